@@ -1,0 +1,50 @@
+"""Fitcheck: is this blocked piece right, and what now?
+
+The public functions are lazy names of this package: nothing heavy is imported until one of them is used.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+_WHERE = {
+    "read_length": "fitcheck.records.lengths",
+    "write_length": "fitcheck.records.lengths",
+    "Length": "fitcheck.records.lengths",
+    "LengthError": "fitcheck.records.lengths",
+    "FitcheckError": "fitcheck.records.faults",
+    "RecordsError": "fitcheck.records.faults",
+    "Estimate": "fitcheck.estimates.numbers",
+    "Interval": "fitcheck.estimates.numbers",
+    "CannotSay": "fitcheck.estimates.numbers",
+    "Quantity": "fitcheck.estimates.numbers",
+    "pool_repeatability": "fitcheck.estimates.readings",
+    "estimate_readings": "fitcheck.estimates.readings",
+    "combine": "fitcheck.estimates.readings",
+    "finishing_change": "fitcheck.estimates.change",
+    "judge_difference": "fitcheck.advice.verdict",
+    "judge_piece": "fitcheck.advice.verdict",
+    "PiecePoint": "fitcheck.advice.verdict",
+    "chance_all_fit": "fitcheck.advice.chance",
+    "FitPoint": "fitcheck.advice.chance",
+    "explain_piece": "fitcheck.advice.explanation",
+    "recommend": "fitcheck.advice.decision",
+    "DecisionState": "fitcheck.advice.decision",
+    "DecisionPoint": "fitcheck.advice.decision",
+    "DEFAULT_COSTS": "fitcheck.advice.decision",
+    "best_counts": "fitcheck.advice.counts",
+    "report": "fitcheck.report",
+}
+
+__all__ = sorted(_WHERE)  # noqa: PLE0605
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _WHERE:
+        raise AttributeError(f"module 'fitcheck' has no attribute {name!r}")
+    return getattr(import_module(_WHERE[name]), name)
+
+
+def __dir__() -> list[str]:
+    return list(__all__)

@@ -1,0 +1,1 @@
+"""Decisions: what is wanted, whether it is met, and what to do."""

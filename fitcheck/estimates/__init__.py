@@ -1,0 +1,1 @@
+"""Numbers with uncertainty from what was written down."""
