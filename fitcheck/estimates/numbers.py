@@ -1,0 +1,134 @@
+"""Numbers with uncertainty: an estimate, an interval, a quantity to print, and "cannot say".
+
+Lengths are millimetres inside. Student quantiles come from ``scipy.special`` (``scipy.stats`` costs half a
+second of start-up); scipy is imported inside the functions that need it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+Basis = Literal["measured", "assumed", "mixed"]
+
+FEW_DOF = 1e6
+"""Degrees of freedom from here on are printed and treated as many (normal quantiles)."""
+
+
+def student_quantile(probability: float, dof: float) -> float:
+    """Quantile of Student's t for dof degrees of freedom (normal when dof is infinite)."""
+    from scipy.special import ndtri, stdtrit
+
+    if dof >= FEW_DOF:
+        return float(ndtri(probability))
+    return float(stdtrit(dof, probability))
+
+
+def student_cdf(t: float, dof: float) -> float:
+    """Distribution function of Student's t for dof degrees of freedom (normal when dof is infinite)."""
+    from scipy.special import ndtr, stdtr
+
+    if dof >= FEW_DOF:
+        return float(ndtr(t))
+    return float(stdtr(dof, t))
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A closed interval at a level; both ends in the unit of the thing that it is about."""
+
+    low: float
+    high: float
+    level: float
+
+    def __contains__(self, value: float) -> bool:
+        return self.low <= value <= self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A value with its standard uncertainty and degrees of freedom.
+
+    value   [unit of the readings, mm for lengths]
+    u       standard uncertainty [same unit]
+    dof     degrees of freedom of u (infinite when u is taken as known)
+    wild    places (0-based) of readings outside the critical range, to be questioned
+    source  estimates with the same non-empty source share one variance estimate (one pool of repeatability),
+            so their squares are added before Welch-Satterthwaite counts them
+    basis   measured, assumed or mixed
+    """
+
+    value: float
+    u: float = 0.0
+    dof: float = math.inf
+    wild: tuple[int, ...] = ()
+    source: str = ""
+    basis: Basis = "measured"
+
+    def interval(self, level: float = 0.90) -> Interval:
+        """Two-sided interval value +- t u at the level (0 < level < 1)."""
+        half = student_quantile(0.5 + level / 2, self.dof) * self.u if self.u else 0.0
+        return Interval(self.value - half, self.value + half, level)
+
+
+@dataclass(frozen=True, slots=True)
+class CannotSay:
+    """An answer: it cannot be said, why, and what would help.
+
+    code              stable name of the reason
+    why               one sentence
+    what_would_help   one sentence, imperative; empty when nothing would
+    """
+
+    code: str
+    why: str
+    what_would_help: str = ""
+
+    def __bool__(self) -> bool:
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number as the report carries it.
+
+    value, low, high, u [unit]; level: chance that the interval holds the truth; dof: degrees of freedom of u,
+    None when many; basis: measured | assumed | mixed.
+    """
+
+    value: float
+    low: float
+    high: float
+    level: float
+    u: float
+    dof: float | None
+    unit: str
+    basis: Basis = "measured"
+
+
+def quantity(estimate: Estimate, unit: str, level: float = 0.90) -> Quantity:
+    """Turn an estimate into the report's Quantity with its two-sided interval at the level."""
+    limits = estimate.interval(level)
+    dof = None if estimate.dof >= FEW_DOF else estimate.dof
+    return Quantity(
+        estimate.value, limits.low, limits.high, level, estimate.u, dof, unit, estimate.basis
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """Something taken for granted because it was not said.
+
+    code       stable name of the assumption
+    about      what it is about: a point of measure, a piece, or empty for the whole make
+    value, u   the value taken and its standard uncertainty [unit]; None where it is no number
+    share      share of the variance of the difference that it brings, worst point [1]; 0 = costs no certainty
+    """
+
+    code: str
+    about: str = ""
+    value: float | None = None
+    u: float | None = None
+    unit: str = ""
+    share: float = 0.0
