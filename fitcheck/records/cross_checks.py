@@ -1,0 +1,470 @@
+"""What one record cannot know: references, needles and dial of the machine, points that a piece lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from fitcheck.records.base import Record
+from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
+from fitcheck.records.garments import Garment
+from fitcheck.records.households import Household, TapePool
+from fitcheck.records.json_places import Path
+from fitcheck.records.machines import Dial, Machine
+from fitcheck.records.makes import Count, Make, Piece
+from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.records.readings import Reading
+from fitcheck.records.refusals import Refusal, one_of, shown
+from fitcheck.records.size_tables import Size, SizeTable
+from fitcheck.records.stages import Stage
+from fitcheck.records.swatches import Swatch
+from fitcheck.records.wearers import Wearer
+from fitcheck.records.yarns import Yarn
+
+KINDS: Mapping[str, type[Record]] = {
+    "wearers": Wearer,
+    "garments": Garment,
+    "yarns": Yarn,
+    "machines": Machine,
+    "swatches": Swatch,
+    "size_tables": SizeTable,
+    "makes": Make,
+}
+"""The lists of a household and what stands in them."""
+
+_NOUNS = {
+    "wearers": "wearer",
+    "garments": "garment",
+    "yarns": "yarn",
+    "machines": "machine",
+    "swatches": "swatch",
+    "size_tables": "size table",
+    "makes": "make",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """The records of a household that were taken, each with its number in its list.
+
+    named  ids of every record of a kind, also of those that were refused: a reference to one of these stands
+    """
+
+    tape: TapePool
+    records: Mapping[str, Mapping[int, Any]]
+    named: Mapping[str, frozenset[str]]
+    _numbers: dict[str, dict[str, int]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        numbers = {kind: {one.id: n for n, one in kept.items()} for kind, kept in self.records.items()}
+        object.__setattr__(self, "_numbers", numbers)
+
+    @classmethod
+    def of(cls, household: Household) -> Shelf:
+        """Return the shelf of a household in which every record was taken."""
+        records = {kind: dict(enumerate(getattr(household, kind))) for kind in KINDS}
+        named = {kind: frozenset(one.id for one in kept.values()) for kind, kept in records.items()}
+        return cls(household.tape, records, named)
+
+    def get(self, kind: str, key: str | None) -> Any:
+        """Return the record of a kind with this id; None when it is not there or was refused."""
+        number = self.number(kind, key)
+        return None if number is None else self.records[kind][number]
+
+    def number(self, kind: str, key: str | None) -> int | None:
+        """Return the place of that record in its list."""
+        return None if key is None else self._numbers[kind].get(key)
+
+
+def cross_checks(shelf: Shelf) -> list[Refusal]:
+    """Check records against each other; every refusal at once."""
+    found = list(_unique_ids(shelf))
+    found += _tape(shelf)
+    for number, garment in shelf.records["garments"].items():
+        found += _garment(shelf, garment, ("garments", number))
+    for number, machine in shelf.records["machines"].items():
+        found += _machine(machine, ("machines", number))
+    for number, swatch in shelf.records["swatches"].items():
+        found += _swatch(shelf, swatch, ("swatches", number))
+    for number, table in shelf.records["size_tables"].items():
+        found += _size_table(table, ("size_tables", number))
+    for number, make in shelf.records["makes"].items():
+        found += _make(shelf, make, ("makes", number))
+    return found
+
+
+# Ids and references
+
+
+def _unique_ids(shelf: Shelf) -> Iterator[Refusal]:
+    for kind, kept in shelf.records.items():
+        yield from _unique(((number, one.id) for number, one in kept.items()), (kind,), _NOUNS[kind])
+
+
+def _unique(ids: Iterable[tuple[int, str | None]], place: Path, noun: str) -> Iterator[Refusal]:
+    seen: set[str] = set()
+    for number, key in ids:
+        if key is None:
+            continue
+        if key in seen:
+            yield Refusal((*place, number, "id"), shown(key), f"An id that no other {noun} has; choose another.")
+        seen.add(key)
+
+
+def _twice(keys: Sequence[str], place: Path) -> Iterator[Refusal]:
+    seen: set[str] = set()
+    for number, key in enumerate(keys):
+        if key in seen:
+            yield Refusal((*place, number), shown(key), "Each once; take one out.")
+        seen.add(key)
+
+
+def _unknown(noun: str, key: str, names: Iterable[str], place: Path) -> Refusal:
+    known = sorted(names)
+    if not known:
+        return Refusal(place, shown(key), f"A {noun}; there is none yet. Add it, or leave this out.")
+    return Refusal(place, shown(key), f"The id of a {noun}: {one_of(known, key)}")
+
+
+def _named(shelf: Shelf, kind: str, key: str | None, place: Path) -> Iterator[Refusal]:
+    if key is not None and key not in shelf.named[kind]:
+        yield _unknown(_NOUNS[kind], key, shelf.named[kind], place)
+
+
+def _tape(shelf: Shelf) -> Iterator[Refusal]:
+    for number, one in enumerate(shelf.tape.sets):
+        if not any(one.of in names for names in shelf.named.values()):
+            names = frozenset[str]().union(*shelf.named.values())
+            yield _unknown("record", one.of, names, ("tape", "sets", number, "of"))
+
+
+def _reading_ids(lists: Iterable[tuple[Path, Sequence[Reading]]]) -> Iterator[Refusal]:
+    """Ids of readings are unique within the record that they stand in."""
+    seen: set[str] = set()
+    for place, readings in lists:
+        for number, reading in enumerate(readings):
+            if reading.id is not None:
+                if reading.id in seen:
+                    yield Refusal(
+                        (*place, number, "id"),
+                        shown(reading.id),
+                        "An id that no other reading has; choose another.",
+                    )
+                seen.add(reading.id)
+
+
+# Points of measure
+
+
+def _generic(piece: PieceKind) -> PieceKind:
+    return "front" if piece in FRONTS else "sleeve" if piece in SLEEVES else piece
+
+
+def _plain(piece: PieceKind) -> str:
+    return piece.replace("_", " ")
+
+
+def _of_piece(points: Iterable[str], piece: PieceKind, place: Path) -> Iterator[Refusal]:
+    for key in points:
+        if piece not in POINTS[key].pieces:
+            has = ", ".join(name for name, point in POINTS.items() if piece in point.pieces)
+            accepts = f"A {_plain(piece)} has no {POINTS[key].name}; it has {has}. Put it where it was read."
+            yield Refusal((*place, key), shown(key), accepts)
+
+
+def _of_construction(points: Iterable[str], construction: Construction, place: Path) -> Iterator[Refusal]:
+    for key in points:
+        point = POINTS[key]
+        reason = construction.lacks.get(key, "")
+        if not reason and point.pieces and not any(_generic(one) in construction.pieces for one in point.pieces):
+            reason = f"{_with_article(construction)} has no {_plain(point.pieces[0])}"
+        if reason:
+            accepts = f"{reason[0].upper()}{reason[1:]}. Leave it out, or choose another construction."
+            yield Refusal((*place, key), shown(key), accepts)
+
+
+def _with_article(construction: Construction) -> str:
+    return f"a sweater with {construction.name}s" if construction.key != "side_panels" else "side panels"
+
+
+def _construction(key: ConstructionKey) -> Construction:
+    return CONSTRUCTIONS[key]
+
+
+# Record by record
+
+
+def _garment(shelf: Shelf, garment: Garment, place: Path) -> Iterator[Refusal]:
+    yield from _named(shelf, "wearers", garment.wearer, (*place, "wearer"))
+    occasions = (*place, "occasions")
+    yield from _unique(((n, one.id) for n, one in enumerate(garment.occasions)), occasions, "occasion")
+    construction = _construction(garment.construction)
+    lists: list[tuple[Path, Sequence[Reading]]] = []
+    for number, occasion in enumerate(garment.occasions):
+        at = (*occasions, number, "readings")
+        yield from _of_construction(occasion.readings, construction, at)
+        lists += [((*at, key), readings) for key, readings in occasion.readings.items()]
+    yield from _reading_ids(lists)
+
+
+def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:
+    low, high = machine.lowest_dial, machine.highest_dial
+    for name, dial in (("lowest_dial", low), ("highest_dial", high)):
+        yield from _marks(machine, dial, (*place, name))
+    if low.position(machine.marks) > high.position(machine.marks):
+        yield Refusal(
+            (*place, "highest_dial"),
+            high.written(),
+            f"A setting from {low.written()} up, the lowest one of this dial.",
+        )
+
+
+def _marks(machine: Machine, dial: Dial, place: Path) -> Iterator[Refusal]:
+    if dial.marks > machine.marks:
+        yield Refusal(
+            place,
+            dial.written(),
+            f"{machine.marks} marks at most after a number: this dial has no more between two.",
+        )
+
+
+def _dial(machine: Machine | None, dial: Dial | None, place: Path) -> Iterator[Refusal]:
+    if machine is None or dial is None:
+        return
+    yield from _marks(machine, dial, place)
+    low, high = machine.lowest_dial, machine.highest_dial
+    lowest, highest = low.position(machine.marks), high.position(machine.marks)
+    if lowest <= highest and not lowest <= dial.position(machine.marks) <= highest:
+        yield Refusal(
+            place,
+            dial.written(),
+            f"A setting from {low.written()} to {high.written()}: this dial has no other.",
+        )
+
+
+def _in_order(stages: Sequence[Stage], place: Path) -> Iterator[Refusal]:
+    """A change in finishing is between a stage and the next, so their dates must not run backwards."""
+    latest: date | None = None
+    for number, stage in enumerate(stages):
+        if stage.on is not None:
+            if latest is not None and stage.on < latest:
+                yield Refusal(
+                    (*place, number, "on"),
+                    stage.on.isoformat(),
+                    f"A date from {latest.isoformat()} on: stages stand in the order in which they happened.",
+                )
+            latest = stage.on
+
+
+def _swatch(shelf: Shelf, swatch: Swatch, place: Path) -> Iterator[Refusal]:
+    yield from _named(shelf, "yarns", swatch.yarn, (*place, "yarn"))
+    yield from _named(shelf, "machines", swatch.machine, (*place, "machine"))
+    machine = shelf.get("machines", swatch.machine)
+    yield from _dial(machine, swatch.dial, (*place, "dial"))
+    if machine is not None and swatch.stitches.between > machine.needles:
+        yield _too_many(swatch.stitches.between, machine, (*place, "stitches"))
+    stages = (*place, "stages")
+    yield from _in_order(swatch.stages, stages)
+    lists: list[tuple[Path, Sequence[Reading]]] = []
+    for number, stage in enumerate(swatch.stages):
+        lists += [((*stages, number, "across"), stage.across), ((*stages, number, "along"), stage.along)]
+    yield from _reading_ids(lists)
+
+
+def _size_table(table: SizeTable, place: Path) -> Iterator[Refusal]:
+    for number, size in enumerate(table.sizes):
+        for piece, cells in size.pieces.items():
+            yield from _of_piece(cells, piece, (*place, "sizes", number, "pieces", piece))
+
+
+def _too_many(stitches: int, machine: Machine, place: Path) -> Refusal:
+    return Refusal(
+        place,
+        f"{stitches} stitches",
+        f"This bed has {machine.needles} needles. {machine.needles} stitches at most, or another machine.",
+    )
+
+
+def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
+    yield from _make_names(shelf, make, place)
+    construction = _construction(make.construction)
+    yield from _fits(shelf, make, construction, place)
+    for name in ("wishes", "tolerances", "weights"):
+        yield from _of_construction(getattr(make, name), construction, (*place, name))
+    if make.panel_width is not None and not construction.panels:
+        yield Refusal(
+            (*place, "panel_width"),
+            make.panel_width.text,
+            f"No side panel in this construction ({make.construction}). Leave it out, or choose side_panels.",
+        )
+    for piece, counts in make.planned.items():
+        at = (*place, "planned", piece)
+        yield from _of_piece(counts, piece, at)
+        yield from _piece_of_construction(piece, construction, at)
+        yield from _of_construction(_still_open(counts, piece, construction), construction, at)
+    yield from _planned_needles(shelf, make, place)
+    yield from _pieces(shelf, make, construction, place)
+    if make.started and make.finished and make.finished < make.started:
+        yield Refusal(
+            (*place, "finished"),
+            make.finished.isoformat(),
+            f"A date from {make.started.isoformat()} on, when it was started.",
+        )
+
+
+def _still_open(points: Iterable[str], piece: PieceKind, construction: Construction) -> list[str]:
+    """Points to hold against the construction: what is refused with its piece is refused once."""
+    if _generic(piece) not in construction.pieces:
+        return []
+    return [key for key in points if piece in POINTS[key].pieces]
+
+
+def _make_names(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
+    yield from _named(shelf, "wearers", make.wearer, (*place, "wearer"))
+    yield from _named(shelf, "yarns", make.yarn, (*place, "yarn"))
+    yield from _named(shelf, "machines", make.machine, (*place, "machine"))
+    for number, key in enumerate(make.swatches):
+        yield from _named(shelf, "swatches", key, (*place, "swatches", number))
+    yield from _twice(make.swatches, (*place, "swatches"))
+    yield from _named(shelf, "size_tables", make.size_table, (*place, "size_table"))
+    if make.size is not None:
+        if make.size_table is None:
+            yield Refusal(
+                (*place, "size"),
+                shown(make.size),
+                "A size of a size table; name the table with size_table too.",
+            )
+        elif (table := shelf.get("size_tables", make.size_table)) is not None and _size(table, make.size) is None:
+            names = [size.name for size in table.sizes]
+            yield Refusal((*place, "size"), shown(make.size), f"A size of this table, {one_of(names, make.size)}")
+    for number, key in enumerate(make.learns_from):
+        at = (*place, "learns_from", number)
+        yield from _named(shelf, "makes", key, at)
+        if key == make.id:
+            yield Refusal(at, shown(key), "Another make: one does not learn from itself. Take it out.")
+        elif (other := shelf.get("makes", key)) is not None and other.finished is None:
+            yield Refusal(at, shown(key), "A make that is finished; give it the day, or take it out here.")
+    yield from _twice(make.learns_from, (*place, "learns_from"))
+
+
+def _size(table: SizeTable, name: str | None) -> tuple[int, Size] | None:
+    return next(((number, size) for number, size in enumerate(table.sizes) if size.name == name), None)
+
+
+def _fits(shelf: Shelf, make: Make, construction: Construction, place: Path) -> Iterator[Refusal]:
+    fits, at = make.fits, (*place, "fits")
+    yield from _named(shelf, "garments", fits.garment, (*at, "garment"))
+    garment: Garment | None = shelf.get("garments", fits.garment)
+    if garment is not None and fits.occasion is not None:
+        occasions = [occasion.id for occasion in garment.occasions]
+        if fits.occasion not in occasions:
+            yield _unknown("measuring of this garment", fits.occasion, occasions, (*at, "occasion"))
+    yield from _of_construction(fits.numbers, construction, (*at, "numbers"))
+    yield from _of_construction(fits.ease, construction, (*at, "ease"))
+    if make.wearer is None:
+        for key, ease in fits.ease.items():
+            yield Refusal(
+                (*at, "ease", key),
+                ease.text,
+                "Ease over the body of a wearer; say whose with wearer, or leave it out.",
+            )
+        return
+    wearer: Wearer | None = shelf.get("wearers", make.wearer)
+    if wearer is None:
+        return
+    for key, ease in fits.ease.items():
+        if not any(reading.counts for reading in wearer.body.get(key, ())):
+            yield Refusal(
+                (*at, "ease", key),
+                ease.text,
+                f"Ease at a point read on the body; read the {POINTS[key].name} there, or leave it out.",
+            )
+
+
+def _planned_needles(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
+    """Planned stitches against the bed: the make's own plan first, else the size that was chosen."""
+    machine: Machine | None = shelf.get("machines", make.machine)
+    if machine is None:
+        return
+    for piece, counts in make.planned.items():
+        for key, count in counts.items():
+            if POINTS[key].direction == "across" and count > machine.needles:
+                yield _too_many(count, machine, (*place, "planned", piece, key))
+    table: SizeTable | None = shelf.get("size_tables", make.size_table)
+    chosen = _size(table, make.size) if table is not None else None
+    table_number = shelf.number("size_tables", make.size_table)
+    if chosen is None or table_number is None:
+        return
+    size_number, size = chosen
+    for piece, cells in size.pieces.items():
+        for key, cell in cells.items():
+            if cell.count is None or cell.count <= machine.needles or POINTS[key].direction != "across":
+                continue
+            if key not in make.planned.get(piece, {}):
+                at: Path = ("size_tables", table_number, "sizes", size_number, "pieces", piece, key, "count")
+                yield _too_many(cell.count, machine, at)
+
+
+def _pieces(shelf: Shelf, make: Make, construction: Construction, place: Path) -> Iterator[Refusal]:
+    at = (*place, "pieces")
+    yield from _unique(((number, piece.id) for number, piece in enumerate(make.pieces)), at, "piece of this make")
+    lists: list[tuple[Path, Sequence[Reading]]] = []
+    for number, piece in enumerate(make.pieces):
+        here = (*at, number)
+        yield from _named(shelf, "yarns", piece.yarn, (*here, "yarn"))
+        yield from _named(shelf, "machines", piece.machine, (*here, "machine"))
+        yield from _replaced(make, piece, here)
+        yield from _piece_of_construction(piece.piece, construction, (*here, "piece"))
+        machine: Machine | None = shelf.get("machines", piece.machine or make.machine)
+        yield from _dial(machine, piece.dial, (*here, "dial"))
+        yield from _piece_points(piece, piece.counts, construction, (*here, "counts"))
+        if machine is not None:
+            for key, counts in piece.counts.items():
+                if POINTS[key].direction == "across":
+                    for name in ("planned", "knitted", "counted"):
+                        count: Count | None = getattr(counts, name)
+                        if count is not None and count > machine.needles:
+                            yield _too_many(count, machine, (*here, "counts", key, name))
+        yield from _in_order(piece.stages, (*here, "stages"))
+        for stage_number, stage in enumerate(piece.stages):
+            for name in ("readings", "overhangs", "held_at"):
+                there = (*here, "stages", stage_number, name)
+                entries = getattr(stage, name)
+                yield from _piece_points(piece, entries, construction, there)
+                if name != "held_at":
+                    lists += [((*there, key), readings) for key, readings in entries.items()]
+    yield from _reading_ids(lists)
+
+
+def _piece_points(piece: Piece, points: Iterable[str], construction: Construction, place: Path) -> Iterator[Refusal]:
+    yield from _of_piece(points, piece.piece, place)
+    yield from _of_construction(_still_open(points, piece.piece, construction), construction, place)
+
+
+def _piece_of_construction(piece: PieceKind, construction: Construction, place: Path) -> Iterator[Refusal]:
+    if _generic(piece) not in construction.pieces:
+        pieces = ", ".join(_plain(one) for one in construction.pieces)
+        accepts = f"A piece of this construction: {pieces}. Choose another piece, or another construction."
+        yield Refusal(place, shown(piece), accepts)
+
+
+def _replaced(make: Make, piece: Piece, place: Path) -> Iterator[Refusal]:
+    if piece.replaces is None:
+        return
+    at = (*place, "replaces")
+    others = {other.id: other for other in make.pieces if other.id != piece.id}
+    if piece.replaces not in others:
+        yield _unknown("other piece of this make", piece.replaces, others, at)
+    elif others[piece.replaces].piece != piece.piece:
+        kind = _plain(piece.piece)
+        yield Refusal(at, shown(piece.replaces), f"Another {kind}: a {kind} is knitted again for a {kind}.")
+    else:
+        seen = {piece.id}
+        earlier: str | None = piece.replaces
+        while earlier is not None and earlier not in seen:
+            seen.add(earlier)
+            earlier = others[earlier].replaces if earlier in others else None
+        if earlier is not None:
+            yield Refusal(at, shown(piece.replaces), "A piece that was knitted earlier; these replace one another.")

@@ -1,0 +1,315 @@
+"""A household file: opened in one go, or refused with every fault at once."""
+
+from __future__ import annotations
+
+import codecs
+import json
+import os
+import stat
+from collections.abc import Mapping
+from datetime import date
+from json import JSONDecodeError
+from pathlib import Path as FilePath
+from typing import Any, NoReturn
+
+from pydantic import ValidationError
+
+from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.households import FORMAT, Household, TapePool
+from fitcheck.records.json_places import WHOLE, Path, nearest_above, survey, write_place
+from fitcheck.records.refusals import LONGEST_READ, Refusal, refusals, shown
+
+LARGEST_BYTES = 20_000_000
+"""Size of the largest file that is opened [bytes]: far beyond any household."""
+
+DEEPEST = 100
+"""Objects and lists inside one another: a household needs 12."""
+
+UNITS = ("mm", "cm", "m", "in")
+
+Source = str | os.PathLike[str] | bytes | Mapping[str, Any]
+
+
+def open_household(source: Source) -> Household:
+    """Open a household.
+
+    source  path of a file, its bytes, or a mapping as JSON would give it
+
+    Raises RecordsError with every fault at once, each with its place, what was read and what is accepted, and
+    with its line where the source has lines.
+    """
+    if isinstance(source, Mapping):
+        raw = _written(source)
+    elif isinstance(source, bytes | bytearray):
+        raw = bytes(source)
+    else:
+        raw = _read(source)
+    if len(raw) > LARGEST_BYTES:
+        _refuse(
+            f"more than {LARGEST_BYTES / 1e6:.0f} MB",
+            f"A file of {LARGEST_BYTES / 1e6:.0f} MB at most; take out what is not needed.",
+        )
+    text = _text(raw)
+    document, doubtful = _document(text)
+    lines = not isinstance(source, Mapping)
+    other = _other_format(document)
+    if other is not None:
+        # Nothing else is looked at: the records of another format may look different.
+        raise RecordsError(_faults([other], document, text, with_lines=lines))
+    unit = _unit(document)
+    try:
+        household = Household.model_validate_json(text, context={"unit": unit})
+    except ValidationError as error:
+        found = _refused(error, document, unit)
+        found += cross_checks(_what_is_right(document, found, unit))
+    else:
+        found = cross_checks(Shelf.of(household))
+        if not found and not doubtful:
+            return household
+    raise RecordsError(_faults(found, document, text, with_lines=lines))
+
+
+def _refuse(read: str, accepts: str, line: int | None = None, place: str = WHOLE) -> NoReturn:
+    raise RecordsError((Fault(place, read, accepts, line),))
+
+
+def _read(source: str | os.PathLike[str]) -> bytes:
+    """Read a file; one byte more than allowed shows that it is too large."""
+    name = os.fspath(source)
+    try:
+        mode = FilePath(name).stat().st_mode
+        if stat.S_ISREG(mode):
+            with FilePath(name).open("rb") as file:
+                return file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        accepts = "A file that exists; there is none of this name. Look for a slip in the name."
+    except PermissionError:
+        accepts = "A file that you may read; this one is closed to you. Change its permissions, or copy it."
+    except OSError as error:
+        accepts = f"A file that can be read; the system says: {error.strerror or 'no reason'}. Try a copy of it."
+    except ValueError:
+        accepts = "The name of a file; this has characters that no name has."
+    else:
+        what = "a folder" if stat.S_ISDIR(mode) else "a device or a pipe"
+        accepts = f"A file; this is {what}. Name a household file."
+    _refuse(shown(name if len(name) < LONGEST_READ else "…" + name[-LONGEST_READ + 4 :]), accepts)
+
+
+def _written(source: Mapping[str, Any]) -> bytes:
+    """Write a mapping as JSON, so that there is one way in."""
+    try:
+        return json.dumps(dict(source), ensure_ascii=True, default=_plain).encode("ascii")
+    except _NotPlainError as error:
+        _refuse(error.read, "Texts, numbers, true, false, None, lists and mappings only; give it as text.")
+    except TypeError:
+        _refuse("a name that is no text", "Names that are texts in every mapping.")
+    except RecursionError:
+        _refuse("a mapping nested too deeply", f"{DEEPEST} levels at most.")
+    except ValueError:
+        _refuse("a mapping that holds itself", "A mapping without circles.")
+
+
+class _NotPlainError(Exception):
+    """A value that JSON has no way to write."""
+
+    def __init__(self, read: str) -> None:
+        super().__init__(read)
+        self.read = read
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return dict(value)
+    raise _NotPlainError(f"a value of the kind {type(value).__name__}")
+
+
+_OTHER_ENCODINGS = (
+    (codecs.BOM_UTF32_LE, "UTF-32"),
+    (codecs.BOM_UTF32_BE, "UTF-32"),
+    (codecs.BOM_UTF16_LE, "UTF-16"),
+    (codecs.BOM_UTF16_BE, "UTF-16"),
+    (b"{\x00\x00\x00", "UTF-32"),
+    (b"\x00\x00\x00{", "UTF-32"),
+    (b"{\x00", "UTF-16"),
+    (b"\x00{", "UTF-16"),
+)
+
+
+def _text(raw: bytes) -> str:
+    for start, name in _OTHER_ENCODINGS:
+        if raw.startswith(start):
+            _refuse(f"{name} text", "UTF-8 text; save the file again as UTF-8.", line=1)
+    raw = raw.removeprefix(codecs.BOM_UTF8)
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        _refuse(
+            f"byte {raw[error.start]:#04x} at position {error.start + 1}",
+            "UTF-8 text; save the file again as UTF-8.",
+            line=raw.count(b"\n", 0, error.start) + 1,
+        )
+    if not text.strip():
+        _refuse("an empty file", f'A household: {{"fitcheck": {FORMAT}, "unit": "cm"}} is the least.')
+    return text
+
+
+def _document(text: str) -> tuple[Any, bool]:
+    """Return the document, and whether it has doubled names or numbers that JSON does not have."""
+    doubtful = False
+
+    def pairs(found: list[tuple[str, Any]]) -> dict[str, Any]:
+        nonlocal doubtful
+        members = dict(found)
+        doubtful = doubtful or len(members) != len(found)
+        return members
+
+    def not_a_number(word: str) -> float:
+        nonlocal doubtful
+        doubtful = True
+        return float(word)
+
+    try:
+        document = json.loads(text, object_pairs_hook=pairs, parse_constant=not_a_number)
+    except JSONDecodeError as error:
+        _refuse_json(text, error)
+    except RecursionError:
+        _refuse("objects and lists nested too deeply", f"{DEEPEST} levels at most; a household needs 12.")
+    except ValueError:
+        _refuse(
+            "a number of thousands of figures",
+            "Numbers that something in a household could have; look for it.",
+        )
+    return document, doubtful
+
+
+_EXPECTED: tuple[tuple[str, str], ...] = (
+    ("Expecting property name", 'A name in double quotes: "name"'),
+    ("Illegal trailing comma", "No comma before a closing bracket; take it out"),
+    ("Expecting ':'", "A colon between a name and its value"),
+    ("Expecting ','", "A comma between two entries, or the closing bracket"),
+    ("Unterminated string", "A text that ends with double quotes"),
+    ("Invalid control character", r"A text on one line; a new line inside it is written \n"),
+    ("Invalid \\", r"A backslash in a text written twice: \\"),
+    ("Extra data", "Nothing after the last closing bracket"),
+    ("Expecting value", "A text in double quotes, a number, true, false, null, an object or a list"),
+)
+
+
+def _refuse_json(text: str, error: JSONDecodeError) -> NoReturn:
+    """Say what stands where the text stops being JSON, and what would be accepted there."""
+    at = error.pos
+    here = text[at : at + 30].split("\n")[0]
+    read = shown(here) if here else "the end of a line" if at < len(text) else "the end of the file"
+    accepts = next((words for start, words in _EXPECTED if error.msg.startswith(start)), "JSON")
+    before = text[max(0, at - 20) : at].rstrip()
+    if here[:1] in ("}", "]") and before.endswith(","):
+        accepts = "No comma before a closing bracket; take it out"
+    elif here[:1].isdigit() and before[-1:] == "," and before[-2:-1].isdigit():
+        accepts = "A decimal point in a bare number, 58.7; a decimal comma stands in quotes"
+    _refuse(
+        read,
+        f"{accepts}. Look at line {error.lineno}, column {error.colno}, and just before it.",
+        line=error.lineno,
+        place=f"line {error.lineno}, column {error.colno}",
+    )
+
+
+def _other_format(document: Any) -> Refusal | None:
+    if not isinstance(document, dict) or "fitcheck" not in document:
+        return None
+    number = document["fitcheck"]
+    if type(number) is int and number == FORMAT:  # true and 1.0 equal 1, and were never written
+        return None
+    accepts = f"Format {FORMAT} is what this program reads."
+    if type(number) is int and number > FORMAT:
+        accepts = f"{accepts[:-1]}; a newer one wrote this file: open it there."
+    return Refusal(("fitcheck",), shown(number), accepts)
+
+
+def _unit(document: Any) -> str:
+    """Return the unit of bare numbers; any will do where it is refused itself."""
+    unit = document.get("unit") if isinstance(document, dict) else None
+    return unit if isinstance(unit, str) and unit in UNITS else "cm"
+
+
+def _refused(error: ValidationError, document: Any, unit: str) -> list[Refusal]:
+    details = error.errors(include_url=False, include_input=False)
+    if all(one["type"] != "json_invalid" for one in details):
+        return list(refusals(details, document))
+    # The models read JSON more strictly: no half characters, and nothing nested more than 200 deep.
+    found: list[Refusal] = []
+    mended = _mended(document, (), found)
+    try:
+        Household.model_validate_json(json.dumps(mended), context={"unit": unit})
+    except ValidationError as more:
+        found += refusals(more.errors(include_url=False, include_input=False), mended)
+    return found
+
+
+def _mended(value: Any, path: Path, found: list[Refusal]) -> Any:
+    """Return a copy that the models can read, and note what was mended in it."""
+    if len(path) > DEEPEST:
+        found.append(Refusal(path[:6], "objects and lists nested too deeply", f"{DEEPEST} levels at most."))
+        return None
+    if isinstance(value, dict):
+        whole = {}
+        for name, inside in value.items():
+            if not _whole_characters(name):
+                found.append(_half((*path, name), name))
+            else:
+                whole[name] = _mended(inside, (*path, name), found)
+        return whole
+    if isinstance(value, list):
+        return [_mended(inside, (*path, number), found) for number, inside in enumerate(value)]
+    if isinstance(value, str) and not _whole_characters(value):
+        found.append(_half(path, value))
+        return "?"
+    return value
+
+
+def _whole_characters(text: str) -> bool:
+    return text.isascii() or not any("\ud800" <= character <= "\udfff" for character in text)
+
+
+def _half(path: Path, text: str) -> Refusal:
+    return Refusal(path, shown(text), "Whole characters; a half of one stands in this text. Type it again.")
+
+
+def _what_is_right(document: Any, found: list[Refusal], unit: str) -> Shelf:
+    """Return the records in which nothing was refused, so that they can be checked against each other."""
+    wrong = {refusal.path[:2] for refusal in found}
+    records: dict[str, dict[int, Any]] = {kind: {} for kind in KINDS}
+    named: dict[str, frozenset[str]] = {}
+    for kind, model in KINDS.items():
+        listed = document.get(kind) if isinstance(document, dict) else None
+        entries = listed if isinstance(listed, list) else []
+        for number, entry in enumerate(entries):
+            if (kind, number) not in wrong:
+                records[kind][number] = model.model_validate_json(json.dumps(entry), context={"unit": unit})
+        ids = [entry.get("id") for entry in entries if isinstance(entry, dict)]
+        # An id that no reference may be written like is no name, and is kept out of what a fault lists.
+        named[kind] = frozenset(key for key in ids if isinstance(key, str) and key.isascii() and len(key) < 65)
+    tape = document.get("tape") if isinstance(document, dict) else None
+    tape_right = tape is not None and all(path[:1] != ("tape",) for path in wrong)
+    pool = TapePool.model_validate_json(json.dumps(tape)) if tape_right else TapePool()
+    return Shelf(pool, records, named)
+
+
+def _faults(found: list[Refusal], document: Any, text: str, *, with_lines: bool) -> tuple[Fault, ...]:
+    """Write refusals down as faults in the order of the file, one per place."""
+    settled = [one if one.absent else one._replace(path=nearest_above(document, one.path)) for one in found]
+    walked = survey(text, [one.path for one in settled])
+    by_place = {one.path: (walked.spots[one.path], one) for one in settled}
+    for path, spot, word in walked.not_numbers:
+        by_place[path] = (spot, Refusal(path, word, "A number; leave it out where it is not known."))
+    every = list(by_place.values())
+    for path, spot, first in walked.twice:
+        earlier = f"; it stands on line {first} already" if with_lines else ""
+        every.append((spot, Refusal(path, f"{shown(path[-1])} twice", f"Each name once{earlier}. Take one out.")))
+    return tuple(
+        Fault(write_place(one.path), one.read, one.accepts, spot.line if with_lines else None)
+        for spot, one in sorted(every, key=lambda pair: pair[0])
+    )

@@ -1,0 +1,55 @@
+"""The wardrobe: finished garments that fit, measured on dated occasions."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from fitcheck.records.base import Key, Note, Record, Text, TypedLength
+from fitcheck.records.constructions import ConstructionKey
+from fitcheck.records.points import PointKey
+from fitcheck.records.readings import Reading, Readings
+
+State = Literal["washed_flat", "worn", "unsaid"]
+
+
+class Occasion(Record):
+    """One measuring of a garment.
+
+    state   washed_flat: washed, dried flat, not worn since; worn; unsaid
+    washes  how often it was washed before
+    """
+
+    id: Key
+    on: date | None = None
+    state: State = "unsaid"
+    washes: Annotated[int, Field(ge=0, le=10_000)] | None = None
+    readings: Readings = Field(default_factory=dict[PointKey, list[Reading]])
+    notes: Note = ""
+
+
+class Garment(Record):
+    """A garment of the wardrobe.
+
+    rib               the fabric is a rib: it stretches, so its widths are asked about before they are copied
+    negative_ease     it is worn stretched: the same question
+    thickness         thickness of the fabric; a much thicker new fabric takes room inside
+    growth_along_percent, growth_across_percent
+                      known growth from washed flat to worn, in percent; not said = assumed
+    """
+
+    id: Key
+    name: Text
+    wearer: Key | None = None
+    construction: ConstructionKey = "set_in"
+    open_front: bool = False
+    fabric: Text = ""
+    rib: bool = False
+    negative_ease: bool = False
+    thickness: TypedLength | None = None
+    growth_along_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
+    growth_across_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
+    occasions: Annotated[list[Occasion], Field(min_length=1)]
+    notes: Note = ""

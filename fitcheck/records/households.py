@@ -1,0 +1,65 @@
+"""A household: everything that is kept, in one bundle, one JSON file."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.garments import Garment
+from fitcheck.records.machines import Machine
+from fitcheck.records.makes import Make
+from fitcheck.records.size_tables import SizeTable
+from fitcheck.records.swatches import Swatch
+from fitcheck.records.wearers import Wearer
+from fitcheck.records.yarns import Yarn
+
+FORMAT = 1
+"""Version of the household file; an unknown one is refused by name."""
+
+
+class TapeSet(Record):
+    """What one record of the household said about the tape's repeatability, frozen.
+
+    of      key of the record that the readings stand in
+    dof     degrees of freedom of its readings [1]
+    ratio   mean square of its readings over what was assumed before [1]
+    """
+
+    of: Key
+    kind: Literal["readings", "overhangs"] = "readings"
+    dof: Annotated[float, Field(gt=0, le=1e6)]
+    ratio: Annotated[float, Field(ge=0, le=1e4)]
+
+
+class TapePool(Record):
+    """The household's pool of repeatability with its own revision, frozen into every export.
+
+    A make leaves out the sets of records that it reads itself, so no reading speaks twice.
+    """
+
+    revision: Annotated[int, Field(ge=0)] = 0
+    sets: list[TapeSet] = Field(default_factory=list)
+
+
+class Household(Record):
+    """Everything that one household keeps.
+
+    fitcheck   version of the format
+    unit       unit of bare numbers in this file
+    """
+
+    fitcheck: Literal[1]
+    unit: Literal["mm", "cm", "m", "in"]
+    name: Text = ""
+    invented: bool = False
+    tape: TapePool = TapePool()
+    wearers: list[Wearer] = Field(default_factory=list)
+    garments: list[Garment] = Field(default_factory=list)
+    yarns: list[Yarn] = Field(default_factory=list)
+    machines: list[Machine] = Field(default_factory=list)
+    swatches: list[Swatch] = Field(default_factory=list)
+    size_tables: list[SizeTable] = Field(default_factory=list)
+    makes: list[Make] = Field(default_factory=list)
+    notes: Note = ""

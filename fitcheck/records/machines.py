@@ -1,0 +1,90 @@
+"""The machine: needle pitch, needles on the bed, and the dial with its marks between numbers."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from fitcheck.records.base import Key, Note, Record, Text, TypedLength
+
+_DIAL = re.compile(r"^\s*(\d{1,2})\s*(?:[.,](\d)|(\++)|([·.]{1,3}))?\s*$")
+
+
+class Dial(Record):
+    """A dial setting: a number and marks after it. Text stands for it: ``7``, ``7.1``, ``7+``, ``7··``.
+
+    ``7.1`` is 7 and one mark, not a decimal. A bare JSON number with decimals is refused, because it could be
+    either.
+    """
+
+    number: Annotated[int, Field(ge=0, le=30)]
+    marks: Annotated[int, Field(ge=0, le=9)] = 0
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_text(cls, value: Any) -> Any:
+        if isinstance(value, bool):
+            return value
+        if isinstance(value, int):
+            return {"number": value}
+        if isinstance(value, float):
+            raise PydanticCustomError(
+                "dial",
+                "{accepts}",
+                {
+                    "read": repr(value),
+                    "accepts": 'A dial setting in quotes: "7.1" is 7 and one mark. '
+                    "A bare number with decimals could be either.",
+                },
+            )
+        if isinstance(value, str):
+            match = _DIAL.match(value)
+            if not match:
+                raise PydanticCustomError(
+                    "dial",
+                    "{accepts}",
+                    {"read": value, "accepts": "A dial setting such as 7, 7.1, 7+ or 7··."},
+                )
+            number, marks, pluses, dots = match.groups()
+            return {"number": int(number), "marks": int(marks) if marks else len(pluses or dots or "")}
+        return value
+
+    def position(self, marks_between: int = 2) -> float:
+        """Place on the dial in numbers: 7 and one mark of two between numbers is 7 1/3."""
+        return self.number + self.marks / (marks_between + 1)
+
+    def written(self) -> str:
+        """As it is written: 7, 7.1."""
+        return f"{self.number}.{self.marks}" if self.marks else str(self.number)
+
+
+class Machine(Record):
+    """A flat-bed machine of the household.
+
+    pitch     distance from needle to needle
+    needles   needles on the bed
+    marks     marks between two dial numbers (two = thirds)
+    """
+
+    id: Key
+    name: Text
+    pitch: TypedLength | None = None
+    needles: Annotated[int, Field(ge=10, le=500)]
+    carriage: Text = ""
+    lowest_dial: Dial = Dial(number=0)
+    highest_dial: Dial = Dial(number=10)
+    marks: Annotated[int, Field(ge=0, le=9)] = 2
+    notes: Note = ""
+
+    def clicks(self) -> list[Dial]:
+        """Every setting that the dial can be put to, from the lowest to the highest."""
+        settings = [
+            Dial(number=number, marks=mark)
+            for number in range(self.lowest_dial.number, self.highest_dial.number + 1)
+            for mark in range(self.marks + 1)
+        ]
+        low, high = self.lowest_dial.position(self.marks), self.highest_dial.position(self.marks)
+        return [dial for dial in settings if low <= dial.position(self.marks) <= high]

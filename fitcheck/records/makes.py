@@ -1,0 +1,182 @@
+"""A make: one sweater being made, what it must fit, how it is built, and its pieces."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, model_validator
+
+from fitcheck.records.base import Key, Note, Record, SignedLength, Text, TypedLength
+from fitcheck.records.constructions import ConstructionKey
+from fitcheck.records.points import Meant, PieceKind, PointKey, SeamEdge
+from fitcheck.records.stages import PieceStage
+from fitcheck.records.swatches import Knitted
+
+SeamKind = Literal["mattress", "half_stitch", "linked", "overlap", "none"]
+BandEdge = Literal["hem", "cuff", "neck", "front"]
+BandHow = Literal["knitted_on", "added_later", "turned"]
+Count = Annotated[int, Field(ge=1, le=5000)]
+
+
+class Counts(Record):
+    """Stitches across (or rows along) at a point. A bare number stands for ``{"knitted": ...}``.
+
+    planned   what the plan or the pattern says
+    knitted   what the knitter believes was knitted
+    counted   what was counted on the piece itself: it wins over both
+    """
+
+    planned: Count | None = None
+    knitted: Count | None = None
+    counted: Count | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _bare(cls, value: Any) -> Any:
+        if isinstance(value, int) and not isinstance(value, bool):
+            return {"knitted": value}
+        return value
+
+    @property
+    def best(self) -> int | None:
+        """The count to reckon with: counted, else knitted, else planned."""
+        return self.counted or self.knitted or self.planned
+
+
+class Piece(Knitted):
+    """A piece of the sweater.
+
+    replaces   the piece that this one was knitted again for
+    counts     stitches at widths and rows at lengths, per point of measure
+    """
+
+    id: Key
+    piece: PieceKind
+    replaces: Key | None = None
+    counts: dict[PointKey, Counts] = Field(default_factory=dict)
+    stages: list[PieceStage] = Field(default_factory=list)
+    notes: Note = ""
+
+
+class Band(Record):
+    """A band or rib at an edge of the garment, and whether the piece already has it (fit rule 1).
+
+    how   knitted_on: the piece has it; added_later: picked up or sewn on afterwards; turned: knitted as a
+          hem that is still to be folded up
+    """
+
+    edge: BandEdge
+    depth: TypedLength
+    how: BandHow
+
+
+class Tolerance(Record):
+    """What is allowed at a point. A bare length stands for the same on both sides.
+
+    smaller, larger   allowed too narrow or short, too wide or long
+    meant             whether it is said of the flat garment, of the round measure, or of the piece
+    """
+
+    smaller: TypedLength
+    larger: TypedLength
+    meant: Meant = "flat"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _both_sides(cls, value: Any) -> Any:
+        return {"smaller": value, "larger": value} if isinstance(value, (str, int, float)) else value
+
+
+class Wish(Record):
+    """A wish at a point: how much larger (+) or smaller (-) than the reference."""
+
+    by: SignedLength
+    meant: Meant = "flat"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _bare(cls, value: Any) -> Any:
+        return {"by": value} if isinstance(value, (str, int, float)) else value
+
+
+class Wanted(Record):
+    """A wanted figure. A bare length stands for a flat figure of the finished garment."""
+
+    length: TypedLength
+    meant: Meant = "flat"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _bare(cls, value: Any) -> Any:
+        return {"length": value} if isinstance(value, (str, int, float)) else value
+
+
+class Fits(Record):
+    """What the sweater must fit: a pinned measuring of a garment, numbers, body and ease; or a mix per point.
+
+    Where more than one speaks for a point, numbers win over body and ease, and these over the garment.
+    """
+
+    garment: Key | None = None
+    occasion: Key | None = None
+    numbers: dict[PointKey, Wanted] = Field(default_factory=dict)
+    ease: dict[PointKey, SignedLength] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _pinned(self) -> Fits:
+        if (self.garment is None) != (self.occasion is None):
+            raise ValueError("Garment and occasion together: a make pins one measuring of one garment.")
+        return self
+
+
+class Costs(Record):
+    """What each act costs, in pieces knitted again (1 = the work of knitting this piece). All editable."""
+
+    measure: Annotated[float, Field(ge=0, le=10)] = 0.03
+    other_counts: Annotated[float, Field(ge=0, le=10)] = 0.05
+    alter_hem: Annotated[float, Field(ge=0, le=10)] = 0.12
+    block_again: Annotated[float, Field(ge=0, le=10)] = 0.15
+    rip_back: Annotated[float, Field(ge=0, le=10)] = 0.40
+    knit_again: Annotated[float, Field(ge=0, le=10)] = 1.05
+
+
+class Make(Record):
+    """One sweater being made.
+
+    front_band     depth of the front band when the front is open (closed, overlapped)
+    panel_width    finished width of one side panel, with side panels
+    seams          how edges are seamed, per edge; not said = mattress stitch
+    learns_from    finished makes whose shift from swatch to piece replaces the usual one
+    steam          steam will be used in blocking
+    """
+
+    id: Key
+    name: Text
+    started: date | None = None
+    wearer: Key | None = None
+    construction: ConstructionKey = "set_in"
+    front_band: TypedLength | None = None
+    panel_width: TypedLength | None = None
+    fits: Fits = Fits()
+    wishes: dict[PointKey, Wish] = Field(default_factory=dict)
+    tolerances: dict[PointKey, Tolerance] = Field(default_factory=dict)
+    weights: dict[PointKey, Annotated[float, Field(ge=0, le=100)]] = Field(default_factory=dict)
+    seams: dict[SeamEdge, SeamKind] = Field(default_factory=dict)
+    seam_overlap: TypedLength | None = None
+    bands: list[Band] = Field(default_factory=list)
+    thickness: TypedLength | None = None
+    yarn: Key | None = None
+    machine: Key | None = None
+    swatches: list[Key] = Field(default_factory=list)
+    size_table: Key | None = None
+    size: Text | None = None
+    planned: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
+    multiple: Annotated[int, Field(ge=1, le=60)] = 1
+    balance: Annotated[int, Field(ge=0, le=59)] = 0
+    steam: bool = False
+    costs: Costs = Costs()
+    pieces: list[Piece] = Field(default_factory=list)
+    learns_from: list[Key] = Field(default_factory=list)
+    finished: date | None = None
+    notes: Note = ""

@@ -1,0 +1,98 @@
+"""A reading of the tape, and an overhang: kept as typed, never overwritten, only set aside."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
+from pydantic_core import PydanticCustomError
+
+from fitcheck.records.base import Key, Record, Text, length_of, unit_of
+from fitcheck.records.lengths import Length, read_length
+from fitcheck.records.points import PointKey
+
+LengthUnit = Literal["mm", "cm", "m", "in", "ft", "yd"]
+MAX_LOOKS = 3
+"""Rounds of readings that may be judged: at most three looks (repeated judging, 2.2 % each)."""
+
+
+def _moment(value: Any) -> Any:
+    """Read date and time as JSON carries them; a strict record behind a shorthand takes no text by itself."""
+    if not isinstance(value, str):
+        return value
+    try:
+        return datetime.fromisoformat(value)
+    except ValueError as error:
+        raise PydanticCustomError(
+            "moment",
+            "{accepts}",
+            {"read": value, "accepts": "A date and time such as 2025-03-31T18:30, with its zone if known."},
+        ) from error
+
+
+class Reading(Record):
+    """One reading of the tape. A bare text or number stands for ``{"text": ...}``.
+
+    text       as typed; a bare number is read in `unit`
+    unit       the unit that a bare number was typed in; filled in when it is read, so that it stays when
+               the household changes its unit
+    laying     which laying of the piece it belongs to; not said = the same laying as its neighbours
+    look       round of readings: 1, then 2 and 3 for rounds added after a verdict was shown
+    set_aside  why it does not count any more; empty = it counts
+    confirmed  it was questioned as unlikely and kept
+    """
+
+    signed: ClassVar[bool] = False
+
+    text: Annotated[str, Field(min_length=1, max_length=60)]
+    unit: LengthUnit | None = None
+    id: Key | None = None
+    at: Annotated[datetime, BeforeValidator(_moment)] | None = None
+    by: Text = ""
+    tape: Text = ""
+    laying: Annotated[int, Field(ge=1, le=99)] | None = None
+    look: Annotated[int, Field(ge=1, le=MAX_LOOKS)] = 1
+    set_aside: Text = ""
+    confirmed: bool = False
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_bare(cls, value: Any, info: ValidationInfo) -> Any:
+        """Take a bare text or number, and settle the unit while it is known."""
+        if isinstance(value, bool) or value is None or isinstance(value, list):
+            return value
+        if not isinstance(value, dict):
+            value = {"text": value}
+        if "text" not in value:
+            return value
+        length = length_of(value["text"], value.get("unit") or unit_of(info), signed=cls.signed)
+        return {**value, "text": length.text, "unit": value.get("unit") or length.unit}
+
+    @property
+    def length(self) -> Length:
+        """The reading as a length [mm] with its resolution [mm]."""
+        return read_length(self.text, unit=self.unit, signed=self.signed)
+
+    @property
+    def counts(self) -> bool:
+        """Whether the reading still counts (was not set aside)."""
+        return not self.set_aside
+
+
+class Overhang(Reading):
+    """How far the piece, laid on the garment, sticks out (+) or falls short (-) at a point."""
+
+    signed: ClassVar[bool] = True
+
+
+def listed(value: Any) -> Any:
+    """One reading may stand without its list."""
+    return value if isinstance(value, list) else [value]
+
+
+Readings = Annotated[dict[PointKey, Annotated[list[Reading], BeforeValidator(listed)]], Field()]
+"""Readings per point of measure."""
+
+Overhangs = Annotated[dict[PointKey, Annotated[list[Overhang], BeforeValidator(listed)]], Field()]
+"""Overhangs per point of measure."""

@@ -1,0 +1,70 @@
+"""Pattern sizes, typed by the knitter from the pattern that they own."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from fitcheck.records.base import Key, Note, Record, Text, TypedLength
+from fitcheck.records.points import PieceKind, PointKey
+
+
+class PrintedGauge(Record):
+    """The gauge as the pattern prints it: stitches and rows over a length."""
+
+    stitches: Annotated[float, Field(gt=0, le=400)] | None = None
+    rows: Annotated[float, Field(gt=0, le=600)] | None = None
+    over: TypedLength
+
+
+class Cell(Record):
+    """One piece's figure at one point in one size: a printed finished measure, a count, or both."""
+
+    measure: TypedLength | None = None
+    count: Annotated[int, Field(ge=1, le=5000)] | None = None
+
+    @model_validator(mode="after")
+    def _something(self) -> Cell:
+        if self.measure is None and self.count is None:
+            raise ValueError("A measure, a count, or both; leave the cell out where the pattern has neither.")
+        return self
+
+
+class Size(Record):
+    """One size of the table: cells per piece and point."""
+
+    name: Text
+    pieces: dict[PieceKind, dict[PointKey, Cell]]
+
+
+class SizeTable(Record):
+    """A pattern's sizes as the knitter typed them.
+
+    measures       whether the printed measures are of the finished garment (flat or round) or of the pieces
+    edge_stitches  stitches of each piece's width that seams swallow, both edges together
+    multiple       stitches of a pattern repeat (2 keeps the parity)
+    print_step     step of the printed measures (0.5 cm, 1/4 in)
+    row_counted    points whose shaping the pattern counts in rows
+    """
+
+    id: Key
+    name: Text
+    gauge: PrintedGauge | None = None
+    measures: Literal["flat", "round", "piece"] = "flat"
+    edge_stitches: Annotated[int, Field(ge=0, le=20)] = 2
+    multiple: Annotated[int, Field(ge=1, le=60)] = 2
+    balance: Annotated[int, Field(ge=0, le=59)] = 0
+    print_step: TypedLength | None = None
+    row_counted: list[PointKey] = Field(default_factory=list)
+    sizes: Annotated[list[Size], Field(min_length=1)]
+    notes: Note = ""
+
+    @model_validator(mode="after")
+    def _names_differ(self) -> SizeTable:
+        names: set[str] = set()
+        for size in self.sizes:
+            if size.name in names:
+                raise ValueError(f'One name per size: two are called "{size.name}".')
+            names.add(size.name)
+        return self

@@ -1,0 +1,73 @@
+"""A swatch: how it was knitted, what lies between its markers, and its readings at each stage."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.machines import Dial
+from fitcheck.records.stages import SwatchStage
+
+MarkerRule = Literal["between", "centre_to_centre", "inner_edge_to_inner_edge"]
+
+
+class Span(Record):
+    """What the tape spans between two marks, in stitches or in rows (fit rule 11).
+
+    Either `count` says how many lie between (rule ``between``), or `first` and `last` are the marked needles
+    (or rows): from centre to centre of the marks last - first lie between; from inner edge to inner edge
+    last - first - 1.
+    """
+
+    count: Annotated[int, Field(ge=1, le=2000)] | None = None
+    first: Annotated[int, Field(ge=-500, le=5000)] | None = None
+    last: Annotated[int, Field(ge=-500, le=5000)] | None = None
+    rule: MarkerRule = "between"
+
+    @model_validator(mode="after")
+    def _complete(self) -> Span:
+        if self.rule == "between":
+            if self.count is None or self.first is not None or self.last is not None:
+                raise ValueError('With the rule "between": count alone, what lies between the marks.')
+        elif self.count is not None or self.first is None or self.last is None:
+            raise ValueError(f'With the rule "{self.rule}": first and last, the marked needles or rows.')
+        if self.between < 1:
+            raise ValueError("A last mark that lies beyond the first; these leave nothing between them.")
+        return self
+
+    @property
+    def between(self) -> int:
+        """Stitches or rows that the tape spans [1]."""
+        if self.count is not None:
+            return self.count
+        assert self.first is not None
+        assert self.last is not None
+        return self.last - self.first - (self.rule == "inner_edge_to_inner_edge")
+
+
+class Knitted(Record):
+    """How a swatch or piece was knitted: what must be equal before two are pooled."""
+
+    yarn: Key | None = None
+    lot: Text = ""
+    strands: Annotated[int, Field(ge=1, le=12)] = 1
+    machine: Key | None = None
+    carriage: Text = ""
+    dial: Dial | None = None
+    mast_tension: Text = ""
+    weights: Text = ""
+    needle_arrangement: Text = ""
+    stitch_pattern: Text = "plain"
+
+
+class Swatch(Knitted):
+    """A swatch of the swatch book."""
+
+    id: Key
+    name: Text = ""
+    stitches: Span
+    rows: Span | None = None
+    stages: Annotated[list[SwatchStage], Field(min_length=1)]
+    notes: Note = ""

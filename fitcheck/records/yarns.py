@@ -1,0 +1,78 @@
+"""Yarn: fibre, thickness, lots and grams on hand."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from fitcheck.records.base import Key, Note, Record, Text
+
+Fibre = Literal[
+    "wool",
+    "superwash_wool",
+    "alpaca",
+    "mohair",
+    "silk",
+    "cotton",
+    "linen",
+    "acrylic",
+    "polyamide",
+    "viscose",
+    "other",
+]
+HOLDS_NO_STRETCH: tuple[Fibre, ...] = ("cotton", "acrylic", "superwash_wool", "linen", "viscose")
+"""Fibres that do not hold a piece that was blocked larger (common practice, no source)."""
+
+
+class FibreShare(Record):
+    """One fibre of the mix and its share [percent]."""
+
+    fibre: Fibre
+    percent: Annotated[float, Field(gt=0, le=100)]
+
+
+class Lot(Record):
+    """One dye lot and what is on hand of it [g]."""
+
+    lot: Text = ""
+    grams: Annotated[float, Field(ge=0, le=100_000)]
+
+
+class Yarn(Record):
+    """A yarn of the household.
+
+    tex            grams per 1000 m of one strand
+    m_per_100g     metres in 100 g, where the label says so instead
+    oiled          spun in oil: washed pieces come out lighter
+    """
+
+    id: Key
+    name: Text
+    fibres: list[FibreShare] = Field(default_factory=list)
+    tex: Annotated[float, Field(gt=0, le=10_000)] | None = None
+    m_per_100g: Annotated[float, Field(gt=0, le=10_000)] | None = None
+    oiled: bool = False
+    lots: list[Lot] = Field(default_factory=list)
+    care_label: Text = ""
+    notes: Note = ""
+
+    @model_validator(mode="after")
+    def _shares_add_up(self) -> Yarn:
+        total = sum(share.percent for share in self.fibres)
+        if self.fibres and abs(total - 100) > 1:
+            raise ValueError(f"Shares that add up to 100 percent; these make {total:g}.")
+        return self
+
+    @property
+    def main_fibre(self) -> Fibre | None:
+        """The fibre with the largest share; None when no fibre is said."""
+        return max(self.fibres, key=lambda share: share.percent).fibre if self.fibres else None
+
+    @property
+    def holds_a_stretch(self) -> bool | None:
+        """Whether a piece blocked larger stays so: not with a fifth of what does not hold; None unsaid."""
+        if not self.fibres:
+            return None
+        slack = sum(share.percent for share in self.fibres if share.fibre in HOLDS_NO_STRETCH)
+        return slack < 20

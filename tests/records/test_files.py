@@ -1,0 +1,493 @@
+"""Opening a household file: every way in, and every fault at once with its place and line."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.records import files
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.files import open_household
+from fitcheck.records.json_places import nearest_above, survey, write_place
+
+from .sample import sample
+
+
+def refused(source: Any) -> tuple[Fault, ...]:
+    with pytest.raises(RecordsError) as error:
+        open_household(source)
+    return error.value.faults
+
+
+def only(source: Any) -> Fault:
+    (fault,) = refused(source)
+    return fault
+
+
+def after(change: Callable[[Any], None]) -> tuple[Fault, ...]:
+    document = sample()
+    change(document)
+    return refused(document)
+
+
+# Ways in
+
+
+def test_a_path_its_text_bytes_and_a_mapping_open_the_same_household(tmp_path: Path):
+    raw = json.dumps(sample()).encode()
+    path = tmp_path / "household.json"
+    path.write_bytes(raw)
+    household = open_household(sample())
+    assert open_household(path) == open_household(str(path)) == open_household(raw) == household
+
+
+def test_a_byte_order_mark_of_utf_8_is_accepted():
+    assert open_household(b"\xef\xbb\xbf" + json.dumps(sample()).encode()) == open_household(sample())
+
+
+def test_letters_beyond_ascii_are_read_as_they_are():
+    document = sample()
+    document["name"] = "Haus Grün, 22 °C"
+    raw = json.dumps(document, ensure_ascii=False).encode("utf-8")
+    assert open_household(raw).name == "Haus Grün, 22 °C"
+
+
+def test_a_mapping_may_hold_dates():
+    household = open_household(sample())
+    assert open_household({**sample(), "garments": [household.garments[0].model_dump(mode="json")]}) == household
+    document = sample()
+    document["makes"][0]["started"] = household.makes[0].started
+    assert open_household(document) == household
+
+
+# What is no household file
+
+
+def test_a_file_that_is_not_there_is_named(tmp_path: Path):
+    fault = only(tmp_path / "nowhere.json")
+    assert fault.place == "file"
+    assert "nowhere.json" in fault.read
+    assert "there is none of this name" in fault.accepts
+
+
+def test_a_folder_a_device_and_an_impossible_name_are_refused(tmp_path: Path):
+    assert "this is a folder" in only(tmp_path).accepts
+    assert "a device" in only("/dev/null").accepts
+    assert "characters that no name has" in only("a\0b").accepts
+
+
+def test_a_file_closed_to_the_reader_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    path = tmp_path / "household.json"
+    path.write_text("{}")
+
+    def closed(*_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(files.FilePath, "open", closed)
+    assert "closed to you" in only(path).accepts
+
+
+def test_a_disk_that_cannot_be_read_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    path = tmp_path / "household.json"
+    path.write_text("{}")
+
+    def broken(*_: object, **__: object) -> None:
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr(files.FilePath, "open", broken)
+    assert "Input/output error" in only(path).accepts
+
+
+@pytest.mark.parametrize("raw", [b"", b" \n\t ", b"\xef\xbb\xbf"])
+def test_an_empty_file_is_refused(raw: bytes):
+    fault = only(raw)
+    assert (fault.place, fault.read) == ("file", "an empty file")
+
+
+def test_a_byte_that_is_no_utf_8_is_named_with_its_position_and_line():
+    fault = only(b'{"fitcheck": 1,\n"name": "caf\xe9"}')
+    # Position counted by hand: 16 bytes of the first line with its end, 12 up to f, so the 29th.
+    assert (fault.read, fault.line) == ("byte 0xe9 at position 29", 2)
+    assert "UTF-8" in fault.accepts
+
+
+@pytest.mark.parametrize(
+    ("encoding", "name"),
+    [("utf-16", "UTF-16"), ("utf-16-le", "UTF-16"), ("utf-16-be", "UTF-16"), ("utf-32", "UTF-32")],
+)
+def test_another_encoding_is_named(encoding: str, name: str):
+    assert only(json.dumps(sample()).encode(encoding)).read == f"{name} text"
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "accepts"),
+    [
+        ('{"fitcheck": 1,\n "unit": "cm",\n}', 3, 1, "No comma before a closing bracket"),
+        ('{"fitcheck": 1\n "unit": "cm"}', 2, 2, "A comma between two entries"),
+        ("{'fitcheck': 1}", 1, 2, "A name in double quotes"),
+        ('{"fitcheck" 1}', 1, 13, "A colon"),
+        ('{"unit": "cm', 1, 10, "ends with double quotes"),
+        ('{"unit": "c\nm"}', 1, 12, "A text on one line"),
+        ('{"unit": "c\\m"}', 1, 12, "A backslash"),
+        ('{"unit": "cm"} {}', 1, 16, "Nothing after the last closing bracket"),
+        ('{"unit": cm}', 1, 10, "A text in double quotes, a number"),
+        ('{"measure": 58,7}', 1, 16, "A decimal point"),
+        ('{"unit": [1,]}', 1, 13, "No comma before a closing bracket"),
+        ("{", 1, 2, "A name in double quotes"),
+    ],
+)
+def test_text_that_is_no_json_is_refused_with_line_and_column(text: str, line: int, column: int, accepts: str):
+    fault = only(text.encode())
+    assert fault.line == line
+    assert fault.place == f"line {line}, column {column}"
+    assert accepts in fault.accepts
+
+
+def test_what_stands_at_the_place_is_read_back():
+    assert only(b'{"unit": cm}').read == '"cm}"'
+    assert only(b"{").read == "the end of the file"
+
+
+def test_a_file_of_more_than_20_mb_is_refused(tmp_path: Path):
+    path = tmp_path / "large.json"
+    with path.open("wb") as file:
+        file.truncate(20_000_001)
+    for source in (path, b" " * 20_000_001):
+        assert "20 MB at most" in only(source).accepts
+
+
+@pytest.mark.parametrize("depth", [150, 500, 100_000])
+def test_a_text_nested_too_deeply_is_refused(depth: int):
+    raw = b'{"fitcheck": 1, "unit": "cm", "name": ' + b"[" * depth + b"]" * depth + b"}"
+    for fault in refused(raw):
+        assert fault.accepts
+
+
+def test_a_mapping_that_is_no_json_is_refused():
+    circle: dict[str, Any] = {"fitcheck": 1, "unit": "cm"}
+    circle["makes"] = circle
+    deep: dict[str, Any] = {}
+    for _ in range(100_000):
+        deep = {"a": deep}
+    assert "circles" in only(circle).accepts
+    assert "levels" in only(deep).accepts
+    assert "object" in only({"name": object()}).read
+    assert "Names that are texts" in only({"a": {(1, 2): 3}}).accepts
+    while deep:  # taken apart by hand: its own end would go too deep
+        deep = deep.pop("a")
+
+
+def test_a_number_of_thousands_of_figures_is_refused():
+    assert "thousands of figures" in only(b'{"name": ' + b"9" * 5000 + b"}").read
+
+
+@pytest.mark.parametrize("document", [[], 5, None, "x", True])
+def test_json_that_is_no_household_is_refused(document: object):
+    assert only(json.dumps(document).encode()).place == "file"
+
+
+# Format and unit
+
+
+@pytest.mark.parametrize("number", [2, 17])
+def test_a_newer_format_is_refused_by_its_number_alone(number: int):
+    document = {**sample(), "fitcheck": number, "something_new": []}
+    fault = only(json.dumps(document, indent=1).encode())
+    assert (fault.place, fault.read, fault.line) == ("fitcheck", str(number), 2)
+    assert fault.accepts.startswith("Format 1 is what this program reads")
+
+
+@pytest.mark.parametrize("number", [0, -1, "1", 1.5, True, None, [1]])
+def test_a_format_that_was_never_written_is_refused(number: object):
+    fault = only({**sample(), "fitcheck": number})
+    assert fault.place == "fitcheck"
+    assert "Format 1" in fault.accepts
+
+
+def test_a_file_without_format_and_unit_says_what_to_add():
+    faults = {fault.place: fault.accepts for fault in refused({})}
+    assert set(faults) == {"fitcheck", "unit"}
+    assert '"fitcheck": 1' in faults["fitcheck"]
+    assert '"unit": "cm"' in faults["unit"]
+
+
+def test_an_unknown_unit_is_one_fault_and_not_one_for_every_bare_number():
+    document = {**sample(), "unit": "furlong"}
+    fault = only(document)
+    assert (fault.place, fault.read) == ("unit", '"furlong"')
+
+
+# Lines and places
+
+
+def test_each_fault_has_the_line_on_which_its_place_stands():
+    text = """{
+  "fitcheck": 1,
+  "unit": "cm",
+  "garments": [
+    {
+      "id": "g",
+      "name": "G",
+      "occasions": [
+        {"id": "o", "readings": {
+          "chest": [51.7,
+                    "51.7.2"],
+          "chst": 5
+        }}
+      ],
+      "colour": "red"
+    }
+  ],
+  "machines": [{"id": "m",
+    "name": "M"}]
+}
+"""
+    lines = {fault.place: fault.line for fault in refused(text.encode())}
+    # Lines counted by hand in the text above.
+    assert lines == {
+        "garments[0].occasions[0].readings.chest[1]": 11,
+        "garments[0].occasions[0].readings.chst": 12,
+        "garments[0].colour": 15,
+        "machines[0].needles": 18,
+    }
+
+
+def test_faults_come_in_the_order_of_the_file():
+    faults = after(
+        lambda document: (
+            document["makes"][0].update(yarn="wool"),
+            document["wearers"][0].update(name=5),
+            document["garments"][0].update(colour=1),
+        )
+    )
+    assert [fault.place for fault in faults] == ["wearers[0].name", "garments[0].colour", "makes[0].yarn"]
+
+
+def test_a_mapping_has_no_lines():
+    assert [fault.line for fault in after(lambda document: document.update(name=5))] == [None]
+
+
+def test_names_that_stand_twice_are_refused_with_both_lines():
+    yarns = '[{"id": "a",\n"id": "b", "name": "B"}]'
+    text = f'{{"fitcheck": 1,\n"unit": "cm",\n"name": "a",\n"unit": "in", "yarns": {yarns}}}'
+    faults = refused(text.encode())
+    assert [(fault.place, fault.line) for fault in faults] == [("unit", 4), ("yarns[0].id", 5)]
+    assert [fault.read for fault in faults] == ['"unit" twice', '"id" twice']
+    assert ["line 2" in faults[0].accepts, "line 4" in faults[1].accepts] == [True, True]
+
+
+@pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity", "1e400", "-1e400"])
+def test_numbers_that_are_none_are_refused(word: str):
+    text = json.dumps(sample()).replace('"tex": 250', f'"tex": {word}')
+    fault = only(text.encode())
+    assert fault.place == "yarns[0].tex"
+
+
+def test_half_a_character_is_refused_and_the_rest_is_checked_all_the_same():
+    text = json.dumps(sample()).replace('"tex": 250', '"tex": "250"').replace("brown pullover", "brown \\ud800")
+    assert [fault.place for fault in refused(text.encode())] == ["garments[0].name", "yarns[0].tex"]
+
+
+def test_places_are_written_as_they_are_read():
+    assert write_place(()) == "file"
+    assert write_place(("makes", 0, "pieces", 1, "counts", "chest")) == "makes[0].pieces[1].counts.chest"
+    assert write_place(("garments", 0, "a b")) == 'garments[0]["a b"]'
+    assert len(write_place(("x" * 10_000,))) < 60
+
+
+def test_the_walk_knows_the_line_of_every_place():
+    text = '{"a": [\n1,\n{"b":\n2}, []],\n"c": {}, "d\\n":\n"}]"}'
+    wanted = {("a",): 1, ("a", 0): 2, ("a", 1): 3, ("a", 1, "b"): 3, ("a", 2): 4, ("c",): 5, ("d\n",): 5}
+    spots = survey(text, wanted).spots
+    assert {path: spot.line for path, spot in spots.items()} == wanted
+
+
+def test_a_place_that_is_not_there_gets_the_line_around_it():
+    assert survey('{"a":\n[1,\n2]}', [("a", 7, "x")]).spots["a", 7, "x"].line == 1
+    assert nearest_above({"a": [1]}, ("a", 0, "b")) == ("a", 0)
+    assert nearest_above({"a": [1]}, ("a", 1)) == ("a",)
+    assert nearest_above({"a": [1]}, ("a", "0")) == ("a",)
+
+
+# Records against each other
+
+
+def change_make(**fields: Any) -> Callable[[Any], None]:
+    return lambda document: document["makes"][0].update(fields)
+
+
+def change_piece(**fields: Any) -> Callable[[Any], None]:
+    return lambda document: document["makes"][0]["pieces"][1].update(fields)
+
+
+@pytest.mark.parametrize(
+    ("change", "place", "says"),
+    [
+        (change_make(wearer="idda"), "makes[0].wearer", "did you mean ida?"),
+        (change_make(yarn="moss-wol"), "makes[0].yarn", "did you mean moss-wool?"),
+        (change_make(machine="table"), "makes[0].machine", "bed"),
+        (change_make(swatches=["swatch-7", "swatch-8"]), "makes[0].swatches[1]", "did you mean swatch-7?"),
+        (change_make(swatches=["swatch-7", "swatch-7"]), "makes[0].swatches[1]", "Each once"),
+        (change_make(size_table="hill"), "makes[0].size_table", "hillside"),
+        (change_make(size="L"), "makes[0].size", "M or XXXL"),
+        (change_make(size_table=None), "makes[0].size", "name the table"),
+        (change_make(learns_from=["gray-sweater"]), "makes[0].learns_from[0]", "did you mean grey-sweater"),
+        (change_make(learns_from=["moss-sweater"]), "makes[0].learns_from[0]", "not learn from itself"),
+        (
+            change_make(fits={"garment": "browm", "occasion": "january"}),
+            "makes[0].fits.garment",
+            "brown-pullover",
+        ),
+        (
+            change_make(fits={"garment": "brown-pullover", "occasion": "june"}),
+            "makes[0].fits.occasion",
+            "january",
+        ),
+        (
+            change_make(fits={"garment": "brown-pullover"}),
+            "makes[0].fits",
+            "go together|Garment and occasion",
+        ),
+        (change_make(fits={"ease": {"chest": 8, "hem": 8}}), "makes[0].fits.ease.hem", "read on the body"),
+        (change_make(wearer=None), "makes[0].fits.ease.upper_arm", "wearer"),
+        (change_make(finished="2025-01-31"), "makes[0].finished", "2025-02-01"),
+        (change_make(panel_width="8 cm"), "makes[0].panel_width", "side_panels"),
+        (
+            change_make(planned={"back": {"hem": 260}}),
+            "makes[0].planned.back.hem",
+            "This bed has 200 needles.",
+        ),
+        (change_make(planned={"back": {"cuff": 60}}), "makes[0].planned.back.cuff", "has no cuff"),
+        (
+            change_make(planned={"side_panel": {"panel_width": 40}}),
+            "makes[0].planned.side_panel",
+            "back, front, sleeve",
+        ),
+        (change_make(wishes={"panel_width": 1}), "makes[0].wishes.panel_width", "has no side panel"),
+        (change_piece(yarn="silk"), "makes[0].pieces[1].yarn", "moss-wool"),
+        (change_piece(machine="bad"), "makes[0].pieces[1].machine", "did you mean bed?"),
+        (change_piece(id="first-back", replaces=None), "makes[0].pieces[1].id", "no other piece"),
+        (change_piece(replaces="second-back"), "makes[0].pieces[1].replaces", "first-back"),
+        (change_piece(piece="front", counts={}), "makes[0].pieces[1].replaces", "Another front"),
+        (change_piece(dial="11"), "makes[0].pieces[1].dial", "from 0 to 10"),
+        (change_piece(dial="10.1"), "makes[0].pieces[1].dial", "from 0 to 10"),
+        (change_piece(dial="7.3"), "makes[0].pieces[1].dial", "2 marks at most"),
+        (change_piece(counts={"chest": 260}), "makes[0].pieces[1].counts.chest", "This bed has 200 needles."),
+        (
+            change_piece(counts={"chest": {"knitted": 120, "counted": 201}}),
+            "makes[0].pieces[1].counts.chest.counted",
+            "This bed has 200 needles.",
+        ),
+        (change_piece(counts={"cuff": 60}), "makes[0].pieces[1].counts.cuff", "A back has no cuff"),
+        (
+            change_piece(stages=[{"kind": "blocked", "overhangs": {"upper_arm": 1}}]),
+            "makes[0].pieces[1].stages[0].overhangs.upper_arm",
+            "A back has no upper arm",
+        ),
+        (
+            change_piece(stages=[{"kind": "rested", "on": "2025-03-05"}, {"kind": "blocked", "on": "2025-03-04"}]),
+            "makes[0].pieces[1].stages[1].on",
+            "2025-03-05",
+        ),
+        (lambda d: d["garments"][0].update(wearer="otto"), "garments[0].wearer", "ida"),
+        (lambda d: d["garments"].append(d["garments"][0]), "garments[1].id", "no other garment"),
+        (
+            lambda d: d["garments"][0]["occasions"].append(d["garments"][0]["occasions"][0]),
+            "garments[0].occasions[1].id",
+            "no other occasion",
+        ),
+        (lambda d: d["swatches"][0].update(yarn="x"), "swatches[0].yarn", "moss-wool"),
+        (lambda d: d["swatches"][0].update(stitches={"count": 201}), "swatches[0].stitches", "200 needles"),
+        (
+            lambda d: d["machines"][0].update(lowest_dial=10, highest_dial=9),
+            "machines[0].highest_dial",
+            "from 10 up",
+        ),
+        (lambda d: d["tape"]["sets"][0].update(of="blue"), "tape.sets[0].of", "brown-pullover"),
+        (
+            lambda d: d["size_tables"][0]["sizes"][0]["pieces"]["sleeve"].update(chest={"count": 90}),
+            "size_tables[0].sizes[0].pieces.sleeve.chest",
+            "A sleeve has no chest",
+        ),
+        (
+            lambda d: d["makes"][0]["pieces"][1]["stages"][0]["readings"]["chest"][1].update(id="r1"),
+            "makes[0].pieces[1].stages[0].readings.chest[1].id",
+            "no other reading",
+        ),
+    ],
+)
+def test_what_contradicts_another_record_is_refused(change: Callable[[Any], None], place: str, says: str):
+    (fault,) = after(change)
+    assert fault.place == place
+    assert any(words in fault.accepts for words in says.split("|")), fault.accepts
+
+
+def test_a_make_learns_from_finished_makes_only():
+    (fault,) = after(lambda document: document["makes"][1].pop("finished"))
+    assert fault.place == "makes[0].learns_from[0]"
+    assert "finished" in fault.accepts
+
+
+def test_pieces_that_replace_one_another_are_refused():
+    faults = after(lambda document: document["makes"][0]["pieces"][0].update(replaces="second-back"))
+    assert [fault.place for fault in faults] == ["makes[0].pieces[0].replaces", "makes[0].pieces[1].replaces"]
+
+
+def test_a_construction_without_a_point_says_why():
+    def drop(document: Any) -> None:
+        document["garments"][0]["construction"] = "drop_shoulder"
+
+    (fault,) = after(drop)
+    assert fault.place == "garments[0].occasions[0].readings.shoulder_width"
+    assert "no armhole seam" in fault.accepts
+
+
+def test_260_stitches_are_not_taken_on_200_needles_in_these_words():
+    (fault,) = after(change_piece(counts={"chest": 260}))
+    assert f"Not taken: {fault.read}. {fault.accepts}".startswith("Not taken: 260 stitches. This bed has 200 needles.")
+
+
+def test_rows_are_not_counted_against_needles_and_the_last_needle_is_taken():
+    document = sample()
+    document["makes"][0]["pieces"][1]["counts"] = {"chest": 200, "body_length": 400}
+    assert open_household(document).makes[0].pieces[1].counts["chest"].best == 200
+
+
+def test_a_size_too_wide_for_the_bed_is_refused_only_when_it_is_chosen_and_not_planned_otherwise():
+    (fault,) = after(change_make(size="XXXL"))
+    assert fault.place == "size_tables[0].sizes[1].pieces.back.chest.count"
+    assert fault.read == "212 stitches"
+    document = sample()
+    document["makes"][0].update(size="XXXL", planned={"back": {"chest": 190}})
+    assert open_household(document).makes[0].size == "XXXL"
+
+
+def test_records_that_are_right_are_checked_while_others_are_wrong():
+    def change(document: Any) -> None:
+        document["wearers"][0]["name"] = 5
+        document["makes"][0]["yarn"] = "wool"
+        document["tape"]["sets"][0]["of"] = "blue"
+
+    assert [fault.place for fault in after(change)] == ["tape.sets[0].of", "wearers[0].name", "makes[0].yarn"]
+
+
+def test_a_reference_to_a_record_that_was_refused_stands():
+    (fault,) = after(lambda document: document["yarns"][0].update(tex=-1))
+    assert fault.place == "yarns[0].tex"
+
+
+# Speed
+
+
+def test_a_thousand_faults_are_found_in_one_go_and_in_a_moment():
+    document = sample()
+    document["garments"][0]["occasions"][0]["readings"]["chest"] = ["x"] * 1000
+    start = time.perf_counter()
+    assert len(refused(json.dumps(document).encode())) == 1000
+    # A generous bound: it takes about 0.1 s; it would take minutes if each fault walked the file again.
+    assert time.perf_counter() - start < 5.0
