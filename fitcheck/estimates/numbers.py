@@ -111,9 +111,7 @@ def quantity(estimate: Estimate, unit: str, level: float = 0.90) -> Quantity:
     """Turn an estimate into the report's Quantity with its two-sided interval at the level."""
     limits = estimate.interval(level)
     dof = None if estimate.dof >= FEW_DOF else estimate.dof
-    return Quantity(
-        estimate.value, limits.low, limits.high, level, estimate.u, dof, unit, estimate.basis
-    )
+    return Quantity(estimate.value, limits.low, limits.high, level, estimate.u, dof, unit, estimate.basis)
 
 
 @dataclass(frozen=True, slots=True)

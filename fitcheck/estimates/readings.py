@@ -119,7 +119,12 @@ class Pool:
         return math.sqrt(self.laying_scale2) * self.hand.laying(length_mm)
 
 
-def pool_repeatability(sets: Sequence[Sequence[float] | ReadingSet], *, prior_dof: float = PRIOR_DOF) -> Pool:
+def pool_repeatability(
+    sets: Sequence[Sequence[float] | ReadingSet],
+    *,
+    prior_dof: float = PRIOR_DOF,
+    frozen: Sequence[tuple[float, float]] = (),
+) -> Pool:
     """Pool the scatter of tape readings over all sets of a household.
 
     s_r^2(L) = l(L)^2 (nu0 + sum nu_i s_i^2 / l(L_i)^2) / (nu0 + sum nu_i), l(L) = hypot(1.5 mm, 0.004 L).
@@ -129,22 +134,28 @@ def pool_repeatability(sets: Sequence[Sequence[float] | ReadingSet], *, prior_do
     sets       each a sequence of readings of one laying [mm], or a ReadingSet; sets of fewer than two
                readings contribute nothing; readings set aside must not be among them
     prior_dof  nu0, what the assumed scatter counts for; 0 takes the readings alone
+    frozen     further sets of which only (degrees of freedom, variance over the assumed variance) was kept
 
     Errors: ReadingsError for a reading that is no positive length, unequal numbers of readings and layings,
     or when neither prior nor readings are there.
     Source: pooled variance JCGM 100:2008 (GUM) 4.2.4 and H.5; the prior's weight is assumed.
     """
-    return _pooled(sets, TAPE_HAND, prior_dof)
+    return _pooled(sets, TAPE_HAND, prior_dof, frozen)
 
 
-def pool_overhangs(sets: Sequence[Sequence[float] | ReadingSet], *, prior_dof: float = PRIOR_DOF) -> Pool:
+def pool_overhangs(
+    sets: Sequence[Sequence[float] | ReadingSet],
+    *,
+    prior_dof: float = PRIOR_DOF,
+    frozen: Sequence[tuple[float, float]] = (),
+) -> Pool:
     """Pool the scatter of overhangs (signed differences read with the piece laid on the garment).
 
     As pool_repeatability, with 2 mm a reading assumed at every length, half its variance from the laying.
 
     sets  each a sequence of signed differences [mm] read at one point in one laying, or a ReadingSet
     """
-    return _pooled(sets, OVERHANG_HAND, prior_dof)
+    return _pooled(sets, OVERHANG_HAND, prior_dof, frozen)
 
 
 def estimate_readings(
@@ -221,9 +232,7 @@ def type_a(values: Sequence[float]) -> Estimate:
     x = _finite(values, "values")
     n = len(x)
     if n < 2:
-        raise ReadingsError(
-            f"values: read {n}; their own scatter needs at least 2. For fewer use estimate_readings."
-        )
+        raise ReadingsError(f"values: read {n}; their own scatter needs at least 2. For fewer use estimate_readings.")
     return Estimate(_mean(x), math.sqrt(_squares(x) / (n - 1) / n), float(n - 1))
 
 
@@ -311,9 +320,7 @@ def combine(*estimates: Estimate, weights: Sequence[float] | None = None) -> Est
         raise ReadingsError("estimates: read none; give at least one estimate to combine.")
     factors = [1.0] * len(estimates) if weights is None else [float(w) for w in weights]
     if len(factors) != len(estimates):
-        raise ReadingsError(
-            f"weights: read {len(factors)} for {len(estimates)} estimates; one for each is needed."
-        )
+        raise ReadingsError(f"weights: read {len(factors)} for {len(estimates)} estimates; one for each is needed.")
     variance: dict[tuple[str, int], float] = {}
     dof: dict[tuple[str, int], float] = {}
     for i, (estimate, w) in enumerate(zip(estimates, factors, strict=True)):
@@ -321,9 +328,7 @@ def combine(*estimates: Estimate, weights: Sequence[float] | None = None) -> Est
         if square == 0.0:
             continue  # exact: it has no variance to count
         if not estimate.dof > 0.0:
-            raise ReadingsError(
-                f"estimates[{i}].dof: read {estimate.dof:g}; an uncertain estimate needs more than 0."
-            )
+            raise ReadingsError(f"estimates[{i}].dof: read {estimate.dof:g}; an uncertain estimate needs more than 0.")
         group = (estimate.source, -1 if estimate.source else i)
         variance[group] = variance.get(group, 0.0) + square
         dof[group] = min(dof.get(group, math.inf), estimate.dof)
@@ -363,10 +368,16 @@ def _spread(groups: Sequence[Sequence[float]]) -> _Spread:
     )
 
 
-def _pooled(sets: Iterable[Sequence[float] | ReadingSet], hand: Hand, prior_dof: float) -> Pool:
+def _pooled(
+    sets: Iterable[Sequence[float] | ReadingSet],
+    hand: Hand,
+    prior_dof: float,
+    frozen: Sequence[tuple[float, float]] = (),
+) -> Pool:
     if not (math.isfinite(prior_dof) and prior_dof >= 0.0):
         raise ReadingsError(f"prior_dof: read {prior_dof:g}; zero or a positive number is accepted.")
-    weighted, dof = prior_dof, prior_dof
+    weighted = prior_dof + math.fsum(degrees * ratio for degrees, ratio in frozen)
+    dof = prior_dof + math.fsum(degrees for degrees, _ in frozen)
     laying_weighted, laying_dof = 0.0, 0
     for i, readings in enumerate(sets):
         if not isinstance(readings, ReadingSet):
@@ -390,9 +401,7 @@ def _pooled(sets: Iterable[Sequence[float] | ReadingSet], hand: Hand, prior_dof:
             laying_dof += spread.dof_between
         dof += spread.dof_within + spread.dof_between
     if dof == 0.0:
-        raise ReadingsError(
-            "sets: read no set of two or more readings, and prior_dof is 0; give readings or a prior."
-        )
+        raise ReadingsError("sets: read no set of two or more readings, and prior_dof is 0; give readings or a prior.")
     measured = dof - prior_dof
     basis: Basis = "assumed" if measured == 0.0 else ("measured" if measured > prior_dof else "mixed")
     return Pool(
@@ -476,9 +485,7 @@ def _labels(laying: Sequence[Hashable] | None, k: int, name: str) -> list[Hashab
 def _resolution2(resolution_mm: float | Sequence[float], k: int) -> float:
     each = [float(resolution_mm)] * k if isinstance(resolution_mm, int | float) else list(resolution_mm)
     if len(each) != k:
-        raise ReadingsError(
-            f"resolution_mm: read {len(each)} for {k} readings; one for all or one for each is needed."
-        )
+        raise ReadingsError(f"resolution_mm: read {len(each)} for {k} readings; one for all or one for each is needed.")
     for d in each:
         if not (math.isfinite(d) and d >= 0.0):
             raise ReadingsError(f"resolution_mm: read {d}; zero or a positive length is needed.")

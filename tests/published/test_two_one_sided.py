@@ -12,9 +12,7 @@ from fitcheck.estimates.numbers import Estimate
 
 
 def mean_of(values):
-    return Estimate(
-        statistics.fmean(values), statistics.stdev(values) / len(values) ** 0.5, float(len(values) - 1)
-    )
+    return Estimate(statistics.fmean(values), statistics.stdev(values) / len(values) ** 0.5, float(len(values) - 1))
 
 
 def test_clinic_data_give_the_published_standard_error_degrees_of_freedom_p_value_and_interval(published):
