@@ -1,0 +1,60 @@
+"""Ease: the garment less the body, per point, and its class."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.advice.tape import taped
+from fitcheck.estimates.numbers import Estimate
+from fitcheck.estimates.readings import Pool, combine
+from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.wearers import Wearer
+
+EaseClass = Literal["very_close", "close", "standard", "loose", "oversized"]
+
+CLASSES_FROM_MEMORY: tuple[tuple[float, EaseClass], ...] = (
+    (0.0, "very_close"),
+    (2.0, "close"),
+    (4.0, "standard"),
+    (6.0, "loose"),
+)
+"""Upper ends of the ease classes, round the chest [in]; 6 in and more is oversized.
+From memory of a yarn-craft industry standard: to be verified before it is shown as the standard's."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ease:
+    """Ease at one point.
+
+    ease  garment less body [mm]: round at round measures, as it is at widths and lengths
+    code  class of the ease round the chest; empty at every other point
+    """
+
+    key: str
+    ease: Estimate
+    code: EaseClass | Literal[""] = ""
+
+
+def ease_class(chest_ease_mm: float) -> EaseClass:
+    """Return the class of an ease round the chest [mm]."""
+    return next((name for below, name in CLASSES_FROM_MEMORY if chest_ease_mm / 25.4 < below), "oversized")
+
+
+def ease_of(flat_mm: Mapping[str, Estimate], wearer: Wearer, *, pool: Pool | None = None) -> tuple[Ease, ...]:
+    """Ease at every point that both the garment and the body have, in the order of the catalogue.
+
+    flat_mm  the finished garment's flat figures, measured or wanted [mm]
+    wearer   body readings: round at chest, waist, hem, upper arm, cuff
+    pool     the household's repeatability of tape readings
+    """
+    found = []
+    for key in sorted(flat_mm.keys() & wearer.body.keys(), key=ORDER.__getitem__):
+        body = taped(wearer.body[key], pool)
+        if body is None:
+            continue
+        times = 2.0 if POINTS[key].flat else 1.0
+        ease = combine(flat_mm[key], body.estimate, weights=(times, -1.0))
+        found.append(Ease(key, ease, ease_class(ease.value) if key == "chest" else ""))
+    return tuple(found)
