@@ -34,10 +34,16 @@ _WHERE = {
     "DecisionPoint": "fitcheck.advice.decision",
     "DEFAULT_COSTS": "fitcheck.advice.decision",
     "best_counts": "fitcheck.advice.counts",
+    "nearest_count": "fitcheck.advice.counts",
+    "CountPoint": "fitcheck.advice.counts",
+    "StitchAndRow": "fitcheck.advice.counts",
+    "ReadingSet": "fitcheck.estimates.readings",
+    "HowRead": "fitcheck.advice.verdict",
+    "StitchSize": "fitcheck.advice.chance",
     "report": "fitcheck.report",
 }
 
-__all__ = sorted(_WHERE)  # noqa: PLE0605
+__all__ = sorted(_WHERE)
 
 
 def __getattr__(name: str) -> Any:

@@ -1,0 +1,984 @@
+"""One make in, the whole answer out: the only place that knows the order of the steps.
+
+The report is data: codes and numbers, no prose (``fitcheck.words`` has the sentences). It is a function of the
+records that the make names and of nothing else: equal records give an equal report, byte for byte.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+import re
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+from fitcheck.advice.decision import Action, Recommendation, recommend
+from fitcheck.advice.ease import ease_of
+from fitcheck.advice.explanation import Explanation
+from fitcheck.advice.hands import pools
+from fitcheck.advice.parts import Part, total
+from fitcheck.advice.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD, DecisionState
+from fitcheck.advice.situation import decision_state
+from fitcheck.advice.tape import Taped, taped
+from fitcheck.advice.verdict import HowRead, PiecePoint, PieceVerdict, PointVerdict, judge_piece
+from fitcheck.advice.wanted import Target, Targets, stage_of, targets
+from fitcheck.estimates.numbers import FEW_DOF, Assumed, CannotSay, Estimate, Quantity, quantity
+from fitcheck.estimates.piece import VAGUE, PieceReading, piece_posterior
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.faults import FitcheckError, Question
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS, questions
+from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
+
+SCHEMA = "fitcheck-report/1"
+"""Name and version of the report's shape."""
+
+ABOVE_UNDERARM_SHARE = 1 / 3
+"""Share of a body piece from the underarm upward (common practice, no source)."""
+
+KNITTED = {
+    key: place
+    for place, key in enumerate(
+        (
+            "cuff",
+            "hem",
+            "panel_length",
+            "to_underarm",
+            "sleeve_to_underarm",
+            "waist",
+            "upper_arm",
+            "chest",
+            "panel_width",
+            "armhole_depth",
+            "armhole_from_neck",
+            "cap_height",
+            "shoulder_width",
+            "neck_depth",
+            "back_neck_drop",
+            "neck_width",
+            "neck_inside",
+            "shoulder_drop",
+            "centre_back",
+            "body_length",
+            "sleeve_length",
+        )
+    )
+}
+"""Order in which the points of a piece are knitted, from the cast-on up."""
+
+
+class ReportError(FitcheckError, LookupError):
+    """The make or piece asked for is not in the records; the message names those that are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What the report is about: make, piece, stage, and how much was read.
+
+    reference  name of the garment that it must fit, or None
+    readings  readings of the piece that count;  looks  rounds of them that were judged
+    read_on   latest date or time of a reading or stage, as ISO text, or None
+    """
+
+    make: str
+    make_name: str
+    wearer: str | None
+    reference: str | None
+    piece: str | None
+    piece_kind: str | None
+    stage: str | None
+    readings: int
+    looks: int
+    read_on: str | None
+    invented: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AlterationReport:
+    """One change of a plan. mm: change of that part [mm], + larger; stitches: in stitches or rows; count: new count."""
+
+    point: str
+    by: str
+    mm: float
+    stitches: int | None
+    count: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class ActionReport:
+    """One way to go on.
+
+    cost, expected_loss  [work of knitting this piece once]
+    chance               that every point that was read fits, in the finished garment [1]
+    chances              the same per point
+    grams                yarn that it unravels or uses up [g], None where no piece was weighed
+    impossible           why it is not on offer
+    """
+
+    code: str
+    cost: float
+    expected_loss: float | None
+    chance: float | None
+    chances: dict[str, float]
+    alterations: tuple[AlterationReport, ...]
+    stretch_direction: str | None
+    stretch_percent: float | None
+    grams: float | None
+    impossible: CannotSay | None
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """The recommendation.
+
+    then           what the plan is if nothing more is measured
+    about          point that the reason is about
+    side           which side to read again: piece or reference
+    readings       how many further readings
+    value_of_measuring  what perfect tape would save [work of knitting this piece once]
+    deciding       points whose possible truths lead to different advice
+    """
+
+    action: str
+    then: str
+    reason: str
+    about: str | None
+    side: str | None
+    readings: int | None
+    value_of_measuring: float
+    deciding: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PointReport:
+    """One point of measure of the piece. Lengths [mm] on the piece, seam stitches included, bands to come not.
+
+    wanted, measured  None where only an overhang was read
+    difference        piece minus wanted; its interval is the one that the label used
+    code              matches | differs | too_close | on_the_line | held_at
+    alone             the label from this point's own readings only
+    reason, side, readings_needed
+                      why it is too close, which side to read again, how many further readings settle it
+    source            where the wanted figure comes from: garment, numbers, ease, overhang
+    garment_mm        the garment's own flat figure that it was made from [mm]
+    decides           whether its possible truths lead to different advice
+    """
+
+    key: str
+    name: str
+    direction: str
+    flat: bool
+    wanted: Quantity | None
+    measured: Quantity | None
+    difference: Quantity
+    allowed_smaller_mm: float | None
+    allowed_larger_mm: float | None
+    code: str
+    alone: str
+    reason: str | None
+    side: str | None
+    readings_needed: int | None
+    chance_within: float
+    count: int | None
+    readings: int
+    reference_readings: int
+    source: str
+    garment_mm: float | None
+    decides: bool
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class DirectionReport:
+    """What explains one direction: code, the doubted point, and how many stitches or rows it may be off."""
+
+    direction: str
+    code: str
+    point: str | None
+    stitches: int | None
+    stitches_low: int | None
+    stitches_high: int | None
+    percent: float | None
+    size: Quantity | None
+    weights: dict[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ExplanationReport:
+    """What explains the differences: the leading code and each direction."""
+
+    code: str
+    direction: str | None
+    point: str | None
+    directions: tuple[DirectionReport, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeReport:
+    """Gauge at one stage: size of a stitch or row [mm], and stitches or rows per 10 cm and per 4 in."""
+
+    of: str
+    stage: str
+    direction: str
+    size: Quantity
+    per_10cm: Quantity
+    per_4in: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class EaseReport:
+    """Ease at a point: garment minus body, round where the body is round [mm], and its class at the chest."""
+
+    key: str
+    ease: Quantity
+    ease_class: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What would help most. point and side where it is about readings; readings: how many."""
+
+    code: str
+    point: str | None = None
+    side: str | None = None
+    readings: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The whole answer about one make.
+
+    schema          name and version of this shape
+    digest          SHA-256 of the records that it is a function of
+    recommendation  the advice, or why none can be given
+    actions         every way to go on, in a fixed order
+    points          the points that were read, in the catalogue's order
+    refused         points that could not be compared, with the reason
+    explanation     what explains the differences
+    gauge           per stage and direction
+    assumed         what was taken for granted
+    helps           what would help most, most useful first
+    questions       values that are unlikely and were not confirmed
+    cautions        codes of the usual cautions that apply
+    """
+
+    schema: str
+    digest: str
+    head: Head
+    recommendation: Advice | CannotSay
+    actions: tuple[ActionReport, ...]
+    points: tuple[PointReport, ...]
+    refused: dict[str, CannotSay]
+    explanation: ExplanationReport | CannotSay
+    gauge: tuple[GaugeReport, ...]
+    ease: tuple[EaseReport, ...]
+    assumed: tuple[Assumed, ...]
+    helps: tuple[Help, ...]
+    questions: tuple[Question, ...]
+    cautions: tuple[str, ...]
+
+    def to_data(self) -> dict[str, Any]:
+        """The report as plain data, ready for JSON."""
+        return _plain(self)  # type: ignore[no-any-return]
+
+    def to_json(self, *, indent: int | None = None) -> str:
+        """The report as JSON text, full precision; equal records give equal text."""
+        return json.dumps(self.to_data(), ensure_ascii=False, allow_nan=False, indent=indent)
+
+
+def _plain(value: Any) -> Any:
+    """Dataclasses to dictionaries, tuples to lists, infinities to None."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, Mapping):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(one) for one in value]
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    return value
+
+
+def schema() -> dict[str, Any]:
+    """JSON schema (draft 2020-12) of the report."""
+    from pydantic import TypeAdapter
+
+    found = TypeAdapter(Report).json_schema(mode="serialization")
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA, **found}
+
+
+def report(
+    source: str | Path | bytes | Mapping[str, Any] | Household,
+    *,
+    make: str | None = None,
+    piece: str | None = None,
+) -> Report:
+    """Answer for one make: is the piece right, and what now?
+
+    source  a household file (path, bytes or mapping) or a household already opened
+    make    key of the make; None takes the only one
+    piece   key of the piece; None takes the last piece that was read and not replaced
+
+    Raises RecordsError with every fault when the records are wrong, ReportError when make or piece is unknown.
+    """
+    from fitcheck.records.files import open_household
+
+    household = source if isinstance(source, Household) else open_household(source)
+    return _Answer(household, _pick_make(household, make), piece).report()
+
+
+def _pick_make(household: Household, key: str | None) -> Make:
+    keys = [make.id for make in household.makes]
+    if key is None and len(keys) == 1:
+        return household.makes[0]
+    for make in household.makes:
+        if make.id == key:
+            return make
+    if not keys:
+        raise ReportError("make: read none in these records; one make to report on is needed")
+    listed = ", ".join(keys)
+    read = "none named" if key is None else repr(key)
+    raise ReportError(f"make: read {read}; these records have {listed}. Name one of them.")
+
+
+def _pick_piece(make: Make, key: str | None) -> Piece | None:
+    if key is not None:
+        for piece in make.pieces:
+            if piece.id == key:
+                return piece
+        listed = ", ".join(piece.id for piece in make.pieces) or "no piece"
+        raise ReportError(f"piece: read {key!r}; this make has {listed}. Name one of them.")
+    replaced = {piece.replaces for piece in make.pieces}
+    standing = [piece for piece in make.pieces if piece.id not in replaced]
+    read = [piece for piece in standing if any(stage.readings or stage.overhangs for stage in piece.stages)]
+    chosen = read or standing
+    return chosen[-1] if chosen else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """One point ready to be judged: the target, the point, and its length that is no plain fabric [mm]."""
+
+    target: Target
+    point: PiecePoint
+    band_mm: float
+
+
+class _Answer:
+    """The steps of one report, in their order."""
+
+    def __init__(self, household: Household, make: Make, piece: str | None) -> None:
+        self.household = household
+        self.make = make
+        self.piece = _pick_piece(make, piece)
+        self.garment = _of(household.garments, make.fits.garment)
+        self.wearer = _of(household.wearers, make.wearer)
+        yarn = make.yarn or (self.piece.yarn if self.piece else None)
+        self.yarn = _of(household.yarns, yarn)
+        self._questions: tuple[Question, ...] | None = None
+        self.swatches = [swatch for swatch in household.swatches if swatch.id in make.swatches]
+        self.occasion = (
+            next((one for one in self.garment.occasions if one.id == make.fits.occasion), None)
+            if self.garment
+            else None
+        )
+
+    def report(self) -> Report:
+        """Work through the steps and put the report together."""
+        if self.piece is None:
+            nothing = CannotSay(
+                "no_piece",
+                "no piece of this make was read",
+                "Lay a washed and blocked piece flat and read it.",
+            )
+            return self._assemble(nothing)
+        tape, laid = self._pools()
+        stitch, row = self._sizes(tape)
+        found = targets(self.make, self.piece, self.household, stitch=stitch, row=row, pool=tape, overhang_pool=laid)
+        if found.state is None:
+            why = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
+            return self._assemble(why, found)
+        if found.state != "blocked":
+            return self._assemble(
+                CannotSay(
+                    "cannot_carry",
+                    "the piece is not washed and blocked, and nothing tells what that will change",
+                    "Wash and block it as the garment will be washed, let it dry, and read it again.",
+                ),
+                found,
+            )
+        read = self._read(found)
+        if not read:
+            return self._assemble(
+                CannotSay(
+                    "nothing_to_compare",
+                    "no point was read that anything says how large it should be",
+                    "Read the same point on the piece and on the garment, or the overhang.",
+                ),
+                found,
+            )
+        points = [one.point for one in read]
+        looks = {one.target.key: _looks(one.target) for one in read}
+        verdict = judge_piece(points, looks=looks)
+        state = self._state(read, verdict, max(looks.values()), found)
+        if not state.points:
+            held = CannotSay(
+                "pinned",
+                "every direction that was read is held by pins: it measures its pins",
+                "Take the pins out, wait until the next day, and read it lying free.",
+            )
+            return self._assemble(held, found, read, verdict)
+        advice = recommend(state, self.make.costs)
+        return self._assemble(None, found, read, verdict, state, advice)
+
+    # -- the steps -------------------------------------------------------------------------------------
+
+    def _pools(self) -> tuple[Pool, Pool]:
+        """Pool the hands: every reading of this make's pieces, garment and swatches, and the household's sets."""
+        stages = [stage for piece in self.make.pieces for stage in piece.stages]
+        readings = [one for stage in stages for one in stage.readings.values()]
+        if self.occasion:
+            readings += list(self.occasion.readings.values())
+        readings += [one for swatch in self.swatches for stage in swatch.stages for one in (stage.across, stage.along)]
+        overhangs = [one for stage in stages for one in stage.overhangs.values()]
+        reads = frozenset({self.make.id, self.garment.id if self.garment else "", *self.make.swatches})
+        return pools(readings, overhangs, self.household.tape, reads)
+
+    def _sizes(self, pool: Pool) -> tuple[Estimate | None, Estimate | None]:
+        """Stitch width and row height that the piece itself tells, for what its seams swallow [mm]."""
+        assert self.piece is not None
+        place = stage_of(self.piece)
+        if place is None or self.piece.stages[place].kind != "blocked":
+            return None, None
+        stage = self.piece.stages[place]
+        sizes: list[Estimate | None] = []
+        for direction in ("across", "along"):
+            counted = []
+            for key, listed in stage.readings.items():
+                counts = self.piece.counts.get(key)
+                if POINTS[key].direction != direction or not counts or direction in stage.pinned:
+                    continue
+                one = taped(listed, pool)
+                if one is not None and counts.best and not (direction == "along" and self._has_band(key)):
+                    counted.append(PieceReading(counts.best, one.estimate))
+            if not counted:
+                sizes.append(None)
+                continue
+            own = piece_posterior(counted, VAGUE["across" if direction == "across" else "along"])
+            sizes.append(Estimate(own.size_mm, own.size_mm * own.log_size.u, own.dof))
+        return sizes[0], sizes[1]
+
+    def _has_band(self, key: str) -> bool:
+        return any(band.edge == POINTS[key].band and band.how != "added_later" for band in self.make.bands)
+
+    def _read(self, found: Targets) -> list[_Read]:
+        """The points that can be judged, in the order in which they were knitted."""
+        ready = []
+        for target in found.points:
+            if target.refused is not None or (target.measured is None and target.overhang is None):
+                continue
+            wanted, measured = target.wanted, target.measured
+            if wanted is None:
+                low, high = POINTS[target.key].plausible
+                usual = (low + high) / 2 * target.garment_scale
+                wanted = Estimate(usual, basis="assumed")
+                measured = None
+            elif target.reference is not None:
+                # What is wanted was read with the same hands as the piece: one variance estimate, not two.
+                own = target.reference.estimate
+                wanted = replace(wanted, source=own.source, dof=min(wanted.dof, own.dof))
+            band = target.not_plain_mm if target.count and target.direction == "along" else 0.0
+            if band and min(wanted.value, measured.value if measured else math.inf) <= band:
+                band = 0.0
+            plain = None if measured is None else replace(measured, value=measured.value - band)
+            over = target.overhang_difference
+            piece_read = target.taped or target.overhang_taped
+            point = PiecePoint(
+                target.key,
+                target.direction,
+                replace(wanted, value=wanted.value - band),
+                plain,
+                target.tolerance_mm,
+                target.count if target.direction != "edge" else None,
+                over,
+                _how(piece_read),
+                _how(target.reference, target.garment_scale, wanted.u),
+                target.pinned,
+            )
+            if plain is not None or over is not None:
+                ready.append(_Read(target, point, band))
+        return sorted(ready, key=lambda one: KNITTED.get(one.target.key, len(KNITTED)))
+
+    def _state(self, read: list[_Read], verdict: PieceVerdict, looks: int, found: Targets) -> DecisionState:
+        """What the decision looks at: the verdict, what is still to be knitted, doubts that come first."""
+        assert self.piece is not None
+        kind = self.piece.piece
+        other_kind: dict[str, PieceKind] = {"back": "front", "front": "back"}
+        partner = other_kind.get(kind)
+        ratios: dict[str, float] = {}
+        others: dict[str, tuple[float, float]] = {}
+        if partner is not None:
+            planned = self.make.planned.get(partner, {})
+            for key, counts in self.piece.counts.items():
+                if key in planned and counts.best:
+                    ratios[key] = planned[key] / counts.best
+            others = self._knitted_partner(partner)
+        kinds = {piece.piece for piece in self.make.pieces if piece.stages}
+        todo = [one for one in CONSTRUCTIONS[self.make.construction].pieces if one not in kinds and one != kind]
+        row = self.piece.counts.get("to_underarm")
+        return decision_state(
+            [one.point for one in read],
+            verdict,
+            looks=looks,
+            weights={one.target.key: one.target.weight for one in read},
+            ratios=ratios,
+            others=others,
+            holds=self.yarn.holds_a_stretch if self.yarn else None,
+            body=kind in BODY,
+            more=bool(todo),
+            wild=self._wild(read),
+            miscount=self._doubted(verdict.explanation),
+            underarm_row=row.best if row else None,
+        )
+
+    def _knitted_partner(self, kind: PieceKind) -> dict[str, tuple[float, float]]:
+        """Differences of the other body piece where it is knitted, blocked and read [mm]."""
+        replaced = {piece.replaces for piece in self.make.pieces}
+        for piece in reversed(self.make.pieces):
+            if piece.piece != kind or piece.id in replaced:
+                continue
+            found = targets(self.make, piece, self.household)
+            if found.state == "blocked":
+                known = {one.key: one.difference or one.overhang_difference for one in found.points}
+                return {key: (one.value, one.u) for key, one in known.items() if one is not None}
+        return {}
+
+    def _wild(self, read: list[_Read]) -> list[str]:
+        """Points with a reading that is asked about as far from its neighbours, on either side, and not answered."""
+        asked = [one.place for one in self._asked() if one.code == FAR_FROM_NEIGHBOURS]
+        return [one.target.key for one in read if any(f".{one.target.key}[" in place for place in asked)]
+
+    def _doubted(self, explanation: Explanation) -> str | None:
+        """The point whose count is doubted and was not counted on the piece yet."""
+        assert self.piece is not None
+        for found in explanation.directions.values():
+            if found.code not in ("miscount", "cast_on"):
+                continue
+            suspects = [found.point] if found.point else list(found.z)
+            for key in suspects:
+                counts = self.piece.counts.get(key)
+                if counts and counts.counted is None:
+                    return key
+        return None
+
+    # -- the report ------------------------------------------------------------------------------------
+
+    def _assemble(
+        self,
+        cannot: CannotSay | None,
+        found: Targets | None = None,
+        read: list[_Read] | None = None,
+        verdict: PieceVerdict | None = None,
+        state: DecisionState | None = None,
+        advice: Recommendation | None = None,
+    ) -> Report:
+        read = read or []
+        by_key = {one.target.key: one for one in read}
+        deciding = advice.deciding if advice else ()
+        points = []
+        if verdict is not None:
+            judged = {one.key: one for one in verdict.points}
+            for key in sorted(by_key, key=ORDER.__getitem__):
+                points.append(_point(by_key[key], judged[key], key in deciding))
+        recommendation: Advice | CannotSay
+        if advice is not None and state is not None:
+            recommendation = _advice(advice, state)
+        else:
+            assert cannot is not None
+            recommendation = cannot
+        return Report(
+            SCHEMA,
+            self._digest(),
+            self._head(found, read),
+            recommendation,
+            tuple(self._action(one, read) for one in advice.actions) if advice else (),
+            tuple(points),
+            dict(found.refused) if found else {},
+            _explanation(verdict.explanation) if verdict else CannotSay("not_judged", "no point was judged"),
+            self._gauge(verdict, found),
+            self._ease(found),
+            self._assumed(found, read, advice),
+            self._helps(found, read, verdict, state, advice),
+            self._asked(),
+            self._cautions(found),
+        )
+
+    def _head(self, found: Targets | None, read: list[_Read]) -> Head:
+        stage = self.piece.stages[found.stage] if self.piece and found and found.stage is not None else None
+        listed = [one for group in (stage.readings, stage.overhangs) for one in group.values()] if stage else []
+        counting = [reading for readings in listed for reading in readings if reading.counts]
+        days = [reading.at.isoformat() for reading in counting if reading.at]
+        latest = max(days) if days else (stage.on.isoformat() if stage and stage.on else None)
+        return Head(
+            self.make.id,
+            self.make.name,
+            self.wearer.name if self.wearer else None,
+            self.garment.name if self.garment else None,
+            self.piece.id if self.piece else None,
+            self.piece.piece if self.piece else None,
+            found.state if found else None,
+            len(counting),
+            max((reading.look for reading in counting), default=0),
+            latest,
+            self.household.invented,
+        )
+
+    def _action(self, action: Action, read: list[_Read]) -> ActionReport:
+        grams = None
+        weight = self._piece_grams()
+        if weight is not None and action.impossible is None:
+            counted = [one for one in action.alterations if one.by == "other_body_piece" and one.stitches and one.count]
+            if action.code == "knit_again":
+                grams = weight
+            elif action.code == "rip_back":
+                grams = weight * ABOVE_UNDERARM_SHARE
+            elif counted:
+                extra = [
+                    weight * one.stitches / (one.count - one.stitches) for one in counted if one.count and one.stitches
+                ]
+                grams = max(extra, key=abs)
+        # The state keeps the order in which the points were knitted; pinned points are not in it.
+        keys = [one.point.key for one in read if not one.point.pinned]
+        return ActionReport(
+            action.code,
+            action.cost,
+            action.expected_loss,
+            action.chance,
+            dict(sorted(zip(keys, action.chances, strict=False), key=lambda one: ORDER[one[0]])),
+            tuple(AlterationReport(one.point, one.by, one.mm, one.stitches, one.count) for one in action.alterations),
+            action.stretch[0] if action.stretch else None,
+            100 * action.stretch[1] if action.stretch else None,
+            grams,
+            action.impossible,
+        )
+
+    def _piece_grams(self) -> float | None:
+        weighed = [stage.grams for stage in self.piece.stages if stage.grams] if self.piece else []
+        return weighed[-1] if weighed else None
+
+    def _gauge(self, verdict: PieceVerdict | None, found: Targets | None) -> tuple[GaugeReport, ...]:
+        if verdict is None or self.piece is None:
+            return ()
+        listed = []
+        for direction in ("across", "along"):
+            size = verdict.explanation.sizes.get("across" if direction == "across" else "along")
+            if size is not None:
+                listed.append(_gauge(self.piece.id, "blocked", direction, size))
+        return tuple(listed)
+
+    def _ease(self, found: Targets | None) -> tuple[EaseReport, ...]:
+        """Ease of the finished garment as it is wanted, where the body was measured."""
+        if found is None or self.wearer is None:
+            return ()
+        flat = {}
+        for target in found.points:
+            said = self.make.fits.numbers.get(target.key)
+            if target.source == "overhang" or (said is not None and said.meant == "piece"):
+                continue
+            finished = [
+                Part(one.code, one.estimate, one.weight / target.garment_scale)
+                for one in target.parts
+                if one.code in ("figure", "number", "body", "ease", "wish")
+            ]
+            if finished:
+                flat[target.key] = total(finished)
+        return tuple(
+            EaseReport(one.key, quantity(one.ease, "mm"), one.code or None) for one in ease_of(flat, self.wearer)
+        )
+
+    def _assumed(self, found: Targets | None, read: list[_Read], advice: Recommendation | None) -> tuple[Assumed, ...]:
+        """What was taken for granted; what costs most certainty first."""
+        listed = list(found.assumed) if found else []
+        taped_shares, laid_shares = [0.0], [0.0]
+        for one in read:
+            known = one.target.difference
+            own = one.target.measured
+            if known is not None and own is not None and own.basis == "assumed" and known.u:
+                theirs = one.target.reference.estimate.u * one.target.garment_scale if one.target.reference else 0.0
+                taped_shares.append(min(1.0, (own.u**2 + theirs**2) / known.u**2))
+            over, laid = one.target.overhang, one.target.overhang_difference
+            if over is not None and laid is not None and over.basis == "assumed" and laid.u:
+                beside = 1.0 if known is None else known.u**2 / (known.u**2 + laid.u**2)
+                laid_shares.append(min(1.0, over.u**2 / laid.u**2) * beside)
+        if max(taped_shares):
+            listed.append(Assumed("tape_hand", "", 3.0, None, "mm", max(taped_shares)))
+        if max(laid_shares):
+            listed.append(Assumed("overhang_hand", "", 2.0, None, "mm", max(laid_shares)))
+        if any(one.target.wanted is None for one in read):
+            listed.append(Assumed("level"))
+        if advice is not None:
+            listed.append(Assumed("piece_to_piece", "", 100 * PIECE_TO_PIECE, None, "percent"))
+            if any(one.code == "block_again" and one.impossible is None for one in advice.actions):
+                listed.append(Assumed("springs_back", "", 100 * SPRINGS_BACK, 100 * SPRINGS_BACK_SD, "percent"))
+        for one in read:
+            if one.target.taped and one.target.taped.laying_assumed:
+                listed.append(Assumed("one_laying", self.piece.id if self.piece else ""))
+                break
+        for one in read:
+            if one.target.reference and one.target.reference.laying_assumed:
+                listed.append(Assumed("one_laying", self.garment.id if self.garment else ""))
+                break
+        unique = list(dict.fromkeys((one.code, one.about) for one in listed))
+        first = {(one.code, one.about): one for one in reversed(listed)}
+        return tuple(sorted((first[key] for key in unique), key=lambda one: -one.share))
+
+    def _helps(
+        self,
+        found: Targets | None,
+        read: list[_Read],
+        verdict: PieceVerdict | None,
+        state: DecisionState | None,
+        advice: Recommendation | None,
+    ) -> tuple[Help, ...]:
+        """What would help, most useful first; three at most."""
+        helps: list[Help] = []
+        if found is None or found.state not in (None, "blocked"):
+            helps.append(Help("wash_and_block"))
+        if advice is None or verdict is None or state is None:
+            return tuple(helps)
+        labels = {one.key: one.verdict for one in verdict.points}
+        if advice.reason == "wild_reading":
+            helps.append(Help("answer_question", advice.about))
+        if advice.reason == "miscount":
+            direction = POINTS[advice.about].direction
+            helps.append(Help("count_rows" if direction == "along" else "count_stitches", advice.about))
+        if advice.reason == "worth_measuring":
+            asked = next(one for one in state.points if one.key == advice.about)
+            helps.append(Help("read_again", advice.about, asked.side, asked.readings_needed))
+        keys = {one.target.key for one in read}
+        uncounted = [
+            one.target.key for one in read if one.target.count is None and one.target.key in ("chest", "hem", "waist")
+        ]
+        off = [key for key in uncounted if labels[key].code != "matches"]
+        if uncounted:
+            helps.append(Help("count_stitches", (off or uncounted)[0]))
+        blocked = next((one for one in advice.actions if one.code == "block_again"), None)
+        small = [key for key, one in labels.items() if one.code != "matches" and one.difference < 0]
+        if blocked and blocked.impossible and blocked.impossible.code == "fibre_unsaid" and small:
+            helps.append(Help("say_fibre"))
+        for key in advice.deciding:
+            label = labels[key]
+            if label.code == "too_close" and label.readings_needed and key != advice.about:
+                helps.append(Help("read_again", key, label.side, label.readings_needed))
+        for key in DECIDING_FIRST:
+            lacks = CONSTRUCTIONS[self.make.construction].lacks
+            if key not in keys and self.piece and self.piece.piece in POINTS[key].pieces and key not in lacks:
+                helps.append(Help("read_point", key))
+        codes = {one.code for one in found.assumed} if found else set()
+        if any(one.target.taped and one.target.taped.layings < 2 for one in read):
+            helps.append(Help("lay_again"))
+        if "reference_state" in codes or any(code.startswith("growth") for code in codes):
+            helps.append(Help("reference_state"))
+        if not self.swatches:
+            helps.append(Help("swatches"))
+        return tuple(dict.fromkeys(helps))[:3]
+
+    def _asked(self) -> tuple[Question, ...]:
+        """What is unlikely in the records that the make names, and not confirmed."""
+        if self._questions is None:
+            named = self._named()
+            self._questions = tuple(replace(one, place=self._in_file(one.place, named)) for one in questions(named))
+        return self._questions
+
+    def _in_file(self, place: str, named: Household) -> str:
+        """A place among the records that the make names, as a place in the whole household."""
+        found = re.match(r"([a-z_]+)\[(\d+)\]", place)
+        if not found:
+            return place
+        kind = found[1]
+        keys = [one.id for one in getattr(self.household, kind)]
+        number = keys.index(getattr(named, kind)[int(found[2])].id)
+        return f"{kind}[{number}]{place[found.end() :]}"
+
+    def _cautions(self, found: Targets | None) -> tuple[str, ...]:
+        """Codes of what to ask oneself about the reference, and of the usual cautions that apply to this make."""
+        fibres = {share.fibre for share in self.yarn.fibres} if self.yarn else set()
+        codes = list(found.asks) if found else []
+        if fibres & {"wool", "alpaca", "mohair"} or not fibres:
+            codes.append("felting")
+        if "acrylic" in fibres or not fibres:
+            codes.append("steam_acrylic")
+        codes.append("care_label")
+        if self.swatches:
+            codes += ["wash_alike", "small_sample"]
+        if self.wearer and self.wearer.child:
+            codes.append("children")
+        codes.append("advice_only")
+        return tuple(codes)
+
+    def _named(self) -> Household:
+        """The household cut down to the records that the make names."""
+        make, piece = self.make, self.piece
+        yarns = {make.yarn, *(one.yarn for one in make.pieces), *(one.yarn for one in self.swatches)}
+        machines = {
+            make.machine,
+            *(one.machine for one in make.pieces),
+            *(one.machine for one in self.swatches),
+        }
+        past = [one for one in self.household.makes if one.id in make.learns_from]
+        assert piece is None or piece in make.pieces
+        return self.household.model_copy(
+            update={
+                "wearers": [one for one in self.household.wearers if one.id == make.wearer],
+                "garments": [self.garment] if self.garment else [],
+                "yarns": [one for one in self.household.yarns if one.id in yarns],
+                "machines": [one for one in self.household.machines if one.id in machines],
+                "swatches": self.swatches,
+                "size_tables": [one for one in self.household.size_tables if one.id == make.size_table],
+                "makes": [make, *past],
+                "name": "",
+                "notes": "",
+            }
+        )
+
+    def _digest(self) -> str:
+        text = self._named().model_dump_json(exclude_defaults=True)
+        asked = f"{self.make.id} {self.piece.id if self.piece else ''}"
+        return hashlib.sha256(f"{SCHEMA} {asked} {text}".encode()).hexdigest()
+
+
+def _of(records: Sequence[Any], key: str | None) -> Any:
+    return next((one for one in records if one.id == key), None) if key else None
+
+
+def _looks(target: Target) -> int:
+    sides = (target.taped, target.overhang_taped, target.reference)
+    return max((side.looks for side in sides if side is not None), default=1)
+
+
+def _how(side: Taped | None, scale: float = 1.0, u_mm: float | None = None) -> HowRead | None:
+    """How a side was read, on the piece's scale; what of its uncertainty u is not the tape's no reading removes."""
+    if side is None:
+        return None
+    fixed = max(0.0, u_mm**2 - (scale * side.estimate.u) ** 2) if u_mm is not None else 0.0
+    return HowRead(scale * side.s_mm, side.readings, scale * side.resolution_mm, fixed)
+
+
+def _advice(found: Recommendation, state: DecisionState) -> Advice:
+    asked = next((one for one in state.points if one.key == found.about), None)
+    tape = found.reason == "worth_measuring" and asked is not None
+    return Advice(
+        found.action.code,
+        found.then.code,
+        found.reason,
+        found.about or None,
+        asked.side if tape and asked else None,
+        asked.readings_needed if tape and asked else None,
+        found.value_of_measuring,
+        found.deciding,
+    )
+
+
+def _point(read: _Read, judged: PointVerdict, decides: bool) -> PointReport:
+    target, label = read.target, judged.verdict
+    wanted = target.wanted
+    measured = None
+    if wanted is not None:
+        length = judged.measured
+        measured = quantity(replace(length, value=length.value + read.band_mm), "mm")
+    code = "on_the_line" if label.reason == "on_the_line" else label.code
+    difference = Quantity(
+        label.difference,
+        label.low,
+        label.high,
+        label.level,
+        label.u,
+        _finite(label.dof),
+        "mm",
+        label.estimate.basis,
+    )
+    return PointReport(
+        target.key,
+        POINTS[target.key].name,
+        target.direction,
+        POINTS[target.key].flat,
+        quantity(wanted, "mm") if wanted is not None else None,
+        measured,
+        difference,
+        _finite(label.tolerance_mm[0]),
+        _finite(label.tolerance_mm[1]),
+        code,
+        judged.alone.code,
+        label.reason,
+        label.side,
+        label.readings_needed,
+        label.chance_within,
+        target.count,
+        (target.taped.readings if target.taped else 0)
+        + (target.overhang_taped.readings if target.overhang_taped else 0),
+        target.reference.readings if target.reference else 0,
+        target.source,
+        target.garment_figure.value if target.garment_figure else None,
+        decides,
+        target.weight,
+    )
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) and value < FEW_DOF else None
+
+
+def _explanation(found: Explanation) -> ExplanationReport:
+    listed = [
+        DirectionReport(
+            direction,
+            one.code,
+            one.point,
+            one.stitches,
+            one.stitches_low,
+            one.stitches_high,
+            one.percent,
+            quantity(one.size, "mm") if one.size else None,
+            dict(one.weights),
+        )
+        for direction, one in found.directions.items()
+    ]
+    return ExplanationReport(found.code, found.direction, found.point, tuple(listed))
+
+
+def _gauge(of: str, stage: str, direction: str, size: Estimate) -> GaugeReport:
+    """Size of a stitch or row [mm] with its interval, and what that makes per 10 cm and per 4 in."""
+    mm = quantity(size, "mm")
+
+    def per(span_mm: float) -> Quantity:
+        value = span_mm / mm.value
+        return Quantity(
+            value,
+            span_mm / mm.high,
+            span_mm / max(mm.low, 1e-9),
+            mm.level,
+            value * mm.u / mm.value,
+            mm.dof,
+            "1",
+            mm.basis,
+        )
+
+    return GaugeReport(of, stage, direction, mm, per(100.0), per(101.6))
+
+
+class _CallableModule(ModuleType):
+    """``fitcheck.report`` is this module once it is imported; it answers as the function of the same name."""
+
+    def __call__(self, source: Any, *, make: str | None = None, piece: str | None = None) -> Report:
+        """Answer for one make; see the function."""
+        return report(source, make=make, piece=piece)
+
+
+sys.modules[__name__].__class__ = _CallableModule

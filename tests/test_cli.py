@@ -1,0 +1,259 @@
+"""The `fitcheck` command: exit codes, nothing half-printed, any terminal, a quick start.
+
+All figures are invented.
+"""
+
+from __future__ import annotations
+
+import importlib.resources
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.cli import main
+from fitcheck.report import report
+from fitcheck.terminal import printed
+
+
+def household(**changes: Any) -> dict[str, Any]:
+    read = {"chest": ["50.7", "50.8"], "shoulder_width": ["41.0", "41.1"]}
+    piece = {
+        "id": "back-1",
+        "piece": "back",
+        "counts": {"chest": 122},
+        "stages": [{"kind": "blocked", "readings": read}],
+    }
+    make = {
+        "id": "grey",
+        "name": "Grey pullover",
+        "fits": {"numbers": {"chest": "52", "shoulder_width": "40.4"}},
+        "pieces": [piece],
+    }
+    return {"fitcheck": 1, "unit": "cm", "makes": [make]} | changes
+
+
+def two_makes() -> dict[str, Any]:
+    one = household()["makes"][0]
+    return household(makes=[one, one | {"id": "blue", "name": "Blue cardigan"}])
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    written = tmp_path / "household.json"
+    written.write_text(json.dumps(household(), indent=1), encoding="utf-8")
+    return written
+
+
+def run(*words: str, **options: Any) -> subprocess.CompletedProcess[bytes]:
+    command = [sys.executable, "-m", "fitcheck.cli", *words]
+    environment = {**os.environ, **options.pop("environment", {})}
+    return subprocess.run(command, capture_output=True, env=environment, timeout=60, check=False, **options)
+
+
+def test_report_prints_the_answer_and_leaves_with_0(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", str(file)]) == 0
+    said = capsys.readouterr()
+    assert said.out == printed(report(file))
+    assert said.err == ""
+
+
+def test_the_answer_is_in_the_files_own_unit_unless_another_is_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    written = tmp_path / "inches.json"
+    written.write_text(json.dumps(household()).replace('"unit": "cm"', '"unit": "mm"'), encoding="utf-8")
+    main(["report", str(written)])
+    assert "Point by point, in mm" in capsys.readouterr().out
+    main(["report", str(written), "--unit", "in"])
+    assert "Point by point, in inches" in capsys.readouterr().out
+
+
+def test_json_is_the_report_itself(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", str(file), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == json.loads(report(file).to_json())
+
+
+def test_a_dash_reads_standard_input() -> None:
+    done = run("report", "-", input=json.dumps(household()).encode())
+    assert done.returncode == 0
+    assert done.stdout.decode() == printed(report(household()))
+
+
+def test_wrong_data_leaves_with_1_says_everything_on_stderr_and_prints_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wrong = household(unit="cm")
+    wrong["makes"][0]["fits"]["numbers"] = {"chest": "51.2.3", "shoulder_width": "-4"}
+    written = tmp_path / "wrong.json"
+    written.write_text(json.dumps(wrong, indent=1), encoding="utf-8")
+    line = next(n for n, text in enumerate(written.read_text().split("\n"), 1) if "51.2.3" in text)
+    for command in ("report", "check"):
+        assert main([command, str(written)]) == 1
+        said = capsys.readouterr()
+        assert said.out == ""
+        assert said.err.startswith("wrong.json: 2 things to put right.")
+        assert f"Line {line}, makes[0].fits.numbers.chest" in said.err
+        told = " ".join(said.err.split())
+        assert 'Not taken: "51.2.3". One decimal mark is enough: 51.2 or 51,2.' in told
+        assert 'Not taken: "-4".' in told
+
+
+@pytest.mark.parametrize("words", [["report", "no-such-file.json"], ["check", "no-such-file.json"]])
+def test_a_file_that_is_not_there_is_named(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(words) == 1
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "no-such-file.json" in said.err
+
+
+def test_an_unknown_make_names_those_that_are_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    written = tmp_path / "two.json"
+    written.write_text(json.dumps(two_makes()), encoding="utf-8")
+    for more in ([], ["--make", "green"], ["--make", "grey", "--piece", "hood"]):
+        assert main(["report", str(written), *more]) == 1
+        said = capsys.readouterr()
+        assert said.out == ""
+        assert "back-1" in said.err if "--piece" in more else "grey, blue" in said.err
+    assert main(["report", str(written), "--make", "blue"]) == 0
+    assert "Blue cardigan" in capsys.readouterr().out
+
+
+def test_questions_alone_are_no_reason_to_leave_with_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    odd = household()
+    odd["makes"][0]["pieces"][0]["stages"][0]["readings"]["chest"] = ["20.4"]
+    written = tmp_path / "odd.json"
+    written.write_text(json.dumps(odd), encoding="utf-8")
+    assert main(["check", str(written)]) == 0
+    said = capsys.readouterr()
+    assert "20.4 cm" in said.out
+    assert "at makes[0].pieces[0].stages[0].readings.chest[0]" in said.out
+    assert "[Keep 20.4 cm]" in said.out
+    assert said.err == ""
+
+
+def test_a_good_file_has_nothing_to_put_right(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(file)]) == 0
+    assert capsys.readouterr().out == "household.json: nothing to put right, nothing to ask.\n"
+
+
+@pytest.mark.parametrize(("of", "has"), [("report", "recommendation"), ("household", "makes")])
+def test_schemas_describe_what_they_are_of(of: str, has: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema", of]) == 0
+    assert has in json.loads(capsys.readouterr().out)["properties"]
+
+
+@pytest.mark.parametrize("words", [[], ["dance"], ["report"], ["report", "f", "--unit", "ell"], ["schema", "soup"]])
+def test_a_wrong_command_line_leaves_with_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(words) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "usage: fitcheck" in said.err
+
+
+def test_the_version_is_that_of_the_package(capsys: pytest.CaptureFixture[str]) -> None:
+    from importlib.metadata import version
+
+    assert main(["--version"]) == 0
+    assert capsys.readouterr().out == f"fitcheck {version('fitcheck')}\n"
+
+
+def test_the_demo_prints_its_first_make_and_lists_them_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "household.json").write_text(json.dumps(two_makes()), encoding="utf-8")
+    asked: list[str] = []
+    monkeypatch.setattr(importlib.resources, "files", lambda package: asked.append(package) or tmp_path)
+    assert main(["demo"]) == 0
+    assert capsys.readouterr().out == printed(report(two_makes(), make="grey"))
+    assert main(["demo", "--list"]) == 0
+    assert capsys.readouterr().out == "grey  Grey pullover\nblue  Blue cardigan\n"
+    assert main(["demo", "--make", "blue"]) == 0
+    assert "Blue cardigan" in capsys.readouterr().out
+    assert set(asked) == {"demo_garments"}
+
+
+def test_every_make_of_the_demo_that_comes_along_prints_within_80_columns(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["demo", "--list"]) == 0
+    keys = [line.split()[0] for line in capsys.readouterr().out.splitlines()]
+    assert keys
+    for key in keys:
+        for unit in ("cm", "in", "mm"):
+            assert main(["demo", "--make", key, "--unit", unit]) == 0
+            lines = capsys.readouterr().out.splitlines()
+            assert len(lines) > 10
+            assert all(len(line) <= 80 and line == line.rstrip() for line in lines)
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1"])
+def test_a_terminal_without_the_real_minus_gets_plain_characters(encoding: str) -> None:
+    named = json.dumps(household()).replace("Grey pullover", "Gr\u00fcner \u6bdb pullover").encode()
+    done = run("report", "-", input=named, environment={"PYTHONIOENCODING": encoding})
+    assert done.returncode == 0, done.stderr.decode()
+    text = done.stdout.decode(encoding)
+    assert "-1." in text
+    assert "pullover" in text
+    assert all(len(line) <= 80 for line in text.split("\n"))
+
+
+def test_json_on_such_a_terminal_loses_nothing() -> None:
+    named = json.dumps(household()).replace("Grey pullover", "Gr\u00fcner \u6bdb pullover").encode()
+    done = run("report", "-", "--json", input=named, environment={"PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0, done.stderr.decode()
+    assert json.loads(done.stdout)["head"]["make_name"] == "Gr\u00fcner \u6bdb pullover"
+
+
+def test_a_message_on_such_a_terminal_does_not_break_either(tmp_path: Path) -> None:
+    done = run(
+        "check",
+        "-",
+        input='{"fitcheck": 1, "unit": "\u6bdb"}'.encode(),
+        environment={"PYTHONIOENCODING": "ascii"},
+    )
+    assert done.returncode == 1
+    assert done.stdout == b""
+    assert b"Traceback" not in done.stderr
+    assert b'Not taken: "?"' in done.stderr
+
+
+def test_a_reader_that_leaves_early_is_no_trouble() -> None:
+    command = [sys.executable, "-m", "fitcheck.cli", "schema", "household"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        assert process.stderr.read() == b""
+        assert process.wait(timeout=60) == 0
+
+
+def test_help_names_every_command_and_loads_nothing_heavy() -> None:
+    code = (
+        "import sys, fitcheck.cli; fitcheck.cli.main(['--help']); "
+        "print(*{name.split('.')[0] for name in sys.modules}, file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)
+    assert all(f"\n    {command} " in done.stdout for command in ("report", "check", "schema", "demo"))
+    loaded = set(done.stderr.split())
+    assert not loaded & {
+        "numpy",
+        "scipy",
+        "pydantic",
+        "pydantic_core",
+        "pint",
+        "flask",
+        "json",
+        "dataclasses",
+    }
+
+
+def test_standard_input_is_named_as_such(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"{")))
+    assert main(["check", "-"]) == 1
+    assert capsys.readouterr().err.startswith("standard input: one thing to put right.")

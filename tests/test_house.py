@@ -1,0 +1,104 @@
+"""The house: imports go one way, nothing heavy at import, the top level holds what was agreed."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+PACKAGES = ("fitcheck", "webui", "demo_garments")
+
+FLOORS = {"records": 0, "estimates": 1, "advice": 2, "report": 3}
+"""webui -> report -> advice -> estimates -> records; store -> records."""
+ABOVE = ("words", "terminal", "cli", "drawing", "store")
+"""Modules of the domain that stand above the report or beside it; nothing on the floors imports them."""
+
+
+def modules() -> list[Path]:
+    return [path for package in PACKAGES for path in sorted((ROOT / package).rglob("*.py"))]
+
+
+def imported(path: Path, *, top_only: bool = False) -> list[str]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    nodes = tree.body if top_only else list(ast.walk(tree))
+    found = []
+    for node in nodes:
+        if isinstance(node, ast.Import):
+            found += [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: relative import"
+            found += [f"{node.module}.{alias.name}" for alias in node.names]
+    return found
+
+
+def floor(name: str) -> str | None:
+    parts = name.split(".")
+    return parts[1] if parts[0] == "fitcheck" and len(parts) > 1 else None
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_imports_go_one_way(path):
+    own = floor(".".join(path.relative_to(ROOT).with_suffix("").parts))
+    for name in imported(path):
+        if path.is_relative_to(ROOT / "fitcheck"):
+            assert name.split(".")[0] not in ("webui", "tests", "demo_garments"), name
+        if own in FLOORS:
+            other = floor(name)
+            assert other not in ABOVE, name
+            assert other not in FLOORS or FLOORS[other] <= FLOORS[own], f"{own} imports {name}"
+            assert name.split(".")[0] not in ("flask", "sqlite3", "waitress", "jinja2"), name
+        if own == "store":
+            assert floor(name) in (None, "records", "store"), f"store imports {name}"
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_nothing_heavy_is_imported_at_module_level(path):
+    heavy = [name for name in imported(path, top_only=True) if name.split(".")[0] in ("scipy", "pint")]
+    assert heavy == []
+
+
+def test_the_import_test_sees_a_wrong_import(tmp_path):
+    wrong = tmp_path / "wrong.py"
+    wrong.write_text("def f():\n    from fitcheck.advice.decision import recommend\n", encoding="utf-8")
+    assert imported(wrong) == ["fitcheck.advice.decision.recommend"]
+    assert floor(imported(wrong)[0]) == "advice"
+
+
+def test_the_top_level_holds_what_was_agreed():
+    listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False)
+    if listed.returncode:
+        names = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+        names -= {"build", "fitcheck.egg-info"}
+    else:
+        names = {line.split("/")[0] for line in listed.stdout.splitlines()}
+        names = {name for name in names if not name.startswith(".")}
+    agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "fitcheck", "webui", "tests", "demo_garments"}
+    assert names <= agreed
+
+
+def loaded_by(code: str) -> set[str]:
+    text = f"import sys\n{code}\nprint(*sorted(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", text], capture_output=True, text=True, check=True)
+    return set(done.stdout.splitlines()[-1].split())
+
+
+def test_importing_fitcheck_loads_nothing_heavy():
+    assert not loaded_by("import fitcheck; dir(fitcheck)") & {"numpy", "scipy", "pydantic", "pint", "flask"}
+
+
+def test_help_loads_nothing_heavy():
+    code = "from fitcheck.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass"
+    assert not loaded_by(code) & {"numpy", "scipy", "pydantic", "pint", "flask", "fitcheck.report", "sqlite3"}
+
+
+def test_every_lazy_name_is_there():
+    code = "import fitcheck\nfor name in fitcheck.__all__: assert getattr(fitcheck, name) is not None, name"
+    loaded_by(code)
+
+
+def test_the_report_is_a_function_even_after_its_module_was_imported():
+    loaded_by("import fitcheck.report, fitcheck\nassert callable(fitcheck.report)")
