@@ -1,7 +1,6 @@
 """Numbers with uncertainty: an estimate, an interval, a quantity to print, and "cannot say".
 
-Lengths are millimetres inside. Student quantiles come from ``scipy.special`` (``scipy.stats`` costs half a
-second of start-up); scipy is imported inside the functions that need it.
+Lengths are millimetres inside.
 """
 
 from __future__ import annotations
@@ -10,29 +9,9 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.estimates.student import MANY_DOF, student_quantile
+
 Basis = Literal["measured", "assumed", "mixed"]
-
-FEW_DOF = 1e6
-"""Degrees of freedom from here on are printed and treated as many (normal quantiles)."""
-
-
-def student_quantile(probability: float, dof: float) -> float:
-    """Quantile of Student's t for dof degrees of freedom (normal when dof is infinite)."""
-    from scipy.special import ndtri, stdtrit
-
-    if dof >= FEW_DOF:
-        return float(ndtri(probability))
-    return float(stdtrit(dof, probability))
-
-
-def student_cdf(t: float, dof: float) -> float:
-    """Distribution function of Student's t for dof degrees of freedom (normal when dof is infinite)."""
-    from scipy.special import ndtr, stdtr
-
-    if dof >= FEW_DOF:
-        return float(ndtr(t))
-    return float(stdtr(dof, t))
-
 
 @dataclass(frozen=True, slots=True)
 class Interval:
@@ -110,7 +89,7 @@ class Quantity:
 def quantity(estimate: Estimate, unit: str, level: float = 0.90) -> Quantity:
     """Turn an estimate into the report's Quantity with its two-sided interval at the level."""
     limits = estimate.interval(level)
-    dof = None if estimate.dof >= FEW_DOF else estimate.dof
+    dof = None if estimate.dof >= MANY_DOF else estimate.dof
     return Quantity(estimate.value, limits.low, limits.high, level, estimate.u, dof, unit, estimate.basis)
 
 

@@ -1,0 +1,142 @@
+"""Normal and Student's distributions without scipy.
+
+``scipy.special`` has all of this, and its import takes as long as numpy and pydantic together: twice over what a
+cold ``fitcheck report`` may take (benchmark: ``tests/benchmarks/bench_report.py``). So the four functions that every
+answer needs stand here, each from its published formula, and the tests hold them against ``scipy.special``.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from statistics import NormalDist
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+MANY_DOF = 1e6
+"""Degrees of freedom from here on count as many: Student's distribution is the normal one to six figures."""
+
+_NORMAL = NormalDist()
+
+_PER_UNIT, _REACH = 64, 9
+"""Places of the table of the normal distribution per unit, and how far it reaches: Phi(-9) is 1e-19."""
+
+
+@lru_cache(maxsize=1)
+def _table() -> tuple[NDArray[np.float64], ...]:
+    """Taylor coefficients c_0 .. c_5 of Phi at every place of the table, each [places].
+
+    c_0 = erfc(-z / sqrt 2) / 2 from the C library, c_1 = phi(z); the others by the derivatives of phi, which are
+    Hermite polynomials times phi (Abramowitz and Stegun 1964, 26.2.33).
+    """
+    z = np.arange(-_REACH * _PER_UNIT, _REACH * _PER_UNIT + 1) / _PER_UNIT
+    below = np.array([math.erfc(-one / math.sqrt(2.0)) / 2.0 for one in z.tolist()])
+    density = np.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi)
+    hermite = (1.0, -z / 2, (z**2 - 1) / 6, -(z**3 - 3 * z) / 24, (z**4 - 6 * z**2 + 3) / 120)
+    return (below, *(density * one for one in hermite))
+
+
+def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Distribution function of the standard normal, element by element: Taylor's series about the nearest place
+    of a table with 64 places per unit.
+
+    z  any shape; infinities are allowed
+    Accuracy: 1e-14 absolute, for the next term is at most 1e-15.
+    """
+    x = np.minimum(np.maximum(np.asarray(z, dtype=np.float64), -_REACH), _REACH) * _PER_UNIT
+    nearest = np.rint(x)
+    place = nearest.astype(np.intp) + _REACH * _PER_UNIT
+    d = (x - nearest) / _PER_UNIT
+    table = _table()
+    found = table[5].take(place)
+    for column in table[4::-1]:
+        found *= d
+        found += column.take(place)
+    return np.asarray(found)
+
+
+def normal_quantile(p: float) -> float:
+    """Quantile of the standard normal for 0 < p < 1 (Wichura 1988, algorithm AS 241, in the standard library)."""
+    return _NORMAL.inv_cdf(p)
+
+
+def student_cdf(t: float, dof: float) -> float:
+    """Distribution function of Student's t; the normal one from MANY_DOF on.
+
+        F(t) = 1/2 + I_y(1/2, dof/2) / 2 for t > 0, y = t^2 / (dof + t^2); from y = 1/2 on
+        F(t) = 1 - I_x(dof/2, 1/2) / 2, x = 1 - y, which keeps the figures of a small tail
+
+    Source: Abramowitz and Stegun (1964) 26.7.1.
+    """
+    if math.isinf(t):
+        return 0.0 if t < 0 else 1.0
+    if dof >= MANY_DOF:
+        return _NORMAL.cdf(t)
+    square = t * t
+    if square < dof:
+        half = incomplete_beta(0.5, dof / 2.0, square / (dof + square)) / 2.0
+        return 0.5 - half if t < 0 else 0.5 + half
+    tail = incomplete_beta(dof / 2.0, 0.5, dof / (dof + square)) / 2.0
+    return tail if t < 0 else 1.0 - tail
+
+
+def incomplete_beta(a: float, b: float, x: float) -> float:
+    """Regularised incomplete beta function I_x(a, b), 0 <= x <= 1, by its continued fraction.
+
+    Sources: Abramowitz and Stegun (1964) 26.5.8; evaluated by the method of Lentz (1976) Appl. Opt. 15, 668.
+    """
+    if x <= 0.0 or x >= 1.0:
+        return float(x >= 1.0)
+    if x > (a + 1.0) / (a + b + 2.0):
+        return 1.0 - incomplete_beta(b, a, 1.0 - x)
+    log = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)
+    tiny = 1e-300
+    c, d = 1.0, 1.0 - (a + b) * x / (a + 1.0)
+    d = 1.0 / (d if abs(d) > tiny else tiny)
+    fraction = d
+    for m in range(1, 10_000):
+        for numerator in (
+            m * (b - m) * x / ((a + 2 * m - 1.0) * (a + 2 * m)),
+            -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1.0)),
+        ):
+            d = 1.0 + numerator * d
+            d = 1.0 / (d if abs(d) > tiny else tiny)
+            c = 1.0 + numerator / c
+            c = c if abs(c) > tiny else tiny
+            fraction *= c * d
+        if abs(c * d - 1.0) < 1e-15:
+            break
+    return math.exp(log) * fraction / a
+
+
+@lru_cache(maxsize=4096)
+def student_quantile(p: float, dof: float) -> float:
+    """Quantile of Student's t for 0 < p < 1; the normal one from MANY_DOF on.
+
+    Newton's steps on the distribution function inside a shrinking bracket, to the last digits of a float.
+    """
+    if dof >= MANY_DOF:
+        return normal_quantile(p)
+    if p == 0.5:
+        return 0.0
+    if p < 0.5:
+        return -student_quantile(1.0 - p, dof)
+    low, high = 0.0, 1.0
+    while student_cdf(high, dof) < p:
+        low, high = high, high * 2.0
+    log_density = math.lgamma((dof + 1) / 2) - math.lgamma(dof / 2) - math.log(dof * math.pi) / 2
+    t = min(max(normal_quantile(p), low), high)
+    for _ in range(200):
+        off = student_cdf(t, dof) - p
+        low, high = (low, t) if off > 0 else (t, high)
+        density = math.exp(log_density - (dof + 1) / 2 * math.log1p(t * t / dof))
+        step = t - off / density if density > 0.0 else low
+        following = step if low < step < high else (low + high) / 2.0
+        if abs(following - t) <= 4e-16 * max(1.0, abs(t)):
+            return following
+        t = following
+    return t
