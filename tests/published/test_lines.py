@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from fitcheck.estimates.line import Inverse, Line, line_through
-from fitcheck.estimates.numbers import student_quantile
+from fitcheck.estimates.student import student_quantile
 
 Published = Callable[[str], Any]
 
