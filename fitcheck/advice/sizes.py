@@ -1,0 +1,92 @@
+"""Which size's numbers to knit: every size in this fabric with its chance, the best, a mix, free counts.
+
+Sizes are ranked by their widths. Rows are free on a machine, so lengths are reckoned anew from the printed
+measure; shaping that the pattern counts in rows changes height and is listed with its error (fit rule 9).
+"""
+
+from __future__ import annotations
+
+from fitcheck.advice.sizes_answers import SizesAnswer
+from fitcheck.advice.sizes_choice import best_size, mixed, side_by_side
+from fitcheck.advice.sizes_fabric import KnownSize, known_sizes
+from fitcheck.advice.sizes_free import free_counts
+from fitcheck.advice.sizes_plan import SizePlan
+from fitcheck.advice.sizes_points import asked_points
+from fitcheck.advice.sizes_table import check_table
+from fitcheck.estimates.fabric import Fabric
+from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.households import Household
+from fitcheck.records.machines import Machine
+from fitcheck.records.makes import Make
+
+NO_TABLE = CannotSay(
+    "no_size_table", "No size table of a pattern was typed.", "Type the pattern's counts for two sizes."
+)
+
+
+def sizes_of(
+    make: Make,
+    household: Household,
+    fabric: Fabric | None,
+    *,
+    pool: Pool | None = None,
+    dial: float | None = None,
+) -> SizesAnswer:
+    """Answer which size's numbers to knit.
+
+    fabric  fitted to the swatches (and pieces) of the make; None or an empty one = the pattern's own gauge is
+            taken as met: measures then, and no chances
+    pool    the household's repeatability of the tape
+    dial    dial number of the pieces to come; None = that of the make's last piece, else the fabric's centre
+
+    The least: one swatch with its width, a wanted chest, two chest counts. A point without a wanted figure, a
+    count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
+    a flat body width is the mean of back and front, whose own deviations halve each other.
+    """
+    table = next((one for one in household.size_tables if one.id == make.size_table), None)
+    machine = next((one for one in household.machines if one.id == make.machine), None)
+    dial = _dial(make, machine, fabric) if dial is None else dial
+    across, along = known_sizes(fabric, dial)
+    asked = asked_points(
+        make, household, table,
+        across.estimate() if isinstance(across, KnownSize) else None,
+        along.estimate() if isinstance(along, KnownSize) else None,
+        pool,
+    )
+    check = check_table(table, asked) if table is not None else NO_TABLE
+    plan = SizePlan.of(table, machine, asked, check, across, along)
+    sizes = tuple(plan.size(one) for one in table.sizes) if table is not None else ()
+    best = best_size(sizes) if table is not None else NO_TABLE
+    chosen = make.size if table is not None else None
+    return SizesAnswer(
+        make.id,
+        table.id if table is not None else None,
+        dial if isinstance(across, KnownSize) else None,
+        plan.stitch.quantity() if plan.stitch is not None else _said(across),
+        plan.row.quantity() if plan.row is not None else _said(along),
+        check,
+        plan.against(sizes),
+        sizes,
+        chosen,
+        best,
+        side_by_side(sizes, best, chosen, plan.weights) if isinstance(best, str) else best,
+        mixed(plan, table.sizes if table is not None else (), sizes, best),
+        free_counts(plan, make, table, machine),
+        asked.refused,
+        plan.assumed(),
+    )
+
+
+def _said(size: KnownSize | CannotSay) -> Quantity | CannotSay:
+    """A size as the answer carries it."""
+    return size if isinstance(size, CannotSay) else size.quantity()
+
+
+def _dial(make: Make, machine: Machine | None, fabric: Fabric | None) -> float | None:
+    """Dial of the make's last piece that has one, else the fabric's centre; None without a centre."""
+    if fabric is None or fabric.centre is None:
+        return None
+    marks = machine.marks if machine is not None else 2
+    written = [piece.dial.position(marks) for piece in make.pieces if piece.dial is not None]
+    return written[-1] if written else fabric.centre

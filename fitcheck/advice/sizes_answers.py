@@ -1,0 +1,290 @@
+"""What is answered about sizes: plain frozen values, ready for JSON.
+
+Widths and lengths are the finished garment's own flat figures [mm]. A number that is estimated is a Quantity
+or a CannotSay with its reason; what follows from the printed table alone (a range left open by rounding, a
+count) is a plain number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+
+Agreement = Literal["met", "wide", "narrow", "too_close"]
+
+
+@dataclass(frozen=True, slots=True)
+class NamedCell:
+    """One cell of the size table."""
+
+    size: str
+    piece: str
+    point: str
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnCheck:
+    """One piece's point over all sizes, checked alone. Codes as in `size_table.TableCheck`."""
+
+    piece: str
+    point: str
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupCheck:
+    """Columns that one stitch width (or row height) must explain together.
+
+    direction     across or along
+    columns       the columns, each with its own check
+    code          as in `size_table.TableCheck`
+    gauge_low_mm, gauge_high_mm
+                  stitch widths (row heights) that the counts can have been made for [mm]
+    printed_gauge_mm, printed_gauge_percent
+                  the printed one, and how much wider than the nearest allowed it is [%]
+    disagrees     it cannot be what the counts were made for
+    off           cells that are off, named with certainty
+    candidates    cells of which one is off
+    """
+
+    direction: str
+    columns: tuple[ColumnCheck, ...]
+    code: str
+    gauge_low_mm: float | None
+    gauge_high_mm: float | None
+    printed_gauge_mm: float | None
+    printed_gauge_percent: float | None
+    disagrees: bool
+    off: tuple[NamedCell, ...]
+    candidates: tuple[NamedCell, ...]
+    looks_like_bodies: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SizeTableCheck:
+    """The pattern's size table against itself (model 7).
+
+    code          the first of these that any group has: cell_off, one_of_several_off, more_than_one_off,
+                  looks_like_bodies, printed_gauge_off, four_inches_or_ten_cm, agrees
+    groups        columns whose printed figures are rounded alike, across and along
+    stitch_mm     stitch width that the counts were made for [mm]: the printed one where it is possible, else
+                  the middle of the possible ones; None where the cells disagree
+    row_mm        row height likewise; the printed one where no column tells [mm]
+    print_step_mm step of print, as said or as the figures look [mm]
+    """
+
+    code: str
+    groups: tuple[GroupCheck, ...]
+    stitch_mm: float | None
+    row_mm: float | None
+    print_step_mm: float
+
+    @property
+    def off(self) -> tuple[NamedCell, ...]:
+        """Every cell that is off, named with certainty."""
+        return tuple(dict.fromkeys(cell for group in self.groups for cell in group.off))
+
+
+@dataclass(frozen=True, slots=True)
+class AgainstPattern:
+    """This fabric against what the counts were made for.
+
+    stitch_percent   how much wider a stitch is than the counts suppose, so how much wider every piece [%]
+    row_percent      how much higher a row is [%]
+    code             from the finished measures, never from the gauge: met, wide, narrow or too_close; None
+                     where no cell has both count and printed width, or the fabric is not known
+    """
+
+    stitch_percent: Quantity | CannotSay
+    row_percent: Quantity | CannotSay
+    code: Agreement | None
+
+
+@dataclass(frozen=True, slots=True)
+class WidthAt:
+    """One width of one size in this fabric. Flat figures of the finished garment [mm].
+
+    pieces           the pieces that make it up, and their counts
+    printed_mm       what the pattern promises
+    finished         (count - swallowed) x stitch width, back and front together, panels and bands included
+    difference       finished - wanted
+    allowed_smaller_mm, allowed_larger_mm    None = any
+    chance           that it is within what is allowed [1]
+    """
+
+    key: str
+    counts: Mapping[str, int]
+    printed_mm: float | None
+    finished: Quantity | CannotSay
+    wanted: Quantity | CannotSay
+    difference: Quantity | CannotSay
+    allowed_smaller_mm: float | None
+    allowed_larger_mm: float | None
+    chance: float | CannotSay
+
+
+@dataclass(frozen=True, slots=True)
+class LengthAt:
+    """One length of one size: rows are free, so it is reckoned anew from the printed length.
+
+    rows          rows of plain fabric that make the printed length, seam rows included, bands not
+    rows_wanted   rows that make the wanted length instead
+    difference    printed - wanted [mm]
+    """
+
+    key: str
+    piece: str
+    printed_mm: float
+    rows: Quantity | CannotSay
+    wanted: Quantity | CannotSay
+    difference: Quantity | CannotSay
+    rows_wanted: Quantity | CannotSay
+
+
+@dataclass(frozen=True, slots=True)
+class RowCounted:
+    """Shaping that the pattern counts in rows: its height is not the pattern's in another row height.
+
+    rows           as the pattern counts them
+    pattern_mm     height that they have in the pattern's fabric [mm]
+    height         height in this fabric [mm]
+    error          height - pattern_mm [mm]
+    rows_instead   rows that have the pattern's height in this fabric
+    flagged        the error is more than is allowed at this point
+    """
+
+    key: str
+    piece: str
+    rows: int
+    pattern_mm: float
+    height: Quantity | CannotSay
+    error: Quantity | CannotSay
+    rows_instead: int | None
+    flagged: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SizeAnswer:
+    """One size in this fabric.
+
+    impossible   why it cannot be knitted on this machine
+    all_fit      chance that all widths fit [1]
+    limiting     the width that limits it most
+    distance     sum over widths of weight x |difference| / allowed, for sizes of which none fits; None where
+                 nothing is wanted
+    """
+
+    name: str
+    widths: tuple[WidthAt, ...]
+    lengths: tuple[LengthAt, ...]
+    row_counted: tuple[RowCounted, ...]
+    impossible: CannotSay | None
+    all_fit: float | CannotSay
+    limiting: str | None
+    distance: float | None
+
+    def width(self, key: str) -> WidthAt | None:
+        """The width at a point, None where the size has none."""
+        return next((one for one in self.widths if one.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Two sizes, and what decides between them.
+
+    first, second   names; first is the better one
+    why             runner_up, or chosen: the size that the make names is the second
+    decides         the width where they differ most, in weight x chance (without chances: weight x distance)
+    favours         the size that is nearer there
+    close           their chances are within 1 in 10
+    """
+
+    first: str
+    second: str
+    why: Literal["runner_up", "chosen"]
+    decides: str | None
+    favours: str | None
+    close: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Mixed:
+    """Body widths from one size; shoulder, neck, armhole and sleeve as one block from another.
+
+    body, block, lengths   sizes that each part is taken from; lengths None where nothing is wanted
+    body_keys, block_keys  widths of each part
+    all_fit                chance that all widths fit [1];  gain: that less the best single size's
+    limiting               the width that limits it most
+    widths                 every width of the mix
+    armhole_stitches       stitches to take off at each side between underarm and shoulder
+    own_armhole_stitches   the same in the block's own size
+    """
+
+    body: str
+    block: str
+    lengths: str | None
+    body_keys: tuple[str, ...]
+    block_keys: tuple[str, ...]
+    all_fit: float
+    gain: float
+    limiting: str
+    widths: tuple[WidthAt, ...]
+    armhole_stitches: float | None
+    own_armhole_stitches: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedCount:
+    """A count of one piece: stitches at a width."""
+
+    piece: str
+    key: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class FreeCounts:
+    """Counts bound to no size: the nearest that the repeat, the parity and the bed allow."""
+
+    counts: tuple[PlannedCount, ...]
+    widths: tuple[WidthAt, ...]
+    all_fit: float
+    limiting: str
+
+
+@dataclass(frozen=True, slots=True)
+class SizesAnswer:
+    """Which size's numbers to knit.
+
+    dial         dial number that it is for, where one is known
+    stitch, row  stitch width and row height of the next piece [mm]; basis assumed: the pattern's
+    table        the size table against itself
+    against      this fabric against what the counts were made for
+    chosen       the size that the make names
+    best         name of the best size
+    refused      points that cannot be compared, with the reason
+    assumed      what was taken for granted
+    """
+
+    make: str
+    size_table: str | None
+    dial: float | None
+    stitch: Quantity | CannotSay
+    row: Quantity | CannotSay
+    table: SizeTableCheck | CannotSay
+    against: AgainstPattern
+    sizes: tuple[SizeAnswer, ...]
+    chosen: str | None
+    best: str | CannotSay
+    side_by_side: SideBySide | CannotSay
+    mixed: Mixed | CannotSay
+    free_counts: FreeCounts | CannotSay
+    refused: Mapping[str, CannotSay]
+    assumed: tuple[Assumed, ...]
+
+    def size(self, name: str) -> SizeAnswer | None:
+        """The answer about one size, None where the table has none of that name."""
+        return next((one for one in self.sizes if one.name == name), None)

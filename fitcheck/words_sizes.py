@@ -1,0 +1,314 @@
+"""The sentences about sizes, for terminal, page and API. Codes and numbers in, text out, as in fitcheck.words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck import words
+from fitcheck.advice.sizes_answers import (
+    GroupCheck,
+    NamedCell,
+    RowCounted,
+    SizeAnswer,
+    SizesAnswer,
+    WidthAt,
+)
+from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.words import Mark, Unit
+
+MOST_LISTED = 3
+"""Things of one kind that a sentence names; the table has the rest."""
+NAME_LENGTH = 24
+"""Letters of a size's name that are repeated in a sentence."""
+
+
+def size_name(name: str, most: int = NAME_LENGTH) -> str:
+    """A size's name as typed, shortened where it is long."""
+    return name if len(name) <= most else name[: most - 1] + "…"
+
+
+def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The answer in one sentence: which size, or why none can be said."""
+    if isinstance(answer.best, CannotSay):
+        free = answer.free_counts
+        if answer.sizes or isinstance(free, CannotSay):
+            return words.cannot_say_sentence(answer.best)
+        return f"No size table was typed. Knit {_counts_text(answer)}."
+    best = answer.size(answer.best)
+    assert best is not None
+    name = size_name(best.name)
+    if isinstance(best.all_fit, CannotSay):
+        return f"Knit size {name}, if the pattern's gauge is met: its widths come nearest to what is wanted."
+    pair = answer.side_by_side
+    if best.all_fit < 0.05:
+        return f"No size fits at every width. Size {name} comes nearest."
+    if not isinstance(pair, CannotSay) and pair.close:
+        return f"Size {name} or {size_name(pair.second)}: they are within 1 in 10 of each other."
+    return f"Knit size {name}. {_capital(words.chance_words(best.all_fit))} that every width fits."
+
+
+def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """What limits a size most: its width, how far it is off and the chance there."""
+    width = size.width(size.limiting) if size.limiting else None
+    if width is None or isinstance(width.chance, CannotSay):
+        return ""
+    return (
+        f"{_capital(words.point_name(width.key))} limits size {size_name(size.name)} most: "
+        f"{off_words(width, unit, mark=mark)}, {words.chance_words(width.chance)} that it fits."
+    )
+
+
+def off_words(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """How far a width is off: "1.6 cm narrow (likely −3.1 to 0)"."""
+    off = width.difference
+    if isinstance(off, CannotSay):
+        return words.cannot_say_sentence(off)
+    shown = words.figure(abs(off.value), unit, mark=mark)
+    way = "narrow" if off.value < 0 else "wide"
+    side = "as wanted" if shown == "0" else f"{shown} {unit} {way}"
+    low, high = (words.figure(mm, unit, mark=mark, signed=True) for mm in (off.low, off.high))
+    return side if off.u == 0 else f"{side} (likely {low} to {high})"
+
+
+def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Two sizes, and what decides between them."""
+    pair = answer.side_by_side
+    if isinstance(pair, CannotSay):
+        return ""
+    first, second = answer.size(pair.first), answer.size(pair.second)
+    assert first is not None
+    assert second is not None
+    a, b = size_name(first.name), size_name(second.name)
+    if second.impossible is not None:
+        return f"Size {b} cannot be knitted here: {_small(second.impossible.why)}"
+    begin = f"Size {a} beside size {b}"
+    if not isinstance(first.all_fit, CannotSay) and not isinstance(second.all_fit, CannotSay):
+        begin += f": {words.chance_words(first.all_fit)} against {words.chance_words(second.all_fit)}"
+    if pair.decides is None:
+        return f"{begin}; no width tells them apart."
+    one, other = first.width(pair.decides), second.width(pair.decides)
+    assert one is not None
+    assert other is not None
+    assert pair.favours is not None
+    return (
+        f"{begin}. {_capital(words.point_name(pair.decides))} decides, for size {size_name(pair.favours)}: "
+        f"{_short_off(one, unit, mark)} in size {a}, {_short_off(other, unit, mark)} in size {b}."
+    )
+
+
+def _short_off(width: WidthAt, unit: Unit, mark: Mark) -> str:
+    return off_words(width, unit, mark=mark).split(" (")[0]
+
+
+def mixed_sentence(answer: SizesAnswer) -> str:
+    """A mix of two sizes, where one is better than any size alone."""
+    mix = answer.mixed
+    if isinstance(mix, CannotSay):
+        return f"{mix.why}" if mix.code == "no_better_mix" else ""
+    body = _listed([words.point_name(key) for key in mix.body_keys])
+    block = _listed([words.point_name(key) for key in mix.block_keys])
+    told = (
+        f"Mixed: {body} from size {size_name(mix.body)}; armhole, cap and {block} together from size "
+        f"{size_name(mix.block)}: {words.chance_words(mix.all_fit)} that every width fits."
+    )
+    if mix.lengths is not None:
+        told += f" Lengths lie nearest in size {size_name(mix.lengths)}."
+    if mix.armhole_stitches is not None:
+        told += f" That takes {mix.armhole_stitches:g} stitches off at each armhole"
+        if mix.own_armhole_stitches is not None:
+            told += f", where size {size_name(mix.block)} takes {mix.own_armhole_stitches:g}"
+        told += "."
+    return told
+
+
+def free_counts_sentence(answer: SizesAnswer) -> str:
+    """Counts bound to no size, with their chance."""
+    free = answer.free_counts
+    if isinstance(free, CannotSay):
+        return words.cannot_say_sentence(free) if free.code == "no_counts" else ""
+    return (
+        f"Bound to no size: {_counts_text(answer)}. "
+        f"{_capital(words.chance_words(free.all_fit))} that every width fits."
+    )
+
+
+def _counts_text(answer: SizesAnswer) -> str:
+    """ "chest 124, hem 120, upper arm 82 stitches"; pieces are named only where they differ."""
+    free = answer.free_counts
+    assert not isinstance(free, CannotSay)
+    by_point: dict[str, dict[str, int]] = {}
+    for one in free.counts:
+        by_point.setdefault(one.key, {})[one.piece] = one.count
+    parts = []
+    for key, per in by_point.items():
+        if len(set(per.values())) == 1:
+            parts.append(f"{words.point_name(key)} {next(iter(per.values()))}")
+        else:
+            each = ", ".join(f"{piece.replace('_', ' ')} {n}" for piece, n in per.items())
+            parts.append(f"{words.point_name(key)} {each}")
+    return ", ".join(parts) + " stitches"
+
+
+def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ...]:
+    """This fabric against what the counts were made for. The verdict is the finished measures', not the gauge's."""
+    against = answer.against
+    told = []
+    if isinstance(against.stitch_percent, Quantity) and against.code is not None:
+        told.append(
+            {
+                "met": "The printed widths come out in this fabric: every one is within what is allowed.",
+                "wide": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, mark)} "
+                "wide: this fabric is wider than the one that the counts were made for.",
+                "narrow": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, mark)} "
+                "narrow: this fabric is narrower than the one that the counts were made for.",
+                "too_close": "Whether the printed widths come out in this fabric is too close to call: "
+                f"{_percent(against.stitch_percent, mark, signed=True)} in width.",
+            }[against.code]
+        )
+    if isinstance(against.row_percent, Quantity):
+        q = against.row_percent
+        if abs(q.value) >= 0.05:
+            higher = "higher" if q.value > 0 else "lower"
+            told.append(
+                f"A row is {_percent(q, mark)} {higher} than the pattern's: rows are reckoned anew from its "
+                "lengths."
+            )
+    return tuple(told)
+
+
+def row_counted_sentence(one: RowCounted, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Shaping that the pattern counts in rows, and what it comes to here."""
+    name = words.point_name(one.key)
+    if isinstance(one.height, CannotSay) or isinstance(one.error, CannotSay):
+        return f"The {name} is counted in rows ({one.rows}); its height here cannot be said: {_small(_why(one))}"
+    height = _length(one.height.value, unit, mark)
+    off = words.figure(abs(one.error.value), unit, mark=mark)
+    side = "as the pattern means it" if off == "0" else (
+        f"{off} {unit} {'low' if one.error.value < 0 else 'high'}"
+    )
+    told = f"The {name} is counted in rows: {one.rows} rows are {height} here, {side}."
+    if one.flagged and one.rows_instead is not None:
+        told += f" {one.rows_instead} rows keep the pattern's height; draw the shaping anew over them."
+    return told
+
+
+def _why(one: RowCounted) -> str:
+    assert isinstance(one.height, CannotSay)
+    return one.height.why
+
+
+def table_sentences(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
+    """The size table against itself; nothing where it agrees."""
+    table = answer.table
+    if isinstance(table, CannotSay):
+        return ()
+    told = []
+    for cell in table.off[:MOST_LISTED]:
+        told.append(
+            f"Look again at {_cell(cell)}: its count and its measure do not go together, and all the others do."
+        )
+    if len(table.off) > MOST_LISTED:
+        told.append(f"{len(table.off) - MOST_LISTED} more cells are off in the same way.")
+    for group in table.groups:
+        told += _group_sentences(group, mark)
+    return tuple(dict.fromkeys(told))
+
+
+def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
+    thing = "stitches" if group.direction == "across" else "rows"
+    told = []
+    if group.candidates and not group.off:
+        named = _listed([_cell(cell) for cell in group.candidates[:MOST_LISTED]], "or")
+        told.append(f"One of these is off, and the table does not tell which: {named}.")
+    elif group.code == "more_than_one_off":
+        told.append(f"The {thing} and measures of the table do not go together, in more than one place.")
+    if group.looks_like_bodies:
+        told.append(
+            "The printed widths look like bodies, not like finished garments. Which are they in the pattern?"
+        )
+    percent = group.printed_gauge_percent
+    if group.disagrees and percent is not None:
+        wider = "more" if percent > 0 else "less"
+        told.append(
+            f"The printed gauge disagrees with the table's {thing}: by it they would measure "
+            f"{words.decimal(abs(percent), 1, mark=mark)} % {wider} than printed."
+        )
+    elif group.code == "four_inches_or_ten_cm":
+        told.append("The printed gauge fits if 4 in was meant where 10 cm stands, or the other way round.")
+    return told
+
+
+def refused_size_sentence(size: SizeAnswer) -> str:
+    """Why a size cannot be knitted; empty where it can."""
+    return "" if size.impossible is None else f"Size {size_name(size.name)}: {_small(size.impossible.why)}"
+
+
+def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:
+    """Points that were typed or wanted but cannot be compared, each once, with what would help."""
+    told = [words.refused_sentence(key, why) for key, why in answer.refused.items()]
+    for size in answer.sizes:
+        for width in size.widths:
+            for found in (width.wanted, width.finished):
+                if isinstance(found, CannotSay) and width.key not in answer.refused:
+                    told.append(f"{_capital(words.point_name(width.key))}: {_reason(found)}")
+                    break
+    return tuple(dict.fromkeys(told))
+
+
+def _reason(found: CannotSay) -> str:
+    return f"{_small(found.why)} {found.what_would_help}".strip()
+
+
+def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """One thing taken for granted."""
+    match one.code:
+        case "piece_shift":
+            share = words.decimal(1.5, 1, mark=mark)
+            return (
+                f"A piece comes out as its swatch did, within {share} %: no finished sweater of yours says "
+                "otherwise."
+            )
+        case "slope":
+            return "How much a click of the dial changes a stitch: 7 % a number, as usual."
+        case "pattern_gauge":
+            return "The pattern's gauge is met exactly: no swatch of this fabric was measured."
+        case "other_half_alike":
+            return f"Back and front have the same {words.point_name(one.about)}: the table has only one of them."
+        case code if code.startswith("change:"):
+            stage = words.STAGES.get(code.removeprefix("change:"), code.removeprefix("change:"))
+            return f"How much a swatch that was only read {stage} changes in washing: as usual for its fibre."
+        case _:
+            return words.assumed_sentence(one, unit, mark=mark)
+
+
+def _cell(cell: NamedCell) -> str:
+    piece = cell.piece.replace("_", " ")
+    return f"size {size_name(cell.size)}, {piece}, {words.point_name(cell.point)}"
+
+
+def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
+    """ "13.4 % (likely 12.0 to 14.8)", without a sign where the word after it has one."""
+    def text(value: float) -> str:
+        if signed:
+            return ("+" if value > 0.05 else "") + words.decimal(value, 1, mark=mark)
+        return words.decimal(value if q.value >= 0 else -value, 1, mark=mark)
+
+    low, high = (q.low, q.high) if signed or q.value >= 0 else (q.high, q.low)
+    value = text(q.value)
+    return f"{value} %" if q.u == 0 else f"{value} % (likely {text(low)} to {text(high)})"
+
+
+def _length(mm: float, unit: Unit, mark: Mark) -> str:
+    return f"{words.figure(mm, unit, mark=mark)} {unit}"
+
+
+def _listed(parts: Sequence[str], last: str = "and") -> str:
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _small(text: str) -> str:
+    return text[:1].lower() + text[1:]

@@ -1,0 +1,181 @@
+"""Sentences and layout about sizes: said as a colleague would, and never wider than the page."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from fitcheck import words_sizes
+from fitcheck.advice.sizes import sizes_of
+from fitcheck.advice.sizes_answers import SizesAnswer
+from fitcheck.estimates.fabric import DEFAULT, Fabric
+from fitcheck.terminal_sizes import printed_sizes
+from tests.advice.size_sample import body, fabric, household
+
+FORBIDDEN = re.compile(r"\b(error|invalid|significant|confidence|optimal|fail|please|oops)", re.IGNORECASE)
+
+
+def ask(cloth: Fabric | None, sizes: dict[str, Any], numbers: dict[str, Any], **make: Any) -> SizesAnswer:
+    home = household(sizes, numbers, **make)
+    return sizes_of(home.makes[0], home, cloth)
+
+
+def even(mm: float) -> int:
+    """Even count of 22 stitches in 10 cm, two edge stitches in it."""
+    return 2 * round((mm * 0.22 + 2) / 2)
+
+
+def many(n: int, name: str = "{}") -> dict[str, Any]:
+    found = {}
+    for i in range(n):
+        chest, shoulder, arm = 46 + 4 * i, 37 + 2 * i, 16 + i
+        pieces: dict[str, dict[str, Any]] = body(
+            chest, even(10 * chest), shoulder_width=(shoulder, even(10 * shoulder))
+        )
+        pieces["back"]["body_length"] = (60 + i, None)
+        pieces["sleeve"] = {"upper_arm": (arm, even(20 * arm)), "cap_height": (12 + i / 2, 36 + 2 * i)}
+        found[name.format(i + 1)] = pieces
+    return found
+
+
+WANTED = {"chest": 53.3, "shoulder_width": 40.5, "upper_arm": 18, "body_length": 63, "cap_height": 13}
+TABLE = {"gauge": {"stitches": 22, "rows": 30, "over": "10 cm"}, "row_counted": ["cap_height"]}
+CLOTH = fabric(4.5, 3.0, u=0.004, assumptions=DEFAULT)
+
+
+@pytest.mark.parametrize("unit", ["cm", "in", "mm"])
+@pytest.mark.parametrize("width", [60, 80])
+@pytest.mark.parametrize("name", ["{}", "a name as long as a whole line of a pattern, number {}"])
+def test_eight_sizes_stay_within_the_page(unit: Any, width: int, name: str) -> None:
+    text = printed_sizes(ask(CLOTH, many(8, name), WANTED, table=TABLE), unit, width=width)
+    assert max(map(len, text.split("\n"))) <= width
+    assert all(line == line.rstrip() for line in text.split("\n"))
+    assert text.endswith("\n")
+    assert not text.endswith("\n\n")
+    assert not FORBIDDEN.search(text)
+
+
+def test_eight_sizes_stand_side_by_side_at_80_columns_in_cm() -> None:
+    text = printed_sizes(ask(CLOTH, many(8), WANTED, table=TABLE))
+    heads = [line.split() for line in text.split("\n") if line.startswith("  size")]
+    names = [head[1:] for head in heads]
+    assert [name.rstrip("*") for name in names[0]] == [str(i + 1) for i in range(8)]
+    assert sum(name.endswith("*") for name in names[0]) == 1
+
+
+def test_every_figure_of_the_table_is_the_answers_own() -> None:
+    """Size 3: (120 - 2) 4.5 = 531 mm against 533: 53.1 and -0.2."""
+    text = printed_sizes(ask(CLOTH, {"3": many(3)["3"]}, WANTED, table=TABLE))
+    lines = text.split("\n")
+    at = next(place for place, line in enumerate(lines) if line.startswith("  chest"))
+    assert lines[at].split() == ["chest", "53.1"]
+    assert lines[at + 1].split() == ["wanted", "53.3", "−0.2"]
+
+
+def test_the_headline_names_size_and_chance() -> None:
+    answer = ask(CLOTH, many(4), WANTED, table=TABLE)
+    said = words_sizes.sizes_headline(answer)
+    assert said.startswith("Knit size 3. ")
+    assert said.endswith(" in 10 that every width fits.")
+
+
+def test_two_sizes_within_one_in_ten_are_both_named_in_the_headline() -> None:
+    """(112 - 2) 4.5 = 495 mm for size 2, (120 - 2) 4.5 = 531 for size 3; wanted in the middle."""
+    answer = ask(fabric(4.5, u=0.03, assumptions=DEFAULT), many(4), {"chest": 51.3})
+    said = words_sizes.sizes_headline(answer)
+    assert "size 2" in said.lower() or "or 2" in said
+    assert "within 1 in 10" in said
+    assert "Chest decides" in words_sizes.side_by_side_sentence(answer)
+
+
+def test_no_size_fits_is_said_as_such() -> None:
+    assert words_sizes.sizes_headline(ask(CLOTH, many(2), {"chest": 70})) == (
+        "No size fits at every width. Size 2 comes nearest."
+    )
+
+
+def test_a_wide_fabric_is_said_to_come_out_wide_with_its_percent() -> None:
+    """5.155 mm against 100/22 = 4.545 mm: 13.4 %."""
+    answer = ask(fabric(5.155, u=0.002, assumptions=DEFAULT), many(4), WANTED, table=TABLE)
+    (width, *_) = words_sizes.against_sentences(answer)
+    assert width.startswith("Knitted as printed, the pieces come out 13.4 % (likely ")
+    assert " wide:" in width
+
+
+def test_the_narrow_side_has_no_sign_and_its_interval_runs_upwards() -> None:
+    answer = ask(fabric(3.9, u=0.002, assumptions=DEFAULT), many(4), WANTED, table=TABLE)
+    (width, *_) = words_sizes.against_sentences(answer)
+    found = re.search(r"come out ([\d.]+) % \(likely ([\d.]+) to ([\d.]+)\) narrow", width)
+    assert found
+    value, low, high = map(float, found.groups())
+    assert low < value < high
+
+
+def test_the_cap_is_said_low_with_the_rows_that_keep_its_height() -> None:
+    """40 rows of 100/30 mm are 13.3 cm; of 3.0 mm 12.0 cm, and 44 rows make 13.3 again."""
+    answer = ask(fabric(4.5, 3.0), {"3": many(3)["3"]}, WANTED, table=TABLE)
+    (one,) = answer.sizes[0].row_counted
+    assert words_sizes.row_counted_sentence(one) == (
+        "The cap height is counted in rows: 40 rows are 12.0 cm here, 1.3 cm low. "
+        "44 rows keep the pattern's height; draw the shaping anew over them."
+    )
+
+
+def test_a_size_off_the_bed_says_both_figures() -> None:
+    machine = {"id": "bed", "name": "bed", "needles": 110}
+    answer = ask(CLOTH, many(2), {"chest": 46}, machine=machine)
+    assert "Size 2: the back has 112 stitches at the chest; this bed has 110 needles." in (
+        words_sizes.refused_size_sentence(size) for size in answer.sizes
+    )
+
+
+def test_a_mix_is_told_with_its_block_and_the_armhole() -> None:
+    numbers = {"chest": 49.5, "shoulder_width": 40.5, "upper_arm": 18.0}
+    said = words_sizes.mixed_sentence(ask(fabric(4.5, u=0.003, assumptions=DEFAULT), many(4), numbers))
+    assert said.startswith("Mixed: chest from size 2; armhole, cap and shoulder and upper arm together from size 3")
+    assert "10 stitches off at each armhole, where size 3 takes 14." in said
+
+
+def test_a_mistyped_cell_is_pointed_at() -> None:
+    sizes = many(6)
+    sizes["4"]["front"]["chest"] = (58, 150)
+    told = words_sizes.table_sentences(ask(CLOTH, sizes, WANTED, table=TABLE))
+    assert told[0].startswith("Look again at size 4, front, chest:")
+
+
+def test_what_is_missing_is_said_once_with_what_would_help() -> None:
+    sizes = many(3)
+    for size in sizes.values():
+        size["back"]["neck_width"] = (17, None)
+    answer = ask(CLOTH, sizes, {**WANTED, "neck_width": 17}, table=TABLE)
+    told = [one for one in words_sizes.lacks_sentences(answer) if one.startswith("Neck width")]
+    assert len(told) == 1
+    assert "Type the stitches" in told[0]
+
+
+def test_without_a_swatch_the_answer_says_on_what_it_rests() -> None:
+    answer = ask(None, many(4), WANTED, table=TABLE)
+    assert words_sizes.sizes_headline(answer).startswith("Knit size 3, if the pattern's gauge is met")
+    assert "pattern's gauge is met exactly" in printed_sizes(answer)
+
+
+def test_without_a_table_the_counts_are_the_answer() -> None:
+    text = printed_sizes(ask(fabric(4.5), {}, {"chest": 54}))
+    assert text.startswith("No size table was typed. Knit chest 122 stitches.")
+
+
+def test_the_decimal_mark_is_the_persons_own() -> None:
+    text = printed_sizes(ask(CLOTH, many(3), WANTED, table=TABLE), mark=",")
+    assert "53,1" in text
+    assert not re.search(r"\d\.\d", text)
+
+
+def test_every_assumption_has_a_sentence() -> None:
+    for cloth in (None, CLOTH):
+        answer = ask(cloth, {"1": {"back": {"chest": (50, 112)}}}, {"chest": 50}, table=TABLE)
+        for one in answer.assumed:
+            said = words_sizes.size_assumed_sentence(one)
+            assert one.code not in said
+            assert said.endswith(".")
