@@ -22,19 +22,21 @@ from fitcheck.advice.ease import ease_of
 from fitcheck.advice.explanation import Explanation
 from fitcheck.advice.hands import pools
 from fitcheck.advice.parts import Part, total
+from fitcheck.advice.planned import planned_counts
 from fitcheck.advice.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD, DecisionState
 from fitcheck.advice.situation import decision_state
 from fitcheck.advice.tape import Taped, taped
 from fitcheck.advice.verdict import HowRead, PiecePoint, PieceVerdict, PointVerdict, judge_piece
 from fitcheck.advice.wanted import Target, Targets, stage_of, targets
-from fitcheck.estimates.numbers import FEW_DOF, Assumed, CannotSay, Estimate, Quantity, quantity
+from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate, Quantity, quantity
 from fitcheck.estimates.piece import VAGUE, PieceReading, piece_posterior
 from fitcheck.estimates.readings import Pool
+from fitcheck.estimates.student import MANY_DOF
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import FitcheckError, Question
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS, questions
+from fitcheck.records.plausibility import questions
 from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
 
 SCHEMA = "fitcheck-report/1"
@@ -160,7 +162,9 @@ class Advice:
 class PointReport:
     """One point of measure of the piece. Lengths [mm] on the piece, seam stitches included, bands to come not.
 
-    wanted, measured  None where only an overhang was read
+    wanted, measured  None where only an overhang was read; measured is what the readings and the counts of the
+                      whole piece say together
+    read              what the tape alone says, mean of the readings
     difference        piece minus wanted; its interval is the one that the label used
     code              matches | differs | too_close | on_the_line | held_at
     alone             the label from this point's own readings only
@@ -177,6 +181,7 @@ class PointReport:
     flat: bool
     wanted: Quantity | None
     measured: Quantity | None
+    read: Quantity | None
     difference: Quantity
     allowed_smaller_mm: float | None
     allowed_larger_mm: float | None
@@ -428,10 +433,10 @@ class _Answer:
         looks = {one.target.key: _looks(one.target) for one in read}
         verdict = judge_piece(points, looks=looks)
         state = self._state(read, verdict, max(looks.values()), found)
-        if not state.points:
+        if any(one.point.pinned for one in read):
             held = CannotSay(
                 "pinned",
-                "every direction that was read is held by pins: it measures its pins",
+                "the piece was read while pins held it: it measures its pins",
                 "Take the pins out, wait until the next day, and read it lying free.",
             )
             return self._assemble(held, found, read, verdict)
@@ -525,7 +530,7 @@ class _Answer:
         ratios: dict[str, float] = {}
         others: dict[str, tuple[float, float]] = {}
         if partner is not None:
-            planned = self.make.planned.get(partner, {})
+            planned = planned_counts(self.make, self.household, partner)
             for key, counts in self.piece.counts.items():
                 if key in planned and counts.best:
                     ratios[key] = planned[key] / counts.best
@@ -540,6 +545,7 @@ class _Answer:
             weights={one.target.key: one.target.weight for one in read},
             ratios=ratios,
             others=others,
+            swallowed_mm={one.target.key: _swallowed(one.target) for one in read},
             holds=self.yarn.holds_a_stretch if self.yarn else None,
             body=kind in BODY,
             more=bool(todo),
@@ -561,9 +567,17 @@ class _Answer:
         return {}
 
     def _wild(self, read: list[_Read]) -> list[str]:
-        """Points with a reading that is asked about as far from its neighbours, on either side, and not answered."""
-        asked = [one.place for one in self._asked() if one.code == FAR_FROM_NEIGHBOURS]
-        return [one.target.key for one in read if any(f".{one.target.key}[" in place for place in asked)]
+        """Points with a reading or count of this piece or its garment that is asked about and not answered."""
+        assert self.piece is not None
+        own = f"makes[{self.household.makes.index(self.make)}].pieces[{self.make.pieces.index(self.piece)}]."
+        mine = [own, f"makes[{self.household.makes.index(self.make)}].fits."]
+        if self.garment is not None and self.occasion is not None:
+            place = self.garment.occasions.index(self.occasion)
+            mine.append(f"garments[{self.household.garments.index(self.garment)}].occasions[{place}].")
+        asked = [one.place for one in self._asked() if one.place.startswith(tuple(mine))]
+        return [
+            one.target.key for one in read if any(re.search(rf"\.{one.target.key}\b", place) for place in asked)
+        ]
 
     def _doubted(self, explanation: Explanation) -> str | None:
         """The point whose count is doubted and was not counted on the piece yet."""
@@ -815,6 +829,8 @@ class _Answer:
             codes.append("felting")
         if "acrylic" in fibres or not fibres:
             codes.append("steam_acrylic")
+            if self.piece and any(stage.blocking == "steamed" for stage in self.piece.stages) and "acrylic" in fibres:
+                codes.append("steamed_acrylic")
         codes.append("care_label")
         if self.swatches:
             codes += ["wash_alike", "small_sample"]
@@ -911,6 +927,7 @@ def _point(read: _Read, judged: PointVerdict, decides: bool) -> PointReport:
         POINTS[target.key].flat,
         quantity(wanted, "mm") if wanted is not None else None,
         measured,
+        quantity(target.measured, "mm") if target.measured is not None else None,
         difference,
         _finite(label.tolerance_mm[0]),
         _finite(label.tolerance_mm[1]),
@@ -931,8 +948,14 @@ def _point(read: _Read, judged: PointVerdict, decides: bool) -> PointReport:
     )
 
 
+def _swallowed(target: Target) -> float:
+    """What the seams at both ends of a point swallow [mm]."""
+    parts = [one for one in target.parts if one.code in ("seam_stitch", "seam_overlap")]
+    return math.fsum(one.weight * one.estimate.value for one in parts)
+
+
 def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) and value < FEW_DOF else None
+    return value if math.isfinite(value) and value < MANY_DOF else None
 
 
 def _explanation(found: Explanation) -> ExplanationReport:

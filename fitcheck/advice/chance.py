@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from fitcheck.advice.verdict import Tolerance, tolerance_sides
-from fitcheck.estimates.numbers import FEW_DOF, Estimate
+from fitcheck.estimates.numbers import Estimate
+from fitcheck.estimates.student import MANY_DOF, normal_cdf
 from fitcheck.estimates.piece import LOCAL_SD, CountedDirection, Matrix
 from fitcheck.records.faults import FitcheckError
 
@@ -160,7 +161,7 @@ class _Size:
             return np.full(inside.shape, self.value), inside.astype(float)
         first, last = (low - self.value) / self.sd, (high - self.value) / self.sd
         x, weight = _legendre(COMMON_NODES)
-        if self.dof >= FEW_DOF:
+        if self.dof >= MANY_DOF:
             first, last = np.maximum(first, -REACH), np.minimum(last, REACH)
             span = np.maximum(last - first, 0.0)
             z = first + span * x
@@ -213,8 +214,6 @@ class _Aims:
 
         piece_sd [mm] joins s where b is left out.
         """
-        from scipy.special import ndtr
-
         shape = (-1,) + (1,) * (w.ndim - 1)
         low, high, N, tape, local = (
             column[rows].reshape(shape) for column in (self.low, self.high, self.count, self.tape, self.local)
@@ -224,9 +223,9 @@ class _Aims:
         if not s2.all():  # exact points: inside or outside
             inside = ((low <= length) & (length <= high)).astype(float)
             s = np.sqrt(np.where(s2 > 0, s2, 1.0))
-            return np.where(s2 > 0, ndtr((high - length) / s) - ndtr((low - length) / s), inside)
+            return np.where(s2 > 0, normal_cdf((high - length) / s) - normal_cdf((low - length) / s), inside)
         s = np.sqrt(s2)
-        return np.asarray(ndtr((high - length) / s) - ndtr((low - length) / s))
+        return np.asarray(normal_cdf((high - length) / s) - normal_cdf((low - length) / s))
 
     def window(self, rows: list[int], piece_sd: float = 0.0) -> tuple[Matrix, Matrix]:
         """Sizes between which each point can fit at all [mm]: its limits, 6 s wider, shape (len(rows),)."""

@@ -116,7 +116,7 @@ def _worked_out(remedies: Remedies, code: ActionCode, samples: Array) -> Action:
     """Work out one action from the best estimate: its plan, chances, expected loss."""
     loss, plan, chances = remedies.best_plan(code)
     if code == "knit_again":
-        together = remedies.new_piece(remedies.var)[1]
+        together = remedies.new_piece(known=False)[1]
     else:
         varied = remedies.outcome(plan, samples, remedies.nothing)
         together = float(remedies.inside(varied.mean, varied.var).prod(axis=-1).mean())

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal, Protocol, cast
 
 import numpy as np
 
-from fitcheck.estimates.numbers import Estimate, student_quantile
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import (
     LOCAL_SD,
     VAGUE,
@@ -19,6 +19,7 @@ from fitcheck.estimates.piece import (
     StitchSizePrior,
     check_reading,
 )
+from fitcheck.estimates.student import normal_quantile
 
 if TYPE_CHECKING:
     from fitcheck.advice.verdict import PiecePoint
@@ -199,7 +200,7 @@ def _explain_direction(points: Sequence[PiecePoint], prior: StitchSizePrior, loc
     loo_var = 1 / np.diag(plain)
     off = (plain @ r) * loo_var  # F_j less what the others promise [mm]
     z = off / np.sqrt(loo_var)
-    limit = student_quantile(1 - FALSE_ALARM / J, math.inf)
+    limit = normal_quantile(1 - FALSE_ALARM / J)
 
     # The explanations are compared with the edge offset allowed in each: it may explain what stands out.
     row_sum = plain.sum(axis=1)
@@ -291,5 +292,5 @@ def _whole_range(stitches: float | None, spread: float) -> tuple[int | None, int
     if stitches is None:
         return None, None, None
     best = round(stitches) or int(math.copysign(1, stitches))
-    half = student_quantile(0.95, math.inf) * spread
+    half = normal_quantile(0.95) * spread
     return min(best, math.ceil(stitches - half)), best, max(best, math.floor(stitches + half))

@@ -3,27 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from statistics import median
 
-from fitcheck.estimates.readings import Pool, ReadingSet, estimate_readings, overhang_estimate, pool_overhangs
+from fitcheck.estimates.readings import Pool, ReadingSet, pool_overhangs
 from fitcheck.estimates.readings import pool_repeatability as pool_readings
 from fitcheck.records.households import TapePool
+from fitcheck.records.plausibility import allowed_range
 from fitcheck.records.readings import Reading
 
 
 def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> ReadingSet | None:
     """The readings that count, with their layings; None with fewer than two.
 
-    Readings that a usual hand would find too far from the others are left out, so that a slip does not widen
-    the limit that it is judged by.
+    A reading that is asked about as too far from its neighbours is left out, so that a slip does not widen the
+    limit that it is judged by.
     """
     counting = [reading for reading in readings if reading.counts]
     values = [reading.length.value_mm for reading in counting]
     layings = [reading.laying for reading in counting]
     if len(values) < 2:
         return None
-    wild = (overhang_estimate if overhang else estimate_readings)(values, laying=layings).wild
-    kept = [place for place in range(len(values)) if place not in wild]
-    return ReadingSet([values[i] for i in kept], [layings[i] for i in kept]) if len(kept) > 1 else None
+    middle = median(values)
+    if max(values) - min(values) > allowed_range(middle, len(values), overhang=overhang):
+        far = max(range(len(values)), key=lambda place: abs(values[place] - middle))
+        del values[far], layings[far]
+    return ReadingSet(values, layings) if len(values) > 1 else None
 
 
 def pools(

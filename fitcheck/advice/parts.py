@@ -11,7 +11,9 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import combine
 from fitcheck.records.points import POINTS, Meant, Point
 
-Source = Literal["garment", "numbers", "ease", "overhang"]
+Source = Literal["garment", "numbers", "ease", "size_table", "overhang"]
+SAID = frozenset({"number", "body", "ease", "wish", "wish_flat", "wish_round", "wish_piece"})
+"""Codes of the terms that say what the garment should measure, as against what the piece adds to it."""
 
 _EDGE_RUNS: Mapping[str, Literal["across", "along"]] = {"shoulder_seam": "across"}
 """Direction of the fabric that an edge mostly follows; along where not named."""

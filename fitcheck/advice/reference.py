@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from fitcheck.advice.armhole import CONVERTIBLE, CURVE, convert
 from fitcheck.advice.parts import Notes, Part, Refused, Said, per_flat, total
+from fitcheck.advice.planned import chosen_cells, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.readings import Pool
@@ -14,7 +15,8 @@ from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
-from fitcheck.records.points import POINTS, Point
+from fitcheck.records.points import POINTS, Meant, PieceKind, Point
+from fitcheck.records.size_tables import Cell
 
 FAMILY: Mapping[ConstructionKey, str] = {
     "set_in": "set_in",
@@ -54,13 +56,19 @@ class Reference:
     household: Household
     pool: Pool | None
     notes: Notes
+    piece: PieceKind
     garment: Garment | None = None
     occasion: Occasion | None = None
     figures: dict[str, Taped | None] = field(default_factory=dict)
     steps: dict[str, float] = field(default_factory=dict)
+    cells: Mapping[str, Cell] = field(default_factory=dict)
+    measures: Meant = "flat"
 
     def __post_init__(self) -> None:
         fits = self.make.fits
+        table = size_table_of(self.make, self.household)
+        if table is not None:
+            self.cells, self.measures = chosen_cells(self.make, self.household, self.piece), table.measures
         self.garment = next((one for one in self.household.garments if one.id == fits.garment), None)
         if self.garment is not None:
             self.occasion = next((one for one in self.garment.occasions if one.id == fits.occasion), None)
@@ -94,6 +102,12 @@ class Reference:
             said = self._from_garment(point, may_refuse=over is None)
             if said is not None:
                 return said
+        if self.garment is None and key in self.cells:
+            measure = self.cells[key].measure
+            if measure is not None:
+                meant = self.measures if self.measures != "round" or point.flat else "flat"
+                value = Part("number", Estimate(measure.value_mm), per_flat(meant, point))
+                return Said("size_table", (value, *self._wish(point, (key,))), on_piece=meant == "piece")
         if over is not None:
             return Said("overhang", self._wish(point, (key,)))
         return None

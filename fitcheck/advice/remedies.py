@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.student import normal_cdf, normal_quantile
 from fitcheck.records.makes import Costs
 from fitcheck.records.points import MakeUp
 
@@ -155,14 +156,14 @@ def lattice(size: int, dimensions: int) -> Array:
     Fixed and low-discrepancy: the same state gives the same mean to the last digit. Whitened, so that means are
     zero, variances one and correlations zero exactly.
     """
-    from scipy.special import ndtri
-
     root = 2.0
     for _ in range(60):
         root = (1.0 + root) ** (1.0 / (dimensions + 1))
     steps = root ** -np.arange(1, dimensions + 1)
     half = (0.5 + np.outer(np.arange(1, size // 2 + 1), steps)) % 1.0
-    z = ndtri(np.concatenate([half, 1.0 - half]))
+    flat = [normal_quantile(p) for p in half.ravel().tolist()]
+    z = np.array(flat).reshape(half.shape)
+    z = np.concatenate([z, -z])
     return np.asarray(np.linalg.solve(np.linalg.cholesky(z.T @ z / len(z)), z.T).T, dtype=np.float64)
 
 
@@ -199,6 +200,7 @@ class Remedies:
     state: DecisionState
     costs: Costs
     impossible: dict[ActionCode, CannotSay] = field(default_factory=dict)
+    _new_piece: dict[bool, tuple[float, float, Array]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         points = self.state.points
@@ -284,10 +286,8 @@ class Remedies:
 
     def inside(self, mean: Array, var: Array) -> Array:
         """Chance per point that the garment lies inside what is allowed."""
-        from scipy.special import ndtr
-
         s = np.sqrt(np.maximum(var, 1e-12))
-        return np.asarray(ndtr((self.high - mean) / s) - ndtr((self.low - mean) / s))
+        return np.asarray(normal_cdf((self.high - mean) / s) - normal_cdf((self.low - mean) / s))
 
     def as_planned(self, d: Array, var: Array) -> Outcome:
         """The rest is knitted as planned: at shared widths the garment is the mean of both body pieces.
@@ -348,6 +348,12 @@ class Remedies:
         pays = self.weight * (changed - p) > WORTH_CHANGING
         return np.where(pays, shift, 0.0), np.where(pays, changed, p)
 
+    def trouble(self, shift: Array) -> Array:
+        """Cost of what the rest makes up: other counts once for the other body piece, once for each further part."""
+        front = (self.by_counts & (shift != 0.0)).any(axis=-1)
+        parts = (self.by_part & (shift != 0.0)).sum(axis=-1)
+        return np.asarray(self.costs.other_counts * (front + parts))
+
     def hem_amount(self, base: Outcome) -> Array:
         """Rows off (+) at the hem [mm], the same for every length that ends there, within the limits."""
         weights = self.weight * self.hem
@@ -379,15 +385,15 @@ class Remedies:
         base = self.as_planned(d, var)
         p = self.inside(base.mean, base.var)
         rest = "other_counts" in possible
-        _, with_rest = self.rest_shift(base, d, p) if rest else (self.nothing, p)
-        extra = self.costs.other_counts
+        shift, with_rest = self.rest_shift(base, d, p) if rest else (self.nothing, p)
+        extra = self.trouble(shift)
         found: dict[ActionCode, Array] = {"carry_on": self._loss(p)}
 
-        def either(plain: Array, adapted: Array, cost: float) -> Array:
+        def either(plain: Array, adapted: Array, cost: float, extra: Array = extra) -> Array:
             return cost + (np.minimum(self._loss(plain), extra + self._loss(adapted)) if rest else self._loss(plain))
 
         if rest:
-            found["other_counts"] = extra + self._loss(with_rest)
+            found["other_counts"] = np.maximum(extra, self.costs.other_counts) + self._loss(with_rest)
         if "alter_hem" in possible:
             plan = Plan("alter_hem", 0.0, hem=self.hem_amount(base))
             altered = self.outcome(plan, d, var)
@@ -399,13 +405,17 @@ class Remedies:
             factors = np.stack([self._stretch_factor(*stretch) for stretch in self.stretches()])[:, None]
             way = self._stretched(base, self.wanted + d, factors)
             plain = self.inside(way.mean, way.var)
-            adapted = self.rest_shift(way, d, plain)[1] if rest else plain
-            found["block_again"] = either(plain, adapted, self.costs.block_again).min(axis=0)
+            moved, adapted = self.rest_shift(way, d, plain) if rest else (self.nothing, plain)
+            ways = either(plain, adapted, self.costs.block_again, self.trouble(moved))
+            found["block_again"] = ways.min(axis=0)
         if "rip_back" in possible:
             again = self._ripped(d, var)
             anew = self.inside(again.mean, again.var)
-            moved = self.upper | (self.whole & (self.armhole is not None))
-            found["rip_back"] = either(np.where(moved, anew, p), np.where(moved, anew, with_rest), self.costs.rip_back)
+            renewed = self.upper | (self.whole & (self.armhole is not None))
+            below = self.trouble(np.where(self.upper, 0.0, shift))
+            found["rip_back"] = either(
+                np.where(renewed, anew, p), np.where(renewed, anew, with_rest), self.costs.rip_back, below
+            )
             if "alter_hem" in possible:
                 plan = Plan("rip_back", 0.0, hem=self.hem_amount(again))
                 mean, spread = (
@@ -414,12 +424,13 @@ class Remedies:
                 )
                 at_hem = self.inside(mean, spread)
                 also = either(
-                    np.where(moved | self.hem, np.where(self.hem, at_hem, anew), p),
-                    np.where(moved | self.hem, np.where(self.hem, at_hem, anew), with_rest),
+                    np.where(renewed | self.hem, np.where(self.hem, at_hem, anew), p),
+                    np.where(renewed | self.hem, np.where(self.hem, at_hem, anew), with_rest),
                     self.costs.rip_back + self.costs.alter_hem,
+                    below,
                 )
                 found["rip_back"] = np.minimum(found["rip_back"], also)
-        found["knit_again"] = np.full(len(d), self.costs.knit_again + self.new_piece(var)[0])
+        found["knit_again"] = np.full(len(d), self.costs.knit_again + self.new_piece(known=not np.any(var))[0])
         return found
 
     def _ripped(self, d: Array, var: Array) -> Outcome:
@@ -432,12 +443,15 @@ class Remedies:
             mean = np.where(self.whole, mean + moved, mean)
         return Outcome(mean, np.where(self.upper, var + noise, base.var))
 
-    def new_piece(self, var: Array) -> tuple[float, float, Array]:
+    def new_piece(self, *, known: bool) -> tuple[float, float, Array]:
         """Expected loss after knitting the piece again, the chance that all fit, and the chances per point.
 
         The new piece comes out with its own spread; then the cheap remedies are open again (other counts, the
         hem), and the best of them is taken. Mean over a fixed lattice.
         """
+        if known in self._new_piece:
+            return self._new_piece[known]
+        var = self.nothing if known else self.var
         size = len(self.d)
         z = lattice(64, size + 2)
         of_direction = np.where(self.across, z[:, size, None], z[:, size + 1, None])
@@ -445,21 +459,23 @@ class Remedies:
         made = self.centre + self.wanted * spread + z[:, :size] * np.sqrt(self.rounding)
         base = self.as_planned(made, var)
         p = self.inside(base.mean, base.var)
-        options = [(0.0, p)]
-        extra = self.costs.other_counts
-        with_rest = p
+        options: list[tuple[Array, Array]] = [(np.zeros(len(made)), p)]
+        extra, with_rest = options[0]
         if "other_counts" not in self.impossible:
-            with_rest = self.rest_shift(base, made, p)[1]
+            shift, with_rest = self.rest_shift(base, made, p)
+            extra = self.trouble(shift)
             options.append((extra, with_rest))
         if self.hem.any():
             altered = self.outcome(Plan("alter_hem", 0.0, hem=self.hem_amount(base)), made, var)
             at_hem = self.inside(altered.mean, altered.var)
-            options.append((self.costs.alter_hem, np.where(self.hem, at_hem, p)))
+            options.append((np.full(len(made), self.costs.alter_hem), np.where(self.hem, at_hem, p)))
             options.append((self.costs.alter_hem + extra, np.where(self.hem, at_hem, with_rest)))
         each = np.stack([cost + self._loss(chances) for cost, chances in options])
         best = each.argmin(axis=0)
         chosen = np.stack([chances for _, chances in options])[best, np.arange(len(best))]
-        return float(each.min(axis=0).mean()), float(chosen.prod(axis=-1).mean()), chosen.mean(axis=0)
+        found = float(each.min(axis=0).mean()), float(chosen.prod(axis=-1).mean()), chosen.mean(axis=0)
+        self._new_piece[known] = found
+        return found
 
     def _loss(self, p: Array) -> Array:
         return np.asarray((1.0 - p) @ self.weight)
@@ -483,7 +499,7 @@ class Remedies:
         """
         if code == "knit_again":
             again = Plan(code, self.cost(code), anew=np.ones(len(self.d), dtype=bool))
-            loss, _, chances = self.new_piece(self.var)
+            loss, _, chances = self.new_piece(known=False)
             return again.cost + loss, again, chances
         cost = self.cost(code)
         bare = [Plan(code, cost)]
@@ -506,12 +522,14 @@ class Remedies:
         shift, adapted = self.rest_shift(led_to, self.d, p)
         if code == "rip_back":
             shift, adapted = np.where(self.upper, 0.0, shift), np.where(self.upper, p, adapted)
-        extra = self.costs.other_counts if code != "other_counts" else 0.0
-        with_rest = np.array([plan.cost + extra for plan in bare]) + self._loss(adapted)
+        extra = self.trouble(shift)
+        if code == "other_counts":
+            extra = np.maximum(extra - cost, 0.0)
+        with_rest = np.array([plan.cost for plan in bare]) + extra + self._loss(adapted)
         best, best_rest = int(losses.argmin()), int(with_rest.argmin())
         if code != "other_counts" and losses[best] <= with_rest[best_rest]:
             return float(losses[best]), bare[best], p[best]
-        plan = replace(bare[best_rest], cost=bare[best_rest].cost + extra, shift=shift[best_rest])
+        plan = replace(bare[best_rest], cost=bare[best_rest].cost + float(extra[best_rest]), shift=shift[best_rest])
         return float(with_rest[best_rest]), plan, adapted[best_rest]
 
     def alterations(self, plan: Plan) -> tuple[Alteration, ...]:

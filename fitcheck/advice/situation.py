@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from fitcheck.advice.remedies import LOCAL_SPREAD, PIECE_TO_PIECE, DecisionPoint, DecisionState
 from fitcheck.advice.verdict import HowRead, PiecePoint, PieceVerdict, Side, Verdict
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import POINTS, MakeUp
 
+THREAD_MM = 1.0
+"""What even the shallowest seam swallows at an edge [mm]; assumed."""
 HEAVY_TAILS_FROM = 2.5
 """Below these degrees of freedom a variance is not inflated further: Student's has none at 2."""
 
@@ -22,6 +25,7 @@ def decision_state(
     weights: Mapping[str, float] | None = None,
     ratios: Mapping[str, float] | None = None,
     others: Mapping[str, tuple[float, float]] | None = None,
+    swallowed_mm: Mapping[str, float] | None = None,
     piece_sd: float = PIECE_TO_PIECE,
     local_sd: float = LOCAL_SPREAD,
     holds: bool | None = None,
@@ -39,9 +43,11 @@ def decision_state(
     weights  loss per point where the make says another than the catalogue
     ratios   planned counts of the other body piece over this piece's, per point [1]
     others   difference and standard uncertainty of the other body piece where it is knitted [mm]
+    swallowed_mm
+             what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
     The rest as in DecisionState.
     """
-    weights, ratios, others = weights or {}, ratios or {}, others or {}
+    weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
     kept = [place for place, point in enumerate(points) if not point.pinned]
     sizes: dict[str, float] = {
         direction: posterior.size_mm
@@ -69,7 +75,7 @@ def decision_state(
                 round(point.count) if point.count else None,
                 ratios.get(point.key, 1.0),
                 others.get(point.key),
-                catalogue.make_up,
+                _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
                 *_settles(point, label),
             )
         )
@@ -88,6 +94,13 @@ def decision_state(
         miscount,
         underarm_row,
     )
+
+
+def _within_the_seam(make_up: MakeUp | None, swallowed_mm: float | None) -> MakeUp | None:
+    """A seam sewn nearer to the edge gives back what it swallowed less a thread at each side, and no more."""
+    if make_up is None or make_up.by != "armhole_seam" or swallowed_mm is None:
+        return make_up
+    return replace(make_up, too_small_mm=min(make_up.too_small_mm, max(0.0, swallowed_mm - 2 * THREAD_MM)))
 
 
 def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | None]:

@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 
 from fitcheck.advice.explanation import Explanation, KnownFabric, explain_piece
-from fitcheck.estimates.numbers import Estimate, student_cdf, student_quantile
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import (
     VAGUE,
     CountedDirection,
@@ -21,6 +21,7 @@ from fitcheck.estimates.piece import (
     piece_posterior,
 )
 from fitcheck.estimates.readings import combine
+from fitcheck.estimates.student import student_cdf, student_quantile
 from fitcheck.records.faults import FitcheckError
 
 ALPHA = 0.022

@@ -17,7 +17,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from fitcheck.advice.allowed import allowed
-from fitcheck.advice.parts import Notes, Part, Refused, Said, Source, fabric_direction, minus, total
+from fitcheck.advice.parts import SAID, Notes, Part, Refused, Said, Source, fabric_direction, minus, total
+from fitcheck.advice.planned import planned_counts, size_table_of
 from fitcheck.advice.reference import FAMILY, SLEEVE_STARTS_AT, Reference
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.to_piece import ToPiece
@@ -27,7 +28,6 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BELOW_UNDERARM, ORDER, POINTS, SLEEVES, Direction, Point
-from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.stages import PieceStage, StageKind
 
 
@@ -56,6 +56,7 @@ class Target:
     taped            how the piece was taped
     overhang         piece minus garment as laid on it, on the piece's scale
     overhang_taped   how the overhang was read
+    laid_on_wanted   no garment is named: the one laid under is taken to be as wanted
     pinned           held by pins in this direction: no verdict, no gauge
     held_at_mm       what it was pinned to
     refused          why nothing can be compared here; then `wanted` is None
@@ -80,6 +81,7 @@ class Target:
     taped: Taped | None = None
     overhang: Estimate | None = None
     overhang_taped: Taped | None = None
+    laid_on_wanted: bool = False
     pinned: bool = False
     held_at_mm: float | None = None
     refused: CannotSay | None = None
@@ -94,6 +96,8 @@ class Target:
             return None
         if self.source in ("garment", "overhang"):
             return total(part for part in self.parts if part.code != "figure")
+        if self.garment_figure is None and self.laid_on_wanted:
+            return total(part for part in self.parts if part.code not in SAID)
         if self.wanted is None or self.garment_figure is None:
             return None
         return combine(self.wanted, self.garment_figure, weights=(1.0, -self.garment_scale))
@@ -112,6 +116,9 @@ class Target:
             return None
         if self.source in ("garment", "overhang"):
             others = [part for part in self.parts if part.code != "figure"]
+            return total((Part("overhang", self.overhang), *minus(others)))
+        if self.garment_figure is None and self.laid_on_wanted:
+            others = [part for part in self.parts if part.code not in SAID]
             return total((Part("overhang", self.overhang), *minus(others)))
         return combine(self.overhang, self.offset, weights=(1.0, -1.0))
 
@@ -203,7 +210,7 @@ class _Comparison:
         self.stage = self.piece.stages[self.place] if self.place is not None else None
         self.steps = finest(self.stage.readings.values()) if self.stage else {}
         self.overhang_steps = finest(self.stage.overhangs.values()) if self.stage else {}
-        self.reference = Reference(self.make, self.household, self.pool, self.notes)
+        self.reference = Reference(self.make, self.household, self.pool, self.notes, self.piece.piece)
         self.to_piece = ToPiece(
             self.make,
             self.piece.piece,
@@ -277,7 +284,7 @@ class _Comparison:
                 wanted = total(parts)
         except Refused as no:
             refused, parts = no.reason, []
-        tolerance, capped = allowed(point, self.make, self.piece.piece, scale, self._table())
+        tolerance, capped = allowed(point, self.make, self.piece.piece, scale, size_table_of(self.make, self.household))
         if capped:
             self.notes.take("half_size_step", key, value=max(tolerance), unit="mm")
         if over is not None and point.per_piece > 1:
@@ -303,6 +310,7 @@ class _Comparison:
             taped=measured,
             overhang=_unfolded(over.estimate, point.per_piece) if over else None,
             overhang_taped=over,
+            laid_on_wanted=self.reference.garment is None,
             pinned=self._pinned(point),
             held_at_mm=held.value_mm if held else None,
             refused=refused,
@@ -318,6 +326,8 @@ class _Comparison:
             measured = taped(self.stage.readings[key], self.pool, steps=self.steps)
         if key in self.stage.overhangs:
             over = taped(self.stage.overhangs[key], self.overhang_pool, overhang=True, steps=self.overhang_steps)
+        if over and self.reference.garment is None and key in self.make.fits.numbers:
+            self.notes.take("laid_on_as_wanted", key)
         if (measured and measured.laying_assumed) or (over and over.laying_assumed):
             self.notes.take("one_laying", self.piece.id)
         return measured, over
@@ -334,7 +344,7 @@ class _Comparison:
                 "counted" if counts.counted else "knitted" if counts.knitted else "planned"
             )
             return counts.best, where
-        planned = self.make.planned.get(self.piece.piece, {}).get(key)
+        planned = planned_counts(self.make, self.household, self.piece.piece).get(key)
         if planned is not None:
             return planned, "planned"
         if key in BELOW_UNDERARM and self.piece.counts:
@@ -387,10 +397,6 @@ class _Comparison:
             if wide is not None:
                 return [Part("shoulder", wide, -0.5)]
         return []
-
-    def _table(self) -> SizeTable | None:
-        key = self.make.size_table
-        return next((one for one in self.household.size_tables if one.id == key), None) if key else None
 
     def _share_of_assumptions(self, target: Target) -> None:
         """How much of the difference's variance each assumption brings here; the worst point is kept."""

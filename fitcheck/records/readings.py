@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
@@ -29,6 +30,12 @@ def _moment(value: Any) -> Any:
             "{accepts}",
             {"read": value, "accepts": "A date and time such as 2025-03-31T18:30, with its zone if known."},
         ) from error
+
+
+@lru_cache(maxsize=8192)
+def _length(text: str, unit: str | None, signed: bool) -> Length:
+    """The same text is looked at many times on the way to one answer."""
+    return read_length(text, unit=unit, signed=signed)
 
 
 class Reading(Record):
@@ -72,7 +79,7 @@ class Reading(Record):
     @property
     def length(self) -> Length:
         """The reading as a length [mm] with its resolution [mm]."""
-        return read_length(self.text, unit=self.unit, signed=self.signed)
+        return _length(self.text, self.unit, self.signed)
 
     @property
     def counts(self) -> bool:

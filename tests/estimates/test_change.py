@@ -19,14 +19,10 @@ def test_examples_in_the_docstrings_hold():
     assert doctest.testmod(change).failed == 0
 
 
-@pytest.mark.parametrize(
-    ("before", "after"), [(350.0, 343.0), (350.0, 350.0), (350.0, 364.0), (200.0, 150.0)]
-)
+@pytest.mark.parametrize(("before", "after"), [(350.0, 343.0), (350.0, 350.0), (350.0, 364.0), (200.0, 150.0)])
 def test_percent_is_the_formula_and_sign_of_iso_5077(before, after):
     """ISO 5077:2007: 100 (x_t - x_0)/x_0, minus = shrinkage."""
-    assert finishing_change(before, after).percent == pytest.approx(
-        100 * (after - before) / before, abs=1e-12
-    )
+    assert finishing_change(before, after).percent == pytest.approx(100 * (after - before) / before, abs=1e-12)
 
 
 def test_knit_record_29_by_44_becoming_28_by_46():

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from fitcheck.estimates.numbers import student_quantile
+from fitcheck.estimates.student import student_quantile
 from fitcheck.estimates.readings import ReadingSet, combine, estimate_readings, pool_repeatability
 
 LENGTH_MM = 500.0
@@ -44,9 +44,7 @@ def make(rng: np.random.Generator, truth: Truth, laying: Sequence[int]) -> list[
     return (read - true + LENGTH_MM).tolist()  # about one true length, the rounding kept
 
 
-def cover(
-    truth: Truth, laying: Sequence[int], *, known: Sequence[Hashable] | None, seed: int
-) -> tuple[float, float]:
+def cover(truth: Truth, laying: Sequence[int], *, known: Sequence[Hashable] | None, seed: int) -> tuple[float, float]:
     """Coverage and mean half width [mm] of the 90 % interval of piece - garment; known = layings as typed."""
     rng = np.random.default_rng(seed)
     held, half = 0, 0.0
@@ -84,9 +82,7 @@ def test_readings_of_a_few_layings_cover_nine_in_ten() -> None:
 
 @pytest.mark.simulation
 def test_readings_of_one_laying_cover_only_when_the_laying_is_known() -> None:
-    print(
-        "\n90 % interval of piece - garment, all readings of a side of one laying: coverage (half width, mm)"
-    )
+    print("\n90 % interval of piece - garment, all readings of a side of one laying: coverage (half width, mm)")
     for truth in (AS_ASSUMED, STEADY_TAPE):
         for k in (2, 3, 4, 6, 10):
             one = [0] * k
@@ -111,9 +107,7 @@ def test_leaving_the_laying_out_covers_half_at_three_readings_and_a_third_at_ten
     """
     rng = np.random.default_rng(400)
     draws = 20_000
-    print(
-        "\n90 % interval of one length that leaves the laying out (tape 1.5 mm known, laying 2 mm): coverage"
-    )
+    print("\n90 % interval of one length that leaves the laying out (tape 1.5 mm known, laying 2 mm): coverage")
     for k, expected in ((3, 0.51), (10, 0.34)):
         laid = rng.normal(0.0, STEADY_TAPE.laying_mm, size=(draws, 1))
         start = rng.uniform(-0.5, 0.5, size=(draws, 1))

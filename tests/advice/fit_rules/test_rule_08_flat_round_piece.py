@@ -174,3 +174,10 @@ def test_neck_from_seam_to_seam_and_inside_the_band(answer):
     assert mixed.wanted("neck_width") == pytest.approx(200.0)
     assert "converted" in mixed.assumed
     assert answer(garment_reads={"neck_inside": "15.9"}).refused == {"neck_inside": "neck_band_unsaid"}
+
+
+def test_an_overhang_beside_a_number_and_no_garment_was_laid_on_one_that_is_as_wanted(answer):
+    over = [{"kind": "blocked", "overhangs": {"chest": "+9 mm"}}]
+    got = answer(fits={"numbers": {"chest": "54"}}, stages=over)
+    assert got.at("chest").overhang_difference.value == pytest.approx(9 - 8.8)
+    assert "laid_on_as_wanted" in got.assumed

@@ -1,0 +1,26 @@
+"""Planned counts: what the make says, else what the chosen size of the pattern's table says."""
+
+from __future__ import annotations
+
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
+from fitcheck.records.size_tables import Cell, SizeTable
+
+
+def size_table_of(make: Make, household: Household) -> SizeTable | None:
+    """The pattern's sizes that the make names, None without."""
+    return next((one for one in household.size_tables if one.id == make.size_table), None) if make.size_table else None
+
+
+def chosen_cells(make: Make, household: Household, kind: PieceKind) -> dict[str, Cell]:
+    """Cells of the chosen size for a piece, per point; nothing where no size is chosen."""
+    table = size_table_of(make, household)
+    size = next((one for one in table.sizes if one.name == make.size), None) if table else None
+    return size.pieces.get(kind, {}) if size else {}
+
+
+def planned_counts(make: Make, household: Household, kind: PieceKind) -> dict[str, int]:
+    """Planned stitches or rows per point of a piece: the make's own, else the chosen size's."""
+    of_size = {key: cell.count for key, cell in chosen_cells(make, household, kind).items() if cell.count is not None}
+    return {**of_size, **make.planned.get(kind, {})}
