@@ -34,6 +34,7 @@ def decision_state(
     wild: Sequence[str] = (),
     miscount: str | None = None,
     underarm_row: int | None = None,
+    carried: bool = False,
 ) -> DecisionState:
     """Put together what the decision looks at, from the points and their verdict.
 
@@ -45,6 +46,7 @@ def decision_state(
     others   difference and standard uncertainty of the other body piece where it is knitted [mm]
     swallowed_mm
              what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
+    carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     The rest as in DecisionState.
     """
     weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
@@ -76,7 +78,7 @@ def decision_state(
                 ratios.get(point.key, 1.0),
                 others.get(point.key),
                 _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
-                *_settles(point, label),
+                *((1, "piece") if carried else _settles(point, label)),
             )
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])

@@ -49,7 +49,9 @@ def sizes_of(
     dial = _dial(make, machine, fabric) if dial is None else dial
     across, along = known_sizes(fabric, dial)
     asked = asked_points(
-        make, household, table,
+        make,
+        household,
+        table,
         across.estimate() if isinstance(across, KnownSize) else None,
         along.estimate() if isinstance(along, KnownSize) else None,
         pool,

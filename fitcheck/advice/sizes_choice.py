@@ -84,7 +84,11 @@ def side_by_side(
     a, b = first.all_fit, second.all_fit
     close = not isinstance(a, CannotSay) and not isinstance(b, CannotSay) and abs(a - b) <= WITHIN
     return SideBySide(
-        first.name, second.name, "chosen" if other is not None else "runner_up", decides, favours,
+        first.name,
+        second.name,
+        "chosen" if other is not None else "runner_up",
+        decides,
+        favours,
         close and second.impossible is None,
     )
 
@@ -156,11 +160,17 @@ def mixed(
     lines = plan.lines(counts)
     keys = [one.key for one in plan.asked.points if one.key in lines]
     return Mixed(
-        a, b, _lengths_from(possible, plan.weights, {one.key: one.tolerance for one in plan.asked.points}),
+        a,
+        b,
+        _lengths_from(possible, plan.weights, {one.key: one.tolerance for one in plan.asked.points}),
         tuple(key for key in keys if key in BODY_WIDTHS),
         tuple(key for key in keys if key not in BODY_WIDTHS),
-        chance_all, chance_all - single, limiting, plan.widths(counts, {}, lines, plan.chance(lines)),
-        _armhole(by_name[a], by_name[b]), _armhole(by_name[b], by_name[b]),
+        chance_all,
+        chance_all - single,
+        limiting,
+        plan.widths(counts, {}, lines, plan.chance(lines)),
+        _armhole(by_name[a], by_name[b]),
+        _armhole(by_name[b], by_name[b]),
     )
 
 

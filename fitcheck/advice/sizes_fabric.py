@@ -86,9 +86,7 @@ class KnownSize:
         return Quantity(self.mm, self.low, self.high, 0.90, u, None, "mm", self.basis)
 
 
-def known_sizes(
-    fabric: Fabric | None, dial: float | None
-) -> tuple[KnownSize | CannotSay, KnownSize | CannotSay]:
+def known_sizes(fabric: Fabric | None, dial: float | None) -> tuple[KnownSize | CannotSay, KnownSize | CannotSay]:
     """Stitch width and row height of the next piece at a dial; CannotSay where only the prior speaks."""
     if fabric is None:
         return NOT_KNOWN, NOT_KNOWN
@@ -111,8 +109,15 @@ def _known(fabric: Fabric, direction: int, size: FabricSize, dial: float | None)
     own = fabric.assumptions.piece_share**2 * float(fabric.nodes.weight @ fabric.nodes.tau**2)
     common = math.sqrt(max(size.sd**2 - own, 0.0))
     return KnownSize(
-        size.value, size.low, size.high, common, math.sqrt(own), fabric.assumptions.local_sd, size.basis,
-        size.assumed, _spreads(fabric, direction, dial),
+        size.value,
+        size.low,
+        size.high,
+        common,
+        math.sqrt(own),
+        fabric.assumptions.local_sd,
+        size.basis,
+        size.assumed,
+        _spreads(fabric, direction, dial),
     )
 
 

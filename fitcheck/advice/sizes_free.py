@@ -15,9 +15,7 @@ REPEATED = ("chest", "waist", "hem", "cuff")
 """Widths that hold whole pattern repeats; the others are shaped, and keep only the parity."""
 
 
-def free_counts(
-    plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None
-) -> FreeCounts | CannotSay:
+def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None) -> FreeCounts | CannotSay:
     """The nearest counts that repeat, parity and bed allow, with the chance that they fit.
 
     The repeat is the make's own, else the table's. Shaping takes the same stitches off at both sides, so an
@@ -40,9 +38,7 @@ def free_counts(
             if wanted <= 0:
                 continue
             tolerance = (one.tolerance[0] * on.scale, one.tolerance[1] * on.scale)
-            points.append(
-                CountPoint(one.key, kind, "across", wanted, tolerance, on.swallowed, max(one.weight, 1e-6))
-            )
+            points.append(CountPoint(one.key, kind, "across", wanted, tolerance, on.swallowed, max(one.weight, 1e-6)))
             if one.key in REPEATED:
                 repeats[kind, one.key], balances[kind, one.key] = multiple, balance
             elif multiple % 2 == 0:
@@ -56,7 +52,11 @@ def free_counts(
     # No length is asked for here; the row height is not used.
     size = StitchAndRow(plan.stitch.mm, plan.stitch.mm)
     found = best_counts(
-        points, size, parity=parity, multiple=repeats, balance=balances,
+        points,
+        size,
+        parity=parity,
+        multiple=repeats,
+        balance=balances,
         needles=machine.needles if machine is not None else None,
     )
     if found.relax is not None:

@@ -88,7 +88,9 @@ class SizePlan:
             )
         known = isinstance(across, KnownSize)
         return SizePlan(
-            table, machine, asked,
+            table,
+            machine,
+            asked,
             across if isinstance(across, KnownSize) else pattern_size(made[0]),
             along if isinstance(along, KnownSize) else (None if known else pattern_size(made[1])),
             None if isinstance(across, KnownSize) else across,
@@ -160,9 +162,7 @@ class SizePlan:
         c, k, share, wanted, u, smaller, larger = np.array(
             [(n.c, n.k, n.share, t.value, t.u, *one.tolerance) for n, one, t in aims]
         ).T[:, :, None]
-        weight, w, common, piece = np.array(
-            [(one.weight, one.mm, one.common_sd, one.piece_sd) for one in spreads]
-        ).T
+        weight, w, common, piece = np.array([(one.weight, one.mm, one.common_sd, one.piece_sd) for one in spreads]).T
         off = c * w + k - wanted
         s = np.sqrt(u**2 + (c * w) ** 2 * (common**2 + share * (piece**2 + local**2)))
         return [float(p) for p in (normal_cdf((larger - off) / s) - normal_cdf((-smaller - off) / s)) @ weight]
@@ -209,9 +209,14 @@ class SizePlan:
             smaller, larger = one.tolerance
             made.append(
                 WidthAt(
-                    one.key, {str(kind): n for kind, n in counts.get(one.key, {}).items()},
-                    printed.get(one.key), finished, wanted, less(finished, one.wanted),
-                    smaller if math.isfinite(smaller) else None, larger if math.isfinite(larger) else None,
+                    one.key,
+                    {str(kind): n for kind, n in counts.get(one.key, {}).items()},
+                    printed.get(one.key),
+                    finished,
+                    wanted,
+                    less(finished, one.wanted),
+                    smaller if math.isfinite(smaller) else None,
+                    larger if math.isfinite(larger) else None,
                     chance,
                 )
             )
@@ -242,7 +247,11 @@ class SizePlan:
         found = self.chance(lines)
         widths = self.widths(counts, self._printed(size), lines, found)
         return SizeAnswer(
-            size.name, widths, self._lengths(size), self._row_counted(size), self._impossible(size),
+            size.name,
+            widths,
+            self._lengths(size),
+            self._row_counted(size),
+            self._impossible(size),
             found if isinstance(found, CannotSay) else found.all_fit,
             None if isinstance(found, CannotSay) else found.limiting,
             self.distance(widths),
@@ -338,9 +347,7 @@ class SizePlan:
         on, h = one.on_piece[kind], self.row
         plain = on.plain(flat.value)
         if plain <= 0:
-            return CannotSay(
-                "all_band", f"The band takes all of the {one.point.name}.", "Check the depth of the band."
-            )
+            return CannotSay("all_band", f"The band takes all of the {one.point.name}.", "Check the depth of the band.")
         value = plain / h.mm
         low, high = h.ends(1.0)
         tape = _Z * flat.u * on.scale / h.mm
@@ -349,7 +356,10 @@ class SizePlan:
             rows,
             rows - math.hypot(value - plain / high, tape),
             rows + math.hypot(plain / low - value, tape),
-            LEVEL, value * math.hypot(h.relative_sd(1.0), flat.u * on.scale / plain), None, "1",
+            LEVEL,
+            value * math.hypot(h.relative_sd(1.0), flat.u * on.scale / plain),
+            None,
+            "1",
             _mixed(h.basis, flat.basis),
         )
 
@@ -385,12 +395,16 @@ class SizePlan:
         low, high = h.ends(1.0)
         u = rows * h.mm * h.relative_sd(1.0)
         height = Quantity(rows * h.mm, rows * low, rows * high, LEVEL, u, None, "mm", h.basis)
-        error = Quantity(
-            height.value - meant, height.low - meant, height.high - meant, LEVEL, u, None, "mm", h.basis
-        )
+        error = Quantity(height.value - meant, height.low - meant, height.high - meant, LEVEL, u, None, "mm", h.basis)
         side = one.tolerance[0] if error.value < 0 else one.tolerance[1]
         return RowCounted(
-            one.key, kind, rows, meant, height, error, round(meant / h.mm),
+            one.key,
+            kind,
+            rows,
+            meant,
+            height,
+            error,
+            round(meant / h.mm),
             abs(error.value) > side * on.scale,
         )
 
@@ -451,7 +465,11 @@ def less(finished: Quantity | CannotSay, wanted: Estimate | CannotSay) -> Quanti
         value,
         value - math.hypot(finished.value - finished.low, tape),
         value + math.hypot(finished.high - finished.value, tape),
-        LEVEL, math.hypot(finished.u, wanted.u), None, "mm", _mixed(finished.basis, wanted.basis),
+        LEVEL,
+        math.hypot(finished.u, wanted.u),
+        None,
+        "mm",
+        _mixed(finished.basis, wanted.basis),
     )
 
 
@@ -469,9 +487,7 @@ def _belongs(one: Asked) -> str:
     return "body" if kinds & set(BODY) else "sleeve" if kinds & set(SLEEVES) else "side_panel"
 
 
-def _percent(
-    size: KnownSize | None, pattern_mm: float | None, why: CannotSay | None
-) -> Quantity | CannotSay:
+def _percent(size: KnownSize | None, pattern_mm: float | None, why: CannotSay | None) -> Quantity | CannotSay:
     if why is not None or size is None:
         return why or CannotSay("no_gauge", "This fabric's gauge is not known.")
     if pattern_mm is None:

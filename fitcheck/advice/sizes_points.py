@@ -165,9 +165,7 @@ def asked_points(
     refused: dict[str, CannotSay] = {}
     assumed: dict[tuple[str, str], Assumed] = {}
     for kind in kinds:
-        found = targets(
-            make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool
-        )
+        found = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
         for target in found.points:
             wanted.setdefault(target.key, {})[kind] = target
         for key, why in found.refused:
@@ -176,10 +174,7 @@ def asked_points(
             if one.code not in _SEAMS:
                 assumed.setdefault((one.code, one.about), one)
     keys = set(wanted) | {
-        key
-        for size in (table.sizes if table else ())
-        for cells in size.pieces.values()
-        for key in cells
+        key for size in (table.sizes if table else ()) for cells in size.pieces.values() for key in cells
     }
     seams = {"across": stitch or SEAM_STITCH, "along": row or SEAM_ROW}
     points = []

@@ -21,8 +21,13 @@ STEPS_MM = (25.4, 12.7, 10.0, 6.35, 5.0, 3.175, 2.5, 1.0)
 ROWS_ROUNDED_TO = 2
 """Rows are counted in pairs, back and forth (common practice, no source)."""
 WORST_FIRST = (
-    "cell_off", "one_of_several_off", "more_than_one_off", "looks_like_bodies", "printed_gauge_off",
-    "four_inches_or_ten_cm", "agrees",
+    "cell_off",
+    "one_of_several_off",
+    "more_than_one_off",
+    "looks_like_bodies",
+    "printed_gauge_off",
+    "four_inches_or_ten_cm",
+    "agrees",
 )
 """Codes of a check: the first that any group has is the table's."""
 
@@ -47,7 +52,7 @@ def check_table(table: SizeTable, asked: AskedPoints) -> SizeTableCheck | Cannot
     step = table.print_step.value_mm if table.print_step is not None else step_of_print(table)
     groups = []
     for direction in ("across", "along"):
-        for (scale, columns) in _grouped(table, asked, direction).items():
+        for scale, columns in _grouped(table, asked, direction).items():
             groups.append(_group(table, direction, columns, step * scale))
     if not groups:
         return CannotSay(
@@ -158,7 +163,10 @@ def _group(table: SizeTable, direction: str, columns: list[_Column], step_mm: fl
         return check_size_table(
             [[column.counts[i] for column in these] for i in range(len(table.sizes))],
             [[column.mm[i] for column in these] for i in range(len(table.sizes))],
-            edge_stitches=edge, multiple=multiple, printed_step_mm=step_mm, printed_gauge_mm=printed,
+            edge_stitches=edge,
+            multiple=multiple,
+            printed_step_mm=step_mm,
+            printed_gauge_mm=printed,
         )
 
     def named(these: list[_Column], cells: tuple[int | tuple[int, int], ...]) -> list[NamedCell]:
@@ -179,7 +187,15 @@ def _group(table: SizeTable, direction: str, columns: list[_Column], step_mm: fl
             off += named([column], one.off_cells)
     code = "cell_off" if off and whole.code in ("one_of_several_off", "more_than_one_off") else whole.code
     return GroupCheck(
-        direction, tuple(alone), code, whole.gauge_low, whole.gauge_high, printed,
-        whole.printed_gauge_percent, whole.disagrees, tuple(off),
-        tuple(cell for cell in candidates if cell not in off), whole.looks_like_bodies,
+        direction,
+        tuple(alone),
+        code,
+        whole.gauge_low,
+        whole.gauge_high,
+        printed,
+        whole.printed_gauge_percent,
+        whole.disagrees,
+        tuple(off),
+        tuple(cell for cell in candidates if cell not in off),
+        whole.looks_like_bodies,
     )

@@ -13,10 +13,15 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from fitcheck.estimates.student import normal_cdf
+from fitcheck.estimates.student import normal_cdf, normal_quantile
 
 Matrix = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+
+MOST_STEPS = 60
+"""Steps to a quantile: halving alone would end within these."""
+LEAST_DENSITY = 1e-300
+"""Far out a density is 0; a step over this leaves the bracket and is replaced."""
 
 TAU_NODES, CHANGE_NODES = 24, 16
 TAU_NODES_ALONE = 48
@@ -272,16 +277,24 @@ def mixture_cdf(at: Matrix, mean: Matrix, sd: Matrix, weight: Matrix) -> Matrix:
 
 
 def mixture_quantiles(mean: Matrix, sd: Matrix, weight: Matrix, probabilities: Matrix) -> Matrix:
-    """Quantiles of mixtures of normals by bisection; mean and sd (M, G), probabilities (Q,) -> (M, Q).
+    """Quantiles of mixtures of normals; mean and sd (M, G), probabilities (Q,) -> (M, Q).
 
-    The bracket is mean -+ 6 SD of the mixture, which holds every probability from .03 to .97 by Chebyshev's
-    inequality, and is halved 30 times: to 1e-8 of its width.
+    Newton's steps inside a bracket that begins as mean -+ 6 SD of the mixture, which holds every probability
+    from .03 to .97 by Chebyshev's inequality; a step that would leave it is replaced by half the bracket. Ends
+    when no step is longer than 1e-8 of an SD, after four to six as a rule.
     """
-    centre, spread = mixture_moments(mean, sd, weight)
-    low = np.repeat((centre - 6 * spread)[:, None], len(probabilities), 1)
-    high = np.repeat((centre + 6 * spread)[:, None], len(probabilities), 1)
-    for _ in range(30):
-        middle = (low + high) / 2
-        below = mixture_cdf(middle, mean[:, None], sd[:, None], weight) < probabilities
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return (low + high) / 2
+    centre, spread = (one[:, None] for one in mixture_moments(mean, sd, weight))
+    low, high = (np.repeat(centre + side * spread, len(probabilities), 1) for side in (-6, 6))
+    x: Matrix = centre + spread * np.array([normal_quantile(float(p)) for p in probabilities])
+    for _ in range(MOST_STEPS):
+        z = (x[..., None] - mean[:, None]) / sd[:, None]
+        off = normal_cdf(z) @ weight - probabilities
+        density = (np.exp(-0.5 * z**2) / sd[:, None]) @ weight / math.sqrt(2 * math.pi)
+        low, high = np.where(off < 0, x, low), np.where(off < 0, high, x)
+        new = x - off / np.maximum(density, LEAST_DENSITY)
+        new = np.where((low <= new) & (new <= high), new, (low + high) / 2)
+        longest = np.abs(new - x) / spread
+        x = new
+        if longest.max() <= 1e-8:
+            break
+    return x

@@ -11,7 +11,10 @@ from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.households import Household
 
 SURE = Assumptions(
-    shift_across=Prior(0.0, 1e-6), shift_along=Prior(0.0, 1e-6), tau_scale=1e-5, tau_change_scale=1e-5,
+    shift_across=Prior(0.0, 1e-6),
+    shift_along=Prior(0.0, 1e-6),
+    tau_scale=1e-5,
+    tau_change_scale=1e-5,
     local_sd=1e-6,
 )
 """A fabric that comes out as its swatch did, to a millionth: for tests of the arithmetic."""

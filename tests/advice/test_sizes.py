@@ -187,9 +187,7 @@ def test_the_chance_is_that_of_a_simulation_that_knits_every_piece() -> None:
     n = 400_000
     tau = np.abs(random.normal(0, 0.02, n))
     shared = math.log(w) + random.normal(0, u, n) + random.normal(0, 1, n) * tau + random.normal(0, 0.015, n)
-    back, front, sleeve = (
-        np.exp(shared + 0.8 * tau * random.normal(0, 1, n)) for _ in ("back", "front", "sleeve")
-    )
+    back, front, sleeve = (np.exp(shared + 0.8 * tau * random.normal(0, 1, n)) for _ in ("back", "front", "sleeve"))
 
     def place() -> np.ndarray:
         return np.exp(random.normal(0, 0.007, n))
@@ -233,9 +231,7 @@ def test_five_numbers_answer_which_size() -> None:
 
     40 stitches are 176 mm: 4.4 mm each. (118 - 2) 4.4 = 510.4, (124 - 2) 4.4 = 536.8; wanted 540.
     """
-    home = household(
-        {"2": {"back": {"chest": (None, 118)}}, "3": {"back": {"chest": (None, 124)}}}, {"chest": 54}
-    )
+    home = household({"2": {"back": {"chest": (None, 118)}}, "3": {"back": {"chest": (None, 124)}}}, {"chest": 54})
     answer = ask(home, fabric(176 / 40, u=0.01, assumptions=DEFAULT))
     assert answer.best == "3"
     assert value(width(answer, "2", "chest").finished) == pytest.approx(510.4, abs=0.5)
@@ -413,9 +409,7 @@ def grown(chest: float, shoulder: float, arm: float) -> dict[str, dict[str, tupl
     return {"back": of_body, "front": of_body, "sleeve": {"upper_arm": (arm, even(arm * 20))}}
 
 
-FOUR = {
-    name: grown(46 + 4 * i, 37.4 + 2 * i, 15.8 + 1.1 * i) for i, name in enumerate(("one", "two", "three", "four"))
-}
+FOUR = {name: grown(46 + 4 * i, 37.4 + 2 * i, 15.8 + 1.1 * i) for i, name in enumerate(("one", "two", "three", "four"))}
 
 
 def test_two_sizes_side_by_side_name_what_decides() -> None:

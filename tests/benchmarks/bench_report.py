@@ -87,7 +87,9 @@ def main() -> None:
             library.report(raw)
             times.append(time.perf_counter() - begin)
         best, middle = 1000 * min(times), 1000 * sorted(times)[len(times) // 2]
-        print(f"verdict, 7 points x 3 twice        {best:7.2f} ms   median {middle:.2f} (aim: under 5, parsing included)")
+        print(
+            f"verdict, 7 points x 3 twice        {best:7.2f} ms   median {middle:.2f} (aim: under 5, parsing included)"
+        )
 
 
 if __name__ == "__main__":

@@ -1,0 +1,350 @@
+"""The sentences and the printed page of a fabric: the agreed voice, 80 columns, every code with its words.
+
+Expected sentences are written by hand after the project's agreement on wording. All figures are invented.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import cache
+from typing import Any, get_args
+
+import pytest
+
+from fitcheck import words_fabric
+from fitcheck.advice.fabric_answer import (
+    ChangeReport,
+    FabricAnswer,
+    LineReport,
+    NextSwatchReport,
+    SlopeReport,
+    WantedGauge,
+)
+from fitcheck.advice.fabric_of import LeftOut, LeftOutCode
+from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.terminal_fabric import fabric_blocks, printed_fabric
+from fitcheck.words import Mark, Unit
+from tests.advice.fabric_sample import FOUR, TABLE, answered, back, swatch
+
+NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
+SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
+ASSUMED = (
+    Assumed("size", "across", 4.5, 1.1, "mm"),
+    Assumed("size", "along", 3.2, 0.8, "mm"),
+    Assumed("slope", "across", 7.0, 3.0, "percent"),
+    Assumed("slope", "along", 7.0, 3.0, "percent"),
+    Assumed("piece_shift", "across", 0.0, 1.5, "percent"),
+    Assumed("piece_shift", "along", 0.0, 1.5, "percent"),
+    Assumed("change_across", "off_machine", 0.0, 6.0, "percent"),
+    Assumed("change_along", "rested", -1.0, 6.0, "percent"),
+    Assumed("tape_hand"),
+    Assumed("one_laying"),
+    Assumed("fibre_unsaid"),
+    Assumed("dial_unsaid"),
+    Assumed("dial_of_swatch"),
+    Assumed("dial_range"),
+    Assumed("chest", "", 1000.0, None, "mm"),
+)
+
+
+def percent(value: float, low: float, high: float, basis: Any = "measured") -> Quantity:
+    return Quantity(value, low, high, 0.9, (high - low) / 3.29, None, "percent", basis)
+
+
+@cache
+def empty() -> FabricAnswer:
+    return answered()
+
+
+@cache
+def rich() -> FabricAnswer:
+    odd = swatch("odd_one", "7", 7.0, weights="6 claws")
+    full = swatch("e", "7", 7.0, "off_machine", "rested", "blocked", "hung", weights="2 claws")
+    full["stages"][0]["along"] = ["208 mm", "209 mm"]  # nobody said which laying
+    return answered(
+        *FOUR, odd, full, pieces=[back(weights="2 claws")], table=TABLE, fits={"numbers": {"chest": "54 cm"}}
+    )
+
+
+@cache
+def lost() -> FabricAnswer:
+    return answered(swatch("one", "7", 7.0, "rested", "blocked"), pieces=[back(stage="off_machine")])
+
+
+@cache
+def one() -> FabricAnswer:
+    return answered(swatch())
+
+
+ANSWERS = {"empty": empty, "rich": rich, "lost": lost, "one": one}
+
+
+# --- the sentences ---
+
+
+def test_both_swatches_at_one_dial_say_what_would_tell():
+    dials = answered(swatch("a"), swatch("b")).dials
+    assert words_fabric.dial_headline(dials) == (
+        "Cannot say yet which dial: both swatches were knitted at 7. One at 6 or 8 would tell."
+    )
+
+
+def test_the_best_click_is_told_with_its_gauge_and_chance():
+    found = rich().dials
+    assert not isinstance(found.best, CannotSay)
+    q = found.best.across.per_10cm
+    assert words_fabric.dial_headline(found).startswith(
+        f"Dial {found.best.dial} meets the wanted gauge: {q.value:.1f} stitches in 10 cm (likely {q.low:.1f} to "
+        f"{q.high:.1f}), and 22.0 are wanted; "
+    )
+    assert words_fabric.dial_headline(found).endswith("19 in 20 that the width then lies within what is allowed.")
+    inches = words_fabric.dial_headline(found, "in")
+    assert f"{found.best.across.per_4in.value:.1f} stitches in 4 in" in inches
+    assert "and 22.4 are wanted" in inches  # 22 in 10 cm is 22.35 in 4 in
+
+
+def test_a_click_that_is_off_or_far_says_so():
+    found = rich().dials
+    assert not isinstance(found.best, CannotSay)
+    off = replace(found, best=replace(found.best, good=False, chance=0.02, outside=True))
+    told = words_fabric.dial_headline(off)
+    assert " comes nearest to the wanted gauge" in told
+    assert ", so the counts must make up the rest; less than 1 in 20 that" in told
+    assert told.endswith(" No swatch was knitted that far out: knit one first.")
+
+
+def test_the_one_dial_that_was_knitted_is_told_beside_it():
+    dials = answered(swatch("a"), swatch("b"), table=TABLE).dials
+    told = words_fabric.known_dial_sentence(dials)
+    assert re.fullmatch(
+        r"At 7 itself: 22\.7 stitches in 10 cm \(likely .* to .*\); \d in 10 that the width lies within what is "
+        r"allowed\.",
+        told,
+    )
+    assert words_fabric.known_dial_sentence(rich().dials) == ""
+
+
+def test_pieces_keep_their_dial():
+    told = words_fabric.keeps_sentence(rich().dials)
+    assert told.startswith(
+        "The pieces so far were knitted at 7: what is seamed to them keeps it, and widths are met by the counts. "
+        "At that dial it is "
+    )
+    assert words_fabric.keeps_sentence(answered(*FOUR).dials) == ""
+
+
+def test_where_the_wanted_gauge_comes_from():
+    wanted = WantedGauge(100 / 22, None, 0.084, "printed", 100 / 22, 4.5, 4.6, "agrees")
+    assert words_fabric.wanted_sentence(wanted) == (
+        "Wanted: 22.0 stitches in 10 cm, as the pattern prints it; the chest allows 21.6 to 22.4."
+    )
+    counts = replace(wanted, source="counts", printed_mm=100 / 24, table="printed_gauge_off")
+    assert words_fabric.wanted_sentence(counts, mark=",") == (
+        "Wanted: 22,0 stitches in 10 cm, which its stitches were made for; the chest allows 21,6 to 22,4. "
+        "The pattern prints 24,0, which its stitches do not bear out: check what was typed."
+    )
+    odd = replace(wanted, table="cell_off")
+    assert words_fabric.wanted_sentence(odd).endswith("One figure of the size table does not go with the others.")
+
+
+@pytest.mark.parametrize(
+    ("share", "end"),
+    [
+        (0.0, ": all of that is assumed."),
+        (0.63, ": 63 % of that is from your own knitting."),
+        (0.97, ": measured."),
+    ],
+)
+def test_a_slope_says_how_much_of_it_is_data(share: float, end: str):
+    slopes = (
+        SlopeReport("across", percent(7.0, 2.1, 11.9), share),
+        SlopeReport("along", percent(6.0, 2.0, 10.0), share),
+    )
+    assert words_fabric.slope_sentence(slopes) == (
+        "One dial number up, a stitch is 7.0 % (likely 2.1 to 11.9) wider and a row is 6.0 % (likely 2.0 to 10.0) "
+        "higher" + end
+    )
+
+
+def test_the_cross_check_in_words():
+    slope = Quantity(0.31, 0.28, 0.34, 0.9, 0.01, 2.0, "mm")
+    at = Quantity(7.32, 7.2, 7.4, 0.9, 0.05, 2.0, "dial")
+    line = LineReport(3, slope, at, True)
+    told = (
+        "Cross-check, a straight line through the 3 swatches alone: 0.31 mm a number (likely 0.28 to 0.34); it "
+        "reaches the wanted gauge at 7.32 in dial numbers (likely 7.20 to 7.40)."
+    )
+    assert words_fabric.line_sentence(line) == told
+    assert words_fabric.line_sentence(replace(line, agrees=False)) == (
+        f"{told} That is not the dial named above: a swatch more would help."
+    )
+    flat = CannotSay("line_not_determined", "the 3 points scatter", "")
+    assert words_fabric.line_sentence(replace(line, at=flat)).endswith(
+        "(likely 0.28 to 0.34). It cannot say which dial: the 3 points scatter."
+    )
+    few = CannotSay("too_few_points", "a line needs 3 points", "")
+    assert words_fabric.line_sentence(few) == "No cross-check: a line needs 3 points."
+
+
+def test_a_change_has_its_direction_and_its_basis():
+    change = ChangeReport("rested", percent(-1.9, -2.9, -0.9), percent(2.0, -0.5, 4.5), 3, 3)
+    assert words_fabric.change_sentence(change) == (
+        "From rested to blocked the next piece becomes 1.9 % narrower (likely −2.9 to −0.9 %) and 2.0 % longer "
+        "(likely −0.5 to +4.5 %), from 3 read before and after."
+    )
+    one = replace(change, specimens_along=1)
+    assert words_fabric.change_sentence(one).endswith(", from one read before and after.")
+    assumed = ChangeReport(
+        "off_machine", percent(-0.01, -9.9, 11.0, "assumed"), percent(-12.5, -19.9, -4.4, "assumed"), 0, 0
+    )
+    assert words_fabric.change_sentence(assumed, mark=",") == (
+        "From off the machine to blocked the next piece becomes no wider (likely −9,9 to +11,0 %) and 12,5 % "
+        "shorter (likely −19,9 to −4,4 %), all of it assumed."
+    )
+    partly = replace(assumed, across=percent(-1.0, -2.0, 0.0, "mixed"))
+    assert words_fabric.change_sentence(partly).endswith(", partly assumed.")
+
+
+def test_hanging_is_told_from_blocked_on():
+    # 2 % shorter when it comes down is 2.04 % longer when it hangs: 1/0.98 = 1.0204.
+    hung = ChangeReport("hung", percent(0.0, -1.0, 1.0), percent(-2.0, -3.0, -1.0), 2, 2)
+    assert words_fabric.change_sentence(hung) == (
+        "From blocked to hung the next piece becomes no wider (likely −1.0 to +1.0 %) and 2.0 % longer "
+        "(likely +1.0 to +3.1 %), from 2 read before and after."
+    )
+
+
+def test_the_next_swatch_is_told_in_millimetres_of_the_chest():
+    found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
+    assert words_fabric.next_swatch_sentence(found) == (
+        "Swatch next at dial 8, with 40 stitches between the marks. For a chest of 1080 mm round, knitted at dial "
+        "7, what is likely spans 47 mm now; it would span 31 mm."
+    )
+    assert words_fabric.next_swatch_sentence(replace(found, then_mm=46.9, at=None)) == (
+        "Another swatch would hardly narrow it: for a chest of 1080 mm round what is likely spans 47 mm."
+    )
+
+
+def test_what_is_not_pooled_is_named_with_its_setting():
+    assert words_fabric.left_out_sentence(LeftOut("grey_at_9", "other_tension", "6", "4")) == (
+        "grey at 9: not pooled, its mast tension is another (6, not 4)."
+    )
+    assert words_fabric.left_out_sentence(LeftOut("one", "pinned", "across")) == (
+        "one: across it was held by pins, and so it measures its pins."
+    )
+    assert words_fabric.left_out_sentence(LeftOut("one", "after_washing", "off_machine")) == (
+        "one: read as off the machine after it was washed, which says nothing of before."
+    )
+
+
+def test_finished_makes_are_named():
+    found = replace(empty(), learned=("grey_one", "moss-two"))
+    assert words_fabric.learned_sentence(found) == (
+        "How a piece differs from its swatch is learned from grey one and moss two."
+    )
+    assert words_fabric.learned_sentence(empty()) == ""
+
+
+@pytest.mark.parametrize("code", get_args(LeftOutCode))
+def test_every_reason_to_leave_out_has_words_of_its_own(code: str):
+    told = words_fabric.left_out_sentence(LeftOut("one", code, "rested", "plain"))  # type: ignore[arg-type]
+    assert "_" not in told
+    assert told.endswith(".")
+    assert code in words_fabric.LEFT_OUT or "not pooled" not in told
+
+
+@pytest.mark.parametrize("taken", ASSUMED, ids=lambda taken: f"{taken.code}-{taken.about}")
+def test_every_assumption_has_words_of_its_own(taken: Assumed):
+    told = words_fabric.assumed_fabric_sentence(taken)
+    assert not told.startswith("Taken as usual")
+    assert "_" not in told
+    assert told.endswith(".")
+    if taken.value:
+        assert f"{abs(taken.value):.1f}".removesuffix(".0") in told
+
+
+def test_every_assumption_that_an_answer_makes_is_known_here():
+    known = {one.code for one in ASSUMED}
+    found = [make() for make in ANSWERS.values()]
+    found += [answered(swatch("a", None)), answered(swatch("a", rows=None)), answered(swatch("a"), yarn=None)]
+    met = {one.code for answer in found for one in answer.assumed}
+    assert met <= known
+    assert {"size", "slope", "piece_shift", "change_across", "dial_unsaid", "dial_of_swatch", "chest"} <= met
+
+
+# --- the page ---
+
+
+@pytest.mark.parametrize("name", ANSWERS)
+@pytest.mark.parametrize(("unit", "mark"), SETTINGS)
+def test_no_line_is_wider_than_80_columns_or_ends_with_a_space(name: str, unit: Unit, mark: Mark):
+    text = printed_fabric(ANSWERS[name](), unit, mark=mark)
+    assert text.endswith("\n")
+    assert not text.endswith("\n\n")
+    for line in text.split("\n"):
+        assert len(line) <= 80, line
+        assert line == line.rstrip(), line
+
+
+@pytest.mark.parametrize("name", ANSWERS)
+def test_the_voice_is_the_agreed_one_and_nothing_of_the_machine_shows(name: str):
+    text = printed_fabric(ANSWERS[name]())
+    assert text.replace("\n", "").isprintable()
+    assert not re.search(r"None|nan\b|inf\b|\[object|_|Quantity", text)
+    for word in NEVER:
+        assert not re.search(rf"\b{word}", text, re.IGNORECASE), word
+
+
+def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
+    text = printed_fabric(rich())
+    assert text.startswith("At dial 7, blocked and dry: ")
+    parts = (
+        "Dial 7.", "blue pullover. From 5 swatches", "The next piece at dial 7", "What washing and blocking will do",
+        "Which dial", "Where to swatch next", "Swatches and pieces by themselves", "Not pooled", "Taken for granted",
+    )
+    places = [text.index(f"\n{part}") for part in parts]
+    assert places == sorted(places)
+    blocks = fabric_blocks(rich())
+    assert [block[0].split(",")[0] for block in blocks] == [
+        "The next piece at dial 7", "What washing and blocking will do", "Which dial", "Where to swatch next",
+        "Swatches and pieces by themselves", "Not pooled", "Taken for granted",
+    ]
+
+
+def test_the_gauge_stands_in_10_cm_and_in_4_in_at_every_stage():
+    found = rich()
+    text = printed_fabric(found)
+    assert not isinstance(found.gauge, CannotSay)
+    for one in found.gauge:
+        noun = {"across": "stitches", "along": "rows"}[one.direction]
+        stage = {"blocked": "blocked and dry", "off_machine": "off the machine"}.get(one.stage, one.stage)
+        line = next(line for line in text.split("\n") if line.startswith(f"  {noun}, {stage} "))
+        figures = [float(cell) for cell in re.findall(r"\d+\.\d", line)]
+        want = [one.per_10cm.value, one.per_10cm.low, one.per_10cm.high]
+        want += [one.per_4in.value, one.per_4in.low, one.per_4in.high]
+        assert figures == pytest.approx(want, abs=0.0501)
+
+
+def test_figures_stand_under_the_right_end_of_their_heads():
+    lines = printed_fabric(rich()).split("\n")
+    head = next(line for line in lines if "in 10 cm  " in line)
+    row = next(line for line in lines if line.startswith("  rows, off the machine"))
+    assert re.match(r"  rows, off the machine\b", row)
+    ends = [found.end() for found in re.finditer(r"\S+( \S+)*", row)][1:]
+    assert ends == [found.end() for found in re.finditer(r"\S+( \S+)*", head)]
+    assert len(ends) == 4
+
+
+def test_the_clicks_near_what_was_knitted_are_listed_with_their_signs():
+    lines = printed_fabric(rich()).split("\n")
+    at = next(k for k, line in enumerate(lines) if line.startswith("  dial  "))
+    rows = {line.split()[0]: line for line in lines[at + 1 : at + 14]}
+    assert list(rows) == ["5", "5.1", "5.2", "6", "6.1", "6.2", "7", "7.1", "7.2", "8", "8.1", "8.2", "9"]
+    assert all(("*" in line) == (dial[0] in "5" or dial in ("8.1", "8.2", "9")) for dial, line in rows.items())
+    assert {dial for dial, line in rows.items() if " o" in line} == {"7.1", "7.2"}
+
+
+def test_a_piece_that_cannot_be_carried_says_so_on_the_page():
+    text = " ".join(printed_fabric(lost()).split())
+    assert "back: cannot say, it was read at a stage that no swatch of this fabric was read at. Wash and" in text
