@@ -40,6 +40,19 @@ _WHERE = {
     "ReadingSet": "fitcheck.estimates.readings",
     "HowRead": "fitcheck.advice.verdict",
     "StitchSize": "fitcheck.advice.chance",
+    "line_through": "fitcheck.estimates.line",
+    "Line": "fitcheck.estimates.line",
+    "pooled_change": "fitcheck.estimates.pooled_change",
+    "PooledChange": "fitcheck.estimates.pooled_change",
+    "fit_fabric": "fitcheck.estimates.fabric",
+    "Fabric": "fitcheck.estimates.fabric",
+    "Specimen": "fitcheck.estimates.fabric",
+    "SpecimenStage": "fitcheck.estimates.fabric",
+    "PointReading": "fitcheck.estimates.fabric",
+    "Assumptions": "fitcheck.estimates.fabric",
+    "DEFAULT": "fitcheck.estimates.fabric",
+    "check_size_table": "fitcheck.advice.size_table",
+    "TableCheck": "fitcheck.advice.size_table",
     "report": "fitcheck.report",
 }
 
@@ -49,7 +62,17 @@ __all__ = sorted(_WHERE)
 def __getattr__(name: str) -> Any:
     if name not in _WHERE:
         raise AttributeError(f"module 'fitcheck' has no attribute {name!r}")
-    return getattr(import_module(_WHERE[name]), name)
+    found = getattr(import_module(_WHERE[name]), name)
+    if name == "report":
+        import_module("fitcheck.report").Report._repr_html_ = _shown
+    return found
+
+
+def _shown(report: Any) -> str:
+    """How a notebook shows a report. The report itself knows nothing of drawings."""
+    from fitcheck.drawing.notebook import report_html
+
+    return report_html(report)
 
 
 def __dir__() -> list[str]:

@@ -15,13 +15,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.decision import Action, Recommendation, recommend
 from fitcheck.advice.ease import ease_of
-from fitcheck.advice.explanation import Explanation
+from fitcheck.advice.explanation import Explanation, KnownFabric
 from fitcheck.advice.hands import pools
-from fitcheck.advice.parts import Part, total
+from fitcheck.advice.parts import Part, fabric_direction, total
 from fitcheck.advice.planned import planned_counts
 from fitcheck.advice.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD, DecisionState
 from fitcheck.advice.situation import decision_state
@@ -29,15 +29,25 @@ from fitcheck.advice.tape import Taped, taped
 from fitcheck.advice.verdict import HowRead, PiecePoint, PieceVerdict, PointVerdict, judge_piece
 from fitcheck.advice.wanted import Target, Targets, stage_of, targets
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate, Quantity, quantity
-from fitcheck.estimates.piece import VAGUE, PieceReading, piece_posterior
+from fitcheck.estimates.piece import VAGUE, CountedDirection, PieceReading, StitchSizePrior, piece_posterior
 from fitcheck.estimates.readings import Pool
 from fitcheck.estimates.student import MANY_DOF
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import FitcheckError, Question
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
+from fitcheck.records.named import named_by
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
+
+if TYPE_CHECKING:
+    from fitcheck.advice.fabric_answer import FabricAnswer
+    from fitcheck.advice.fabric_of import FabricOf
+    from fitcheck.advice.sizes_answers import SizesAnswer
+    from fitcheck.estimates.fabric import Fabric
+
+NINE_IN_TEN = 1.6449
+"""Half width of a normal interval that holds nine in ten, in SDs."""
 
 SCHEMA = "fitcheck-report/1"
 """Name and version of the report's shape."""
@@ -87,6 +97,7 @@ class Head:
     reference  name of the garment that it must fit, or None
     readings  readings of the piece that count;  looks  rounds of them that were judged
     read_on   latest date or time of a reading or stage, as ISO text, or None
+    carried   the piece is not washed and blocked yet: its lengths are carried there by the fabric
     """
 
     make: str
@@ -100,6 +111,7 @@ class Head:
     looks: int
     read_on: str | None
     invented: bool
+    carried: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +134,7 @@ class ActionReport:
     chances              the same per point
     grams                yarn that it unravels or uses up [g], None where no piece was weighed
     impossible           why it is not on offer
+    dial                 knitted again at this setting with the planned counts; None = as this piece was knitted
     """
 
     code: str
@@ -134,6 +147,7 @@ class ActionReport:
     stretch_percent: float | None
     grams: float | None
     impossible: CannotSay | None
+    dial: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +286,8 @@ class Report:
     helps           what would help most, most useful first
     questions       values that are unlikely and were not confirmed
     cautions        codes of the usual cautions that apply
+    fabric          gauge at every stage, change in finishing, dial and next swatch; None without a swatch
+    sizes           which size's numbers; None without a size table
     """
 
     schema: str
@@ -288,6 +304,8 @@ class Report:
     helps: tuple[Help, ...]
     questions: tuple[Question, ...]
     cautions: tuple[str, ...]
+    fabric: FabricAnswer | None = None
+    sizes: SizesAnswer | None = None
 
     def to_data(self) -> dict[str, Any]:
         """The report as plain data, ready for JSON."""
@@ -315,6 +333,11 @@ def schema() -> dict[str, Any]:
     """JSON schema (draft 2020-12) of the report."""
     from pydantic import TypeAdapter
 
+    from fitcheck.advice.fabric_answer import FabricAnswer
+    from fitcheck.advice.sizes_answers import SizesAnswer
+
+    names = {"FabricAnswer": FabricAnswer, "SizesAnswer": SizesAnswer}
+    globals().update(names)
     found = TypeAdapter(Report).json_schema(mode="serialization")
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA, **found}
 
@@ -369,11 +392,26 @@ def _pick_piece(make: Make, key: str | None) -> Piece | None:
 
 @dataclass(frozen=True, slots=True)
 class _Read:
-    """One point ready to be judged: the target, the point, and its length that is no plain fabric [mm]."""
+    """One point ready to be judged: the target, the point, and its length that is no plain fabric [mm].
+
+    count  stitches or rows of a carried point, which is judged without them
+    """
 
     target: Target
     point: PiecePoint
     band_mm: float
+    count: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """What the fabric without this piece says of its stitch and row size, at its dial."""
+
+    fabric: Fabric
+    dial: float | None
+
+    def prior(self, direction: CountedDirection, /) -> StitchSizePrior | None:
+        return self.fabric.prior(direction, self.dial)
 
 
 class _Answer:
@@ -388,6 +426,8 @@ class _Answer:
         yarn = make.yarn or (self.piece.yarn if self.piece else None)
         self.yarn = _of(household.yarns, yarn)
         self._questions: tuple[Question, ...] | None = None
+        self.after: FabricOf | None = None
+        self.piece_sd = PIECE_TO_PIECE
         self.swatches = [swatch for swatch in household.swatches if swatch.id in make.swatches]
         self.occasion = (
             next((one for one in self.garment.occasions if one.id == make.fits.occasion), None)
@@ -410,16 +450,13 @@ class _Answer:
         if found.state is None:
             why = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
             return self._assemble(why, found)
-        if found.state != "blocked":
-            return self._assemble(
-                CannotSay(
-                    "cannot_carry",
-                    "the piece is not washed and blocked, and nothing tells what that will change",
-                    "Wash and block it as the garment will be washed, let it dry, and read it again.",
-                ),
-                found,
-            )
+        self.after = self._fabric(tape)
         read = self._read(found)
+        if found.state != "blocked":
+            carried = self._carried(read, found.state)
+            if isinstance(carried, CannotSay):
+                return self._assemble(carried, found)
+            read = carried
         if not read:
             return self._assemble(
                 CannotSay(
@@ -431,7 +468,9 @@ class _Answer:
             )
         points = [one.point for one in read]
         looks = {one.target.key: _looks(one.target) for one in read}
-        verdict = judge_piece(points, looks=looks)
+        verdict = judge_piece(points, self._prior(tape) if found.state == "blocked" else None, looks=looks)
+        if found.state != "blocked":
+            verdict = replace(verdict, difference_cov_mm2=self._carried_together(verdict, read))
         state = self._state(read, verdict, max(looks.values()), found)
         if any(one.point.pinned for one in read):
             held = CannotSay(
@@ -482,6 +521,84 @@ class _Answer:
 
     def _has_band(self, key: str) -> bool:
         return any(band.edge == POINTS[key].band and band.how != "added_later" for band in self.make.bands)
+
+    def _fabric(self, pool: Pool, without: frozenset[str] = frozenset()) -> FabricOf | None:
+        """The fabric of the make's swatches and pieces; None where this piece is all there is."""
+        others = [piece for piece in self.make.pieces if piece is not self.piece and piece.stages]
+        if not self.swatches and not others:
+            return None
+        from fitcheck.advice.fabric_of import fabric_of
+
+        return fabric_of(self.make, self.household, pool, without=without)
+
+    def _prior(self, pool: Pool) -> KnownFabric | None:
+        """What was known of this piece's stitch and row size before it was read."""
+        assert self.piece is not None
+        before = self._fabric(pool, frozenset({self.piece.id})) if self.after else None
+        if before is None:
+            return None
+        dial = self.piece.dial.position(before.marks) if self.piece.dial else before.dial
+        return None if isinstance(before.fabric.gauge(dial), CannotSay) else _Before(before.fabric, dial)
+
+    def _carried(self, read: list[_Read], stage: str) -> list[_Read] | CannotSay:
+        """The points of a piece that is not blocked yet, with the lengths that it will have washed and blocked."""
+        assert self.piece is not None
+        own = self.after.fabric.specimen(self.piece.id) if self.after and self._in_fabric() else None
+        if own is None or isinstance(own, CannotSay):
+            return CannotSay(
+                "cannot_carry",
+                "the piece is not washed and blocked, and no swatch of this yarn was measured before and after",
+                "Wash and block it as the garment will be washed, let it dry, and read it again.",
+            )
+        assert self.after is not None
+        change = self.after.fabric.change(stage)
+        listed = []
+        for one in read:
+            along = fabric_direction(one.target.key) == "along"
+            size, percent = (own.along, change.along) if along else (own.across, change.across)
+            measured, count = one.point.measured, one.point.count
+            if measured is None:
+                continue
+            spread = (math.log1p(percent.high / 100) - math.log1p(percent.low / 100)) / (2 * NINE_IN_TEN)
+            if count is not None:
+                length, u = count * size.value, count * size.value * size.sd
+            else:
+                length = measured.value * (1 + percent.value / 100)
+                u = math.hypot(length * spread, measured.u)
+            carried = Estimate(length, u, measured.dof, basis="mixed")
+            point = replace(one.point, measured=carried, count=None, overhang=None, pinned=False, piece_read=None)
+            listed.append(replace(one, point=point, count=count))
+        return listed
+
+    def _in_fabric(self) -> bool:
+        return bool(self.after and self.piece and self.piece.id in {one.key for one in self.after.specimens})
+
+    def _carried_together(self, verdict: PieceVerdict, read: list[_Read]) -> Any:
+        """Covariance of carried lengths: those of one direction are off together, for they share one stitch size."""
+        covariance = verdict.difference_cov_mm2.copy()
+        for i, one in enumerate(read):
+            for j, other in enumerate(read):
+                if i != j and fabric_direction(one.target.key) == fabric_direction(other.target.key):
+                    mine, theirs = one.point.measured, other.point.measured
+                    assert mine is not None
+                    assert theirs is not None
+                    covariance[i, j] += mine.u * theirs.u
+        return covariance
+
+    def _next_piece(self) -> tuple[float, dict[str, float]]:
+        """Spread of the next piece's stitch size about this one's, and how far it is expected off it, per direction."""
+        if not self.after or not self.piece or not self._in_fabric():
+            return PIECE_TO_PIECE, {}
+        pair = self.after.fabric.pair(self.piece.id)
+        if isinstance(pair, CannotSay):
+            return PIECE_TO_PIECE, {}
+        cov = pair.across.cov
+        spread = math.sqrt(max(1e-8, float(cov[0, 0] + cov[1, 1] - 2 * cov[0, 1])))
+        moved = {
+            direction: math.exp(float(one.mean[1] - one.mean[0]))
+            for direction, one in (("across", pair.across), ("along", pair.along))
+        }
+        return spread, moved
 
     def _read(self, found: Targets) -> list[_Read]:
         """The points that can be judged, in the order in which they were knitted."""
@@ -535,6 +652,10 @@ class _Answer:
                 if key in planned and counts.best:
                     ratios[key] = planned[key] / counts.best
             others = self._knitted_partner(partner)
+        self.piece_sd, moved = self._next_piece()
+        for one in read:
+            if one.target.direction in moved:
+                ratios[one.target.key] = ratios.get(one.target.key, 1.0) * moved[one.target.direction]
         kinds = {piece.piece for piece in self.make.pieces if piece.stages}
         todo = [one for one in CONSTRUCTIONS[self.make.construction].pieces if one not in kinds and one != kind]
         row = self.piece.counts.get("to_underarm")
@@ -545,6 +666,7 @@ class _Answer:
             weights={one.target.key: one.target.weight for one in read},
             ratios=ratios,
             others=others,
+            piece_sd=self.piece_sd,
             swallowed_mm={one.target.key: _swallowed(one.target) for one in read},
             holds=self.yarn.holds_a_stretch if self.yarn else None,
             body=kind in BODY,
@@ -552,6 +674,7 @@ class _Answer:
             wild=self._wild(read),
             miscount=self._doubted(verdict.explanation),
             underarm_row=row.best if row else None,
+            carried=found.state != "blocked",
         )
 
     def _knitted_partner(self, kind: PieceKind) -> dict[str, tuple[float, float]]:
@@ -575,9 +698,7 @@ class _Answer:
             place = self.garment.occasions.index(self.occasion)
             mine.append(f"garments[{self.household.garments.index(self.garment)}].occasions[{place}].")
         asked = [one.place for one in self._asked() if one.place.startswith(tuple(mine))]
-        return [
-            one.target.key for one in read if any(re.search(rf"\.{one.target.key}\b", place) for place in asked)
-        ]
+        return [one.target.key for one in read if any(re.search(rf"\.{one.target.key}\b", place) for place in asked)]
 
     def _doubted(self, explanation: Explanation) -> str | None:
         """The point whose count is doubted and was not counted on the piece yet."""
@@ -613,7 +734,7 @@ class _Answer:
                 points.append(_point(by_key[key], judged[key], key in deciding))
         recommendation: Advice | CannotSay
         if advice is not None and state is not None:
-            recommendation = _advice(advice, state)
+            recommendation = _advice(advice, state, carried=bool(found and found.state != "blocked"))
         else:
             assert cannot is not None
             recommendation = cannot
@@ -632,7 +753,27 @@ class _Answer:
             self._helps(found, read, verdict, state, advice),
             self._asked(),
             self._cautions(found),
+            *self._fabric_and_sizes(),
         )
+
+    def _fabric_and_sizes(self) -> tuple[FabricAnswer | None, SizesAnswer | None]:
+        """What the swatches and the size table answer, where the make has them."""
+        if not self.swatches and self.make.size_table is None:
+            return None, None
+        from fitcheck.advice.fabric_answer import fabric_answer
+        from fitcheck.advice.sizes import sizes_of
+
+        pool, _ = self._pools()
+        if self.after is None:
+            self.after = self._fabric(pool)
+        known = self.after
+        fabric = fabric_answer(self.make, self.household, pool, known) if self.swatches and known else None
+        if self.make.size_table is None:
+            return fabric, None
+        sizes = sizes_of(
+            self.make, self.household, known.fabric if known else None, pool=pool, dial=known.dial if known else None
+        )
+        return fabric, sizes
 
     def _head(self, found: Targets | None, read: list[_Read]) -> Head:
         stage = self.piece.stages[found.stage] if self.piece and found and found.stage is not None else None
@@ -652,6 +793,7 @@ class _Answer:
             max((reading.look for reading in counting), default=0),
             latest,
             self.household.invented,
+            bool(found and found.state not in (None, "blocked") and read),
         )
 
     def _action(self, action: Action, read: list[_Read]) -> ActionReport:
@@ -738,7 +880,8 @@ class _Answer:
         if any(one.target.wanted is None for one in read):
             listed.append(Assumed("level"))
         if advice is not None:
-            listed.append(Assumed("piece_to_piece", "", 100 * PIECE_TO_PIECE, None, "percent"))
+            if self.piece_sd == PIECE_TO_PIECE:
+                listed.append(Assumed("piece_to_piece", "", 100 * PIECE_TO_PIECE, None, "percent"))
             if any(one.code == "block_again" and one.impossible is None for one in advice.actions):
                 listed.append(Assumed("springs_back", "", 100 * SPRINGS_BACK, 100 * SPRINGS_BACK_SD, "percent"))
         for one in read:
@@ -807,7 +950,7 @@ class _Answer:
     def _asked(self) -> tuple[Question, ...]:
         """What is unlikely in the records that the make names, and not confirmed."""
         if self._questions is None:
-            named = self._named()
+            named = named_by(self.make, self.household)
             self._questions = tuple(replace(one, place=self._in_file(one.place, named)) for one in questions(named))
         return self._questions
 
@@ -839,33 +982,8 @@ class _Answer:
         codes.append("advice_only")
         return tuple(codes)
 
-    def _named(self) -> Household:
-        """The household cut down to the records that the make names."""
-        make, piece = self.make, self.piece
-        yarns = {make.yarn, *(one.yarn for one in make.pieces), *(one.yarn for one in self.swatches)}
-        machines = {
-            make.machine,
-            *(one.machine for one in make.pieces),
-            *(one.machine for one in self.swatches),
-        }
-        past = [one for one in self.household.makes if one.id in make.learns_from]
-        assert piece is None or piece in make.pieces
-        return self.household.model_copy(
-            update={
-                "wearers": [one for one in self.household.wearers if one.id == make.wearer],
-                "garments": [self.garment] if self.garment else [],
-                "yarns": [one for one in self.household.yarns if one.id in yarns],
-                "machines": [one for one in self.household.machines if one.id in machines],
-                "swatches": self.swatches,
-                "size_tables": [one for one in self.household.size_tables if one.id == make.size_table],
-                "makes": [make, *past],
-                "name": "",
-                "notes": "",
-            }
-        )
-
     def _digest(self) -> str:
-        text = self._named().model_dump_json(exclude_defaults=True)
+        text = named_by(self.make, self.household).model_dump_json(exclude_defaults=True)
         asked = f"{self.make.id} {self.piece.id if self.piece else ''}"
         return hashlib.sha256(f"{SCHEMA} {asked} {text}".encode()).hexdigest()
 
@@ -887,13 +1005,13 @@ def _how(side: Taped | None, scale: float = 1.0, u_mm: float | None = None) -> H
     return HowRead(scale * side.s_mm, side.readings, scale * side.resolution_mm, fixed)
 
 
-def _advice(found: Recommendation, state: DecisionState) -> Advice:
+def _advice(found: Recommendation, state: DecisionState, *, carried: bool) -> Advice:
     asked = next((one for one in state.points if one.key == found.about), None)
     tape = found.reason == "worth_measuring" and asked is not None
     return Advice(
         found.action.code,
         found.then.code,
-        found.reason,
+        "wash_and_block" if tape and carried else found.reason,
         found.about or None,
         asked.side if tape and asked else None,
         asked.readings_needed if tape and asked else None,

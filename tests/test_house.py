@@ -14,7 +14,9 @@ PACKAGES = ("fitcheck", "webui", "demo_garments")
 
 FLOORS = {"records": 0, "estimates": 1, "advice": 2, "report": 3}
 """webui -> report -> advice -> estimates -> records; store -> records."""
-ABOVE = ("words", "terminal", "cli", "drawing", "store")
+ABOVE = (
+    "words", "words_fabric", "words_sizes", "terminal", "terminal_fabric", "terminal_sizes", "cli", "drawing", "store",
+)  # fmt: skip
 """Modules of the domain that stand above the report or beside it; nothing on the floors imports them."""
 
 
