@@ -1,0 +1,137 @@
+"""Outlines in drawing units: paths, graph rule, hatching where the tape touched. One place for page, detail, sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fitcheck.drawing.laid import Laid
+from fitcheck.drawing.look import Look
+from fitcheck.drawing.outline import Outline, Stretch
+from fitcheck.drawing.svg import Point, n, path
+from fitcheck.words import Unit
+
+PITCH = 4.2
+"""Pitch of the hatching [units]: 1.1 mm on paper."""
+RULES = {"cm": (10.0, 5), "mm": (10.0, 5), "in": (12.7, 4)}
+"""Graph rule of each unit: small square [mm], and how many of them a large one has."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Millimetres of the piece to units: x = left + scale mm (mirrored where flip), y = top + scale mm."""
+
+    scale: float
+    left: float
+    top: float
+    flip: bool = False
+
+    def x(self, mm: float) -> float:
+        """Across [units]."""
+        return self.left + (-self.scale if self.flip else self.scale) * mm
+
+    def y(self, mm: float) -> float:
+        """Down [units]."""
+        return self.top + self.scale * mm
+
+    def at(self, point: Point) -> Point:
+        """A point [units]."""
+        return self.x(point[0]), self.y(point[1])
+
+    def d(self, stretches: Sequence[Stretch], mirrored: bool) -> str:
+        """Path data of stretches, those that follow on one another joined, and of their mirror images."""
+        found = []
+        for side in (1.0, -1.0) if mirrored else (1.0,):
+            last: Point | None = None
+            for one in stretches:
+                points = [self.at((side * x, y)) for x, y in one.points]
+                if points[0] != last:
+                    found.append(f"M{_pair(points[0])}")
+                found.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
+                last = points[-1]
+        return "".join(found)
+
+    def closed(self, outline: Outline) -> str:
+        """Path data of the whole outline, closed."""
+        right = self.d(outline.stretches, mirrored=False)
+        if not outline.mirrored:
+            return f"{right}Z"
+        back = []
+        for one in reversed(outline.stretches):
+            points = [self.at((-x, y)) for x, y in reversed(one.points)]
+            back.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
+        return f"{right}{''.join(back)}Z"
+
+
+def _pair(point: Point) -> str:
+    return f"{n(point[0])} {n(point[1])}"
+
+
+def graph(look: Look, ids: str, view: View, unit: Unit, width: float, height: float) -> str:
+    """Graph rule in the scale of the piece, registered to its centre and its origin."""
+    small_mm, many = RULES[unit]
+    parts = []
+    for name, cls, side in (("f", "q1", small_mm * view.scale), ("h", "q2", many * small_mm * view.scale)):
+        parts.append(
+            f'<pattern id="{ids}-{name}" width="{side:.4f}" height="{side:.4f}" x="{view.left:.3f}"'
+            f' y="{view.top:.3f}" patternUnits="userSpaceOnUse">'
+            f"{path(look, cls, f'M{n(side)} 0H0V{n(side)}')}</pattern>"
+        )
+    size = f'width="{n(width)}" height="{n(height)}"'
+    fine = "" if small_mm * view.scale < 2.5 else f'<rect {size} fill="url(#{ids}-f)"/>'
+    return f'<defs>{"".join(parts)}</defs>{fine}<rect {size} fill="url(#{ids}-h)"/>'
+
+
+def hatching(look: Look, ids: str) -> str:
+    """The two patterns: 45 degree lines where the wanted outline reaches further, dots where the piece does."""
+    dots = "".join(f'<circle{look["ho"]} cx="{x}" cy="{y}" r=".75"/>' for x, y in ((1.05, 1.05), (3.15, 3.15)))
+    of = f'width="{PITCH}" height="{PITCH}" patternUnits="userSpaceOnUse"'
+    return (
+        f'<pattern id="{ids}-s" {of} patternTransform="rotate(45)">{path(look, "hs", f"M2 0V{PITCH}")}</pattern>'
+        f'<pattern id="{ids}-o" {of}>{dots}</pattern>'
+    )
+
+
+def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: float) -> str:
+    """The piece over what is wanted: hatching where the tape touched both, dashed and full outlines.
+
+    Everything of the piece has the class "mv": a page that lines it up elsewhere only moves that.
+    """
+    moved = f' transform="translate(0 {n(view.scale * laid.shift)})"'
+    box = f'x="0" y="0" width="{n(width)}" height="{n(height)}"'
+    defs = [
+        f'<path id="{ids}-w" d="{view.closed(laid.wanted)}"/><path id="{ids}-p" d="{view.closed(laid.piece)}"/>',
+    ]
+    wanted, piece = f'<use href="#{ids}-w"', f'<use href="#{ids}-p" class="mv"{moved}'
+    zones = laid.zones()
+    hatched = ""
+    if zones:
+        for name, shape in (("np", piece), ("nw", wanted)):
+            defs.append(
+                f'<mask id="{ids}-{name}" maskUnits="userSpaceOnUse" {box}><rect {box} fill="#fff"/>'
+                f'{shape} fill="#000"/></mask>'
+            )
+        rects = "".join(_zone(view, zone, laid.wanted.mirrored) for zone in zones)
+        defs.append(f'<clipPath id="{ids}-z"><path d="{rects}"/></clipPath>{hatching(look, ids)}')
+        hatched = (
+            f'<g class="hatch" clip-path="url(#{ids}-z)"><g mask="url(#{ids}-np)">{wanted} fill="url(#{ids}-s)"/></g>'
+            f'<g mask="url(#{ids}-nw)">{piece} fill="url(#{ids}-o)"/></g></g>'
+        )
+    thin = [one for one in laid.piece.stretches if not one.touched]
+    thick = [one for one in laid.piece.stretches if one.touched]
+    mirrored = laid.piece.mirrored
+    lines = [f'<use href="#{ids}-w"{look["o-ref"]}/><g class="mv"{moved}>']
+    if thin:
+        lines.append(path(look, "o-thin", view.d(thin, mirrored)))
+    if thick:
+        lines.append(path(look, "o-piece", view.d(thick, mirrored)))
+    return f"<defs>{''.join(defs)}</defs>{hatched}{''.join(lines)}</g>"
+
+
+def _zone(view: View, zone: tuple[float, float, float, float], mirrored: bool) -> str:
+    left, top, right, bottom = zone
+    found = ""
+    for side in (1.0, -1.0) if mirrored else (1.0,):
+        x1, x2 = view.x(side * left), view.x(side * right)
+        found += f"M{n(x1)} {n(view.y(top))}H{n(x2)}V{n(view.y(bottom))}H{n(x1)}Z"
+    return found

@@ -1,0 +1,53 @@
+"""Cards of the wardrobe: outlines of garments, all at 1:20 of their size when drawn at their natural width."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from fitcheck.drawing.canvas import View
+from fitcheck.drawing.look import SCREEN, Look
+from fitcheck.drawing.outline import outline_of
+from fitcheck.drawing.svg import drawing, n, path, text
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.words import Unit
+
+UNITS_PER_MM = 96 / 25.4 / 20
+"""1:20 at 96 units to the inch."""
+CARD = (160.0, 220.0)
+"""Every card's box [units]: a garment of 80 cm across and 110 cm long fits."""
+
+
+def card(
+    measures: Mapping[str, float], label: str, *, piece: str = "back", ids: str = "ca", drop_shoulder: bool = False
+) -> str:
+    """The outline of a garment at 1:20; empty where too little was measured.
+
+    measures  the garment's flat figures [mm];  label: what it shows, one sentence;  ids: prefix of its ids
+    """
+    outline = outline_of(measures, piece=piece, drop_shoulder=drop_shoulder)
+    if isinstance(outline, CannotSay):
+        return ""
+    width, height = CARD
+    # What is larger than any sweater is drawn as large as the card, rather than cut.
+    across = 2 * outline.half_mm if outline.mirrored else outline.half_mm
+    scale = min(UNITS_PER_MM, (width - 6) / across, (height - 12) / outline.length_mm)
+    left = width / 2 if outline.mirrored else width / 2 - scale * outline.half_mm / 2
+    view = View(scale, left, 8.0)
+    thin = [one for one in outline.stretches if not one.touched]
+    thick = [one for one in outline.stretches if one.touched]
+    parts = [path(SCREEN, "o-thin", view.d(thin, outline.mirrored))] if thin else []
+    if thick:
+        parts.append(path(SCREEN, "o-piece", view.d(thick, outline.mirrored)))
+    return drawing("card", width, height, parts, label=label, ids=ids)
+
+
+def card_bar(unit: Unit = "cm", *, look: Look = SCREEN) -> str:
+    """The scale of a sheet of cards: 10 cm, or 4 in, at 1:20."""
+    mm, word = (101.6, "4 in") if unit == "in" else (100.0, "100 mm" if unit == "mm" else "10 cm")
+    wide = mm * UNITS_PER_MM
+    parts = [
+        path(look, "r-edge", f"M2 8h{n(wide)}"),
+        path(look, "r-cm", f"M2 8v-6M{n(2 + wide)} 8v-6M{n(2 + wide / 2)} 8v-4"),
+        text(look, "r-num", wide + 8.0, 12.5, word),
+    ]
+    return drawing("card-bar", CARD[0], 18.0, parts)

@@ -1,0 +1,50 @@
+"""What finishing does to the stitch: a row per swatch, then what is expected of the next piece."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from fitcheck.advice.fabric_answer import FabricAnswer
+from fitcheck.drawing.look import SCREEN, Look
+from fitcheck.drawing.rows import Kind, Row, rows_drawing, scale_for, signed
+from fitcheck.estimates.numbers import Quantity
+
+
+def change_rows(rows: Sequence[Row], *, look: Look = SCREEN) -> str:
+    """Changes in percent, minus = shrinks, one row each on one axis; empty without rows."""
+    if not rows:
+        return ""
+    ends = [0.0, *(one.low for one in rows), *(one.high for one in rows)]
+    return rows_drawing(rows, scale_for(ends), _percent, name="change-rows", ends=("shrinks", "grows"), look=look)
+
+
+def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str = "next piece") -> list[Row]:
+    """Rows of a fabric's change from a stage to blocked in one direction [percent].
+
+    A swatch's interval: half-lengths of its two relative intervals, root of the sum of squares.
+    """
+    rows = []
+    for one in answer.specimens:
+        sizes = {gauge.stage: gauge.size for gauge in one.gauges if gauge.direction == direction}
+        if one.piece or stage not in sizes or "blocked" not in sizes:
+            continue
+        before, after = sizes[stage], sizes["blocked"]
+        change = after.value / before.value
+        half = change * math.hypot(_half(before), _half(after))
+        value = 100 * (change - 1)
+        rows.append(Row(one.key.replace("_", " "), value, value - 100 * half, value + 100 * half))
+    for found in answer.change:
+        if found.stage == stage:
+            known = found.across if direction == "across" else found.along
+            kind: Kind = "assumed" if known.basis == "assumed" else "next"
+            rows.append(Row(next_piece, known.value, known.low, known.high, kind))
+    return rows
+
+
+def _half(size: Quantity) -> float:
+    return (size.high - size.low) / 2 / size.value
+
+
+def _percent(value: float) -> str:
+    return signed(value) if value else "0 %"

@@ -1,0 +1,119 @@
+"""Windows of true size round the end of a tape, for the points that differ or are too close to call."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.drawing.canvas import View, both, graph
+from fitcheck.drawing.laid import At, Laid, gap, lay
+from fitcheck.drawing.look import SCREEN, Look
+from fitcheck.drawing.svg import Point, drawing, n, path, rect, text
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.report import Report
+from fitcheck.words import Unit, figure, point_name
+
+WINDOW_MM = (42.0, 22.0)
+"""Width and height of a window [mm], of the piece and on paper alike."""
+CSS_PX_PER_MM = 96 / 25.4
+MOST = 4
+ROOM_MM = 3.0
+"""What a gap must leave free at the edge of its window [mm]; a larger gap is plain enough in the whole drawing."""
+_SHOWN = ("differs", "too_close", "on_the_line")
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """One window of true size.
+
+    letter  that joins it to its place in the whole drawing
+    key     its point
+    window  left, top, right, bottom [mm of the piece, as laid]
+    wanted, piece  where the tape ends on either [mm]
+    """
+
+    letter: str
+    key: str
+    window: tuple[float, float, float, float]
+    wanted: Point
+    piece: Point
+
+    @property
+    def gap_mm(self) -> float:
+        """From the wanted end to the measured one [mm]: + where the piece reaches further, per side of a width."""
+        return (self.piece[0] - self.wanted[0]) + (self.piece[1] - self.wanted[1])
+
+    @property
+    def across(self) -> bool:
+        """Whether the gap is across."""
+        return self.piece[1] == self.wanted[1]
+
+
+def details_of(laid: Laid) -> list[Detail]:
+    """The windows, at most four, in the order of the keys; points whose gap is larger than a window have none."""
+    found: list[Detail] = []
+    for tape in laid.tapes:
+        point = laid.points[tape.key]
+        ends = gap(laid, tape)
+        if point.code not in _SHOWN or ends is None or point.measured is None or len(found) == MOST:
+            continue
+        (x1, y1), (x2, y2) = ends
+        wide, high = WINDOW_MM
+        if abs(x2 - x1) > wide - 2 * ROOM_MM or abs(y2 - y1) > high - 2 * ROOM_MM:
+            continue
+        x, y = (x1 + x2) / 2, (y1 + y2) / 2
+        window = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+        found.append(Detail("ABCD"[len(found)], tape.key, window, *ends))
+    return found
+
+
+def detail_words(detail: Detail, unit: Unit = "cm", *, sides: int = 2) -> str:
+    """The caption of a window, in figures: "A, chest: 0.6 cm missing at each side"."""
+    size = figure(abs(detail.gap_mm), unit)
+    name = point_name(detail.key)
+    if size == "0":
+        return f"{detail.letter}, {name}: as wanted here"
+    way = "missing" if detail.gap_mm < 0 else "over"
+    each = " at each side" if detail.across and sides == 2 else ""
+    return f"{detail.letter}, {name}: {size} {unit} {way}{each}"
+
+
+def details(
+    report: Report, unit: Unit = "cm", *, at: At = "shoulders", ids: str = "de", construction: str | None = None
+) -> list[tuple[str, str]]:
+    """Every window of a report as (SVG, caption); a page shows it, print gives it its true 42 mm."""
+    laid = lay(report, at, construction)
+    if isinstance(laid, CannotSay):
+        return []
+    sides = 2 if laid.piece.mirrored else 1
+    found = []
+    for one in details_of(laid):
+        wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
+        own = f"{ids}{one.letter.lower()}"
+        inside = window_parts(laid, one, unit, CSS_PX_PER_MM, own)
+        found.append((drawing("detail", wide, high, [inside]), detail_words(one, unit, sides=sides)))
+    return found
+
+
+def window_parts(laid: Laid, detail: Detail, unit: Unit, scale: float, ids: str, *, look: Look = SCREEN) -> str:
+    """What stands inside a window; scale: units per millimetre."""
+    left, top, right, bottom = detail.window
+    wide, high = scale * (right - left), scale * (bottom - top)
+    # A right front stands mirrored: its window's left edge is the larger x.
+    view = View(scale, scale * right if laid.flip else -scale * left, -scale * top, laid.flip)
+    x1, y1 = view.at(detail.wanted)
+    x2, y2 = view.at(detail.piece)
+    stop = "v8M{} {}v8" if detail.across else "h8M{} {}h8"
+    a, b = ((0.0, -4.0), (0.0, -4.0)) if detail.across else ((-4.0, 0.0), (-4.0, 0.0))
+    first = f"M{n(x1 + a[0])} {n(y1 + a[1])}"
+    stops = first + stop.format(n(x2 + b[0]), n(y2 + b[1]))
+    inside = [
+        f'<clipPath id="{ids}-c"><rect width="{n(wide)}" height="{n(high)}"/></clipPath>',
+        f'<g clip-path="url(#{ids}-c)">',
+        graph(look, ids, view, unit, wide, high),
+        both(look, ids, laid, view, wide, high),
+        path(look, "d-gap", f"M{n(x1)} {n(y1)}L{n(x2)} {n(y2)}{stops}"),
+        "</g>",
+        rect(look, "cell", 0.5, 0.5, wide - 1.0, high - 1.0),
+        text(look, "d-let", 7.0, 17.0, detail.letter),
+    ]
+    return "".join(inside)

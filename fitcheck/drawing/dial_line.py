@@ -1,0 +1,161 @@
+"""Stitch width against dial: what was knitted, what is predicted, what is wanted, and every click between."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, WantedGauge
+from fitcheck.drawing.look import SCREEN, WIDTH, Look
+from fitcheck.drawing.rows import Scale, scale_for
+from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text
+
+LEFT, RIGHT = 40.0, WIDTH - 8.0
+TOP, BASE = 20.0, 190.0
+BEYOND = 1.0
+"""How far beyond what was knitted and the best click the band is drawn [dial numbers]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Knitted:
+    """A blocked swatch or piece: dial, stitch width and interval [mm]."""
+
+    dial: float
+    value: float
+    low: float
+    high: float
+    piece: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Click:
+    """A click of the dial with the predicted stitch width of the next piece and its interval [mm]."""
+
+    dial: float
+    value: float
+    low: float
+    high: float
+    best: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DialChart:
+    """What the drawing shows. wanted: (stitch width, allowed on either side) [mm], None where none is wanted."""
+
+    knitted: tuple[Knitted, ...]
+    clicks: tuple[Click, ...]
+    wanted: tuple[float, float] | None = None
+
+
+def chart_of(answer: FabricAnswer) -> DialChart | None:
+    """The chart of a fabric's answer; None without a click to draw."""
+    clicks = answer.dials.clicks
+    if not clicks:
+        return None
+    place = {one.dial: one.position for one in clicks}
+    knitted = [
+        Knitted(place[one.dial], gauge.size.value, gauge.size.low, gauge.size.high, one.piece)
+        for one in answer.specimens
+        for gauge in one.gauges
+        if gauge.stage == "blocked" and gauge.direction == "across" and one.dial in place
+    ]
+    best = answer.dials.best
+    best_at = best.position if isinstance(best, ClickReport) else None
+    about = [one.dial for one in knitted] + ([best_at] if best_at is not None else [])
+    low, high = (min(about) - BEYOND, max(about) + BEYOND) if about else (clicks[0].position, clicks[-1].position)
+    shown = [
+        Click(one.position, one.across.size.value, one.across.size.low, one.across.size.high, one.position == best_at)
+        for one in clicks
+        if low - 1e-9 <= one.position <= high + 1e-9
+    ]
+    wanted = answer.dials.wanted
+    level = (wanted.stitch_mm, wanted.tolerance_mm) if isinstance(wanted, WantedGauge) else None
+    return DialChart(tuple(knitted), tuple(shown), level)
+
+
+def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCREEN) -> str:
+    """Draw a chart: band and line of the next piece, what was knitted with intervals, the wanted level, clicks.
+
+    label  what it shows, one sentence;  ids: prefix of its ids
+    """
+    if not chart.clicks:
+        return ""
+    across, up = _scales(chart)
+
+    def x(dial: float) -> float:
+        return across.x(dial, LEFT + 8.0, RIGHT - 8.0)
+
+    def y(mm: float) -> float:
+        return up.x(mm, BASE, TOP)
+
+    parts = []
+    ticks = up.ticks()
+    parts.append(path(look, "q2", "".join(f"M{n(LEFT)} {n(y(one))}H{n(RIGHT)}" for one in ticks)))
+    edge = [(x(one.dial), y(one.high)) for one in chart.clicks]
+    edge += [(x(one.dial), y(one.low)) for one in reversed(chart.clicks)]
+    parts.append(path(look, "p-band", f"{polyline(edge)}Z"))
+    parts.append(path(look, "p-line", polyline([(x(one.dial), y(one.value)) for one in chart.clicks])))
+    if chart.wanted is not None:
+        parts.append(_wanted(look, chart.wanted, y))
+    best = next((one for one in chart.clicks if one.best), None)
+    if best is not None:
+        parts.append(path(look, "t-line", f"M{n(x(best.dial))} {n(y(best.value))}V{n(BASE)}"))
+        parts.append(path(look, "r-wantm", f"M{n(x(best.dial) - 5)} {n(BASE - 9)}h10l-5 8Z"))
+    for one in chart.knitted:
+        at, low, high = x(one.dial), y(one.low), y(one.high)
+        parts.append(
+            path(look, "r-intend", f"M{n(at)} {n(high)}V{n(low)}M{n(at - 4)} {n(high)}h8M{n(at - 4)} {n(low)}h8")
+        )
+        if one.piece:
+            parts.append(rect(look, "r-dot", at - 4.5, y(one.value) - 4.5, 9.0, 9.0))
+        else:
+            parts.append(circle(look, "r-dot", at, y(one.value), 4.5))
+    parts.append(_edges(look, chart, ticks, x, y))
+    return drawing("dial-line", WIDTH, BASE + 42.0, parts, label=label, ids=ids)
+
+
+def _scales(chart: DialChart) -> tuple[Scale, Scale]:
+    dials = [one.dial for one in chart.clicks] + [one.dial for one in chart.knitted]
+    low, high = min(dials), max(dials)
+    if high - low < 1.0:
+        low, high = low - 0.5, high + 0.5
+    sizes = [one.value for one in chart.clicks]
+    for one in chart.knitted:
+        sizes += [one.low, one.high]
+    if chart.wanted is not None:
+        sizes += [chart.wanted[0] - chart.wanted[1], chart.wanted[0] + chart.wanted[1]]
+    # The band may be very wide where little is known: it sets the axis only up to its own middle half.
+    spread = max(sizes) - min(sizes)
+    sizes += [max(one.low, min(sizes) - spread / 2) for one in chart.clicks]
+    sizes += [min(one.high, max(sizes) + spread / 2) for one in chart.clicks]
+    return Scale(low, high, 1.0), scale_for(sizes, most=7)
+
+
+def _wanted(look: Look, wanted: tuple[float, float], y: Callable[[float], float]) -> str:
+    size, tolerance = wanted
+    top, bottom = y(size + tolerance), y(size - tolerance)
+    brackets = "".join(
+        f"M{n(at + foot)} {n(top)}H{n(at)}V{n(bottom)}H{n(at + foot)}" for at, foot in ((LEFT + 2, 5), (RIGHT - 2, -5))
+    )
+    return path(look, "r-br", brackets) + path(look, "o-ref", f"M{n(LEFT)} {n(y(size))}H{n(RIGHT)}")
+
+
+def _edges(
+    look: Look, chart: DialChart, ticks: Sequence[float], x: Callable[[float], float], y: Callable[[float], float]
+) -> str:
+    whole = sorted({round(one.dial) for one in chart.clicks if abs(one.dial - round(one.dial)) < 1e-6})
+    parts = [path(look, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}M{n(LEFT)} {n(TOP)}V{n(BASE)}")]
+    clicks = "".join(
+        f"M{n(x(one.dial))} {n(BASE)}v{9 if abs(one.dial - round(one.dial)) < 1e-6 else 4}" for one in chart.clicks
+    )
+    parts.append(path(look, "r-cm", clicks))
+    every = 1
+    while len(whole) / every > 12:
+        every += 1
+    parts += [text(look, "r-num", x(one), BASE + 22.0, str(one), "middle") for one in whole[::every]]
+    for one in ticks:
+        word = f"{one:.6g}"
+        parts.append(text(look, "r-num", LEFT - 5.0, y(one) + 4.2, word, "end"))
+    parts.append(text(look, "r-side", 2.0, 11.0, "mm per stitch"))
+    parts.append(text(look, "r-side", RIGHT, BASE + 38.0, "dial", "end"))
+    return "".join(parts)

@@ -1,0 +1,51 @@
+"""A garment's history at one point: a row per measuring, as difference from the latest one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fitcheck.drawing.look import SCREEN, Look
+from fitcheck.drawing.rows import Row, rows_drawing, scale_for
+from fitcheck.records.lengths import write_bare
+from fitcheck.words import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Measuring:
+    """One measuring of a garment at a point: what it is called, its value and interval [mm].
+
+    flat  it was washed and dried flat; a worn garment is drawn as a ring
+    """
+
+    name: str
+    value: float
+    low: float
+    high: float
+    flat: bool = True
+
+
+def history(measurings: Sequence[Measuring], unit: Unit = "cm", *, along: bool = False, look: Look = SCREEN) -> str:
+    """Measurings from the first to the latest on one axis; empty without any.
+
+    along  a length, so that its ends are shorter and longer
+    """
+    if not measurings:
+        return ""
+    base = measurings[-1].value
+    rows = [
+        Row(one.name, one.value - base, one.low - base, one.high - base, "read" if one.flat else "assumed")
+        for one in measurings
+    ]
+    ends = [0.0, *(one.low for one in rows), *(one.high for one in rows)]
+    if unit == "in":
+        inches = scale_for([one / 25.4 for one in ends], steps=(1.25, 2.5, 5.0), most=5, finest=0.125)
+        scale = type(inches)(inches.low * 25.4, inches.high * 25.4, inches.step * 25.4)
+    else:
+        scale = scale_for(ends, finest=1.0)
+    words = ("shorter", "longer") if along else ("narrower", "wider")
+
+    def written(mm: float) -> str:
+        return write_bare(mm, unit, signed=True).removesuffix(".0")
+
+    return rows_drawing(rows, scale, written, name="history", ends=words, look=look)

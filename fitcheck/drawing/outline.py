@@ -1,0 +1,380 @@
+"""The outline of a piece from its measures, in millimetres of the piece.
+
+Right half, y down, x from the centre. A body's origin is the level of the neck points, a sleeve's the top of
+its cap.
+
+    N neck point    (neck width / 2, 0)               T end of the shoulder   (shoulder / 2, drop)
+    U underarm      (chest / 2, drop + armhole)       C chest                 (chest / 2, drop + armhole + 25)
+    W waist         (waist / 2, half way down)        H lower end             (hem / 2, body length)
+
+Armhole: straight down 42 % of its depth, then a cubic to a shelf of 30 % of what it goes in. A half front
+has the same corners with whole widths, its front edge at x = 0.
+
+A missing measure is derived where the others give it, else borrowed from the outline that this one lies on, so
+that no false difference shows, else taken by the usual proportion. ``origin`` says which.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from fitcheck.advice.armhole import CONVERTIBLE, convert
+from fitcheck.drawing.svg import Point
+from fitcheck.estimates.numbers import CannotSay, Estimate
+from fitcheck.records.points import POINTS, SLEEVES
+
+Origin = Literal["measured", "derived", "borrowed", "usual"]
+Kind = Literal["body", "half", "sleeve", "panel"]
+
+BELOW_MM = 25.0
+"""How far below the underarm the chest and the upper arm are measured [mm]: where their tape goes."""
+STRAIGHT, SHELF = 0.42, 0.30
+"""Shares of an armhole that run straight down, and across at the bottom (drawn in; common practice, no source)."""
+ASK_MM = 10.0
+"""Lengths that should add up and do not by more than this are asked about [mm]."""
+
+_DROP, _DEPTH, _RISE, _LENGTH = "shoulder_drop", "armhole_depth", "to_underarm", "body_length"
+_OWN = ("measured", "derived")
+# Usual proportions of a measure to another one (common practice, no source): first known one counts.
+_USUAL: Mapping[str, tuple[tuple[str, float], ...]] = {
+    "chest": (("shoulder_width", 1.28), ("hem", 1.03)),
+    "shoulder_width": (("chest", 0.78),),
+    "hem": (("chest", 0.97),),
+    "neck_width": (("shoulder_width", 0.41),),
+    "back_neck_drop": (("neck_width", 0.12),),
+    "neck_depth": (("neck_width", 0.45),),
+    _DROP: (("shoulder_width", 0.06),),
+    _DEPTH: (("chest", 0.39),),
+    _LENGTH: (("chest", 1.2),),
+    "upper_arm": (("cuff", 1.65), ("sleeve_length", 0.65)),
+    "cuff": (("upper_arm", 0.6),),
+    "cap_height": (("upper_arm", 0.36),),
+    "sleeve_length": (("upper_arm", 1.55),),
+}
+_LENGTHS = {
+    "body": (_DEPTH, "armhole_from_neck", "armhole_diagonal", _RISE, _LENGTH, "centre_back"),
+    "sleeve": ("sleeve_length", "sleeve_to_underarm"),
+    "panel": ("panel_length",),
+}
+_WIDTHS = {"body": ("shoulder_width", "chest"), "sleeve": ("upper_arm",), "panel": ("panel_width",)}
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One stretch of the right half.
+
+    points   two of a straight line, or the four of a cubic [mm]
+    touched  the tape lay at both its ends; otherwise it is drawn in
+    """
+
+    name: str
+    points: tuple[Point, ...]
+    touched: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A piece's outline [mm].
+
+    kind      body, half (front), sleeve or panel
+    mirrored  the left half is the right half's mirror image; otherwise there is only the right half
+    measures  every measure that it is drawn from [mm];  origin: where each comes from
+    corners   named corners of the right half
+    sum_off_mm  drop + armhole + to underarm less body length, where all four were measured; None else
+    """
+
+    kind: Kind
+    mirrored: bool
+    measures: Mapping[str, float]
+    origin: Mapping[str, Origin]
+    corners: Mapping[str, Point]
+    stretches: tuple[Stretch, ...]
+    sum_off_mm: float | None = None
+
+    @property
+    def asks_about_sum(self) -> bool:
+        """Whether its four lengths contradict one another by more than a centimetre."""
+        return self.sum_off_mm is not None and abs(self.sum_off_mm) > ASK_MM
+
+    @property
+    def drawn_in(self) -> tuple[str, ...]:
+        """Points that it needed and nobody measured."""
+        return tuple(key for key, origin in self.origin.items() if origin not in _OWN)
+
+    @property
+    def length_mm(self) -> float:
+        """From the origin down to the lower end [mm]."""
+        return self.corners["H"][1]
+
+    @property
+    def half_mm(self) -> float:
+        """Largest x of the outline [mm]."""
+        return max(x for one in self.stretches for x, _ in one.points)
+
+    def stretch(self, name: str) -> Stretch:
+        """The stretch of a name; KeyError where the outline has none."""
+        for one in self.stretches:
+            if one.name == name:
+                return one
+        raise KeyError(name)
+
+    def edge_mm(self, name: str) -> float:
+        """Length of all stretches whose name begins so [mm], cubics in 64 straight steps."""
+        return sum(
+            math.dist(a, b) for one in self.stretches if one.name.startswith(name) for a, b in pairwise(flat(one))
+        )
+
+
+def flat(stretch: Stretch, steps: int = 64) -> list[Point]:
+    """A stretch as straight steps."""
+    if len(stretch.points) == 2:
+        return list(stretch.points)
+    a, b, c, d = stretch.points
+    found = []
+    for step in range(steps + 1):
+        t = step / steps
+        w = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+        found.append(
+            (
+                w[0] * a[0] + w[1] * b[0] + w[2] * c[0] + w[3] * d[0],
+                w[0] * a[1] + w[1] * b[1] + w[2] * c[1] + w[3] * d[1],
+            )
+        )
+    return found
+
+
+def outline_of(
+    measures: Mapping[str, float], *, piece: str = "back", drop_shoulder: bool = False, under: Outline | None = None
+) -> Outline | CannotSay:
+    """The outline of a piece from its measures.
+
+    measures       points of measure of the piece [mm]
+    piece          kind of piece, as in the catalogue
+    drop_shoulder  the armhole is a straight edge and the shoulder as wide as the chest
+    under          outline that this one will lie on: it lends what was not measured here
+
+    Returns CannotSay (``no_outline``) with fewer than shoulder or chest and one length (a sleeve: upper arm and
+    one length; a panel: both). Raises ValueError for a point that is not in the catalogue and a measure that is
+    no length.
+
+    >>> back = outline_of({"chest": 520.0, "shoulder_width": 410.0, "armhole_depth": 210.0, "body_length": 620.0})
+    >>> back.corners["T"][0], back.corners["C"][0], back.length_mm
+    (205.0, 260.0, 620.0)
+    """
+    _check(measures)
+    kind = _kind(piece)
+    family = "body" if kind == "half" else kind
+    if not drawable(measures, piece):
+        return CannotSay(
+            "no_outline",
+            "too little was measured to draw the piece",
+            f"Read {' or '.join(POINTS[key].name for key in _WIDTHS[family])} and a length.",
+        )
+    known = _Known(measures, under)
+    if family == "body":
+        return _body(known, kind, piece, drop_shoulder)
+    return _sleeve(known, drop_shoulder) if kind == "sleeve" else _panel(known)
+
+
+def drawable(measures: Mapping[str, float], piece: str = "back") -> bool:
+    """Whether the measures are enough for an outline."""
+    kind = _kind(piece)
+    family = "body" if kind == "half" else kind
+    return any(key in measures for key in _WIDTHS[family]) and any(key in measures for key in _LENGTHS[family])
+
+
+def _kind(piece: str) -> Kind:
+    if piece in SLEEVES:
+        return "sleeve"
+    if piece == "side_panel":
+        return "panel"
+    return "half" if piece in ("left_front", "right_front") else "body"
+
+
+def _check(measures: Mapping[str, float]) -> None:
+    for key, value in measures.items():
+        if key not in POINTS:
+            raise ValueError(f"measures: read {key!r}; a point of measure is wanted: {', '.join(POINTS)}.")
+        if not (math.isfinite(value) and value >= 0) or (value == 0 and POINTS[key].plausible[0] > 0):
+            raise ValueError(f"measures.{key}: read {value!r} mm; a length above 0 mm is wanted. Measure it again.")
+
+
+class _Known:
+    """Measures while they are being completed, each with its origin."""
+
+    def __init__(self, measures: Mapping[str, float], under: Outline | None) -> None:
+        self.given = measures
+        self.under = under.measures if under else {}
+        self.value: dict[str, float] = dict(measures)
+        self.origin: dict[str, Origin] = dict.fromkeys(measures, "measured")
+
+    def own(self, *keys: str) -> bool:
+        return all(self.origin.get(key) in _OWN for key in keys)
+
+    def put(self, key: str, value: float, origin: Origin) -> None:
+        self.value[key], self.origin[key] = value, origin
+
+    def converted(self, key: str) -> None:
+        """Reckon a measure from another definition of the same thing."""
+        if key in self.value or key not in CONVERTIBLE:
+            return
+        found = convert(key, lambda name: Estimate(self.value[name]) if name in self.value else None)
+        if found and not isinstance(found, CannotSay) and found.estimate.value > 0:
+            self.put(key, found.estimate.value, "derived")
+
+    def summed(self, parts: tuple[str, ...], whole: str) -> None:
+        """Derive the one that is missing of parts and their sum; a part cannot be negative or implausible."""
+        missing = [key for key in (*parts, whole) if key not in self.value]
+        if len(missing) != 1:
+            return
+        key = missing[0]
+        total = sum(self.value[part] for part in parts if part in self.value)
+        value = total if key == whole else self.value[whole] - total
+        low, high = POINTS[key].plausible
+        own = self.own(*(part for part in (*parts, whole) if part != key))
+        # The part below the underarm is not drawn from: without three lengths of its own it stays unknown.
+        if low <= value <= high and (own or key != parts[-1]):
+            self.put(key, value, "derived" if own else "borrowed")
+
+    def completed(self, key: str) -> float:
+        """The measure, borrowed or usual where it is missing; a KeyError cannot happen for those with a usual one."""
+        if key not in self.value:
+            if key in self.under:
+                self.put(key, self.under[key], "borrowed")
+            else:
+                base, share = next((base, share) for base, share in _USUAL[key] if base in self.value)
+                self.put(key, share * self.value[base], "usual")
+        return self.value[key]
+
+
+def _body(known: _Known, kind: Kind, piece: str, drop_shoulder: bool) -> Outline:
+    whole = (_DROP, _DEPTH, _RISE)
+    sum_off = None
+    if all(key in known.given for key in (*whole, _LENGTH)):
+        sum_off = sum(known.given[key] for key in whole) - known.given[_LENGTH]
+    for key in ("shoulder_width", _LENGTH, _DEPTH):
+        known.converted(key)
+    chest = known.completed("chest")
+    if drop_shoulder and "shoulder_width" not in known.value:
+        known.put("shoulder_width", chest, "derived" if known.own("chest") else "borrowed")
+    shoulder = known.completed("shoulder_width")
+    neck_name = "back_neck_drop" if piece == "back" else "neck_depth"
+    neck, neck_drop = known.completed("neck_width"), known.completed(neck_name)
+    known.summed(whole, _LENGTH)
+    drop = known.completed(_DROP)
+    known.converted(_DEPTH)
+    known.summed(whole, _LENGTH)
+    depth = known.completed(_DEPTH)
+    known.summed(whole, _LENGTH)
+    length = known.completed(_LENGTH)
+    hem = known.completed("hem")
+    waist = known.value.get("waist", known.under.get("waist"))
+    if waist is not None and "waist" not in known.value:
+        known.put("waist", waist, "borrowed")
+    half = 1.0 if kind == "half" else 0.5
+    # The shoulder and the neck of a half front are drawn in: nobody reads them across on it.
+    n_x, t_x, u_x, h_x = half * neck, half * shoulder, half * chest, half * hem
+    under = drop + depth
+    corners: dict[str, Point] = {
+        "K": (0.0, neck_drop),
+        "N": (n_x, 0.0),
+        "T": (t_x, drop),
+        "U": (u_x, under),
+        "C": (u_x, under + BELOW_MM),
+        "H": (h_x, length),
+        "B": (0.0, length),
+    }
+    neck_curve = ((0.0, neck_drop), (0.62 * n_x, neck_drop), (n_x - 1.0, 0.72 * neck_drop), (n_x, 0.0))
+    # A side is touched where chest and hem were read across and one length says how far apart they lie.
+    length_read = known.own(_LENGTH) or known.own(_RISE)
+    side = known.own("chest", "hem") and length_read
+    stretches = [
+        Stretch("neck", neck_curve, touched=False),
+        Stretch("shoulder", (corners["N"], corners["T"]), known.own("neck_width", "shoulder_width")),
+        *_armhole(corners, known, drop_shoulder or shoulder >= chest),
+        Stretch("side_top", (corners["U"], corners["C"]), side),
+    ]
+    if waist is not None:
+        corners["W"] = (half * waist, (under + BELOW_MM + length) / 2)
+        narrow = side and known.own("waist")
+        stretches += [
+            Stretch("side", (corners["C"], corners["W"]), narrow),
+            Stretch("side", (corners["W"], corners["H"]), narrow),
+        ]
+    else:
+        stretches.append(Stretch("side", (corners["C"], corners["H"]), side))
+    stretches.append(Stretch("hem", (corners["H"], corners["B"]), known.own("hem") and length_read))
+    if kind == "half":
+        stretches.append(Stretch("front_edge", (corners["B"], corners["K"]), length_read))
+    return Outline(kind, kind == "body", known.value, known.origin, corners, tuple(stretches), sum_off)
+
+
+def _armhole(corners: Mapping[str, Point], known: _Known, straight: bool) -> list[Stretch]:
+    (t_x, t_y), (u_x, u_y) = corners["T"], corners["U"]
+    if straight:
+        touched = known.own("chest", _DEPTH)
+        return [Stretch("armhole", (corners["T"], corners["U"]), touched)]
+    depth, step = u_y - t_y, SHELF * (u_x - t_x)
+    bend = (t_x, t_y + STRAIGHT * depth)
+    curve = (bend, (t_x, t_y + 2 * STRAIGHT * depth), (t_x + step, u_y), (u_x - step, u_y))
+    return [
+        Stretch("armhole_straight", (corners["T"], bend), touched=False),
+        Stretch("armhole_curve", curve, touched=False),
+        Stretch("armhole_shelf", ((u_x - step, u_y), corners["U"]), touched=False),
+    ]
+
+
+def _sleeve(known: _Known, drop_shoulder: bool) -> Outline:
+    parts, whole = ("cap_height", "sleeve_to_underarm"), "sleeve_length"
+    if drop_shoulder and "cap_height" not in known.value:
+        known.put("cap_height", 0.0, "derived")
+    known.summed(parts, whole)
+    arm = known.completed("upper_arm")
+    cap = known.completed("cap_height")
+    known.summed(parts, whole)
+    length, cuff = known.completed(whole), known.completed("cuff")
+    v_x, e_x = arm / 2, cuff / 2
+    corners: dict[str, Point] = {
+        "S": (0.0, 0.0),
+        "U": (v_x, cap),
+        "C": (v_x, cap + BELOW_MM),
+        "H": (e_x, length),
+        "B": (0.0, length),
+    }
+    read = known.own("upper_arm", "cuff") and (known.own(whole) or known.own("sleeve_to_underarm"))
+    curve = ((0.0, 0.0), (0.42 * v_x, 0.0), (0.48 * v_x, cap), (v_x, cap))
+    straight = Stretch("cap", ((0.0, 0.0), (v_x, 0.0)), known.own("upper_arm"))
+    return Outline(
+        "sleeve",
+        True,
+        known.value,
+        known.origin,
+        corners,
+        (
+            straight if cap == 0 else Stretch("cap", curve, touched=False),
+            Stretch("side_top", (corners["U"], corners["C"]), read),
+            Stretch("side", (corners["C"], corners["H"]), read),
+            Stretch("hem", (corners["H"], corners["B"]), read),
+        ),
+    )
+
+
+def _panel(known: _Known) -> Outline:
+    half, length = known.value["panel_width"] / 2, known.value["panel_length"]
+    corners: dict[str, Point] = {
+        "S": (0.0, 0.0),
+        "U": (half, 0.0),
+        "C": (half, BELOW_MM),
+        "H": (half, length),
+        "B": (0.0, length),
+    }
+    stretches = (
+        Stretch("top", (corners["S"], corners["U"]), touched=True),
+        Stretch("side", (corners["U"], corners["H"]), touched=True),
+        Stretch("hem", (corners["H"], corners["B"]), touched=True),
+    )
+    return Outline("panel", True, known.value, known.origin, corners, stretches)

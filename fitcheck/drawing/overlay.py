@@ -1,0 +1,275 @@
+"""The piece laid over what is wanted, true to scale: keys, tapes, hatching, graph rule, scale bar, title block."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.drawing.canvas import View, both, graph
+from fitcheck.drawing.details import details_of
+from fitcheck.drawing.labels import Box
+from fitcheck.drawing.laid import At, Laid, lay
+from fitcheck.drawing.look import SCREEN, TEXT, WIDTH, Look
+from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns_of, place
+from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.lengths import write_bare
+from fitcheck.report import PointReport, Report
+from fitcheck.words import Unit, piece_name, point_name, reference_name
+
+TALLEST = 330.0
+"""Tallest outline on a page [units]."""
+LARGEST = 0.6
+"""Largest scale on a page [units per mm]: a child's back is not drawn larger than a tall one's."""
+BAR = 50.0
+"""What stands under the outline: the lowest labels and the scale bar [units]."""
+LINE = 16.0
+"""From one line of text to the next [units]."""
+
+CELL = 14.0
+"""What the sides of a cell of the title block take [units]."""
+
+AT_WORDS: dict[At, str] = {"shoulders": "shoulders", "underarm": "underarm", "hem": "hem"}
+
+
+def overlay(
+    report: Report, unit: Unit = "cm", *, at: At = "shoulders", ids: str = "ov", construction: str | None = None
+) -> str:
+    """The piece of a report over what is wanted, as one SVG 288 units wide; empty where nothing can be drawn.
+
+    unit          cm, in or mm
+    at            where the two are lined up: shoulders, underarm or hem
+    ids           prefix of its ids, one of its own per drawing on a page
+    construction  as the make names it; None: what the refused points say
+    """
+    laid = lay(report, at, construction)
+    if isinstance(laid, CannotSay):
+        return ""
+    body = body_of(laid, unit, ids=ids)
+    parts = [body.svg]
+    below = body.height
+    rows, height = legend_parts(SCREEN, ids, laid, WIDTH, below)
+    parts.append(rows)
+    below += height
+    block, height = block_parts(SCREEN, title_block(report, unit, laid), WIDTH, below)
+    parts.append(block)
+    below += height
+    parts.append(rect(SCREEN, "frame", 0.75, 0.75, WIDTH - 1.5, below - 1.5))
+    shifts = " ".join(f'data-{name}="{n(body.view.scale * mm)}"' for name, mm in laid.shifts.items())
+    svg = drawing("overlay", WIDTH, below, parts, label=name_of(report, at), ids=ids)
+    return svg.replace("<svg ", f'<svg data-unit-mm="{1 / body.view.scale:.5g}" {shifts} ', 1)
+
+
+def name_of(report: Report, at: At) -> str:
+    """What an overlay shows, one sentence."""
+    name = piece_name(report.head)
+    return f"{name[:1].upper()}{name[1:]} laid over what is wanted, lined up at the {AT_WORDS[at]}."
+
+
+def title_block(report: Report, unit: Unit, laid: Laid) -> list[tuple[str, str]]:
+    """Labels and texts of the title block: the dashed outline is what is wanted on this piece, seams added."""
+    sources = {one.source for one in report.points}
+    if report.head.reference and "garment" in sources:
+        wanted = reference_name(report.head)
+    else:
+        wanted = "body and ease" if "ease" in sources else "numbers"
+    squares = "1/2 and 2 in" if unit == "in" else "10 and 50 mm" if unit == "mm" else "1 and 5 cm"
+    letters = [one.letter for one in details_of(laid)]
+    block = [
+        ("Wanted on this piece", f"{wanted}, seam stitches added"),
+        ("Lined up at", AT_WORDS[laid.at]),
+        ("Squares", squares),
+    ]
+    if letters:
+        block.append(("Details 1:1", ", ".join(letters)))
+    if laid.drawn_in:
+        block.append(("Drawn in, not measured", ", ".join(point_name(key) for key in laid.drawn_in)))
+    if laid.piece.asks_about_sum or laid.wanted.asks_about_sum:
+        block.append(("Lengths that do not add up", "measure them again"))
+    return block
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """The drawn part of an overlay: its view, its labels, its height [units]."""
+
+    svg: str
+    view: View
+    labels: tuple[Placed, ...]
+    height: float
+
+
+def body_of(
+    laid: Laid,
+    unit: Unit,
+    *,
+    ids: str,
+    look: Look = SCREEN,
+    width: float = WIDTH,
+    scale: float | None = None,
+) -> Body:
+    """Draw outlines, tapes and labels.
+
+    scale  units per millimetre; None: the largest that fits
+    """
+    values = {tape.key: _value(laid.points[tape.key], unit) for tape in laid.tapes}
+    for left_column in (False, True):
+        room = columns_of(width, list(values.values()), left_column)
+        view, low, height = _view(laid, room, scale, values)
+        labels = place(laid, view, room, values, low)
+        if labels is not None:
+            break
+    assert labels is not None
+    parts = [graph(look, ids, view, unit, width, height), _centre(look, laid, view)]
+    parts.append(both(look, ids, laid, view, width, height))
+    moved = f' class="mv" transform="translate(0 {n(view.scale * laid.shift)})"'
+    still = {tape.key: [view.at(point) for point in tape.line] for tape in laid.tapes}
+    parts.append(f"<g{moved}>{''.join(_tape(look, laid, one.key, still[one.key]) for one in labels)}</g>")
+    parts += [_label(look, laid, one) for one in labels]
+    parts.append(_marks(look, laid, view, labels, room))
+    parts.append(scale_bar(look, view, unit, height, room))
+    return Body("".join(parts), view, tuple(labels), height)
+
+
+def _value(point: PointReport, unit: Unit) -> str:
+    if point.measured is not None:
+        return write_bare(point.measured.value, unit)
+    return write_bare(point.difference.value, unit, signed=True)
+
+
+def _view(laid: Laid, room: Room, scale: float | None, values: dict[str, str]) -> tuple[View, float, float]:
+    """The view, the lowest place of a key, and the height."""
+    # On a page the piece can be moved, so its scale is the same wherever it is lined up.
+    across, highest, lowest = laid.reach(every_way=scale is None)
+    down = lowest - highest
+    wide = room.column - DISC - 10.0 - room.left
+    if scale is None:
+        scale = min(LARGEST, wide / across, TALLEST / down)
+    middle = room.left + wide / 2
+    aside = 0.0 if laid.wanted.mirrored else scale * across / 2
+    left = middle + (aside if laid.flip else -aside)
+    top = 30.0 - scale * highest
+    beside = sum(1 for tape in laid.tapes if tape.lies != "along")
+    needed = TOP + ROW * max(beside, len(values) - beside)
+    height = max(30.0 + scale * down + BAR, needed + BAR - 10.0)
+    return View(scale, left, top, laid.flip), height - BAR, height
+
+
+def _centre(look: Look, laid: Laid, view: View) -> str:
+    if not laid.wanted.mirrored:
+        return ""
+    bottom = max(laid.wanted.length_mm, laid.piece.length_mm + laid.shift)
+    return path(look, "centre", f"M{n(view.left)} {n(max(2.0, view.top - 22))}V{n(view.y(bottom) + 8)}")
+
+
+def _tape(look: Look, laid: Laid, key: str, line: list[tuple[float, float]]) -> str:
+    (x1, y1), (x2, y2) = line[0], line[-1]
+    if y1 == y2:
+        stops = f"M{n(x1)} {n(y1 - 4)}v8M{n(x2)} {n(y2 - 4)}v8"
+    else:
+        stops = f"M{n(x1 - 4)} {n(y1)}h8M{n(x2 - 4)} {n(y2)}h8"
+    figure = laid.figures[key]
+    return f'<g data-point="{figure}">{path(look, "t-line", polyline(line))}{path(look, "t-end", stops)}</g>'
+
+
+def _label(look: Look, laid: Laid, label: Placed) -> str:
+    figure = laid.figures[label.key]
+    leader = path(look, "t-lead", polyline(label.leader)) if label.leader else ""
+    return (
+        f'<g class="tape" data-point="{figure}">{leader}{circle(look, "t-key", label.x, label.y, DISC)}'
+        f"{text(look, 't-keyn', label.x, label.y + 4.2, str(figure), 'middle')}"
+        f"{text(look, 't-val', label.x + VALUE, label.y + 4.4, label.value)}</g>"
+    )
+
+
+def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room) -> str:
+    """The windows of the details, each with its letter beside it where nothing else stands."""
+    taken = [one.box for one in labels]
+    parts = []
+    for detail in details_of(laid):
+        left, top, right, bottom = detail.window
+        x1, x2 = sorted((view.x(left), view.x(right)))
+        y1, y2 = view.y(top), view.y(bottom)
+        parts.append(rect(look, "d-mark", x1, y1, x2 - x1, y2 - y1))
+        high, wide = 0.75 * TEXT, text_width(detail.letter)
+        rows = (y1 - 2.5, y2 + high + 2.5, (y1 + y2 + high) / 2)
+        wanted = [(x1, rows[0]), (x1 - wide - 2.0, rows[2]), (x1, rows[1]), (x2 + 2.0, rows[2])]
+        wanted += [
+            (x, row) for row in (*rows, rows[0] - 14.0, rows[1] + 14.0) for x in (x1 - 16.0, x2 - 8.0, x1 - 34.0)
+        ]
+        for x, y in wanted:
+            box = Box(x, y - high - 1.0, x + wide, y + 3.0)
+            inside = box.left >= 0 and box.right <= room.width and box.top >= 0
+            if inside and not any(box.meets(other) for other in taken):
+                taken.append(box)
+                parts.append(text(look, "d-let", x, y, detail.letter))
+                break
+    return "".join(parts)
+
+
+def scale_bar(look: Look, view: View, unit: Unit, height: float, room: Room) -> str:
+    """A piece of tape in the drawing's scale, with three figures."""
+    inch = 25.4
+    lengths = (4 * inch, 8 * inch, 16 * inch, 32 * inch) if unit == "in" else (100.0, 200.0, 400.0, 800.0)
+    length = next((one for one in lengths if one * view.scale >= 72.0), lengths[-1])
+    wide = length * view.scale
+    x, y = room.left + (room.column - DISC - 10.0 - room.left) / 2 - wide / 2, height - 28.0
+    step = length / (16 if unit == "in" else 20 if length <= 200 else 40)
+    count = round(length / step)
+    ticks = "".join(
+        f"M{n(x + place * step * view.scale)} {n(y)}v{8 if place % (count // 2) == 0 else 5 if place % 2 == 0 else 3.5}"
+        for place in range(count + 1)
+    )
+    ends = [write_bare(one, unit).removesuffix(".0") for one in (length / 2, length)]
+    return (
+        f'<g class="scalebar">{path(look, "r-edge", f"M{n(x)} {n(y)}h{n(wide)}")}{path(look, "r-cm", ticks)}'
+        f"{text(look, 'r-num', x, y + 20, '0', 'middle')}{text(look, 'r-num', x + wide / 2, y + 20, ends[0], 'middle')}"
+        f"{text(look, 'r-num', x + wide - text_width(ends[1]) / 2, y + 20, f'{ends[1]} {unit}')}</g>"
+    )
+
+
+def legend_parts(look: Look, ids: str, laid: Laid, width: float, top: float) -> tuple[str, float]:
+    """What each line and hatching means, in rows."""
+    items = ["wanted", "measured", "drawn in"]
+    if laid.zones():
+        items += ["missing", "over"]
+    parts, x, y = [path(look, "cell", f"M0 {n(top)}H{n(width)}")], 10.0, top + 18.0
+    for word in items:
+        wide = 30.0 + text_width(word)
+        if x + wide > width - 4.0:
+            x, y = 10.0, y + LINE + 2.0
+        middle = y - 4.2
+        if word in ("missing", "over"):
+            fill = f"url(#{ids}-{'s' if word == 'missing' else 'o'})"
+            parts.append(f'<rect x="{n(x)}" y="{n(middle - 6)}" width="25" height="12" fill="{fill}"/>')
+        else:
+            line = {"wanted": "o-ref", "measured": "o-piece", "drawn in": "o-thin"}[word]
+            parts.append(path(look, line, f"M{n(x)} {n(middle)}h25"))
+        parts.append(text(look, "l-text", x + 29.0, y, word))
+        x += wide + 10.0
+    return f'<g class="legend">{"".join(parts)}</g>', y + 8.0 - top
+
+
+def block_parts(look: Look, block: list[tuple[str, str]], width: float, top: float) -> tuple[str, float]:
+    """The title block: short cells share a row, long ones have one of their own."""
+    rows: list[list[tuple[str, str]]] = []
+    for cell in block:
+        row = [*rows[-1], cell] if rows else []
+        if row and all(max(map(text_width, one)) <= width / len(row) - CELL for one in row):
+            rows[-1] = row
+        else:
+            rows.append([cell])
+    parts, y = [], top
+    for row in rows:
+        wide = width / len(row)
+        lines = [wrapped(value, wide - CELL, 4) for _, value in row]
+        height = 2.0 + LINE * (1 + max(len(one) for one in lines)) + 6.0
+        parts.append(path(look, "cell", f"M0 {n(y)}H{n(width)}"))
+        for column, ((label, _), found) in enumerate(zip(row, lines, strict=True)):
+            x = column * wide
+            if column:
+                parts.append(path(look, "cell", f"M{n(x)} {n(y)}v{n(height)}"))
+            parts.append(text(look, "l-label", x + 9.0, y + LINE, label))
+            for at, line in enumerate(found, start=1):
+                parts.append(text(look, "l-text", x + 9.0, y + LINE * (1 + at), line))
+        y += height
+    return f'<g class="title-block">{"".join(parts)}</g>', y - top

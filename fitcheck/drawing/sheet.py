@@ -1,0 +1,142 @@
+"""One A4 sheet at a standard scale: overlay, windows of true size, the list of points, a bar of 100 mm to check."""
+
+from __future__ import annotations
+
+from fitcheck.drawing.details import WINDOW_MM, detail_words, details_of, window_parts
+from fitcheck.drawing.laid import At, Laid, lay
+from fitcheck.drawing.look import FONT, PRINT, SHEET_UNIT_MM
+from fitcheck.drawing.overlay import BAR, LINE, block_parts, body_of, legend_parts, name_of, title_block
+from fitcheck.drawing.placed import DISC, columns_of
+from fitcheck.drawing.rulers import zone_parts
+from fitcheck.drawing.svg import escape, n, path, rect, shortened, text, wrapped
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.report import Report
+from fitcheck.words import Unit, figure, point_title, zone_word
+
+A4_MM = (210.0, 297.0)
+MARGIN_MM = 12.0
+SCALES = (2.0, 2.5, 4.0, 5.0, 8.0, 10.0)
+"""Standard scales, 1 to each of these."""
+CHECK_MM = 100.0
+CHECK_ROOM = 30.0
+"""What the bar to check takes at the foot [units]."""
+COLUMNS = (20.0, 30.0, 300.0, 336.0, 555.0, 628.0, 702.0)
+"""Columns of the list [units]: figure, name, sign, verdict, wanted, measured, difference."""
+
+
+def scale_of(laid: Laid, width_mm: float, height_mm: float) -> float:
+    """The largest standard scale at which the outlines fit a room on paper [mm]; the smallest where none does."""
+    across, highest, lowest = laid.reach(every_way=False)
+    down = lowest - highest
+    return next((one for one in SCALES if across / one <= width_mm and down / one <= height_mm), SCALES[-1])
+
+
+def sheet(
+    report: Report,
+    unit: Unit = "cm",
+    *,
+    at: At = "shoulders",
+    ids: str = "sh",
+    construction: str | None = None,
+    dated: str = "",
+    revision: str = "",
+) -> str:
+    """The sheet of a report as one SVG of 210 x 297 mm; empty where nothing can be drawn.
+
+    dated, revision  for the title block
+    """
+    laid = lay(report, at, construction)
+    if isinstance(laid, CannotSay):
+        return ""
+    wide, high = ((one - 2 * MARGIN_MM) / SHEET_UNIT_MM for one in A4_MM)
+    windows = _windows(laid, unit, ids, wide)
+    block = title_block(report, unit, laid)
+    if dated or revision:
+        block.append(("Date and revision", ", ".join(one for one in (dated, revision) if one)))
+    # Everything but the drawing has its height; what is left on the paper sets the scale.
+    _, block_high = block_parts(PRINT, [*block, ("Scale", "1:10")], wide, 0.0)
+    _, legend_high = legend_parts(PRINT, ids, laid, wide, 0.0)
+    windows_high = WINDOW_MM[1] / SHEET_UNIT_MM + 2 * LINE + 16.0 if windows else 0.0
+    list_high = LINE * (len(report.points) + 1) + 14.0
+    room = high - block_high - legend_high - windows_high - list_high - CHECK_ROOM
+    columns = columns_of(wide, ["00 0/0"], left_column=True)
+    across_mm = (columns.column - DISC - 10.0 - columns.left) * SHEET_UNIT_MM
+    scale = scale_of(laid, across_mm, (room - 30.0 - BAR) * SHEET_UNIT_MM)
+    body = body_of(laid, unit, ids=ids, look=PRINT, width=wide, scale=1 / scale / SHEET_UNIT_MM)
+    legend, _ = legend_parts(PRINT, ids, laid, wide, body.height)
+    y = body.height + legend_high
+    parts = [body.svg, legend]
+    if windows:
+        parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), f'<g transform="translate(0 {n(y)})">{windows}</g>']
+        y += windows_high
+    parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), _list(report, laid, unit, y)]
+    y += list_high
+    cells, block_high = block_parts(PRINT, [*block, ("Scale", f"1:{scale:g}")], wide, y)
+    parts += [cells, rect(PRINT, "frame", 0.0, 0.0, wide, y + block_high), _check_bar(wide, high)]
+    width, height_mm = A4_MM
+    label = f"{name_of(report, at).rstrip('.')}, at 1:{scale:g}."
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="print-sheet" width="{n(width)}mm" height="{n(height_mm)}mm"'
+        f' viewBox="0 0 {n(width)} {n(height_mm)}" role="img" aria-labelledby="{ids}-t" font-family="{FONT}"'
+        f' data-scale="{scale:g}">'
+        f'<title id="{ids}-t">{escape(label)}</title>'
+        f'<rect width="{n(width)}" height="{n(height_mm)}" fill="#fff"/>'
+        f'<g transform="translate({n(MARGIN_MM)} {n(MARGIN_MM)}) scale({SHEET_UNIT_MM})">{"".join(parts)}</g></svg>'
+    )
+
+
+def _windows(laid: Laid, unit: Unit, ids: str, wide: float) -> str:
+    """The windows of true size in a row, each with its caption; empty without one."""
+    window_wide, window_high = (mm / SHEET_UNIT_MM for mm in WINDOW_MM)
+    step = (wide - 4 * window_wide) / 5
+    sides = 2 if laid.piece.mirrored else 1
+    parts = []
+    for place, one in enumerate(details_of(laid)):
+        x = step + place * (window_wide + step)
+        inside = window_parts(laid, one, unit, 1 / SHEET_UNIT_MM, f"{ids}{one.letter.lower()}", look=PRINT)
+        parts.append(f'<g class="detail" transform="translate({n(x)} 8)">{inside}</g>')
+        for line, word in enumerate(wrapped(detail_words(one, unit, sides=sides), window_wide, 2), start=1):
+            parts.append(text(PRINT, "l-text", x, 8 + window_high + LINE * line, word))
+    return "".join(parts)
+
+
+def _list(report: Report, laid: Laid, unit: Unit, top: float) -> str:
+    """The list that the figures of the keys stand for."""
+    y = top + LINE
+    parts = [
+        text(PRINT, "l-label", x, y, word, anchor)
+        for x, word, anchor in (
+            (COLUMNS[1], "point", "start"),
+            (COLUMNS[3], "verdict", "start"),
+            (COLUMNS[4], f"wanted, {unit}", "end"),
+            (COLUMNS[5], "measured", "end"),
+            (COLUMNS[6], "difference", "end"),
+        )
+    ]
+    for point in sorted(report.points, key=lambda one: laid.figures[one.key]):
+        y += LINE
+        sign = zone_parts(point.code, point.difference.value, look=PRINT)
+        cells = [
+            (COLUMNS[0], str(laid.figures[point.key]), "end"),
+            (COLUMNS[1], shortened(point_title(point), COLUMNS[2] - COLUMNS[1] - 6.0), "start"),
+            (COLUMNS[3], zone_word(point.code), "start"),
+            (COLUMNS[4], figure(point.wanted.value, unit) if point.wanted else "", "end"),
+            (COLUMNS[5], figure(point.measured.value, unit) if point.measured else "", "end"),
+            (COLUMNS[6], figure(point.difference.value, unit, signed=True), "end"),
+        ]
+        parts.append(f'<g transform="translate({n(COLUMNS[2])} {n(y - 12)}) scale(0.75)">{sign}</g>')
+        parts += [text(PRINT, "l-text", x, y, word, anchor) for x, word, anchor in cells if word]
+    return f'<g class="list">{"".join(parts)}</g>'
+
+
+def _check_bar(wide: float, high: float) -> str:
+    long = CHECK_MM / SHEET_UNIT_MM
+    x, y = (wide - long) / 2, high - 6.0
+    ticks = "".join(
+        f"M{n(x + place * long / 100)} {n(y)}v-{12 if place % 10 == 0 else 8 if place % 5 == 0 else 5}"
+        for place in range(101)
+    )
+    return (
+        f'<g class="check-bar">{path(PRINT, "r-edge", f"M{n(x)} {n(y)}h{n(long)}")}{path(PRINT, "r-mm", ticks)}'
+        f"{text(PRINT, 'l-text', x - 6.0, y, 'This bar is 100 mm:', 'end')}</g>"
+    )

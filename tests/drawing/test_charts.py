@@ -1,0 +1,176 @@
+"""Small charts: the dial, changes in finishing, sizes, a garment's history, cards. All figures are invented."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from fitcheck.advice.fabric_answer import fabric_answer
+from fitcheck.advice.fabric_of import fabric_of, tape_of
+from fitcheck.advice.sizes import sizes_of
+from fitcheck.drawing.cards import UNITS_PER_MM, card, card_bar
+from fitcheck.drawing.change_rows import change_rows, changes_of
+from fitcheck.drawing.dial_line import Click, DialChart, Knitted, chart_of, dial_line
+from fitcheck.drawing.history import Measuring, history
+from fitcheck.drawing.notebook import report_html
+from fitcheck.drawing.rows import Row, scale_for
+from fitcheck.drawing.sizes_rulers import SizeMark, SizesAtPoint, sizes_at_points, sizes_ruler, sizes_span
+from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed
+
+
+def floats(text):
+    return [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text)]
+
+
+def make(key="grey_pullover"):
+    return next(one for one in household().makes if one.id == key)
+
+
+@pytest.mark.parametrize(
+    ("values", "low", "high", "step"),
+    [([-9.2, 0.0], -10, 0, 2), ([4.1, 4.8], 4.1, 4.8, 0.2), ([0.0, 0.0], -1, 1, 0.5), ([-40, 25], -40, 40, 20)],
+)
+def test_an_axis_ends_on_figures_and_holds_its_values(values, low, high, step):
+    scale = scale_for(values)
+    assert scale.low <= min(values)
+    assert scale.high >= max(values)
+    assert scale.step == pytest.approx(step)
+    ticks = scale.ticks()
+    assert len(ticks) <= 7
+    assert ticks[0] == pytest.approx(scale.low)
+    assert ticks[-1] == pytest.approx(scale.high)
+    assert scale.low <= low
+    assert scale.high >= high
+
+
+def test_changes_stand_on_one_axis_at_their_numbers():
+    rows = [Row("one", -8.0, -9.0, -7.0), Row("two", -4.0, -5.0, -3.0), Row("next piece", -6.0, -10.0, -2.0, "next")]
+    root = parsed(change_rows(rows))
+    bars = [(float(one.get("x")), float(one.get("width"))) for one in by_class(root, "r-int")]
+    # The axis goes from -10 to 0 over 260 units from 14 on.
+    assert bars == [(pytest.approx(14 + 26 * low), pytest.approx(26 * wide)) for low, wide in ((1, 2), (5, 2), (0, 8))]
+    assert [one.text for one in by_class(root, "r-num")][-1] == "0 %"
+    assert meetings(root) == []
+
+
+def test_a_fabrics_rows_are_its_swatches_and_the_next_piece():
+    answer = fabric_answer(make(), household())
+    rows = changes_of(answer, "off_machine", "along")
+    assert len(rows) == 4
+    assert [one.kind for one in rows] == ["read", "read", "read", "next"]
+    # First swatch: row height 3.267 mm off the machine, 2.972 mm blocked, as the answer lists them.
+    sizes = {(g.stage, g.direction): g.size.value for g in answer.specimens[0].gauges}
+    assert rows[0].value == pytest.approx(100 * (sizes["blocked", "along"] / sizes["off_machine", "along"] - 1))
+    assert rows[0].low < rows[0].value < rows[0].high
+    assert change_rows([]) == ""
+
+
+def test_the_dial_chart_puts_every_number_at_its_place():
+    chart = DialChart(
+        (Knitted(6.0, 4.0, 3.9, 4.1), Knitted(7.0, 4.5, 4.4, 4.6, piece=True)),
+        tuple(Click(d, 4.0 + (d - 6) / 2, 3.8 + (d - 6) / 2, 4.2 + (d - 6) / 2, d == 7.0) for d in (5, 6, 7, 8)),
+        (4.25, 0.08),
+    )
+    root = parsed(dial_line(chart, "Stitch width against the dial."))
+    left, right = 48.0, 272.0
+
+    def x(dial):
+        return left + (right - left) * (dial - 5) / 3
+
+    swatch = next(one for one in by_class(root, "r-dot") if one.get("cx"))
+    piece = next(one for one in by_class(root, "r-dot") if one.get("width"))
+    assert float(swatch.get("cx")) == pytest.approx(x(6), abs=0.02)
+    assert float(piece.get("x")) + float(piece.get("width")) / 2 == pytest.approx(x(7), abs=0.02)
+    line = floats(by_class(root, "p-line")[0].get("d"))
+    heights = dict(zip(line[::2], line[1::2], strict=True))
+    assert float(swatch.get("cy")) == pytest.approx(heights[round(x(6), 2)], abs=0.02)
+    wanted = floats(by_class(root, "o-ref")[0].get("d"))[1]
+    assert wanted == pytest.approx((heights[round(x(6), 2)] + heights[round(x(7), 2)]) / 2, abs=0.02)
+    assert floats(by_class(root, "r-wantm")[0].get("d"))[0] == pytest.approx(x(7) - 5, abs=0.02)
+    assert meetings(root) == []
+    assert root.get("role") == "img"
+
+
+@pytest.mark.parametrize("key", [one.id for one in household().makes])
+def test_every_demo_fabric_can_be_drawn(key):
+    answer = fabric_answer(make(key), household())
+    chart = chart_of(answer)
+    assert chart is not None
+    read = [one for one in answer.specimens if one.dial and any(g.stage == "blocked" for g in one.gauges)]
+    assert len(chart.knitted) == len(read)
+    assert meetings(parsed(dial_line(chart, "Stitch width against the dial."))) == []
+
+
+def test_a_fabric_without_clicks_has_no_chart():
+    assert dial_line(DialChart((), ()), "Nothing.") == ""
+
+
+def marks(*differences):
+    return tuple(SizeMark(place, d, d - 3, d + 3) for place, d in enumerate(differences, start=1))
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+@pytest.mark.parametrize("count", [1, 3, 6, 10, 12])
+@pytest.mark.parametrize("step", [1.0, 8.0, 25.0])
+def test_the_keys_of_sizes_never_meet_and_keep_their_order(unit, count, step):
+    one = SizesAtPoint("chest", 10.0, 10.0, marks(*((place - count / 2) * step for place in range(count))))
+    root = parsed(sizes_ruler(one, unit, sizes_span([one], unit)))
+    assert meetings(root) == []
+    keys = [float(each.get("cx")) for each in by_class(root, "t-key")]
+    assert len(keys) == count
+    assert keys == sorted(keys)
+
+
+def test_a_size_outside_the_axis_is_an_arrow():
+    one = SizesAtPoint("chest", 10.0, 10.0, marks(-50.0, -5.0, 12.0, 60.0))
+    root = parsed(sizes_ruler(one, "cm", 20.0))
+    assert len(by_class(root, "r-dot")) == 2
+    assert len([each for each in by_class(root, "r-int") if each.get("d")]) == 2
+    assert float(by_class(root, "r-dot")[0].get("cx")) == pytest.approx(144 - 5 * 6.6, abs=0.02)
+
+
+def test_sizes_of_a_make_have_a_mark_per_size_at_every_width():
+    known = fabric_of(make(), household(), tape_of(make(), household()))
+    answer = sizes_of(make(), household(), known.fabric)
+    points = sizes_at_points(answer)
+    assert [one.key for one in points][:2] == ["shoulder_width", "chest"]
+    for one in points:
+        assert [mark.figure for mark in one.marks] == list(range(1, len(answer.sizes) + 1))
+        width = answer.sizes[2].width(one.key)
+        assert one.marks[2].difference == width.difference.value
+
+
+@pytest.mark.parametrize("unit", ["cm", "in", "mm"])
+def test_a_history_is_read_as_differences_from_the_latest(unit):
+    measured = [Measuring("8 Dec 2024, worn", 540, 535, 545, flat=False), Measuring("2 Mar 2025", 533, 530, 536)]
+    root = parsed(history(measured, unit))
+    assert meetings(root) == []
+    marks_ = [float(one.get("cx")) for one in [*by_class(root, "r-ring"), *by_class(root, "r-dot")]]
+    zero = floats(by_class(root, "r-want")[0].get("d"))[0]
+    assert marks_[1] == pytest.approx(zero)
+    bars = [float(one.get("width")) for one in by_class(root, "r-int")]
+    assert marks_[0] - marks_[1] == pytest.approx(bars[0] * 7 / 10, abs=0.05)
+    assert history([], unit) == ""
+
+
+def test_cards_are_all_at_1_to_20():
+    for chest in (378.0, 541.0):
+        root = parsed(card({"chest": chest, "armhole_depth": 210.0, "body_length": 500.0}, "A pullover."))
+        assert root.get("viewBox") == "0 0 160 220"
+        xs = []
+        for one in [*by_class(root, "o-thin"), *by_class(root, "o-piece")]:
+            xs += [float(a) for a in re.findall(r"[MLC ](-?[\d.]+) -?[\d.]+", one.get("d"))]
+        # 96 units to the inch.
+        assert (max(xs) - min(xs)) / 96 * 25.4 * 20 == pytest.approx(chest, abs=1.0)
+    assert card({"chest": 541.0}, "A pullover.") == ""
+    long = floats(by_class(parsed(card_bar("cm")), "r-edge")[0].get("d"))[2]
+    assert long / UNITS_PER_MM == pytest.approx(100.0, abs=0.1)
+
+
+def test_a_notebook_shows_drawing_and_sentences():
+    html = report_html(demo("grey_pullover"))
+    assert html.count("<svg") == 1 + 2 * len(demo("grey_pullover").points)
+    assert "Chest, flat: differs" in html
+    assert "style=" not in html
+    assert "<svg" not in report_html(invented([]))

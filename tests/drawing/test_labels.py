@@ -1,0 +1,139 @@
+"""Labels never overlap: measured on boxes, with the widest font that stands in."""
+
+from __future__ import annotations
+
+import itertools
+import random
+
+import pytest
+
+from fitcheck.drawing.labels import push_apart
+from fitcheck.drawing.laid import PLACES, lay
+from fitcheck.drawing.overlay import overlay
+from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.sheet import sheet
+from fitcheck.drawing.svg import text_width
+from fitcheck.estimates.numbers import CannotSay
+from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed, point, random_back, text_boxes
+
+MAKES = [make.id for make in household().makes]
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+def test_no_two_labels_meet_on_200_random_garments(unit):
+    drawn = 0
+    for seed in range(200):
+        made = random_back(seed)
+        svg = overlay(made, unit)
+        if not svg:
+            assert isinstance(lay(made), CannotSay)
+            continue
+        drawn += 1
+        root = parsed(svg)
+        assert meetings(root) == [], f"garment {seed}"
+        keys = by_class(root, "t-keyn")
+        assert sorted(int(one.text) for one in keys) == list(range(1, len(made.points) + 1)), f"garment {seed}"
+    assert drawn > 120
+
+
+def test_no_label_leaves_the_drawing():
+    for seed in range(200):
+        svg = overlay(random_back(seed), "in")
+        if svg:
+            root = parsed(svg)
+            _, _, width, height = map(float, root.get("viewBox").split())
+            for box in text_boxes(root):
+                assert box.left >= 0, (seed, box)
+                assert box.right <= width, (seed, box)
+                assert box.top >= 0, (seed, box)
+                assert box.bottom <= height, (seed, box)
+
+
+@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("at", PLACES)
+def test_no_two_labels_of_the_demo_meet(make, at):
+    made = demo(make)
+    for unit in ("cm", "in", "mm"):
+        for svg in (overlay(made, unit, at=at), sheet(made, unit, at=at)):
+            assert not svg or meetings(parsed(svg)) == []
+        span = span_of(made.points, unit)
+        for one in made.points:
+            assert meetings(parsed(ruler(one, unit, span))) == []
+
+
+def test_the_check_sees_labels_that_meet():
+    root = parsed(overlay(demo("grey_pullover"), "cm"))
+    values = by_class(root, "t-val")
+    values[1].set("x", values[0].get("x"))
+    values[1].set("y", str(float(values[0].get("y")) + 5))
+    assert meetings(root)
+
+
+def test_fourteen_points_of_one_back_all_find_a_place():
+    found = [made for made in (random_back(seed) for seed in range(400)) if len(made.points) == 14]
+    assert len(found) > 10
+    for made in found:
+        svg = overlay(made, "in")
+        assert len(by_class(parsed(svg), "t-key")) == 14
+        assert meetings(parsed(svg)) == []
+
+
+def test_leaders_of_the_right_column_do_not_cross():
+    for seed in range(60):
+        laid = lay(random_back(seed))
+        if isinstance(laid, CannotSay):
+            continue
+        root = parsed(overlay(random_back(seed), "cm"))
+        ends = []
+        for group in by_class(root, "tape"):
+            for leader in group.iter():
+                if leader.get("class") == "t-lead" and leader.get("d").count("L") == 2:
+                    points = [tuple(map(float, one.split())) for one in leader.get("d")[1:].split("L")]
+                    if points[-1][0] > 150:
+                        ends.append((points[0][1], points[-1][1]))
+        for (y1, to1), (y2, to2) in itertools.combinations(ends, 2):
+            assert (y1 - y2) * (to1 - to2) >= 0 or y1 == y2, seed
+
+
+def test_pushed_apart_is_the_least_squares_answer_in_order():
+    # Against brute force: every order-keeping placement on a fine grid is at least as far away.
+    chance = random.Random(4)
+    for _ in range(20):
+        wanted = [chance.uniform(0, 6) for _ in range(3)]
+        found = push_apart(wanted, 2.0, -10.0, 20.0)
+        off = sum((a - b) ** 2 for a, b in zip(wanted, found, strict=True))
+        order = sorted(range(3), key=wanted.__getitem__)
+        steps = [step * 0.25 for step in range(-20, 45)]
+        best = min(
+            sum((wanted[at] - value) ** 2 for at, value in zip(order, values, strict=True))
+            for values in itertools.combinations(steps, 3)
+            if values[1] - values[0] >= 2.0 and values[2] - values[1] >= 2.0
+        )
+        assert off <= best + 1e-9
+        placed = [found[at] for at in order]
+        assert all(b - a >= 2.0 - 1e-9 for a, b in itertools.pairwise(placed))
+
+
+def test_pushed_apart_stays_within_its_column():
+    assert push_apart([5.0, 5.0, 5.0], 21.0, 13.0, 100.0) == [13.0, 34.0, 55.0]
+    assert push_apart([99.0, 99.0], 21.0, 13.0, 100.0) == [79.0, 100.0]
+    assert push_apart([], 21.0, 13.0, 100.0) == []
+
+
+@pytest.mark.parametrize("text", ["52.9", "20 1/8", "−1 1/2", "shoulders", "the brown pullover, seam stitches added"])
+def test_a_text_is_never_wider_than_it_is_taken_to_be(text):
+    from tests.drawing.drawn import wide
+
+    assert text_width(text, 12.5) >= wide(text, 12.5)
+
+
+def test_a_point_that_only_an_overhang_was_read_at_shows_its_difference():
+    made = invented(
+        [
+            point("chest", 520.0, 518.0),
+            point("body_length", 615.0, 615.0),
+            point("hem", None, None, difference=8.0),
+        ]
+    )
+    values = [one.text for one in by_class(parsed(overlay(made, "cm")), "t-val")]
+    assert sorted(values) == ["+0.8", "51.8", "61.5"]

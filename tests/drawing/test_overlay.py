@@ -1,0 +1,393 @@
+"""The overlay: true to scale, lined up where asked, hatched only where the tape touched."""
+
+from __future__ import annotations
+
+import re
+import time
+from dataclasses import replace
+
+import pytest
+
+from fitcheck.drawing.details import WINDOW_MM, detail_words, details, details_of
+from fitcheck.drawing.laid import PLACES, Laid, lay
+from fitcheck.drawing.outline import flat
+from fitcheck.drawing.overlay import body_of, overlay
+from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.sheet import SCALES, sheet
+from fitcheck.drawing.svg import standalone
+from fitcheck.words import point_name
+from tests.drawing.drawn import (
+    SVG,
+    by_class,
+    demo,
+    everything,
+    household,
+    invented,
+    parsed,
+    point,
+    random_back,
+)
+
+WANTED = {"shoulder_width": 410.0, "chest": 520.0, "armhole_depth": 210.0, "hem": 500.0, "body_length": 615.0}
+WANTED |= {"neck_width": 170.0, "shoulder_drop": 25.0}
+NUMBER = r"-?\d+(?:\.\d+)?"
+
+
+def back(**measured):
+    """A back as wanted but for what is said."""
+    return invented([point(key, mm, measured.get(key, mm)) for key, mm in WANTED.items()])
+
+
+def laid_of(made, at="shoulders") -> Laid:
+    found = lay(made, at)
+    assert isinstance(found, Laid)
+    return found
+
+
+def numbers(text):
+    return [float(one) for one in re.findall(NUMBER, text)]
+
+
+def path_of(root, ids):
+    return next(one.get("d") for one in root.iter() if one.get("id") == ids)
+
+
+def xs_ys(d):
+    """Every end point of path data made of M, L and C."""
+    found = []
+    for command, rest in re.findall(r"([MLC])([^MLCZ]*)", d):
+        values = numbers(rest)
+        pairs = list(zip(values[::2], values[1::2], strict=True))
+        found += pairs[2::3] if command == "C" else pairs
+    return found
+
+
+def test_the_outlines_are_true_to_the_scale_that_the_drawing_names():
+    root = parsed(overlay(back(chest=520.0), "cm"))
+    mm = float(root.get("data-unit-mm"))
+    points = xs_ys(path_of(root, "ov-w"))
+    assert (max(x for x, _ in points) - min(x for x, _ in points)) * mm == pytest.approx(520.0, abs=0.1)
+    assert (max(y for _, y in points) - min(y for _, y in points)) * mm == pytest.approx(615.0, abs=0.1)
+
+
+def test_the_scale_bar_is_true_to_the_same_scale():
+    root = parsed(overlay(back(), "cm"))
+    bar = by_class(root, "scalebar")[0]
+    edge = next(one for one in bar if one.get("class") == "r-edge")
+    long = numbers(edge.get("d"))[2] * float(root.get("data-unit-mm"))
+    figures = [one.text for one in bar if one.tag == f"{SVG}text"]
+    assert figures[-1] == f"{long / 10:.0f} cm"
+    assert float(figures[1]) == pytest.approx(long / 20, abs=0.01)
+
+
+def test_a_width_shows_half_its_difference_on_each_side():
+    root = parsed(overlay(back(chest=498.0, hem=480.0), "cm"))
+    mm = float(root.get("data-unit-mm"))
+    wanted, piece = (max(x for x, _ in xs_ys(path_of(root, name))) for name in ("ov-w", "ov-p"))
+    assert (wanted - piece) * mm == pytest.approx(11.0, abs=0.1)
+
+
+@pytest.mark.parametrize(("at", "shift"), [("shoulders", 0.0), ("underarm", -6.0), ("hem", -16.0)])
+def test_the_piece_is_moved_to_where_it_is_lined_up(at, shift):
+    made = back(armhole_depth=216.0, body_length=631.0)
+    assert laid_of(made, at).shift == pytest.approx(shift)
+    root = parsed(overlay(made, "cm", at=at))
+    mm = float(root.get("data-unit-mm"))
+    moved = {one.get("transform") for one in by_class(root, "mv")}
+    assert len(moved) == 1
+    assert numbers(moved.pop())[1] * mm == pytest.approx(shift, abs=0.1)
+    assert float(root.get(f"data-{at}")) * mm == pytest.approx(shift, abs=0.1)
+
+
+def test_moving_the_piece_does_not_change_the_scale():
+    # Narrow and tall, so that its height sets the scale; at the underarm it reaches above the wanted one.
+    narrow = WANTED | {"chest": 300.0, "hem": 290.0, "shoulder_width": 240.0}
+    made = invented([point(key, mm, mm + 60 * (key == "armhole_depth")) for key, mm in narrow.items()])
+    scales = {parsed(overlay(made, "cm", at=at)).get("data-unit-mm") for at in PLACES}
+    assert len(scales) == 1
+
+
+def test_lining_up_elsewhere_is_refused_by_name():
+    with pytest.raises(ValueError, match="elbow"):
+        lay(back(), "elbow")
+
+
+# Hatching
+
+
+def hit(zones, x, y):
+    return any(left < abs(x) < right and top < y < bottom for left, top, right, bottom in zones)
+
+
+def drawn_in_points(laid):
+    """Points on the drawn-in stretches of both outlines, inside their ends, for every way of lining up."""
+    for outline, shifts in ((laid.wanted, [0.0]), (laid.piece, list(laid.shifts.values()))):
+        for one in outline.stretches:
+            if one.touched or one.name == "front_edge":
+                continue
+            line = flat(one, 16)
+            if len(line) == 2:
+                (x1, y1), (x2, y2) = line
+                line = [(x1 + (x2 - x1) * t / 16, y1 + (y2 - y1) * t / 16) for t in range(17)]
+            for x, y in line[1:-1]:
+                for shift in shifts:
+                    yield one.name, x, y + shift
+
+
+def test_no_drawn_in_stretch_is_ever_hatched():
+    checked = 0
+    for seed in range(200):
+        laid = lay(random_back(seed))
+        if not isinstance(laid, Laid) or not laid.zones():
+            continue
+        for name, x, y in drawn_in_points(laid):
+            checked += 1
+            assert not hit(laid.zones(), x, y), (seed, name, x, y)
+    assert checked > 2000
+
+
+def test_touched_sides_and_hem_are_hatched():
+    laid = laid_of(back(chest=498.0, hem=480.0, body_length=630.0))
+    assert hit(laid.zones(), 254.0, 300.0)
+    assert hit(laid.zones(), 100.0, 622.0)
+    assert hit(laid.zones(), 150.0, 15.0)
+
+
+def test_nothing_is_hatched_where_only_one_width_was_read():
+    made = invented([point("chest", 520.0, 498.0), point("armhole_depth", 210.0, 210.0)])
+    assert laid_of(made).zones() == ()
+    root = parsed(overlay(made, "cm"))
+    assert by_class(root, "hatch") == []
+    assert "missing" not in [one.text for one in root.iter()]
+
+
+def test_a_measure_that_nobody_read_shows_no_difference():
+    laid = laid_of(invented([point("chest", 520.0, 498.0), point("body_length", 615.0, 615.0)]))
+    assert laid.wanted.corners["T"] == laid.piece.corners["T"]
+    assert laid.wanted.corners["N"] == laid.piece.corners["N"]
+    assert laid.wanted.corners["H"] == laid.piece.corners["H"]
+    assert set(laid.drawn_in) == {
+        "shoulder_width", "neck_width", "back_neck_drop", "shoulder_drop", "armhole_depth", "hem",
+    }  # fmt: skip
+
+
+def test_what_is_drawn_in_is_named_in_the_title_block():
+    root = parsed(overlay(demo("grey_pullover"), "cm"))
+    block = " ".join(one.text for one in by_class(root, "title-block")[0].iter() if one.text)
+    assert f"Drawn in, not measured {point_name('back_neck_drop')}" in block
+    assert "seam stitches added" in block
+
+
+# Tapes
+
+
+def test_a_tape_is_as_long_as_what_was_measured():
+    measured = WANTED | {"chest": 498.0, "body_length": 630.0, "armhole_depth": 214.0, "to_underarm": 391.0}
+    measured |= {"centre_back": 612.0, "back_neck_drop": 18.0, "armhole_from_neck": 239.0, "waist": 470.0}
+    laid = laid_of(invented([point(key, mm, mm) for key, mm in measured.items()]))
+    assert {tape.key for tape in laid.tapes} == set(measured)
+    for tape in laid.tapes:
+        (x1, y1), (x2, y2) = tape.ends
+        measured = laid.points[tape.key].measured.value
+        assert abs(x2 - x1) + abs(y2 - y1) == pytest.approx(measured), tape.key
+
+
+def test_keys_count_from_the_neck_to_the_hem():
+    laid = laid_of(back())
+    assert list(laid.figures) == [
+        "neck_width", "shoulder_drop", "shoulder_width", "armhole_depth", "chest", "body_length", "hem",
+    ]  # fmt: skip
+    assert list(laid.figures.values()) == [1, 2, 3, 4, 5, 6, 7]
+
+
+# Details
+
+
+def test_a_point_that_differs_has_a_window_round_both_ends_of_its_gap():
+    made = back(chest=498.0, body_length=628.0)
+    found = {one.key: one for one in details_of(laid_of(made))}
+    assert set(found) == {"chest", "body_length"}
+    chest = found["chest"]
+    assert chest.wanted == (260.0, 260.0)
+    assert chest.piece == (249.0, 260.0)
+    assert detail_words(chest, "cm") == "A, chest: 1.1 cm missing at each side"
+    assert detail_words(found["body_length"], "cm") == "B, body length: 1.3 cm over"
+    left, top, right, bottom = chest.window
+    assert (right - left, bottom - top) == WINDOW_MM
+    assert left < 249 < 260 < right
+
+
+def test_a_gap_larger_than_the_window_has_none():
+    assert details_of(laid_of(back(body_length=665.0))) == []
+
+
+def test_at_most_four_windows():
+    made = back(**{key: mm + 10.5 for key, mm in WANTED.items()})
+    assert len(details_of(laid_of(made))) == 4
+    assert len(details(made, "cm")) == 4
+
+
+def test_lined_up_at_the_hem_the_body_length_shows_at_the_shoulder():
+    low = details_of(laid_of(back(body_length=628.0), "hem"))[0]
+    assert low.piece[1] - low.wanted[1] == pytest.approx(-13.0)
+    assert low.wanted[1] == 0.0
+
+
+# Sheet
+
+
+def test_a_chest_of_520_mm_is_520_mm_at_the_sheets_scale():
+    root = parsed(sheet(back(), "cm"))
+    scale = float(root.get("data-scale"))
+    assert scale in SCALES
+    assert root.get("width") == "210mm"
+    assert root.get("viewBox") == "0 0 210 297"
+    for element, factor, _, _ in everything(root):
+        if element.get("id") == "sh-w":
+            points = xs_ys(element.get("d"))
+            across = max(x for x, _ in points) - min(x for x, _ in points)
+            assert across * factor * scale == pytest.approx(520.0, abs=0.1)
+            break
+    else:
+        pytest.fail("no outline on the sheet")
+
+
+def test_the_bar_to_check_is_100_mm_and_windows_are_of_true_size():
+    root = parsed(sheet(back(chest=498.0), "cm"))
+    seen = set()
+    for element, factor, _, _ in everything(root):
+        if element.get("class") == "check-bar":
+            edge = next(one for one in element if one.get("class") == "r-edge")
+            assert numbers(edge.get("d"))[2] * factor == pytest.approx(100.0, abs=0.01)
+            seen.add("bar")
+        if element.get("id") == "sha-w":
+            points = xs_ys(element.get("d"))
+            across = max(x for x, _ in points) - min(x for x, _ in points)
+            assert across * factor == pytest.approx(520.0, abs=0.1)
+            seen.add("window")
+    assert seen == {"bar", "window"}
+
+
+@pytest.mark.parametrize("make", [make.id for make in household().makes])
+def test_everything_on_a_sheet_stands_on_the_paper_and_is_9_points_high(make):
+    svg = sheet(demo(make), "in", dated="22 Nov 2025", revision="3")
+    lowest = 0.0
+    for element, factor, dx, dy in everything(parsed(svg)):
+        if element.tag == f"{SVG}text":
+            assert float(element.get("font-size")) * factor >= 9 * 25.4 / 72
+            x, y = dx + factor * float(element.get("x")), dy + factor * float(element.get("y"))
+            assert 10 <= x <= 200
+            assert 10 <= y <= 287
+        if element.get("class") == "frame":
+            lowest = dy + factor * (float(element.get("y")) + float(element.get("height")))
+        if element.get("class") == "check-bar":
+            edge = next(one for one in element if one.get("class") == "r-edge")
+            assert dy + factor * numbers(edge.get("d"))[1] > lowest + 3
+    assert lowest > 100
+
+
+def test_a_small_garment_gets_a_larger_standard_scale():
+    small = invented([point(key, mm * 0.4, mm * 0.4) for key, mm in WANTED.items()])
+    scales = [float(parsed(sheet(one, "cm")).get("data-scale")) for one in (small, back())]
+    assert scales[0] < scales[1]
+
+
+# Every drawing
+
+
+@pytest.mark.parametrize("make", [make.id for make in household().makes])
+def test_a_drawing_needs_no_style_no_script_and_no_outside(make):
+    made = demo(make)
+    drawings = [overlay(made, "cm"), sheet(made, "cm"), *(svg for svg, _ in details(made, "cm"))]
+    for svg in filter(None, drawings):
+        for element in parsed(svg).iter():
+            assert element.tag.startswith(SVG)
+            assert element.tag.removeprefix(SVG) not in ("style", "script", "foreignObject", "image", "a")
+            for name, value in element.attrib.items():
+                assert name != "style"
+                assert not name.startswith("on")
+                if name == "href":
+                    assert value.startswith("#")
+
+
+def test_ids_are_of_their_own_and_every_one_that_is_used_is_there():
+    made = demo("grey_pulled_long")
+    page = "".join(
+        [overlay(made, "cm"), sheet(made, "cm"), *(svg for svg, _ in details(made, "cm")), overlay(made, ids="two")]
+    )
+    ids = re.findall(r' id="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+    used = set(re.findall(r"url\(#([^)]+)\)", page)) | set(re.findall(r'href="#([^"]+)"', page))
+    used |= set(re.findall(r'aria-labelledby="([^"]+)"', page))
+    assert used <= set(ids)
+
+
+def test_a_drawing_says_in_one_sentence_what_it_shows():
+    root = parsed(overlay(demo("grey_pullover"), "cm", at="hem"))
+    assert root.get("role") == "img"
+    title = root.find(f"{SVG}title")
+    assert title.get("id") == root.get("aria-labelledby")
+    assert title.text == "The back laid over what is wanted, lined up at the hem."
+
+
+def test_names_from_the_records_are_escaped():
+    base = back()
+    made = replace(base, head=replace(base.head, reference='<b> & "c"'))
+    svg = overlay(made, "cm")
+    assert "<b>" not in svg
+    assert '<b> & "c"' in "".join(one.text for one in parsed(svg).iter() if one.text)
+
+
+def test_text_of_a_page_drawing_is_at_least_12_units_on_288():
+    for svg in (overlay(demo("grey_pullover"), "in"), ruler(demo("grey_pullover").points[0], "cm", 20.0)):
+        root = parsed(svg)
+        assert float(root.get("viewBox").split()[2]) <= 288
+        sizes = [float(one.get("font-size")) for one in root.iter() if one.tag == f"{SVG}text"]
+        assert sizes
+        assert min(sizes) >= 12.5
+
+
+def test_a_file_of_its_own_has_a_size_and_declares_itself():
+    text = standalone(overlay(demo("grey_pullover"), "cm"))
+    assert text.startswith("<?xml")
+    root = parsed(text)
+    assert root.get("width") == "288"
+    assert float(root.get("height")) == float(root.get("viewBox").split()[3])
+
+
+def test_nothing_to_draw_is_an_empty_text():
+    for made in (invented([]), invented([point("chest", 520.0, 505.0)]), invented([], piece=None)):
+        assert overlay(made, "cm") == ""
+        assert sheet(made, "cm") == ""
+        assert details(made, "cm") == []
+
+
+def test_a_right_front_stands_the_other_way_round():
+    points = [point("chest", 260.0, 250.0), point("hem", 250.0, 250.0), point("body_length", 615.0, 615.0)]
+    boxes = {}
+    for piece in ("left_front", "right_front"):
+        made = invented(points, piece=piece)
+        laid = laid_of(made)
+        body = body_of(laid, "cm", ids="x")
+        boxes[piece] = body.view.x(250.0) - body.view.x(0.0)
+    assert boxes["left_front"] == pytest.approx(-boxes["right_front"])
+
+
+def test_drop_shoulders_are_drawn_straight():
+    found = lay(demo("moss_first"), "shoulders", "drop_shoulder")
+    assert found.piece.stretch("armhole").touched
+    assert lay(demo("moss_drop_shoulder")).piece.stretch("armhole").touched
+
+
+def test_a_report_of_seven_points_is_drawn_in_under_3_ms():
+    made = demo("blue_cotton_pullover")
+    assert len(made.points) == 7
+    times = []
+    for _ in range(30):
+        start = time.perf_counter()
+        overlay(made, "cm", ids="speed")
+        span = span_of(made.points, "cm")
+        for one in made.points:
+            ruler(one, "cm", span)
+        times.append(time.perf_counter() - start)
+    assert min(times) < 0.003
