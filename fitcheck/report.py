@@ -46,6 +46,8 @@ if TYPE_CHECKING:
     from fitcheck.advice.sizes_answers import SizesAnswer
     from fitcheck.estimates.fabric import Fabric
 
+READING_ID = re.compile(r'("text":"(?:[^"\\]|\\.)*","unit":"[a-z]+"),"id":"[^"]*"')
+"""A reading's id in the JSON text of a record."""
 NINE_IN_TEN = 1.6449
 """Half width of a normal interval that holds nine in ten, in SDs."""
 
@@ -692,11 +694,9 @@ class _Answer:
     def _wild(self, read: list[_Read]) -> list[str]:
         """Points with a reading or count of this piece or its garment that is asked about and not answered."""
         assert self.piece is not None
-        own = f"makes[{self.household.makes.index(self.make)}].pieces[{self.make.pieces.index(self.piece)}]."
-        mine = [own, f"makes[{self.household.makes.index(self.make)}].fits."]
+        mine = [f"makes[{self.make.id}].pieces[{self.make.pieces.index(self.piece)}].", f"makes[{self.make.id}].fits."]
         if self.garment is not None and self.occasion is not None:
-            place = self.garment.occasions.index(self.occasion)
-            mine.append(f"garments[{self.household.garments.index(self.garment)}].occasions[{place}].")
+            mine.append(f"garments[{self.garment.id}].occasions[{self.garment.occasions.index(self.occasion)}].")
         asked = [one.place for one in self._asked() if one.place.startswith(tuple(mine))]
         return [one.target.key for one in read if any(re.search(rf"\.{one.target.key}\b", place) for place in asked)]
 
@@ -951,18 +951,15 @@ class _Answer:
         """What is unlikely in the records that the make names, and not confirmed."""
         if self._questions is None:
             named = named_by(self.make, self.household)
-            self._questions = tuple(replace(one, place=self._in_file(one.place, named)) for one in questions(named))
+            self._questions = tuple(replace(one, place=self._by_key(one.place, named)) for one in questions(named))
         return self._questions
 
-    def _in_file(self, place: str, named: Household) -> str:
-        """A place among the records that the make names, as a place in the whole household."""
+    def _by_key(self, place: str, named: Household) -> str:
+        """A place with the record's key instead of its number: the same whatever else the household keeps."""
         found = re.match(r"([a-z_]+)\[(\d+)\]", place)
         if not found:
             return place
-        kind = found[1]
-        keys = [one.id for one in getattr(self.household, kind)]
-        number = keys.index(getattr(named, kind)[int(found[2])].id)
-        return f"{kind}[{number}]{place[found.end() :]}"
+        return f"{found[1]}[{getattr(named, found[1])[int(found[2])].id}]{place[found.end() :]}"
 
     def _cautions(self, found: Targets | None) -> tuple[str, ...]:
         """Codes of what to ask oneself about the reference, and of the usual cautions that apply to this make."""
@@ -983,7 +980,8 @@ class _Answer:
         return tuple(codes)
 
     def _digest(self) -> str:
-        text = named_by(self.make, self.household).model_dump_json(exclude_defaults=True)
+        # A reading's id is the store's business: the same readings without ids give the same report.
+        text = READING_ID.sub(r"\1", named_by(self.make, self.household).model_dump_json(exclude_defaults=True))
         asked = f"{self.make.id} {self.piece.id if self.piece else ''}"
         return hashlib.sha256(f"{SCHEMA} {asked} {text}".encode()).hexdigest()
 

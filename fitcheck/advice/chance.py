@@ -11,8 +11,8 @@ import numpy as np
 
 from fitcheck.advice.verdict import Tolerance, tolerance_sides
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.estimates.student import MANY_DOF, normal_cdf
 from fitcheck.estimates.piece import LOCAL_SD, CountedDirection, Matrix
+from fitcheck.estimates.student import MANY_DOF, normal_cdf
 from fitcheck.records.faults import FitcheckError
 
 COMMON_NODES = 48

@@ -1,0 +1,161 @@
+"""The bundle: everything that the household keeps now, in one household file, out and in again."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.files import LARGEST_BYTES, open_household
+from fitcheck.records.households import FORMAT, Household
+from fitcheck.store.documents import HOUSEHOLD, Settings, Taken, read_back, take
+from fitcheck.store.faults import BundleTooLarge, ImportConflicts
+from fitcheck.store.revisions import Stored, current, save
+
+How = Literal["merge", "replace"]
+Named = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did: records as (kind, key), in the order of the bundle."""
+
+    created: tuple[Named, ...]
+    changed: tuple[Named, ...]
+    deleted: tuple[Named, ...]
+    unchanged: tuple[Named, ...]
+
+
+def export_bundle(connection: sqlite3.Connection) -> bytes:
+    """Write the household as a household file: one record a line, readings with their ids.
+
+    The documents are the stored ones, letter by letter, so that equal households give equal bundles.
+    """
+    settings = settings_of(connection)
+    head = {"fitcheck": FORMAT, **json.loads(settings.model_dump_json(exclude_defaults=True))}
+    notes = head.pop("notes", None)
+    parts = [f'"{name}":{_json(value)}' for name, value in head.items()]
+    for kind in KINDS:
+        rows = connection.execute(
+            "select doc from records where kind = ? and deleted = 0 order by position", (kind,)
+        ).fetchall()
+        if rows:
+            parts.append(f'"{kind}":[\n' + ",\n".join(row[0] for row in rows) + "\n]")
+    if notes is not None:
+        parts.append(f'"notes":{_json(notes)}')
+    raw = ("{\n" + ",\n".join(parts) + "\n}\n").encode()
+    if len(raw) > LARGEST_BYTES:
+        raise BundleTooLarge(len(raw), LARGEST_BYTES)
+    return raw
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def settings_of(connection: sqlite3.Connection) -> Settings:
+    """Return the household's settings.
+
+    A frozen tape set of a record that is deleted is left out until that record is back.
+    """
+    row = connection.execute("select doc from records where kind = 'household'").fetchone()
+    settings: Settings = read_back(HOUSEHOLD, row[0])
+    kept = [
+        one
+        for one in settings.tape.sets
+        if connection.execute(
+            "select 1 from records where key = ? and deleted = 0 and kind <> 'household'", (one.of,)
+        ).fetchone()
+    ]
+    if len(kept) == len(settings.tape.sets):
+        return settings
+    return settings.model_copy(update={"tape": settings.tape.model_copy(update={"sets": kept})})
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A household file that was opened and checked, its records ready to be written."""
+
+    household: Household
+    coming: dict[Named, Taken]
+
+
+def open_bundle(raw: bytes) -> Opened:
+    """Open a household file before any transaction: a large one takes seconds, in which others may write.
+
+    Raises RecordsError with every fault of the file.
+    """
+    household = open_household(raw)
+    return Opened(household, _coming(household))
+
+
+def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> Imported:
+    """Take a household file in, all or nothing.
+
+    merge    adds what is not here; a record that is here and differs is a conflict, and nothing is taken.
+             The settings are taken into an empty store only.
+    replace  makes the store equal to the file; what is not in it is deleted, and can be brought back
+
+    Raises ImportConflicts.
+    """
+    household, coming = opened.household, opened.coming
+    here = {
+        (kind, key): Stored(kind, key, revision, bool(deleted), at, text)
+        for kind, key, revision, deleted, at, text in connection.execute(
+            "select kind, key, revision, deleted, updated, doc from records where kind <> 'household'"
+        )
+    }
+    standing = {named: one for named, one in here.items() if not one.deleted}
+    deleted: tuple[Named, ...] = ()
+    if how == "replace":
+        deleted = tuple(named for named in standing if named not in coming)
+    else:
+        conflicts = [named for named, taken in coming.items() if named in standing and _differs(standing[named], taken)]
+        if conflicts:
+            raise ImportConflicts(conflicts)
+        # No more to check: the file names only what is in it, and what is here is equal to it or untouched.
+    if how == "replace" or not here:
+        _take_settings(connection, household)
+    for named in deleted:
+        save(connection, *named, here[named], None, "imported")
+    created: list[Named] = []
+    changed: list[Named] = []
+    unchanged: list[Named] = []
+    # A file's order is part of it: a report may add up in that order.
+    starts = dict(
+        connection.execute("select kind, coalesce(max(position), 0) + 1 from records group by kind").fetchall()
+    )
+    for place, (named, taken) in enumerate(coming.items()):
+        position = starts.get(named[0], 1) + place
+        before = here.get(named)
+        if named in standing and not _differs(standing[named], taken):
+            unchanged.append(named)
+            if how == "replace":
+                connection.execute("update records set position = ? where kind = ? and key = ?", (position, *named))
+            continue
+        save(connection, *named, before, taken, "imported", position=position)
+        (changed if named in standing else created).append(named)
+    return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged))
+
+
+def _coming(household: Household) -> dict[Named, Taken]:
+    return {
+        (kind, record.id): take(kind, record.id, record, household.unit)
+        for kind in KINDS
+        for record in getattr(household, kind)
+    }
+
+
+def _differs(here: Stored, taken: Taken) -> bool:
+    return here.text != taken.text
+
+
+def _take_settings(connection: sqlite3.Connection, household: Household) -> None:
+    fields = {name: getattr(household, name) for name in Settings.model_fields}
+    taken = take(HOUSEHOLD, HOUSEHOLD, Settings(**fields), household.unit)
+    before = current(connection, HOUSEHOLD, HOUSEHOLD)
+    assert before is not None
+    if before.text != taken.text:
+        save(connection, HOUSEHOLD, HOUSEHOLD, before, taken, "imported")

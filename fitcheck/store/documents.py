@@ -1,0 +1,153 @@
+"""The door of the store: a document comes in only as its model reads it, in one canonical writing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Annotated, Any, Literal, NamedTuple
+
+from pydantic import Field, ValidationError
+
+from fitcheck.records.base import Note, Record, Text
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.households import TapePool
+from fitcheck.records.json_places import WHOLE, write_place
+from fitcheck.records.refusals import refusals, shown
+from fitcheck.store.faults import NotFound
+from fitcheck.store.places import give_ids
+
+HOUSEHOLD = "household"
+"""Kind and key of the record with the household's own settings."""
+
+
+class Settings(Record):
+    """What the household says of itself: the fields of a household file that are no lists of records."""
+
+    unit: Literal["mm", "cm", "m", "in"]
+    name: Text = ""
+    invented: bool = False
+    tape: Annotated[TapePool, Field()] = TapePool()
+    notes: Note = ""
+
+
+class Taken(NamedTuple):
+    """A document that was let in: the record, its data, and its one writing."""
+
+    record: Any
+    data: dict[str, Any]
+    text: str
+
+
+def model_of(kind: str) -> type[Record]:
+    """Return the model of a kind; NotFound names the kinds there are."""
+    if kind == HOUSEHOLD:
+        return Settings
+    if kind not in KINDS:
+        raise NotFound(kind, "", f"There is no kind {kind!r}; the kinds are {', '.join((*KINDS, HOUSEHOLD))}.")
+    return KINDS[kind]
+
+
+def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str) -> Taken:
+    """Validate a document in the household's unit and write it the one way; readings without an id get one.
+
+    Raises RecordsError with every fault, its place counted from the record.
+    """
+    model = model_of(kind)
+    raw = document.model_dump_json(exclude_defaults=True) if isinstance(document, Record) else _written(document)
+    data: dict[str, Any] = json.loads(raw)
+    if kind != HOUSEHOLD and data.setdefault("id", key) != key:
+        raise RecordsError(
+            (Fault("id", shown(data["id"]), f"The id {shown(key)}: it stays. Add a new record instead."),)
+        )
+    record = _validated(model, kind, data, unit)
+    text = record.model_dump_json(exclude_defaults=True)
+    data = json.loads(text)
+    if give_ids(kind, data):
+        record = _validated(model, kind, data, unit)
+        text = record.model_dump_json(exclude_defaults=True)
+        data = json.loads(text)
+    return Taken(record, data, text)
+
+
+def read_back(kind: str, text: str) -> Any:
+    """Read a document that stands in the store; its lengths carry their units."""
+    return model_of(kind).model_validate_json(text)
+
+
+def _written(document: Mapping[str, Any]) -> str:
+    def plain(value: object) -> object:
+        if isinstance(value, date):
+            return value.isoformat()
+        if isinstance(value, Record):
+            return value.model_dump(mode="json", exclude_defaults=True)
+        if isinstance(value, Mapping):
+            return dict(value)
+        raise TypeError
+
+    try:
+        return json.dumps(dict(document), default=plain, allow_nan=False)
+    except (TypeError, ValueError, RecursionError) as error:
+        accepts = "Texts, numbers, true, false, null, lists and objects only, not too deep in one another."
+        raise RecordsError((Fault(WHOLE, "something that JSON has no way to write", accepts),)) from error
+
+
+def _validated(model: type[Record], kind: str, data: dict[str, Any], unit: str) -> Any:
+    try:
+        return model.model_validate_json(json.dumps(data), context={"unit": unit})
+    except ValidationError as error:
+        raise _refused(kind, data, error) from error
+
+
+def _refused(kind: str, data: dict[str, Any], error: ValidationError) -> RecordsError:
+    details = error.errors(include_url=False, include_input=False)
+    if any(one["type"] == "json_invalid" for one in details):
+        accepts = "Whole characters, and nothing nested more than 100 deep; type it again."
+        return RecordsError((Fault(WHOLE, "half a character, or too deep a nesting", accepts),))
+    before = () if kind == HOUSEHOLD else (kind, 0)
+    document = data if kind == HOUSEHOLD else {kind: [data]}
+    for one in details:
+        one["loc"] = (*before, *one["loc"])
+    found = refusals(details, document)
+    return RecordsError([Fault(write_place(one.path[len(before) :]), one.read, one.accepts) for one in found])
+
+
+# What is kept beside a document so that it can be found
+
+
+def links_of(kind: str, data: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Return the records that a document names, each once, as (kind, key)."""
+    return list(dict.fromkeys((to, key) for to, key in _links(kind, data) if key))
+
+
+def _links(kind: str, data: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    if kind in ("garments", "makes"):
+        yield "wearers", data.get("wearer")
+    if kind in ("swatches", "makes"):
+        yield "yarns", data.get("yarn")
+        yield "machines", data.get("machine")
+    if kind == "makes":
+        yield "garments", data.get("fits", {}).get("garment")
+        yield "size_tables", data.get("size_table")
+        yield from (("swatches", key) for key in data.get("swatches", ()))
+        yield from (("makes", key) for key in data.get("learns_from", ()))
+        for piece in data.get("pieces", ()):
+            yield "yarns", piece.get("yarn")
+            yield "machines", piece.get("machine")
+
+
+class Columns(NamedTuple):
+    """What is asked for in SQL."""
+
+    name: str
+    sort: str
+    wearer: str | None
+    search: str
+
+
+def columns_of(key: str, data: Mapping[str, Any]) -> Columns:
+    """Return the columns of a document: its name, how it sorts, whose it is, and the text to search."""
+    name = data.get("name") or key
+    words = (key, name, data.get("fabric", ""), data.get("notes", ""))
+    return Columns(name, name.casefold(), data.get("wearer"), "\n".join(one for one in words if one).casefold())

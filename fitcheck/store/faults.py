@@ -1,0 +1,220 @@
+"""What can go wrong with the database, each with a plain message that ends with the next step."""
+
+# ruff: noqa: N818 - these name what is the matter, as the caller catches it
+from __future__ import annotations
+
+import errno
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fitcheck.records.faults import FitcheckError
+
+if TYPE_CHECKING:
+    from fitcheck.store.revisions import Stored
+
+
+class StoreError(FitcheckError):
+    """Base class of what the store refuses or cannot do; the data is as it was before."""
+
+
+class DatabaseNewer(StoreError):
+    """The file was written by a newer Fitcheck."""
+
+    def __init__(self, path: Path, found: int, known: int) -> None:
+        super().__init__(
+            f"{path} was written by a newer Fitcheck (version {found} of its tables; this program knows "
+            f"{known}). Nothing was changed. Open it with the newer program."
+        )
+        self.found, self.known = found, known
+
+
+class DatabaseForeign(StoreError):
+    """The file is something else than a database of Fitcheck."""
+
+    def __init__(self, path: Path, what: str) -> None:
+        super().__init__(
+            f"{path} is {what}, not a database of Fitcheck. Nothing was changed. Choose another file or folder."
+        )
+
+
+class DatabaseDamaged(StoreError):
+    """The file is a database of Fitcheck, but parts of it cannot be read."""
+
+    def __init__(self, path: Path, detail: str) -> None:
+        super().__init__(
+            f"{path} is damaged: {detail}. It was left as it is. Restore the latest backup, or copy the file "
+            "to a safe place first."
+        )
+
+
+class DatabaseLocked(StoreError):
+    """Another program holds the database for longer than we wait."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"{path} is held by another program. Nothing was changed. Close the other program, then try again."
+        )
+
+
+class FolderNotWritable(StoreError):
+    """The folder or the file cannot be written."""
+
+    def __init__(self, path: Path, detail: str) -> None:
+        super().__init__(
+            f"{path} cannot be written: {detail}. Nothing was changed. Allow writing there, or choose another folder."
+        )
+
+
+class DiskFull(StoreError):
+    """There is no room for the change."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(f"No room left for {path}. Nothing was changed. Make room on the disk, then try again.")
+
+
+class DiskFails(StoreError):
+    """The disk gave an error of its own."""
+
+    def __init__(self, path: Path, detail: str) -> None:
+        super().__init__(
+            f"The disk with {path} gave an error: {detail}. Nothing was changed. "
+            "Check the disk, and keep a backup on another one."
+        )
+
+
+class AlreadyThere(StoreError):
+    """A file of this name is there already and is not overwritten."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(f"{path} is there already and stays as it is. Choose another name.")
+
+
+class NotFound(StoreError, LookupError):
+    """There is no such record, revision, place or reading; `kind` and `key` say which record was meant."""
+
+    def __init__(self, kind: str, key: str, said: str, *, deleted: bool = False) -> None:
+        super().__init__(said)
+        self.kind, self.key, self.deleted = kind, key, deleted
+
+    def __str__(self) -> str:
+        return str(self.args[0])
+
+
+class StaleWrite(StoreError):
+    """Somebody else changed the record since it was read: nothing was written, both versions are here.
+
+    mine    the document that was to be written; None for an undo or a deletion
+    theirs  the record as it is now; None when there never was one
+    base    the revision that mine was made from; None when there is no such revision
+    """
+
+    def __init__(
+        self,
+        kind: str,
+        key: str,
+        *,
+        mine: Mapping[str, Any] | None,
+        theirs: Stored | None,
+        base: Stored | None,
+    ) -> None:
+        now = "it is not there" if theirs is None else f"it is at revision {theirs.revision} now"
+        if theirs is not None and theirs.deleted:
+            now += " and deleted"
+        super().__init__(
+            f"{kind}/{key} was changed meanwhile: {now}. Nothing was written. Look at both versions, then save again."
+        )
+        self.kind, self.key, self.mine, self.theirs, self.base = kind, key, mine, theirs, base
+
+
+class IdTaken(StoreError):
+    """A reading with this id is there already and says something else."""
+
+    def __init__(self, kind: str, key: str, reading_id: str, there: Mapping[str, Any]) -> None:
+        super().__init__(
+            f"{kind}/{key} has a reading {reading_id} already ({there.get('text', '')}). Readings are never "
+            "overwritten: give the new one another id, or set the old one aside."
+        )
+        self.kind, self.key, self.reading_id, self.there = kind, key, reading_id, dict(there)
+
+
+class StillNamed(StoreError):
+    """Other records name this one, so it cannot be deleted; `names` lists them as (kind, key)."""
+
+    def __init__(self, kind: str, key: str, names: Sequence[tuple[str, str]]) -> None:
+        listed = ", ".join(f"{one}/{other}" for one, other in names[:20])
+        more = f" and {len(names) - 20} more" if len(names) > 20 else ""
+        super().__init__(
+            f"{kind}/{key} is named by {listed}{more}. It was kept. Take it out there first, or delete those first."
+        )
+        self.kind, self.key, self.names = kind, key, tuple(names)
+
+
+class ImportConflicts(StoreError):
+    """A bundle brings other versions of records that are here; nothing was imported.
+
+    records  the records, as (kind, key)
+    """
+
+    def __init__(self, records: Sequence[tuple[str, str]]) -> None:
+        listed = ", ".join(f"{kind}/{key}" for kind, key in records[:20])
+        more = f" and {len(records) - 20} more" if len(records) > 20 else ""
+        super().__init__(
+            f"These records are here already and differ: {listed}{more}. Nothing was imported. Import with "
+            "replace to take the bundle's, or give them another id in the bundle."
+        )
+        self.records = tuple(records)
+
+
+class BundleTooLarge(StoreError):
+    """The household does not fit into a bundle that could be opened again."""
+
+    def __init__(self, size: int, largest: int) -> None:
+        super().__init__(
+            f"The bundle would have {size / 1e6:.1f} MB; one of {largest / 1e6:.0f} MB at most can "
+            "be opened again. "
+            "Make a backup instead: it holds everything."
+        )
+
+
+_DAMAGED = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
+_LOCKED = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
+_CLOSED = {sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_AUTH}
+
+
+@contextmanager
+def plainly(path: Path) -> Iterator[None]:
+    """Turn what SQLite and the system say about `path` into a StoreError."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise _of_sqlite(path, error) from error
+    except OSError as error:
+        raise _of_system(path, error) from error
+
+
+def _of_sqlite(path: Path, error: sqlite3.Error) -> Exception:
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the extended code carries the plain one below
+    said = str(error)
+    if code in _LOCKED:
+        return DatabaseLocked(path)
+    if code == sqlite3.SQLITE_FULL:
+        return DiskFull(path)
+    if code in _DAMAGED:
+        return DatabaseDamaged(path, said)
+    if code in _CLOSED:
+        return FolderNotWritable(path, said)
+    if code == sqlite3.SQLITE_IOERR:
+        return DiskFails(path, said)
+    return error
+
+
+def _of_system(path: Path, error: OSError) -> StoreError:
+    said = error.strerror or str(error)
+    if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        return DiskFull(path)
+    if error.errno == errno.EIO:
+        return DiskFails(path, said)
+    return FolderNotWritable(path, said)

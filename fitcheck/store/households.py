@@ -1,0 +1,149 @@
+"""The household put together from the store: all of it, or what one make names; and lists page by page."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from dataclasses import dataclass
+from typing import Any
+
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.households import FORMAT, Household
+from fitcheck.store.bundle import settings_of
+from fitcheck.store.documents import Settings, model_of, read_back
+from fitcheck.store.faults import NotFound
+from fitcheck.store.revisions import there
+
+State = tuple[str, int]
+
+
+def state(connection: sqlite3.Connection) -> State:
+    """Return what tells one state of the store from every other."""
+    token, changes = connection.execute("select token, changes from counter").fetchone()
+    return token, changes
+
+
+class Shelves:
+    """The whole household, kept from one call to the next: only records that changed are read again."""
+
+    def __init__(self) -> None:
+        self._guard = threading.Lock()
+        self._state: State | None = None
+        self._household: Household | None = None
+        self._records: dict[tuple[str, int], tuple[int, Any]] = {}
+
+    def household(self, connection: sqlite3.Connection) -> Household:
+        """Return the household as it is now, in the order in which its records came."""
+        at = state(connection)
+        with self._guard:
+            if self._household is not None and self._state == at:
+                return self._household
+            known = self._records if self._state is not None and self._state[0] == at[0] else {}
+            kept: dict[tuple[str, int], tuple[int, Any]] = {}
+            lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
+            rows = connection.execute(
+                "select kind, number, revision from records where deleted = 0 and kind <> 'household' "
+                "order by kind, position"
+            ).fetchall()
+            for kind, number, revision in rows:
+                found = known.get((kind, number))
+                if found is None or found[0] != revision:
+                    text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
+                    found = (revision, read_back(kind, text))
+                kept[kind, number] = found
+                lists[kind].append(found[1])
+            self._household = _household(settings_of(connection), lists)
+            self._state, self._records = at, kept
+            return self._household
+
+
+def make_household(connection: sqlite3.Connection, key: str) -> Household:
+    """Return the household with only one make and what it names, directly or through another.
+
+    The report on that make is the same as from the whole household.
+    """
+    there(connection, "makes", key)
+    rows = connection.execute(
+        """
+        with recursive named (kind, key) as (
+            values ('makes', ?)
+            union
+            select links.to_kind, links.to_key from named
+            join links on links.kind = named.kind and links.key = named.key
+        )
+        select records.kind, records.doc from named
+        join records on records.kind = named.kind and records.key = named.key
+        where records.deleted = 0
+        order by records.kind, records.position
+        """,
+        (key,),
+    ).fetchall()
+    lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
+    for kind, text in rows:
+        lists[kind].append(read_back(kind, text))
+    return _household(settings_of(connection), lists)
+
+
+def _household(settings: Settings, lists: dict[str, list[Any]]) -> Household:
+    fields = {name: getattr(settings, name) for name in Settings.model_fields}
+    return Household.model_validate({"fitcheck": FORMAT, **fields, **lists})
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One line of a list."""
+
+    key: str
+    name: str
+    wearer: str | None
+    revision: int
+    updated: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of a list by name; `after` is the key to go on after, None on the last page."""
+
+    records: tuple[Listed, ...]
+    after: str | None
+
+
+LONGEST_PAGE = 500
+
+
+def page(
+    connection: sqlite3.Connection,
+    kind: str,
+    *,
+    wearer: str | None = None,
+    text: str | None = None,
+    after: str | None = None,
+    limit: int = 24,
+    deleted: bool = False,
+) -> Page:
+    """List records by name.
+
+    text   looked for in key, name, fabric and notes; large and small letters are alike
+    after  key of the record after which the page begins
+    """
+    model_of(kind)
+    limit = max(1, min(limit, LONGEST_PAGE))
+    asked: list[str] = ["kind = ?", "deleted = ?"]
+    values: list[str | int] = [kind, int(deleted)]
+    if wearer is not None:
+        asked, values = [*asked, "wearer = ?"], [*values, wearer]
+    if text and text.strip():
+        asked, values = [*asked, "instr(search, ?) > 0"], [*values, text.strip().casefold()]
+    if after is not None:
+        # The values themselves, not a query inside the query: only these are sought in the index as a pair.
+        found = connection.execute("select sort from records where kind = ? and key = ?", (kind, after)).fetchone()
+        if found is None:
+            raise NotFound(kind, after, f"There is no {after!r} in {kind} to go on after.")
+        asked, values = [*asked, "(sort, key) > (?, ?)"], [*values, found[0], after]
+    rows = connection.execute(
+        "select key, name, wearer, revision, updated from records "
+        f"where {' and '.join(asked)} order by sort, key limit ?",
+        (*values, limit + 1),
+    ).fetchall()
+    records = tuple(Listed(*row) for row in rows[:limit])
+    return Page(records, records[-1].key if len(rows) > limit else None)

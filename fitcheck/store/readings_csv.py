@@ -1,0 +1,153 @@
+"""Readings as CSV, out and in: a table that any spreadsheet opens, one reading a line."""
+
+from __future__ import annotations
+
+import csv
+import io
+import sqlite3
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, NoReturn
+
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.store.faults import StoreError
+from fitcheck.store.places import PATTERNS, Where, lists_of
+from fitcheck.store.readings import add_reading
+from fitcheck.store.revisions import Stored
+
+COLUMNS = (
+    "record kind",
+    "key",
+    "place",
+    "point",
+    "text",
+    "unit",
+    "at",
+    "by",
+    "tape",
+    "laying",
+    "look",
+    "set aside",
+    "confirmed",
+    "id",
+)
+_NEEDED = ("record kind", "key", "place", "text")
+_FIELDS = {"set aside": "set_aside"}
+_FREE_TEXT = ("by", "tape", "set aside")
+# A spreadsheet would reckon a text that begins like this; a quote before it is taken off on the way in.
+_LIKE_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
+_LONGEST = 20_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """What came in: readings added, and readings that were here already with the same id and content."""
+
+    added: int
+    already_here: int
+
+
+def write_readings(connection: sqlite3.Connection) -> str:
+    """Write every reading of every record that is not deleted, set aside or not."""
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\r\n")  # RFC 4180
+    table.writerow(COLUMNS)
+    for kind in PATTERNS:
+        rows = connection.execute(
+            "select key, doc from records where kind = ? and deleted = 0 order by position", (kind,)
+        )
+        for key, text in rows:
+            doc = Stored(kind, key, 1, False, "", text).doc
+            for place, readings in lists_of(kind, doc):
+                before, point = _apart(kind, place)
+                table.writerows(_row(kind, key, before, point, reading) for reading in readings)
+    return out.getvalue()
+
+
+def _apart(kind: str, place: str) -> tuple[str, str]:
+    if kind == "swatches" or place == "head":
+        return place, ""
+    before, _, point = place.rpartition("/")
+    return before, point
+
+
+def _row(kind: str, key: str, place: str, point: str, reading: Mapping[str, Any]) -> list[str]:
+    row = {"record kind": kind, "key": key, "place": place, "point": point}
+    for name in COLUMNS[4:]:
+        value = reading.get(_FIELDS.get(name, name), "")
+        said = "yes" if value is True else str(value)
+        row[name] = f"'{said}" if name in _FREE_TEXT and said.startswith(_LIKE_A_FORMULA) else said
+    return list(row.values())
+
+
+def add_readings(connection: sqlite3.Connection, text: str) -> Added:
+    """Add the readings of a CSV, all or none.
+
+    Needs the columns record kind, key, place and text; the others may be missing or empty. A reading whose id
+    is here with the same content is passed over. Separated by commas, or by semicolons as some spreadsheets
+    write it.
+
+    Raises RecordsError with every fault, by line.
+    """
+    faults: list[Fault] = []
+    added = here = 0
+    for line, row in _rows(text):
+        where, reading = _reading(row)
+        before = connection.total_changes
+        try:
+            add_reading(connection, where, reading)
+        except RecordsError as error:
+            faults += [Fault(f"line {line}, {one.place}", one.read, one.accepts, line) for one in error.faults]
+        except StoreError as error:
+            faults.append(Fault(f"line {line}", f"{where.kind}/{where.key}, {where.place}", str(error), line))
+        else:
+            added, here = (added + 1, here) if connection.total_changes != before else (added, here + 1)
+    if faults:
+        raise RecordsError(faults)
+    return Added(added, here)
+
+
+def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
+    text = text.removeprefix("\ufeff")
+    if len(text) > _LONGEST:
+        _refuse("a longer table", f"{_LONGEST / 1e6:.0f} million characters at most; cut it in two.")
+    first = text.split("\n", 1)[0]
+    table = csv.reader(io.StringIO(text, newline=""), delimiter=";" if first.count(";") > first.count(",") else ",")
+    try:
+        names = [name.strip().lower() for name in next(table, [])]
+        if missing := [name for name in _NEEDED if name not in names]:
+            _refuse(f"no column {', '.join(missing)}", f"A first line with the columns {', '.join(COLUMNS)}.")
+        if unknown := [name for name in names if name not in COLUMNS]:
+            _refuse(f"the column {unknown[0]!r}", f"The columns {', '.join(COLUMNS)}; take others out.")
+        if len(set(names)) < len(names):
+            _refuse("a column twice", "Each column once; take one out.")
+        for row in table:
+            if any(cell.strip() for cell in row):
+                if len(row) > len(names):
+                    _refuse(f"{len(row)} cells", f"{len(names)} cells, as in the first line.", table.line_num)
+                yield table.line_num, dict(zip(names, row, strict=False))
+    except csv.Error as error:
+        _refuse(str(error), "A table as a spreadsheet saves it as CSV.", table.line_num)
+
+
+def _refuse(read: str, accepts: str, line: int = 1) -> NoReturn:
+    raise RecordsError((Fault(f"line {line}", read, accepts, line),))
+
+
+def _reading(row: Mapping[str, str]) -> tuple[Where, dict[str, Any]]:
+    place, point = row.get("place", "").strip(), row.get("point", "").strip()
+    where = Where(row["record kind"].strip(), row.get("key", "").strip(), f"{place}/{point}" if point else place)
+    reading: dict[str, Any] = {}
+    for name in COLUMNS[4:]:
+        said = row.get(name, "").strip()
+        if name in _FREE_TEXT:
+            said = said.removeprefix("'")
+        if not said and name != "text":
+            continue
+        value: Any = said
+        if name in ("laying", "look") and said.isascii() and said.isdigit() and len(said) < 10:
+            value = int(said)
+        elif name == "confirmed" and said.lower() in ("yes", "no"):
+            value = said.lower() == "yes"
+        reading[_FIELDS.get(name, name)] = value
+    return where, reading

@@ -1,0 +1,92 @@
+"""Records that name one another: checked when one of them changes, with only these read from the store."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.households import TapePool
+from fitcheck.records.json_places import write_place
+from fitcheck.store.documents import HOUSEHOLD, Taken, links_of, read_back
+
+Link = tuple[str, str]
+
+
+def check_alone(kind: str, taken: Taken) -> None:
+    """Check what one record says against itself; the records that it names are taken as right."""
+    if kind != HOUSEHOLD:
+        links = links_of(kind, taken.data)
+        _refuse({(kind, taken.record.id): taken.record}, {(kind, taken.record.id), *links})
+
+
+def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> None:
+    """Check a record with the records that it names and those that name it.
+
+    Raises RecordsError; a fault in another record has its place from that record, ``makes/grey: size``.
+    """
+    if kind == HOUSEHOLD:
+        _check_tape(connection, taken)
+        return
+    own = (kind, taken.record.id)
+    around = [*links_of(kind, taken.data), *naming(connection, *own)]
+    records: dict[Link, Any] = {own: taken.record}
+    named = {own}
+    for other in around:
+        if other not in records and (text := _text(connection, other)) is not None:
+            records[other] = read_back(other[0], text)
+            named.add(other)
+    rows = {
+        link
+        for other in records
+        for link in connection.execute("select to_kind, to_key from links where kind = ? and key = ?", other)
+        if other != own
+    }
+    named |= rows  # what stands in the store names only what is there
+    try:
+        _refuse(records, named)
+    except RecordsError:
+        # Once more with every name, so that the message can say what there is.
+        _refuse(records, named | set(connection.execute("select kind, key from records where deleted = 0")))
+
+
+def naming(connection: sqlite3.Connection, kind: str, key: str) -> list[Link]:
+    """Return the records that name a record."""
+    rows = connection.execute(
+        "select kind, key from links where to_kind = ? and to_key = ? order by kind, key", (kind, key)
+    )
+    return [(one, other) for one, other in rows]
+
+
+def _refuse(records: dict[Link, Any], named: set[Link]) -> None:
+    numbers: dict[str, dict[int, Any]] = {kind: {} for kind in KINDS}
+    for (kind, _), record in records.items():
+        numbers[kind][len(numbers[kind])] = record
+    names = {kind: frozenset(key for one, key in named if one == kind) for kind in KINDS}
+    own = next(iter(records))
+    found = cross_checks(Shelf(TapePool(), numbers, names))
+    faults = []
+    for one in found:
+        kind, number = str(one.path[0]), int(one.path[1])
+        there = (kind, numbers[kind][number].id)
+        place = write_place(one.path[2:])
+        faults.append(Fault(place if there == own else f"{'/'.join(there)}: {place}", one.read, one.accepts))
+    if faults:
+        raise RecordsError(faults)
+
+
+def _text(connection: sqlite3.Connection, link: Link) -> str | None:
+    row = connection.execute("select doc from records where kind = ? and key = ? and deleted = 0", link).fetchone()
+    return row[0] if row else None
+
+
+def _check_tape(connection: sqlite3.Connection, taken: Taken) -> None:
+    faults = [
+        Fault(f"tape.sets[{number}].of", one.of, "The id of a record that is here; leave the set out.")
+        for number, one in enumerate(taken.record.tape.sets)
+        if connection.execute("select 1 from records where key = ? and kind <> 'household'", (one.of,)).fetchone()
+        is None
+    ]
+    if faults:
+        raise RecordsError(faults)

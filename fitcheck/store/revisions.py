@@ -1,0 +1,277 @@
+"""Every change is a revision: written, undone, deleted and brought back, with nothing ever lost.
+
+The functions work inside a transaction that the caller holds.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal, NoReturn
+
+from fitcheck.records.base import Record
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.store.documents import HOUSEHOLD, Taken, columns_of, links_of, model_of, read_back, take
+from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from fitcheck.store.places import doubled, overwritten
+from fitcheck.store.references import check_around, naming
+from fitcheck.store.steps import now
+
+What = Literal[
+    "created",
+    "changed",
+    "deleted",
+    "brought_back",
+    "undone",
+    "imported",
+    "reading_added",
+    "reading_set_aside",
+    "reading_confirmed",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """A record as it stands in the store, at one revision.
+
+    at    when this revision was written, UTC
+    text  its document, in the one writing that the store has for it
+    """
+
+    kind: str
+    key: str
+    revision: int
+    deleted: bool
+    at: str
+    text: str
+
+    @property
+    def doc(self) -> dict[str, Any]:
+        """The document as plain data; a new copy each time."""
+        data: dict[str, Any] = json.loads(self.text)
+        return data
+
+    @property
+    def record(self) -> Any:
+        """The document as its model: a Garment, a Make and so on."""
+        return read_back(self.kind, self.text)
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One entry of a record's history, without its document."""
+
+    revision: int
+    at: str
+    what: What
+    deleted: bool
+
+
+def current(connection: sqlite3.Connection, kind: str, key: str) -> Stored | None:
+    """Return a record as it is now, deleted or not; None when there never was one."""
+    row = connection.execute(
+        "select revision, deleted, updated, doc from records where kind = ? and key = ?", (kind, key)
+    ).fetchone()
+    return Stored(kind, key, row[0], bool(row[1]), row[2], row[3]) if row else None
+
+
+def there(connection: sqlite3.Connection, kind: str, key: str) -> Stored:
+    """Return a record that is not deleted, or raise NotFound."""
+    model_of(kind)
+    found = current(connection, kind, key)
+    if found is None:
+        raise NotFound(kind, key, f"There is no {key!r} in {kind}. Look for a slip in its name.")
+    if found.deleted:
+        raise NotFound(kind, key, f"{kind}/{key} was deleted. Bring it back first.", deleted=True)
+    return found
+
+
+def past(connection: sqlite3.Connection, kind: str, key: str, revision: int) -> Stored | None:
+    """Return one revision of a record; None when there is no such revision."""
+    if not 1 <= revision < 2**63:
+        return None
+    row = connection.execute(
+        "select deleted, at, doc from history where kind = ? and key = ? and revision = ?",
+        (kind, key, revision),
+    ).fetchone()
+    return Stored(kind, key, revision, bool(row[0]), row[1], row[2]) if row else None
+
+
+def unit_of_household(connection: sqlite3.Connection) -> str:
+    """Return the unit of bare numbers."""
+    row = connection.execute("select doc ->> 'unit' from records where kind = 'household'").fetchone()
+    return str(row[0])
+
+
+def put(
+    connection: sqlite3.Connection,
+    kind: str,
+    key: str,
+    document: Mapping[str, Any] | Record,
+    expected_revision: int,
+) -> Stored:
+    """Write a document; 0 is the revision of a record that is not there yet.
+
+    Writing what is there already makes no revision. Raises RecordsError, StaleWrite or NotFound.
+    """
+    taken = take(kind, key, document, unit_of_household(connection))
+    before = _fresh(connection, kind, key, expected_revision, taken.data)
+    if before is not None:
+        if before.deleted:
+            there(connection, kind, key)
+        if before.text == taken.text:
+            return before
+    faults = doubled(kind, taken.data)
+    if before is not None:
+        faults += overwritten(kind, before.doc, taken.data)
+    if faults:
+        raise RecordsError(faults)
+    check_around(connection, kind, taken)
+    return save(connection, kind, key, before, taken, "changed" if before else "created")
+
+
+def delete(connection: sqlite3.Connection, kind: str, key: str, expected_revision: int) -> Stored:
+    """Delete a record: it is kept and can be brought back. Raises StillNamed, StaleWrite or NotFound."""
+    before = _fresh(connection, kind, key, expected_revision, None)
+    if before is None or before.deleted:
+        before = there(connection, kind, key)
+    return _away(connection, before, "deleted")
+
+
+def undo(connection: sqlite3.Connection, kind: str, key: str, expected_revision: int) -> Stored:
+    """Make a new revision equal to the one before this; an undo can be undone the same way."""
+    before = _fresh(connection, kind, key, expected_revision, None)
+    if before is None:
+        before = there(connection, kind, key)
+    earlier = past(connection, kind, key, before.revision - 1)
+    if earlier is None and kind == HOUSEHOLD:
+        raise NotFound(kind, key, "Nothing was changed yet, so there is nothing to undo.")
+    if earlier is None or earlier.deleted:
+        return _away(connection, before, "undone")
+    return _again(connection, before, earlier, "undone")
+
+
+def bring_back(
+    connection: sqlite3.Connection,
+    kind: str,
+    key: str,
+    revision: int | None = None,
+    expected_revision: int | None = None,
+) -> Stored:
+    """Make a new revision equal to an earlier one; without a number, bring back what was deleted.
+
+    Raises RecordsError when it names something that is not there any more, StaleWrite or NotFound.
+    """
+    before = current(connection, kind, key)
+    if expected_revision is not None:
+        before = _fresh(connection, kind, key, expected_revision, None)
+    if before is None:
+        before = there(connection, kind, key)
+    if revision is None:
+        return _again(connection, before, before, "brought_back") if before.deleted else before
+    earlier = past(connection, kind, key, revision)
+    if earlier is None:
+        raise NotFound(kind, key, f"{kind}/{key} has no revision {revision}; its latest: {before.revision}.")
+    return _again(connection, before, earlier, "brought_back")
+
+
+def _fresh(
+    connection: sqlite3.Connection, kind: str, key: str, expected: int, mine: Mapping[str, Any] | None
+) -> Stored | None:
+    model_of(kind)
+    now_there = current(connection, kind, key)
+    if (now_there.revision if now_there else 0) != expected:
+        _stale(connection, kind, key, expected, mine, now_there)
+    return now_there
+
+
+def _stale(
+    connection: sqlite3.Connection,
+    kind: str,
+    key: str,
+    expected: int,
+    mine: Mapping[str, Any] | None,
+    theirs: Stored | None,
+) -> NoReturn:
+    raise StaleWrite(kind, key, mine=mine, theirs=theirs, base=past(connection, kind, key, expected))
+
+
+def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what: What) -> Stored:
+    kind, key = before.kind, before.key
+    taken = take(kind, key, earlier.doc, unit_of_household(connection))
+    check_around(connection, kind, taken)
+    return save(connection, kind, key, before, taken, what)
+
+
+def _away(connection: sqlite3.Connection, before: Stored, what: What) -> Stored:
+    if before.kind == HOUSEHOLD:
+        accepts = "A household keeps its settings; change them instead."
+        raise RecordsError((Fault(HOUSEHOLD, "a deletion", accepts),))
+    if names := naming(connection, before.kind, before.key):
+        raise StillNamed(before.kind, before.key, names)
+    return save(connection, before.kind, before.key, before, None, what)
+
+
+def save(
+    connection: sqlite3.Connection,
+    kind: str,
+    key: str,
+    before: Stored | None,
+    taken: Taken | None,
+    what: What,
+    *,
+    position: int | None = None,
+) -> Stored:
+    """Write a checked document as the next revision; None deletes and keeps the document as it was."""
+    assert taken is not None or before is not None
+    at, deleted = now(), taken is None
+    revision = before.revision + 1 if before else 1
+    text = taken.text if taken else before.text if before else ""
+    if before is None:
+        assert taken is not None
+        if position is None:
+            row = connection.execute("select coalesce(max(position), 0) + 1 from records where kind = ?", (kind,))
+            position = row.fetchone()[0]
+        columns = columns_of(key, taken.data)
+        connection.execute(
+            "insert into records (kind, key, revision, deleted, position, name, sort, wearer, search, "
+            "updated, doc) values (?, ?, 1, 0, ?, ?, ?, ?, ?, ?, ?)",
+            (kind, key, position, *columns, at, text),
+        )
+    elif taken is None:
+        connection.execute(
+            "update records set revision = ?, deleted = 1, updated = ? where kind = ? and key = ?",
+            (revision, at, kind, key),
+        )
+    else:
+        connection.execute(
+            "update records set revision = ?, deleted = 0, name = ?, sort = ?, wearer = ?, search = ?, "
+            "updated = ?, doc = ?, position = coalesce(?, position) where kind = ? and key = ?",
+            (revision, *columns_of(key, taken.data), at, text, position, kind, key),
+        )
+    connection.execute(
+        "insert into history (kind, key, revision, deleted, at, what, doc) values (?, ?, ?, ?, ?, ?, ?)",
+        (kind, key, revision, int(deleted), at, what, text),
+    )
+    if before is not None:
+        connection.execute("delete from links where kind = ? and key = ?", (kind, key))
+    if taken is not None:
+        connection.executemany(
+            "insert into links (kind, key, to_kind, to_key) values (?, ?, ?, ?)",
+            [(kind, key, *link) for link in links_of(kind, taken.data)],
+        )
+    return Stored(kind, key, revision, deleted, at, text)
+
+
+def history(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Revision, ...]:
+    """Return the history of a record, the latest first."""
+    model_of(kind)
+    rows = connection.execute(
+        "select revision, at, what, deleted from history where kind = ? and key = ? order by revision desc",
+        (kind, key),
+    ).fetchall()
+    if not rows:
+        there(connection, kind, key)
+    return tuple(Revision(number, at, what, bool(deleted)) for number, at, what, deleted in rows)

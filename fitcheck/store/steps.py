@@ -1,0 +1,134 @@
+"""The numbered steps of the tables: an older file is brought up to date one step at a time.
+
+Each step is one transaction together with its number. A file with data is copied first.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+import sqlite3
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from fitcheck.store.copies import copied
+from fitcheck.store.documents import links_of
+from fitcheck.store.folders import made
+
+APPLICATION_ID = 0x46544348
+"""Marks a SQLite file as ours: "FTCH"."""
+
+BACKUPS = "backups"
+"""Folder beside the database for the copies that Fitcheck makes by itself."""
+
+
+def now() -> str:
+    """Return date and time in UTC as the store writes them."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+def _tables(connection: sqlite3.Connection) -> None:
+    """Step 1: records, their history, and a counter of changes."""
+    connection.execute(
+        """
+        create table records (
+            number integer primary key,
+            kind text not null,
+            key text not null,
+            revision integer not null check (revision >= 1),
+            deleted integer not null check (deleted in (0, 1)),
+            position integer not null,
+            name text not null,
+            sort text not null,
+            wearer text,
+            search text not null,
+            updated text not null,
+            doc text not null check (json_valid(doc)),
+            unique (kind, key)
+        ) strict
+        """
+    )
+    connection.execute("create index records_listed on records (kind, deleted, sort, key)")
+    connection.execute("create index records_of_wearer on records (kind, deleted, wearer, sort, key)")
+    connection.execute("create index records_in_order on records (kind, position)")
+    connection.execute(
+        """
+        create table history (
+            kind text not null,
+            key text not null,
+            revision integer not null check (revision >= 1),
+            deleted integer not null check (deleted in (0, 1)),
+            at text not null,
+            what text not null,
+            doc text not null check (json_valid(doc)),
+            primary key (kind, key, revision)
+        ) strict
+        """
+    )
+    # The token tells a restored file from the one before it, whatever their counts are.
+    connection.execute(
+        "create table counter (one integer primary key check (one = 1), changes integer not null, "
+        "token text not null) strict"
+    )
+    connection.execute("insert into counter values (1, 0, ?)", (secrets.token_hex(8),))
+    at, doc = now(), '{"unit":"cm"}'
+    connection.execute(
+        "insert into records (kind, key, revision, deleted, position, name, sort, search, updated, doc) "
+        "values ('household', 'household', 1, 0, 0, '', '', '', ?, ?)",
+        (at, doc),
+    )
+    connection.execute("insert into history values ('household', 'household', 1, 0, ?, 'created', ?)", (at, doc))
+    connection.execute(f"pragma application_id = {APPLICATION_ID}")
+
+
+def _links(connection: sqlite3.Connection) -> None:
+    """Step 2: which record names which, so that neither a report nor a deletion reads every record."""
+    connection.execute(
+        """
+        create table links (
+            kind text not null,
+            key text not null,
+            to_kind text not null,
+            to_key text not null,
+            primary key (kind, key, to_kind, to_key),
+            foreign key (kind, key) references records (kind, key)
+        ) strict
+        """
+    )
+    connection.execute("create index links_to on links (to_kind, to_key)")
+    rows = connection.execute("select kind, key, doc from records where deleted = 0").fetchall()
+    for kind, key, doc in rows:
+        connection.executemany(
+            "insert into links values (?, ?, ?, ?)",
+            [(kind, key, *link) for link in links_of(kind, json.loads(doc))],
+        )
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links)
+"""Every step in order; a released one is never changed again."""
+
+NEWEST = len(STEPS)
+"""Version of the tables that this program writes."""
+
+
+def take_steps(connection: sqlite3.Connection, path: Path, version: int) -> None:
+    """Bring the tables from `version` up to date; a file that has tables is copied beside itself first."""
+    if version >= len(STEPS):
+        return
+    if version:
+        stamp = now().replace(":", "").replace(".", "")[:21]
+        folder = made(path.parent / BACKUPS)
+        copied(connection, folder / f"{path.stem}-version-{version}-{stamp}-{secrets.token_hex(2)}.db")
+    for number, step in enumerate(STEPS, start=1):
+        connection.execute("begin immediate")
+        try:
+            # Another process may have taken the step while this one waited.
+            if connection.execute("pragma user_version").fetchone()[0] < number:
+                step(connection)
+                connection.execute(f"pragma user_version = {number}")
+            connection.execute("commit")
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("rollback")
+            raise

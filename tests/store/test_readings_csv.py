@@ -1,0 +1,118 @@
+"""Readings as a table: out, in, and every fault at once with its line."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import pytest
+
+from fitcheck.records.faults import RecordsError
+from fitcheck.store import Store
+
+HEAD = "record kind,key,place,point,text,unit,at,by,tape,laying,look,set aside,confirmed,id"
+BACK = "makes,moss-sweater,pieces/second-back/stages/0/readings"
+
+
+def rows(text):
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_every_reading_is_a_line_also_those_set_aside(full):
+    table = rows(full.readings_as_csv())
+    # Counted by hand in the sample: 6 on the body and head, 19 of the garment, 10 of the swatch, 10 of the pieces.
+    kinds = [row["record kind"] for row in table]
+    assert {kind: kinds.count(kind) for kind in kinds} == {"wearers": 6, "garments": 19, "swatches": 10, "makes": 10}
+    aside = [row for row in table if row["set aside"]]
+    assert [(row["place"], row["point"], row["text"], row["unit"], row["set aside"], row["id"]) for row in aside] == [
+        ("pieces/second-back/stages/0/readings", "chest", "20 1/4 in", "in", "the tape had slipped", "r3")
+    ]
+    assert full.readings_as_csv().splitlines()[0] == HEAD
+
+
+def test_readings_go_out_and_into_a_household_without_them(full, tmp_path):
+    table = full.readings_as_csv()
+    with Store.open(tmp_path / "two.db") as two:
+        two.import_bundle(full.export_bundle())
+        for kind, key in (("makes", "moss-sweater"), ("swatches", "swatch-7")):
+            doc = two.get(kind, key).doc
+            for part in doc.get("pieces", [doc]):
+                for stage in part["stages"]:
+                    for name in ("readings", "overhangs", "across", "along"):
+                        stage.pop(name, None)
+            two.delete("makes", "moss-sweater", 1) if kind == "makes" else None
+            two.put(kind, f"{key}-2", {**doc, "id": f"{key}-2"}, 0)
+        emptied = table.replace("makes,moss-sweater,", "makes,moss-sweater-2,")
+        emptied = emptied.replace("swatches,swatch-7,", "swatches,swatch-7-2,")
+        done = two.add_readings_from_csv(emptied)
+        assert (done.added, done.already_here) == (20, 25)
+        for kind, key in (("makes", "moss-sweater"), ("swatches", "swatch-7")):
+            assert two.get(kind, f"{key}-2").doc == {**full.get(kind, key).doc, "id": f"{key}-2"}
+
+
+def test_the_same_table_twice_adds_nothing(full):
+    before = full.export_bundle()
+    done = full.add_readings_from_csv(full.readings_as_csv())
+    assert (done.added, done.already_here) == (0, 45)
+    assert full.export_bundle() == before
+
+
+def test_a_table_with_semicolons_a_mark_and_only_what_is_needed_comes_in(full):
+    line = f"{BACK},hem".replace(",", ";") + ";51,5 cm"
+    text = f"\ufeffrecord kind;key;place;point;text\r\n{line}\r\n"
+    assert full.add_readings_from_csv(text).added == 1
+    hem = full.get("makes", "moss-sweater").record.pieces[1].stages[0].readings["hem"]
+    assert [one.length.value_mm for one in hem] == pytest.approx([515.0])
+
+
+def test_every_fault_is_told_at_once_with_its_line_and_nothing_is_added(full):
+    before = full.export_bundle()
+    text = "\n".join(
+        [
+            HEAD,
+            f"{BACK},hem,51.5 cm,,,,,,,,,ok",
+            f"{BACK},hem,fifty,,,,,,,,,a",
+            f"{BACK},knee,50 cm,,,,,,,,,b",
+            f"{BACK},chest,51 cm,,yesterday,,,,,,,c",
+            f"{BACK},chest,51 cm,,,,,many,,,,d",
+            "makes,nobody,pieces/a/stages/0/readings,chest,51 cm,,,,,,,,,e",
+            f"{BACK},chest,50 cm,,,,,,,,,r1",
+            "socks,pair,head,,51 cm,,,,,,,,,f",
+            "",
+            f"{BACK},hem,51.6 cm,,,,,,,,perhaps,g",
+        ]
+    )
+    with pytest.raises(RecordsError) as caught:
+        full.add_readings_from_csv(text)
+    assert [fault.line for fault in caught.value.faults] == [3, 4, 5, 6, 7, 8, 9, 11]
+    assert "fifty" in caught.value.faults[0].read
+    assert full.export_bundle() == before
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "record kind"),
+        ("key,text\na,b\n", "no column record kind, place"),
+        (f"{HEAD},colour\n", "colour"),
+        (f"{HEAD},text\n", "twice"),
+        (f"{HEAD}\n{'x,' * 20}\n", "cells"),
+        (f'{HEAD}\nmakes,"{"x" * 200_000}"\n', "field larger"),
+    ],
+)
+def test_a_table_of_another_kind_is_refused(full, text, said):
+    with pytest.raises(RecordsError, match=said):
+        full.add_readings_from_csv(text)
+
+
+def test_a_text_that_a_spreadsheet_would_reckon_with_goes_out_marked_and_comes_back_as_it_was(full, tmp_path):
+    at = ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
+    typed = ["=1+1", "@sum", "+49", "-", "'quoted", 'Ida, "the" elder\nof two']
+    for number, by in enumerate(typed):
+        full.add_reading(at, {"id": f"n{number}", "text": "51 cm", "by": by})
+    table = rows(full.readings_as_csv())
+    written = [row["by"] for row in table if row["id"].startswith("n")]
+    assert not any(by.startswith(("=", "+", "-", "@")) for by in written)
+    with Store.open(tmp_path / "two.db") as two:
+        two.import_bundle(full.export_bundle())
+        assert two.add_readings_from_csv(full.readings_as_csv()).added == 0
