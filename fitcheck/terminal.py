@@ -18,6 +18,8 @@ from fitcheck.report import ActionReport, PointReport, Report
 from fitcheck.words import Mark, Unit
 
 WIDTH = 80
+NARROWEST, WIDEST = 60, 100
+"""Columns between which the width of a terminal is followed: wider lines are hard to read."""
 _INDENT = 9
 """Columns of the sign and the space after it."""
 
@@ -30,7 +32,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
     mark   decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _Page(report, unit, max(60, width), mark)
+    page = _Page(report, unit, max(NARROWEST, width), mark)
     blocks = [
         page.answer(),
         page.reasons(),
@@ -38,8 +40,10 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
         page.explanation(),
         page.listed("Gauge and ease", page.gauge()),
         page.other_ways(),
+        *page.fabric(),
+        *page.sizes(),
         page.listed("Taken for granted", page.assumed()),
-        page.listed("What would help most", [words.help_sentence(one, report.head) for one in report.helps]),
+        page.listed("What would help most", words.help_sentences(report)),
         page.questions(),
         page.cautions(),
     ]
@@ -56,14 +60,17 @@ def printed_faults(faults: Sequence[Fault], name: str, *, width: int = WIDTH) ->
     return "\n".join(lines) + "\n"
 
 
-def printed_check(questions: Sequence[Question], name: str, *, width: int = WIDTH) -> str:
-    """Lay out the answer of a check that refused nothing: the questions, each with its place."""
-    if not questions:
-        return f"{name}: nothing to put right, nothing to ask.\n"
+def printed_check(questions: Sequence[Question], name: str, *, makes: int = 1, width: int = WIDTH) -> str:
+    """Lay out the answer of a check that refused nothing: the questions, each with its place.
+
+    makes  how many makes the file has: without one there is nothing to report on
+    """
+    none = ' It has no make yet, so there is nothing to report on: add one under "makes".'
     many = "one question" if len(questions) == 1 else f"{len(questions)} questions"
-    lines = [f"{name}: nothing to put right; {many}.", ""]
+    found = f"nothing to put right; {many}." if questions else "nothing to put right, nothing to ask."
+    lines = _wrapped(f"{name}: {found}{'' if makes else none}", width)
     for question in questions:
-        lines += _asked(question, width, 2)
+        lines += ["", *_asked(question, width, 2)]
     return "\n".join(lines) + "\n"
 
 
@@ -104,6 +111,23 @@ class _Page:
             lines += ["", *self.wrap(text, f"{head:<{_INDENT}}", " " * _INDENT)]
         return lines[1:]
 
+    # The fabric and the sizes, where the make has swatches or a size table
+
+    def fabric(self) -> list[list[str]]:
+        from fitcheck.terminal_fabric import fabric_blocks
+
+        found = self.report.fabric
+        return fabric_blocks(found, self.unit, width=self.width, mark=self.mark) if found else []
+
+    def sizes(self) -> list[list[str]]:
+        from fitcheck.terminal_sizes import sizes_blocks
+
+        found = self.report.sizes
+        if found is None:
+            return []
+        first, *rest = sizes_blocks(found, self.unit, width=self.width, mark=self.mark)
+        return [[*_head("Which size's numbers"), *first], *rest]
+
     # Point by point
 
     def points(self) -> list[str]:
@@ -112,10 +136,10 @@ class _Page:
             return []
         lines = _head(f"Point by point, in {'inches' if self.unit == 'in' else self.unit}")
         if report.points:
-            heads, rows = self._figures()
-            lines += [_INDENT * " " + heads, ""]
+            heads, rows, indent = self._figures()
+            lines += [indent * " " + heads, ""]
             for point, row in zip(report.points, rows, strict=True):
-                lines += [self._named(point), _INDENT * " " + row]
+                lines += [self._named(point), indent * " " + row]
                 why = words.too_close_sentence(report, point, self.unit, mark=self.mark)
                 if point.code == "held_at":
                     why = "Take the pins out and read it again, dry."
@@ -123,24 +147,37 @@ class _Page:
         for key, reason in report.refused.items():
             lines += self.wrap(words.refused_sentence(key, reason), _gutter("- - -"), _INDENT * " ")
             lines.append("")
-        return lines[:-1]
+        return [*lines, *self._notes()] if report.points else lines[:-1]
+
+    def _notes(self) -> list[str]:
+        """What stands under the table: the signs, the columns, and where measured is not what the tape alone says."""
+        told = (
+            words.tape_alone_sentence(self.report, self.unit, mark=self.mark),
+            words.wanted_sentence(self.report, self.unit, mark=self.mark),
+            words.likely_sentence(),
+            words.signs_sentence(),
+        )
+        lines: list[str] = []
+        for sentence in told:
+            lines += self.wrap(sentence, "  ", "    ") if sentence else []
+        return lines
 
     def _named(self, point: PointReport) -> str:
-        sign = words.zone_sign(point.code, point.difference.value)
-        return f"{_gutter(sign)}{words.point_title(point)}: {words.zone_word(point.code)}"
+        return f"{_gutter(words.point_sign(point))}{words.point_title(point)}: {words.zone_word(point.code)}"
 
-    def _figures(self) -> tuple[str, list[str]]:
-        """The head of the table and one row of figures per point, aligned."""
+    def _figures(self) -> tuple[str, list[str], int]:
+        """The head of the table, one row of figures per point, aligned, and how far they are indented."""
         points = self.report.points
-        wanted = [self._bare(one.wanted.value) if one.wanted else "" for one in points]
-        measured = [self._bare(one.measured.value) if one.measured else "" for one in points]
+        rows = [words.row_figures(one, self.unit, mark=self.mark) for one in points]
+        wanted = [self._full(row.wanted) for row in rows]
+        measured = [self._full(row.measured) for row in rows]
         judged = [one.code != "held_at" for one in points]
-        difference = [self._bare(one.difference.value, signed=True) for one in points]
+        difference = [self._full(row.difference) for row in rows]
         low = [self._bare(one.difference.low, signed=True) for one in points]
         high = [self._bare(one.difference.high, signed=True) for one in points]
-        difference, low, high = (
+        low, high = (
             [cell if is_judged else "" for cell, is_judged in zip(column, judged, strict=True)]
-            for column in (difference, low, high)
+            for column in (low, high)
         )
         # Fractions stand close to their "to"; figures with one decimal are aligned by it anyway.
         high = high if self.unit == "in" else aligned(high, self.mark)
@@ -155,8 +192,12 @@ class _Page:
             # Last and to the left: its width matters to nothing.
             ["allowed", *allowed],
         ]
-        head, *rows = ("   ".join(cells) for cells in zip(*columns, strict=True))
-        return head, rows
+        # A narrow terminal takes the room between the columns and before them.
+        for indent, room in ((_INDENT, 3), (_INDENT, 2), (2, 2), (2, 1)):
+            head, *lines = ((room * " ").join(cells) for cells in zip(*columns, strict=True))
+            if indent + max(len(line) for line in (head, *lines)) <= self.width:
+                break
+        return head, lines, indent
 
     def _allowed(self, point: PointReport) -> str:
         smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
@@ -167,7 +208,10 @@ class _Page:
         return f"±{high[1:]}" if low[1:] == high[1:] and low != "any" else f"{low} {high}"
 
     def _bare(self, mm: float, *, signed: bool = False) -> str:
-        text = words.figure(mm, self.unit, mark=self.mark, signed=signed)
+        return self._full(words.figure(mm, self.unit, mark=self.mark, signed=signed))
+
+    def _full(self, text: str) -> str:
+        """A nil with its decimal, so that it stands under the others."""
         return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
 
     # The rest
@@ -203,48 +247,66 @@ class _Page:
         return lines
 
     def _ways(self, actions: Sequence[ActionReport]) -> list[str]:
-        """Way, what it would bring, chance that every point fits, cost, expected loss."""
-        name, fits, number = 21, 11, 6
-        wide = (name, self.width - 2 - name - fits - 2 * number - 8, fits, number, number)
+        """Way, chance that every point fits, cost, cost with misfits; below, what it would bring."""
+        with_misfits = 12
+        chance, cost = (13, 22) if self.width >= WIDTH else (10, 16)
+        wide = (self.width - 2 - chance - cost - with_misfits - 6, chance, cost, with_misfits)
+        a_piece = words.a_piece(self.report.head)
 
         def row(cells: Sequence[str]) -> str:
             left = [cell.ljust(width) for cell, width in zip(cells[:3], wide[:3], strict=True)]
-            right = [cell.rjust(width) for cell, width in zip(cells[3:], wide[3:], strict=True)]
-            return "  " + "  ".join([*left, *right])
+            return "  " + "  ".join([*left, cells[3].rjust(wide[3])])
 
-        lines = [row(("way", "what it would bring", "all fit", "cost", "loss")), ""]
+        def brought(text: str) -> list[str]:
+            return self.wrap(_first_capital(text) + ".", "      ")
+
+        lines = [row(("way", "chance", "cost", "with misfits")), ""]
         for action in actions:
-            brings = words.action_line(self.report, action, self.unit, mark=self.mark)
             fit = "as now" if action.chance is None else words.chance_words(action.chance)
-            loss = action.expected_loss
             cells = (
-                textwrap.wrap(_first_capital(words.action_name(action.code)), wide[0]),
-                textwrap.wrap(brings, wide[1]),
-                textwrap.wrap(fit, wide[2]),
-                [words.decimal(action.cost, 2, mark=self.mark)],
-                ["" if loss is None else words.decimal(loss, 2, mark=self.mark)],
+                textwrap.wrap(_first_capital(words.action_name(action.code, action)), wide[0]),
+                textwrap.wrap(fit.replace("less than", "under"), wide[1]),
+                textwrap.wrap(words.share_words(action.cost, a_piece), wide[2]),
+                [self._loss(action)],
             )
             for place in range(max(len(cell) for cell in cells)):
                 lines.append(row([cell[place] if place < len(cell) else "" for cell in cells]))
-            lines.append("")
-        piece = words.piece_name(self.report.head)
+            lines += [*brought(words.action_line(self.report, action, self.unit, mark=self.mark)), ""]
+        return [*lines, *self.wrap(self._about_costs(), "  ")]
+
+    def _loss(self, action: ActionReport) -> str:
+        return "" if action.expected_loss is None else words.decimal(action.expected_loss, 2, mark=self.mark)
+
+    def _about_costs(self) -> str:
+        """What the columns of the other ways are, with the figure of the way that is advised."""
+        report = self.report
+        a_piece, one = words.a_piece(report.head), words.decimal(1.0, 2, mark=self.mark)
         told = (
-            f"Cost and loss: 1 is the work of knitting {piece} once. "
-            "The loss is the cost with what a misfit would cost on average."
+            "Chance: that every point that was read fits. "
+            f"With misfits: the cost and what misfits would cost on average, {one} being the work of knitting "
+            f"{a_piece}; less is better."
         )
-        return [*lines, *self.wrap(told, "  ")]
+        advice = report.recommendation
+        chosen = None if isinstance(advice, CannotSay) else words.action_of(report, advice.then)
+        if chosen is not None and chosen.expected_loss is not None:
+            name = _first_capital(words.action_name(chosen.code, chosen))
+            told += f" {name}, as the plan stands: {self._loss(chosen)}."
+        return told
 
     def assumed(self) -> list[str]:
-        head = self.report.head
-        return [words.assumed_sentence(one, self.unit, mark=self.mark, head=head) for one in self.report.assumed]
+        head, points = self.report.head, self.report.points
+        return [
+            words.assumed_sentence(one, self.unit, mark=self.mark, head=head, points=points)
+            for one in self.report.assumed
+        ]
 
     def questions(self) -> list[str]:
         if not self.report.questions:
             return []
         lines = _head("Questions")
         for question in self.report.questions:
-            lines += _asked(question, self.width, 2)
-        return lines
+            lines += [*_asked(question, self.width, 2), ""]
+        return lines[:-1]
 
     def cautions(self) -> list[str]:
         codes = [code for code in self.report.cautions if code != "advice_only"]
@@ -300,10 +362,13 @@ def _first_capital(text: str) -> str:
 
 
 def _asked(question: Question, width: int, indent: int) -> list[str]:
-    lines = _wrapped(words.question_sentence(question), width, " " * indent, " " * indent)
-    answers = " ".join(f"[{answer}]" for answer in words.question_buttons(question))
-    lines += _wrapped(answers, width, " " * indent, " " * indent)
-    return [*lines, *_wrapped(f"at {question.place}", width, " " * indent, " " * indent), ""]
+    """A question, its place in the file, and how to answer it there."""
+    at = indent * " "
+    lines = _wrapped(words.question_asked(question), width, at, at)
+    lines += _wrapped(f"at {question.place}", width, at, at)
+    for answer in words.question_answers(question):
+        lines += _wrapped(answer, width, at + "  ", at + "  ")
+    return lines
 
 
 def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:

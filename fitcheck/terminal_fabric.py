@@ -28,9 +28,7 @@ def printed_fabric(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDT
     return _joined([page.answer(), *page.blocks()])
 
 
-def fabric_blocks(
-    answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = "."
-) -> list[list[str]]:
+def fabric_blocks(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
     """The parts of a fabric's answer as blocks of lines, for a page that holds more than the fabric."""
     return _Page(answer, unit, max(60, width), mark).blocks()
 
@@ -58,7 +56,7 @@ class _Page:
             self.next_swatch(),
             self.specimens(),
             self.listed("Not pooled", [words_fabric.left_out_sentence(one) for one in self.found.left_out]),
-            self.listed("Taken for granted", self.assumed()),
+            self.listed("Taken for granted about the fabric", self.assumed()),
         ]
         return [block for block in found if block]
 
@@ -95,9 +93,7 @@ class _Page:
     def _spans(self, gauge: FabricGauge) -> tuple[str, ...]:
         if gauge.size.basis == "assumed":
             return ("assumed",)
-        return tuple(
-            cell for span in _SPANS for cell in words_fabric.gauge_figure(gauge, span, mark=self.mark)
-        )
+        return tuple(cell for span in _SPANS for cell in words_fabric.gauge_figure(gauge, span, mark=self.mark))
 
     def change(self) -> list[str]:
         told = [words_fabric.change_sentence(one, mark=self.mark) for one in self.found.change]

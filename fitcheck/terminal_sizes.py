@@ -39,9 +39,7 @@ def printed_sizes(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH,
     return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
 
 
-def sizes_blocks(
-    answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = "."
-) -> list[list[str]]:
+def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
     """The parts of the answer as lists of lines, for a page that has other parts too."""
     page = _Page(answer, unit, max(60, width), mark)
     return [
@@ -49,10 +47,10 @@ def sizes_blocks(
         page.widths(),
         page.lengths(),
         page.listed("The size table against itself", words_sizes.table_sentences(answer, unit, mark=mark)),
-        page.listed("Other ways", page.ways()),
-        page.listed("Cannot say", words_sizes.lacks_sentences(answer)),
+        page.listed("Other ways to the widths", page.ways()),
+        page.listed("What the table does not say", words_sizes.lacks_sentences(answer)),
         page.listed(
-            "Taken for granted",
+            "Taken for granted about the sizes",
             [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
         ),
     ]
@@ -78,8 +76,12 @@ class _Page:
 
     def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
         return textwrap.wrap(
-            text, self.width, initial_indent=first, subsequent_indent=first if rest is None else rest,
-            break_long_words=False, break_on_hyphens=False,
+            text,
+            self.width,
+            initial_indent=first,
+            subsequent_indent=first if rest is None else rest,
+            break_long_words=False,
+            break_on_hyphens=False,
         )
 
     def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
@@ -158,9 +160,7 @@ class _Page:
             return []
         lines = self.wrap(f"Size {words_sizes.size_name(size.name)}:", "  ")
         for one in size.row_counted:
-            lines += self.wrap(
-                words_sizes.row_counted_sentence(one, self.unit, mark=self.mark), "  ", "    "
-            )
+            lines += self.wrap(words_sizes.row_counted_sentence(one, self.unit, mark=self.mark), "  ", "    ")
         return lines
 
     def _headed(self, size: SizeAnswer) -> str:
@@ -170,9 +170,7 @@ class _Page:
     def _blocks(self, heads: Sequence[str], rows: Sequence[tuple[str, list[str]]]) -> list[str]:
         """Rows of labels and cells, the columns in as many blocks as the page's width asks for."""
         wide = max(len(cell) for cells in (heads, *(cells for _, cells in rows)) for cell in cells)
-        blocks, gap = min(
-            (-(-len(heads) // max(1, (self.width - 2 - _LABEL) // (wide + gap))), -gap) for gap in _GAPS
-        )
+        blocks, gap = min((-(-len(heads) // max(1, (self.width - 2 - _LABEL) // (wide + gap))), -gap) for gap in _GAPS)
         each = -(-len(heads) // blocks)
         lines: list[str] = []
         for start in range(0, len(heads), each):

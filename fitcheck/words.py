@@ -8,6 +8,9 @@ plain sentence made from its name, so that an answer never breaks on a new one.
 
 from __future__ import annotations
 
+import json
+import math
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,6 +20,7 @@ from typing import Literal
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.lengths import write_bare, write_length
+from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS
 from fitcheck.records.points import POINTS
 from fitcheck.report import (
     ActionReport,
@@ -34,6 +38,9 @@ from fitcheck.report import (
 
 Unit = Literal["cm", "in", "mm"]
 Mark = Literal[".", ","]
+
+MANY_READINGS = 6
+"""Further readings beyond which no number is said: more tape would hardly settle it."""
 
 MOST_READ = 60
 """Characters of something typed that are repeated in a message."""
@@ -57,15 +64,20 @@ ZONES = {
     "cannot_say": "cannot say",
 }
 REASONS = {
-    "least_loss": "Of everything that can still be done, this leaves the least to lose.",
+    "least_loss": "Of all that can still be done, this costs least, its work and possible misfits counted together.",
     "less_work": "Another way would gain less than its extra work.",
     "wild_reading": "One reading lies far from the others, and the advice hangs on which of them is right.",
+    "open_question": "Something that was typed is unlikely, and the advice hangs on it.",
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
+    "miscount_across": "The widths and the counts do not go together, and counting is quick.",
+    "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
     "worth_measuring": "What the tape would still tell can change the plan.",
 }
 CAUTIONS = {
     "felting": "Wool felts with heat and agitation: wash it cool and keep it still.",
     "steam_acrylic": "Steam ruins acrylic: no iron, no steamer.",
+    "steamed_acrylic": "This piece was steamed, and steam ruins acrylic: if it hangs limp or shines, it stays so; "
+    "steam no other piece.",
     "care_label": "Follow the care label of the yarn.",
     "wash_alike": "Wash the garment the way the swatches and this piece were washed.",
     "children": "Children's wear: keep the local rules on cords and buttons; the neck must pass the head.",
@@ -101,9 +113,18 @@ _SHORT = {
     "armhole_depth": "armhole depth",
     "neck_width": "neck width",
     "neck_inside": "neck width inside the band",
+    "neck_depth": "neck depth",
+    "back_neck_drop": "neck drop",
     "armhole_diagonal": "diagonal of the armhole",
     "armhole_edge": "armhole edge",
 }
+_OF_ITS_PIECE = {
+    "sleeve_length": "length",
+    "sleeve_to_underarm": "length to underarm",
+    "panel_width": "width",
+    "panel_length": "length",
+}
+"""Names of points beside the name of their piece: "the length of the left sleeve"."""
 _MONTHS = (
     "Jan",
     "Feb",
@@ -118,6 +139,8 @@ _MONTHS = (
     "Nov",
     "Dec",
 )
+_NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
+"""What answers for a misfit without another count."""
 _SHARES = (
     (1 / 30, "a thirtieth"),
     (1 / 20, "a twentieth"),
@@ -142,7 +165,10 @@ _CANNOT = {
     "line_not_determined": "the swatches scatter too much to tell one dial from the next",
     "too_few_points": "three swatches at different dials are needed to see how they scatter",
     "one_place_only": "all swatches were knitted at the same dial",
+    "pinned": "pins held the piece while it was read, so the tape measured the pins",
 }
+_ABOUT_COUNTS = ("counts_swapped", "rows_to_stitches")
+"""Questions whose place is a reading while what was read is a count."""
 _CANNOT_HELP = {"prior_needed": "Measure more swatches before and after finishing."}
 
 
@@ -158,6 +184,16 @@ class _Tape:
 
     def bare(self, mm: float, *, signed: bool = False) -> str:
         return write_bare(mm, self.unit, signed=signed).replace(".", self.mark)
+
+    @property
+    def step_mm(self) -> float:
+        """What lengths are written to [mm]: 1 mm, 1/8 in."""
+        return 3.175 if self.unit == "in" else 1.0
+
+    def steps(self, mm: float) -> int:
+        """Whole steps of a length as it is written, halves away from zero."""
+        count = math.floor(abs(mm) / self.step_mm + 0.5 + 1e-9)
+        return -count if mm < 0 else count
 
     def size(self, mm: float) -> str:
         """A length without its sign, without the unit."""
@@ -218,6 +254,15 @@ def work_words(cost: float, piece: str = "the piece") -> str:
     return f"{cost:.1f} times the work of {piece}"
 
 
+def share_words(cost: float, piece: str = "a piece") -> str:
+    """A cost [work of knitting the piece once] in a few words: "no work", "a twentieth of a back"."""
+    if cost < 0.005:
+        return "no work"
+    if cost < 0.95:
+        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of {piece}"
+    return f"a whole {piece.removeprefix('a ')}" if cost < 1.25 else f"{cost:.1f} times {piece}"
+
+
 # Names
 
 
@@ -232,6 +277,11 @@ def reference_name(head: Head | None) -> str:
         return "the sweater that it must fit"
     name = head.reference[:1].lower() + head.reference[1:]
     return name if name.startswith(("the ", "my ", "our ")) else f"the {name}"
+
+
+def a_piece(head: Head) -> str:
+    """One of its kind, as a measure of work: "a back", "a left sleeve"."""
+    return f"a {piece_name(head).removeprefix('the ')}"
 
 
 def other_piece(head: Head) -> str:
@@ -254,9 +304,19 @@ def point_title(point: PointReport) -> str:
     return _capital(point.name) + (", flat" if flat else "")
 
 
-def action_name(code: str) -> str:
-    """Name of a way to go on."""
+def action_name(code: str, action: ActionReport | None = None) -> str:
+    """Name of a way to go on; `other_counts` is named by what it changes where no count is among it."""
+    if action is not None and action.code == "other_counts":
+        makers = {one.by for one in action.alterations}
+        if makers and makers <= _NO_COUNTS.keys():
+            changed = _listed([name for by, name in _NO_COUNTS.items() if by in makers])
+            return f"{changed} for the rest"
     return ACTIONS.get(code, _spaced(code))
+
+
+def _at_point(report: Report, key: str) -> str:
+    """A point of the piece on the table without saying the piece twice: "length" of a sleeve."""
+    return _OF_ITS_PIECE.get(key, point_name(key)) if report.head.piece_kind else point_name(key)
 
 
 def zone_word(code: str) -> str:
@@ -276,6 +336,18 @@ def zone_sign(code: str, difference: float = 0.0) -> str:
     if code == "not_measured":
         return "[   ]"
     return "- - -"
+
+
+def point_sign(point: PointReport) -> str:
+    """The sign of a point: where it is too close, the ring lies on the bracket that the interval passes further."""
+    difference = point.difference
+    if point.code not in ("too_close", "on_the_line"):
+        return zone_sign(point.code, difference.value)
+    smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+    below = -math.inf if smaller is None else -difference.low - smaller
+    above = -math.inf if larger is None else difference.high - larger
+    side = difference.value if below == above else above - below
+    return zone_sign(point.code, -1.0 if side < 0 else 1.0)
 
 
 def stamp(head: Head) -> str:
@@ -367,6 +439,41 @@ def _off(point: PointReport, tape: _Tape, *, comparative: bool = False) -> str:
     return f"{tape.length(d)} {_side_word(point.direction, d, comparative=comparative)}"
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A point's figures as they are written: wanted + difference = measured, to the last place."""
+
+    wanted: str
+    measured: str
+    difference: str
+
+
+def row_figures(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> Row:
+    """Figures of a point without their unit, empty where there is none; the difference with its sign.
+
+    Wanted and difference are rounded, and measured is what they make: three rounded figures need not add up.
+    A point held by its pins has no difference to add: its measured figure is rounded itself.
+    """
+    tape = _Tape(unit, mark)
+    wanted = tape.bare(point.wanted.value) if point.wanted else ""
+    if point.code == "held_at":
+        return Row(wanted, tape.bare(point.measured.value) if point.measured else "", "")
+    shown = _shown_measured_mm(point, tape)
+    return Row(
+        wanted,
+        "" if shown is None else tape.bare(shown),
+        tape.bare(point.difference.value, signed=True),
+    )
+
+
+def _shown_measured_mm(point: PointReport, tape: _Tape) -> float | None:
+    if point.measured is None:
+        return None
+    if point.wanted is None or point.code == "held_at":
+        return tape.steps(point.measured.value) * tape.step_mm
+    return (tape.steps(point.wanted.value) + tape.steps(point.difference.value)) * tape.step_mm
+
+
 def likely_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The interval that the label used: "likely 0.7 to 1.5"; with both words where it spans 0."""
     tape = _Tape(unit, mark)
@@ -411,8 +518,8 @@ def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -
     likely = likely_words(point, unit, mark=mark)
     off = _off(point, tape, comparative=True)
     if point.wanted is not None and point.measured is not None:
-        wanted, measured = tape.size(point.wanted.value), tape.length(point.measured.value)
-        figures = f"Wanted {wanted}, measured {measured}, {off}"
+        row = row_figures(point, unit, mark=mark)
+        figures = f"Wanted {row.wanted}, measured {row.measured} {unit}, {off}"
     elif point.wanted is not None:
         figures = f"Wanted {tape.length(point.wanted.value)}, {off}"
     elif off == "as wanted":
@@ -420,6 +527,86 @@ def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -
     else:
         figures = f"Laid on the garment, {off}"
     return f"{begin} {figures}, {likely}, {allowed}."
+
+
+def signs_sentence() -> str:
+    """The signs of the verdicts, explained once."""
+    return "Signs: [ o ] matches; <[   ] and [   ]> differ, smaller and larger; o on a bracket is too close to call."
+
+
+def likely_sentence() -> str:
+    """What "likely" means."""
+    return "Likely: 9 in 10, even when the piece is judged three times."
+
+
+def wanted_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """What "wanted" is, with one point as the example; empty where nothing has a wanted figure."""
+    spoken = [one for one in report.points if one.wanted is not None]
+    if not spoken:
+        return ""
+    tape = _Tape(unit, mark)
+    half = report.head.piece_kind in ("left_front", "right_front")
+    shown = []
+    for point in report.points:
+        known = POINTS.get(point.key)
+        if point.wanted is None or point.garment_mm is None or known is None or known.seam_ends < 1:
+            continue
+        if known.direction != "across" or (half and known.flat):
+            continue
+        times = known.per_piece
+        figure, wanted = tape.steps(times * point.garment_mm), tape.steps(point.wanted.value)
+        if figure < wanted:
+            shown.append((point, times, figure, wanted))
+    told = (
+        f"Wanted is what the piece must measure as it lies: {_wanted_from(shown[0][0] if shown else spoken[0])}, "
+        "with what the seams swallow and any wish or band counted in"
+    )
+    if not shown:
+        return f"{told}."
+    point, times, figure, wanted = shown[0]
+    terms = [tape.bare(steps * tape.step_mm) for steps in (figure, wanted - figure, wanted)]
+    doubled = ""
+    if times == 2:
+        doubled = ". A sleeve lies opened out, so a flat figure of the garment is doubled first"
+    return f"{told} ({terms[0]} + {terms[1]} = {terms[2]} at the {point_name(point.key)}){doubled}."
+
+
+def _wanted_from(point: PointReport) -> str:
+    """What a wanted figure starts from."""
+    match point.source:
+        case "numbers":
+            return "the number that was given"
+        case "ease":
+            return "body and ease"
+        case "size_table":
+            return "the size table's figure"
+        case _:
+            return "the garment's figure"
+
+
+def tape_alone_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Where measured is not what the tape alone says, why and what it says; empty where they agree."""
+    tape = _Tape(unit, mark)
+    apart = []
+    for point in report.points:
+        shown = _shown_measured_mm(point, tape)
+        if shown is None or point.measured is None or point.read is None:
+            continue
+        # Equal to the eye needs no explanation, whatever lies behind it.
+        alike = tape.bare(shown) == tape.bare(point.read.value)
+        if not alike and abs(point.read.value - point.measured.value) >= tape.step_mm - 1e-9:
+            apart.append(f"{tape.bare(point.read.value)} at the {point_name(point.key)}")
+    if not apart:
+        return ""
+    if report.head.carried:
+        return (
+            "Measured is what the piece will measure, washed and blocked, as the swatches tell; "
+            f"on the table now the tape says {_listed(apart)}."
+        )
+    return (
+        "Measured is what the readings and counts of the whole piece say together; "
+        f"the tape alone says {_listed(apart)}."
+    )
 
 
 def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -431,11 +618,15 @@ def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *,
     if isinstance(report.recommendation, Advice) and not point.decides:
         same = " The advice is the same either way."
     needed = point.readings_needed
-    if point.code == "on_the_line" or point.reason == "on_the_line":
-        edge = "It lies right at the edge of what is allowed; more tape would hardly settle it"
+    on_the_line = point.code == "on_the_line" or point.reason == "on_the_line"
+    if on_the_line or (needed is not None and needed > MANY_READINGS):
+        edge = "Too close to call, and more tape would hardly settle it"
+        if on_the_line:
+            edge = "It lies right at the edge of what is allowed; more tape would hardly settle it"
         if point.decides and isinstance(report.recommendation, Advice):
             return f"{edge}, so choose by what it costs: {_cheapest_two(report)}."
         return f"{edge}.{same}"
+    anew = _lay_anew(report, point.side) if needed else ""
     if point.reason == "tolerance_below_tape":
         tape = _Tape(unit, mark)
         sides = [mm for mm in (point.allowed_smaller_mm, point.allowed_larger_mm) if mm is not None]
@@ -444,19 +635,31 @@ def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *,
         if needed is None:
             return f"{begin}. Allow more, or read both sides a few times more.{same}"
         side = _side(report, point.side)
-        return f"{begin}. Allow more, or read {side} {_times(needed)} more.{same}"
+        return f"{begin}. Allow more, or read {side} {_times(needed)} more{anew}.{same}"
     if point.reason == "wanted_value_too_uncertain" or point.side == "reference":
         read = point.reference_readings
         how = f"was read only {_times(read)} here" if read else "is not known well enough here"
         more = "a few times" if needed is None else _times(needed)
         it = _capital(_side(report, "reference"))
-        return f"Too close to call. {it} {how}: read it {more} more, not {piece}.{same}"
+        return f"Too close to call. {it} {how}: read it {more} more, not {piece}{anew}.{same}"
     if needed is None:
         return f"Too close to call: a few more readings of {piece} may settle it.{same}"
-    if needed > 6:
-        return f"Too close to call: it would take about {needed} more readings of {piece} to settle it.{same}"
     settle = "settles" if needed == 1 else "settle"
-    return f"Too close to call: {_count(needed, 'more reading')} of {piece} {settle} it.{same}"
+    return f"Too close to call: {_count(needed, 'more reading')} of {piece} {settle} it{anew}.{same}"
+
+
+def _one_laying(report: Report, side: str | None) -> bool:
+    """Whether the readings of a side are, as far as is known, all of one laying."""
+    own = report.head.piece
+    laid = [one.about for one in report.assumed if one.code == "one_laying"]
+    if side == "reference":
+        return any(about and about != own for about in laid)
+    return own in laid or any(one.code == "lay_again" for one in report.helps)
+
+
+def _lay_anew(report: Report, side: str | None) -> str:
+    """What to do between readings that were all of one laying; more of the same laying would settle nothing."""
+    return "; lift, shake and lay it again in between" if _one_laying(report, side) else ""
 
 
 def _side(report: Report, side: str | None) -> str:
@@ -469,7 +672,7 @@ def _cheapest_two(report: Report) -> str:
     piece = piece_name(report.head)
     if not best:
         return "carry on where nothing speaks against it"
-    return ", or ".join(f"{action_name(one.code)} ({work_words(one.cost, piece)})" for one in best)
+    return ", or ".join(f"{action_name(one.code, one)} ({work_words(one.cost, piece)})" for one in best)
 
 
 def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -553,7 +756,7 @@ def _it_is(report: Report, points: Sequence[PointReport], tape: _Tape) -> str:
 
     if len(points) == 1:
         one = points[0]
-        return f"{_capital(piece)}'s {point_name(one.key)} is {_off(one, tape)} {likely(one)}"
+        return f"{_capital(piece)}'s {_at_point(report, one.key)} is {_off(one, tape)} {likely(one)}"
     each = [f"{_off(one, tape)} at the {point_name(one.key)} {likely(one)}" for one in points]
     return f"{_capital(piece)} is {_listed(each)}"
 
@@ -673,9 +876,20 @@ def _lower_end(report: Report, by: str, altered: Sequence[AlterationReport], tap
     amount = tape.amount(one.mm)
     if one.stitches:
         amount = f"{_count(abs(one.stitches), 'row')} ({amount})"
+    alike = f"and {_alike(report, by)} {amount.split(' (')[0]} {'shorter' if one.mm < 0 else 'longer'}"
     if one.mm < 0:
-        return f"At the {end} take off {amount}: from a waste-yarn start, or with a shallower band"
-    return f"At the {end} add {amount}: from a waste-yarn start, or with a deeper band"
+        return f"At the {end} take off {amount}: from a waste-yarn start, or with a shallower band; {alike}"
+    return f"At the {end} add {amount}: from a waste-yarn start, or with a deeper band; {alike}"
+
+
+def _alike(report: Report, by: str) -> str:
+    """Every piece that ends at an altered end is altered alike, or the seams do not meet."""
+    kind = report.head.piece_kind
+    if by == "hem" and kind == "back":
+        return "knit the front"
+    if by == "cuff_band" and kind in ("sleeve", "left_sleeve", "right_sleeve"):
+        return "knit the other sleeve"
+    return "make every other piece that ends there"
 
 
 def _part(report: Report, by: str, one: AlterationReport, tape: _Tape) -> str:
@@ -743,7 +957,7 @@ def _rip_back(report: Report, action: ActionReport, tape: _Tape) -> str:
     underarm = _point(report, "to_underarm")
     row = f" (row {underarm.count})" if underarm is not None and underarm.count else ""
     counts = _new_counts(report, action)
-    begin = f"Rip {piece} back to the underarm{row} and knit upward from there"
+    begin = f"Rip {piece} out down to the underarm{row} and knit upward from there"
     told = [f"{begin} with {counts}." if counts else f"{begin}."]
     anew = {one.point for one in action.alterations if one.by == "this_piece"}
     off = _worst(one for one in report.points if one.key in anew and one.code != "matches")
@@ -795,11 +1009,14 @@ def _doubt(report: Report, about: str | None) -> DirectionReport | None:
 def _measure_again(report: Report, advice: Advice, tape: _Tape) -> str:
     piece = piece_name(report.head)
     about = advice.about or None
-    name = point_name(about) if about else ""
+    name = _at_point(report, about) if about else ""
     until = ""
     if advice.then and advice.then != "measure_again":
-        until = f" As it stands, the plan is: {action_name(advice.then)}."
+        until = f" As it stands, the plan is: {action_name(advice.then, action_of(report, advice.then))}."
     if advice.reason == "wild_reading":
+        asked = _asked_about(report, about)
+        if asked is not None:
+            return f"{_look_first(report, asked, point_name(about) if about else piece)}{until}"
         where = f"the {name} of {piece}" if name else piece
         return (
             f"Measure {where} again first. One reading there lies far from the others: lay the tape anew and "
@@ -807,20 +1024,63 @@ def _measure_again(report: Report, advice: Advice, tape: _Tape) -> str:
         )
     if advice.reason == "miscount":
         return _count_first(report, _doubt(report, about), about) + until
-    more = _times(advice.readings) if advice.readings else "a few times"
+    if advice.reason == "wash_and_block":
+        point = _point(report, about)
+        known = f" Carried to there, {_small_first(_it_is(report, [point], tape))}." if point is not None else ""
+        return f"Wash and block {piece} first, let it dry, and read it again.{known}{until}"
+    few = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
+    more = _times(few) if few else "a few times"
     at = f"the {name}" if name else "it"
+    anew = _lay_anew(report, advice.side)
     if advice.side == "reference":
         sweater = _side(report, "reference")
-        first = f"Measure {at} of {sweater} {more} more, not of {piece}."
+        at = f"the {point_name(about)}" if about else "it"
+        first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
     else:
-        first = f"Measure {at} of {piece} {more} more."
+        first = f"Measure {at} of {piece} {more} more{anew}."
     point = _point(report, about)
     if point is None:
         return f"{first} What it says can change the plan.{until}"
-    allowed = allowed_words(point, tape.unit, mark=tape.mark)
-    allowed = allowed if allowed.startswith("anything") else f"{allowed.removeprefix('allowed ')} is allowed"
     known = _it_is(report, [point], tape)
-    return f"{first} {known}, and {allowed}: what is true there decides what to do.{until}"
+    return f"{first} {known}, and {_is_allowed(point, tape)}: what is true there decides what to do.{until}"
+
+
+def _is_allowed(point: PointReport, tape: _Tape) -> str:
+    """What is allowed, with its unit: "1.0 cm is allowed"."""
+    smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+    if smaller is None and larger is None:
+        return "anything is allowed"
+    if smaller is not None and larger is not None and tape.size(smaller) == tape.size(larger):
+        return f"{tape.length(smaller)} is allowed"
+    sides = [
+        f"{'any amount' if mm is None else tape.length(mm)} {_side_word(point.direction, way, comparative=True)}"
+        for mm, way in ((smaller, -1.0), (larger, 1.0))
+    ]
+    return f"{' and '.join(sides)} is allowed"
+
+
+def _asked_about(report: Report, key: str | None) -> Question | None:
+    """The open question about a point, one about the piece before one about its garment."""
+    if key is None:
+        return None
+    about = re.compile(rf"\.{re.escape(key)}\b")
+    found = [one for one in report.questions if about.search(one.place)]
+    return min(found, key=lambda one: not one.place.startswith("makes"), default=None)
+
+
+def _look_first(report: Report, question: Question, name: str) -> str:
+    """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
+    of = f" of {reference_name(report.head)}" if question.place.startswith("garments") else ""
+    odd = question.odd.strip()
+    begin = re.match(rf"{re.escape(question.read)}[^.?]*\?\s*", odd)
+    told = [f"Look at the {name}{of} first: {_short(question.read)}?"]
+    odd = odd[begin.end() :] if begin else odd
+    if odd:
+        told.append(_sentence(odd))
+    slip = _slip(question)
+    if slip:
+        told.append(slip)
+    return " ".join(told)
 
 
 def _count_first(report: Report, doubt: DirectionReport | None, about: str | None) -> str:
@@ -841,7 +1101,7 @@ def _count_first(report: Report, doubt: DirectionReport | None, about: str | Non
         thing = f"the {name} row" if name else "the stitches"
     if point is not None and point.count and doubt is not None and doubt.stitches:
         return f"Count {thing} first: {point.count} or {point.count + doubt.stitches}?"
-    return f"Count {thing} first: the count and the length do not go together."
+    return f"Count {thing} first: the count and the {_thing(direction)} do not go together."
 
 
 def _thing(direction: str) -> str:
@@ -853,9 +1113,21 @@ def why(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return _sentence(_CANNOT.get(advice.code, advice.why))
-    told = [REASONS.get(advice.reason) or _sentence(_spaced(advice.reason))]
+    told = [_reason(report, advice)]
     told += explanation_sentences(report, unit, mark=mark)[:1]
     return " ".join(told)
+
+
+def _reason(report: Report, advice: Advice) -> str:
+    code = advice.reason
+    asked = _asked_about(report, advice.about) if code == "wild_reading" else None
+    if asked is not None and asked.code != FAR_FROM_NEIGHBOURS:
+        code = "open_question"
+    if code == "miscount":
+        doubt = _doubt(report, advice.about)
+        direction = doubt.direction if doubt is not None else _direction(advice.about or "")
+        code = "miscount_across" if direction == "across" else code
+    return REASONS.get(code) or _sentence(_spaced(code))
 
 
 def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -864,7 +1136,10 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     if isinstance(advice, CannotSay):
         return "Nothing is decided, so nothing is spent yet."
     if advice.action == "measure_again":
-        return "Some minutes of tape. Nothing is unravelled."
+        if advice.reason == "wash_and_block":
+            return "A wash, and a few minutes with the tape measure. Nothing is unravelled."
+        with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
+        return f"A few minutes {with_what}. Nothing is unravelled."
     action = action_of(report, advice.action)
     if action is None:
         return "Not known."
@@ -894,18 +1169,18 @@ def chance(report: Report) -> str:
         return "Not known."
     told = f"{_capital(chance_words(plan.chance))} that every point that was read fits."
     if advice.action == "measure_again":
-        told = f"As it stands, {action_name(plan.code)}: {chance_words(plan.chance)} that every point fits."
+        told = f"As it stands, {action_name(plan.code, plan)}: {chance_words(plan.chance)} that every point fits."
     if unchanged is not None and unchanged.chance is not None and plan.code != "carry_on":
         told += f" Carried on unchanged: {chance_words(unchanged.chance)}."
     return told
 
 
 def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """What a way would bring, in a few words; for one not on offer, why."""
+    """What a way would bring, in a few words; for one that is left out, why."""
     tape = _Tape(unit, mark)
     if action.impossible is not None:
         reason = _CANNOT.get(action.impossible.code, action.impossible.why)
-        return f"not on offer: {_small_first(reason.strip().rstrip('.'))}"
+        return f"left out, because {_small_first(reason.strip().rstrip('.'))}"
     told: list[str] = []
     if action.code == "carry_on":
         told.append("everything as it is")
@@ -918,7 +1193,7 @@ def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark
         told.append(f"{tape.percent(share)} {more}, about {tape.percent(share / 2)} {less}")
     elif action.code == "rip_back":
         counts = _new_counts(report, action, most=2)
-        told.append("the part above the underarm anew" + (f": {counts}" if counts else ""))
+        told.append("the part above the underarm knitted again" + (f": {counts}" if counts else ""))
     elif action.code == "knit_again":
         counts = _new_counts(report, action, most=2)
         piece = piece_name(report.head).removeprefix("the ")
@@ -933,6 +1208,8 @@ def _line_measure(report: Report) -> str:
         return "a surer figure, the same piece"
     if advice.reason == "miscount":
         return "a surer count"
+    if advice.reason == "wild_reading":
+        return "an answer to what was typed"
     at = f" at the {point_name(advice.about)}" if advice.about else ""
     more = _count(advice.readings, "reading") if advice.readings else "some readings"
     return f"{more} more of {_side(report, advice.side)}{at}"
@@ -987,10 +1264,27 @@ def _explained(report: Report, found: DirectionReport, tape: _Tape) -> str:
         case "two_gauges":
             return _two_gauges(found)
         case _:
-            return (
-                f"Cannot say what explains the {thing}s: "
-                f"count the {'rows' if noun == 'row' else 'stitches'} at two of them."
-            )
+            return f"Cannot say what explains the {thing}s: {_lacks(report, found.direction)}."
+
+
+def _lacks(report: Report, direction: str) -> str:
+    """What is missing before a direction can be explained: two points with a tape reading and a count."""
+    thing, piece = _thing(direction), piece_name(report.head)
+    noun = "rows" if direction == "along" else "stitches"
+    points = [one for one in report.points if one.direction == direction]
+    if report.head.carried:
+        return f"{piece} is not washed and blocked yet"
+    if not points:
+        return f"none was read; read two of them, and count their {noun}"
+    if all(one.code == "held_at" for one in points):
+        return "pins held them; take the pins out, and read them lying free"
+    taped = [one for one in points if one.read is not None]
+    counted = f", and count their {noun}" if sum(one.count is not None for one in points) < 2 else ""
+    if not taped:
+        return f"only overhangs were read; read two {thing}s of {piece} with the tape{counted}"
+    if len(taped) < 2:
+        return f"only the {point_name(taped[0].key)} was read with the tape; read another {thing} too{counted}"
+    return f"count the {noun} at two of them"
 
 
 def _size_words(found: DirectionReport, tape: _Tape) -> str | None:
@@ -1041,16 +1335,45 @@ def ease_sentence(ease: EaseReport, unit: Unit = "cm", *, mark: Mark = ".") -> s
 # What was taken for granted, and what would help
 
 
-def assumed_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark = ".", head: Head | None = None) -> str:
-    """Something taken for granted, with its figure and what it costs in certainty."""
-    told = _taken(assumed, _Tape(unit, mark), head)
+def assumed_sentence(
+    assumed: Assumed,
+    unit: Unit = "cm",
+    *,
+    mark: Mark = ".",
+    head: Head | None = None,
+    points: Sequence[PointReport] = (),
+) -> str:
+    """Something taken for granted, with its figure and what it costs in certainty.
+
+    head    the report's, for the names of piece, garment and wearer
+    points  the report's, to tell a body that was read from a garment
+    """
+    told = _taken(assumed, _Tape(unit, mark), head, points)
     # A share of 1 is what the whole doubt comes from; there is nothing to weigh it against.
     if 0.005 <= assumed.share < 0.995:
-        told += f" It brings {max(1, round(100 * assumed.share))} % of the doubt where it counts most."
+        told += f" Up to {max(1, round(100 * assumed.share))} % of the doubt at a point comes from this."
     return told
 
 
-def _taken(assumed: Assumed, tape: _Tape, head: Head | None) -> str:
+def _of_a_person(about: str, head: Head, points: Sequence[PointReport]) -> bool:
+    """Whether readings that are not the piece's were taken on a body: no garment, or ease at every such point."""
+    if about == head.piece:
+        return False
+    read = [one for one in points if one.reference_readings]
+    return not head.reference or bool(read and all(one.source == "ease" for one in read))
+
+
+def _one_laying_words(about: str, at: str, head: Head | None, points: Sequence[PointReport]) -> str:
+    if about not in POINTS and head is not None:
+        if _of_a_person(about, head, points):
+            whose = f" of {head.wearer}" if head.wearer else ""
+            return f"The body measures{whose} were read once, in one go: nobody said that the tape was laid anew."
+        if about:
+            at = f" of {piece_name(head) if about == head.piece else reference_name(head)}"
+    return f"The readings{at} are all of one laying: nobody said that it was lifted between them."
+
+
+def _taken(assumed: Assumed, tape: _Tape, head: Head | None, points: Sequence[PointReport]) -> str:
     about = assumed.about
     at = f" at the {point_name(about)}" if about in POINTS else ""
     size = _assumed_figure(assumed, tape)
@@ -1065,16 +1388,22 @@ def _taken(assumed: Assumed, tape: _Tape, head: Head | None) -> str:
         case "stitch_size_from_piece":
             return f"A stitch in the seams is as wide as the piece itself tells{_as(size)}."
         case "one_laying":
-            whose = ""
-            if about in POINTS:
-                whose = at
-            elif about and head is not None:
-                whose = f" of {piece_name(head) if about == head.piece else reference_name(head)}"
-            return f"The readings{whose} are all of one laying: nobody said that it was lifted between them."
+            return _one_laying_words(about, at, head, points)
         case "tape_hand":
-            return f"A usual tape hand{_as(size) or ', 3 mm'} for one reading."
+            return (
+                f"One reading of the tape is taken to be right to {size or '3 mm'}, more or less; "
+                "repeated readings tell how steady your own are."
+            )
         case "overhang_hand":
-            return f"A usual hand{_as(size) or ', 2 mm'} for one overhang."
+            return (
+                f"One overhang is taken to be right to {size or '2 mm'}, more or less; "
+                "repeated ones tell how steady your own are."
+            )
+        case "laid_on_as_wanted":
+            return (
+                f"{_capital(reference_name(head))}, laid under the piece, is taken to be{at} as the numbers say: "
+                "nobody measured it."
+            )
         case "overhang_folded":
             return f"The overhang{at} was read on the piece folded in half, as it lies on the garment."
         case "piece_to_piece":
@@ -1142,17 +1471,33 @@ def _assumed_figure(assumed: Assumed, tape: _Tape) -> str:
     return f"{value} (give or take {tape.number(assumed.u, 1)})" if assumed.u else value
 
 
-def help_sentence(help_: Help, head: Head | None = None) -> str:
-    """What would help, as an imperative."""
+def help_sentences(report: Report) -> tuple[str, ...]:
+    """What would help most, as imperatives, most useful first."""
+    return tuple(
+        help_sentence(one, report.head, lay_anew=one.code == "read_again" and _one_laying(report, one.side))
+        for one in report.helps
+    )
+
+
+def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = False) -> str:
+    """What would help, as an imperative.
+
+    lay_anew  the readings so far are of one laying: say that the next are to be of others
+    """
     name = point_name(help_.point) if help_.point else ""
     piece = piece_name(head) if head is not None else "the piece"
     match help_.code:
         case "read_again":
             side = reference_name(head) if help_.side == "reference" else piece
-            more = f"{_times(help_.readings)} more" if help_.readings else "again"
-            return f"Read the {name} of {side} {more}." if name else f"Read {side} {more}."
+            own = name if help_.side == "reference" else _OF_ITS_PIECE.get(help_.point or "", name)
+            more = "again"
+            if help_.readings:
+                more = f"{_times(help_.readings)} more" if help_.readings <= MANY_READINGS else "a few times more"
+            anew = "; lift, shake and lay it again in between" if lay_anew else ""
+            return f"Read the {own} of {side} {more}{anew}." if name else f"Read {side} {more}{anew}."
         case "read_point":
-            return f"Read the {name} of {piece} too." if name else "Read one more point."
+            own = _OF_ITS_PIECE.get(help_.point or "", name)
+            return f"Read the {own} of {piece} too." if name else "Read one more point."
         case "count_stitches":
             return f"Count the stitches at the {name}." if name else "Count the stitches of the piece."
         case "count_rows":
@@ -1185,7 +1530,13 @@ def cannot_say_sentence(reason: CannotSay) -> str:
 
 def refused_sentence(key: str, reason: CannotSay) -> str:
     """A point that could not be compared, with the reason."""
-    return f"{_capital(point_name(key))}: {_small_first(cannot_say_sentence(reason))}"
+    told = _small_first(cannot_say_sentence(reason))
+    if key in POINTS:
+        # The catalogue's name may be a heading ("armhole depth, straight"); in a sentence it is a noun.
+        name = POINTS[key].name
+        noun = point_name(key) if "," in name else name
+        told = re.sub(rf"\b(its |no |the )?{re.escape(name)}", lambda found: f"{found[1] or 'the '}{noun}", told)
+    return f"{_capital(point_name(key))}: {told}"
 
 
 def caution_sentence(code: str) -> str:
@@ -1196,21 +1547,55 @@ def caution_sentence(code: str) -> str:
 # What was typed
 
 
-def question_sentence(question: Question) -> str:
-    """A question: what was read, why it is odd, the likely slip."""
+def question_asked(question: Question) -> str:
+    """What was read and why it is odd, without the likely slip."""
     read = _short(question.read)
     told = [] if question.odd.startswith(read) else [f"{read}?"]
     if question.odd:
         told.append(_sentence(question.odd))
+    return " ".join(told)
+
+
+def question_sentence(question: Question) -> str:
+    """A question: what was read, why it is odd, the likely slip."""
+    return " ".join(part for part in (question_asked(question), _slip(question)) if part)
+
+
+def _slip(question: Question) -> str:
+    """The likely slip, asked; empty where none is likely or the reason asks it already."""
     slip, meant = question.slip.strip().rstrip("."), question.meant.strip()
     number = meant.split(" ", 1)[0]
+    if slip and f"{_capital(slip)}?" in question.odd:
+        return ""
     if slip and meant and number not in slip:
-        told.append(f"{_capital(slip)}: {meant}?")
-    elif slip:
-        told.append(f"{_capital(slip)}?")
+        return f"{_capital(slip)}: {meant}?"
+    return f"{_capital(slip or meant)}?" if slip or meant else ""
+
+
+def question_answers(question: Question) -> tuple[str, ...]:
+    """How to answer in the file: what to type if it was the likely slip, and how to keep what was typed."""
+    told = []
+    slip, meant = question.slip.strip().rstrip("."), question.meant.strip()
+    if question.code == "counts_swapped":
+        told.append("If they are swapped, swap the two counts.")
     elif meant:
-        told.append(f"{meant}?")
-    return " ".join(told)
+        so = f"it {slip[3:].split(':')[0]}" if slip.startswith("It ") else f"{meant} was meant"
+        told.append(f"If {so}, type {_quoted(meant)} instead.")
+    elif question.code != FAR_FROM_NEIGHBOURS:
+        told.append("If it is a slip, type what the tape says instead.")
+    if not question.place.endswith("]"):
+        told.append("If it is so, leave it as it is.")
+        return tuple(told)
+    keep = 'To keep it, add "confirmed": true to that reading'
+    if question.code in _ABOUT_COUNTS:
+        return (*told, f"{keep}.")
+    # By itself and without a full stop: it is copied into the file.
+    return (*told, f"{keep}:", f'{{"text": {_quoted(question.read)}, "confirmed": true}}')
+
+
+def _quoted(text: str) -> str:
+    """A text as it stands in the file."""
+    return json.dumps(text, ensure_ascii=False)
 
 
 def question_buttons(question: Question) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ All figures are invented.
 
 from __future__ import annotations
 
+import errno
 import importlib.resources
 import io
 import json
@@ -41,6 +42,11 @@ def household(**changes: Any) -> dict[str, Any]:
 def two_makes() -> dict[str, Any]:
     one = household()["makes"][0]
     return household(makes=[one, one | {"id": "blue", "name": "Blue cardigan"}])
+
+
+@pytest.fixture(autouse=True)
+def no_width(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("COLUMNS", raising=False)
 
 
 @pytest.fixture
@@ -119,7 +125,12 @@ def test_an_unknown_make_names_those_that_are_there(tmp_path: Path, capsys: pyte
         assert main(["report", str(written), *more]) == 1
         said = capsys.readouterr()
         assert said.out == ""
-        assert "back-1" in said.err if "--piece" in more else "grey, blue" in said.err
+        wanted = {
+            0: "Which make? This file has grey and blue: --make grey\n",
+            2: "No make 'green' here. This file has grey and blue: --make grey\n",
+            4: "No piece 'hood' here. grey has back-1: --piece back-1\n",
+        }
+        assert said.err == wanted[len(more)]
     assert main(["report", str(written), "--make", "blue"]) == 0
     assert "Blue cardigan" in capsys.readouterr().out
 
@@ -133,7 +144,7 @@ def test_questions_alone_are_no_reason_to_leave_with_1(tmp_path: Path, capsys: p
     said = capsys.readouterr()
     assert "20.4 cm" in said.out
     assert "at makes[0].pieces[0].stages[0].readings.chest[0]" in said.out
-    assert "[Keep 20.4 cm]" in said.out
+    assert '{"text": "20.4 cm", "confirmed": true}' in said.out
     assert said.err == ""
 
 
@@ -173,8 +184,12 @@ def test_the_demo_prints_its_first_make_and_lists_them_all(
     assert capsys.readouterr().out == printed(report(two_makes(), make="grey"))
     assert main(["demo", "--list"]) == 0
     assert capsys.readouterr().out == "grey  Grey pullover\nblue  Blue cardigan\n"
-    assert main(["demo", "--make", "blue"]) == 0
-    assert "Blue cardigan" in capsys.readouterr().out
+    for words in (["--make", "blue"], ["blue"]):
+        assert main(["demo", *words]) == 0
+        assert "Blue cardigan" in capsys.readouterr().out
+    assert main(["demo", "green"]) == 1
+    assert capsys.readouterr().err == "No make 'green' here. The demo has grey and blue: fitcheck demo grey\n"
+    assert main(["demo", "blue", "--make", "grey"]) == 2
     assert set(asked) == {"demo_garments"}
 
 
@@ -190,6 +205,127 @@ def test_every_make_of_the_demo_that_comes_along_prints_within_80_columns(
             lines = capsys.readouterr().out.splitlines()
             assert len(lines) > 10
             assert all(len(line) <= 80 and line == line.rstrip() for line in lines)
+
+
+def test_a_file_without_a_make_is_good_but_has_nothing_to_report_on(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    written = tmp_path / "empty.json"
+    written.write_text('{"fitcheck": 1, "unit": "cm"}', encoding="utf-8")
+    assert main(["check", str(written)]) == 0
+    assert "It has no make yet" in capsys.readouterr().out
+    assert main(["report", str(written)]) == 1
+    assert capsys.readouterr().err.startswith("This file has no make yet")
+    pieceless = household()
+    pieceless["makes"][0]["pieces"] = []
+    written.write_text(json.dumps(pieceless), encoding="utf-8")
+    assert main(["report", str(written), "--piece", "hood"]) == 1
+    assert capsys.readouterr().err == "No piece 'hood' here: grey has no piece yet.\n"
+
+
+def test_check_as_data_has_faults_questions_and_makes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    odd = two_makes()
+    odd["makes"][0]["pieces"][0]["stages"][0]["readings"]["chest"] = ["20.4"]
+    written = tmp_path / "odd.json"
+    written.write_text(json.dumps(odd), encoding="utf-8")
+    assert main(["check", str(written), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["file"], found["faults"], found["makes"]) == ("odd.json", [], ["grey", "blue"])
+    assert found["questions"][0]["place"] == "makes[0].pieces[0].stages[0].readings.chest[0]"
+    assert found["questions"][0]["read"] == "20.4 cm"
+    written.write_text(json.dumps(household(unit="furlong")), encoding="utf-8")
+    assert main(["check", str(written), "--json"]) == 1
+    said = capsys.readouterr()
+    assert json.loads(said.out)["faults"][0]["place"] == "unit"
+    assert said.err == ""
+
+
+@pytest.mark.parametrize(
+    ("said", "most"),
+    [("60", 60), ("20", 60), ("72", 72), ("100", 100), ("400", 100), ("wide", 80), ("0", 80), ("", 80)],
+)
+def test_the_width_that_the_environment_says_is_kept(
+    said: str, most: int, file: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", said)
+    assert main(["report", str(file)]) == 0
+    text = capsys.readouterr().out
+    assert text == printed(report(file), width=most)
+    assert most - 12 < max(len(line) for line in text.splitlines()) <= most
+
+
+def test_a_check_keeps_the_width_too(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    for text in (
+        b'{"fitcheck": 1, "unit": "cm"}',
+        b'{"fitcheck": 1, "unit": "furlong", "garments": "none", "makes": 7}',
+    ):
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(text)))
+        main(["check", "-"])
+        said = capsys.readouterr()
+        assert 50 < max(len(line) for line in (said.out + said.err).splitlines()) <= 60
+
+
+# Where the answer cannot be written
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize("words", ["demo --list", "report -h", "--version"])
+def test_an_output_that_takes_no_more_is_said_plainly(words: str, unbuffered: str, tmp_path: Path) -> None:
+    # A limit of 0 on the size of files: the system refuses every byte, as a full disk does.
+    command = f'ulimit -f 0; exec "{sys.executable}" -m fitcheck.cli {words} > "{tmp_path / "answer"}"'
+    done = subprocess.run(
+        ["sh", "-c", command],
+        stderr=subprocess.PIPE,
+        env={**os.environ, "PYTHONUNBUFFERED": unbuffered},
+        timeout=60,
+        check=False,
+    )
+    assert done.returncode == 1
+    assert done.stderr == b"The answer could not be written: file too large.\n"
+
+
+class Full(io.StringIO):
+    """A terminal on a full disk: it takes text into its buffer and cannot empty it."""
+
+    def flush(self) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+@pytest.mark.parametrize(
+    "words", [["demo"], ["demo", "--list"], ["schema"], ["--help"], ["report", "-h"], ["--version"]]
+)
+def test_a_full_disk_is_said_plainly(
+    words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdout", Full())
+    assert main(words) == 1
+    assert capsys.readouterr().err == "The answer could not be written: no space left on device.\n"
+
+
+def test_an_output_that_was_closed_on_the_way_is_said_plainly(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    closed = io.StringIO()
+    closed.close()
+    monkeypatch.setattr(sys, "stdout", closed)
+    assert main(["demo", "--list"]) == 1
+    assert capsys.readouterr().err == "The answer could not be written: standard output is closed.\n"
+
+
+def test_a_closed_output_is_said_plainly_and_two_closed_ones_quietly(file: Path) -> None:
+    for shut, told in ((">&-", b"The answer could not be written: standard output is closed.\n"), (">&- 2>&-", b"")):
+        command = f'"{sys.executable}" -m fitcheck.cli report "{file}" {shut}'
+        done = subprocess.run(["sh", "-c", command], capture_output=True, timeout=60, check=False)
+        assert (done.returncode, done.stderr) == (1, told)
+
+
+def test_a_closed_input_is_an_empty_file() -> None:
+    command = f'"{sys.executable}" -m fitcheck.cli report - <&-'
+    done = subprocess.run(["sh", "-c", command], capture_output=True, timeout=60, check=False)
+    assert done.returncode == 1
+    assert b"standard input: one thing to put right." in done.stderr
+    assert b"Traceback" not in done.stderr
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "latin-1"])

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from typing import Any
 
@@ -14,7 +15,7 @@ import pytest
 
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.points import POINTS
-from fitcheck.report import Report, report
+from fitcheck.report import AlterationReport, Report, report
 from fitcheck.terminal import aligned, printed, printed_check, printed_faults
 from fitcheck.words import Unit
 
@@ -84,6 +85,7 @@ def widest() -> Report:
             difference=difference,
             wanted=replace(one.difference, value=1111.0),
             measured=replace(one.difference, value=1001.0),
+            read=replace(one.difference, value=1013.0),
             allowed_smaller_mm=11.0,
             allowed_larger_mm=23.0,
             code=code,
@@ -104,14 +106,19 @@ def widest() -> Report:
 
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("mark", [".", ","])
-def test_no_line_is_wider_than_80_columns_or_ends_with_a_space(unit: Unit, mark: Any) -> None:
+@pytest.mark.parametrize("width", [60, 66, 80, 100])
+def test_no_line_is_wider_than_the_terminal_or_ends_with_a_space(unit: Unit, mark: Any, width: int) -> None:
     for found in (narrow_back(), widest()):
-        text = printed(found, unit, mark=mark)
+        text = printed(found, unit, mark=mark, width=width)
         assert text.endswith("\n")
         assert not text.endswith("\n\n")
         for line in text.split("\n"):
-            assert len(line) <= 80, line
+            assert len(line) <= width, line
             assert line == line.rstrip(), line
+
+
+def test_a_terminal_narrower_than_60_columns_gets_60() -> None:
+    assert printed(narrow_back(), width=20) == printed(narrow_back(), width=60) != printed(narrow_back(), width=70)
 
 
 def test_no_colour_no_control_characters_and_nothing_of_the_machine() -> None:
@@ -121,7 +128,8 @@ def test_no_colour_no_control_characters_and_nothing_of_the_machine() -> None:
 
 
 def test_the_answer_stands_first_and_the_parts_follow_in_their_order() -> None:
-    asked = Question("makes[0]", "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
+    place = "makes[0].pieces[0].stages[0].readings.chest[0]"
+    asked = Question(place, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
     text = printed(replace(narrow_back(), questions=(asked,)))
     assert text.startswith("Carry on. Knit the front ")
     parts = (
@@ -150,8 +158,9 @@ def test_a_point_has_its_sign_its_word_and_its_figures() -> None:
     assert chest.wanted is not None
     wanted, measured, difference, low, _, high, allowed = lines[at + 1].split()
     assert float(wanted) == pytest.approx(chest.wanted.value / 10, abs=0.0501)
-    assert float(measured) == pytest.approx(chest.measured.value / 10, abs=0.0501)
+    assert float(measured) == pytest.approx(chest.measured.value / 10, abs=0.1001)  # two roundings
     shown = [float(text.replace("−", "-")) for text in (difference, low, high)]
+    assert float(measured) == pytest.approx(float(wanted) + shown[0], abs=1e-9)
     truth = [chest.difference.value / 10, chest.difference.low / 10, chest.difference.high / 10]
     assert shown == pytest.approx(truth, abs=0.0501)
     assert allowed == "±1.0"
@@ -204,7 +213,9 @@ def test_an_open_point_says_below_what_settles_it() -> None:
     )
     lines = printed(replace(narrow_back(), points=(one,))).split("\n")
     at = next(place for place, line in enumerate(lines) if "Shoulder width: too close to call" in line)
-    assert lines[at + 2] == "         Too close to call: 2 more readings of the back settle it."
+    # Nobody said of which laying its readings are.
+    assert lines[at + 2] == "         Too close to call: 2 more readings of the back settle it; lift, shake"
+    assert lines[at + 3] == "         and lay it again in between."
 
 
 def test_a_pinned_point_shows_no_difference() -> None:
@@ -215,17 +226,113 @@ def test_a_pinned_point_shows_no_difference() -> None:
     assert "+" not in lines[at + 1].replace("±", "")
 
 
-def test_every_way_is_shown_once_with_cost_and_loss_or_the_reason_why_not() -> None:
+def test_every_way_is_shown_once_with_cost_and_misfits_or_the_reason_why_not() -> None:
     found = narrow_back()
-    ways = printed(found).split("The other ways\n")[1].split("\n\n\n")[0]
+    text = printed(found)
+    ways = " ".join(text.split("The other ways\n")[1].split("\n\n\n")[0].split())
+    assert text.startswith("Carry on. Knit the front")
+    assert {action.code for action in found.actions if action.impossible is None} > {"carry_on", "other_counts"}
     for action in found.actions:
-        if action.code == "other_counts":
-            continue
-        if action.impossible is not None:
-            assert "not on offer" in ways
+        name = {"measure_again": "Measure again", "knit_again": "Knit again", "carry_on": "Carry on as planned"}.get(
+            action.code
+        )
+        if action.impossible is not None and name:
+            assert f"{name}: left out, because " in ways
         elif action.expected_loss is not None:
-            assert f"{action.cost:.2f}" in ways
-            assert f"{action.expected_loss:.2f}" in ways
+            assert ways.count(f"{action.expected_loss:.2f}") >= 1, action.code
+            if name == "Knit again":
+                assert "a whole back" in ways
+    chosen = next(one for one in found.actions if one.code == "other_counts")
+    assert f"Other counts for the rest, as the plan stands: {chosen.expected_loss:.2f}." in ways
+    assert "1.00 being the work of knitting a back; less is better" in ways
+
+
+def test_ways_are_named_by_what_they_change() -> None:
+    found = narrow_back()
+    carry_on = replace(found.recommendation, action="carry_on", then="carry_on")
+    sewn = AlterationReport("shoulder_width", "armhole_seam", 5.0, None, None)
+    actions = tuple(replace(one, alterations=(sewn,)) if one.code == "other_counts" else one for one in found.actions)
+    text = printed(replace(found, recommendation=carry_on, actions=actions))
+    assert "  Seams for the rest" in text
+    assert "Other counts for the rest" not in text
+
+
+# Under the table
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_the_columns_and_the_signs_are_explained_once(width: int) -> None:
+    lines = printed(widest(), width=width).split("\n")
+    text = " ".join(" ".join(lines).split())
+    assert text.count("Signs: [ o ] matches; <[ ] and [ ]> differ, smaller and larger; o on a bracket is too") == 1
+    assert text.count("Likely: 9 in 10, even when the piece is judged three times.") == 1
+    assert text.count("Wanted is what the piece must measure as it lies: the garment's figure") == 1
+
+
+def test_a_sign_stays_whole_at_every_width() -> None:
+    for width in range(60, 101):
+        notes = printed(narrow_back(), width=width).split("  Signs: ")[1]
+        assert "<[   ]" in notes, width
+        assert "[   ]>" in notes, width
+
+
+def test_a_footnote_says_what_the_tape_alone_says() -> None:
+    first = narrow_back().points[0]
+    assert first.measured is not None
+    read = replace(first.measured, value=first.measured.value + 20.0)
+    apart = replace(narrow_back(), points=(replace(first, read=read),))
+    shown = f"{round(read.value / 10 + 1e-9, 1):.1f}"
+    text = " ".join(printed(apart).split())
+    assert f"counts of the whole piece say together; the tape alone says {shown} at the shoulder." in text
+    quiet = replace(narrow_back(), points=(replace(first, read=first.measured),))
+    assert "the tape alone" not in printed(quiet)
+
+
+def test_rows_add_up_in_every_unit() -> None:
+    for found in (narrow_back(), widest()):
+        for unit in UNITS:
+            for point in found.points:
+                if point.code == "held_at" or point.wanted is None or point.measured is None:
+                    continue
+                lines = printed(replace(found, points=(point,)), unit).split("\n")
+                at = next(place for place, line in enumerate(lines) if line.startswith("         wanted"))
+                figures = lines[at + 3]
+                ends = [lines[at].index(head) + len(head) for head in ("wanted", "measured", "difference")]
+                starts = [0, *ends[:2]]
+                cells = [figures[a:b].split() for a, b in zip(starts, ends, strict=True)]
+                wanted, measured, difference = (_value(cell) for cell in cells)
+                assert measured == wanted + difference, figures
+
+
+def _value(words: list[str]) -> Fraction:
+    """What written figures make: "−1 3/8" is -11/8."""
+    sign = -1 if words[0].startswith("−") else 1
+    return sign * sum((Fraction(word.lstrip("−+")) for word in words), Fraction(0))
+
+
+# Questions
+
+
+def test_a_question_says_how_to_answer_it_in_the_file() -> None:
+    place = "makes[0].pieces[0].stages[0].readings.chest[0]"
+    asked = Question(place, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
+    for text in (printed_check((asked,), "h.json"), printed(replace(narrow_back(), questions=(asked,)))):
+        assert (
+            "  20.4 cm for the chest?\n"
+            f"  at {place}\n"
+            '    If it was inches, type "20.4 in" instead.\n'
+            '    To keep it, add "confirmed": true to that reading:\n'
+            '    {"text": "20.4 cm", "confirmed": true}\n'
+        ) in text
+        assert "[Type again]" not in text
+        assert "[Keep" not in text
+
+
+def test_a_file_without_a_make_says_so_when_it_is_checked() -> None:
+    assert " ".join(printed_check((), "h.json", makes=0).split()) == (
+        "h.json: nothing to put right, nothing to ask. "
+        'It has no make yet, so there is nothing to report on: add one under "makes".'
+    )
 
 
 def test_a_make_without_a_piece_still_gives_a_whole_page() -> None:

@@ -6,13 +6,17 @@ Expected sentences are written by hand after the project's agreement on wording.
 from __future__ import annotations
 
 import itertools
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from typing import Any, get_args
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from fitcheck import words
 from fitcheck.advice.decision import ACTIONS
@@ -40,10 +44,11 @@ from fitcheck.words import Mark, Unit
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
-DECISION_REASONS = ("least_loss", "less_work", "wild_reading", "miscount", "worth_measuring")
+DECISION_REASONS = ("least_loss", "less_work", "wild_reading", "miscount", "wash_and_block", "worth_measuring")
 CAUTION_CODES = (
     "felting",
     "steam_acrylic",
+    "steamed_acrylic",
     "care_label",
     "wash_alike",
     "children",
@@ -74,6 +79,7 @@ ASSUMED_CODES = (
     "no_band_to_come",
     "half_size_step",
     "armhole_curve",
+    "laid_on_as_wanted",
 )
 HELP_CODES = (
     "read_again",
@@ -102,6 +108,7 @@ def a_point(key: str = "chest", off: float = -11.0, low: float = -15.0, high: fl
         "flat": known.flat,
         "wanted": quantity(529.0, 525.0, 533.0),
         "measured": quantity(518.0, 514.0, 522.0),
+        "read": quantity(518.0, 514.0, 522.0),
         "difference": quantity(off, low, high),
         "allowed_smaller_mm": 6.0,
         "allowed_larger_mm": 6.0,
@@ -274,11 +281,27 @@ def test_carry_on_never_says_that_a_point_matches_when_it_does_not(code: str, to
         (
             -24.0,
             -8,
-            "At the hem take off 8 rows (2.4 cm): from a waste-yarn start, or with a shallower band.",
+            "At the hem take off 8 rows (2.4 cm): from a waste-yarn start, or with a shallower band; "
+            "and knit the front 8 rows shorter.",
         ),
-        (24.0, 8, "At the hem add 8 rows (2.4 cm): from a waste-yarn start, or with a deeper band."),
-        (-24.0, None, "At the hem take off 2.4 cm: from a waste-yarn start, or with a shallower band."),
-        (3.1, 1, "At the hem add 1 row (0.3 cm): from a waste-yarn start, or with a deeper band."),
+        (
+            24.0,
+            8,
+            "At the hem add 8 rows (2.4 cm): from a waste-yarn start, or with a deeper band; "
+            "and knit the front 8 rows longer.",
+        ),
+        (
+            -24.0,
+            None,
+            "At the hem take off 2.4 cm: from a waste-yarn start, or with a shallower band; "
+            "and knit the front 2.4 cm shorter.",
+        ),
+        (
+            3.1,
+            1,
+            "At the hem add 1 row (0.3 cm): from a waste-yarn start, or with a deeper band; "
+            "and knit the front 1 row longer.",
+        ),
     ],
 )
 def test_altering_the_hem_says_how_many_rows_and_how(mm: float, rows: int | None, told: str) -> None:
@@ -309,7 +332,7 @@ def test_ripping_back_names_the_row_of_the_underarm_and_the_new_count() -> None:
         a_point("to_underarm", 0.0, -3.0, 3.0, code="matches", count=128),
     )
     assert words.headline(a_report(an_advice("rip_back"), action, points=points)).startswith(
-        "Rip the back back to the underarm (row 128) and knit upward from there with 102 stitches "
+        "Rip the back out down to the underarm (row 128) and knit upward from there with 102 stitches "
         "at the shoulder "
         "instead of 98. The back's shoulder is 2.1 cm narrow (likely 1.7 to 2.5)"
     )
@@ -455,6 +478,401 @@ def test_the_signs_are_the_ruler_made_small() -> None:
     assert signs == ["[ o ]", "<[   ]", "[   ]>", "[   o", "[   ]", "- - -"]
 
 
+@pytest.mark.parametrize(
+    ("off", "low", "high", "sign"),
+    [
+        (2.0, -9.0, 9.0, "o   ]"),  # 3 beyond the smaller side's 6, 1 within the larger side's 10
+        (-1.0, -2.0, 12.0, "[   o"),
+        (-9.0, -14.0, -4.0, "o   ]"),
+        (11.0, 6.0, 16.0, "[   o"),
+    ],
+)
+def test_the_ring_lies_on_the_bracket_that_the_interval_passes_further(
+    off: float, low: float, high: float, sign: str
+) -> None:
+    open_point = a_point(off=off, low=low, high=high, code="too_close", allowed_larger_mm=10.0)
+    assert words.point_sign(open_point) == sign
+    assert words.point_sign(replace(open_point, code="on_the_line")) == sign
+    assert words.point_sign(replace(open_point, code="matches")) == "[ o ]"
+
+
+def test_a_free_side_has_no_bracket_to_pass() -> None:
+    free = a_point(off=9.0, low=-8.0, high=30.0, code="too_close", allowed_larger_mm=None)
+    assert words.point_sign(free) == "o   ]"
+
+
+# Figures that add up
+
+
+def _written_value(text: str) -> Fraction:
+    """What a written figure is, in its unit: "−1 3/8" is -11/8."""
+    sign = -1 if text.startswith("−") else 1
+    return sign * sum((Fraction(part) for part in text.lstrip("−+").split()), Fraction(0))
+
+
+@given(
+    wanted=st.floats(30.0, 1100.0),
+    off=st.floats(-120.0, 120.0),
+    unit=st.sampled_from(["cm", "in", "mm"]),
+)
+@example(wanted=549.4, off=-14.6, unit="cm")  # 54.9 - 1.5 is 53.4, and 53.48 alone would be written 53.5
+def test_measured_is_wanted_and_difference_to_the_last_place(wanted: float, off: float, unit: Unit) -> None:
+    point = a_point(off=off, wanted=quantity(wanted, wanted, wanted), measured=quantity(wanted + off, wanted, wanted))
+    row = words.row_figures(point, unit)
+    assert _written_value(row.measured) == _written_value(row.wanted) + _written_value(row.difference)
+    step = {"cm": Fraction(1, 10), "in": Fraction(1, 8), "mm": Fraction(1)}[unit]
+    in_unit = (wanted + off) / {"cm": 10.0, "in": 25.4, "mm": 1.0}[unit]
+    # Two roundings of half a step each; a hair for floating arithmetic.
+    assert abs(float(_written_value(row.measured)) - in_unit) <= float(step) * 1.0001
+    assert f"Wanted {row.wanted}, measured {row.measured} {unit}, " in words.point_sentence(point, unit)
+
+
+def test_a_point_without_lengths_or_held_by_pins_adds_nothing_up() -> None:
+    assert words.row_figures(a_point(wanted=None, measured=None)) == words.Row("", "", "−1.1")
+    held = a_point(code="held_at", measured=quantity(518.4, 518.0, 519.0))
+    assert words.row_figures(held) == words.Row("52.9", "51.8", "")
+
+
+# Under the table
+
+
+def _mm(value: float) -> Quantity:
+    return quantity(value, value - 2.0, value + 2.0)
+
+
+def test_a_footnote_says_what_the_tape_alone_says_where_it_is_a_millimetre_off() -> None:
+    # Measured 51.8 cm from the whole piece; the tape alone says 53.7 cm, which is 21 1/8 in.
+    apart = a_point(read=quantity(536.6, 530.0, 540.0))
+    near = a_point("hem", read=quantity(518.9, 518.0, 520.0))
+    report = a_report(an_advice("carry_on"), points=(apart, near))
+    begin = "Measured is what the readings and counts of the whole piece say together; the tape alone says"
+    assert words.tape_alone_sentence(report, "in") == f"{begin} 21 1/8 at the chest."
+    assert words.tape_alone_sentence(report) == f"{begin} 53.7 at the chest."
+    both = replace(report, points=(apart, replace(near, read=quantity(520.0, 519.0, 521.0))))
+    assert words.tape_alone_sentence(both) == f"{begin} 53.7 at the chest and 52.0 at the hem."
+    # Rounded as the row is (52.9 and −1.1 make 51.8) it is what the tape says: nothing to explain.
+    alike = a_point(
+        off=-10.55, wanted=quantity(529.45, 529.0, 530.0), measured=quantity(518.9, 518.0, 520.0), read=_mm(517.9)
+    )
+    carried = replace(report, head=replace(report.head, carried=True), points=(apart,))
+    assert words.tape_alone_sentence(carried) == (
+        "Measured is what the piece will measure, washed and blocked, as the swatches tell; "
+        "on the table now the tape says 53.7 at the chest."
+    )
+    for quiet in (near, alike, replace(apart, read=None), replace(apart, measured=None)):
+        assert words.tape_alone_sentence(replace(report, points=(quiet,))) == ""
+
+
+def test_wanted_is_explained_with_one_sum_that_adds_up() -> None:
+    shoulder = a_point("shoulder_width", wanted=quantity(419.2, 418.0, 420.0), garment_mm=410.2)
+    report = a_report(an_advice("carry_on"), points=(shoulder,))
+    assert words.wanted_sentence(report) == (
+        "Wanted is what the piece must measure as it lies: the garment's figure, with what the seams swallow and any "
+        "wish or band counted in (41.0 + 0.9 = 41.9 at the shoulder)."
+    )
+    sleeve = a_point("upper_arm", wanted=quantity(379.5, 378.0, 381.0), garment_mm=185.3)
+    told = words.wanted_sentence(replace(report, points=(sleeve,)), mark=",")
+    assert "(37,1 + 0,9 = 38,0 at the upper arm). A sleeve lies opened out, so a flat figure" in told
+    typed = words.wanted_sentence(replace(report, points=(replace(shoulder, source="size_table"),)))
+    assert "the size table's figure" in typed
+    number = replace(shoulder, source="numbers", garment_mm=None)
+    assert words.wanted_sentence(replace(report, points=(number,))) == (
+        "Wanted is what the piece must measure as it lies: the number that was given, with what the seams swallow and "
+        "any wish or band counted in."
+    )
+    assert words.wanted_sentence(replace(report, points=(a_point(wanted=None, measured=None),))) == ""
+
+
+# More tape
+
+
+def _open(needed: int | None, side: str = "piece", **more: Any) -> PointReport:
+    fields: dict[str, Any] = {"code": "too_close", "reason": "more_readings", "side": side, "readings_needed": needed}
+    return a_point(**(fields | more))
+
+
+def test_more_readings_of_one_laying_say_to_lay_the_piece_again() -> None:
+    report = a_report(an_advice("carry_on"))
+    plain = words.too_close_sentence(report, _open(1))
+    assert plain.startswith("Too close to call: 1 more reading of the back settles it. ")
+    again = "1 more reading of the back settles it; lift, shake and lay it again in between."
+    helped = replace(report, helps=(Help("lay_again"),))
+    taken = replace(report, assumed=(Assumed("one_laying", "back-1"),))
+    for one_laying in (helped, taken):
+        assert again in words.too_close_sentence(one_laying, _open(1))
+    # The garment's laying says nothing about the piece's, nor the other way round.
+    garment = replace(report, assumed=(Assumed("one_laying", "brown"),))
+    assert words.too_close_sentence(garment, _open(1)) == plain
+    assert "lift, shake" in words.too_close_sentence(garment, _open(2, "reference"))
+    assert "lift, shake" not in words.too_close_sentence(taken, _open(2, "reference"))
+    advice = an_advice("measure_again", "carry_on", "worth_measuring", about="chest", side="piece", readings=2)
+    first = "Measure the chest of the back twice more; lift, shake and lay it again in between."
+    assert words.headline(replace(helped, recommendation=advice)).startswith(first)
+    assert words.help_sentences(replace(taken, helps=(Help("read_again", "chest", "piece", 2),))) == (
+        "Read the chest of the back twice more; lift, shake and lay it again in between.",
+    )
+
+
+@pytest.mark.parametrize("reason", ["more_readings", "tolerance_below_tape", "wanted_value_too_uncertain"])
+@pytest.mark.parametrize("side", ["piece", "reference"])
+def test_more_than_six_readings_are_not_asked_for(reason: str, side: str) -> None:
+    report = a_report(an_advice("carry_on"), an_action("carry_on"))
+    told = words.too_close_sentence(report, _open(7, side, reason=reason))
+    assert told == "Too close to call, and more tape would hardly settle it. The advice is the same either way."
+    choose = words.too_close_sentence(report, _open(7, side, reason=reason, decides=True))
+    assert "so choose by what it costs: carry on as planned (no work)." in choose
+    assert "hardly" not in words.too_close_sentence(report, _open(6, side, reason=reason))
+    assert words.help_sentence(Help("read_again", "chest", "piece", 11)) == (
+        "Read the chest of the piece a few times more."
+    )
+
+
+# What cannot be explained
+
+
+@pytest.mark.parametrize(
+    ("key", "told"),
+    [
+        ("chest", "the widths: only overhangs were read; read two widths of the back with the tape"),
+        ("body_length", "the lengths: only overhangs were read; read two lengths of the back with the tape"),
+    ],
+)
+def test_overhangs_alone_explain_nothing_however_much_was_counted(key: str, told: str) -> None:
+    found = DirectionReport(POINTS[key].direction, "cannot_say", None, None, None, None, None, None, {})
+    other = "hem" if key == "chest" else "to_underarm"
+    laid = tuple(a_point(one, wanted=None, measured=None, read=None) for one in (key, other))
+    report = a_report(
+        an_advice("carry_on"), points=laid, explanation=ExplanationReport("cannot_say", None, None, (found,))
+    )
+    assert words.explanation_sentences(report) == (f"Cannot say what explains {told}.",)
+    uncounted = replace(report, points=tuple(replace(one, count=None) for one in laid))
+    noun = "stitches" if key == "chest" else "rows"
+    assert words.explanation_sentences(uncounted) == (f"Cannot say what explains {told}, and count their {noun}.",)
+    taped = replace(report, points=tuple(a_point(one, count=None) for one in (key, other)))
+    assert words.explanation_sentences(taped)[0].endswith(f": count the {noun} at two of them.")
+    assert (
+        "pins held them"
+        in words.explanation_sentences(
+            replace(report, points=tuple(a_point(one, code="held_at") for one in (key, other)))
+        )[0]
+    )
+    assert "none was read" in words.explanation_sentences(replace(report, points=()))[0]
+    one_only = replace(report, points=(a_point(key), laid[1]))
+    assert "was read with the tape; read another" in words.explanation_sentences(one_only)[0]
+
+
+@pytest.mark.parametrize(("key", "thing"), [("chest", "width"), ("body_length", "length")])
+def test_widths_or_lengths_do_not_go_with_the_counts(key: str, thing: str) -> None:
+    report = a_report(an_advice("measure_again", "carry_on", "miscount", about=key), points=(a_point(key, count=None),))
+    assert words.why(report).startswith(f"The {thing}s and the counts do not go together")
+    assert f"the count and the {thing} do not go together." in words.headline(report)
+    assert words.cost(report) == "A few minutes counting. Nothing is unravelled."
+
+
+# An open question comes first
+
+
+def _asked_report(about: str, asked: Question) -> Report:
+    advice = an_advice("measure_again", "carry_on", "wild_reading", about=about)
+    head = replace(a_report(advice).head, piece_kind="sleeve", reference="Brown pullover")
+    return replace(a_report(advice), head=head, questions=(asked,))
+
+
+def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
+    long = Question(
+        "makes[1].pieces[0].stages[0].readings.sleeve_length[0]",
+        "200 cm",
+        "200 cm for the sleeve length? It is mostly 12.0 cm to 90.0 cm.",
+        "20.0 cm",
+        "20.0 cm",
+        "ten_times",
+    )
+    report = _asked_report("sleeve_length", long)
+    assert words.headline(report) == (
+        "Look at the sleeve length first: 200 cm? It is mostly 12.0 cm to 90.0 cm. 20.0 cm? "
+        "As it stands, the plan is: carry on as planned."
+    )
+    assert words.why(report).startswith("Something that was typed is unlikely, and the advice hangs on it.")
+    in_garment = replace(long, place="garments[0].occasions[0].readings.sleeve_length[0]")
+    assert words.headline(_asked_report("sleeve_length", in_garment)).startswith(
+        "Look at the sleeve length of the brown pullover first: 200 cm?"
+    )
+    elsewhere = replace(long, place="makes[1].pieces[0].stages[0].readings.sleeve_to_underarm[0]")
+    assert words.headline(_asked_report("sleeve_length", elsewhere)).startswith("Measure the length of the sleeve")
+
+
+def test_a_reading_far_from_its_neighbours_keeps_its_reason_and_a_sum_its_parts() -> None:
+    place = "makes[0].pieces[0].stages[0].readings.chest[2]"
+    odd = "4.6 cm from your other readings. Lay the tape again and type what it says."
+    far = _asked_report("chest", Question(place, "50,4 cm", odd, code="far_from_neighbours"))
+    assert words.headline(far).startswith(f"Look at the chest first: 50,4 cm? {odd} As it stands")
+    assert words.why(far).startswith("One reading lies far from the others")
+
+
+def test_a_piece_that_is_not_washed_yet_is_washed_first() -> None:
+    advice = an_advice("measure_again", "alter_hem", "wash_and_block", about="chest")
+    found = DirectionReport("across", "cannot_say", None, None, None, None, None, None, {})
+    report = a_report(advice, explanation=ExplanationReport("cannot_say", None, None, (found,)))
+    report = replace(report, head=replace(report.head, carried=True, stage="rested"))
+    assert words.headline(report) == (
+        "Wash and block the back first, let it dry, and read it again. Carried to there, the back's chest is 1.1 cm "
+        "narrow (likely 0.7 to 1.5). As it stands, the plan is: alter the lower end."
+    )
+    assert words.why(report) == (
+        "Washing changes a piece, and how much is known only roughly before it is done. "
+        "Cannot say what explains the widths: the back is not washed and blocked yet."
+    )
+    assert words.cost(report).startswith("A wash, ")
+
+
+# Plainer words
+
+
+def test_the_piece_is_not_said_twice() -> None:
+    advice = an_advice("measure_again", "carry_on", "worth_measuring", about="sleeve_length", side="piece", readings=2)
+    report = a_report(advice, points=(a_point("sleeve_length"),))
+    sleeve = replace(report, head=replace(report.head, piece_kind="left_sleeve"))
+    told = words.headline(sleeve)
+    assert told.startswith("Measure the length of the left sleeve twice more. The left sleeve's length is 1.1 cm short")
+    assert words.help_sentence(Help("read_point", "sleeve_length"), sleeve.head) == (
+        "Read the length of the left sleeve too."
+    )
+
+
+def test_what_is_allowed_has_its_unit() -> None:
+    advice = an_advice("measure_again", "carry_on", "worth_measuring", about="chest", side="piece", readings=2)
+    report = a_report(advice)
+    assert "and 0.6 cm is allowed: what is true" in words.headline(report)
+    # 6 mm are 1.9 eighths of an inch
+    assert "and 1/4 in is allowed: what is true" in words.headline(report, "in")
+    free = replace(report, points=(a_point(allowed_smaller_mm=None, allowed_larger_mm=6.0),))
+    assert "and any amount narrower and 0.6 cm wider is allowed" in words.headline(free)
+
+
+@pytest.mark.parametrize(
+    ("makers", "name"),
+    [
+        (("armhole_seam",), "seams for the rest"),
+        (("neck_band",), "bands for the rest"),
+        (("neck_band", "armhole_seam"), "seams and bands for the rest"),
+        (("armhole_seam", "other_body_piece"), "other counts for the rest"),
+        ((), "other counts for the rest"),
+    ],
+)
+def test_other_counts_are_named_by_what_changes(makers: tuple[str, ...], name: str) -> None:
+    altered = tuple(AlterationReport("shoulder_width", by, 5.0, None, None) for by in makers)
+    action = an_action("other_counts", *altered)
+    assert words.action_name("other_counts", action) == name
+    report = a_report(an_advice("measure_again", "other_counts", "worth_measuring", about="chest"), action)
+    assert words.headline(report).endswith(f"the plan is: {name}.")
+    assert words.chance(report).startswith(f"As it stands, {name}: ")
+
+
+@pytest.mark.parametrize(
+    ("kind", "by", "told"),
+    [
+        ("back", "hem", "and knit the front 14 rows shorter"),
+        ("front", "hem", "and make every other piece that ends there 14 rows shorter"),
+        ("left_sleeve", "cuff_band", "and knit the other sleeve 14 rows shorter"),
+    ],
+)
+def test_every_piece_that_ends_there_is_altered_alike(kind: str, by: str, told: str) -> None:
+    action = an_action("alter_hem", AlterationReport("body_length", by, -44.0, -14, None))
+    report = a_report(an_advice("alter_hem"), action, points=(a_point("body_length", 44.0, 38.0, 51.0),))
+    report = replace(report, head=replace(report.head, piece_kind=kind))
+    assert f"{told}." in words.headline(report)
+    assert told in words.action_line(report, action)
+
+
+def test_a_cost_is_a_share_of_a_piece() -> None:
+    told = {cost: words.share_words(cost, "a back") for cost in (0.0, 0.05, 0.4, 1.05, 1.4)}
+    assert told == {
+        0.0: "no work",
+        0.05: "a twentieth of a back",
+        0.4: "two fifths of a back",
+        1.05: "a whole back",
+        1.4: "1.4 times a back",
+    }
+
+
+def test_one_laying_of_a_body_is_said_of_a_person() -> None:
+    head = a_report(an_advice("carry_on")).head
+    body = "The body measures of Nora were read once, in one go: nobody said that the tape was laid anew."
+    piece = "The readings of the back are all of one laying: nobody said that it was lifted between them."
+    garment = piece.replace("the back", "the brown pullover")
+    assert words.assumed_sentence(Assumed("one_laying", "back-1"), head=head) == piece
+    assert words.assumed_sentence(Assumed("one_laying"), head=head) == body
+    brown = replace(head, reference="Brown pullover")
+    assert words.assumed_sentence(Assumed("one_laying", "brown"), head=brown, points=(a_point(),)) == garment
+    eased = (a_point(source="ease"), a_point("hem", source="garment", reference_readings=0))
+    assert words.assumed_sentence(Assumed("one_laying", "brown"), head=brown, points=eased) == body
+    mixed = (a_point(source="ease"), a_point("hem", source="garment"))
+    assert words.assumed_sentence(Assumed("one_laying", "brown"), head=brown, points=mixed) == garment
+
+
+@pytest.mark.parametrize(
+    ("key", "told"),
+    [
+        ("armhole_depth", "nothing says what the armhole depth should be. Measure the armhole depth of the garment"),
+        ("neck_inside", "what the neck width inside the band should be. Measure the neck width inside the band of"),
+        ("waist", "nothing says what the waist should be. Measure the waist of the garment"),
+    ],
+)
+def test_a_point_inside_a_sentence_has_its_short_name(key: str, told: str) -> None:
+    name = POINTS[key].name  # the words of the domain's own refusal
+    reason = CannotSay(
+        "no_wanted_figure", f"Nothing says what {name} should be.", f"Measure {name} of the garment, or give a number."
+    )
+    assert told in words.refused_sentence(key, reason)
+    lies = CannotSay("construction_differs", "Its length to underarm lies elsewhere: its length to underarm.")
+    assert "the length" not in words.refused_sentence("to_underarm", lies).replace("Its", "its").split("say: ")[1][4:]
+
+
+def test_no_sentence_uses_the_workshop_words_that_a_newcomer_stumbled_over() -> None:
+    strange = re.compile(
+        r"back back|sleeve's sleeve|usual hand|minutes of tape|not on offer|least to lose|underarm anew"
+    )
+    for sentence in _told():
+        assert not strange.search(sentence), sentence
+
+
+# Answers
+
+
+@pytest.mark.parametrize(
+    ("code", "read", "slip", "meant", "answers"),
+    [
+        ("inches", "20.4 cm", "It was inches", "20.4 in", 'If it was inches, type "20.4 in" instead.'),
+        (
+            "round_measure",
+            "104 cm",
+            "It is the round measure: 52.0 cm flat",
+            "52.0 cm",
+            'If it is the round measure, type "52.0 cm" instead.',
+        ),
+        ("ten_times", "512 cm", "51.2 cm", "51.2 cm", 'If 51.2 cm was meant, type "51.2 cm" instead.'),
+        ("out_of_range", '9"', "", "", "If it is a slip, type what the tape says instead."),
+    ],
+)
+def test_an_answer_is_given_in_the_file(code: str, read: str, slip: str, meant: str, answers: str) -> None:
+    asked = Question("makes[0].pieces[0].stages[0].readings.chest[0]", read, f"{read}?", slip, meant, code)
+    first, keep, as_json = words.question_answers(asked)
+    assert first == answers
+    assert keep == 'To keep it, add "confirmed": true to that reading:'
+    assert json.loads(as_json) == {"text": read, "confirmed": True}
+
+
+def test_a_question_about_counts_or_a_printed_gauge_has_its_own_answer() -> None:
+    counts = Question("swatches[0].stages[0].along[0]", "40 stitches, 60 rows", "Rows ...", code="rows_to_stitches")
+    assert words.question_answers(counts)[-1] == 'To keep it, add "confirmed": true to that reading.'
+    swapped = replace(counts, odd="Rows 0.7 times the stitches. Counts swapped?", slip="Counts swapped")
+    swapped = replace(swapped, code="counts_swapped")
+    assert words.question_answers(swapped)[0] == "If they are swapped, swap the two counts."
+    assert words.question_sentence(swapped).count("Counts swapped?") == 1
+    gauge = replace(counts, place="size_tables[0].gauge")
+    assert words.question_answers(gauge)[-1] == "If it is so, leave it as it is."
+
+
 # What was typed
 
 
@@ -511,7 +929,7 @@ def test_what_is_assumed_costs_certainty_in_figures() -> None:
     seam = Assumed("seam_stitch", "", 4.5, 1.5, "mm", 0.42)
     assert words.assumed_sentence(seam) == (
         "A seam swallows one stitch at each edge, 4.5 mm (give or take 1.5 mm). "
-        "It brings 42 % of the doubt where it counts most."
+        "Up to 42 % of the doubt at a point comes from this."
     )
     springs = Assumed("springs_back", "", 33.0, 20.0, "percent")
     assert (
@@ -611,6 +1029,9 @@ def _sentences() -> Iterator[str]:
                 yield words.chance(report)
                 yield from words.explanation_sentences(report, unit, mark=mark)
         for point in _points():
+            one = replace(base, points=(point,))
+            yield words.tape_alone_sentence(one, unit, mark=mark)
+            yield words.wanted_sentence(one, unit, mark=mark)
             yield words.point_sentence(point, unit, mark=mark)
             yield words.so_far_sentence(point, unit, mark=mark)
             yield words.too_close_sentence(base, point, unit, mark=mark)
@@ -668,6 +1089,7 @@ def _sentences() -> Iterator[str]:
         yield words.headline(replace(base, recommendation=reason_))
         yield words.why(replace(base, recommendation=CannotSay("x", "Nothing was read", "Read it")))
         yield words.cost(replace(base, recommendation=reason_))
+    yield words.likely_sentence()
     yield words.fault_sentence(Fault("file", "", "A file that exists"))
     yield words.question_sentence(Question("p", "2.1", "Rows 2.1 times the stitches", "", ""))
     yield words.question_sentence(Question("p", "2.1", "", "Counts swapped", ""))

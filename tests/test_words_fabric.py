@@ -300,15 +300,27 @@ def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
     text = printed_fabric(rich())
     assert text.startswith("At dial 7, blocked and dry: ")
     parts = (
-        "Dial 7.", "blue pullover. From 5 swatches", "The next piece at dial 7", "What washing and blocking will do",
-        "Which dial", "Where to swatch next", "Swatches and pieces by themselves", "Not pooled", "Taken for granted",
+        "Dial 7.",
+        "blue pullover. From 5 swatches",
+        "The next piece at dial 7",
+        "What washing and blocking will do",
+        "Which dial",
+        "Where to swatch next",
+        "Swatches and pieces by themselves",
+        "Not pooled",
+        "Taken for granted about the fabric",
     )
     places = [text.index(f"\n{part}") for part in parts]
     assert places == sorted(places)
     blocks = fabric_blocks(rich())
     assert [block[0].split(",")[0] for block in blocks] == [
-        "The next piece at dial 7", "What washing and blocking will do", "Which dial", "Where to swatch next",
-        "Swatches and pieces by themselves", "Not pooled", "Taken for granted",
+        "The next piece at dial 7",
+        "What washing and blocking will do",
+        "Which dial",
+        "Where to swatch next",
+        "Swatches and pieces by themselves",
+        "Not pooled",
+        "Taken for granted about the fabric",
     ]
 
 
