@@ -35,7 +35,7 @@ from fitcheck.estimates.student import MANY_DOF
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import FitcheckError, Question
 from fitcheck.records.households import Household
-from fitcheck.records.makes import Make, Piece
+from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.named import named_by
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
@@ -823,7 +823,47 @@ class _Answer:
             100 * action.stretch[1] if action.stretch else None,
             grams,
             action.impossible,
+            self._dial_of_the_plan(read) if action.code == "knit_again" and action.impossible is None else None,
         )
+
+    def _dial_of_the_plan(self, read: list[_Read]) -> str | None:
+        """The click at which the planned counts would come out right where they do not at this piece's dial.
+
+        None unless the swatches tell the slope of the dial, and every planned width then lies within what is
+        allowed.
+        """
+        if not self.after or not self.piece or self.piece.dial is None:
+            return None
+        fabric, marks = self.after.fabric, self.after.marks
+        if fabric.slope("across").share_from_data < 0.5:
+            return None
+        planned = planned_counts(self.make, self.household, self.piece.piece)
+        listed = [
+            (planned.get(one.target.key) or own.planned, one)
+            for one in read
+            if one.target.direction == "across"
+            and one.target.wanted is not None
+            and ((own := self.piece.counts.get(one.target.key, Counts())).planned or one.target.key in planned)
+        ]
+        machine = self.after.machine
+        clicks = machine.clicks() if machine else []
+        if not listed or not clicks:
+            return None
+
+        def worst(dial: float) -> float:
+            gauge = fabric.gauge(dial)
+            if isinstance(gauge, CannotSay):
+                return math.inf
+            off = []
+            for count, one in listed:
+                assert one.target.wanted is not None
+                lack = (count or 0) * gauge.across.value - one.target.wanted.value
+                off.append(abs(lack) / one.target.tolerance_mm[0 if lack < 0 else 1])
+            return max(off)
+
+        best = min(clicks, key=lambda click: worst(click.position(marks)))
+        here = worst(self.piece.dial.position(marks))
+        return best.written() if worst(best.position(marks)) < 1.0 <= here else None
 
     def _piece_grams(self) -> float | None:
         weighed = [stage.grams for stage in self.piece.stages if stage.grams] if self.piece else []

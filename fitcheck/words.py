@@ -970,7 +970,10 @@ def _rip_back(report: Report, action: ActionReport, tape: _Tape) -> str:
 def _knit_again(report: Report, action: ActionReport, tape: _Tape) -> str:
     piece = piece_name(report.head)
     counts = _new_counts(report, action)
-    told = [f"Knit {piece} again, with {counts}." if counts else f"Knit {piece} again."]
+    if action.dial:
+        told = [f"Knit {piece} again at dial {action.dial}, with the planned counts."]
+    else:
+        told = [f"Knit {piece} again, with {counts}." if counts else f"Knit {piece} again."]
     off = _worst(one for one in report.points if one.code != "matches" and one.code != "held_at")
     if off:
         told.append(f"{_it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")
@@ -1196,6 +1199,8 @@ def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark
         told.append("the part above the underarm knitted again" + (f": {counts}" if counts else ""))
     elif action.code == "knit_again":
         counts = _new_counts(report, action, most=2)
+        if action.dial:
+            counts = f"at dial {action.dial}, with the planned counts"
         piece = piece_name(report.head).removeprefix("the ")
         told.append(f"a new {piece}" + (f": {counts}" if counts else ""))
     told += [_small_first(change) for change in _changes(report, action, tape, name_points=True)]

@@ -1,0 +1,162 @@
+"""The report: the order of its steps, what comes first, what it depends on."""
+
+from __future__ import annotations
+
+import json
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pydantic import TypeAdapter
+
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.faults import RecordsError
+from fitcheck.records.files import open_household
+from fitcheck.report import Advice, Report, ReportError, report, schema
+
+DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
+
+LEAST: dict[str, Any] = {
+    "fitcheck": 1,
+    "unit": "cm",
+    "makes": [
+        {
+            "id": "m",
+            "name": "Pullover",
+            "fits": {"numbers": {"chest": "52", "shoulder_width": "41", "armhole_depth": "20"}},
+            "pieces": [
+                {
+                    "id": "back",
+                    "piece": "back",
+                    "stages": [
+                        {
+                            "kind": "blocked",
+                            "readings": {"chest": "52.9", "shoulder_width": "41.9", "armhole_depth": "20.3"},
+                        }
+                    ],
+                }
+            ],
+        }
+    ],
+}
+
+
+def household(**changes: Any) -> dict[str, Any]:
+    """The least household with fields of its stage, its piece or its make changed."""
+    data = deepcopy(LEAST)
+    make = data["makes"][0]
+    for name, value in changes.items():
+        where = {"stage": make["pieces"][0]["stages"][0], "piece": make["pieces"][0], "make": make, "file": data}
+        where[name].update(value)
+    return data
+
+
+def length(found: Report, key: str) -> float:
+    point = next(one for one in found.points if one.key == key)
+    return point.difference.high - point.difference.low
+
+
+def test_each_further_thing_narrows_the_answer():
+    """Readings, layings, counts: the interval of the shoulder gets shorter with each."""
+    thrice = ["41.8", "41.9", "42.0"]
+    one_laying = {"chest": ["52.8", "52.9", "53.0"], "shoulder_width": thrice, "armhole_depth": "20.3"}
+    layings = {
+        key: [{"text": text, "laying": n} for n, text in enumerate(texts, 1)] if isinstance(texts, list) else texts
+        for key, texts in one_laying.items()
+    }
+    steps = [
+        household(),
+        household(stage={"readings": one_laying}),
+        household(stage={"readings": layings}),
+        household(stage={"readings": layings}, piece={"counts": {"chest": 120, "shoulder_width": 95}}),
+    ]
+    lengths = [length(report(step), "shoulder_width") for step in steps]
+    assert lengths == sorted(lengths, reverse=True)
+    assert len(set(lengths)) == 4
+
+
+def test_a_piece_read_on_pins_gets_no_advice_but_the_pins_out():
+    found = report(household(stage={"blocking": "pinned", "pinned": ["across"]}))
+    assert isinstance(found.recommendation, CannotSay)
+    assert found.recommendation.code == "pinned"
+    assert {one.key: one.code for one in found.points}["chest"] == "held_at"
+
+
+def test_an_open_question_comes_before_every_plan():
+    data = household(stage={"readings": {"chest": "20.8", "shoulder_width": "41.9", "armhole_depth": "20.3"}})
+    found = report(data)
+    assert isinstance(found.recommendation, Advice)
+    assert (found.recommendation.action, found.recommendation.about) == ("measure_again", "chest")
+    data["makes"][0]["pieces"][0]["stages"][0]["readings"]["chest"] = {"text": "20.8", "confirmed": True}
+    data["makes"][0]["fits"]["numbers"]["chest"] = {"length": "52", "confirmed": True}
+    again = report(data).recommendation
+    assert isinstance(again, Advice)
+    assert again.reason != "wild_reading"
+
+
+def test_a_piece_at_a_stage_that_no_swatch_has_cannot_be_carried():
+    found = report(household(stage={"kind": "rested", "hours": 20}))
+    assert isinstance(found.recommendation, CannotSay)
+    assert found.recommendation.code == "cannot_carry"
+    assert found.points == ()
+
+
+def test_a_rested_piece_is_carried_by_swatches_of_its_stage_and_says_so():
+    found = report(DEMO, make="grey_unwashed")
+    assert found.head.carried
+    assert {one.measured.basis for one in found.points if one.measured} == {"mixed"}
+    read = {one.key: one for one in found.points}["body_length"]
+    assert read.read is not None
+    assert read.measured is not None
+    # Washing shortens this yarn along: what is carried is shorter than what the tape said.
+    assert read.measured.value < read.read.value - 5.0
+
+
+def test_a_misread_dial_is_answered_by_the_dial_and_the_planned_counts():
+    found = report(DEMO, make="blue_cotton_loose")
+    again = next(one for one in found.actions if one.code == "knit_again")
+    assert again.dial == "7.1"
+
+
+def test_the_size_table_says_what_is_wanted_where_nothing_else_does():
+    cells = {"back": {"chest": {"measure": "52", "count": 120}, "shoulder_width": {"measure": "41", "count": 95}}}
+    table = {"id": "t", "name": "T", "sizes": [{"name": "M", "pieces": cells}]}
+    data = household(make={"fits": {}, "size_table": "t", "size": "M"}, file={"size_tables": [table]})
+    found = report(data)
+    assert {one.key: one.source for one in found.points} == {"chest": "size_table", "shoulder_width": "size_table"}
+
+
+def test_equal_records_give_equal_bytes_and_only_named_ones_count():
+    raw = DEMO.read_bytes()
+    first = report(raw, make="grey_pullover").to_json()
+    assert report(json.loads(raw), make="grey_pullover").to_json() == first
+    data = json.loads(raw)
+    data["yarns"].append({"id": "another", "name": "another"})
+    assert report(data, make="grey_pullover").to_json() == first
+    data["swatches"][0]["stages"][0]["grams"] = 31.0
+    assert report(data, make="grey_pullover").to_data()["digest"] != json.loads(first)["digest"]
+
+
+def test_every_number_is_finite_and_the_report_fits_its_published_schema():
+    from jsonschema import Draft202012Validator
+
+    validator = Draft202012Validator(schema())
+    for make in open_household(DEMO).makes:
+        data = json.loads(report(DEMO, make=make.id).to_json())  # allow_nan=False refuses what is not finite
+        assert [error.message for error in validator.iter_errors(data)] == []
+
+
+def test_a_report_can_be_read_back_from_its_json():
+    found = report(household())
+    schema()  # brings the names of the parts that are imported on demand
+    assert TypeAdapter(Report).validate_json(found.to_json()).to_json() == found.to_json()
+
+
+def test_unknown_makes_and_pieces_are_named_with_those_that_are_there():
+    with pytest.raises(ReportError, match="grey_pullover"):
+        report(DEMO, make="none")
+    with pytest.raises(ReportError, match="back"):
+        report(household(), piece="sleeve")
+    with pytest.raises(RecordsError):
+        report(household(make={"bust": 3}))
