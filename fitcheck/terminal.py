@@ -114,17 +114,19 @@ class _Page:
     # The fabric and the sizes, where the make has swatches or a size table
 
     def fabric(self) -> list[list[str]]:
-        from fitcheck.terminal_fabric import fabric_blocks
-
         found = self.report.fabric
-        return fabric_blocks(found, self.unit, width=self.width, mark=self.mark) if found else []
+        if found is None:
+            return []
+        from fitcheck.terminal_fabric import fabric_blocks  # only where there is a fabric: it starts faster without
+
+        return fabric_blocks(found, self.unit, width=self.width, mark=self.mark)
 
     def sizes(self) -> list[list[str]]:
-        from fitcheck.terminal_sizes import sizes_blocks
-
         found = self.report.sizes
         if found is None:
             return []
+        from fitcheck.terminal_sizes import sizes_blocks
+
         first, *rest = sizes_blocks(found, self.unit, width=self.width, mark=self.mark)
         return [[*_head("Which size's numbers"), *first], *rest]
 

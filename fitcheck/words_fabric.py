@@ -326,9 +326,7 @@ def _back(q: Quantity) -> Quantity:
     def turned(percent: float) -> float:
         return 100 * (1 / (1 + percent / 100) - 1)
 
-    return Quantity(
-        turned(q.value), turned(q.high), turned(q.low), q.level, q.u, q.dof, q.unit, q.basis
-    )
+    return Quantity(turned(q.value), turned(q.high), turned(q.low), q.level, q.u, q.dof, q.unit, q.basis)
 
 
 def _count(number: int, noun: str) -> str:

@@ -127,8 +127,7 @@ def free_counts_sentence(answer: SizesAnswer) -> str:
     if isinstance(free, CannotSay):
         return words.cannot_say_sentence(free) if free.code == "no_counts" else ""
     return (
-        f"Bound to no size: {_counts_text(answer)}. "
-        f"{_capital(words.chance_words(free.all_fit))} that every width fits."
+        f"Bound to no size: {_counts_text(answer)}. {_capital(words.chance_words(free.all_fit))} that every width fits."
     )
 
 
@@ -170,8 +169,7 @@ def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ..
         if abs(q.value) >= 0.05:
             higher = "higher" if q.value > 0 else "lower"
             told.append(
-                f"A row is {_percent(q, mark)} {higher} than the pattern's: rows are reckoned anew from its "
-                "lengths."
+                f"A row is {_percent(q, mark)} {higher} than the pattern's: rows are reckoned anew from its lengths."
             )
     return tuple(told)
 
@@ -183,9 +181,7 @@ def row_counted_sentence(one: RowCounted, unit: Unit = "cm", *, mark: Mark = "."
         return f"The {name} is counted in rows ({one.rows}); its height here cannot be said: {_small(_why(one))}"
     height = _length(one.height.value, unit, mark)
     off = words.figure(abs(one.error.value), unit, mark=mark)
-    side = "as the pattern means it" if off == "0" else (
-        f"{off} {unit} {'low' if one.error.value < 0 else 'high'}"
-    )
+    side = "as the pattern means it" if off == "0" else (f"{off} {unit} {'low' if one.error.value < 0 else 'high'}")
     told = f"The {name} is counted in rows: {one.rows} rows are {height} here, {side}."
     if one.flagged and one.rows_instead is not None:
         told += f" {one.rows_instead} rows keep the pattern's height; draw the shaping anew over them."
@@ -223,9 +219,7 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
     elif group.code == "more_than_one_off":
         told.append(f"The {thing} and measures of the table do not go together, in more than one place.")
     if group.looks_like_bodies:
-        told.append(
-            "The printed widths look like bodies, not like finished garments. Which are they in the pattern?"
-        )
+        told.append("The printed widths look like bodies, not like finished garments. Which are they in the pattern?")
     percent = group.printed_gauge_percent
     if group.disagrees and percent is not None:
         wider = "more" if percent > 0 else "less"
@@ -265,8 +259,7 @@ def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") 
         case "piece_shift":
             share = words.decimal(1.5, 1, mark=mark)
             return (
-                f"A piece comes out as its swatch did, within {share} %: no finished sweater of yours says "
-                "otherwise."
+                f"A piece comes out as its swatch did, within {share} %: no finished sweater of yours says otherwise."
             )
         case "slope":
             return "How much a click of the dial changes a stitch: 7 % a number, as usual."
@@ -288,6 +281,7 @@ def _cell(cell: NamedCell) -> str:
 
 def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
     """ "13.4 % (likely 12.0 to 14.8)", without a sign where the word after it has one."""
+
     def text(value: float) -> str:
         if signed:
             return ("+" if value > 0.05 else "") + words.decimal(value, 1, mark=mark)

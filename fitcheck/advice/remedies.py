@@ -287,7 +287,8 @@ class Remedies:
     def inside(self, mean: Array, var: Array) -> Array:
         """Chance per point that the garment lies inside what is allowed."""
         s = np.sqrt(np.maximum(var, 1e-12))
-        return np.asarray(normal_cdf((self.high - mean) / s) - normal_cdf((self.low - mean) / s))
+        below = normal_cdf(np.stack([(self.high - mean) / s, (self.low - mean) / s]))
+        return np.asarray(below[0] - below[1])
 
     def as_planned(self, d: Array, var: Array) -> Outcome:
         """The rest is knitted as planned: at shared widths the garment is the mean of both body pieces.

@@ -71,7 +71,6 @@ class Verdict:
     side             which side to measure again, None where more tape does not settle it
     readings_needed  further readings of that side that settle it if the difference stays what it is; None
                      where that cannot be told
-    chance_within    chance that the true difference is within the tolerance
     """
 
     code: VerdictCode
@@ -86,12 +85,18 @@ class Verdict:
     reason: Reason | None
     side: Side | None
     readings_needed: int | None
-    chance_within: float
 
     @property
     def estimate(self) -> Estimate:
         """The difference as an estimate, for an interval at another level."""
         return Estimate(self.difference, self.u, self.dof)
+
+    @property
+    def chance_within(self) -> float:
+        """Chance that the true difference is within the tolerance (JCGM 106:2012)."""
+        narrower, wider = self.tolerance_mm
+        too_large = _above(self.difference - wider, self.u, self.dof)
+        return max(0.0, 1 - too_large - _above(-narrower - self.difference, self.u, self.dof))
 
     @property
     def p_value(self) -> float:
@@ -355,7 +360,6 @@ def _label(
     t = _quantile(dof)
     low, high = d - t * u, d + t * u
     narrower, wider = tolerance
-    within = 1 - _above(d - wider, u, dof) - _above(-narrower - d, u, dof)
     code: VerdictCode
     reason: Reason | None = None
     side: Side | None = None
@@ -369,7 +373,7 @@ def _label(
     else:
         code = "too_close"
         reason, side, needed = _what_settles(d, t, tolerance, t * u, look, parts)
-    return Verdict(code, d, low, high, u, dof, ALPHA, 1 - 2 * ALPHA, tolerance, reason, side, needed, max(0.0, within))
+    return Verdict(code, d, low, high, u, dof, ALPHA, 1 - 2 * ALPHA, tolerance, reason, side, needed)
 
 
 def _what_settles(

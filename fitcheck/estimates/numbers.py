@@ -13,6 +13,7 @@ from fitcheck.estimates.student import MANY_DOF, student_quantile
 
 Basis = Literal["measured", "assumed", "mixed"]
 
+
 @dataclass(frozen=True, slots=True)
 class Interval:
     """A closed interval at a level; both ends in the unit of the thing that it is about."""

@@ -22,13 +22,13 @@ MANY_DOF = 1e6
 
 _NORMAL = NormalDist()
 
-_PER_UNIT, _REACH = 64, 9
+_PER_UNIT, _REACH = 256, 9
 """Places of the table of the normal distribution per unit, and how far it reaches: Phi(-9) is 1e-19."""
 
 
 @lru_cache(maxsize=1)
 def _table() -> tuple[NDArray[np.float64], ...]:
-    """Taylor coefficients c_0 .. c_5 of Phi at every place of the table, each [places].
+    """Taylor coefficients c_0 .. c_3 of Phi at every place of the table, each [places].
 
     c_0 = erfc(-z / sqrt 2) / 2 from the C library, c_1 = phi(z); the others by the derivatives of phi, which are
     Hermite polynomials times phi (Abramowitz and Stegun 1964, 26.2.33).
@@ -36,26 +36,26 @@ def _table() -> tuple[NDArray[np.float64], ...]:
     z = np.arange(-_REACH * _PER_UNIT, _REACH * _PER_UNIT + 1) / _PER_UNIT
     below = np.array([math.erfc(-one / math.sqrt(2.0)) / 2.0 for one in z.tolist()])
     density = np.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi)
-    hermite = (1.0, -z / 2, (z**2 - 1) / 6, -(z**3 - 3 * z) / 24, (z**4 - 6 * z**2 + 3) / 120)
+    hermite = (1.0, -z / 2, (z**2 - 1) / 6)
     return (below, *(density * one for one in hermite))
 
 
 def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
     """Distribution function of the standard normal, element by element: Taylor's series about the nearest place
-    of a table with 64 places per unit.
+    of a table with 256 places per unit.
 
     z  any shape; infinities are allowed
-    Accuracy: 1e-14 absolute, for the next term is at most 1e-15.
+    Accuracy: 1e-12 absolute, for the next term is at most (1/512)^4 / 24 times a derivative of 0.55.
     """
     x = np.minimum(np.maximum(np.asarray(z, dtype=np.float64), -_REACH), _REACH) * _PER_UNIT
     nearest = np.rint(x)
     place = nearest.astype(np.intp) + _REACH * _PER_UNIT
     d = (x - nearest) / _PER_UNIT
     table = _table()
-    found = table[5].take(place)
-    for column in table[4::-1]:
+    found = table[3].take(place, mode="clip")
+    for column in table[2::-1]:
         found *= d
-        found += column.take(place)
+        found += column.take(place, mode="clip")
     return np.asarray(found)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from dataclasses import replace
 from decimal import Decimal
 from typing import Annotated, Any
@@ -21,9 +23,15 @@ from fitcheck.records.lengths import LONGEST, Length, LengthError, read_length
 
 
 class Record(BaseModel):
-    """A thing that was written down. Nothing computed is kept in it; unknown fields are refused."""
+    """A thing that was written down. Nothing computed is kept in it; unknown fields are refused.
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False, str_strip_whitespace=True)
+    Its checks are built when the first one is read, in one go for all that stands in it: the start of the program
+    does not wait for them.
+    """
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, str_strip_whitespace=True, defer_build=True
+    )
 
 
 Key = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_-]{0,63}$")]
@@ -41,12 +49,23 @@ def unit_of(info: ValidationInfo) -> str | None:
     return (info.context or {}).get("unit")
 
 
+def _from_figures(value: object) -> object:
+    """Take a count in quotes: who puts quotes around every entry means the number."""
+    text = value.strip() if isinstance(value, str) else ""
+    return int(text) if len(text) < 6 and text.isascii() and text.removeprefix("-").isdigit() else value
+
+
+FROM_FIGURES = BeforeValidator(_from_figures)
+"""Before a count: figures in quotes count as the number."""
+
 LONGEST_MM = 100_000.0
 """Longest length that a record takes [mm]: 100 m. Nothing in a sweater comes near it."""
 
 
-def length_of(text: object, unit: str | None, *, signed: bool = False) -> Length:
+def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: bool = False) -> Length:
     """Read a typed length, text or bare number, in `unit`; a refusal becomes a fault of the field.
+
+    in_list  whether several may stand in a list there
 
     A length without a sign is above zero. A bare number that JSON wrote with an exponent gets plain digits as
     its text, so that its text alone can be read again.
@@ -56,7 +75,7 @@ def length_of(text: object, unit: str | None, *, signed: bool = False) -> Length
     try:
         length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
     except LengthError as error:
-        raise _refused(error.read, error.accepts) from error
+        raise _refused(error.read, _accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error
     if abs(length.value_mm) > LONGEST_MM:
         raise _refused(length.text, "A length is 100 m at most.")
     if not signed and length.value_mm <= 0:
@@ -66,6 +85,29 @@ def length_of(text: object, unit: str | None, *, signed: bool = False) -> Length
     if len(as_typed(length)) > LONGEST:
         raise _refused(length.text, f"A length is written in {LONGEST} characters at most, with its unit.")
     return length
+
+
+_BETWEEN_LENGTHS = re.compile(r"\s*;\s*|\s*,\s+|\s+and\s+")
+
+
+def _accepted_instead(text: object, error: LengthError, unit: str | None, *, signed: bool, in_list: bool) -> str:
+    """Say what would be accepted, also where several lengths stand in one text or a sign could be meant."""
+    parts = _BETWEEN_LENGTHS.split(text.strip()) if isinstance(text, str) and len(text) <= LONGEST else []
+    if len(parts) > 1 and all(_is_length(part, unit) for part in parts):
+        if in_list:
+            return f"Several readings go in [ ], each in quotes: [{', '.join(json.dumps(part) for part in parts)}]."
+        return f"One length alone: {' or '.join(parts)}?"
+    if signed and error.code in ("not_a_length", "empty") and error.accepts.startswith("A length is a number"):
+        return "A length with its sign, +0.8 cm or −5 mm, or level."
+    return error.accepts
+
+
+def _is_length(text: str, unit: str | None) -> bool:
+    try:
+        read_length(text, unit=unit, signed=True)
+    except LengthError:
+        return False
+    return True
 
 
 def _refused(read: str, accepts: str) -> PydanticCustomError:

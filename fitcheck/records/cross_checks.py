@@ -47,18 +47,24 @@ _NOUNS = {
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """The records of a household that were taken, each with its number in its list.
+    """The records of a household, each with its number in its list.
 
-    named  ids of every record of a kind, also of those that were refused: a reference to one of these stands
+    In a record that was read in part, what was refused is None, or empty where several entries belong.
+
+    named    ids of every record of a kind, as written: a reference to one of these stands
+    refused  places at which, or inside which, something was refused
     """
 
     tape: TapePool
     records: Mapping[str, Mapping[int, Any]]
     named: Mapping[str, frozenset[str]]
+    refused: frozenset[Path] = frozenset()
     _numbers: dict[str, dict[str, int]] = field(init=False)
 
     def __post_init__(self) -> None:
-        numbers = {kind: {one.id: n for n, one in kept.items()} for kind, kept in self.records.items()}
+        numbers = {
+            kind: {one.id: n for n, one in kept.items() if one.id is not None} for kind, kept in self.records.items()
+        }
         object.__setattr__(self, "_numbers", numbers)
 
     @classmethod
@@ -69,7 +75,7 @@ class Shelf:
         return cls(household.tape, records, named)
 
     def get(self, kind: str, key: str | None) -> Any:
-        """Return the record of a kind with this id; None when it is not there or was refused."""
+        """Return the record of a kind with this id; None when it is not there."""
         number = self.number(kind, key)
         return None if number is None else self.records[kind][number]
 
@@ -123,9 +129,12 @@ def _twice(keys: Sequence[str], place: Path) -> Iterator[Refusal]:
 
 def _unknown(noun: str, key: str, names: Iterable[str], place: Path) -> Refusal:
     known = sorted(names)
+    article = "an" if noun[0] in "aeiou" else "a"
     if not known:
-        return Refusal(place, shown(key), f"A {noun}; there is none yet. Add it, or leave this out.")
-    return Refusal(place, shown(key), f"The id of a {noun}: {one_of(known, key)}")
+        return Refusal(
+            place, shown(key), f"{article.capitalize()} {noun}; there is none yet. Add it, or leave this out."
+        )
+    return Refusal(place, shown(key), f"The id of {article} {noun}: {one_of(known, key)}")
 
 
 def _named(shelf: Shelf, kind: str, key: str | None, place: Path) -> Iterator[Refusal]:
@@ -135,7 +144,7 @@ def _named(shelf: Shelf, kind: str, key: str | None, place: Path) -> Iterator[Re
 
 def _tape(shelf: Shelf) -> Iterator[Refusal]:
     for number, one in enumerate(shelf.tape.sets):
-        if not any(one.of in names for names in shelf.named.values()):
+        if one.of is not None and not any(one.of in names for names in shelf.named.values()):
             names = frozenset[str]().union(*shelf.named.values())
             yield _unknown("record", one.of, names, ("tape", "sets", number, "of"))
 
@@ -168,13 +177,15 @@ def _plain(piece: PieceKind) -> str:
 
 def _of_piece(points: Iterable[str], piece: PieceKind, place: Path) -> Iterator[Refusal]:
     for key in points:
-        if piece not in POINTS[key].pieces:
+        if piece is not None and piece not in POINTS[key].pieces:
             has = ", ".join(name for name, point in POINTS.items() if piece in point.pieces)
             accepts = f"A {_plain(piece)} has no {POINTS[key].name}; it has {has}. Put it where it was read."
             yield Refusal((*place, key), shown(key), accepts)
 
 
-def _of_construction(points: Iterable[str], construction: Construction, place: Path) -> Iterator[Refusal]:
+def _of_construction(points: Iterable[str], construction: Construction | None, place: Path) -> Iterator[Refusal]:
+    if construction is None:
+        return
     for key in points:
         point = POINTS[key]
         reason = construction.lacks.get(key, "")
@@ -189,8 +200,9 @@ def _with_article(construction: Construction) -> str:
     return f"a sweater with {construction.name}s" if construction.key != "side_panels" else "side panels"
 
 
-def _construction(key: ConstructionKey) -> Construction:
-    return CONSTRUCTIONS[key]
+def _construction(key: ConstructionKey | None) -> Construction | None:
+    """Return the construction; None where it was refused, and then nothing is held against it."""
+    return None if key is None else CONSTRUCTIONS[key]
 
 
 # Record by record
@@ -213,6 +225,8 @@ def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:
     low, high = machine.lowest_dial, machine.highest_dial
     for name, dial in (("lowest_dial", low), ("highest_dial", high)):
         yield from _marks(machine, dial, (*place, name))
+    if not _has_dial(machine):
+        return
     if low.position(machine.marks) > high.position(machine.marks):
         yield Refusal(
             (*place, "highest_dial"),
@@ -221,8 +235,14 @@ def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:
         )
 
 
+def _has_dial(machine: Machine) -> bool:
+    """Whether the dial of a machine was read whole."""
+    low, high = machine.lowest_dial, machine.highest_dial
+    return None not in (machine.marks, low.number, low.marks, high.number, high.marks)
+
+
 def _marks(machine: Machine, dial: Dial, place: Path) -> Iterator[Refusal]:
-    if dial.marks > machine.marks:
+    if None not in (dial.number, dial.marks, machine.marks) and dial.marks > machine.marks:
         yield Refusal(
             place,
             dial.written(),
@@ -234,6 +254,8 @@ def _dial(machine: Machine | None, dial: Dial | None, place: Path) -> Iterator[R
     if machine is None or dial is None:
         return
     yield from _marks(machine, dial, place)
+    if not _has_dial(machine) or None in (dial.number, dial.marks):
+        return
     low, high = machine.lowest_dial, machine.highest_dial
     lowest, highest = low.position(machine.marks), high.position(machine.marks)
     if lowest <= highest and not lowest <= dial.position(machine.marks) <= highest:
@@ -263,8 +285,8 @@ def _swatch(shelf: Shelf, swatch: Swatch, place: Path) -> Iterator[Refusal]:
     yield from _named(shelf, "machines", swatch.machine, (*place, "machine"))
     machine = shelf.get("machines", swatch.machine)
     yield from _dial(machine, swatch.dial, (*place, "dial"))
-    if machine is not None and swatch.stitches.between > machine.needles:
-        yield _too_many(swatch.stitches.between, machine, (*place, "stitches"))
+    if machine is not None and (*place, "stitches") not in shelf.refused:
+        yield from _needles(swatch.stitches.between, machine, (*place, "stitches"))
     stages = (*place, "stages")
     yield from _in_order(swatch.stages, stages)
     lists: list[tuple[Path, Sequence[Reading]]] = []
@@ -274,9 +296,21 @@ def _swatch(shelf: Shelf, swatch: Swatch, place: Path) -> Iterator[Refusal]:
 
 
 def _size_table(table: SizeTable, place: Path) -> Iterator[Refusal]:
+    names: set[str] = set()
+    for number, size in enumerate(table.sizes):
+        if size.name in names:
+            accepts = f"One name per size: two are called {shown(size.name)}. Rename one."
+            yield Refusal((*place, "sizes", number, "name"), shown(size.name), accepts)
+        if size.name is not None:
+            names.add(size.name)
     for number, size in enumerate(table.sizes):
         for piece, cells in size.pieces.items():
             yield from _of_piece(cells, piece, (*place, "sizes", number, "pieces", piece))
+
+
+def _needles(stitches: int | None, machine: Machine, place: Path) -> Iterator[Refusal]:
+    if stitches is not None and machine.needles is not None and stitches > machine.needles:
+        yield _too_many(stitches, machine, place)
 
 
 def _too_many(stitches: int, machine: Machine, place: Path) -> Refusal:
@@ -293,7 +327,7 @@ def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
     yield from _fits(shelf, make, construction, place)
     for name in ("wishes", "tolerances", "weights"):
         yield from _of_construction(getattr(make, name), construction, (*place, name))
-    if make.panel_width is not None and not construction.panels:
+    if make.panel_width is not None and construction is not None and not construction.panels:
         yield Refusal(
             (*place, "panel_width"),
             make.panel_width.text,
@@ -314,9 +348,9 @@ def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
         )
 
 
-def _still_open(points: Iterable[str], piece: PieceKind, construction: Construction) -> list[str]:
+def _still_open(points: Iterable[str], piece: PieceKind, construction: Construction | None) -> list[str]:
     """Points to hold against the construction: what is refused with its piece is refused once."""
-    if _generic(piece) not in construction.pieces:
+    if construction is None or _generic(piece) not in construction.pieces:
         return []
     return [key for key in points if piece in POINTS[key].pieces]
 
@@ -330,7 +364,9 @@ def _make_names(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
     yield from _twice(make.swatches, (*place, "swatches"))
     yield from _named(shelf, "size_tables", make.size_table, (*place, "size_table"))
     if make.size is not None:
-        if make.size_table is None:
+        if (*place, "size_table") in shelf.refused:
+            pass  # what it was to be called is not known
+        elif make.size_table is None:
             yield Refusal(
                 (*place, "size"),
                 shown(make.size),
@@ -338,33 +374,46 @@ def _make_names(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
             )
         elif (table := shelf.get("size_tables", make.size_table)) is not None and _size(table, make.size) is None:
             names = [size.name for size in table.sizes]
-            yield Refusal((*place, "size"), shown(make.size), f"A size of this table, {one_of(names, make.size)}")
+            if names and None not in names:
+                yield Refusal((*place, "size"), shown(make.size), f"A size of this table: {_sizes(names, make.size)}")
     for number, key in enumerate(make.learns_from):
         at = (*place, "learns_from", number)
         yield from _named(shelf, "makes", key, at)
         if key == make.id:
             yield Refusal(at, shown(key), "Another make: one does not learn from itself. Take it out.")
         elif (other := shelf.get("makes", key)) is not None and other.finished is None:
+            if ("makes", shelf.number("makes", key), "finished") in shelf.refused:
+                continue
             yield Refusal(at, shown(key), "A make that is finished; give it the day, or take it out here.")
     yield from _twice(make.learns_from, (*place, "learns_from"))
+
+
+def _sizes(names: Sequence[str], read: str) -> str:
+    """Name the sizes; XL is not near L, so only the same letters make a guess."""
+    same = [name for name in names if name.casefold().split() == read.casefold().split()]
+    return f"did you mean {same[0]}?" if same else one_of(names, None)
 
 
 def _size(table: SizeTable, name: str | None) -> tuple[int, Size] | None:
     return next(((number, size) for number, size in enumerate(table.sizes) if size.name == name), None)
 
 
-def _fits(shelf: Shelf, make: Make, construction: Construction, place: Path) -> Iterator[Refusal]:
+def _fits(shelf: Shelf, make: Make, construction: Construction | None, place: Path) -> Iterator[Refusal]:
     fits, at = make.fits, (*place, "fits")
     yield from _named(shelf, "garments", fits.garment, (*at, "garment"))
     garment: Garment | None = shelf.get("garments", fits.garment)
     if garment is not None and fits.occasion is not None:
         occasions = [occasion.id for occasion in garment.occasions]
-        if fits.occasion not in occasions:
+        if occasions and fits.occasion not in occasions and None not in occasions:
             yield _unknown("measuring of this garment", fits.occasion, occasions, (*at, "occasion"))
     yield from _of_construction(fits.numbers, construction, (*at, "numbers"))
     yield from _of_construction(fits.ease, construction, (*at, "ease"))
+    if (*place, "wearer") in shelf.refused:
+        return
     if make.wearer is None:
         for key, ease in fits.ease.items():
+            if ease is None:
+                continue
             yield Refusal(
                 (*at, "ease", key),
                 ease.text,
@@ -374,8 +423,13 @@ def _fits(shelf: Shelf, make: Make, construction: Construction, place: Path) -> 
     wearer: Wearer | None = shelf.get("wearers", make.wearer)
     if wearer is None:
         return
+    body: Path = ("wearers", shelf.number("wearers", make.wearer) or 0, "body")
     for key, ease in fits.ease.items():
-        if not any(reading.counts for reading in wearer.body.get(key, ())):
+        if (
+            ease is not None
+            and body not in shelf.refused
+            and not any(reading.counts for reading in wearer.body.get(key, ()))
+        ):
             yield Refusal(
                 (*at, "ease", key),
                 ease.text,
@@ -390,8 +444,8 @@ def _planned_needles(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]
         return
     for piece, counts in make.planned.items():
         for key, count in counts.items():
-            if POINTS[key].direction == "across" and count > machine.needles:
-                yield _too_many(count, machine, (*place, "planned", piece, key))
+            if POINTS[key].direction == "across":
+                yield from _needles(count, machine, (*place, "planned", piece, key))
     table: SizeTable | None = shelf.get("size_tables", make.size_table)
     chosen = _size(table, make.size) if table is not None else None
     table_number = shelf.number("size_tables", make.size_table)
@@ -400,14 +454,12 @@ def _planned_needles(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]
     size_number, size = chosen
     for piece, cells in size.pieces.items():
         for key, cell in cells.items():
-            if cell.count is None or cell.count <= machine.needles or POINTS[key].direction != "across":
-                continue
-            if key not in make.planned.get(piece, {}):
+            if POINTS[key].direction == "across" and key not in make.planned.get(piece, {}):
                 at: Path = ("size_tables", table_number, "sizes", size_number, "pieces", piece, key, "count")
-                yield _too_many(cell.count, machine, at)
+                yield from _needles(cell.count, machine, at)
 
 
-def _pieces(shelf: Shelf, make: Make, construction: Construction, place: Path) -> Iterator[Refusal]:
+def _pieces(shelf: Shelf, make: Make, construction: Construction | None, place: Path) -> Iterator[Refusal]:
     at = (*place, "pieces")
     yield from _unique(((number, piece.id) for number, piece in enumerate(make.pieces)), at, "piece of this make")
     lists: list[tuple[Path, Sequence[Reading]]] = []
@@ -418,6 +470,8 @@ def _pieces(shelf: Shelf, make: Make, construction: Construction, place: Path) -
         yield from _replaced(make, piece, here)
         yield from _piece_of_construction(piece.piece, construction, (*here, "piece"))
         machine: Machine | None = shelf.get("machines", piece.machine or make.machine)
+        if (*here, "machine") in shelf.refused:
+            machine = None
         yield from _dial(machine, piece.dial, (*here, "dial"))
         yield from _piece_points(piece, piece.counts, construction, (*here, "counts"))
         if machine is not None:
@@ -425,8 +479,7 @@ def _pieces(shelf: Shelf, make: Make, construction: Construction, place: Path) -
                 if POINTS[key].direction == "across":
                     for name in ("planned", "knitted", "counted"):
                         count: Count | None = getattr(counts, name)
-                        if count is not None and count > machine.needles:
-                            yield _too_many(count, machine, (*here, "counts", key, name))
+                        yield from _needles(count, machine, (*here, "counts", key, name))
         yield from _in_order(piece.stages, (*here, "stages"))
         for stage_number, stage in enumerate(piece.stages):
             for name in ("readings", "overhangs", "held_at"):
@@ -438,26 +491,28 @@ def _pieces(shelf: Shelf, make: Make, construction: Construction, place: Path) -
     yield from _reading_ids(lists)
 
 
-def _piece_points(piece: Piece, points: Iterable[str], construction: Construction, place: Path) -> Iterator[Refusal]:
+def _piece_points(
+    piece: Piece, points: Iterable[str], construction: Construction | None, place: Path
+) -> Iterator[Refusal]:
     yield from _of_piece(points, piece.piece, place)
     yield from _of_construction(_still_open(points, piece.piece, construction), construction, place)
 
 
-def _piece_of_construction(piece: PieceKind, construction: Construction, place: Path) -> Iterator[Refusal]:
-    if _generic(piece) not in construction.pieces:
+def _piece_of_construction(piece: PieceKind, construction: Construction | None, place: Path) -> Iterator[Refusal]:
+    if construction is not None and piece is not None and _generic(piece) not in construction.pieces:
         pieces = ", ".join(_plain(one) for one in construction.pieces)
         accepts = f"A piece of this construction: {pieces}. Choose another piece, or another construction."
         yield Refusal(place, shown(piece), accepts)
 
 
 def _replaced(make: Make, piece: Piece, place: Path) -> Iterator[Refusal]:
-    if piece.replaces is None:
+    if piece.replaces is None or any(other.id is None for other in make.pieces):
         return
     at = (*place, "replaces")
     others = {other.id: other for other in make.pieces if other.id != piece.id}
     if piece.replaces not in others:
-        yield _unknown("other piece of this make", piece.replaces, others, at)
-    elif others[piece.replaces].piece != piece.piece:
+        yield _unknown("earlier piece of this make", piece.replaces, others, at)
+    elif None not in (piece.piece, others[piece.replaces].piece) and others[piece.replaces].piece != piece.piece:
         kind = _plain(piece.piece)
         yield Refusal(at, shown(piece.replaces), f"Another {kind}: a {kind} is knitted again for a {kind}.")
     else:

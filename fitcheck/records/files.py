@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import json
 import os
+import re
 import stat
 from collections.abc import Mapping
 from datetime import date
@@ -17,7 +18,7 @@ from pydantic import ValidationError
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.households import FORMAT, Household, TapePool
-from fitcheck.records.json_places import WHOLE, Path, nearest_above, survey, write_place
+from fitcheck.records.json_places import WHOLE, Path, nearest_above, survey, value_at, write_place
 from fitcheck.records.refusals import LONGEST_READ, Refusal, refusals, shown
 
 LARGEST_BYTES = 20_000_000
@@ -62,7 +63,7 @@ def open_household(source: Source) -> Household:
         household = Household.model_validate_json(text, context={"unit": unit})
     except ValidationError as error:
         found = _refused(error, document, unit)
-        found += cross_checks(_what_is_right(document, found, unit))
+        found += _around(document, found, unit)
     else:
         found = cross_checks(Shelf.of(household))
         if not found and not doubtful:
@@ -146,9 +147,11 @@ def _text(raw: bytes) -> str:
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8").split("\n")[-1].strip()
+        after = f", after {before[-20:]}" if before else ""
         _refuse(
-            f"byte {raw[error.start]:#04x} at position {error.start + 1}",
-            "UTF-8 text; save the file again as UTF-8.",
+            "a file that is not saved as UTF-8",
+            f"UTF-8 text: this line has the first letter that is none{after}. Save the file again as UTF-8.",
             line=raw.count(b"\n", 0, error.start) + 1,
         )
     if not text.strip():
@@ -186,7 +189,7 @@ def _document(text: str) -> tuple[Any, bool]:
 
 
 _EXPECTED: tuple[tuple[str, str], ...] = (
-    ("Expecting property name", 'A name in double quotes: "name"'),
+    ("Expecting property name", 'A name in double quotes, "name", or the closing bracket }'),
     ("Illegal trailing comma", "No comma before a closing bracket; take it out"),
     ("Expecting ':'", "A colon between a name and its value"),
     ("Expecting ','", "A comma between two entries, or the closing bracket"),
@@ -194,27 +197,43 @@ _EXPECTED: tuple[tuple[str, str], ...] = (
     ("Invalid control character", r"A text on one line; a new line inside it is written \n"),
     ("Invalid \\", r"A backslash in a text written twice: \\"),
     ("Extra data", "Nothing after the last closing bracket"),
-    ("Expecting value", "A text in double quotes, a number, true, false, null, an object or a list"),
+    ("Expecting value", 'A text in double quotes, "cm", or a number, 58.7; a list begins with ['),
 )
 
 
 def _refuse_json(text: str, error: JSONDecodeError) -> NoReturn:
     """Say what stands where the text stops being JSON, and what would be accepted there."""
     at = error.pos
-    here = text[at : at + 30].split("\n")[0]
-    read = shown(here) if here else "the end of a line" if at < len(text) else "the end of the file"
+    unfinished = error.msg.startswith("Unterminated string") and "\n" not in text[at:].rstrip()
+    if not text[at:].strip() or unfinished:
+        _refuse(
+            "a file that stops in the middle",
+            "The rest of it: open it where it was saved, or add what is missing; every { and [ is closed.",
+            line=text.rstrip().count("\n") + 1,
+            place="its last line",
+        )
+    here = text[at : at + 30].split("\n")[0].strip()
+    read = _raw(here) if here else "the end of a line"
     accepts = next((words for start, words in _EXPECTED if error.msg.startswith(start)), "JSON")
     before = text[max(0, at - 20) : at].rstrip()
     if here[:1] in ("}", "]") and before.endswith(","):
         accepts = "No comma before a closing bracket; take it out"
     elif here[:1].isdigit() and before[-1:] == "," and before[-2:-1].isdigit():
         accepts = "A decimal point in a bare number, 58.7; a decimal comma stands in quotes"
+    elif here[:1].isalpha():
+        word = re.match(r"[\w.-]*", here)
+        accepts = f'Quotes around a text: "{word[0] if word else here}"' if word else accepts
     _refuse(
         read,
-        f"{accepts}. Look at line {error.lineno}, column {error.colno}, and just before it.",
+        f"{accepts}. Look there, and just before it.",
         line=error.lineno,
-        place=f"line {error.lineno}, column {error.colno}",
+        place=f"column {error.colno}",
     )
+
+
+def _raw(here: str) -> str:
+    """Write a piece of a file as it stands there."""
+    return here.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _other_format(document: Any) -> Refusal | None:
@@ -278,34 +297,41 @@ def _half(path: Path, text: str) -> Refusal:
     return Refusal(path, shown(text), "Whole characters; a half of one stands in this text. Type it again.")
 
 
-def _what_is_right(document: Any, found: list[Refusal], unit: str) -> Shelf:
-    """Return the records in which nothing was refused, so that they can be checked against each other."""
-    wrong = {refusal.path[:2] for refusal in found}
-    records: dict[str, dict[int, Any]] = {kind: {} for kind in KINDS}
+def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
+    """Check everything around what was refused, so that every fault is told at once."""
+    from fitcheck.records.partly_read import PartReader
+
+    if not isinstance(document, dict):
+        return []
+    refused = {one.path if one.absent else nearest_above(document, one.path) for one in found}
+    reader = PartReader(refused, unit)
+    records: dict[str, dict[int, Any]] = {}
     named: dict[str, frozenset[str]] = {}
+    more: list[Refusal] = []
     for kind, model in KINDS.items():
-        listed = document.get(kind) if isinstance(document, dict) else None
+        listed = document.get(kind)
         entries = listed if isinstance(listed, list) else []
-        for number, entry in enumerate(entries):
-            if (kind, number) not in wrong:
-                records[kind][number] = model.model_validate_json(json.dumps(entry), context={"unit": unit})
+        records[kind] = {number: reader.record(model, one, (kind, number)) for number, one in enumerate(entries)}
+        for number, one in records[kind].items():
+            for path, accepts in reader.hidden(one, (kind, number)):
+                more.append(Refusal(path, shown(value_at(document, path)), accepts))
         ids = [entry.get("id") for entry in entries if isinstance(entry, dict)]
         # An id that no reference may be written like is no name, and is kept out of what a fault lists.
         named[kind] = frozenset(key for key in ids if isinstance(key, str) and key.isascii() and len(key) < 65)
-    tape = document.get("tape") if isinstance(document, dict) else None
-    tape_right = tape is not None and all(path[:1] != ("tape",) for path in wrong)
-    pool = TapePool.model_validate_json(json.dumps(tape)) if tape_right else TapePool()
-    return Shelf(pool, records, named)
+    pool = reader.record(TapePool, document.get("tape", {}), ("tape",))
+    return more + cross_checks(Shelf(pool, records, named, reader.around))
 
 
 def _faults(found: list[Refusal], document: Any, text: str, *, with_lines: bool) -> tuple[Fault, ...]:
     """Write refusals down as faults in the order of the file, one per place."""
     settled = [one if one.absent else one._replace(path=nearest_above(document, one.path)) for one in found]
     walked = survey(text, [one.path for one in settled])
-    by_place = {one.path: (walked.spots[one.path], one) for one in settled}
-    for path, spot, word in walked.not_numbers:
-        by_place[path] = (spot, Refusal(path, word, "A number; leave it out where it is not known."))
+    instead = {path for path, _, _ in walked.not_numbers}
+    # A name and what stands under it share a place, and both may be wrong.
+    by_place = {(one.path, one.read): (walked.spots[one.path], one) for one in settled if one.path not in instead}
     every = list(by_place.values())
+    for path, spot, word in walked.not_numbers:
+        every.append((spot, Refusal(path, word, "A number; leave it out where it is not known.")))
     for path, spot, first in walked.twice:
         earlier = f"; it stands on line {first} already" if with_lines else ""
         every.append((spot, Refusal(path, f"{shown(path[-1])} twice", f"Each name once{earlier}. Take one out.")))

@@ -54,7 +54,7 @@ class Household(Record):
     unit: Literal["mm", "cm", "m", "in"]
     name: Text = ""
     invented: bool = False
-    tape: TapePool = TapePool()
+    tape: TapePool = TapePool.model_construct()
     wearers: list[Wearer] = Field(default_factory=list)
     garments: list[Garment] = Field(default_factory=list)
     yarns: list[Yarn] = Field(default_factory=list)

@@ -143,7 +143,7 @@ def read_length(text: str | int | float, *, unit: str | None = None, signed: boo
 
     text    what was typed; a bare number from JSON counts as typed the way Python writes it
     unit    unit of a text without one; any spelling of one of UNITS
-    signed  for overhangs: also "-0,8 cm", "+5 mm" and "level", which is 0 to 1 mm or 1/8 in
+    signed  for overhangs: also "-0,8 cm", "+5 mm" and "level" (or "even"), which is 0 to 1 mm or 1/8 in
 
     Raises LengthError: with what was read, what would be accepted, and a stable code.
     """
@@ -246,8 +246,8 @@ def _with_sign(sign: str, up: int, typed: str, signed: bool) -> int:
     if not signed:
         without = typed[1:].strip()
         if sign == "-":
-            raise _refusal("negative", typed, f"A length is not negative here: {without}?")
-        raise _refusal("plus", typed, f"A length has no sign here: {without}?")
+            raise _refusal("negative", typed, f"A length has no minus here; did you mean {without}?")
+        raise _refusal("plus", typed, f"A length has no plus here; did you mean {without}?")
     return -up if sign == "-" else up
 
 
@@ -307,7 +307,7 @@ def _read_unusual(typed: str, unit: str | None, signed: bool) -> Length:
         if sign is not None:
             up = _with_sign(sign, up, typed, signed)
         return Length(up * 127 / (5 * down), 127 / (5 * down), "in", typed)
-    if signed and lower == "level":
+    if signed and lower in ("level", "even"):
         name = _default_unit(unit, typed)
         return Length(0.0, 1.0 if name in ("mm", "cm", "m") else 3.175, name, typed)
     raise _what_is_wrong(typed, lower)

@@ -74,8 +74,8 @@ class Machine(Record):
     pitch: TypedLength | None = None
     needles: Annotated[int, Field(ge=10, le=500)]
     carriage: Text = ""
-    lowest_dial: Dial = Dial(number=0)
-    highest_dial: Dial = Dial(number=10)
+    lowest_dial: Dial = Dial.model_construct(number=0)
+    highest_dial: Dial = Dial.model_construct(number=10)
     marks: Annotated[int, Field(ge=0, le=9)] = 2
     notes: Note = ""
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import Key, Note, Record, SignedLength, Text, TypedLength
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength
 from fitcheck.records.constructions import ConstructionKey
 from fitcheck.records.points import Meant, PieceKind, PointKey, SeamEdge
 from fitcheck.records.stages import PieceStage
@@ -16,27 +16,27 @@ from fitcheck.records.swatches import Knitted
 SeamKind = Literal["mattress", "half_stitch", "linked", "overlap", "none"]
 BandEdge = Literal["hem", "cuff", "neck", "front"]
 BandHow = Literal["knitted_on", "added_later", "turned"]
-Count = Annotated[int, Field(ge=1, le=5000)]
+Count = Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)]
 
 
 class Counts(Record):
     """Stitches across (or rows along) at a point. A bare number stands for ``{"knitted": ...}``.
 
-    planned   what the plan or the pattern says
-    knitted   what the knitter believes was knitted
-    counted   what was counted on the piece itself: it wins over both
+    planned    what the plan or the pattern says
+    knitted    what the knitter believes was knitted
+    counted    what was counted on the piece itself: it wins over both
+    confirmed  it was questioned as unlikely and kept
     """
 
     planned: Count | None = None
     knitted: Count | None = None
     counted: Count | None = None
+    confirmed: bool = False
 
     @model_validator(mode="before")
     @classmethod
     def _bare(cls, value: Any) -> Any:
-        if isinstance(value, int) and not isinstance(value, bool):
-            return {"knitted": value}
-        return value
+        return {"knitted": value} if isinstance(value, (int, str)) and not isinstance(value, bool) else value
 
     @property
     def best(self) -> int | None:
@@ -101,10 +101,14 @@ class Wish(Record):
 
 
 class Wanted(Record):
-    """A wanted figure. A bare length stands for a flat figure of the finished garment."""
+    """A wanted figure. A bare length stands for a flat figure of the finished garment.
+
+    confirmed  it was questioned as unlikely and kept
+    """
 
     length: TypedLength
     meant: Meant = "flat"
+    confirmed: bool = False
 
     @model_validator(mode="before")
     @classmethod
@@ -158,7 +162,7 @@ class Make(Record):
     construction: ConstructionKey = "set_in"
     front_band: TypedLength | None = None
     panel_width: TypedLength | None = None
-    fits: Fits = Fits()
+    fits: Fits = Fits.model_construct()
     wishes: dict[PointKey, Wish] = Field(default_factory=dict)
     tolerances: dict[PointKey, Tolerance] = Field(default_factory=dict)
     weights: dict[PointKey, Annotated[float, Field(ge=0, le=100)]] = Field(default_factory=dict)
@@ -175,7 +179,7 @@ class Make(Record):
     multiple: Annotated[int, Field(ge=1, le=60)] = 1
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     steam: bool = False
-    costs: Costs = Costs()
+    costs: Costs = Costs.model_construct()
     pieces: list[Piece] = Field(default_factory=list)
     learns_from: list[Key] = Field(default_factory=list)
     finished: date | None = None

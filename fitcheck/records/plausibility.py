@@ -8,17 +8,19 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import combinations
 from statistics import NormalDist, median
 
+from fitcheck.records.base import as_typed
 from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
-from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_length
+from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_bare, write_length
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import BODY, POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.stages import PieceStage
@@ -42,6 +44,13 @@ USUAL_ROW_MM = (1.0, 12.0)
 
 ADD_UP_MM = 10.0
 """How far lengths that make up another may miss it [mm]."""
+
+NEAR_WANTED = 1.35
+"""How many times larger or smaller than what is wanted a figure may be and still be near it [1]."""
+
+LARGE_OVERHANG_MM = 50.0
+SMALL_OVERHANG_MM = 30.0
+"""An overhang from the large one on is questioned where all others are below the small one [mm]."""
 
 LARGEST_OVERHANG_MM = 150.0
 """Largest overhang that passes without a question [mm]."""
@@ -69,6 +78,14 @@ _PROPORTIONS: Mapping[str, float] = {
 _ONE_INCH = (0.34, 0.46)
 _ONE_INCH_BY_PROPORTION = (0.32, 0.48)
 _ROUND = (1.75, 2.30)
+_ONE_GAUGE = math.log(1.10)
+_ONE_GAUGE_APART = math.log(1.25)
+_FOLDED = (0.46, 0.56)
+_HALF = (0.44, 0.57)
+_LARGEST_AS_INCHES = 0.5
+_GROWN = (0.7, 1.5)
+# A flat sleeve of a grown person [mm], to tell a folded sleeve from a round measure (common practice, no source).
+_SLEEVE_FLAT: Mapping[str, float] = {"upper_arm": 180.0, "cuff": 105.0}
 _HALF_FRONT = ("left_front", "right_front")
 _NUMBER = re.compile(r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]")
 
@@ -78,31 +95,38 @@ def questions(household: Household) -> tuple[Question, ...]:
     asked: list[Question] = []
     for number, wearer in enumerate(household.wearers):
         asked += _wearer(wearer, f"wearers[{number}]")
+    children = {wearer.id for wearer in household.wearers if wearer.child}
     for number, garment in enumerate(household.garments):
-        asked += _garment(garment, f"garments[{number}]")
+        asked += _garment(garment, children, f"garments[{number}]")
     for number, swatch in enumerate(household.swatches):
         asked += _swatch(swatch, f"swatches[{number}]")
     for number, table in enumerate(household.size_tables):
         asked += _printed_gauge(table, f"size_tables[{number}]")
     garments = {garment.id: garment for garment in household.garments}
     for number, make in enumerate(household.makes):
-        asked += _make(make, garments, f"makes[{number}]")
+        asked += _make(make, garments, children, f"makes[{number}]")
     return tuple(asked)
 
 
 @dataclass(frozen=True, slots=True)
 class _Typed:
-    """A reading that counts, with its place."""
+    """A reading that counts, or a wanted figure, with its place."""
 
     place: str
-    reading: Reading
     length: Length
+    confirmed: bool = False
+    share: float = 1.0
+    """What one of its millimetres is of the flat garment or of the piece: 0.5 for a round figure."""
 
     @property
     def read(self) -> str:
         """As typed, with the unit that it was read in."""
-        text = self.reading.text
-        return f"{text} {self.length.unit}" if text[-1:].isnumeric() else text
+        return as_typed(self.length)
+
+    @property
+    def mm(self) -> float:
+        """Its length to compare with its fellows [mm]."""
+        return self.length.value_mm * self.share
 
 
 @dataclass(slots=True)
@@ -111,18 +135,24 @@ class _Figures:
 
     points: dict[str, list[_Typed]]
     asked: set[str] = field(default_factory=set)
+    _middles: dict[str, tuple[int, float | None]] = field(default_factory=dict)
 
     def middle(self, point: str) -> float | None:
         """Median of the readings of a point [mm]; None when there are none, or one of them is in question."""
+        known = self._middles.get(point)
+        if known is not None and known[0] == len(self.asked):
+            return known[1]
         typed = self.points.get(point)
-        if not typed or any(one.place in self.asked for one in typed):
-            return None
-        return median(one.length.value_mm for one in typed)
+        found = None
+        if typed and not any(one.place in self.asked for one in typed):
+            found = median(one.mm for one in typed)
+        self._middles[point] = len(self.asked), found
+        return found
 
 
 def _typed(readings: Sequence[Reading], place: str) -> list[_Typed]:
     return [
-        _Typed(f"{place}[{number}]", reading, reading.length)
+        _Typed(f"{place}[{number}]", reading.length, reading.confirmed)
         for number, reading in enumerate(readings)
         if reading.counts
     ]
@@ -157,17 +187,17 @@ _TAKEN_FOR = {"cm": ("in",), "mm": ("in",), "m": ("cm", "in"), "in": ("cm", "mm"
 
 def _retyped(typed: _Typed, unit: str, mm: float) -> str:
     """Return the same number in another unit, as it would be typed; empty where that is not `mm`."""
-    number = _NUMBER.match(typed.reading.text)
+    number = _NUMBER.match(typed.length.text)
     meant = f"{number[0].strip()} {unit}" if number else ""
     try:
-        return meant if math.isclose(read_length(meant).value_mm, mm, rel_tol=1e-9) else ""
+        return meant if math.isclose(read_length(meant, signed=True).value_mm, mm, rel_tol=1e-9) else ""
     except LengthError:
         return ""
 
 
 def _slips(typed: _Typed, *, flat: bool) -> list[_Slip]:
     """Return every slip that is known, the likelier first."""
-    mm, unit = typed.length.value_mm, typed.length.unit
+    mm, unit, share = typed.length.value_mm, typed.length.unit, typed.share
     slips: list[_Slip] = []
     for other in _TAKEN_FOR.get(unit, ()):
         as_other = mm / UNITS[unit] * UNITS[other]
@@ -175,61 +205,88 @@ def _slips(typed: _Typed, *, flat: bool) -> list[_Slip]:
         if retyped:
             name = _UNIT_NAMES[other]
             because = f"As {name} it would be {_written(as_other, 'in' if unit == 'in' else 'cm')}."
-            slips.append(_Slip(name, f"It was {name}", as_other, retyped, because))
+            slips.append(_Slip(name, f"It was {name}", as_other * share, retyped, because))
     if flat:
         half = _written(mm / 2, unit)
-        slips.append(_Slip("round_measure", f"It is the round measure: {half} flat", mm / 2, half, ""))
+        slips.append(_Slip("round_measure", f"It is the round measure: {half} flat", mm / 2 * share, half, ""))
     for factor in (0.1, 10.0):
         ten = _written(mm * factor, unit)
-        slips.append(_Slip("ten_times", ten, mm * factor, ten, ""))
+        slips.append(_Slip("ten_times", ten, mm * factor * share, ten, ""))
     return slips
 
 
 # One reading against what is usual, and against its fellows
 
 
-def _usual(point: str, *, body: bool = False, half: bool = False) -> tuple[float, float]:
+def _usual(point: str, *, body: bool = False, half: bool = False, piece: bool = False) -> tuple[float, float]:
     """Range that passes without a question [mm]; a body is read round, half a front is half as wide."""
     low, high = POINTS[point].plausible
     if body and POINTS[point].flat:
         return low, 2 * high
+    if piece:
+        high *= POINTS[point].per_piece
     if half and POINTS[point].direction == "across":
         return low / 2, high
     return low, high
 
 
-def _expected(figures: _Figures, point: str) -> tuple[float, str] | None:
-    """Return what the other points make of this one [mm], and the point nearest to that; None without any."""
+def _expected(figures: _Figures, point: str, reference: Mapping[str, float]) -> tuple[float, str] | None:
+    """Return what the other points make of this one [mm], and which is nearest to that, in words; None without any.
+
+    A point that was not read in the set itself is taken from the reference [mm].
+    """
     if point not in _PROPORTIONS:
         return None
     share = _PROPORTIONS[point]
     others = [
         (share / _PROPORTIONS[other] * middle, other)
         for other in _PROPORTIONS
-        if other != point and (middle := figures.middle(other)) is not None
+        if other != point and (middle := figures.middle(other) or reference.get(other)) is not None
     ]
     if not others:
         return None
     expected = median(mm for mm, _ in others)
-    return expected, min(others, key=lambda pair: abs(math.log(pair[0] / expected)))[1]
+    nearest = min(others, key=lambda pair: abs(math.log(pair[0] / expected)))[1]
+    typed = figures.points.get(nearest)
+    unit = figures.points[point][0].length.unit
+    read = typed[0].read if typed and figures.middle(nearest) else _written(reference[nearest], unit)
+    return expected, f"The {POINTS[nearest].name} was {read}."
 
 
 def _out_of_range(
-    typed: _Typed, name: str, usual: tuple[float, float], expected: float | None, *, flat: bool
+    typed: _Typed,
+    name: str,
+    usual: tuple[float, float],
+    expected: float | None,
+    *,
+    flat: bool,
+    wanted: float | None = None,
 ) -> Question | None:
     """Ask about a figure that hardly any sweater has, with the slip that brings it nearest to the others."""
-    mm, unit = typed.length.value_mm, typed.length.unit
+    unit = typed.length.unit
     low, high = usual
-    if low <= mm <= high or typed.reading.confirmed:
+    if low <= typed.mm <= high or typed.confirmed:
         return None
-    fitting = [slip for slip in _slips(typed, flat=flat) if low <= slip.mm <= high]
-    if not fitting:
+    slip = _likeliest([slip for slip in _slips(typed, flat=flat) if low <= slip.mm <= high], wanted, expected)
+    if slip is None:
+        low, high, unit = low / typed.share, high / typed.share, "cm" if unit == "m" else unit
         odd = f"{typed.read} for the {name}? It is mostly {_written(low, unit)} to {_written(high, unit)}."
         return Question(typed.place, typed.read, odd, code="out_of_range")
-    slip = fitting[0]
-    if expected is not None:
-        slip = min(fitting, key=lambda one: abs(math.log(one.mm / expected)))
     return _ask(typed, name, slip)
+
+
+def _likeliest(slips: Sequence[_Slip], wanted: float | None, expected: float | None = None) -> _Slip | None:
+    """Return the slip whose result is nearest to the wanted figure [mm]; none where all are far from it.
+
+    expected  what other points make of it [mm], where nothing is wanted
+    """
+    goal = expected if wanted is None else wanted
+    if goal is None:
+        return slips[0] if slips else None
+    nearest = min(slips, key=lambda one: abs(math.log(one.mm / goal)), default=None)
+    if nearest is None or (wanted is not None and abs(math.log(nearest.mm / wanted)) > math.log(NEAR_WANTED)):
+        return None
+    return nearest
 
 
 def _ask(typed: _Typed, name: str, slip: _Slip, reason: str = "") -> Question:
@@ -254,53 +311,74 @@ def _slip_by_ratio(
     return next((slip for slip in slips if usual[0] <= slip.mm <= usual[1]), None)
 
 
-def _single_readings(
-    figures: _Figures,
-    reference: Mapping[str, float] | None = None,
-    *,
-    body: bool = False,
-    half: bool = False,
-) -> Iterator[Question]:
-    """Ask about single readings: out of the usual, inches, round for flat, far from their neighbours.
+@dataclass(frozen=True, slots=True)
+class _Set:
+    """What a set of figures is of, and what is known of the same points from elsewhere.
 
-    reference  what the garment says of the same points [mm]
+    reference  what was measured or is wanted there [mm], in the measure of the set
+    source     who says so
+    body       read on a body: round where a garment is flat
+    half       half a front
+    piece      a piece: a sleeve is laid open
+    child      of a child: small figures are no inches
     """
+
+    reference: Mapping[str, float] = field(default_factory=dict)
+    source: str = "The garment says otherwise."
+    body: bool = False
+    half: bool = False
+    piece: bool = False
+    child: bool = False
+
+    def usual(self, point: str) -> tuple[float, float]:
+        """Range that passes without a question [mm]."""
+        return _usual(point, body=self.body, half=self.half, piece=self.piece)
+
+    def flat(self, point: str) -> bool:
+        """Whether the round measure may have been typed for the flat one."""
+        return POINTS[point].flat and not self.body and not (self.piece and POINTS[point].per_piece > 1)
+
+    def typical(self, point: str) -> float:
+        """Figure of a plain sweater of a grown person [mm] (common practice, no source)."""
+        round_or_half = 2.0 if self.body and POINTS[point].flat else 1.0
+        if self.half and POINTS[point].direction == "across":
+            round_or_half = 0.5
+        return _PROPORTIONS[point] * round_or_half
+
+
+def _single_readings(figures: _Figures, of: _Set) -> Iterator[Question]:
+    """Ask about single readings: out of the usual, inches, round for flat, far from their neighbours."""
+    yield from _all_in_inches(figures, of)
     for point, typed in figures.points.items():
-        usual, flat = _usual(point, body=body, half=half), POINTS[point].flat and not body
         for one in typed:
-            others = [two.length.value_mm for two in typed if two is not one]
-            beside = [mm for mm in others if usual[0] <= mm <= usual[1]]
-            by_points = None if body or half else _expected(figures, point)
-            expected = (
-                median(beside)
-                if beside
-                else reference[point]
-                if reference and point in reference
-                else by_points[0]
-                if by_points
-                else None
+            low, high = of.usual(point)
+            if one.place in figures.asked or low <= one.mm <= high:
+                continue
+            expected = _expected(figures, point, of.reference)
+            question = _out_of_range(
+                one,
+                POINTS[point].name,
+                of.usual(point),
+                expected[0] if expected else None,
+                flat=of.flat(point) and one.share == 1.0,
+                wanted=of.reference.get(point),
             )
-            question = _out_of_range(one, POINTS[point].name, usual, expected, flat=flat)
             if question is not None:
                 figures.asked.add(one.place)
                 yield question
     # Widths that may be round first: a chest typed round makes every length look short.
     for point in sorted(figures.points, key=lambda key: not POINTS[key].flat):
-        usual, flat = _usual(point, body=body, half=half), POINTS[point].flat and not body
         for one in figures.points[point]:
-            if one.place in figures.asked or one.reading.confirmed:
+            if one.place in figures.asked or one.confirmed:
                 continue
-            slip, reason = None, ""
-            for expected, band, why in _expectations(one, figures, point, reference, alone=body or half):
-                slip, reason = (
-                    _slip_by_ratio(one, one.length.value_mm / expected, band, usual, flat=flat),
-                    why,
+            for expected_mm, band, why in _expectations(one, figures, point, of):
+                slip = _slip_by_ratio(
+                    one, one.mm / expected_mm, band, of.usual(point), flat=of.flat(point) and one.share == 1.0
                 )
                 if slip is not None:
+                    figures.asked.add(one.place)
+                    yield _ask(one, POINTS[point].name, slip, why)
                     break
-            if slip is not None:
-                figures.asked.add(one.place)
-                yield _ask(one, POINTS[point].name, slip, reason)
     for typed in figures.points.values():
         question = _far_from_neighbours([one for one in typed if one.place not in figures.asked])
         if question is not None:
@@ -308,21 +386,44 @@ def _single_readings(
             yield question
 
 
+def _all_in_inches(figures: _Figures, of: _Set) -> Iterator[Question]:
+    """Ask where every figure of a set is as small as a newborn's, and as inches is a grown person's.
+
+    Each alone may pass, and they agree with each other; what was kept, or agrees with the reference, settles it.
+    """
+    points = [point for point in figures.points if point in _PROPORTIONS and figures.points[point]]
+    every = [(point, one) for point in points for one in figures.points[point]]
+    if len(points) < 2 or of.child or any(one.confirmed or one.length.unit != "cm" for _, one in every):
+        return
+    inches = UNITS["in"] / UNITS["cm"]
+    for point, one in every:
+        ratio = one.mm / of.typical(point)
+        reference = of.reference.get(point)
+        if ratio > _LARGEST_AS_INCHES or not _GROWN[0] <= ratio * inches <= _GROWN[1]:
+            return
+        if reference is not None and 1 / NEAR_WANTED < one.mm / reference < NEAR_WANTED:
+            return
+    for point, one in every:
+        slip = next((slip for slip in _slips(one, flat=False) if slip.code == "inches"), None)
+        if slip is not None:
+            figures.asked.add(one.place)
+            yield _ask(one, POINTS[point].name, slip, "All of these are as small as a newborn's.")
+
+
 def _expectations(
-    one: _Typed, figures: _Figures, point: str, reference: Mapping[str, float] | None, *, alone: bool
+    one: _Typed, figures: _Figures, point: str, of: _Set
 ) -> Iterator[tuple[float, tuple[float, float], str]]:
     """Say what a reading should be near [mm], how near, and whence: fellows, garment, other points."""
-    others = [two.length.value_mm for two in figures.points[point] if two is not one and two.place not in figures.asked]
+    others = [two.mm for two in figures.points[point] if two is not one and two.place not in figures.asked]
     if others:
         yield median(others), _ONE_INCH, "Your other readings say otherwise."
-    if reference and point in reference:
-        yield reference[point], _ONE_INCH, "The garment says otherwise."
-    elif not alone and (expected := _expected(figures, point)) is not None:
-        other = figures.points[expected[1]][0]
-        yield expected[0], _ONE_INCH_BY_PROPORTION, f"The {POINTS[expected[1]].name} was {other.read}."
+    if point in of.reference:
+        yield of.reference[point], _ONE_INCH, of.source
+    elif not of.body and not of.half and (expected := _expected(figures, point, of.reference)) is not None:
+        yield expected[0], _ONE_INCH_BY_PROPORTION, expected[1]
 
 
-def _allowed_range(middle_mm: float, count: int, *, overhang: bool = False) -> float:
+def allowed_range(middle_mm: float, count: int, *, overhang: bool = False) -> float:
     """Range that `count` readings may have [mm]: f(k) times the SD of a reading with its laying (assumed)."""
     if overhang:
         one = 2.0
@@ -348,14 +449,14 @@ def _far_from_neighbours(typed: Sequence[_Typed], *, overhang: bool = False) -> 
     """Ask about the reading farthest from its neighbours, without saying theirs (ISO 5725-6)."""
     if len(typed) < 2:
         return None
-    figures = [one.length.value_mm for one in typed]
+    figures = [one.mm for one in typed]
     middle = median(figures)
-    if max(figures) - min(figures) <= _allowed_range(middle, len(typed), overhang=overhang):
+    if max(figures) - min(figures) <= allowed_range(middle, len(typed), overhang=overhang):
         return None
     # Of two readings both are equally far: the later one is read again.
     far = max(range(len(typed)), key=lambda n: (round(abs(figures[n] - middle), 6), n))
     wild = typed[far]
-    if wild.reading.confirmed:
+    if wild.confirmed:
         return None
     away = abs(figures[far] - median(figures[:far] + figures[far + 1 :]))
     others = "your other reading" if len(typed) == 2 else "your other readings"
@@ -381,7 +482,7 @@ def _lengths_add_up(figures: _Figures) -> Iterator[Question]:
             continue
         first = figures.points[whole][0]
         away = abs(math.fsum(known) - total)
-        if away <= ADD_UP_MM or first.reading.confirmed:
+        if away <= ADD_UP_MM or first.confirmed:
             continue
         unit = first.length.unit
         listed = ", ".join(f"{POINTS[point].name} {_written(mm, unit)}" for point, mm in zip(parts, known, strict=True))
@@ -404,7 +505,7 @@ def _wider(figures: _Figures, half: bool) -> Iterator[Question]:
         if small is None or large is None or small <= large:
             continue
         first, second = figures.points[inner][0], figures.points[outer][0]
-        if first.reading.confirmed or second.reading.confirmed:
+        if first.confirmed or second.confirmed:
             continue
         unit = first.length.unit
         odd = (
@@ -430,17 +531,34 @@ def _ratio_question(place: str, read: str, ratio: float, swapped: float, meant: 
     return Question(place, read, odd, code="rows_to_stitches")
 
 
-def _size_question(typed: _Typed, mm: float, count: int, *, row: bool) -> Question | None:
-    """Ask about a stitch or row that hardly any machine knits."""
+def _size_question(
+    typed: _Typed,
+    mm: float,
+    count: int,
+    *,
+    row: bool,
+    usual: tuple[float, float] = (0.0, math.inf),
+    wanted: float | None = None,
+    place: str = "",
+) -> Question | None:
+    """Ask about a stitch or row that hardly any machine knits.
+
+    usual   what the length may be after a slip [mm]
+    wanted  what the length should be [mm]; a length near it is left alone
+    place   place of the count, where it stands by itself: it is asked about where no slip of the tape fits
+    """
     low, high = USUAL_ROW_MM if row else USUAL_STITCH_MM
-    if low <= mm / count <= high or typed.reading.confirmed:
+    if low <= mm / count <= high or typed.confirmed:
         return None
     what, one = ("rows", "a row") if row else ("stitches", "a stitch")
     odd = f"{count} {what} over {typed.read} make {mm / count:.1f} mm {one}; it is mostly {low:g} to {high:g}."
-    fitting = [slip for slip in _slips(typed, flat=False) if low <= slip.mm / count <= high]
-    if not fitting:
-        return Question(typed.place, typed.read, odd, code="stitch_size")
-    slip = fitting[0]
+    near = wanted is not None and 1 / NEAR_WANTED < mm / wanted < NEAR_WANTED
+    slips = (slip for slip in _slips(typed, flat=False) if usual[0] <= slip.mm <= usual[1])
+    fitting = [slip for slip in slips if low <= slip.mm / count <= high]
+    slip = None if near else _likeliest(fitting, wanted)
+    if slip is None:
+        read = f"{count} {what}" if place else typed.read
+        return Question(place or typed.place, read, odd, code="stitch_size")
     return Question(
         typed.place, typed.read, " ".join((odd, slip.because)).strip(), slip.words, slip.meant, "stitch_size"
     )
@@ -466,7 +584,7 @@ def _swatch(swatch: Swatch, place: str) -> Iterator[Question]:
         hung = stage.kind == "hung"  # a load pulls the rows long: no ratio to go by
         if ratio_asked or found or hung or not across or not along or swatch.rows is None or not _is_plain(swatch):
             continue
-        if along[0].reading.confirmed:
+        if along[0].confirmed:
             continue
         width, height = (median(one.length.value_mm for one in typed) for typed in (across, along))
         stitches, rows = swatch.stitches.between, swatch.rows.between
@@ -503,31 +621,79 @@ def _printed_gauge(table: SizeTable, place: str) -> Iterator[Question]:
         yield question
 
 
-def _counts(piece: Piece, figures: _Figures) -> Iterator[Question]:
-    """Ask about counts of a piece against its readings: the size of a stitch, and rows against stitches."""
+def _counts(piece: Piece, figures: _Figures, of: _Set, place: str) -> Iterator[Question]:
+    """Ask about counts of a piece against its readings: points swapped, the size of a stitch, rows for stitches."""
+    swapped: set[str] = set()
+    for question, pair in _swapped_points(piece, figures, of, place):
+        swapped.update(pair)
+        yield question
     sizes: dict[bool, list[tuple[float, str, int]]] = {False: [], True: []}
     for point, counts in piece.counts.items():
         row = POINTS[point].direction == "along"
         middle = figures.middle(point)
-        if counts.best is None or middle is None or POINTS[point].direction == "edge":
+        if counts.best is None or middle is None or POINTS[point].direction == "edge" or point in swapped:
             continue
         first = figures.points[point][0]
-        question = _size_question(first, middle, counts.best, row=row)
-        if question is not None:
+        asked: Question | None = None
+        if not counts.confirmed:
+            asked = _size_question(
+                first,
+                middle,
+                counts.best,
+                row=row,
+                usual=of.usual(point),
+                wanted=of.reference.get(point),
+                place=f"{place}.{point}",
+            )
+        if asked is not None:
             figures.asked.add(first.place)
-            yield question
+            yield asked
         else:
             sizes[row].append((middle / counts.best, point, counts.best))
     if not sizes[False] or not sizes[True] or not _is_plain(piece):
         return
     width = median(mm for mm, _, _ in sizes[False])
     height, point, rows = sizes[True][0]
-    first = figures.points[point][0]
-    if first.reading.confirmed:
+    if figures.points[point][0].confirmed or piece.counts[point].confirmed:
         return
-    question = _ratio_question(first.place, f"{rows} rows", width / height, height / width)
-    if question is not None:
-        yield question
+    ratio = _ratio_question(f"{place}.{point}", f"{rows} rows", width / height, height / width)
+    if ratio is not None:
+        yield ratio
+
+
+def _swapped_points(
+    piece: Piece, figures: _Figures, of: _Set, place: str
+) -> Iterator[tuple[Question, tuple[str, str]]]:
+    """Ask where the longer of two points has fewer stitches or rows, and swapped the two agree."""
+    for direction, what in (("across", "stitches"), ("along", "rows")):
+        known = {
+            point: (mm, counts.best)
+            for point, counts in piece.counts.items()
+            if POINTS[point].direction == direction
+            and counts.best is not None
+            and not counts.confirmed
+            and (mm := figures.middle(point) or of.reference.get(point)) is not None
+        }
+        found: list[tuple[float, str, str]] = []
+        for one, two in combinations(known, 2):
+            (mm, count), (other_mm, other_count) = known[one], known[two]
+            apart = abs(math.log(mm / count / (other_mm / other_count)))
+            apart_swapped = abs(math.log(mm / other_count / (other_mm / count)))
+            if apart > _ONE_GAUGE_APART and apart_swapped < _ONE_GAUGE:
+                found.append((apart_swapped, one, two))
+        if not found:
+            continue
+        _, one, two = min(found)
+        (mm, count), (other_mm, other_count) = known[one], known[two]
+        name = {point: POINTS[point].name.split(",")[0] for point in (one, two)}
+        more, fewer = (one, two) if mm > other_mm else (two, one)
+        odd = (
+            f"The {name[more]} is {'wider' if direction == 'across' else 'longer'} than the {name[fewer]} "
+            f"and has fewer {what}, {known[more][1]} against {known[fewer][1]}; swapped, the two agree."
+        )
+        meant = f"{other_count} at the {name[one]}, {count} at the {name[two]}"
+        asked = Question(f"{place}.{one}", f"{count} {what}", odd, "Counts swapped", meant, "counts_swapped_points")
+        yield asked, (one, two)
 
 
 # Record by record
@@ -535,7 +701,7 @@ def _counts(piece: Piece, figures: _Figures) -> Iterator[Question]:
 
 def _wearer(wearer: Wearer, place: str) -> Iterator[Question]:
     figures = _figures(wearer.body, f"{place}.body")
-    yield from _single_readings(figures, body=True)
+    yield from _single_readings(figures, _Set(body=True, child=wearer.child))
     head = _typed(wearer.head, f"{place}.head")
     odd: set[str] = set()
     for one in head:
@@ -548,44 +714,108 @@ def _wearer(wearer: Wearer, place: str) -> Iterator[Question]:
         yield far
 
 
-def _garment(garment: Garment, place: str) -> Iterator[Question]:
+def _garment(garment: Garment, children: Collection[str], place: str) -> Iterator[Question]:
     for number, occasion in enumerate(garment.occasions):
         figures = _figures(occasion.readings, f"{place}.occasions[{number}].readings")
-        yield from _single_readings(figures)
+        yield from _single_readings(figures, _Set(child=garment.wearer in children))
         yield from _lengths_add_up(figures)
         yield from _wider(figures, half=False)
 
 
-def _make(make: Make, garments: Mapping[str, Garment], place: str) -> Iterator[Question]:
+def _make(make: Make, garments: Mapping[str, Garment], children: Collection[str], place: str) -> Iterator[Question]:
+    """Ask about the readings of the pieces, then about the wanted numbers: the pieces show what they mean."""
     garment = garments.get(make.fits.garment or "")
     occasions = garment.occasions if garment is not None else []
     pinned = next((occasion for occasion in occasions if occasion.id == make.fits.occasion), None)
-    wanted = _figures(pinned.readings, "") if pinned is not None else _Figures({})
+    of_garment = _figures(pinned.readings, "") if pinned is not None else _Figures({})
+    numbers = _numbers(make, f"{place}.fits.numbers")
+    wanted = {point: middle for point in of_garment.points if (middle := of_garment.middle(point)) is not None}
+    wanted |= {point: typed[0].mm for point, typed in numbers.points.items()}
+    child = make.wearer in children
+    of_pieces: dict[str, list[float]] = {}
+    asked: list[Question] = []
     for number, piece in enumerate(make.pieces):
         half = piece.piece in _HALF_FRONT
-        reference = {
-            point: middle * POINTS[point].per_piece * (0.5 if half and POINTS[point].flat else 1.0)
-            for point in wanted.points
-            if (middle := wanted.middle(point)) is not None and piece.piece in POINTS[point].pieces
+        ratio = {
+            point: POINTS[point].per_piece * (0.5 if half and POINTS[point].flat else 1.0)
+            for point in POINTS
+            if piece.piece in POINTS[point].pieces
         }
+        of = _Set(
+            {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio},
+            half=half,
+            piece=True,
+            child=child,
+        )
+        latest: dict[str, float] = {}
         for stage_number, stage in enumerate(piece.stages):
-            at = f"{place}.pieces[{number}].stages[{stage_number}]"
-            yield from _piece_stage(piece, stage, reference, at, half=half)
+            at = f"{place}.pieces[{number}]"
+            figures = _figures(stage.readings, f"{at}.stages[{stage_number}].readings")
+            asked += _piece_stage(piece, stage, figures, of, (at, f"{at}.stages[{stage_number}]"))
+            middles = ((point, figures.middle(point)) for point in figures.points)
+            latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
+        for point, mm in latest.items():
+            if not (make.construction == "side_panels" and POINTS[point].flat and piece.piece in BODY):
+                of_pieces.setdefault(point, []).append(mm)
+    reference = {point: median(every) for point, every in of_pieces.items()}
+    yield from _single_readings(numbers, _Set(reference, "The piece was read otherwise.", child=child))
+    yield from _far_from_piece(numbers, reference)
+    yield from _lengths_add_up(numbers)
+    yield from _wider(numbers, half=False)
+    yield from asked
+
+
+def _numbers(make: Make, place: str) -> _Figures:
+    """Return the wanted numbers as figures of the flat garment."""
+    points: dict[str, list[_Typed]] = {}
+    for point, number in make.fits.numbers.items():
+        share = 1.0
+        if number.meant == "round" and POINTS[point].flat:
+            share = 0.5
+        elif number.meant == "piece":
+            share = 1.0 / POINTS[point].per_piece
+        points[point] = [_Typed(f"{place}.{point}", number.length, number.confirmed, share)]
+    return _Figures(points)
+
+
+def _far_from_piece(numbers: _Figures, reference: Mapping[str, float]) -> Iterator[Question]:
+    """Ask about a wanted number that no piece would ever miss by so much."""
+    for point, (one, *_) in numbers.points.items():
+        if point not in reference or one.confirmed or one.place in numbers.asked:
+            continue
+        ratio = one.mm / reference[point]
+        if 1 / NEAR_WANTED <= ratio <= NEAR_WANTED:
+            continue
+        unit = one.length.unit
+        odd = f"{one.read} for the {POINTS[point].name}? The piece was read {_written(reference[point], unit)}."
+        if _HALF[0] <= ratio <= _HALF[1]:
+            twice = _written(2 * one.length.value_mm, unit)
+            numbers.asked.add(one.place)
+            yield Question(one.place, one.read, odd, f"It was half: {twice} whole", twice, "half_measure")
+        else:
+            yield Question(one.place, one.read, odd, code="far_from_piece")
 
 
 def _piece_stage(
-    piece: Piece, stage: PieceStage, reference: Mapping[str, float], place: str, *, half: bool
+    piece: Piece, stage: PieceStage, figures: _Figures, of: _Set, places: tuple[str, str]
 ) -> Iterator[Question]:
-    figures = _figures(stage.readings, f"{place}.readings")
-    yield from _single_readings(figures, reference, half=half)
+    """Ask about one stage of a piece; `places` are those of the piece and of the stage."""
+    yield from _folded(figures, of)
+    yield from _single_readings(figures, of)
     yield from _lengths_add_up(figures)
-    yield from _wider(figures, half)
-    yield from _counts(piece, figures)
-    for point, overhangs in stage.overhangs.items():
-        typed = _typed(overhangs, f"{place}.overhangs.{point}")
+    yield from _wider(figures, of.half)
+    yield from _counts(piece, figures, of, f"{places[0]}.counts")
+    every = {point: _typed(one, f"{places[1]}.overhangs.{point}") for point, one in stage.overhangs.items()}
+    slips = _overhangs_in_millimetres(every)
+    for point, typed in every.items():
         odd: set[str] = set()
         for one in typed:
-            if abs(one.length.value_mm) > LARGEST_OVERHANG_MM and not one.reading.confirmed:
+            if one.confirmed:
+                continue
+            if one.place in slips:
+                odd.add(one.place)
+                yield slips[one.place]
+            elif abs(one.mm) > LARGEST_OVERHANG_MM:
                 odd.add(one.place)
                 yield _overhang(one, POINTS[point].name)
         far = _far_from_neighbours([one for one in typed if one.place not in odd], overhang=True)
@@ -593,10 +823,53 @@ def _piece_stage(
             yield far
 
 
+def _folded(figures: _Figures, of: _Set) -> Iterator[Question]:
+    """Ask about a sleeve that was read folded: half of what it is laid open."""
+    for point, typical in _SLEEVE_FLAT.items():
+        if point not in of.reference:
+            continue
+        flat = of.reference[point] / POINTS[point].per_piece
+        # A wanted figure that is round itself makes an open sleeve look folded.
+        if abs(math.log(flat / typical)) > abs(math.log(flat / 2 / typical)):
+            continue
+        for one in figures.points.get(point, ()):
+            if one.confirmed or not _FOLDED[0] <= one.mm / of.reference[point] <= _FOLDED[1]:
+                continue
+            unit = one.length.unit
+            odd = (
+                f"{one.read} across the {POINTS[point].name} of the sleeve? Laid open it would be about twice "
+                f"the garment's flat {write_bare(flat, unit)}. Read folded?"
+            )
+            figures.asked.add(one.place)
+            meant = _written(2 * one.length.value_mm, unit)
+            yield Question(one.place, one.read, odd, "It was folded", meant, "folded")
+
+
+def _overhangs_in_millimetres(every: Mapping[str, Sequence[_Typed]]) -> dict[str, Question]:
+    """Ask about overhangs in cm that only as mm are like the others of the piece."""
+    large = {point for point, typed in every.items() for one in typed if abs(one.mm) >= LARGE_OVERHANG_MM}
+    rest = [one for typed in every.values() for one in typed if abs(one.mm) < LARGE_OVERHANG_MM]
+    if not rest or 2 * len(large) > len(every) + 1 or any(abs(one.mm) >= SMALL_OVERHANG_MM for one in rest):
+        return {}
+    found: dict[str, Question] = {}
+    for point in large:
+        for one in every[point]:
+            meant = _retyped(one, "mm", one.mm / 10) if one.length.unit == "cm" else ""
+            if not meant or not LARGE_OVERHANG_MM <= abs(one.mm) < 10 * SMALL_OVERHANG_MM:
+                continue
+            odd = (
+                f"{one.read} off at the {POINTS[point].name}? The other overhangs are below "
+                f"{_written(SMALL_OVERHANG_MM, 'cm')}. As millimetres it would be "
+                f"{write_length(one.mm / 10, 'cm', signed=True)}."
+            )
+            found[one.place] = Question(one.place, one.read, odd, "It was millimetres", meant, "ten_times")
+    return found
+
+
 def _overhang(typed: _Typed, name: str) -> Question:
     """Ask about a piece that lies far off its garment: its own length, or millimetres, were typed."""
     odd = f"{typed.read} off at the {name}? So far off a piece hardly lies on its garment."
-    tenth = typed.length.value_mm / 10
+    tenth = typed.mm / 10
     if abs(tenth) > LARGEST_OVERHANG_MM:
         return Question(typed.place, typed.read, odd, code="large_overhang")
     meant = _written(tenth, typed.length.unit)

@@ -73,7 +73,7 @@ class Reading(Record):
             value = {"text": value}
         if "text" not in value:
             return value
-        length = length_of(value["text"], value.get("unit") or unit_of(info), signed=cls.signed)
+        length = length_of(value["text"], value.get("unit") or unit_of(info), signed=cls.signed, in_list=True)
         return {**value, "text": length.text, "unit": value.get("unit") or length.unit}
 
     @property

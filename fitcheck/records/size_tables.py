@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import Key, Note, Record, Text, TypedLength
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength
 from fitcheck.records.points import PieceKind, PointKey
 
 
@@ -22,7 +22,7 @@ class Cell(Record):
     """One piece's figure at one point in one size: a printed finished measure, a count, or both."""
 
     measure: TypedLength | None = None
-    count: Annotated[int, Field(ge=1, le=5000)] | None = None
+    count: Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)] | None = None
 
     @model_validator(mode="after")
     def _something(self) -> Cell:
@@ -59,12 +59,3 @@ class SizeTable(Record):
     row_counted: list[PointKey] = Field(default_factory=list)
     sizes: Annotated[list[Size], Field(min_length=1)]
     notes: Note = ""
-
-    @model_validator(mode="after")
-    def _names_differ(self) -> SizeTable:
-        names: set[str] = set()
-        for size in self.sizes:
-            if size.name in names:
-                raise ValueError(f'One name per size: two are called "{size.name}".')
-            names.add(size.name)
-        return self

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text
 from fitcheck.records.machines import Dial
 from fitcheck.records.stages import SwatchStage
 
@@ -21,9 +21,9 @@ class Span(Record):
     last - first - 1.
     """
 
-    count: Annotated[int, Field(ge=1, le=2000)] | None = None
-    first: Annotated[int, Field(ge=-500, le=5000)] | None = None
-    last: Annotated[int, Field(ge=-500, le=5000)] | None = None
+    count: Annotated[int, FROM_FIGURES, Field(ge=1, le=2000)] | None = None
+    first: Annotated[int, FROM_FIGURES, Field(ge=-500, le=5000)] | None = None
+    last: Annotated[int, FROM_FIGURES, Field(ge=-500, le=5000)] | None = None
     rule: MarkerRule = "between"
 
     @model_validator(mode="after")

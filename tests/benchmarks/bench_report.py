@@ -9,6 +9,7 @@ one process after a first call has imported everything.
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 import tempfile
@@ -53,11 +54,12 @@ def household() -> dict[str, object]:
 
 
 def start(*command: str, times: int = 15) -> float:
-    """Best wall time of a command [ms]."""
+    """Best wall time of a command [ms], with compiled modules as an installed program has them."""
     best = float("inf")
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     for _ in range(times):
         begin = time.perf_counter()
-        subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+        subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env=environment)
         best = min(best, time.perf_counter() - begin)
     return 1000 * best
 

@@ -11,13 +11,15 @@ import pytest
 
 from fitcheck.records.faults import Fault, FitcheckError, RecordsError
 from fitcheck.records.files import open_household
+from fitcheck.records.makes import Make
+from fitcheck.records.points import ALSO_CALLED, POINTS
 from fitcheck.records.refusals import LONGEST_READ, one_of, shown
 
 from .sample import sample
 
 PROGRAMMERS_WORDS = re.compile(
     r"input should|value error|valid|union|literal|tagged|pydantic|dict|instance|nonetype|\bstr\b|\bint\b|"
-    r"\bfloat\b|\bbool\b|type=|traceback|\bnull\b|error|fail|please|oops|parsing|discriminator|function-|\[key\]",
+    r"\bfloat\b|\bbool\b|type=|traceback|\bnull\b|error|fail|please|oops|parsing|discriminator|function-|\bobject\b|\[key\]",
     re.IGNORECASE,
 )
 ANYTHING: tuple[Any, ...] = (
@@ -103,18 +105,29 @@ def test_a_fault_of_a_shorthand_is_one_fault_at_the_place_that_was_typed():
         (("yarns", 0, "tex"), 0, "0", "A number above 0, 10000 at most."),
         (("garments", 0, "rib"), "yes", '"yes"', "True or false, written true or false without quotes."),
         (("garments", 0, "construction"), "setin", '"setin"', "drop_shoulder or raglan; did you mean set_in"),
-        (("garments", 0, "name"), 5, "5", "A text in quotes of 400 characters at most."),
+        (("garments", 0, "name"), 5, "5", 'A text in quotes: "5".'),
+        (("garments", 0, "name"), "x" * 401, None, "A text of 400 characters at most; this has 401."),
         (("garments", 0, "occasions", 0, "id"), "In January!", '"In January!"', "in-january?"),
         (("garments", 0, "occasions"), [], "[]", "A list in [ ] with at least 1 entry; add it."),
         (("garments", 0, "occasions"), {}, "{}", "A list in [ ] with at least 1 entry; add it."),
         (("garments", 0, "occasions", 0, "on"), "12.1.2025", '"12.1.2025"', "A date such as 2025-03-31."),
-        (("garments", 0, "occasions", 0, "readings"), 5, "5", "An object in { }"),
+        (("garments", 0, "occasions", 0, "readings"), 5, "5", 'with its name: {"chest": "52 cm"}'),
         (("garments", 0, "occasions", 0, "readings", "chest"), "51.2.3", '"51.2.3"', "One decimal mark"),
         (("garments", 0, "occasions", 0, "readings", "chest"), [None], "null", "A length with its unit"),
         (("yarns", 0, "fibres", 0, "percent"), 30, None, "Shares that add up to 100 percent; these make 50."),
         (("makes", 0, "pieces", 0, "counts", "chest"), 1.5, "1.5", "A whole number from 1 to 5000"),
         (("makes", 0, "pieces", 0, "piece"), "bakc", '"bakc"', "did you mean back?"),
         (("size_tables", 0, "sizes", 1, "name"), "M", None, 'One name per size: two are called "M".'),
+        (("wearers", 0, "head"), ["56, 57"], None, 'go in [ ], each in quotes: ["56", "57"]'),
+        (("makes", 0, "bands", 0, "depth"), "2.5, 2.6", None, "One length alone: 2.5 or 2.6?"),
+        (("makes", 0, "pieces", 0, "stages", 1, "overhangs", "chest"), "+1.1, +1.0", None, '["+1.1", "+1.0"]'),
+        (("makes", 0, "pieces", 0, "stages", 1, "overhangs", "chest"), "evenn", None, "+0.8 cm or −5 mm, or level."),
+        (("makes", 0, "pieces", 0, "counts", "chest"), "many", None, '{"planned": 118, "counted": 120}'),
+        (("makes", 0, "weights"), 5, "5", 'Entries in { }, each with its name: {"chest": 2}.'),
+        (("makes", 0, "planned"), 5, "5", '{"back": {"chest": 120}}'),
+        (("makes", 0, "seams"), 5, "5", '{"side": "mattress"}'),
+        (("makes", 0, "wishes"), 5, "5", '{"chest": "+1 cm"}'),
+        (("makes", 0, "bands", 0), 5, "5", "Entries in { }: edge, depth or how."),
         (("size_tables", 0, "sizes", 0, "pieces", "back", "chest"), {}, "{}", "A measure, a count, or both"),
     ],
 )  # fmt: skip
@@ -137,12 +150,76 @@ def test_an_unknown_field_gets_the_nearest_names():
     assert fault.accepts.endswith("did you mean occasions?")
 
 
+@pytest.mark.parametrize(
+    ("called", "point"),
+    [
+        ("bust", "chest"), ("Chest", "chest"), ("back width", "shoulder_width"), ("length", "body_length"),
+        ("sleeve", "sleeve_length"), ("armhole", "armhole_depth"), ("neck", "neck_width"), ("width", "chest"),
+        ("shoulder", "shoulder_width"), ("body-length", "body_length"),
+    ],
+)  # fmt: skip
+def test_a_point_under_another_name_of_the_trade_is_understood(called: str, point: str):
+    document = sample()
+    document["garments"][0]["occasions"][0]["readings"][called] = 40
+    (fault,) = faults_of(document)
+    assert fault.accepts == f"A point of measure: did you mean {point}?"
+
+
+def test_every_other_name_of_a_point_leads_to_points_of_the_catalogue():
+    for names in ALSO_CALLED.values():
+        assert set(names) <= set(POINTS)
+    assert not set(ALSO_CALLED) & set(POINTS)
+
+
+@pytest.mark.parametrize(
+    ("path", "name", "accepts"),
+    [
+        (("makes", 0, "pieces", 0), "fits", 'further out, beside "pieces"'),
+        (("makes", 0, "pieces", 0), "readings", 'further in: inside "stages"'),
+        (("garments", 0), "readings", 'further in: inside "occasions"'),
+        (("makes", 0), "counts", 'further in: inside "pieces"'),
+        (("yarns", 0), "needles", 'elsewhere: inside "machines"'),
+        (("makes", 0, "pieces", 0), "bust", '"chest": it stands inside "readings" or "counts"'),
+        (("garments", 0), "colour", 'or 7 more, which "fitcheck schema household" lists'),
+        (("garments", 0), "Fabric", "did you mean fabric?"),
+    ],
+)
+def test_a_field_that_stands_elsewhere_is_sent_there(path: tuple[Any, ...], name: str, accepts: str):
+    document: Any = sample()
+    inside = document
+    for step in path:
+        inside = inside[step]
+    inside[name] = 5
+    (fault,) = faults_of(document)
+    assert accepts in fault.accepts
+
+
+def test_an_unknown_field_lists_six_names_at_most():
+    document = sample()
+    document["makes"][0]["qqq"] = 5
+    (fault,) = faults_of(document)
+    assert fault.accepts.startswith("A name that is known here: id, name, ")
+    listed = fault.accepts.removeprefix("A name that is known here: ").split(" or ")[0].split(", ")
+    assert len(listed) == 6
+    assert set(listed) <= set(Make.model_fields)
+
+
 def test_a_missing_field_is_named_with_what_belongs_there():
     document = sample()
     del document["machines"][0]["needles"]
     (fault,) = faults_of(document)
-    assert (fault.place, fault.read) == ("machines[0].needles", "nothing")
-    assert fault.accepts == 'A whole number from 10 to 500. Add "needles".'
+    assert (fault.place, fault.read) == ("machines[0].needles", 'a machine without "needles"')
+    assert fault.accepts == 'Add "needles": a whole number from 10 to 500.'
+
+
+def test_a_missing_name_is_missed_and_not_limited():
+    document = sample()
+    del document["makes"][1]["name"]
+    del document["makes"][0]["bands"][0]["edge"]
+    assert {fault.place: (fault.read, fault.accepts) for fault in faults_of(document)} == {
+        "makes[1].name": ('a make without "name"', 'Add "name": a text in quotes.'),
+        "makes[0].bands[0].edge": ('a band without "edge"', 'Add "edge": one of hem, cuff, neck or front.'),
+    }
 
 
 def test_an_unknown_point_and_an_unknown_piece_get_the_nearest_names():
@@ -162,6 +239,7 @@ def test_a_field_that_is_called_like_the_models_own_mark_is_refused_like_any_oth
     places = [fault.place for fault in faults_of(document)]
     assert places == [
         'garments[0].occasions[0].readings["[key]"]',
+        'makes[0].weights["[key]"]',
         'makes[0].weights["[key]"]',
         '["[key]"]',
     ]

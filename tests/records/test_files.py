@@ -109,11 +109,12 @@ def test_an_empty_file_is_refused(raw: bytes):
     assert (fault.place, fault.read) == ("file", "an empty file")
 
 
-def test_a_byte_that_is_no_utf_8_is_named_with_its_position_and_line():
+def test_a_file_of_another_encoding_is_named_with_the_line_on_which_it_shows():
     fault = only(b'{"fitcheck": 1,\n"name": "caf\xe9"}')
-    # Position counted by hand: 16 bytes of the first line with its end, 12 up to f, so the 29th.
-    assert (fault.read, fault.line) == ("byte 0xe9 at position 29", 2)
-    assert "UTF-8" in fault.accepts
+    assert (fault.read, fault.line) == ("a file that is not saved as UTF-8", 2)
+    assert fault.accepts.startswith("UTF-8 text")
+    assert 'after "name": "caf.' in fault.accepts
+    assert "0x" not in fault.accepts
 
 
 @pytest.mark.parametrize(
@@ -131,26 +132,35 @@ def test_another_encoding_is_named(encoding: str, name: str):
         ('{"fitcheck": 1\n "unit": "cm"}', 2, 2, "A comma between two entries"),
         ("{'fitcheck': 1}", 1, 2, "A name in double quotes"),
         ('{"fitcheck" 1}', 1, 13, "A colon"),
-        ('{"unit": "cm', 1, 10, "ends with double quotes"),
+        ('{"unit": "cm}\n, "a": 1}', 1, 14, "A text on one line"),
         ('{"unit": "c\nm"}', 1, 12, "A text on one line"),
         ('{"unit": "c\\m"}', 1, 12, "A backslash"),
         ('{"unit": "cm"} {}', 1, 16, "Nothing after the last closing bracket"),
-        ('{"unit": cm}', 1, 10, "A text in double quotes, a number"),
+        ('{"unit": cm}', 1, 10, 'Quotes around a text: "cm"'),
         ('{"measure": 58,7}', 1, 16, "A decimal point"),
         ('{"unit": [1,]}', 1, 13, "No comma before a closing bracket"),
-        ("{", 1, 2, "A name in double quotes"),
+        ('{"unit": ?}', 1, 10, 'A text in double quotes, "cm", or a number, 58.7'),
     ],
 )
 def test_text_that_is_no_json_is_refused_with_line_and_column(text: str, line: int, column: int, accepts: str):
     fault = only(text.encode())
     assert fault.line == line
-    assert fault.place == f"line {line}, column {column}"
+    assert fault.place == f"column {column}"
     assert accepts in fault.accepts
 
 
 def test_what_stands_at_the_place_is_read_back():
-    assert only(b'{"unit": cm}').read == '"cm}"'
-    assert only(b"{").read == "the end of the file"
+    assert only(b'{"unit": cm}').read == "cm}"
+    # As it stands in the file: no backslash before its quotes.
+    assert only(b'{"fitcheck": 1\n"makes": []}').read == '"makes": []}'
+
+
+@pytest.mark.parametrize("end", [1, 3, 14, 19, 24, 30, 40])
+def test_a_file_that_stops_in_the_middle_says_so_once_with_its_line(end: int):
+    fault = only(b'{"fitcheck": 1,\n "unit": "cm",\n "makes": []}'[:end])
+    assert (fault.read, fault.place) == ("a file that stops in the middle", "its last line")
+    # Ends of the lines counted by hand: after 16 and 31 characters.
+    assert fault.line == 1 + (end > 16) + (end > 31)
 
 
 def test_a_file_of_more_than_20_mb_is_refused(tmp_path: Path):
@@ -479,6 +489,171 @@ def test_records_that_are_right_are_checked_while_others_are_wrong():
 def test_a_reference_to_a_record_that_was_refused_stands():
     (fault,) = after(lambda document: document["yarns"][0].update(tex=-1))
     assert fault.place == "yarns[0].tex"
+
+
+# Every fault at once
+
+
+def places_after(change: Callable[[Any], None]) -> list[tuple[str, str]]:
+    return [(fault.place, fault.read) for fault in after(change)]
+
+
+def test_a_wrong_point_and_what_stands_under_it_are_both_told():
+    def change(document: Any) -> None:
+        document["garments"][0]["occasions"][0]["readings"] = {"bust": "52 cmm", "chest": "52 cmm"}
+        document["makes"][0]["fits"]["numbers"] = {"bust": "52 cmm"}
+        document["makes"][0]["weights"] = {"bust": -1}
+
+    assert places_after(change) == [
+        ("garments[0].occasions[0].readings.bust", '"bust"'),
+        ("garments[0].occasions[0].readings.bust", '"52 cmm"'),
+        ("garments[0].occasions[0].readings.chest", '"52 cmm"'),
+        ("makes[0].fits.numbers.bust", '"bust"'),
+        ("makes[0].fits.numbers.bust", '"52 cmm"'),
+        ("makes[0].weights.bust", '"bust"'),
+        ("makes[0].weights.bust", "-1"),
+    ]
+
+
+def test_a_record_with_a_fault_in_it_is_checked_against_the_others_all_the_same():
+    def change(document: Any) -> None:
+        make = document["makes"][0]
+        make["name"] = 5
+        make["colour"] = "red"
+        make["yarn"] = "silk"
+        make["fits"]["numbers"]["cuff"] = "10 cmm"
+        make["fits"]["occasion"] = "june"
+        make["pieces"][1].update(id="first-back", replaces=None, counts={"cuff": 5, "chest": 260, "hem": "x"})
+        make["pieces"][1]["stages"][0]["readings"]["chest"][1] = {"text": "?", "id": "r1"}
+        document["swatches"][0]["yarn"] = "silk"
+        document["swatches"][0]["stages"] = []
+        document["tape"]["sets"][1].update(of="blue", dof=-1)
+
+    # The reading with the id r1 is the second of two; "hem" of the counts stands after "chest".
+    assert [place for place, _ in places_after(change)] == [
+        "tape.sets[1].of",
+        "tape.sets[1].dof",
+        "swatches[0].yarn",
+        "swatches[0].stages",
+        "makes[0].name",
+        "makes[0].fits.occasion",
+        "makes[0].fits.numbers.cuff",
+        "makes[0].yarn",
+        "makes[0].pieces[1].id",
+        "makes[0].pieces[1].counts.cuff",
+        "makes[0].pieces[1].counts.chest",
+        "makes[0].pieces[1].counts.hem",
+        "makes[0].pieces[1].stages[0].readings.chest[1]",
+        "makes[0].pieces[1].stages[0].readings.chest[1].id",
+        "makes[0].colour",
+    ]
+
+
+def test_the_rules_of_a_whole_record_are_told_beside_a_fault_inside_it():
+    def change(document: Any) -> None:
+        document["yarns"][0]["lots"][0]["grams"] = -1
+        document["yarns"][0]["fibres"][0]["percent"] = 30
+        document["makes"][0]["fits"] = {"garment": "brown-pullover", "numbers": {"hem": "x"}}
+        document["size_tables"][0]["sizes"][1]["name"] = "M"
+        document["size_tables"][0]["multiple"] = 0
+
+    assert [place for place, _ in places_after(change)] == [
+        "yarns[0]",
+        "yarns[0].lots[0].grams",
+        "size_tables[0].sizes[1].name",
+        "size_tables[0].multiple",
+        "makes[0].fits",
+        "makes[0].fits.numbers.hem",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (("makes", 0, "construction"), "setin"),
+        (("makes", 0, "wearer"), 5),
+        (("makes", 0, "size_table"), 5),
+        (("makes", 0, "machine"), 5),
+        (("makes", 0, "pieces", 0, "piece"), "bakc"),
+        (("makes", 0, "pieces", 0, "id"), "First Back"),
+        (("makes", 0, "fits", "ease", "upper_arm"), "x"),
+        (("makes", 1, "finished"), "soon"),
+        (("wearers", 0, "body", "upper_arm"), "x"),
+        (("wearers", 0, "body"), {"arm": 29.5}),
+        (("wearers", 0, "id"), "Ida"),
+        (("garments", 0, "occasions"), 5),
+        (("garments", 0, "occasions", 0, "id"), "In January"),
+        (("machines", 0, "needles"), "many"),
+        (("machines", 0, "marks"), -1),
+        (("machines", 0, "highest_dial"), "ten"),
+        (("size_tables", 0, "sizes", 0, "name"), 5),
+        (("swatches", 0, "stitches"), 5),
+        (("swatches", 0, "stitches", "last"), "x"),
+        (("yarns", 0, "fibres", 0, "percent"), "x"),
+        (("tape",), 5),
+    ],
+)
+def test_what_hangs_on_a_fault_is_not_told_as_another_one(path: tuple[Any, ...], value: Any):
+    def change(document: Any) -> None:
+        inside = document
+        for step in path[:-1]:
+            inside = inside[step]
+        inside[path[-1]] = value
+
+    faults = after(change)
+    allowed = 1
+    if path == ("wearers", 0, "id"):
+        allowed = 3  # two records still speak of ida, whom nobody is called any more
+    assert len(faults) == allowed, faults
+
+
+def test_two_sizes_without_a_readable_name_are_not_told_to_have_the_same():
+    def change(document: Any) -> None:
+        for size in document["size_tables"][0]["sizes"]:
+            size["name"] = 5
+
+    assert [fault.read for fault in after(change)] == ["5", "5"]
+
+
+def test_sizes_are_listed_and_a_larger_one_is_not_taken_for_a_smaller_one():
+    def change(read: str) -> Callable[[Any], None]:
+        def put(document: Any) -> None:
+            document["size_tables"][0]["sizes"] = [{"name": name, "pieces": {}} for name in ("S", "M", "L")]
+            document["makes"][0]["size"] = read
+
+        return put
+
+    (fault,) = after(change("XL"))
+    assert fault.accepts == "A size of this table: S, M or L."
+    (fault,) = after(change("l"))
+    assert fault.accepts == "A size of this table: did you mean L?"
+
+
+def test_counts_in_quotes_are_taken():
+    document = sample()
+    make = document["makes"][0]
+    make["planned"]["back"]["hem"] = "118"
+    make["pieces"][1]["counts"] = {"chest": " 120 ", "hem": {"planned": "118", "counted": "116"}}
+    document["swatches"][0]["rows"]["count"] = "60"
+    document["size_tables"][0]["sizes"][0]["pieces"]["back"]["chest"]["count"] = "118"
+    household = open_household(document)
+    assert household.makes[0].planned["back"]["hem"] == 118
+    assert [one.best for one in household.makes[0].pieces[1].counts.values()] == [120, 116]
+    assert household.swatches[0].rows is not None
+    assert household.swatches[0].rows.count == 60
+    assert household.size_tables[0].sizes[0].pieces["back"]["chest"].count == 118
+
+
+@pytest.mark.parametrize("count", ["0", "12.5", "-3", "1e3", "", "٣", "5001", "1" * 50, True])
+def test_counts_in_quotes_are_whole_numbers_in_their_range_all_the_same(count: object):
+    (fault,) = after(change_piece(counts={"chest": count}))
+    assert fault.place == "makes[0].pieces[1].counts.chest"
+
+
+def test_a_piece_without_a_stage_is_taken_nothing_was_read_yet():
+    document = sample()
+    document["makes"][0]["pieces"][1]["stages"] = []
+    assert open_household(document).makes[0].pieces[1].stages == []
 
 
 # Speed

@@ -340,7 +340,7 @@ def test_counts_of_a_piece_against_its_readings():
     # 51 cm over 116 stitches: 4.40 mm; 62 cm over 100 rows: 6.2 mm, a ratio of 0.71.
     counts = {"chest": 116, "body_length": 100}
     question = one(about_piece({"chest": 51, "body_length": 62}, counts=counts), "counts_swapped")
-    assert question.place == "makes[0].pieces[0].stages[0].readings.body_length[0]"
+    assert (question.place, question.read) == ("makes[0].pieces[0].counts.body_length", "100 rows")
     assert about_piece({"chest": 51, "body_length": 62}, counts={"chest": 116, "body_length": 200}) == ()
 
 
@@ -363,4 +363,244 @@ def test_a_stitch_too_narrow_because_of_inches_offers_inches():
 
 def test_a_count_of_a_piece_that_makes_no_stitch_is_questioned():
     question = one(about_piece({"chest": 51}, counts={"chest": 12}), "stitch_size")
-    assert question.place == "makes[0].pieces[0].stages[0].readings.chest[0]"
+    assert (question.place, question.read) == ("makes[0].pieces[0].counts.chest", "12 stitches")
+    assert about_piece({"chest": 51}, counts={"chest": {"knitted": 12, "confirmed": True}}) == ()
+
+
+# Wanted numbers
+
+
+def about_numbers(
+    numbers: dict[str, Any], readings: dict[str, Any] | None = None, *, piece: str = "back", **fields: Any
+) -> tuple[Question, ...]:
+    stages = [{"kind": "blocked", "readings": readings}] if readings else []
+    make = {"id": "m", "name": "M", "fits": {"numbers": numbers}, **fields}
+    return asked("cm", makes=[{**make, "pieces": [{"id": "p", "piece": piece, "stages": stages}]}])
+
+
+def kept_number(length: Any) -> dict[str, Any]:
+    return {"length": length, "confirmed": True}
+
+
+def test_a_number_round_where_the_piece_is_flat_is_asked_about():
+    question = one(about_numbers({"chest": 78}, {"chest": 39.4}), "round_measure")
+    assert question.place == "makes[0].fits.numbers.chest"
+    assert (question.slip, question.meant) == ("It is the round measure: 39.0 cm flat", "39.0 cm")
+    assert one(about_numbers({"chest": "104"}, {"chest": 53.1}), "round_measure").meant == "52.0 cm"
+
+
+def test_a_number_said_to_be_round_or_of_the_piece_is_compared_as_it_is_meant():
+    assert about_numbers({"chest": {"length": 104, "meant": "round"}}, {"chest": 53.1}) == ()
+    assert about_numbers({"upper_arm": {"length": 36, "meant": "piece"}}, {"upper_arm": 36.4}, piece="sleeve") == ()
+    inches = one(about_numbers({"chest": {"length": 41, "meant": "round"}}, {"chest": 53.1}), "inches")
+    assert inches.meant == "41 in"
+
+
+def test_numbers_in_inches_are_seen_from_the_piece_and_from_one_another():
+    seen = one(about_numbers({"chest": "20.5"}, {"chest": 52.4}), "inches")
+    assert (seen.place, seen.meant) == ("makes[0].fits.numbers.chest", "20.5 in")
+    assert "52.4" not in seen.odd
+    # 41 over 400 to 500 in proportion: 51.25, and 20.5 in are 52.07 cm.
+    for found in (
+        about_numbers({"chest": "20.5", "shoulder_width": 41}),
+        about_numbers({"chest": "20.5"}, {"shoulder_width": 41}),
+    ):
+        assert one(found, "inches").odd.startswith("20.5 cm for the chest? The shoulder width was 41")
+
+
+def test_a_number_of_half_the_piece_and_one_far_from_it_are_asked_about():
+    half = one(about_numbers({"shoulder_width": "20.5"}, {"shoulder_width": 41}), "half_measure")
+    assert half.meant == "41.0 cm"
+    far = one(about_numbers({"body_length": 90}, {"body_length": 62}), "far_from_piece")
+    assert far.odd == "90 cm for the body length? The piece was read 62.0 cm."
+    assert about_numbers({"body_length": 70}, {"body_length": 62}) == ()
+
+
+def test_numbers_that_contradict_one_another_are_asked_about():
+    assert one(about_numbers({"shoulder_width": 45, "chest": 42}), "shoulder_beyond_chest")
+    lengths = {"shoulder_drop": 2.7, "armhole_depth": 20.7, "to_underarm": 38.6, "body_length": 64.0}
+    assert one(about_numbers(lengths), "lengths_add_up").place == "makes[0].fits.numbers.body_length"
+
+
+@pytest.mark.parametrize(
+    ("numbers", "readings"),
+    [
+        ({"chest": kept_number("104")}, {"chest": 53.1}),
+        ({"chest": kept_number("20.5")}, {"shoulder_width": 41}),
+        ({"shoulder_width": kept_number("20.5")}, {"shoulder_width": 41}),
+        ({"body_length": kept_number(90)}, {"body_length": 62}),
+    ],
+)
+def test_a_number_that_was_kept_is_not_asked_about_again(numbers: dict[str, Any], readings: dict[str, Any]):
+    assert about_numbers(numbers, readings) == ()
+
+
+def test_a_back_between_side_panels_may_be_much_narrower_than_the_number():
+    assert about_numbers({"chest": 56}, {"chest": 38}, construction="side_panels") == ()
+    assert about_numbers({"chest": 56}, {"chest": 38}) != ()
+
+
+# Sleeves read folded
+
+
+def test_a_sleeve_read_folded_is_asked_about_in_these_words():
+    for found in (
+        about_piece({"upper_arm": 18.2}, garment={"upper_arm": 18.0}, piece="sleeve"),
+        about_numbers({"upper_arm": 18}, {"upper_arm": 18.2}, piece="sleeve"),
+    ):
+        question = one(found, "folded")
+        assert question.place == "makes[0].pieces[0].stages[0].readings.upper_arm[0]"
+        assert question.odd == (
+            "18.2 cm across the upper arm of the sleeve? Laid open it would be about twice the garment's flat 18.0. "
+            "Read folded?"
+        )
+        assert (question.slip, question.meant) == ("It was folded", "36.4 cm")
+
+
+def test_a_sleeve_laid_open_is_not_taken_for_a_folded_one():
+    assert about_numbers({"upper_arm": 18}, {"upper_arm": 36.4}, piece="sleeve") == ()
+    # 36 wanted flat is a round measure, so the piece at 36 is right.
+    question = one(about_numbers({"upper_arm": 36}, {"upper_arm": 36}, piece="sleeve"), "round_measure")
+    assert question.place == "makes[0].fits.numbers.upper_arm"
+    assert about_piece({"upper_arm": kept(18.2)}, garment={"upper_arm": 18.0}, piece="sleeve") == ()
+
+
+def test_a_wide_sleeve_laid_open_is_no_round_measure():
+    assert about_piece({"upper_arm": 54}, piece="sleeve") == ()
+    assert one(about_garment({"upper_arm": 54}), "round_measure")
+
+
+# A whole set in inches
+
+
+INCHES = {"shoulder_width": 18.4, "chest": 20.6, "armhole_depth": 8.3}
+
+
+@pytest.mark.parametrize(
+    ("found", "count"),
+    [
+        (about_garment(INCHES), 3),
+        (about_piece(INCHES), 3),
+        (about_piece(INCHES, garment={"chest": 52}), 3),
+        (about_numbers(INCHES), 3),
+        (about_garment({"shoulder_width": [18.4, 18.5], "chest": 20.6}), 3),
+    ],
+    ids=["garment", "piece", "piece of a garment", "numbers", "each reading"],
+)
+def test_a_set_typed_in_inches_throughout_is_asked_about(found: tuple[Question, ...], count: int):
+    assert [question.code for question in found] == ["inches"] * count
+    assert {question.meant for question in found} >= {"18.4 in", "20.6 in"}
+
+
+def test_a_body_typed_in_inches_throughout_is_asked_about_unless_it_is_a_childs():
+    wearer = {"id": "w", "name": "W", "body": {"chest": 37, "shoulder_width": 19}}
+    assert {question.code for question in asked(wearers=[wearer])} == {"inches"}
+    assert asked(wearers=[{**wearer, "child": True, "body": {"chest": 48, "shoulder_width": 19}}]) == ()
+
+
+def test_a_childs_garment_a_mixed_set_a_kept_figure_and_a_small_reference_are_left_alone():
+    garment = {"id": "g", "name": "G", "wearer": "w", "occasions": [{"id": "o", "readings": INCHES}]}
+    child = {"id": "w", "name": "W", "child": True}
+    assert asked(garments=[garment], wearers=[child]) == ()
+    assert about_garment({**INCHES, "chest": kept(20.6)}) == ()
+    assert about_garment({key: f"{value} in" for key, value in INCHES.items()}) == ()
+    # Asked at the garment, and not once more at the piece that agrees with it.
+    twice = about_piece(INCHES, garment=INCHES)
+    assert {question.place.split("[")[0] for question in twice} == {"garments"}
+    # A child of two, 29 cm across the chest, is no newborn.
+    assert about_garment({"shoulder_width": 23, "chest": 29, "armhole_depth": 13}) == ()
+
+
+# Overhangs in millimetres, metres, and the nearest slip
+
+
+def test_an_overhang_in_millimetres_among_small_ones_is_asked_about():
+    question = one(about_piece({}, overhangs={"chest": "+11", "shoulder_width": "-0.5", "hem": "+1"}), "ten_times")
+    assert question.place == "makes[0].pieces[0].stages[0].overhangs.chest[0]"
+    assert (question.slip, question.meant) == ("It was millimetres", "+11 mm")
+    assert read_length(question.meant, signed=True).value_mm == 11
+    minus = one(about_piece({}, overhangs={"chest": ["-0.9", "-8", "-1.0"]}), "ten_times")
+    assert minus.meant == "-8 mm"
+
+
+@pytest.mark.parametrize(
+    "overhangs",
+    [
+        {"chest": "+11", "shoulder_width": "-4"},
+        {"chest": "+11"},
+        {"chest": "+4.9", "shoulder_width": "-0.5"},
+        {"chest": {"text": "+11", "confirmed": True}, "shoulder_width": "-0.5"},
+        {"chest": "+3 in", "shoulder_width": "-0.5 in"},
+    ],
+    ids=["others are large too", "alone", "below 5 cm", "kept", "inches"],
+)
+def test_a_large_overhang_passes_where_nothing_speaks_for_millimetres(overhangs: dict[str, Any]):
+    assert about_piece({}, overhangs=overhangs) == ()
+
+
+def test_two_metres_are_asked_about_and_the_slip_offered_is_the_one_nearest_to_what_is_wanted():
+    question = one(about_numbers({"chest": 48}, {"chest": "2 m"}), "out_of_range")
+    assert question.odd == "2 m for the chest? It is mostly 20.0 cm to 80.0 cm."
+    assert (question.slip, question.meant) == ("", "")
+    # 96 is twice 48, and a tenth of 480 is 48: of 4.8 only ten times is near.
+    assert one(about_numbers({"chest": 48}, {"chest": 480}), "ten_times").meant == "48.0 cm"
+    assert one(about_numbers({"chest": 48}, {"chest": 98}), "round_measure").meant == "49.0 cm"
+    # 20 cm would be a usual chest, but 48 is wanted: nothing is offered.
+    assert one(about_numbers({"chest": 48}, {"chest": 200}), "out_of_range").meant == ""
+    assert one(about_piece({"chest": 200}), "ten_times").meant == "20.0 cm"
+
+
+def test_the_tape_is_left_alone_where_it_says_what_is_wanted_and_the_count_is_asked_about():
+    # 20 cm over 12 stitches are 16.7 mm, and as inches 12 stitches would not do either; wanted or not, the count.
+    found = about_piece({"shoulder_width": 41, "chest": 51}, garment={"chest": 51}, counts={"chest": 12})
+    assert one(found, "stitch_size").place == "makes[0].pieces[0].counts.chest"
+
+
+# Counts of two points swapped
+
+
+SHAPE = {"chest": 53, "shoulder_width": 41, "armhole_depth": 21, "body_length": 62}
+
+
+def test_stitches_of_two_points_swapped_are_asked_about_at_the_count():
+    question = one(about_piece(SHAPE, counts={"chest": 92, "shoulder_width": 120}), "counts_swapped_points")
+    assert question == Question(
+        place="makes[0].pieces[0].counts.chest",
+        read="92 stitches",
+        odd="The chest is wider than the shoulder width and has fewer stitches, 92 against 120; "
+        "swapped, the two agree.",
+        slip="Counts swapped",
+        meant="120 at the chest, 92 at the shoulder width",
+        code="counts_swapped_points",
+    )
+
+
+def test_rows_of_two_points_swapped_are_asked_about_at_the_count():
+    question = one(about_piece(SHAPE, counts={"armhole_depth": 200, "body_length": 64}), "counts_swapped_points")
+    assert (question.place, question.read) == ("makes[0].pieces[0].counts.armhole_depth", "200 rows")
+    assert question.meant == "64 at the armhole depth, 200 at the body length"
+
+
+def test_counts_swapped_are_seen_from_what_is_wanted_where_nothing_was_read():
+    make = {"id": "m", "name": "M", "fits": {"numbers": {"chest": 53, "shoulder_width": 41}}}
+    piece = {"id": "p", "piece": "back", "counts": {"chest": 92, "shoulder_width": 120}}
+    stages = [{"kind": "blocked", "overhangs": {"chest": "level"}}]
+    assert one(asked(makes=[{**make, "pieces": [{**piece, "stages": stages}]}]), "counts_swapped_points")
+
+
+@pytest.mark.parametrize(
+    "counts",
+    [
+        {"chest": 120, "shoulder_width": 92},
+        {"chest": 40, "shoulder_width": 150},
+        {"chest": {"knitted": 92, "confirmed": True}, "shoulder_width": 120},
+    ],
+    ids=["right", "swapped they agree no better", "kept"],
+)
+def test_counts_that_were_not_swapped_are_not_asked_about(counts: dict[str, Any]):
+    assert about_piece(SHAPE, counts=counts) == ()
+
+
+def test_two_points_of_nearly_the_same_width_may_have_their_counts_either_way():
+    # 53 over 110 and 50 over 118 are 4.8 and 4.2 mm; swapped 4.5 and 4.5. A miscount does as much.
+    assert about_piece({"chest": 53, "shoulder_width": 50}, counts={"chest": 110, "shoulder_width": 118}) == ()
