@@ -1581,13 +1581,17 @@ def question_answers(question: Question) -> tuple[str, ...]:
     """How to answer in the file: what to type if it was the likely slip, and how to keep what was typed."""
     told = []
     slip, meant = question.slip.strip().rstrip("."), question.meant.strip()
-    if question.code == "counts_swapped":
+    if question.code in ("counts_swapped", "counts_swapped_points"):
         told.append("If they are swapped, swap the two counts.")
     elif meant:
         so = f"it {slip[3:].split(':')[0]}" if slip.startswith("It ") else f"{meant} was meant"
         told.append(f"If {so}, type {_quoted(meant)} instead.")
     elif question.code != FAR_FROM_NEIGHBOURS:
         told.append("If it is a slip, type what the tape says instead.")
+    for part, field in ((".counts.", "knitted"), (".numbers.", "length")):
+        if part in question.place:
+            read = question.read.split()[0] if field == "knitted" else _quoted(question.read)
+            return (*told, "To keep it:", f'{{"{field}": {read}, "confirmed": true}}')
     if not question.place.endswith("]"):
         told.append("If it is so, leave it as it is.")
         return tuple(told)

@@ -14,7 +14,7 @@ from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text,
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.lengths import write_bare
 from fitcheck.report import PointReport, Report
-from fitcheck.words import Unit, piece_name, point_name, reference_name
+from fitcheck.words import Unit, piece_name, point_name, reference_name, row_figures
 
 TALLEST = 330.0
 """Tallest outline on a page [units]."""
@@ -131,9 +131,8 @@ def body_of(
 
 
 def _value(point: PointReport, unit: Unit) -> str:
-    if point.measured is not None:
-        return write_bare(point.measured.value, unit)
-    return write_bare(point.difference.value, unit, signed=True)
+    row = row_figures(point, unit)
+    return row.measured or row.difference
 
 
 def _view(laid: Laid, room: Room, scale: float | None, values: dict[str, str]) -> tuple[View, float, float]:

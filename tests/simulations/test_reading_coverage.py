@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from fitcheck.estimates.student import student_quantile
 from fitcheck.estimates.readings import ReadingSet, combine, estimate_readings, pool_repeatability
+from fitcheck.estimates.student import student_quantile
 
 LENGTH_MM = 500.0
 POINTS = 7
