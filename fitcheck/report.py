@@ -41,7 +41,7 @@ from fitcheck.records.plausibility import questions
 from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
 
 if TYPE_CHECKING:
-    from fitcheck.advice.fabric_answer import FabricAnswer
+    from fitcheck.advice.fabric_answer import ChangeReport, DialReport, FabricAnswer
     from fitcheck.advice.fabric_of import FabricOf
     from fitcheck.advice.sizes_answers import SizesAnswer
     from fitcheck.estimates.fabric import Fabric
@@ -308,6 +308,16 @@ class Report:
     cautions: tuple[str, ...]
     fabric: FabricAnswer | None = None
     sizes: SizesAnswer | None = None
+
+    @property
+    def change(self) -> tuple[ChangeReport, ...]:
+        """Change in finishing from each stage, of the next piece; empty without swatches."""
+        return self.fabric.change if self.fabric else ()
+
+    @property
+    def dial(self) -> DialReport | CannotSay:
+        """Which dial; cannot be said without swatches."""
+        return self.fabric.dials if self.fabric else CannotSay("no_swatch", "no swatch was measured", "Knit one.")
 
     def to_data(self) -> dict[str, Any]:
         """The report as plain data, ready for JSON."""
