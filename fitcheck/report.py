@@ -861,13 +861,11 @@ class _Answer:
             return None
 
         def worst(dial: float) -> float:
-            gauge = fabric.gauge(dial)
-            if isinstance(gauge, CannotSay):
-                return math.inf
+            stitch = math.exp(fabric.prior("across", dial).log_mean)
             off = []
             for count, one in listed:
                 assert one.target.wanted is not None
-                lack = (count or 0) * gauge.across.value - one.target.wanted.value
+                lack = (count or 0) * stitch - one.target.wanted.value
                 off.append(abs(lack) / one.target.tolerance_mm[0 if lack < 0 else 1])
             return max(off)
 
