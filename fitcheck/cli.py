@@ -128,6 +128,12 @@ def _parser() -> argparse.ArgumentParser:
     which.add_argument("--make", metavar="KEY", help="the same")
     _add_unit(demo)
     demo.set_defaults(run=_demo)
+
+    # The command stands above everything: what works with the database and the network lives with the service.
+    from webui.commands import add_commands, add_demo_options
+
+    add_demo_options(demo)
+    add_commands(commands)
     return parser
 
 
@@ -277,7 +283,13 @@ def _demo(arguments: argparse.Namespace) -> int:
         _say("".join(f"{make.id:<{wide}}  {make.name}\n" for make in household.makes))
         return DONE
     make = arguments.key or arguments.make or household.makes[0].id
-    return _answer(household, make, None, arguments.unit, holds="The demo", option="fitcheck demo")
+    code = _answer(household, make, None, arguments.unit, holds="The demo", option="fitcheck demo")
+    if code != DONE or arguments.no_serve:
+        return code
+    from webui.commands import demo_service
+
+    _flush()
+    return demo_service(arguments)
 
 
 def _source(file: str) -> str | bytes:

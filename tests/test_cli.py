@@ -180,12 +180,12 @@ def test_the_demo_prints_its_first_make_and_lists_them_all(
     (tmp_path / "household.json").write_text(json.dumps(two_makes()), encoding="utf-8")
     asked: list[str] = []
     monkeypatch.setattr(importlib.resources, "files", lambda package: asked.append(package) or tmp_path)
-    assert main(["demo"]) == 0
+    assert main(["demo", "--no-serve"]) == 0
     assert capsys.readouterr().out == printed(report(two_makes(), make="grey"))
     assert main(["demo", "--list"]) == 0
     assert capsys.readouterr().out == "grey  Grey pullover\nblue  Blue cardigan\n"
     for words in (["--make", "blue"], ["blue"]):
-        assert main(["demo", *words]) == 0
+        assert main(["demo", "--no-serve", *words]) == 0
         assert "Blue cardigan" in capsys.readouterr().out
     assert main(["demo", "green"]) == 1
     assert capsys.readouterr().err == "No make 'green' here. The demo has grey and blue: fitcheck demo grey\n"
@@ -201,7 +201,7 @@ def test_every_make_of_the_demo_that_comes_along_prints_within_80_columns(
     assert keys
     for key in keys:
         for unit in ("cm", "in", "mm"):
-            assert main(["demo", "--make", key, "--unit", unit]) == 0
+            assert main(["demo", "--no-serve", "--make", key, "--unit", unit]) == 0
             lines = capsys.readouterr().out.splitlines()
             assert len(lines) > 10
             assert all(len(line) <= 80 and line == line.rstrip() for line in lines)
@@ -293,7 +293,7 @@ class Full(io.StringIO):
 
 
 @pytest.mark.parametrize(
-    "words", [["demo"], ["demo", "--list"], ["schema"], ["--help"], ["report", "-h"], ["--version"]]
+    "words", [["demo", "--no-serve"], ["demo", "--list"], ["schema"], ["--help"], ["report", "-h"], ["--version"]]
 )
 def test_a_full_disk_is_said_plainly(
     words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

@@ -116,11 +116,14 @@ def test_the_table_of_points_is_the_catalogue() -> None:
 
 
 def test_every_command_and_option_is_named(capsys: pytest.CaptureFixture[str]) -> None:
-    for command in ("report", "check", "schema", "demo"):
+    assert main(["--help"]) == 0
+    commands = re.findall(r"^    ([a-z-]+)(?:  .*)?$", capsys.readouterr().out, re.MULTILINE)
+    assert {"report", "fabric", "sizes", "check", "demo", "serve", "readings-in"} <= set(commands)
+    for command in commands:
         assert f"`fitcheck {command}" in README
         assert main([command, "--help"]) == 0
-        options = set(re.findall(r"--[a-z]+", capsys.readouterr().out)) - {"--help"}
-        assert options <= set(re.findall(r"--[a-z]+", README))
+        options = set(re.findall(r"--[a-z-]+", capsys.readouterr().out)) - {"--help"}
+        assert options <= set(re.findall(r"--[a-z-]+", README))
 
 
 def test_the_two_command_lines_stand_once_each() -> None:

@@ -1,0 +1,55 @@
+"""Every test has its own database, filled with the invented household."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+
+import pytest
+
+from fitcheck.store import Store
+from webui.app import create_app
+from webui.config import Config
+
+DEMO = json.loads((files("demo_garments") / "household.json").read_bytes())
+API = "/api/v1"
+
+
+@pytest.fixture
+def empty(tmp_path):
+    with Store.open(tmp_path / "data" / "fitcheck.db") as opened:
+        yield opened
+
+
+@pytest.fixture
+def store(empty):
+    empty.import_bundle((files("demo_garments") / "household.json").read_bytes())
+    return empty
+
+
+@pytest.fixture
+def app(store):
+    return create_app(store, config=Config(port=80))
+
+
+@pytest.fixture
+def client(app):
+    return app.test_client()
+
+
+@pytest.fixture
+def ask(client):
+    """Ask the API; returns status, data, response."""
+
+    def asked(method, path, body=None, revision=None, **more):
+        headers = dict(more.pop("headers", {}))
+        if revision is not None:
+            headers["If-Match"] = f'"{revision}"'
+        if body is not None:
+            # Written here: the test client would put the names of an object in another order.
+            more |= {"data": json.dumps(body), "content_type": "application/json"}
+        response = client.open(API + path, method=method, headers=headers, **more)
+        data = json.loads(response.data) if response.data and "json" in response.mimetype else None
+        return response.status_code, data, response
+
+    return asked

@@ -1,0 +1,157 @@
+"""Computed answers: the same as the report's, computed once, and never older than the records.
+
+All figures are invented.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+
+import pytest
+
+from fitcheck.report import report
+from tests.webui.conftest import DEMO
+from webui.answers import KEPT, Answers
+
+MAKE = "/makes/grey_pullover"
+
+
+@pytest.fixture
+def answers(app):
+    return app.extensions["fitcheck"].answers
+
+
+@pytest.mark.parametrize("make", [one["id"] for one in DEMO["makes"]])
+def test_the_report_is_the_one_of_the_file(ask, make):
+    assert ask("GET", f"/makes/{make}/report")[1] == json.loads(report(DEMO, make=make).to_json())
+
+
+def test_unchanged_records_are_computed_once(ask, answers):
+    first = ask("GET", f"{MAKE}/report")
+    for path in ("report", "verdict", "verdict?unit=in", "fabric", "sizes", "report"):
+        assert ask("GET", f"{MAKE}/{path}")[0] == 200
+    assert answers.computed == 1
+    assert ask("GET", f"{MAKE}/report")[2].data == first[2].data
+
+
+def test_a_change_elsewhere_computes_nothing_and_a_change_of_what_it_names_computes_anew(ask, answers):
+    before = ask("GET", f"{MAKE}/report")[1]
+    ask("PUT", "/garments/other", {"name": "other", "occasions": [{"id": "first"}]}, 0)
+    ask("GET", f"{MAKE}/report")
+    assert answers.computed == 1
+    make = next(one for one in DEMO["makes"] if one["id"] == "grey_pullover")
+    garment = make["fits"]["garment"]
+    kept = ask("GET", f"/garments/{garment}")[1]
+    changed = kept["record"] | {"thickness": "9 mm"}
+    now = ask("PUT", f"/garments/{garment}", changed, kept["revision"])[1]
+    after = ask("GET", f"{MAKE}/report")[1]
+    assert answers.computed == 2
+    assert after["digest"] != before["digest"]
+    ask("POST", f"/garments/{garment}/undo", revision=now["revision"])
+    assert ask("GET", f"{MAKE}/report")[1] == before
+
+
+@pytest.mark.parametrize("field", ["unit", "tape"])
+def test_settings_of_the_household_count_too(ask, answers, field):
+    ask("GET", f"{MAKE}/report")
+    found = ask("GET", "/household")[1]
+    more = {"unit": "in"} if field == "unit" else {"tape": {"revision": 9, "sets": []}}
+    ask("PUT", "/household", found["record"] | more, found["revision"])
+    ask("GET", f"{MAKE}/report")
+    assert answers.computed == 2
+
+
+def test_who_comes_while_it_is_computed_waits_for_it(app, answers):
+    start, seen = threading.Barrier(6), []
+
+    def fetch():
+        client = app.test_client()
+        start.wait()
+        seen.append(client.get(f"/api/v1{MAKE}/report").data)
+
+    threads = [threading.Thread(target=fetch) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert (len(seen), len(set(seen)), answers.computed) == (6, 1, 1)
+
+
+def test_an_unchanged_answer_is_not_sent_again(ask):
+    tag = ask("GET", f"{MAKE}/verdict")[2].headers["ETag"]
+    status, _, response = ask("GET", f"{MAKE}/verdict", headers={"If-None-Match": tag})
+    assert (status, response.data) == (304, b"")
+    assert ask("GET", f"{MAKE}/verdict", headers={"If-None-Match": '"other"'})[0] == 200
+
+
+def test_what_is_kept_stays_small(store):
+    answers = Answers(store)
+    make = store.get("makes", "childs_school_pullover")
+    for _ in range(KEPT + 3):
+        document = make.doc | {"notes": f"revision {make.revision}"}
+        make = store.put("makes", make.key, document, make.revision)
+        answers.of(make.key)
+    assert answers.computed == KEPT + 3
+    assert len(answers._places) == KEPT
+    assert len(answers._latest) == 1
+
+
+def test_a_piece_that_is_not_there_and_a_make_that_is_not_there_are_named(ask):
+    status, problem, _ = ask("GET", f"{MAKE}/report?piece=nothing")
+    assert (status, problem["type"]) == (404, "/api/v1/browse#not-found")
+    assert "'nothing'" in problem["detail"]
+    assert ask("GET", "/makes/nothing/report")[0] == 404
+
+
+def test_an_answer_that_cannot_be_given_says_why_and_what_would_help(ask):
+    make = next(one["id"] for one in DEMO["makes"] if not one.get("size_table"))
+    status, found, _ = ask("GET", f"/makes/{make}/sizes")
+    assert (status, found["answer"]["code"]) == (200, "no_size_table")
+    assert found["answer"]["what_would_help"]
+    assert found["digest"] == report(DEMO, make=make).digest
+
+
+def test_what_if_answers_as_a_file_with_the_changes_would_and_keeps_nothing(ask, store):
+    make = next(one for one in DEMO["makes"] if one["id"] == "grey_pullover")
+    before = store.export_bundle()
+    piece = report(DEMO, make="grey_pullover").head.piece
+    asked = {"counts": {"chest": 131}, "planned": {"front": {"chest": 129}}}
+    found = ask("POST", f"{MAKE}/what-if", asked)[1]
+    changed = json.loads(json.dumps(DEMO))
+    record = next(one for one in changed["makes"] if one["id"] == make["id"])
+    knitted = next(one for one in record["pieces"] if one["id"] == piece)
+    count = knitted.setdefault("counts", {}).get("chest", {})
+    knitted["counts"]["chest"] = (count if isinstance(count, dict) else {"knitted": count}) | {"counted": 131}
+    record.setdefault("planned", {}).setdefault("front", {})["chest"] = 129
+    assert found == json.loads(report(changed, make=make["id"]).to_json())
+    assert store.export_bundle() == before
+
+
+def test_what_if_with_another_dial_tells_of_pieces_knitted_at_that_dial(ask):
+    now = ask("GET", f"{MAKE}/sizes")[1]["answer"]
+    tighter = ask("POST", f"{MAKE}/what-if", {"dial": "6"})[1]
+    looser = ask("POST", f"{MAKE}/what-if", {"dial": "8"})[1]
+    assert (tighter["sizes"]["dial"], looser["sizes"]["dial"]) == (6.0, 8.0)
+    assert tighter["sizes"]["stitch"]["value"] < now["stitch"]["value"] < looser["sizes"]["stitch"]["value"]
+    # What was read of the piece on the table stays what it is.
+    assert [one["read"] for one in tighter["points"]] == [one["read"] for one in looser["points"]]
+
+
+@pytest.mark.parametrize(
+    ("asked", "place"),
+    [
+        ({"counts": {"chest": 0}}, "counts.chest"),
+        ({"dial": "soft"}, "dial"),
+        ({"dial": "99"}, "dial"),
+        ({"planned": {"front": {"chest": "x"}}}, "planned.front.chest"),
+        ({"counts": 5}, "counts"),
+        ({"size": "no such size"}, "size"),
+        ({"more": 1}, "body"),
+        ({"piece": 1}, "piece"),
+    ],
+)
+def test_what_cannot_be_is_refused_at_its_place(ask, asked, place):
+    status, problem, _ = ask("POST", f"{MAKE}/what-if", asked)
+    assert status == 422
+    assert problem["faults"][0]["place"].startswith(place)

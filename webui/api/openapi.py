@@ -1,0 +1,111 @@
+"""The OpenAPI 3.1 document, made from the table of operations and the schemas."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from typing import TYPE_CHECKING, Any
+
+from webui.api import problems
+from webui.api.schemas import KEY, components, ref
+
+if TYPE_CHECKING:
+    from webui.api.table import Operation, Parameter
+
+_PATH = {
+    "key": (KEY, "key of the record"),
+    "id": (KEY, "id of the reading, unlike any other of the record"),
+    "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
+}
+_SAID = {200: "Done", 201: "Written, a new record", 304: "Nothing has changed since the tag that was sent"}
+
+
+@cache
+def document() -> dict[str, Any]:
+    """Return the document."""
+    from webui.api import PREFIX
+    from webui.api.table import OPERATIONS
+
+    paths: dict[str, Any] = {}
+    for operation in OPERATIONS:
+        at = paths.setdefault(PREFIX + operation.path, {})
+        at[operation.method.lower()] = _described(operation)
+    groups = list(dict.fromkeys(operation.group for operation in OPERATIONS))
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Fitcheck",
+            "version": _version(),
+            "description": "Everything that is kept and everything that is computed. Lengths are millimetres in "
+            "answers; in records they are as they were typed. Every change is a revision and can be undone.",
+        },
+        "tags": [{"name": name} for name in groups],
+        "paths": paths,
+        "components": {"schemas": dict(components())},
+    }
+
+
+def _version() -> str:
+    try:
+        return version("fitcheck")
+    except PackageNotFoundError:
+        return "0"
+
+
+def _described(operation: Operation) -> dict[str, Any]:
+    named = re.findall(r"\{(\w+)\}", operation.path)
+    found: dict[str, Any] = {
+        "operationId": operation.name,
+        "tags": [operation.group],
+        "summary": operation.about,
+        "parameters": [
+            *(_of_path(name, operation.examples.get(name)) for name in named),
+            *(_of_request(one) for one in operation.parameters),
+        ],
+        "responses": {
+            **{str(status): _good(operation, status) for status in operation.status},
+            **{str(status): _bad(status) for status in operation.every_problem},
+        },
+    }
+    if operation.body is not None:
+        found["requestBody"] = {"required": True, "content": {operation.body_media: {"schema": operation.body}}}
+    return found
+
+
+def _of_path(name: str, example: str | None) -> dict[str, Any]:
+    schema, about = _PATH[name]
+    found: dict[str, Any] = {"name": name, "in": "path", "required": True, "schema": schema, "description": about}
+    if example is not None:
+        found["example"] = int(example) if schema["type"] == "integer" else example
+    return found
+
+
+def _of_request(one: Parameter) -> dict[str, Any]:
+    return {
+        "name": one.name,
+        "in": one.where,
+        "required": one.required,
+        "schema": one.schema,
+        "description": one.about,
+    }
+
+
+def _good(operation: Operation, status: int) -> dict[str, Any]:
+    found: dict[str, Any] = {"description": _SAID[status]}
+    if status != 304:
+        found["content"] = {operation.media: {"schema": operation.answers or {"type": "string"}}}
+    if operation.answers is not None and "Revision" in str(operation.answers.get("$ref")):
+        found["headers"] = {"ETag": {"description": "the revision", "schema": {"type": "string"}}}
+    return found
+
+
+def _bad(status: int) -> dict[str, Any]:
+    kinds = [kind for kind in problems.KINDS if kind.status == status]
+    found: dict[str, Any] = {
+        "description": " Or: ".join(f"{kind.title}. {kind.about}" for kind in kinds),
+        "content": {problems.MEDIA: {"schema": ref("Problem")}},
+    }
+    if status == 503:
+        found["headers"] = {"Retry-After": {"description": "seconds", "schema": {"type": "string"}}}
+    return found

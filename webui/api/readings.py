@@ -1,0 +1,82 @@
+"""Readings over the API: added once by the id that the asker made, set aside, confirmed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flask import Response
+
+from fitcheck.records.refusals import shown
+from fitcheck.store.faults import NotFound
+from fitcheck.store.places import lists_of
+from fitcheck.store.revisions import Stored
+from webui.api.calls import Call, refuse
+from webui.api.records import Run, changed
+from webui.service import service
+
+PLACE_LONGEST = 300
+
+
+def added(kind: str) -> Run:
+    """Add a reading; the same once more is the same reading."""
+
+    def run(call: Call) -> Response:
+        body = call.object(("place", "reading"), needed=("place", "reading"))
+        place, said = body["place"], body["reading"]
+        if not isinstance(place, str) or not 0 < len(place) <= PLACE_LONGEST:
+            refuse("place", shown(place), "Where the reading stands: occasions/first/readings/chest.")
+        if isinstance(said, bool) or not isinstance(said, (str, int, float, dict)):
+            refuse("reading", shown(said), 'A reading: "51.6 cm", or an object with its text.')
+        reading: dict[str, Any] = said if isinstance(said, dict) else {"text": said}
+        if reading.setdefault("id", call.path["id"]) != call.path["id"]:
+            refuse("reading.id", shown(reading["id"]), "The id of the address, or none.")
+        return changed(service().store.add_reading((kind, call.path["key"], place), reading))
+
+    return run
+
+
+def set_aside(kind: str) -> Run:
+    """Set a reading aside with a reason; it stays, and does not count any more."""
+
+    def run(call: Call) -> Response:
+        reason = call.object(("reason",), needed=("reason",))["reason"]
+        if not isinstance(reason, str):
+            refuse("reason", shown(reason), "The reason, in a few words: the tape had slipped.")
+
+        def act(place: str, key: str, name: str) -> Stored:
+            return service().store.set_aside((kind, key, place), name, reason)
+
+        return changed(_where_it_stands(kind, call, act))
+
+    return run
+
+
+def confirmed(kind: str) -> Run:
+    """Confirm a reading that was questioned."""
+
+    def run(call: Call) -> Response:
+        return changed(
+            _where_it_stands(kind, call, lambda place, key, name: service().store.confirm((kind, key, place), name))
+        )
+
+    return run
+
+
+def _where_it_stands(kind: str, call: Call, act: Callable[[str, str, str], Stored]) -> Stored:
+    """Do something with a reading where it stands now: its id is its own in its record, its place may move."""
+    key, name = call.path["key"], call.path["id"]
+    place = _place(kind, key, name)
+    try:
+        return act(place, key, name)
+    except NotFound:
+        # A stage was put in before it between looking and doing.
+        return act(_place(kind, key, name), key, name)
+
+
+def _place(kind: str, key: str, name: str) -> str:
+    document = service().store.get(kind, key).doc
+    for place, readings in lists_of(kind, document):
+        if any(one["id"] == name for one in readings):
+            return place
+    raise NotFound(kind, key, f"There is no reading {name!r} in {kind}/{key}. Look for a slip in its id.")

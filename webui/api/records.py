@@ -1,0 +1,159 @@
+"""Records over the API: listed, read, written, deleted, brought back, undone, checked."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import asdict
+
+from flask import Response
+
+from fitcheck.store.households import LONGEST_PAGE
+from fitcheck.store.revisions import Stored
+from webui.api.calls import Call, data, of_record, refuse
+from webui.checks import check, questions_of
+from webui.service import service
+
+Run = Callable[[Call], Response]
+LONGEST_SEARCH = 200
+
+
+def listed(kind: str) -> Run:
+    """List records of a kind by name."""
+
+    def run(call: Call) -> Response:
+        page = service().store.list(
+            kind,
+            wearer=call.key("wearer"),
+            text=call.text("text", LONGEST_SEARCH),
+            after=call.key("after"),
+            limit=call.number("limit", 1, LONGEST_PAGE, 24),
+            deleted=call.one_of("deleted", ("true", "false"), "false") == "true",
+        )
+        return data({"records": [asdict(one) for one in page.records], "after": page.after})
+
+    return run
+
+
+def read(kind: str) -> Run:
+    """Read a record as it is now."""
+
+    def run(call: Call) -> Response:
+        found = service().store.get(kind, key_of(kind, call))
+        return of_record(stored_json(found), found.revision)
+
+    return run
+
+
+def written(kind: str) -> Run:
+    """Write a record."""
+
+    def run(call: Call) -> Response:
+        revision = call.revision()
+        found = service().store.put(kind, key_of(kind, call), call.object(), revision)
+        return changed(found, 201 if revision == 0 else 200)
+
+    return run
+
+
+def deleted(kind: str) -> Run:
+    """Delete a record; it can be brought back."""
+
+    def run(call: Call) -> Response:
+        return changed(service().store.delete(kind, key_of(kind, call), call.revision()))
+
+    return run
+
+
+def undone(kind: str) -> Run:
+    """Undo the latest change of a record."""
+
+    def run(call: Call) -> Response:
+        return changed(service().store.undo(kind, key_of(kind, call), call.revision()))
+
+    return run
+
+
+def brought_back(kind: str) -> Run:
+    """Bring back what was deleted, or an earlier revision."""
+
+    def run(call: Call) -> Response:
+        expected = call.revision()
+        asked = call.object(("revision",)).get("revision")
+        if asked is not None and (isinstance(asked, bool) or not isinstance(asked, int) or asked < 1):
+            refuse("revision", json.dumps(asked)[:40], "The number of a revision, from 1; or nothing.")
+        key = key_of(kind, call)
+        return changed(service().store.bring_back(kind, key, asked, expected_revision=expected))
+
+    return run
+
+
+def history(kind: str) -> Run:
+    """List what happened to a record, the latest first."""
+
+    def run(call: Call) -> Response:
+        entries = service().store.history(kind, key_of(kind, call))
+        return data({"revisions": [asdict(one) for one in entries]})
+
+    return run
+
+
+def past(kind: str) -> Run:
+    """Read one revision of a record."""
+
+    def run(call: Call) -> Response:
+        said = call.path["revision"]
+        if not (said.isascii() and said.isdigit() and len(said) < 19 and int(said)):
+            refuse("revision", json.dumps(said)[:40], "The number of a revision, from 1.")
+        return data_of(service().store.get(kind, key_of(kind, call), int(said)))
+
+    return run
+
+
+def checked(kind: str) -> Run:
+    """Check a document as if it were written, and write nothing."""
+
+    def run(call: Call) -> Response:
+        found = check(service().store, kind, key_of(kind, call), call.object())
+        return data(
+            {
+                "faults": [asdict(one) for one in found.faults],
+                "questions": [asdict(one) for one in found.questions],
+            }
+        )
+
+    return run
+
+
+def questions(kind: str) -> Run:
+    """List what is unlikely in a record and was not confirmed."""
+
+    def run(call: Call) -> Response:
+        asked = questions_of(service().store, kind, key_of(kind, call))
+        return data({"questions": [asdict(one) for one in asked]})
+
+    return run
+
+
+def key_of(kind: str, call: Call) -> str:
+    """Return the key in the path; the household's settings have none."""
+    return call.path.get("key", kind)
+
+
+def changed(found: Stored, status: int = 200) -> Response:
+    """Answer a change with the record as it is now."""
+    response = data_of(found, status)
+    response.headers["ETag"] = f'"{found.revision}"'
+    return response
+
+
+def data_of(found: Stored, status: int = 200) -> Response:
+    """Answer with a revision of a record."""
+    return Response(stored_json(found), status, mimetype="application/json")
+
+
+def stored_json(found: Stored) -> bytes:
+    """Write a revision as JSON; the document as the store has it, letter by letter."""
+    deleted = "true" if found.deleted else "false"
+    head = f'{{"kind":"{found.kind}","key":"{found.key}","revision":{found.revision},"deleted":{deleted}'
+    return f'{head},"at":"{found.at}","record":{found.text}}}'.encode()

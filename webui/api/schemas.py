@@ -1,0 +1,266 @@
+"""The shapes of what is sent and answered, as JSON schemas: the records' own, with every way to write them.
+
+The models' schemas say how a record is written in full. A record may be written shorter (a reading as
+"51.6 cm", a count as 122), and that is part of the contract, so it is put into the schemas here.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from functools import cache
+from typing import Any
+
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.points import POINTS
+from fitcheck.store.documents import HOUSEHOLD, model_of
+from webui.api import problems
+
+Schema = dict[str, Any]
+
+KEY: Schema = {"type": "string", "pattern": "^[a-z0-9][a-z0-9_-]{0,63}$"}
+REVISION: Schema = {"type": "integer", "minimum": 1}
+MOMENT: Schema = {"type": "string", "description": "date and time, UTC"}
+_LENGTH = ({"type": "string", "minLength": 1, "maxLength": 60}, {"type": "number"})
+_COUNT: Schema = {"type": "string", "pattern": "^[+-]?[0-9]{1,5}$", "description": "figures in quotes"}
+
+_SHORT: Mapping[str, tuple[Schema, ...]] = {
+    "Reading": _LENGTH,
+    "Overhang": _LENGTH,
+    "Wish": _LENGTH,
+    "Wanted": _LENGTH,
+    "Tolerance": _LENGTH,
+    "Counts": ({"type": "integer", "minimum": 1, "maximum": 5000}, _COUNT),
+    "Dial": ({"type": "integer", "minimum": 0, "maximum": 30}, {"type": "string", "pattern": "[0-9]"}),
+}
+"""Records that may be written as one value."""
+
+_PER_POINT = frozenset(
+    ("body", "readings", "overhangs", "counts", "numbers", "ease", "wishes", "tolerances", "weights", "held_at")
+)
+"""Fields with a value per point of measure."""
+
+
+@cache
+def components() -> Mapping[str, Schema]:
+    """Every named schema."""
+    found: dict[str, Schema] = {}
+    for kind in (*KINDS, HOUSEHOLD):
+        model = model_of(kind)
+        schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
+        for name, inner in schema.pop("$defs", {}).items():
+            found[name] = _open(_every_way(inner), name)
+        name = name_of(kind)
+        found[name] = _open(_every_way(schema), name)
+        if "id" in found[name].get("required", ()):
+            found[name]["required"].remove("id")
+        found[f"{name}Revision"] = _revision(name)
+    found |= _report()
+    found |= _own()
+    return found
+
+
+def name_of(kind: str) -> str:
+    """Return the name of a kind's schema: Garment, SizeTable."""
+    return "Settings" if kind == HOUSEHOLD else KINDS[kind].__name__
+
+
+def ref(name: str) -> Schema:
+    """Refer to a named schema."""
+    return {"$ref": f"#/components/schemas/{name}"}
+
+
+def listed(name: str, of: Schema, **more: Schema) -> Schema:
+    """An object with one list."""
+    return shaped({name: {"type": "array", "items": of}, **more})
+
+
+def shaped(properties: Mapping[str, Schema], optional: tuple[str, ...] = ()) -> Schema:
+    """An object with these names only."""
+    return {
+        "type": "object",
+        "properties": dict(properties),
+        "required": [name for name in properties if name not in optional],
+        "additionalProperties": False,
+    }
+
+
+def nullable(schema: Schema) -> Schema:
+    """A value or nothing."""
+    return {"anyOf": [schema, {"type": "null"}]}
+
+
+def _every_way(schema: Schema) -> Schema:
+    """Put the shorter ways to write a record's fields into its schema."""
+    schema = json.loads(json.dumps(schema))  # a copy of our own
+    for inner in list(_walk(schema)):
+        for name, bound in (("ge", "minimum"), ("le", "maximum")):
+            # A validator before the number hides its bounds from the schema's own words.
+            if name in inner and not isinstance(inner[name], dict):
+                inner[bound] = inner.pop(name)
+                inner["x-figures"] = True
+        if inner.get("format") == "date-time":
+            inner.pop("format")
+            inner["description"] = "date and time such as 2025-03-31T18:30, with its zone if known"
+        for name, field in inner.get("properties", {}).items():
+            if name in _PER_POINT and isinstance(field.get("additionalProperties"), dict):
+                field["propertyNames"] = {"enum": list(POINTS)}
+            elif name in ("planned", "pieces") and isinstance(field.get("additionalProperties"), dict):
+                field["additionalProperties"]["propertyNames"] = {"enum": list(POINTS)}
+    for inner in list(_walk(schema)):
+        if inner.pop("x-figures", False):
+            whole = dict(inner)
+            inner.clear()
+            inner["anyOf"] = [whole, _COUNT]
+        elif inner.get("type") == "array" and inner.get("items") in (ref("Reading"), ref("Overhang")):
+            whole = dict(inner)
+            inner.clear()
+            inner["anyOf"] = [whole, dict(whole["items"])]
+    return schema
+
+
+def _open(schema: Schema, name: str) -> Schema:
+    if name in ("Reading", "Overhang"):
+        schema["properties"]["text"] = {"anyOf": list(_LENGTH)}
+    if name in _SHORT:
+        description = schema.pop("description", "")
+        return {"description": description, "anyOf": [schema, *_SHORT[name]]}
+    return schema
+
+
+def _walk(schema: Any) -> Iterator[Schema]:
+    if isinstance(schema, dict):
+        for inner in schema.values():
+            yield from _walk(inner)
+        yield schema
+    elif isinstance(schema, list):
+        for inner in schema:
+            yield from _walk(inner)
+
+
+def _revision(name: str) -> Schema:
+    return shaped(
+        {
+            "kind": {"type": "string"},
+            "key": {"type": "string"},
+            "revision": REVISION,
+            "deleted": {"type": "boolean"},
+            "at": MOMENT,
+            "record": ref(name),
+        }
+    )
+
+
+def _report() -> dict[str, Schema]:
+    """The report and its parts. Names of its parts that a record has too get a name of their own."""
+    from fitcheck.report import schema
+
+    whole = json.loads(json.dumps(schema()).replace("#/$defs/", "#/components/schemas/"))
+    parts: dict[str, Schema] = whole.pop("$defs")
+    for name in ("$schema", "$id"):
+        whole.pop(name)
+    return {**parts, "Report": whole}
+
+
+def _own() -> dict[str, Schema]:
+    """What only the API has."""
+    whole_number: Schema = {"type": "integer", "minimum": 0}
+    named = shaped({"kind": {"type": "string"}, "key": {"type": "string"}})
+    text: Schema = {"type": "string"}
+    fault = shaped({"place": text, "read": text, "accepts": text, "line": nullable({"type": "integer"})})
+    question = shaped(dict.fromkeys(("place", "read", "odd", "slip", "meant", "code"), text))
+    line = shaped({"key": KEY, "name": text, "wearer": nullable(text), "revision": REVISION, "updated": MOMENT})
+    entry = shaped({"revision": REVISION, "at": MOMENT, "what": text, "deleted": {"type": "boolean"}})
+    point = shaped(dict.fromkeys(("key", "code", "word", "said"), text))
+    said = ("headline", "why", "cost", "chance")
+    return {
+        "Problem": {
+            "type": "object",
+            "description": "What went wrong (RFC 9457).",
+            "properties": {
+                "type": {"type": "string", "format": "uri-reference"},
+                "title": text,
+                "status": {"type": "integer", "enum": sorted({kind.status for kind in problems.KINDS})},
+                "detail": text,
+                "faults": {"type": "array", "items": ref("Fault")},
+                "deleted": {"type": "boolean"},
+                "names": {"type": "array", "items": ref("Named")},
+                "records": {"type": "array", "items": ref("Named")},
+                "mine": nullable({"type": "object"}),
+                "theirs": nullable({"type": "object"}),
+                "base": nullable({"type": "object"}),
+                "there": {"type": "object"},
+            },
+            "required": ["type", "title", "status", "detail"],
+            "additionalProperties": False,
+        },
+        "Any": {"type": "object", "description": "A record as it was typed, right or wrong."},
+        "Fault": fault,
+        "Question": question,
+        "Named": named,
+        "Listed": line,
+        "Page": listed("records", ref("Listed"), after=nullable(KEY)),
+        "HistoryEntry": entry,
+        "History": listed("revisions", ref("HistoryEntry")),
+        "Checked": shaped(
+            {
+                "faults": {"type": "array", "items": ref("Fault")},
+                "questions": {"type": "array", "items": ref("Question")},
+            }
+        ),
+        "Questions": listed("questions", ref("Question")),
+        "NewReading": shaped(
+            {
+                "place": {"type": "string", "minLength": 1, "maxLength": 300},
+                "reading": {"anyOf": [ref("Reading"), ref("Overhang")]},
+            }
+        ),
+        "Reason": shaped({"reason": {"type": "string", "maxLength": 400, "pattern": "\\S"}}),
+        "WhichRevision": shaped({"revision": nullable(REVISION)}, optional=("revision",)),
+        "WhatIf": _what_if(),
+        "Verdict": shaped(
+            {
+                "make": text,
+                "piece": nullable(text),
+                "digest": text,
+                "action": nullable(text),
+                **dict.fromkeys(said, text),
+                "points": {"type": "array", "items": point},
+                "questions": {"type": "array", "items": text},
+                "cautions": {"type": "array", "items": text},
+            }
+        ),
+        "Fabric": _part("FabricAnswer"),
+        "Sizes": _part("SizesAnswer"),
+        "Imported": shaped(
+            {name: {"type": "array", "items": ref("Named")} for name in ("created", "changed", "deleted", "unchanged")}
+        ),
+        "Added": shaped({"added": whole_number, "already_here": whole_number}),
+        "Bundle": {
+            "type": "object",
+            "description": "A household file; `fitcheck schema household` prints its schema.",
+            "properties": {"fitcheck": {"const": 1}, "unit": {"enum": ["mm", "cm", "m", "in"]}},
+            "required": ["fitcheck", "unit"],
+        },
+    }
+
+
+def _part(name: str) -> Schema:
+    answer = {"anyOf": [ref(name), ref("CannotSay")]}
+    return shaped({"make": {"type": "string"}, "digest": {"type": "string"}, "answer": answer})
+
+
+def _what_if() -> Schema:
+    make = _every_way(KINDS["makes"].model_json_schema(ref_template="#/components/schemas/{model}"))
+    planned = make["properties"]["planned"]
+    planned.pop("title", None)
+    counts = {**planned["additionalProperties"], "description": "counts of the piece, as if counted so"}
+    planned["description"] = "counts of pieces to come, per kind of piece"
+    fields = {
+        "piece": nullable(KEY),
+        "counts": nullable(counts),
+        "planned": nullable(planned),
+        "dial": nullable(ref("Dial")),
+        "size": nullable({"type": "string", "maxLength": 400}),
+    }
+    return shaped(fields, optional=tuple(fields))

@@ -1,0 +1,81 @@
+"""A record checked as if it were written: everything that is wrong with it, or everything that is unlikely."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.faults import Fault, Question, RecordsError
+from fitcheck.records.households import FORMAT, Household
+from fitcheck.records.plausibility import questions
+from fitcheck.store import Store
+from fitcheck.store.bundle import settings_of
+from fitcheck.store.documents import HOUSEHOLD, Settings, links_of, read_back, take
+from fitcheck.store.places import doubled, overwritten
+from fitcheck.store.references import check_around
+from fitcheck.store.revisions import current, there, unit_of_household
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a check found; questions are asked only where nothing is wrong."""
+
+    faults: tuple[Fault, ...] = ()
+    questions: tuple[Question, ...] = ()
+
+
+def check(store: Store, kind: str, key: str, document: Mapping[str, Any]) -> Checked:
+    """Check a document as if it were written as this record; nothing is written. Raises NotFound for a kind."""
+    with store.database.reading() as connection:
+        try:
+            taken = take(kind, key, document, unit_of_household(connection))
+            before = current(connection, kind, key)
+            faults = doubled(kind, taken.data)
+            if before is not None and not before.deleted:
+                faults += overwritten(kind, before.doc, taken.data)
+            if faults:
+                raise RecordsError(faults)
+            check_around(connection, kind, taken)
+        except RecordsError as wrong:
+            return Checked(wrong.faults)
+        return Checked((), _asked(connection, kind, key, taken.record, taken.data))
+
+
+def questions_of(store: Store, kind: str, key: str) -> tuple[Question, ...]:
+    """Return what is unlikely in a record as it is kept, and was not confirmed. Raises NotFound."""
+    with store.database.reading() as connection:
+        found = there(connection, kind, key)
+        return _asked(connection, kind, key, found.record, found.doc)
+
+
+def _asked(
+    connection: sqlite3.Connection, kind: str, key: str, record: Any, document: Mapping[str, Any]
+) -> tuple[Question, ...]:
+    if kind == HOUSEHOLD:
+        return ()
+    household = _around(connection, kind, key, record, document)
+    number = next(place for place, one in enumerate(getattr(household, kind)) if one.id == key)
+    own = f"{kind}[{number}]."
+    asked = [one for one in questions(household) if one.place.startswith(own)]
+    return tuple(replace(one, place=one.place.removeprefix(own)) for one in asked)
+
+
+def _around(connection: sqlite3.Connection, kind: str, key: str, record: Any, document: Mapping[str, Any]) -> Household:
+    """A household of the record and what it names, directly or through another."""
+    records: dict[tuple[str, str], Any] = {(kind, key): record}
+    open_links = links_of(kind, document)
+    while open_links:
+        link = open_links.pop()
+        if link in records:
+            continue
+        found = current(connection, *link)
+        if found is not None and not found.deleted:
+            records[link] = read_back(link[0], found.text)
+            open_links += links_of(link[0], found.doc)
+    settings = settings_of(connection)
+    fields = {name: getattr(settings, name) for name in Settings.model_fields}
+    lists = {one: [kept for (of, _), kept in records.items() if of == one] for one in KINDS}
+    return Household.model_validate({"fitcheck": FORMAT, **fields, **lists})

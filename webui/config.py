@@ -1,0 +1,23 @@
+"""What the service is told when it starts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ADDRESS = "127.0.0.1"
+"""Where the service listens unless told otherwise: this machine only."""
+PORT = 8674
+LARGEST_BODY = 2_000_000
+"""Largest body of a request [bytes]; a larger household file goes in by command."""
+
+
+@dataclass(frozen=True, slots=True)
+class Config:
+    """Settings of one service.
+
+    port          port that requests name in their Host line; 80 may be left out there, as browsers do
+    largest_body  largest body of a request [bytes]
+    """
+
+    port: int = PORT
+    largest_body: int = LARGEST_BODY

@@ -1,0 +1,97 @@
+"""Who may ask: only this machine, only our own pages; and the headers that every answer carries.
+
+A page of another site can make a browser on this machine ask us. It always arrives under its own name (a
+rebinding page too), so Host is compared by hand with loopback addresses; and it cannot leave out Origin where
+something would change.
+"""
+
+from __future__ import annotations
+
+import re
+from ipaddress import ip_address
+
+from flask import Flask, Response, request
+
+from webui.api.problems import problem
+from webui.config import Config
+
+SAFE = ("GET", "HEAD", "OPTIONS")
+"""Methods that change nothing."""
+
+CONTENT_SECURITY_POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' data:",
+        "font-src 'self'",
+        "connect-src 'self'",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+    )
+)
+
+HEADERS = {
+    "Content-Security-Policy": CONTENT_SECURITY_POLICY,
+    "X-Content-Type-Options": "nosniff",
+    # no-referrer would make the browser send "Origin: null" on our own forms
+    "Referrer-Policy": "same-origin",
+    "X-Frame-Options": "DENY",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+}
+"""On every answer, errors too."""
+
+_HOST = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9.-]+)(?::([0-9]{1,5}))?")
+
+
+def is_loopback(name: str) -> bool:
+    """Whether a name or address means this machine: localhost, or a loopback address written out."""
+    if name.lower() == "localhost":
+        return True
+    try:
+        return ip_address(name.removeprefix("[").removesuffix("]")).is_loopback
+    except ValueError:
+        return False
+
+
+def host_allowed(host: str, port: int) -> bool:
+    """Whether a Host line names this machine with our port; exactly one port, and only 80 may be left out."""
+    found = _HOST.fullmatch(host)
+    return bool(found and is_loopback(found[1]) and int(found[2] or 80) == port)
+
+
+def origin_allowed(origin: str | None, site: str | None, host: str) -> bool:
+    """Whether something may be changed on behalf of where the request comes from.
+
+    origin  header Origin: only our own, exactly; browsers send it on every request that changes something
+    site    header Sec-Fetch-Site: counts where Origin is missing; a program sends neither
+    """
+    if origin is not None:
+        return origin.lower() == f"http://{host.lower()}"
+    return site in (None, "same-origin", "none")
+
+
+def register(app: Flask, config: Config) -> None:
+    """Guard an application."""
+
+    @app.before_request
+    def guarded() -> Response | None:
+        # Answered here, not raised: whoever it was gets no page of ours.
+        host = request.headers.get("Host", "")
+        if not host_allowed(host, config.port):
+            return problem("refused", f"Fitcheck answers on this machine only: http://localhost:{config.port}/")
+        if request.method not in SAFE and not origin_allowed(
+            request.headers.get("Origin"), request.headers.get("Sec-Fetch-Site"), host
+        ):
+            return problem("refused", "Only Fitcheck's own pages may change something. Do it there.")
+        return None
+
+    @app.after_request
+    def dressed(response: Response) -> Response:
+        for name, value in HEADERS.items():
+            response.headers.setdefault(name, value)
+        if "Cache-Control" not in response.headers:
+            response.headers["Cache-Control"] = "no-store"
+        return response

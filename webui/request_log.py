@@ -1,0 +1,35 @@
+"""One line for each request: method, route, status, time. Never a key, a query or anything typed."""
+
+from __future__ import annotations
+
+import logging
+import time
+import traceback
+
+from flask import Flask, Response, g, request
+
+log = logging.getLogger("webui.requests")
+
+
+def register(app: Flask) -> None:
+    """Write a line for each request of an application."""
+
+    @app.before_request
+    def begun() -> None:
+        g.begun = time.perf_counter()
+
+    @app.after_request
+    def done(response: Response) -> Response:
+        if log.isEnabledFor(logging.INFO):
+            route = request.url_rule.rule if request.url_rule is not None else "-"
+            took = 1000 * (time.perf_counter() - g.get("begun", time.perf_counter()))
+            log.info("%s %s %d %.1f ms", request.method, route, response.status_code, took)
+        return response
+
+
+def unexpected(error: BaseException) -> None:
+    """Write where something went wrong. What the error says is left out: it may quote what was typed."""
+    route = request.url_rule.rule if request.url_rule is not None else "-"
+    frames = traceback.extract_tb(error.__traceback__)[-4:]
+    where = " < ".join(f"{one.name} ({one.filename.rpartition('/')[2]}:{one.lineno})" for one in reversed(frames))
+    log.error("%s %s failed: %s in %s", request.method, route, type(error).__name__, where)

@@ -1,0 +1,162 @@
+"""The server: waitress around the application, on this machine only, until it is told to stop."""
+
+from __future__ import annotations
+
+import errno
+import logging
+import signal
+import socket
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from ipaddress import ip_address
+from types import FrameType
+from typing import Any
+
+from flask import Flask
+from waitress.channel import HTTPChannel
+from waitress.server import create_server
+from waitress.task import ErrorTask
+
+from fitcheck.records.faults import FitcheckError
+from webui.api.problems import BY_NAME, MEDIA, written
+from webui.config import LARGEST_BODY
+from webui.guard import HEADERS
+from webui.request_log import log
+
+THREADS = 8
+_ROOM = 1_000_000
+"""Passed on beyond the largest body, so that the application can refuse it with a message [bytes]."""
+
+
+_REFUSED = {413: "too-large", 431: "header-too-large", 500: "failed"}
+
+
+class CannotListen(FitcheckError):  # noqa: N818 - it names what is the matter
+    """The address or port cannot be had; the message says what to do."""
+
+
+class _RefusedTask(ErrorTask):  # type: ignore[misc]
+    """What the server itself refuses, as a problem like every other."""
+
+    def execute(self) -> None:
+        kind = BY_NAME[_REFUSED.get(self.request.error.code, "not-understood")]
+        body = written(kind.name, "The server could not take this request as it was sent.")
+        self.status = f"{kind.status} {kind.title}"
+        self.response_headers += [("Content-Type", MEDIA), ("Cache-Control", "no-store"), *HEADERS.items()]
+        self.set_close_on_finish()
+        self.content_length = len(body)
+        self.write(body)
+        log.info("- - %d", kind.status)
+
+
+class _Channel(HTTPChannel):  # type: ignore[misc]
+    error_task_class = _RefusedTask
+
+
+class Server:
+    """A server that listens from the start and answers while it runs.
+
+    sock  a socket that listens already; None makes one at the address and port
+    """
+
+    def __init__(self, app: Flask, sock: socket.socket) -> None:
+        self._server = create_server(
+            app,
+            sockets=[sock],
+            threads=THREADS,
+            ident=None,
+            max_request_body_size=LARGEST_BODY + _ROOM,
+            clear_untrusted_proxy_headers=True,
+        )
+        self._server.channel_class = _Channel
+
+    def run(self) -> None:
+        """Answer until stopped by a signal or a KeyboardInterrupt; requests under way are answered."""
+        try:
+            self._server.run()
+        finally:
+            self._server.close()
+
+    def stop(self) -> None:
+        """Stop from another thread."""
+
+        def interrupt() -> None:
+            raise KeyboardInterrupt
+
+        self._server.trigger.pull_trigger(interrupt)
+
+
+def listen(address: str, port: int) -> socket.socket:
+    """Return a socket that listens on an address of this machine. Raises CannotListen."""
+    try:
+        asked = ip_address("127.0.0.1" if address.lower() == "localhost" else address.strip("[]"))
+    except ValueError:
+        raise CannotListen(f"{address!r} is no address. Use 127.0.0.1, or leave it out.") from None
+    if not asked.is_loopback:
+        raise CannotListen(f"{address} can be reached from other machines. Fitcheck listens on 127.0.0.1 or ::1 only.")
+    sock = socket.socket(socket.AF_INET6 if asked.version == 6 else socket.AF_INET)
+    try:
+        if sys.platform != "win32":
+            # On Windows the option would let two servers share one port.
+            sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        sock.bind((str(asked), port))
+        sock.listen(128)
+    except OSError as error:
+        sock.close()
+        raise CannotListen(_why(error, address, port)) from error
+    return sock
+
+
+def _why(error: OSError, address: str, port: int) -> str:
+    if error.errno == errno.EADDRINUSE:
+        return f"Port {port} is taken, perhaps by Fitcheck itself. Stop that one, or choose another: --port {port + 1}"
+    if error.errno == errno.EACCES:
+        return f"Port {port} needs rights that this account does not have. Choose one above 1023: --port 8674"
+    return f"Cannot listen on {address}, port {port}: {error.strerror or error}. Choose another: --port, --address"
+
+
+def url_of(sock: socket.socket) -> str:
+    """Return where a socket's service is, as one types it."""
+    host, port = sock.getsockname()[:2]
+    return f"http://{f'[{host}]' if ':' in host else host}:{port}/"
+
+
+def serve(make_app: Callable[[int], Flask], sock: socket.socket) -> None:
+    """Answer on a socket until SIGTERM, SIGINT or Ctrl-C.
+
+    make_app  makes the application for a port
+    """
+    _log_to_stderr()
+    server = Server(make_app(sock.getsockname()[1]), sock)
+    with _until_told():
+        server.run()
+
+
+@contextmanager
+def _until_told() -> Iterator[None]:
+    """Let the signals to end stop the server the way that Ctrl-C does."""
+
+    def told(number: int, frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before: dict[int, Any] = {number: signal.signal(number, told) for number in (signal.SIGTERM, signal.SIGINT)}
+    try:
+        yield
+    except KeyboardInterrupt:
+        pass
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _log_to_stderr() -> None:
+    handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s", "%Y-%m-%d %H:%M:%S"))
+    log.handlers[:] = [handler]
+    log.setLevel(logging.INFO)
+    log.propagate = False

@@ -1,0 +1,32 @@
+"""What every page and every answer of the API works with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Flask, current_app
+
+from fitcheck.store import Store
+from webui.answers import Answers
+from webui.config import Config
+
+_NAME = "fitcheck"
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """The store, the answers computed from it, and the settings."""
+
+    store: Store
+    answers: Answers
+    config: Config
+
+    def attach(self, app: Flask) -> None:
+        """Make this the service of an application."""
+        app.extensions[_NAME] = self
+
+
+def service() -> Service:
+    """Return the service of the application that is answering now."""
+    found: Service = current_app.extensions[_NAME]
+    return found
