@@ -100,6 +100,7 @@ class Head:
     readings  readings of the piece that count;  looks  rounds of them that were judged
     read_on   latest date or time of a reading or stage, as ISO text, or None
     carried   the piece is not washed and blocked yet: its lengths are carried there by the fabric
+    to_knit   kinds of pieces that are still to be knitted
     """
 
     make: str
@@ -114,6 +115,7 @@ class Head:
     read_on: str | None
     invented: bool
     carried: bool = False
+    to_knit: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -457,12 +459,12 @@ class _Answer:
             )
             return self._assemble(nothing)
         tape, laid = self._pools()
+        self.after = self._fabric(tape)
         stitch, row = self._sizes(tape)
         found = targets(self.make, self.piece, self.household, stitch=stitch, row=row, pool=tape, overhang_pool=laid)
         if found.state is None:
             why = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
             return self._assemble(why, found)
-        self.after = self._fabric(tape)
         read = self._read(found)
         if found.state != "blocked":
             carried = self._carried(read, found.state)
@@ -483,7 +485,11 @@ class _Answer:
         verdict = judge_piece(points, self._prior(tape) if found.state == "blocked" else None, looks=looks)
         if found.state != "blocked":
             verdict = replace(verdict, difference_cov_mm2=self._carried_together(verdict, read))
-        state = self._state(read, verdict, max(looks.values()), found)
+        doubted = self._doubted(verdict.explanation)
+        if doubted is not None:
+            # A count in doubt feeds neither the fabric nor the plan: what it would say is said without it.
+            self.after = self._fabric(tape, frozenset({self.piece.id}))
+        state = self._state(read, verdict, max(looks.values()), found, doubted)
         if any(one.point.pinned for one in read):
             held = CannotSay(
                 "pinned",
@@ -511,8 +517,10 @@ class _Answer:
         """Stitch width and row height that the piece itself tells, for what its seams swallow [mm]."""
         assert self.piece is not None
         place = stage_of(self.piece)
-        if place is None or self.piece.stages[place].kind != "blocked":
+        if place is None:
             return None, None
+        if self.piece.stages[place].kind != "blocked":
+            return self._sizes_of_fabric()
         stage = self.piece.stages[place]
         sizes: list[Estimate | None] = []
         for direction in ("across", "along"):
@@ -530,6 +538,19 @@ class _Answer:
             own = piece_posterior(counted, VAGUE["across" if direction == "across" else "along"])
             sizes.append(Estimate(own.size_mm, own.size_mm * own.log_size.u, own.dof))
         return sizes[0], sizes[1]
+
+    def _sizes_of_fabric(self) -> tuple[Estimate | None, Estimate | None]:
+        """Stitch width and row height that the swatches promise a piece that is not blocked yet [mm]."""
+        if self.after is None:
+            return None, None
+        gauge = self.after.fabric.gauge(self.after.dial)
+        if isinstance(gauge, CannotSay):
+            return None, None
+        across, along = gauge.across, gauge.along
+        return (
+            Estimate(across.value, across.value * across.sd, basis=across.basis),
+            Estimate(along.value, along.value * along.sd, basis=along.basis),
+        )
 
     def _has_band(self, key: str) -> bool:
         return any(band.edge == POINTS[key].band and band.how != "added_later" for band in self.make.bands)
@@ -650,7 +671,9 @@ class _Answer:
                 ready.append(_Read(target, point, band))
         return sorted(ready, key=lambda one: KNITTED.get(one.target.key, len(KNITTED)))
 
-    def _state(self, read: list[_Read], verdict: PieceVerdict, looks: int, found: Targets) -> DecisionState:
+    def _state(
+        self, read: list[_Read], verdict: PieceVerdict, looks: int, found: Targets, doubted: str | None
+    ) -> DecisionState:
         """What the decision looks at: the verdict, what is still to be knitted, doubts that come first."""
         assert self.piece is not None
         kind = self.piece.piece
@@ -661,18 +684,16 @@ class _Answer:
         if partner is not None:
             planned = planned_counts(self.make, self.household, partner)
             for key, counts in self.piece.counts.items():
-                if key in planned and counts.best:
+                if key in planned and counts.best and key != doubted:
                     ratios[key] = planned[key] / counts.best
             others = self._knitted_partner(partner)
         self.piece_sd, moved = self._next_piece()
         for one in read:
             if one.target.direction in moved:
                 ratios[one.target.key] = ratios.get(one.target.key, 1.0) * moved[one.target.direction]
-        kinds = {piece.piece for piece in self.make.pieces if piece.stages}
-        todo = [one for one in CONSTRUCTIONS[self.make.construction].pieces if one not in kinds and one != kind]
         row = self.piece.counts.get("to_underarm")
         return decision_state(
-            [one.point for one in read],
+            [replace(one.point, count=None) if one.target.key == doubted else one.point for one in read],
             verdict,
             looks=looks,
             weights={one.target.key: one.target.weight for one in read},
@@ -682,12 +703,18 @@ class _Answer:
             swallowed_mm={one.target.key: _swallowed(one.target) for one in read},
             holds=self.yarn.holds_a_stretch if self.yarn else None,
             body=kind in BODY,
-            more=bool(todo),
+            more=bool(self._to_knit()),
             wild=self._wild(read),
-            miscount=self._doubted(verdict.explanation),
+            miscount=doubted,
             underarm_row=row.best if row else None,
             carried=found.state != "blocked",
         )
+
+    def _to_knit(self) -> list[PieceKind]:
+        """Kinds of pieces of this construction that were not read at any stage yet."""
+        own = self.piece.piece if self.piece else None
+        kinds = {piece.piece for piece in self.make.pieces if piece.stages}
+        return [one for one in CONSTRUCTIONS[self.make.construction].pieces if one not in kinds and one != own]
 
     def _knitted_partner(self, kind: PieceKind) -> dict[str, tuple[float, float]]:
         """Differences of the other body piece where it is knitted, blocked and read [mm]."""
@@ -804,6 +831,7 @@ class _Answer:
             latest,
             self.household.invented,
             bool(found and found.state not in (None, "blocked") and read),
+            tuple(self._to_knit()),
         )
 
     def _action(self, action: Action, read: list[_Read]) -> ActionReport:

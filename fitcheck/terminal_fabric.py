@@ -147,7 +147,7 @@ class _Page:
 
     def _figures(self, gauge: FabricGauge | None) -> tuple[str, str]:
         """A gauge and what is likely; empty where nothing was measured in its direction."""
-        if gauge is None or gauge.size.basis == "assumed":
+        if gauge is None:
             return "", ""
         return words_fabric.gauge_figure(gauge, self.span, mark=self.mark)
 

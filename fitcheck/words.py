@@ -276,7 +276,7 @@ def reference_name(head: Head | None) -> str:
     if head is None or not head.reference:
         return "the sweater that it must fit"
     name = head.reference[:1].lower() + head.reference[1:]
-    return name if name.startswith(("the ", "my ", "our ")) else f"the {name}"
+    return name if name.startswith(("the ", "my ", "our ", "a ", "an ")) else f"the {name}"
 
 
 def a_piece(head: Head) -> str:
@@ -663,6 +663,8 @@ def _lay_anew(report: Report, side: str | None) -> str:
 
 
 def _side(report: Report, side: str | None) -> str:
+    if side == "both":
+        return f"{piece_name(report.head)} and of {reference_name(report.head)}"
     return reference_name(report.head) if side == "reference" else piece_name(report.head)
 
 
@@ -885,7 +887,7 @@ def _lower_end(report: Report, by: str, altered: Sequence[AlterationReport], tap
 def _alike(report: Report, by: str) -> str:
     """Every piece that ends at an altered end is altered alike, or the seams do not meet."""
     kind = report.head.piece_kind
-    if by == "hem" and kind == "back":
+    if by == "hem" and kind == "back" and "front" in report.head.to_knit:
         return "knit the front"
     if by == "cuff_band" and kind in ("sleeve", "left_sleeve", "right_sleeve"):
         return "knit the other sleeve"
@@ -1040,7 +1042,7 @@ def _measure_again(report: Report, advice: Advice, tape: _Tape) -> str:
         at = f"the {point_name(about)}" if about else "it"
         first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
     else:
-        first = f"Measure {at} of {piece} {more} more{anew}."
+        first = f"Measure {at} of {_side(report, advice.side)} {more} more{anew}."
     point = _point(report, about)
     if point is None:
         return f"{first} What it says can change the plan.{until}"
@@ -1155,9 +1157,9 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
             more = "more" if action.grams > 0 else "less"
             told.append(f"About {abs(action.grams):.0f} g {more} yarn.")
     elif action.grams and action.grams > 0:
-        told.append(f"About {action.grams:.0f} g to unravel; it can be knitted again unless it has felted.")
+        told.append(f"About {action.grams:.0f} g to unravel; it can be knitted again.")
     else:
-        told.append("What is unravelled can be knitted again unless it has felted.")
+        told.append("What is unravelled can be knitted again; felted wool cannot be unravelled.")
     return " ".join(told)
 
 
@@ -1494,6 +1496,8 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
     match help_.code:
         case "read_again":
             side = reference_name(head) if help_.side == "reference" else piece
+            if help_.side == "both":
+                side = f"{piece} and of {reference_name(head)}"
             own = name if help_.side == "reference" else _OF_ITS_PIECE.get(help_.point or "", name)
             more = "again"
             if help_.readings:

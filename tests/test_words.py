@@ -164,6 +164,7 @@ def a_report(recommendation: Advice | CannotSay, *actions: ActionReport, **more:
         1,
         "2025-11-22T18:40:00",
         False,
+        to_knit=("front", "sleeve"),
     )
     fields: dict[str, Any] = {
         "schema": "fitcheck-report/1",

@@ -99,7 +99,7 @@ class DecisionPoint:
     other: tuple[float, float] | None = None
     make_up: MakeUp | None = None
     readings_needed: int | None = None
-    side: Literal["piece", "reference"] | None = None
+    side: Literal["piece", "reference", "both"] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -550,6 +550,7 @@ class Remedies:
             if self.hem[j] and np.any(plan.hem):
                 amount = -float(plan.hem)
                 rows = round(amount / point.size_mm) if point.size_mm else None
+                amount = rows * point.size_mm if rows and point.size_mm else amount
                 if abs(amount) > LEAST_CHANGE_MM:
                     listed.append(Alteration(point.key, by, amount, rows))
             if plan.anew is not None and plan.anew[j]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
@@ -105,12 +106,13 @@ def _within_the_seam(make_up: MakeUp | None, swallowed_mm: float | None) -> Make
     return replace(make_up, too_small_mm=min(make_up.too_small_mm, max(0.0, swallowed_mm - 2 * THREAD_MM)))
 
 
-def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | None]:
-    """Further readings, and of which side, that would settle the label; or halve what is open where it is settled.
+def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Literal["both"] | None]:
+    """Further readings, and of which side, that would settle the label; or halve what the tape leaves open.
 
-    Three times the readings so far halve a side's share; the side with more of it is named.
+    Three times the readings so far halve a side's share. The side with clearly more of it is named, else both.
+    A point that matches needs none.
     """
-    if label.code == "too_close" or label.reason is not None:
+    if label.code == "matches" or label.readings_needed is not None:
         return label.readings_needed, label.side
     own = point.overhang or point.measured
     hands: list[tuple[float, Side, HowRead]] = []
@@ -120,7 +122,9 @@ def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | None
         hands.append((point.wanted.u, "reference", point.reference_read))
     if not hands:
         return None, None
-    _, side, hand = max(hands, key=lambda one: one[0])
+    larger, side, hand = max(hands, key=lambda one: one[0])
+    if len(hands) == 2 and larger < 1.5 * min(one[0] for one in hands):
+        return 3 * max(one[2].readings for one in hands), "both"
     return 3 * hand.readings, side
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fitcheck.advice.parts import Notes, Part, Refused, Said, fabric_direction
+from fitcheck.advice.tape import taped
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
@@ -128,6 +129,10 @@ class ToPiece:
         number = self.make.fits.numbers.get("panel_width")
         if number is not None and number.meant == "flat":
             return [Part("panel", Estimate(number.length.value_mm), share)]
+        own = self.occasion.readings.get("panel_width") if self.occasion else None
+        read = taped(own) if own else None
+        if read is not None:
+            return [Part("panel", read.estimate, share)]
         raise Refused(
             "panel_width_unsaid",
             f"Side panels carry a part of {point.name}; how wide they are is not said.",
