@@ -7,7 +7,6 @@ import logging
 import signal
 import socket
 import sys
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from ipaddress import ip_address
@@ -15,6 +14,7 @@ from types import FrameType
 from typing import Any
 
 from flask import Flask
+from waitress import wasyncore
 from waitress.channel import HTTPChannel
 from waitress.server import create_server
 from waitress.task import ErrorTask
@@ -58,12 +58,15 @@ class _Channel(HTTPChannel):  # type: ignore[misc]
 class Server:
     """A server that listens from the start and answers while it runs.
 
-    sock  a socket that listens already; None makes one at the address and port
+    sock  a socket that listens already
     """
 
     def __init__(self, app: Flask, sock: socket.socket) -> None:
+        self._map: dict[int, Any] = {}
+        self._stopping = False
         self._server = create_server(
             app,
+            map=self._map,
             sockets=[sock],
             threads=THREADS,
             ident=None,
@@ -73,19 +76,20 @@ class Server:
         self._server.channel_class = _Channel
 
     def run(self) -> None:
-        """Answer until stopped by a signal or a KeyboardInterrupt; requests under way are answered."""
+        """Answer until stopped; requests under way are answered still."""
         try:
-            self._server.run()
+            while not self._stopping:
+                wasyncore.loop(timeout=60, map=self._map, count=1)
         finally:
+            self._server.task_dispatcher.shutdown()
+            wasyncore.loop(timeout=0.1, map=self._map, count=2)  # what was answered last goes out
             self._server.close()
+            wasyncore.close_all(self._map)
 
     def stop(self) -> None:
-        """Stop from another thread."""
-
-        def interrupt() -> None:
-            raise KeyboardInterrupt
-
-        self._server.trigger.pull_trigger(interrupt)
+        """Stop, from another thread or a signal."""
+        self._stopping = True
+        self._server.pull_trigger()
 
 
 def listen(address: str, port: int) -> socket.socket:
@@ -130,25 +134,20 @@ def serve(make_app: Callable[[int], Flask], sock: socket.socket) -> None:
     """
     _log_to_stderr()
     server = Server(make_app(sock.getsockname()[1]), sock)
-    with _until_told():
+    with _until_told(server.stop):
         server.run()
 
 
 @contextmanager
-def _until_told() -> Iterator[None]:
-    """Let the signals to end stop the server the way that Ctrl-C does."""
+def _until_told(stop: Callable[[], None]) -> Iterator[None]:
+    """Let the signals to end, Ctrl-C too, stop the server."""
 
     def told(number: int, frame: FrameType | None) -> None:
-        raise KeyboardInterrupt
+        stop()
 
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
     before: dict[int, Any] = {number: signal.signal(number, told) for number in (signal.SIGTERM, signal.SIGINT)}
     try:
         yield
-    except KeyboardInterrupt:
-        pass
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)

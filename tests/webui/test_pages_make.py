@@ -1,0 +1,309 @@
+"""The page of one make, and what is done on it: questions, counts, readings set aside, what it must fit, settings."""
+
+from __future__ import annotations
+
+import html
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from fitcheck.drawing.laid import PLACES
+from fitcheck.store import Store
+from fitcheck.words import headline
+from webui.app import create_app
+
+from .test_pages_table import LAID, Browser, heading
+
+
+@pytest.fixture(scope="module")
+def invented_file(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("invented") / "household.sqlite"
+    with Store.open(path) as store:
+        Browser(create_app(store).test_client(), store).post("/invented")
+    return path
+
+
+@pytest.fixture
+def browser(tmp_path: Path, invented_file: Path):
+    with Store.open(shutil.copy(invented_file, tmp_path)) as store:
+        yield Browser(create_app(store).test_client(), store)
+
+
+def said(page: str) -> str:
+    found = re.search(r'<div class="strip" role="status"><p>(.*?)</p>', page, re.S)
+    return html.unescape(found[1]) if found else ""
+
+
+def undo_of(page: str) -> dict[str, str]:
+    form = re.search(r'<form method="post" action="/undo">(.*?)</form>', page, re.S)
+    assert form
+    return {name: html.unescape(value) for name, value in re.findall(r'name="(\w+)" value="([^"]*)"', form[1])}
+
+
+def fields_of(page: str) -> dict[str, str | list[str]]:
+    """What a browser would send of the page's main form, untouched."""
+    form = re.search(r'<form class="form".*?</form>', page, re.S)
+    assert form
+    found: dict[str, str | list[str]] = {}
+    for tag in re.findall(r"<input[^>]*>", form[0]):
+        name, value = re.search(r'name="([^"]*)"', tag), re.search(r'value="([^"]*)"', tag)
+        assert name
+        text = html.unescape(value[1]) if value else ""
+        if 'type="checkbox"' in tag:
+            ticked = found.setdefault(name[1], [])
+            assert isinstance(ticked, list)
+            ticked.extend([text] if " checked" in tag else [])
+        elif 'type="radio"' not in tag or " checked" in tag:
+            found[name[1]] = text
+    for name, options in re.findall(r'<select[^>]*name="([^"]*)"[^>]*>(.*?)</select>', form[0], re.S):
+        chosen = re.search(r'value="([^"]*)" selected', options) or re.search(r'value="([^"]*)"', options)
+        assert chosen
+        found[name] = html.unescape(chosen[1])
+    for name, text in re.findall(r'<textarea[^>]*name="([^"]*)"[^>]*>(.*?)</textarea>', form[0], re.S):
+        found[name] = html.unescape(text)
+    return found
+
+
+def test_every_invented_make_has_its_answer_as_the_one_heading(browser):
+    import fitcheck
+
+    for make in browser.store.household().makes:
+        page = browser.read(f"/makes/{make.id}")
+        whole = headline(fitcheck.report(browser.store.household(), make=make.id), "cm")
+        head = html.unescape(heading(page))
+        assert whole.startswith(head)
+        assert head[-1] in ".?"
+        rest = whole.removeprefix(head).strip()
+        assert html.escape(rest, quote=False) in page.replace("&#39;", "'")
+
+
+def test_the_points_stand_with_sign_word_figures_and_ruler_and_the_drawing_has_their_keys(browser):
+    page = browser.read("/makes/grey_pullover")
+    assert page.count('<li id="p-') == page.count('class="ruler"') == 8
+    chest = re.search(r'<li id="p-chest">.*?</li>', page, re.S)
+    assert chest
+    assert "differs" in chest[0]
+    assert "cm narrower, likely" in chest[0]
+    figure = re.search(r'<h3 class="pt"><i>(\d)</i>', chest[0])
+    assert figure
+    assert f'data-point="{figure[1]}"' in page
+
+
+def test_the_outlines_can_be_lined_up_elsewhere_by_a_link_without_javascript(browser):
+    pages = {at: browser.read(f"/makes/grey_pullover?at={at}") for at in PLACES}
+    for at, page in pages.items():
+        assert f'href="?at={at}#drawing" aria-current="true"' in page
+    moved = {re.search(r'class="mv" transform="([^"]*)"', page)[1] for page in pages.values()}
+    assert len(moved) == 3
+    assert "?at=shoulders#drawing" in browser.read("/makes/grey_pullover?at=elsewhere")
+
+
+def test_why_cost_chance_and_the_other_ways_stand_under_the_answer(browser):
+    page = browser.read("/makes/grey_pullover")
+    assert re.findall(r"<dt>(.*?)</dt>", page) == ["Why", "Cost", "Chance that every point fits"]
+    ways = re.search(r'<table class="ways">.*?</table>', page, re.S)
+    assert ways
+    assert ways[0].count('<th scope="row">') == 6
+    assert page.count("btn main") == 1
+
+
+def test_a_question_is_answered_by_typing_again_and_was_becomes_now_with_undo(browser):
+    at = "/makes/moss_pullover_slip"
+    page = browser.read(at)
+    place = html.unescape(re.search(r'name="place" value="([^"]+)"', page)[1])
+    answer = browser.post(f"{at}/answer", place=place, do="again", text="55.0")
+    assert answer.status_code == 303
+    page = browser.read(at)
+    assert said(page).startswith("Was: ")
+    assert "Now: Carry on as planned." in said(page)
+    assert 'id="questions"' not in page
+    assert "typed again: 55.0" in page
+    assert said(browser.read(at)) == ""  # said once
+    browser.post(f"{at}/answer", place=place, do="keep")
+    assert said(browser.read(at)) == "That question is answered already."
+
+
+def test_undo_takes_an_answered_question_back(browser):
+    at = "/makes/moss_pullover_slip"
+    place = html.unescape(re.search(r'name="place" value="([^"]+)"', browser.read(at))[1])
+    before = browser.store.get("makes", "moss_pullover_slip").doc
+    browser.post(f"{at}/answer", place=place, do="keep")
+    page = browser.read(at)
+    assert browser.store.get("makes", "moss_pullover_slip").doc != before
+    assert browser.post("/undo", **undo_of(page)).headers["Location"] == at
+    assert browser.store.get("makes", "moss_pullover_slip").doc == before
+    assert said(browser.read(at)) == "Undone: it is as it was before."
+
+
+def test_undo_changes_nothing_when_something_else_came_in_meanwhile(browser):
+    at = "/makes/moss_pullover_slip"
+    place = html.unescape(re.search(r'name="place" value="([^"]+)"', browser.read(at))[1])
+    browser.post(f"{at}/answer", place=place, do="keep")
+    back = undo_of(browser.read(at))
+    kept = browser.store.get("makes", "moss_pullover_slip")
+    browser.store.put("makes", kept.key, {**kept.doc, "notes": "something else"}, kept.revision)
+    browser.post("/undo", **back)
+    assert browser.store.get("makes", kept.key).doc["notes"] == "something else"
+
+
+def test_what_cannot_be_read_as_a_length_stays_in_the_field_of_the_question(browser):
+    at = "/makes/moss_pullover_slip"
+    place = html.unescape(re.search(r'name="place" value="([^"]+)"', browser.read(at))[1])
+    answer = browser.post(f"{at}/answer", place=place, do="again", text="55,0,1")
+    page = answer.get_data(as_text=True)
+    assert answer.status_code == 422
+    assert "<b>Not taken: 55,0,1.</b>" in page
+    assert 'name="text" autocomplete="off" value="55,0,1"' in page
+
+
+def test_inches_typed_as_centimetres_are_put_right_with_one_button(browser):
+    make = browser.post(
+        "/piece", piece="back", way="numbers", dry="yes",
+        ref_chest="52", own_chest="20.4", ref_shoulder_width="41", own_shoulder_width="41.5",
+    ).headers["Location"]  # fmt: skip
+    page = browser.read(make)
+    assert ">It was inches</button>" in page
+    place = html.unescape(re.search(r'name="place" value="([^"]+)"', page)[1])
+    browser.post(f"{make}/answer", place=place, do="slip")
+    # 20.4 in = 518.16 mm
+    assert "measured 51.8 cm" in browser.read(make)
+
+
+def test_a_reading_set_aside_stays_listed_and_counts_no_more(browser):
+    at = "/makes/grey_pullover"
+    page = browser.read(at)
+    found = re.search(r'action="/makes/grey_pullover/aside".*?</form>', page, re.S)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', found[0]))
+    browser.post(f"{at}/aside", **fields)
+    page = browser.read(at)
+    assert "From 23 readings" in page
+    assert "set aside: the tape had slipped" in page
+    browser.post("/undo", **undo_of(page))
+    assert "From 24 readings" in browser.read(at)
+
+
+def test_stitches_across_the_chest_are_asked_after_the_answer_and_kept_as_counted(browser):
+    make = browser.post("/piece", **LAID, own_chest="-1.1").headers["Location"]
+    assert "Stitches across the chest?" in browser.read(make)
+    refused = browser.post(f"{make}/count", point="chest", count="12x")
+    assert refused.status_code == 422
+    assert 'value="12x"' in refused.get_data(as_text=True)
+    browser.post(f"{make}/count", point="chest", count="122")
+    assert "Stitches across the chest?" not in browser.read(make)
+    piece = browser.store.get("makes", make.removeprefix("/makes/")).doc["pieces"][0]
+    assert piece["counts"]["chest"]["counted"] == 122
+
+
+def test_more_points_are_added_to_what_was_read_and_reading_again_is_another_look(browser):
+    make = browser.post("/piece", **LAID, own_chest="-1.1").headers["Location"]
+    page = browser.read(f"{make}/points")
+    assert 'name="own_hem"' in page
+    browser.post(
+        f"{make}/points", piece="back", how="overhangs", stage="same", anew="yes",
+        own_hem="0.5", way_hem="out", own_chest="-1.3",
+    )  # fmt: skip
+    stage = browser.store.get("makes", make.removeprefix("/makes/")).doc["pieces"][0]["stages"][0]
+    assert [one["text"] for one in stage["overhangs"]["chest"]] == ["-1.1", "-1.3"]
+    assert stage["overhangs"]["chest"][1]["look"] == 2
+    assert stage["overhangs"]["chest"][1]["laying"] == 2
+    assert stage["overhangs"]["hem"][0]["text"] == "+0.5"
+    assert "look" not in stage["overhangs"]["hem"][0]
+
+
+@pytest.mark.parametrize("form", ["fits", "settings"])
+def test_a_form_that_nobody_touched_changes_nothing(browser, form):
+    for make in browser.store.household().makes:
+        before = browser.store.get("makes", make.id)
+        answer = browser.client.post(
+            f"/makes/{make.id}/{form}",
+            data=fields_of(browser.read(f"/makes/{make.id}/{form}")),
+            base_url="http://localhost:8674",
+        )
+        assert answer.status_code == 303, make.id
+        assert browser.store.get("makes", make.id).revision == before.revision, make.id
+
+
+def test_a_number_typed_for_the_chest_is_what_it_must_fit(browser):
+    at = "/makes/grey_pullover"
+    fields = fields_of(browser.read(f"{at}/fits"))
+    refused = browser.post(f"{at}/fits", **{**fields, "number-chest": "5x"})
+    assert refused.status_code == 422
+    assert 'id="number-chest-refused"><b>Not taken: 5x.</b>' in refused.get_data(as_text=True)
+    browser.post(f"{at}/fits", **{**fields, "number-chest": "105", "meant-chest": "round"})
+    number = browser.store.get("makes", "grey_pullover").doc["fits"]["numbers"]["chest"]
+    assert number == {"length": "105 cm", "meant": "round"}
+    assert "Now: matches. (chest, what it must fit)" in said(browser.read(at))
+
+
+def test_two_changes_at_once_are_shown_side_by_side_and_neither_is_lost(browser):
+    at = "/makes/grey_pullover"
+    fields = fields_of(browser.read(f"{at}/fits"))
+    browser.post(f"{at}/fits", **{**fields, "number-chest": "53"})
+    answer = browser.post(f"{at}/fits", **{**fields, "number-chest": "54"})
+    page = answer.get_data(as_text=True)
+    assert answer.status_code == 409
+    assert re.search(r"number chest</th><td>54</td><td>53 cm</td>", page)
+    again = {name: html.unescape(value) for name, value in re.findall(r'name="([^"]+)" value="([^"]*)"', page)}
+    again.pop("unit", None)
+    assert browser.post(f"{at}/fits", **again).status_code == 303
+    assert browser.store.get("makes", "grey_pullover").doc["fits"]["numbers"]["chest"]["length"] == "54 cm"
+
+
+def test_a_deleted_make_is_brought_back_from_the_list(browser):
+    browser.post("/makes/grey_pullover/delete")
+    assert browser.get("/makes/grey_pullover").status_code == 404
+    assert 'action="/makes/grey_pullover/bring-back"' in browser.read("/makes")
+    browser.post("/makes/grey_pullover/bring-back")
+    assert browser.get("/makes/grey_pullover").status_code == 200
+
+
+def test_a_make_with_several_pieces_shows_each(browser):
+    page = browser.read("/makes/grey_cardigan?piece=back")
+    assert 'href="?piece=back" aria-current="true"' in page
+    assert 'href="?piece=left_sleeve"' in page
+    assert browser.get("/makes/grey_cardigan?piece=hood").status_code == 404
+
+
+def test_an_open_page_can_ask_whether_its_answer_is_still_the_one(browser):
+    page = browser.read("/makes/grey_pullover")
+    digest = re.search(r'data-digest="([0-9a-f]+)"', page)[1]
+    assert browser.get("/makes/grey_pullover/now").get_json()["digest"] == digest
+    where = ("makes", "grey_pullover", "pieces/back/stages/0/readings/chest")
+    stages = browser.store.get("makes", "grey_pullover").doc["pieces"][0]["stages"]
+    place = max(number for number, one in enumerate(stages) if one["kind"] == "blocked")
+    browser.store.add_reading((*where[:2], f"pieces/back/stages/{place}/readings/chest"), {"text": "54", "unit": "cm"})
+    assert browser.get("/makes/grey_pullover/now").get_json()["digest"] != digest
+
+
+def test_the_sheet_for_paper_is_true_to_scale_in_the_page_and_dated(browser):
+    page = browser.read("/makes/grey_pullover")
+    sheet = re.search(r'<div class="printed">(.*?)</div>', page, re.S)
+    assert sheet
+    assert re.search(r'<svg[^>]*class="print-sheet" width="210mm" height="297mm"', sheet[1])
+    assert 'class="check-bar"' in sheet[1]
+    css = Path(create_app.__code__.co_filename).with_name("static") / "fitcheck.css"
+    assert "svg.print-sheet{width:210mm" in css.read_text("utf-8")
+
+
+def test_the_next_act_leads_to_the_point_that_the_advice_is_about(browser):
+    page = browser.read("/makes/childs_school_pullover")
+    found = re.search(r'<a class="btn main" href="([^"]*)">(.*?)</a>', page)
+    assert found[2] == "Read the body length again"
+    to = html.unescape(found[1])
+    assert "points=body_length" in to
+    assert browser.get(to).status_code == 200
+
+
+def test_every_link_of_the_page_leads_somewhere(browser):
+    for make in ("grey_pullover", "grey_cardigan", "moss_pullover_slip"):
+        page = browser.read(f"/makes/{make}")
+        main = page[page.index("<main") : page.index("</main>")]
+        ids = set(re.findall(r'id="([^"]+)"', page))
+        for to in set(map(html.unescape, re.findall(r'<a[^>]*href="([^"]+)"', main))):
+            path, _, mark = to.partition("#")
+            if mark and (not path or path == f"/makes/{make}"):
+                assert mark in ids, to
+            elif not path.startswith("?"):
+                assert browser.get(path).status_code == 200, to

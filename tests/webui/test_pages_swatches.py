@@ -1,0 +1,231 @@
+"""The swatch book: what a browser without JavaScript sends, and what it gets."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.webui.test_pages_wardrobe import Browser, typed_in, undo
+
+
+@pytest.fixture
+def browser(store):
+    return Browser(store)
+
+
+@pytest.fixture
+def bare(empty):
+    return Browser(empty)
+
+
+def heading(page):
+    return re.search(r"<h1[^>]*>(.*?)</h1>", page, re.S)[1].strip()
+
+
+def test_an_empty_book_asks_for_three_numbers(bare):
+    page = bare.get("/swatches")
+    assert heading(page) == "A swatch needs 3 numbers."
+    for name in ("stitches", "across", "dial"):
+        assert f'name="{name}"' in page
+
+
+def test_three_numbers_make_a_swatch_with_its_gauge(bare):
+    page = bare.after("/swatches/new", stitches="40", across="17.8", dial="7+")
+    # 40 stitches over 178 mm: 100 / (178 / 40) = 22.5 in 10 cm.
+    assert "22.5 stitches in 10 cm" in heading(page)
+    swatch = bare.store.get("swatches", "dial_7").record
+    assert swatch.dial.written() == "7.1"
+    assert swatch.stages[0].kind == "blocked"
+    undo(bare, page)
+    assert bare.store.list("swatches").records == ()
+
+
+def test_gauge_is_per_four_inches_when_the_page_is_in_inches(bare):
+    bare.post("/unit", unit="in", back="/")
+    page = bare.after("/swatches/new", stitches="40", across="7", dial="7")
+    # 40 stitches over 7 in: 40 / 7 x 4 = 22.9 in 4 in.
+    assert "22.9 stitches in 4 in" in heading(page)
+
+
+@pytest.mark.parametrize(
+    ("fields", "refused"),
+    [
+        ({"stitches": "", "across": "17", "dial": "7"}, "stitches"),
+        ({"stitches": "forty", "across": "17", "dial": "7"}, "stitches"),
+        ({"stitches": "40", "across": "", "dial": "7"}, "across"),
+        ({"stitches": "40", "across": "17.1.2", "dial": "7"}, "across"),
+        ({"stitches": "40", "across": "17", "dial": "seven"}, "dial"),
+        ({"stitches": "40", "across": "17", "along": "19"}, "rows"),
+        ({"stitches": "40", "across": "17", "strands": "0"}, "strands"),
+        ({"stitches": "40", "across": "17", "grams": "-3"}, "grams"),
+        ({"stitches": "40", "across": "17", "on": "2026-13-01"}, "on"),
+    ],
+)
+def test_a_refused_swatch_keeps_what_was_typed_beside_its_message(bare, fields, refused):
+    page = bare.post("/swatches/new", 422, **fields, notes="knitted & late")
+    for name, text in fields.items():
+        assert typed_in(page, name) == text
+    assert f'id="{refused}-refused"' in page
+    assert "knitted &amp; late" in page
+    # The form has no quotes to leave out.
+    assert "without quotes" not in page
+    assert bare.store.list("swatches").records == ()
+
+
+def test_a_refused_field_inside_a_fold_stands_open(bare):
+    page = bare.post("/swatches/new", 422, stitches="40", across="17", strands="0")
+    fold = page[: page.index('id="strands"')]
+    assert "<details open>" in fold[fold.rindex("<details") :]
+
+
+def test_marks_may_be_needle_numbers(bare):
+    bare.post(
+        "/swatches/new", stitches="", rule="centre_to_centre", stitches_first="-20", stitches_last="20", across="17.8"
+    )
+    (one,) = bare.store.list("swatches").records
+    assert bare.store.get("swatches", one.key).record.stitches.between == 40
+    assert "marks at −20 and 20" in bare.get(f"/swatches/{one.key}")
+
+
+def test_the_next_swatch_begins_with_the_settings_of_the_last(bare):
+    bare.post("/swatches/yarns/new", name="Grey wool", fibre_1="wool")
+    bare.post("/swatches/new", stitches="40", across="17", dial="7", yarn="grey_wool", mast_tension="4")
+    page = bare.get("/swatches/new")
+    assert typed_in(page, "mast_tension") == "4"
+    assert '<option value="grey_wool" selected>' in page
+
+
+def test_stages_and_readings_are_added_and_the_gauge_follows(bare):
+    bare.post("/swatches/new", stitches="40", across="18.5", dial="7", kind="off_machine", on="2026-01-01")
+    path = "/swatches/dial_7"
+    assert "not washed yet" in heading(bare.get(path))
+    page = bare.after(f"{path}/read", kind="blocked", on="2026-01-03", across="17.8")
+    assert "22.5 stitches in 10 cm" in heading(page)
+    bare.post(f"{path}/read", stage="1", across="18.2")
+    stages = bare.store.get("swatches", "dial_7").record.stages
+    assert [[one.text for one in stage.across] for stage in stages] == [["18.5"], ["17.8", "18.2"]]
+    # 40 stitches over 180 mm: 22.2 in 10 cm.
+    assert "22.2 stitches in 10 cm" in heading(bare.get(path))
+
+
+def test_height_without_a_number_of_rows_is_refused_where_it_was_typed(bare):
+    bare.post("/swatches/new", stitches="40", across="17", dial="7")
+    page = bare.post("/swatches/dial_7/read", 422, kind="rested", along="19")
+    assert 'id="along-refused"' in page
+    assert typed_in(page, "along") == "19"
+
+
+def test_settings_change_and_readings_stay(browser):
+    before = browser.store.get("swatches", "grey_at_7").record
+    page = browser.get("/swatches/grey_at_7/edit")
+    fields = dict(re.findall(r'<input id="(\w+)" name="\w+"[^>]*? value="([^"]*)"', page))
+    chosen = re.findall(r'<select id="(\w+)".*?<option value="([^"]*)" selected', page, re.S)
+    browser.post("/swatches/grey_at_7/edit", **{**fields, **dict(chosen), "dial": "7.2"})
+    after = browser.store.get("swatches", "grey_at_7").record
+    assert after.dial.written() == "7.2"
+    assert (after.stages, after.stitches, after.rows, after.yarn) == (
+        before.stages,
+        before.stitches,
+        before.rows,
+        before.yarn,
+    )
+
+
+def test_a_fabric_shows_gauge_dial_change_and_where_the_next_swatch_tells_most(browser):
+    page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed")
+    assert re.match(r"At dial \d", heading(page))
+    assert "Swatch next at dial" in page
+    assert page.count('class="dial-line"') == 1
+    assert page.count('class="change-rows"') == 4
+    for key in ("grey_at_6", "grey_at_7", "grey_at_8"):
+        assert f'href="/swatches/{key}"' in page
+    assert "cotton_at_7" not in page
+
+
+def test_the_book_lists_every_fabric_with_its_newest_swatches(browser):
+    page = browser.get("/swatches")
+    assert heading(page) == "6 swatches in 4 fabrics."
+    fabrics = re.findall(r'href="/swatches/fabrics\?yarn=(\w+)', page)
+    assert set(fabrics) == {"grey_wool_in_oil", "blue_cotton", "moss_acrylic_mix", "red_superwash"}
+
+
+def test_of_forty_swatches_the_newest_eight_are_listed_and_all_are_pooled(bare):
+    for number in range(40):
+        stage = {"kind": "blocked", "on": f"2026-01-{1 + number % 28:02}", "across": [f"{17 + number % 3 / 10} cm"]}
+        swatch = {"name": f"no {number}", "dial": str(5 + number % 4), "stitches": {"count": 40}, "stages": [stage]}
+        bare.store.put("swatches", f"s{number}", swatch, 0)
+    page = bare.get("/swatches")
+    assert len(re.findall(r'href="/swatches/s\d+"', page)) == 8
+    assert "The newest 8 of 40" in page
+    pooled = bare.get("/swatches/fabrics?yarn=&machine=")
+    assert len(set(re.findall(r'href="/swatches/(s\d+)"', pooled))) == 40
+
+
+def test_a_fabric_is_reckoned_anew_after_a_change(bare):
+    bare.post("/swatches/new", stitches="40", across="17.8", dial="7")
+    before = heading(bare.get("/swatches/fabrics?yarn=&machine="))
+    bare.post("/swatches/dial_7/read", stage="0", across="19.0")
+    assert heading(bare.get("/swatches/fabrics?yarn=&machine=")) != before
+
+
+def test_what_is_not_pooled_is_named_with_its_reason(browser):
+    browser.post(
+        "/swatches/new",
+        stitches="40",
+        across="17",
+        dial="9",
+        yarn="grey_wool_in_oil",
+        machine="standard_bed",
+        mast_tension="9",
+        name="tight one",
+        kind="blocked",
+        on="2024-01-01",
+    )
+    assert "mast tension is another" in browser.get("/swatches/tight_one")
+
+
+def test_yarns_take_what_is_left_of_a_hundred_and_refuse_shares_that_do_not_add_up(bare):
+    page = bare.post(
+        "/swatches/yarns/new", 422, name="Mix", fibre_1="wool", percent_1="60", fibre_2="silk", percent_2="20"
+    )
+    assert "add up to 100 percent" in page
+    assert typed_in(page, "percent_2") == "20"
+    bare.post("/swatches/yarns/new", name="Mix", fibre_1="wool", percent_1="60", fibre_2="silk", tex="33,3")
+    yarn = bare.store.get("yarns", "mix").record
+    assert [(one.fibre, one.percent) for one in yarn.fibres] == [("wool", 60), ("silk", 40)]
+    assert yarn.tex == 33.3
+
+
+def test_a_machine_is_kept_changed_and_refused_at_its_fields(bare):
+    page = bare.post("/swatches/machines/new", 422, name="Old bed", needles="5", highest_dial="10", marks="2")
+    assert 'id="needles-refused"' in page
+    bare.post("/swatches/machines/new", name="Old bed", needles="200", highest_dial="10", marks="2", pitch="4.5")
+    assert bare.store.get("machines", "old_bed").record.pitch.value_mm == 4.5
+    form = bare.get("/swatches/machines/old_bed")
+    assert typed_in(form, "needles") == "200"
+    bare.post("/swatches/machines/old_bed", name="Old bed", needles="180", highest_dial="10", marks="2")
+    assert bare.store.get("machines", "old_bed").record.needles == 180
+
+
+def test_lots_beyond_those_that_the_form_shows_stay(bare):
+    lots = [{"lot": f"L{number}", "grams": 100 + number} for number in range(6)]
+    bare.store.put("yarns", "much", {"name": "Much", "lots": lots}, 0)
+    page = bare.get("/swatches/yarns/much")
+    fields = dict(re.findall(r'<input id="(\w+)" name="\w+"[^>]*? value="([^"]*)"', page))
+    bare.post("/swatches/yarns/much", **{**fields, "grams_1": "7"})
+    assert [one.grams for one in bare.store.get("yarns", "much").record.lots] == [7, 101, 102, 103, 104, 105]
+
+
+@pytest.mark.parametrize("kind", ["swatches/dial_7", "swatches/yarns/grey", "swatches/machines/bed"])
+def test_what_was_deleted_in_the_book_can_be_brought_back(bare, kind):
+    bare.post("/swatches/new", stitches="40", across="17", dial="7")
+    bare.post("/swatches/yarns/new", name="Grey")
+    bare.post("/swatches/machines/new", name="Bed", needles="200")
+    assert "can be brought back" in bare.after(f"/{kind}/delete")
+    bare.get(f"/{kind}", 404)
+    assert "is back" in bare.after(f"/{kind}/back")
+
+
+def test_a_yarn_that_a_swatch_names_is_kept(browser):
+    assert "was kept" in browser.after("/swatches/yarns/grey_wool_in_oil/delete")

@@ -1,0 +1,219 @@
+"""The Table and the door "A piece is on my table": what a browser without JavaScript sends, and what it gets."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from fitcheck.store import Store
+from webui.app import create_app
+
+SITE = {"base_url": "http://localhost:8674"}
+
+
+class Browser:
+    """A client that asks as a browser on this machine does."""
+
+    def __init__(self, client: FlaskClient, store: Store) -> None:
+        self.client, self.store = client, store
+
+    def get(self, path: str) -> TestResponse:
+        return self.client.get(path, **SITE)
+
+    def post(self, path: str, **fields: str) -> TestResponse:
+        return self.client.post(path, data=fields, **SITE)
+
+    def read(self, path: str) -> str:
+        answer = self.get(path)
+        assert answer.status_code == 200, (path, answer.status_code)
+        return answer.get_data(as_text=True)
+
+
+@pytest.fixture
+def browser(tmp_path: Path):
+    with Store.open(tmp_path / "household.sqlite") as store:
+        yield Browser(create_app(store).test_client(), store)
+
+
+def heading(page: str) -> str:
+    found = re.findall(r"<h1[^>]*>(.*?)</h1>", page, re.S)
+    assert len(found) == 1
+    return found[0].strip()
+
+
+LAID = {"piece": "back", "way": "laid", "dry": "yes"}
+
+
+def test_an_empty_table_has_two_doors_and_the_way_to_the_invented_household(browser):
+    page = browser.read("/")
+    assert heading(page) == "Nothing is on the table yet."
+    assert 'href="/piece"' in page
+    assert 'href="/plan"' in page
+    assert 'action="/invented"' in page
+
+
+def test_three_overhangs_give_an_answer_on_the_page_that_comes_next(browser):
+    answer = browser.post(
+        "/piece",
+        **LAID,
+        own_shoulder_width="0.8",
+        way_shoulder_width="short",
+        own_chest="+1.1",
+        way_armhole_depth="level",
+    )
+    assert answer.status_code == 303
+    make = answer.headers["Location"].removeprefix("/makes/")
+    stage = browser.store.get("makes", make).doc["pieces"][0]["stages"][0]
+    texts = {point: listed[0]["text"] for point, listed in stage["overhangs"].items()}
+    assert texts == {"shoulder_width": "-0.8", "chest": "+1.1", "armhole_depth": "level"}
+    assert stage["kind"] == "blocked"
+    page = browser.read(answer.headers["Location"])
+    assert "From 3 readings" in page
+    assert heading(page)[-1] in ".!?"
+
+
+def test_one_overhang_alone_gives_an_answer(browser):
+    answer = browser.post("/piece", **LAID, own_chest="-3.5")
+    # 35 mm, and a seam stitch of 4.5 mm (assumed) at each side, which the sweater laid under has no longer
+    assert "Laid on the garment, 4.4 cm narrower" in browser.read(answer.headers["Location"])
+
+
+def test_six_numbers_keep_the_sweater_in_the_wardrobe_and_measure_the_piece_against_it(browser):
+    answer = browser.post(
+        "/piece",
+        piece="back",
+        way="both",
+        dry="yes",
+        ref_shoulder_width="41.2",
+        own_shoulder_width="42.3",
+        ref_chest="538",
+        own_chest="54,5",
+        ref_armhole_depth="21.4",
+        own_armhole_depth="21.9",
+    )
+    (garment,) = browser.store.household().garments
+    read = garment.occasions[0].readings["chest"][0]
+    assert (read.text, read.unit, read.length.value_mm) == ("538", "mm", 538.0)  # whole hundreds are millimetres
+    page = browser.read(answer.headers["Location"])
+    assert "measured 54.5 cm" in page
+    assert page.count('class="ruler"') == 3
+
+
+def test_a_sweater_of_the_wardrobe_numbers_and_body_with_ease_are_what_it_must_fit(browser):
+    browser.post("/invented")
+    garment = browser.store.household().garments[0]
+    taken = browser.post("/piece", piece="back", way="wardrobe", dry="yes", garment=garment.id, own_chest="54")
+    make = browser.store.get("makes", taken.headers["Location"].removeprefix("/makes/")).doc
+    assert make["fits"]["garment"] == garment.id
+    taken = browser.post("/piece", piece="back", way="numbers", dry="yes", ref_chest="52", own_chest="54")
+    make = browser.store.get("makes", taken.headers["Location"].removeprefix("/makes/")).doc
+    assert make["fits"]["numbers"]["chest"]["length"] == "52 cm"
+    taken = browser.post("/piece", piece="back", way="ease", dry="yes", ref_chest="96", ease_chest="8", own_chest="53")
+    page = browser.read(taken.headers["Location"])
+    # (96 + 8) / 2 flat, and a stitch for the seam at each side
+    assert re.search(r"Wanted 5[23]\.\d, measured 53\.0 cm", page)
+
+
+def test_a_refused_field_keeps_everything_typed_and_says_beside_it_what_is_taken(browser):
+    answer = browser.post("/piece", **LAID, own_shoulder_width="0.8.1", way_shoulder_width="out", own_chest="<b>+1")
+    page = answer.get_data(as_text=True)
+    assert answer.status_code == 422
+    assert "<b>Not taken: 0.8.1.</b>" in page
+    assert 'value="0.8.1"' in page
+    assert 'value="&lt;b&gt;+1"' in page
+    assert re.search(r'name="way_shoulder_width" value="out"\s+checked', page)
+    assert browser.store.household().makes == []
+
+
+def test_an_overhang_without_a_side_is_asked_for_it_and_nothing_is_kept(browser):
+    answer = browser.post("/piece", **LAID, own_chest="1.1")
+    assert answer.status_code == 422
+    assert "Sticks out or falls short?" in answer.get_data(as_text=True)
+    assert browser.store.household().makes == []
+
+
+def test_another_way_to_say_what_it_shall_fit_keeps_what_was_typed(browser):
+    page = browser.post("/piece", **LAID, own_chest="+1.1", show="both").get_data(as_text=True)
+    assert 'name="ref_chest"' in page
+    assert 'name="own_chest" value="+1.1"' in page
+    page = browser.post("/piece", **LAID, own_chest="+1.1", show="sleeve").get_data(as_text=True)
+    assert 'name="own_upper_arm"' in page
+
+
+def test_the_invented_household_comes_and_goes_with_one_click_each_and_leaves_the_settings(browser):
+    own = browser.post("/piece", **LAID, own_chest="+1.1").headers["Location"].removeprefix("/makes/")
+    settings = browser.store.get("household", "household").doc
+    browser.post("/invented")
+    assert len(browser.store.household().makes) > 10
+    assert "Invented figures" in browser.read("/makes/grey_pullover")
+    browser.post("/invented/remove")
+    household = browser.store.household()
+    assert [one.id for one in household.makes] == [own]
+    assert not household.garments
+    assert browser.store.get("household", "household").doc == settings
+
+
+def test_what_ones_own_make_names_stays_when_the_invented_household_goes(browser):
+    browser.post("/invented")
+    garment = browser.store.household().garments[0]
+    browser.post("/piece", piece="back", way="wardrobe", dry="yes", garment=garment.id, own_chest="54")
+    browser.post("/invented/remove")
+    assert [one.id for one in browser.store.household().garments] == [garment.id]
+    assert f"your own records name it: {garment.name}" in browser.read("/")
+
+
+def test_the_table_has_ten_makes_a_page_with_the_next_act_of_each(browser):
+    browser.post("/invented")
+    page = browser.read("/")
+    assert page.count('class="what"') == 10
+    assert "Count the chest row first" in page
+    second = browser.read("/?page=2")
+    assert second.count('class="what"') == 2
+    assert browser.read("/?page=99").count('class="what"') == 2
+
+
+def test_the_table_says_that_an_answer_changed_since_this_device_looked(browser):
+    make = browser.post("/piece", **LAID, own_chest="+1.1").headers["Location"]
+    browser.post("/piece", **LAID, own_chest="+1.2")
+    browser.read(make)
+    assert "answer changed since you looked" not in browser.read("/")
+    where = ("makes", make.removeprefix("/makes/"), "pieces/back/stages/0/overhangs/chest")
+    browser.store.add_reading(where, {"text": "-2.0", "unit": "cm"})
+    assert "answer changed since you looked" in browser.read("/")
+
+
+def test_the_unit_is_remembered_and_only_leads_back_into_these_pages(browser):
+    browser.post("/piece", **LAID, own_chest="-3.5")
+    answer = browser.post("/unit", unit="in", back="/makes")
+    assert answer.headers["Location"] == "/makes"
+    page = browser.read("/makes/" + browser.store.household().makes[0].id)
+    assert "1 3/4 in narrower" in page  # 35 mm, and a seam stitch of 4.5 mm (assumed) at each side: 44 mm
+    for elsewhere in ("https://elsewhere.test/", "//elsewhere.test", "/\\elsewhere.test", "makes"):
+        assert browser.post("/unit", unit="in", back=elsewhere).headers["Location"] == "/"
+
+
+def test_no_page_has_a_style_or_a_script_of_its_own(browser):
+    browser.post("/invented")
+    for path in ("/", "/piece", "/makes", "/makes/grey_pullover", "/makes/grey_pullover/fits"):
+        page = browser.read(path)
+        assert not re.search(r"\sstyle=|<style|\son[a-z]+=", page), path
+        assert not re.search(r"<script(?![^>]*\ssrc=)", page), path
+
+
+def test_a_page_that_is_not_there_says_so_as_a_page(browser):
+    answer = browser.get("/makes/nothing")
+    assert answer.status_code == 404
+    assert answer.mimetype == "text/html"
+    assert heading(answer.get_data(as_text=True)) == "There is nothing here."
+
+
+def test_a_second_piece_of_the_same_day_has_a_name_of_its_own(browser):
+    for _ in range(3):
+        browser.post("/piece", **LAID, own_chest="-3.5")
+    names = [one.name for one in browser.store.household().makes]
+    assert len(set(names)) == 3
+    assert names[1] == f"{names[0]}, number 2"

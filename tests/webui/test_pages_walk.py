@@ -1,0 +1,395 @@
+"""The measuring walk and the pencil form without JavaScript: rounds, keeping, questions, refusals, taking back."""
+
+from __future__ import annotations
+
+import json
+import re
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+
+from fitcheck.records.readings import Reading
+from fitcheck.store.places import Where, lists_of
+from tests.webui.walk_household import HOUSEHOLD, POINTS
+from webui.app import create_app
+from webui.config import Config
+from webui.pages.walk_drawing import form_picture, picture
+from webui.pages.walk_steps import Step, round_of, typed_text
+
+WALK = "/makes/pullover/walk"
+PLACE = "pieces/back/stages/0/readings/"
+
+
+@pytest.fixture
+def store(empty):
+    empty.import_bundle(json.dumps(HOUSEHOLD).encode())
+    return empty
+
+
+@pytest.fixture
+def client(store):
+    return create_app(store, config=Config(port=80)).test_client()
+
+
+def readings(store, kind="makes", key="pullover"):
+    return [(place, one) for place, many in lists_of(kind, store.get(kind, key).doc) for one in many]
+
+
+def kept(store):
+    return [(place.removeprefix(PLACE), one["text"]) for place, one in readings(store) if not one.get("set_aside")]
+
+
+def field(html, name):
+    found = re.search(rf'name="{name}" value="([^"]*)"', html)
+    assert found, name
+    return found[1]
+
+
+def keep(client, step, text, url=WALK, **more):
+    html = client.get(f"{url}{'&' if '?' in url else '?'}point={step}").text
+    return client.post(url, data={"step": step, "id": field(html, "id"), "reading": text, **more})
+
+
+def next_of(answer):
+    return {name: one[0] for name, one in parse_qs(urlsplit(answer.location).query).items()}
+
+
+# Rounds
+
+
+def step(point, looks, side="piece"):
+    read = tuple(Reading(text="50 cm", look=look) for look in looks)
+    return Step(point, point, side, Where("makes", "m", point), read)
+
+
+def test_the_first_round_reads_everything_once():
+    steps = [step("chest", [1]), step("hem", [])]
+    assert round_of(steps, {"chest": {"piece"}}).look == 1
+    assert round_of(steps, {"chest": {"piece"}}).steps == ("chest", "hem")
+
+
+def test_the_second_round_reads_only_what_is_not_settled():
+    steps = [step("chest", [1]), step("hem", [1]), step("neck_width", [1])]
+    found = round_of(steps, {"hem": {"piece"}})
+    assert (found.look, found.steps) == (2, ("hem",))
+
+
+def test_a_round_that_was_begun_goes_on_where_it_stopped():
+    steps = [step("chest", [1, 2]), step("hem", [1]), step("neck_width", [1])]
+    found = round_of(steps, {"chest": {"piece"}, "hem": {"piece"}})
+    assert (found.look, found.steps) == (2, ("chest", "hem"))
+
+
+def test_there_are_three_rounds_at_most():
+    found = round_of([step("chest", [1, 2, 3]), step("hem", [1])], {"chest": {"piece"}})
+    assert (found.look, found.steps) == (None, ())
+
+
+def test_the_side_that_does_not_settle_it_is_not_read_again():
+    steps = [step("chest.garment", [1], "garment"), step("chest", [1])]
+    steps = [Step(one.id, "chest", one.side, one.where, one.readings) for one in steps]
+    assert round_of(steps, {"chest": {"garment"}}).steps == ("chest.garment",)
+
+
+def test_what_was_left_out_does_not_hold_up_the_next_round():
+    steps = [step("chest", [1]), step("hem", [])]
+    assert round_of(steps, {"chest": {"piece"}}, leave_unread=True).steps == ("chest",)
+
+
+def test_each_round_is_a_laying_of_its_own():
+    one = step("chest", [1, 1])
+    assert one.laying(1) == 1
+    assert one.laying(2) == 2
+
+
+@pytest.mark.parametrize(
+    ("figure", "eighths", "sign", "text"),
+    [
+        ("20", "3", "", "20 3/8"),
+        ("", "4", "", "1/2"),
+        ("20", "0", "", "20"),
+        ("51,8", "", "", "51,8"),
+        ("0.8", "", "short", "-0.8"),
+        ("1", "2", "out", "+1 1/4"),
+        ("", "", "level", "level"),
+        ("-0.8", "", "short", "-0.8"),
+    ],
+)
+def test_figure_eighths_and_sign_become_one_text(figure, eighths, sign, text):
+    assert typed_text(figure, eighths, sign) == text
+
+
+# Pages
+
+
+def test_points_come_in_the_catalogues_order_and_what_decides_first(client):
+    data = json.loads(re.search(r'id="walk-data">(.*?)</script>', client.get(WALK).text, re.DOTALL)[1])
+    assert tuple(one["point"] for one in data["steps"]) == POINTS
+    assert data["look"] == 1
+
+
+def test_a_reading_is_kept_with_its_round_and_laying_and_the_next_point_follows(client, store):
+    answer = keep(client, "shoulder_width", "41.2")
+    assert answer.status_code == 303
+    assert next_of(answer)["point"] == "chest"
+    (place, one), = readings(store)  # fmt: skip
+    assert place == PLACE + "shoulder_width"
+    assert (one["text"], one["unit"], one["laying"]) == ("41.2", "cm", 1)
+    page = client.get(answer.location).text
+    assert "Kept 41.2" in page
+    assert "Take 41.2 back" in page
+
+
+def test_the_same_form_sent_twice_is_one_reading(client, store):
+    form = {"step": "chest", "id": field(client.get(f"{WALK}?point=chest").text, "id"), "reading": "51.8"}
+    assert [client.post(WALK, data=form).status_code for _ in range(3)] == [303, 303, 303]
+    assert kept(store) == [("chest", "51.8")]
+
+
+def test_taken_back_it_is_set_aside_and_its_text_comes_back(client, store):
+    answer = keep(client, "shoulder_width", "41.2")
+    said = next_of(answer)
+    back = client.post(f"{WALK}/back", data={"step": said["at"], "id": said["kept"]})
+    assert 'value="41.2"' in client.get(back.location).text
+    assert kept(store) == []
+    assert readings(store)[0][1]["set_aside"]
+
+
+def test_what_is_refused_stays_in_the_field_with_the_reason(client, store):
+    answer = keep(client, "chest", "51.2.3")
+    assert answer.status_code == 422
+    assert 'value="51.2.3"' in answer.text
+    assert "One decimal mark is enough: 51.2 or 51,2." in answer.text
+    for text in ("", "0", "-5", "260 kg", "x" * 500):
+        assert keep(client, "chest", text).status_code == 422
+    assert kept(store) == []
+
+
+def test_what_is_unlikely_is_asked_about_and_nothing_is_kept_until_it_is_answered(client, store):
+    answer = keep(client, "chest", "20.4")
+    assert answer.status_code == 200
+    assert "20.4 cm for the chest?" in answer.text
+    assert "It was inches" in answer.text
+    assert kept(store) == []
+    form = {
+        "step": "chest",
+        "id": field(answer.text, "id"),
+        "reading": field_value(answer.text),
+        "meant": field(answer.text, "meant"),
+    }
+    assert client.post(WALK, data={**form, "do": "meant"}).status_code == 303
+    assert kept(store) == [("chest", "20.4 in")]
+
+
+def field_value(html):
+    return re.search(r'id="reading".*?value="([^"]*)"', html, re.DOTALL)[1]
+
+
+def test_kept_all_the_same_it_is_confirmed(client, store):
+    answer = keep(client, "chest", "104")
+    form = {"step": "chest", "id": field(answer.text, "id"), "reading": "104", "do": "keep"}
+    assert client.post(WALK, data=form).status_code == 303
+    assert readings(store)[0][1]["confirmed"] is True
+
+
+def test_typed_again_the_field_is_empty(client, store):
+    answer = keep(client, "chest", "104", do="again")
+    assert field_value(answer.text) == ""
+    assert kept(store) == []
+
+
+def test_earlier_readings_are_not_on_the_page_until_the_new_one_is_kept(client, store):
+    keep(client, "chest", "51.8")
+    page = client.get(f"{WALK}?point=chest").text
+    words = re.sub(r"<svg.*?</svg>|<script.*?</script>", "", page, flags=re.DOTALL)
+    assert "51.8" not in words
+    again = keep(client, "chest", "51.6")
+    assert "51.8, 51.6: 0.2 apart" in client.get(again.location).text
+
+
+def test_after_the_last_point_the_answer_and_what_is_left_out_are_offered(client):
+    for point, text in zip(POINTS[:-1], ("41.9", "52.9", "21.2", "16.1", "51.9", "39.0"), strict=True):
+        assert keep(client, point, text).status_code == 303
+    page = client.get(f"{WALK}?done=1").text
+    assert "1 left out" in page
+    assert "Read the body length" in page
+    assert "See the answer" in page
+
+
+def test_overhangs_need_to_say_which_way(client, store):
+    url = f"{WALK}?how=overhang"
+    assert keep(client, "chest", "0.8", url).status_code == 422
+    assert keep(client, "chest", "0.8", url, sign="short").status_code == 303
+    assert keep(client, "hem", "", url, sign="level").status_code == 303
+    assert [(place.split("/")[-1], one["text"]) for place, one in readings(store)] == [
+        ("chest", "-0.8"),
+        ("hem", "level"),
+    ]
+
+
+def test_inches_come_from_whole_number_and_eighths(client, store):
+    client.set_cookie("unit", "in")
+    assert keep(client, "chest", "20", eighths="3").status_code == 303
+    assert keep(client, "hem", "20.5", eighths="3").status_code == 422
+    assert kept(store) == [("chest", "20 3/8")]
+    assert readings(store)[0][1]["unit"] == "in"
+
+
+def test_a_piece_that_was_never_laid_down_is_asked_about_first(client, store):
+    stored = store.get("makes", "pullover")
+    document = stored.doc
+    document["pieces"] = []
+    store.put("makes", "pullover", document, stored.revision)
+    page = client.get(WALK)
+    assert "What lies on the table?" in page.text
+    answer = client.post(f"{WALK}/begin", data={"piece": "sleeve", "dry": "no"})
+    assert answer.status_code == 303
+    (piece,) = store.get("makes", "pullover").doc["pieces"]
+    assert (piece["piece"], piece["stages"][0]["kind"]) == ("sleeve", "rested")
+    assert client.get(answer.location).status_code == 200
+
+
+def test_the_next_piece_joins_the_make_and_the_same_one_is_not_doubled(client, store):
+    assert "What lies on the table?" in client.get(f"{WALK}?begin=1").text
+    for _ in range(2):
+        assert client.post(f"{WALK}/begin", data={"piece": "front", "dry": "yes"}).status_code == 303
+    pieces = store.get("makes", "pullover").doc["pieces"]
+    assert [(one["id"], len(one["stages"])) for one in pieces] == [("back", 1), ("front", 1)]
+    assert client.post(f"{WALK}/begin", data={"piece": "hood"}).status_code == 400
+
+
+def test_a_piece_blocked_again_is_read_at_a_stage_of_its_own(client, store):
+    keep(client, "chest", "51.8")
+    assert "How was the back finished?" in client.get(f"{WALK}?begin=1&piece=back").text
+    assert client.post(f"{WALK}/begin?piece=back", data={"dry": "yes"}).status_code == 303
+    keep(client, "chest", "52.6")
+    assert [place.split("/")[3] for place, _ in readings(store)] == ["0", "1"]
+
+
+@pytest.mark.parametrize("path", ["", "/standing"])
+def test_what_is_not_there_is_not_found(client, path):
+    assert client.get(f"/makes/nobody/walk{path}").status_code == 404
+    assert client.get(f"{WALK}{path}?piece=hood").status_code == 404
+    assert client.post(WALK, data={"step": "hood", "reading": "5"}).status_code == 404
+
+
+def test_every_piece_of_the_demo_can_be_walked(empty):
+    from importlib.resources import files
+
+    empty.import_bundle((files("demo_garments") / "household.json").read_bytes())
+    client = create_app(empty, config=Config(port=80)).test_client()
+    walked = 0
+    for make in empty.household().makes:
+        for piece in make.pieces:
+            for how in ("piece", "overhang", "both"):
+                assert client.get(f"/makes/{make.id}/walk?piece={piece.id}&how={how}").status_code == 200, (
+                    make.id,
+                    piece.id,
+                )
+            assert client.get(f"/makes/{make.id}/pencil?piece={piece.id}").status_code == 200
+            walked += 1
+    assert walked >= 10
+
+
+# The pencil form
+
+
+def form_of(client, how="piece"):
+    page = client.get(f"/makes/pullover/pencil/typed?how={how}").text
+    return {"id": field(page, "id")}
+
+
+def test_the_form_has_three_blanks_a_point_and_every_tape(client):
+    page = client.get("/makes/pullover/pencil").text
+    assert page.count('<td><span class="line"></span></td>') == 3 * len(POINTS)
+    assert page.count('class="t-key"') == len(POINTS)
+
+
+def test_a_filled_form_becomes_readings_of_three_layings(client, store):
+    form = form_of(client) | {"chest-0": "51.8", "chest-1": "51,6", "chest-2": "51.9", "hem-0": "50.4"}
+    url = "/makes/pullover/pencil/typed"
+    assert client.post(url, data=form).status_code == 303
+    assert client.post(url, data=form).status_code == 303  # sent twice
+    chest = [(one["text"], one["laying"]) for place, one in readings(store) if place.endswith("chest")]
+    assert chest == [("51.8", 1), ("51,6", 2), ("51.9", 3)]
+    assert ("hem", "50.4") in kept(store)
+    assert len(readings(store)) == 4
+
+
+def test_one_refused_field_keeps_nothing_and_loses_nothing(client, store):
+    form = form_of(client) | {"chest-0": "51.8", "hem-1": "50.4.1"}
+    answer = client.post("/makes/pullover/pencil/typed", data=form)
+    assert answer.status_code == 422
+    assert kept(store) == []
+    assert 'value="51.8"' in answer.text
+    assert 'value="50.4.1"' in answer.text
+    assert "One decimal mark is enough" in answer.text
+    assert field(answer.text, "id") == form["id"]
+
+
+def test_unlikely_figures_are_asked_about_together_and_kept_when_ticked(client, store):
+    form = form_of(client) | {"chest-0": "20.4", "hem-0": "104", "neck_width-0": "17.0"}
+    url = "/makes/pullover/pencil/typed"
+    answer = client.post(url, data=form)
+    assert "2 figures are unlikely" in answer.text
+    assert kept(store) == []
+    ticked = form | {"chest-0": "20.4 in", "keep-hem-0": "104"}
+    assert client.post(url, data=ticked).status_code == 303
+    confirmed = {one["text"]: one.get("confirmed", False) for _, one in readings(store)}
+    assert confirmed == {"20.4 in": False, "104": True, "17.0": False}
+
+
+def test_an_empty_form_says_that_one_figure_is_needed(client):
+    answer = client.post("/makes/pullover/pencil/typed", data=form_of(client))
+    assert answer.status_code == 422
+    assert "One figure at least" in answer.text
+
+
+# The drawing
+
+
+@pytest.mark.parametrize("piece", ["back", "front", "left_front", "right_front", "sleeve", "side_panel"])
+def test_the_tape_is_two_centimetres_wide_in_the_drawings_own_scale(piece):
+    keys = {"sleeve": ["upper_arm"], "side_panel": ["panel_width"]}.get(piece, ["chest"])
+    measures = {
+        "chest": 500.0,
+        "shoulder_width": 400.0,
+        "hem": 500.0,
+        "body_length": 600.0,
+        "armhole_depth": 200.0,
+        "upper_arm": 360.0,
+        "sleeve_length": 500.0,
+        "cuff": 200.0,
+        "panel_width": 100.0,
+        "panel_length": 400.0,
+    }
+    drawn = picture(piece, measures, keys, "cm", drop=False)
+    inside = drawn.tapes[keys[0]].inside
+    long, wide = (float(re.search(rf'{name}="([\d.]+)"', inside)[1]) for name in ("width", "height"))
+    # As long as it is read, and 20 mm wide, in one scale.
+    assert long / wide == pytest.approx(measures[keys[0]] / 20.0, rel=0.02)
+
+
+def test_every_tape_lies_inside_the_drawing():
+    from fitcheck.records.points import POINTS as CATALOGUE
+
+    for piece in ("back", "front", "left_front", "sleeve", "side_panel"):
+        keys = [key for key, point in CATALOGUE.items() if piece in point.pieces]
+        for drop in (False, True):
+            drawn = picture(piece, {}, keys, "in", drop=drop)
+            assert set(drawn.tapes) == set(keys)
+            for laid in drawn.tapes.values():
+                for x, y in re.findall(r'<text class="tape-ab" x="([-\d.]+)" y="([-\d.]+)"', laid.inside):
+                    assert 0 <= float(x) <= 288
+                    assert -2 <= float(y) <= drawn.height + 2
+
+
+def test_no_two_figures_of_the_pencil_forms_drawing_meet():
+    _, inside = form_picture("back", {}, POINTS, drop=False)
+    discs = [
+        (float(x), float(y)) for x, y in re.findall(r'<circle class="t-key" cx="([-\d.]+)" cy="([-\d.]+)"', inside)
+    ]
+    assert len(discs) == len(POINTS)
+    for number, one in enumerate(discs):
+        for other in discs[number + 1 :]:
+            assert ((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2) ** 0.5 >= 18

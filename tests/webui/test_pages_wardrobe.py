@@ -1,0 +1,332 @@
+"""The wardrobe and the people: what a browser without JavaScript sends, and what it gets."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+import pytest
+
+from webui.app import create_app
+from webui.config import Config
+from webui.pages.drafts import several, slug, with_unit
+
+
+class Browser:
+    """A browser on this machine without JavaScript."""
+
+    def __init__(self, store):
+        self.store = store
+        self.client = create_app(store, config=Config(port=80)).test_client()
+
+    def get(self, path, status=200):
+        answer = self.client.get(path)
+        assert answer.status_code == status, (path, answer.status_code)
+        return answer.get_data(as_text=True)
+
+    def post(self, path, status=303, **fields):
+        answer = self.client.post(path, data=fields)
+        assert answer.status_code == status, (path, answer.status_code, answer.get_data(as_text=True)[:2000])
+        return answer.location if status == 303 else answer.get_data(as_text=True)
+
+    def after(self, path, **fields):
+        """Post, and read the page that comes next."""
+        return self.get(self.post(path, **fields))
+
+
+def undo(browser, page):
+    """Press the undo of a page, with the fields that stand in its form."""
+    form = re.search(r'<form method="post" action="/undo">(.*?)</form>', page, re.S)
+    assert form, "no undo on the page"
+    browser.post("/undo", **dict(re.findall(r'name="(\w+)" value="([^"]*)"', form[1])))
+
+
+@pytest.fixture
+def browser(store):
+    return Browser(store)
+
+
+@pytest.fixture
+def bare(empty):
+    return Browser(empty)
+
+
+def typed_in(page, name):
+    """What stands in a field of a page."""
+    found = re.search(rf'<input id="{name}" name="{name}"[^>]*? value="([^"]*)"', page)
+    assert found, name
+    return found[1]
+
+
+NEW = {"name": "Blue jumper", "on": "2026-02-01", "state": "washed_flat", "construction": "set_in"}
+
+
+def test_an_empty_wardrobe_says_what_belongs_there_and_has_one_button(bare):
+    page = bare.get("/wardrobe")
+    assert len(re.findall(r'class="btn[ "]', page)) == 1
+    assert 'href="/wardrobe/new"' in page
+
+
+def test_a_garment_is_kept_with_its_readings_as_they_were_typed(bare):
+    page = bare.after("/wardrobe/new", **NEW, at_chest="51,8 52.0", at_body_length="20 1/8 in", anew="yes", by="Ada")
+    assert "Blue jumper is in the wardrobe." in page
+    garment = bare.store.get("garments", "blue_jumper").record
+    chest = garment.occasions[0].readings["chest"]
+    assert [one.text for one in chest] == ["51,8", "52.0"]
+    assert [one.length.value_mm for one in chest] == [518, 520]
+    assert [one.laying for one in chest] == [1, 2]
+    assert chest[0].by == "Ada"
+    assert garment.occasions[0].readings["body_length"][0].length.value_mm == pytest.approx(20.125 * 25.4)
+    assert typed_in(bare.get("/wardrobe/new"), "by") == "Ada"
+
+
+def test_bare_figures_are_inches_when_the_page_is_in_inches(bare):
+    bare.post("/unit", unit="in", back="/")
+    bare.post("/wardrobe/new", **NEW, at_chest="20 1/8; 20 1/4")
+    chest = bare.store.get("garments", "blue_jumper").record.occasions[0].readings["chest"]
+    assert [one.length.value_mm for one in chest] == [pytest.approx(20.125 * 25.4), pytest.approx(20.25 * 25.4)]
+
+
+def test_a_refused_form_keeps_everything_and_puts_the_message_beside_the_field(bare):
+    page = bare.post("/wardrobe/new", 422, **NEW, at_chest="51.2.3", at_hem="49", fabric="plain & wool")
+    assert typed_in(page, "at_chest") == "51.2.3"
+    assert typed_in(page, "at_hem") == "49"
+    assert typed_in(page, "name") == "Blue jumper"
+    assert "plain &amp; wool" in page
+    field = page[page.index('<input id="at_chest"') :]
+    assert "One decimal mark is enough" in field[: field.index("</div>")]
+    assert bare.store.list("garments").records == ()
+
+
+def test_a_garment_without_a_name_or_a_reading_is_refused_at_those_fields(bare):
+    page = bare.post("/wardrobe/new", 422, **{**NEW, "name": " "})
+    assert 'id="name-refused"' in page
+    assert 'id="at_chest-refused"' in page
+
+
+def test_a_name_that_is_the_name_of_a_page_gets_another_key(bare):
+    assert bare.post("/wardrobe/new", **{**NEW, "name": "New"}, at_chest="52") != "/wardrobe/new"
+    assert bare.post("/wardrobe/new", **{**NEW, "name": "New"}, at_chest="52") != "/wardrobe/new"
+    assert len(bare.store.list("garments").records) == 2
+
+
+def test_every_change_can_be_undone_on_the_page_where_it_happened(browser):
+    path = "/wardrobe/brown_pullover"
+    page = browser.after(f"{path}/measure", occasion="washed_in_spring", at_chest="54.4")
+    assert "Kept 1 reading." in page
+    readings = browser.store.get("garments", "brown_pullover").record.occasions[1].readings["chest"]
+    assert [one.text for one in readings][-1] == "54.4"
+    undo(browser, page)
+    readings = browser.store.get("garments", "brown_pullover").record.occasions[1].readings["chest"]
+    assert "54.4" not in [one.text for one in readings]
+
+
+def test_a_new_measuring_becomes_the_latest_and_the_old_one_stays(browser):
+    page = browser.after("/wardrobe/brown_pullover/measure", on="2026-05-01", state="worn", at_chest="55.0")
+    assert "chest 55.0\u00a0cm" in page
+    assert "1 May 2026" in page
+    assert "54.1\u00a0cm" in browser.get("/wardrobe/brown_pullover?occasion=washed_in_spring")
+
+
+def test_what_was_read_before_is_hidden_while_the_tape_is_laid_again(browser):
+    page = browser.get("/wardrobe/brown_pullover/measure?occasion=washed_in_spring")
+    for text in ("54,2", "54.1", "538"):
+        assert text not in page
+
+
+def test_the_page_of_a_garment_has_its_readings_spread_ease_history_and_makes(browser):
+    page = browser.get("/wardrobe/brown_pullover")
+    # 538 mm, 54,2 cm, 54,1 cm, 54.1: 4 mm from the smallest to the largest.
+    assert re.search(r"538 mm</span>.*?: 4 mm apart, 4 layings", page, re.S)
+    assert "Ease at the chest" in page
+    assert 'class="history"' in page
+    assert 'href="/makes/grey_pullover"' in page
+    assert page.count('class="overlay"') == 1
+
+
+def test_a_reading_that_is_set_aside_stays_and_does_not_count(browser):
+    record = browser.store.get("garments", "brown_pullover").record
+    first = record.occasions[1].readings["chest"][0]
+    place = "occasions/washed_in_spring/readings/chest"
+    page = browser.after("/wardrobe/brown_pullover/set-aside", place=place, reading=first.id, reason="a fold below")
+    assert "538 mm was set aside: a fold below" in page
+    kept = browser.store.get("garments", "brown_pullover").record.occasions[1].readings["chest"]
+    assert [one.counts for one in kept] == [False, True, True, True]
+    assert "1 mm apart" in page[page.index('id="at-chest"') :][:900]
+
+
+def test_the_settings_of_a_garment_change_and_its_readings_stay(browser):
+    before = browser.store.get("garments", "brown_pullover")
+    browser.post("/wardrobe/brown_pullover/edit", name="Brown one", construction="set_in", thickness="4", rib="yes")
+    after = browser.store.get("garments", "brown_pullover").record
+    assert (after.name, after.rib) == ("Brown one", True)
+    assert after.thickness.value_mm == 40  # a bare figure is of the page's unit
+    assert after.occasions == before.record.occasions
+
+
+def test_two_who_change_the_same_settings_see_both_texts_and_lose_nothing(browser):
+    form = browser.get("/wardrobe/brown_pullover/edit")
+    revision = re.search(r'name="revision" value="(\d+)"', form)[1]
+    browser.post("/wardrobe/brown_pullover/edit", name="First", construction="set_in", revision=revision)
+    page = browser.post(
+        "/wardrobe/brown_pullover/edit", 409, name="Second", construction="set_in", revision=revision, notes="mine"
+    )
+    assert "First" in page
+    assert "Second" in page
+    form = re.search(r'<form method="post" action="/wardrobe/brown_pullover/edit"[^>]*>(.*?)</form>', page, re.S)[1]
+    browser.post("/wardrobe/brown_pullover/edit", **dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)))
+    kept = browser.store.get("garments", "brown_pullover").record
+    assert (kept.name, kept.notes) == ("Second", "mine")
+
+
+def test_a_deleted_garment_can_be_brought_back(browser):
+    browser.post("/wardrobe/new", **NEW, at_chest="52")
+    page = browser.after("/wardrobe/blue_jumper/delete")
+    assert "was deleted" in page
+    assert 'action="/wardrobe/blue_jumper/back"' in page
+    browser.get("/wardrobe/blue_jumper", 404)
+    assert "is back" in browser.after("/wardrobe/blue_jumper/back")
+    assert "52.0" in browser.get("/wardrobe/blue_jumper")
+
+
+def test_a_garment_that_a_make_must_fit_is_kept_and_the_page_says_which(browser):
+    page = browser.after("/wardrobe/brown_pullover/delete")
+    assert "was kept" in page
+    assert "grey pullover" in page
+    assert not browser.store.get("garments", "brown_pullover").deleted
+
+
+def test_a_garment_that_nobody_has_is_not_found(browser):
+    browser.get("/wardrobe/nothing", 404)
+
+
+def test_the_wardrobe_shows_24_a_page_and_finds_by_wearer_and_text(bare):
+    bare.store.put("wearers", "ada", {"name": "Ada"}, 0)
+    for number in range(30):
+        occasion = {"id": "a", "readings": {"chest": ["50 cm"], "body_length": ["60 cm"]}}
+        document = {"name": f"garment {number:02}", "occasions": [occasion]}
+        bare.store.put("garments", f"g{number:02}", document | ({"wearer": "ada"} if number == 28 else {}), 0)
+    first = bare.get("/wardrobe")
+    assert first.count('<svg xmlns="http://www.w3.org/2000/svg" class="card"') == 24
+    following = re.search(r'href="(/wardrobe\?[^"]*after=[^"]*)"', first)[1].replace("&amp;", "&")
+    assert bare.get(following).count('class="card"') == 6
+    assert bare.get("/wardrobe?wearer=ada").count('class="card"') == 1
+    assert bare.get("/wardrobe?text=GARMENT 07").count('class="card"') == 1
+    assert "Nothing in the wardrobe is like that" in bare.get("/wardrobe?text=sock")
+
+
+def test_all_cards_of_a_page_are_drawn_at_one_scale(browser):
+    page = browser.get("/wardrobe")
+    boxes = set(re.findall(r'class="card" viewBox="([^"]*)"', page))
+    assert len(boxes) == 1
+    # 1:20 at 96 units to the inch: a card's outline of 54.05 cm is 102.1 units wide (brown), 37.9 cm is 71.6 (red).
+    widths = {}
+    for name, svg in re.findall(r"<title id=[^>]*>(.*?), drawn at one scale.*?</title>(.*?)</svg>", page, re.S):
+        xs = [float(x) for x in re.findall(r"[ML]([\d.]+) [\d.]+", svg)]
+        widths[name] = max(xs) - min(xs)
+    assert widths["brown pullover with set-in sleeves"] == pytest.approx(540.5 * 96 / 25.4 / 20, abs=0.5)
+    assert widths["child&#x27;s red pullover"] == pytest.approx(378.9 * 96 / 25.4 / 20, abs=1.0)
+
+
+def test_two_garments_are_laid_over_one_another_with_the_difference_in_figures(bare):
+    for key, chest in (("one", "50 cm"), ("two", "53 cm")):
+        readings = {"chest": [chest], "body_length": ["60 cm"], "shoulder_width": ["40 cm"]}
+        bare.store.put("garments", key, {"name": key, "occasions": [{"id": "a", "readings": readings}]}, 0)
+    page = bare.get("/wardrobe/over?first=one&second=two")
+    assert "Two beside one: chest 3.0\u00a0cm wider." in page
+    assert page.count('class="overlay"') == 1
+    assert 'aria-current="true">shoulders' in page
+    assert 'aria-current="true">hem' in bare.get("/wardrobe/over?first=one&second=two&at=hem")
+    assert "Two different garments." in bare.get("/wardrobe/over?first=one&second=one")
+
+
+def test_an_unlikely_reading_is_asked_about_and_can_be_kept(bare):
+    # 20.4 of a chest whose shoulders are 41.5 wide was read in inches (words.md).
+    bare.post("/wardrobe/new", **NEW, at_chest="20.4", at_shoulder_width="41.5", at_body_length="62")
+    page = bare.get("/wardrobe/blue_jumper")
+    assert "Keep 20.4" in page
+    form = re.search(r'<form method="post" action="/wardrobe/blue_jumper/confirm"[^>]*>(.*?)</form>', page, re.S)[1]
+    after = bare.after("/wardrobe/blue_jumper/confirm", **dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)))
+    assert "Keep 20.4" not in after
+    assert bare.store.get("garments", "blue_jumper").record.occasions[0].readings["chest"][0].confirmed
+
+
+def test_a_garment_that_was_measured_long_ago_is_asked_about(bare):
+    old = {**NEW, "on": f"{date.today().year - 2}-01-15"}
+    bare.post("/wardrobe/new", **old, at_chest="52")
+    assert "months ago; knitting grows" in bare.get("/wardrobe/blue_jumper")
+
+
+def test_people_have_body_measures_that_are_added_and_set_aside(bare):
+    page = bare.after("/people/new", name="Ada", measured="2026-01-02", at_chest="95.1 95.6", child="yes")
+    assert "Ada belongs to the household now." in page
+    assert "95.4\u00a0cm" in page or "95.3\u00a0cm" in page
+    bare.post("/people/ada/edit", name="Ada", at_chest="96")
+    body = bare.store.get("wearers", "ada").record.body["chest"]
+    assert [one.text for one in body] == ["95.1", "95.6", "96"]
+    bare.post("/people/ada/set-aside", place="body/chest", reading=body[0].id)
+    assert not bare.store.get("wearers", "ada").record.body["chest"][0].counts
+    assert "was deleted" in bare.after("/people/ada/delete")
+    assert "is back" in bare.after("/people/ada/back")
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/wardrobe",
+        "/wardrobe/new",
+        "/wardrobe/brown_pullover",
+        "/wardrobe/brown_pullover/measure",
+        "/wardrobe/brown_pullover/edit",
+        "/wardrobe/over?first=brown_pullover&second=ochre_pullover",
+        "/people",
+        "/people/ines",
+        "/people/new",
+        "/swatches",
+        "/swatches/new",
+        "/swatches/grey_at_7",
+        "/swatches/grey_at_7/edit",
+        "/swatches/grey_at_7/read",
+        "/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed",
+        "/swatches/yarns/grey_wool_in_oil",
+        "/swatches/machines/standard_bed",
+        "/size-tables",
+        "/size-tables/new",
+        "/size-tables/round_neck_pullover",
+        "/plan",
+        "/plan?garment=brown_pullover&fabric=grey_wool_in_oil|standard_bed&table=round_neck_pullover",
+        "/settings",
+    ],
+)
+def test_every_page_obeys_the_policy_and_has_one_heading_and_no_id_twice(browser, path):
+    page = browser.get(path)
+    # Presentation attributes of drawings are no inline style.
+    assert not re.search(r"<[^>]+\sstyle=", page)
+    assert not re.search(r"<style|<script(?![^>]*\ssrc=)|\son\w+=", page)
+    assert len(re.findall(r"<h1[ >]", page)) == 1
+    ids = re.findall(r'\sid="([^"]+)"', page)
+    assert len(ids) == len(set(ids)), [one for one in ids if ids.count(one) > 1]
+    for name in re.findall(r'<label[^>]* for="([^"]+)"', page):
+        assert name in ids
+    assert len(re.findall(r'class="btn main"', page)) <= 1
+    for svg in re.findall(r'<svg[^>]*viewBox="0 0 ([\d.]+) ', page):
+        assert float(svg) <= 288
+
+
+def test_readings_typed_in_one_field_are_told_apart():
+    assert several("51.8 52.0\n51,9") == ["51.8", "52.0", "51,9"]
+    assert several("20 1/8; 20 1/4") == ["20 1/8", "20 1/4"]
+    assert several("51,8, 52,0") == ["51,8", "52,0"]
+    assert several("  ") == []
+
+
+def test_a_bare_length_gets_the_unit_of_the_page_and_another_keeps_its_own():
+    assert with_unit("52", "cm") == "52 cm"
+    assert with_unit("20 1/8", "in") == "20 1/8 in"
+    assert with_unit("5 in", "cm") == "5 in"
+    assert with_unit("5..2", "cm") == "5..2"
+
+
+@pytest.mark.parametrize("name", ["Blåe Jacke (2)", "   ", "日本", "a" * 300, "../../etc", "x_-_y"])
+def test_every_name_makes_a_key(name):
+    assert re.fullmatch(r"[a-z0-9][a-z0-9_-]{0,55}", slug(name))

@@ -1,0 +1,185 @@
+"""From a form to a record: what was typed, which field each part of it came from, and what was refused.
+
+The records' own models judge what was typed, so a page and a file refuse alike. Nothing typed is lost: a refused
+form is shown again with `typed` in its fields and `refusals` beside them.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.store import Store
+from fitcheck.store.faults import NotFound, StaleWrite
+from fitcheck.store.revisions import Stored
+
+NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
+_PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
+"""Names of pages that stand where a record's key stands."""
+WHOLE = "this form"
+"""Where a refusal stands that belongs to no field."""
+
+
+class Refusal(NamedTuple):
+    """What was read in a field, and what would be taken."""
+
+    read: str
+    accepts: str
+
+
+class Draft:
+    """One form on its way to a record.
+
+    typed     everything that was typed, by field
+    refusals  refusals by field, in the order in which they were found
+    """
+
+    def __init__(self, typed: Mapping[str, str]) -> None:
+        self.typed = dict(typed)
+        self.refusals: dict[str, Refusal] = {}
+        self._fields: dict[str, str] = {}
+
+    def text(self, field: str) -> str:
+        """What was typed in a field, without the spaces around it."""
+        return self.typed.get(field, "").strip()
+
+    def refuse(self, field: str, accepts: str) -> None:
+        """Refuse a field; its first refusal stays."""
+        self.refusals.setdefault(field, Refusal(self.text(field), accepts))
+
+    def at(self, place: str, field: str) -> str:
+        """Remember which field a place of the document came from, and return what was typed in it."""
+        self._fields[place] = field
+        return self.text(field)
+
+    def number(self, place: str, field: str) -> float | int | str:
+        """A number with either decimal mark; anything else stays as typed, for the models to refuse."""
+        return as_number(self.at(place, field))
+
+    def length(self, place: str, field: str, unit: str) -> str:
+        """A length with its unit: a bare figure is of `unit`."""
+        return with_unit(self.at(place, field), unit)
+
+    def refuse_faults(self, faults: Iterable[Fault]) -> None:
+        """Put each fault beside the field that it is about; what belongs to none goes to the whole form."""
+        for fault in faults:
+            field = self._field_of(fault.place)
+            accepts = fault.accepts.replace(", without quotes", "").replace(" in quotes", "")
+            if field is None:
+                self.refusals.setdefault(WHOLE, Refusal(_bare(fault.read), accepts))
+            else:
+                self.refusals.setdefault(field, Refusal(self.text(field), accepts))
+
+    def _field_of(self, place: str) -> str | None:
+        while place:
+            if place in self._fields:
+                return self._fields[place]
+            parts = (f"{place}.", f"{place}[")
+            for known, field in self._fields.items():
+                if known.startswith(parts):
+                    return field
+            place = place[: max(place.rfind("."), place.rfind("["), 0)]
+        return None
+
+    @property
+    def fits(self) -> bool:
+        """Whether nothing was refused."""
+        return not self.refusals
+
+    def keep(self, store: Store, kind: str, key: str, document: Mapping[str, Any], revision: int) -> Stored | None:
+        """Write the document; None where it was refused. Raises StaleWrite when somebody else was faster."""
+        if not self.fits:
+            return None
+        try:
+            return store.put(kind, key, document, revision)
+        except RecordsError as error:
+            self.refuse_faults(error.faults)
+            return None
+
+    def keep_new(self, store: Store, kind: str, name: str, document: Mapping[str, Any]) -> Stored | None:
+        """Write a new record under a key made from its name."""
+        for _ in range(20):
+            key = free_key(store, kind, name)
+            try:
+                return self.keep(store, kind, key, {**document, "id": key}, 0)
+            except StaleWrite:
+                continue
+        raise RuntimeError("no free key after twenty tries")
+
+
+def _bare(read: str) -> str:
+    return read.strip('"')
+
+
+def as_number(text: str) -> float | int | str:
+    """A typed number, either decimal mark; anything else as it is."""
+    if not NUMBER.fullmatch(text):
+        return text
+    plain = text.replace(",", ".").replace("−", "-")
+    return float(plain) if "." in plain else int(plain)
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A typed length with its unit: "52" in cm becomes "52 cm"; what is no length stays as it is."""
+    try:
+        read_length(text, signed=True)
+    except LengthError as error:
+        return f"{text} {unit}" if error.code == "no_unit" else text
+    return text
+
+
+def reading(text: str, unit: str, **more: Any) -> dict[str, Any]:
+    """A reading as it was typed, with the unit that bare figures of the form are in."""
+    return {"text": text, "unit": unit, **{name: value for name, value in more.items() if value}}
+
+
+def several(text: str) -> list[str]:
+    """Readings typed in one field: "51.8 52.0", "51,8; 52,0", one a line; fractions keep their whole number.
+
+    >>> several("20 1/8; 20 1/4")
+    ['20 1/8', '20 1/4']
+    >>> several("51,8 52,0")
+    ['51,8', '52,0']
+    """
+    parts = [part.strip() for part in re.split(r"[;\n\r|]+|,\s+", text) if part.strip()]
+    found: list[str] = []
+    for part in parts:
+        plain = part.split()
+        alone = len(plain) > 1 and all(NUMBER.fullmatch(one) for one in plain)
+        found += plain if alone else [part]
+    return found
+
+
+def slug(name: str) -> str:
+    """A key made from a name: small letters, figures and _, 56 at most.
+
+    >>> slug("Blåe Jacke (2)")
+    'blae_jacke_2'
+    """
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    words = re.findall(r"[a-z0-9]+", plain)
+    return "_".join(words)[:56].strip("_") or "unnamed"
+
+
+def free_key(store: Store, kind: str, name: str) -> str:
+    """A key made from a name that no record of the kind has or had."""
+    begin = slug(name)
+    if begin in _PAGES:
+        begin += "_"
+    for number in range(1, 10_000):
+        key = begin if number == 1 else f"{begin}_{number}"
+        try:
+            store.get(kind, key)
+        except NotFound as error:
+            if not error.deleted:
+                return key
+    raise RuntimeError(f"no free key like {begin}")
+
+
+def without_empty(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The document without fields that were left empty, so that they count as not said."""
+    return {name: value for name, value in document.items() if value not in ("", None, [], {})}

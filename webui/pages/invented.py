@@ -1,0 +1,72 @@
+"""The invented household: brought in to look round, and taken away again with one click."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from importlib.resources import files
+
+from fitcheck.records.households import Household
+from fitcheck.store import Store
+from fitcheck.store.documents import HOUSEHOLD
+from fitcheck.store.faults import NotFound, StillNamed
+
+_LAST_NAMED_FIRST = ("makes", "size_tables", "swatches", "garments", "machines", "yarns", "wearers")
+
+
+def bring(store: Store) -> int:
+    """Bring the invented household in and return how many records came; the household's own settings stay.
+
+    Raises ImportConflicts when a record of the same key is here already and differs.
+    """
+    before = store.get(HOUSEHOLD, HOUSEHOLD)
+    came = store.import_bundle(_raw())
+    after = store.get(HOUSEHOLD, HOUSEHOLD)
+    if after.text != before.text:  # an empty store takes the settings of the first bundle
+        store.put(HOUSEHOLD, HOUSEHOLD, before.doc, after.revision)
+    return len(came.created)
+
+
+def remove(store: Store) -> list[str]:
+    """Delete every invented record that no other record names; return the names of those that had to stay."""
+    left = [(kind, key) for kind in _LAST_NAMED_FIRST for key in _keys()[kind] if _came_with_it(store, kind, key)]
+    gone = True
+    while left and gone:
+        gone = False
+        for kind, key in list(left):
+            try:
+                store.delete(kind, key, store.get(kind, key).revision)
+            except StillNamed:
+                continue
+            left.remove((kind, key))
+            gone = True
+    return [str(store.get(kind, key).doc.get("name", key)) for kind, key in left]
+
+
+def here(household: Household) -> bool:
+    """Whether any make or garment of the invented household is in this one."""
+    own = {("makes", one.id) for one in household.makes} | {("garments", one.id) for one in household.garments}
+    return any((kind, key) in own for kind in ("makes", "garments") for key in _keys()[kind])
+
+
+def is_invented(make: str) -> bool:
+    """Whether a make has the key of an invented one."""
+    return make in _keys()["makes"]
+
+
+def _came_with_it(store: Store, kind: str, key: str) -> bool:
+    try:
+        store.get(kind, key)
+    except NotFound:
+        return False
+    return store.history(kind, key)[-1].what == "imported"
+
+
+def _raw() -> bytes:
+    return files("demo_garments").joinpath("household.json").read_bytes()
+
+
+@cache
+def _keys() -> dict[str, tuple[str, ...]]:
+    found = json.loads(_raw())
+    return {kind: tuple(one["id"] for one in found.get(kind, ())) for kind in _LAST_NAMED_FIRST}

@@ -1,0 +1,448 @@
+"""One make, the page that matters: the answer, the drawing, the points, what explains it, the path."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Blueprint, Response, abort, jsonify, request
+
+from fitcheck import words, words_fabric, words_sizes
+from fitcheck.drawing.details import details
+from fitcheck.drawing.laid import PLACES, At
+from fitcheck.drawing.overlay import overlay
+from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.sheet import sheet
+from fitcheck.drawing.tapes import key_figures
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.faults import RecordsError
+from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.makes import Make
+from fitcheck.records.points import POINTS
+from fitcheck.report import Advice, PointReport, Report, ReportError
+from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from webui.pages import views
+from webui.pages.drafts import Refusal
+from webui.pages.readings import answered, asked_of, lines_of, standing, where_of
+from webui.pages.views import PageUnit
+
+pages = Blueprint("makes", __name__)
+
+SOURCES = {
+    "garment": "the sweater that it must fit",
+    "numbers": "the numbers that were given",
+    "ease": "body and ease",
+    "size_table": "the chosen size of the pattern",
+    "overhang": "the overhang alone: the piece was laid on the sweater",
+}
+
+
+@pages.get("/makes/<key>")
+def make(key: str) -> Response:
+    """The answer on a make; `piece` chooses a piece, `at` where the two outlines are lined up."""
+    return show(key)
+
+
+def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
+    """Render the page of a make, also when a form on it was refused."""
+    record = make_of(key)
+    found = report_or_404(key, request.args.get("piece") or None)
+    unit = views.unit()
+    at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
+    figures = key_figures(one.key for one in found.points)
+    span = span_of(found.points, unit)
+    household = views.store().household()
+    lines = lines_of(found, record, household)
+    advice = found.recommendation if isinstance(found.recommendation, Advice) else None
+    stored = views.store().get("makes", key)
+    response = views.page(
+        "make.html",
+        status,
+        room="makes",
+        make=record,
+        revision=stored.revision,
+        found=found,
+        refusals=refusals or {},
+        typed=request.form,
+        answer=views.answer_of(found, unit),
+        stamp=[part for part in words.stamp(found.head).rstrip(".").split(". ") if part],
+        advice=advice,
+        facts=_facts(found, unit) if advice else [],
+        acts=_acts(found, record),
+        ways=_ways(found, unit),
+        rest=_rest(found),
+        rest_title=rest_title(_rest(found)),
+        so_far=_so_far(found, unit),
+        at=at,
+        places=PLACES,
+        overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction)),
+        windows=[
+            (views.drawn(svg), told) for svg, told in details(found, unit, at=at, construction=record.construction)
+        ],
+        sheet=views.drawn(
+            sheet(
+                found,
+                unit,
+                at=at,
+                construction=record.construction,
+                dated=date.today().isoformat(),
+                revision=f"revision {stored.revision}",
+            )
+        ),
+        points=[
+            {
+                "key": one.key,
+                "figure": figures[one.key],
+                "title": words.point_title(one),
+                "code": one.code,
+                "difference": one.difference.value,
+                "told": _told(one, unit),
+                "open": words.too_close_sentence(found, one, unit),
+                "ruler": views.drawn(ruler(one, unit, span)),
+                "lines": lines.get(one.key, []),
+                "source": SOURCES.get(one.source, ""),
+            }
+            for one in sorted(found.points, key=lambda point: figures[point.key])
+        ],
+        refused=[words.refused_sentence(point, reason) for point, reason in found.refused.items()],
+        wanted=words.wanted_sentence(found, unit) if found.points else "",
+        tape_alone=words.tape_alone_sentence(found, unit) if found.points else "",
+        likely=words.likely_sentence(),
+        explained=words.explanation_sentences(found, unit) if found.points else (),
+        gauge=[words.gauge_sentence(one, found.head, unit) for one in found.gauge]
+        + [words.ease_sentence(one, unit) for one in found.ease],
+        fabric=_fabric(found, unit),
+        sizes=_sizes(found, unit),
+        assumed=[words.assumed_sentence(one, unit, head=found.head, points=found.points) for one in found.assumed],
+        helps=words.help_sentences(found),
+        questions=[(asked_of(one), words.question_asked(one), one) for one in found.questions],
+        cautions=[words.caution_sentence(one) for one in found.cautions],
+        count=_count_asked(found, record),
+        steps=path_of(record, found),
+        pieces=[(one.id, one.id.replace("_", " ")) for one in standing(record)],
+        measure_url=measure_url(record),
+    )
+    return views.looked(response, key, found.digest)
+
+
+@pages.get("/makes/<key>/now")
+def now(key: str) -> Response:
+    """The digest of the answer as it is now: an open page asks whether it has grown stale."""
+    found = report_or_404(key, None)
+    return jsonify(digest=found.digest, at=found.head.read_on or "")
+
+
+def make_of(key: str) -> Make:
+    """The record of a make, or a page that says it is not there."""
+    try:
+        record = views.store().get("makes", key).record
+    except NotFound as error:
+        abort(404, str(error))
+    assert isinstance(record, Make)
+    return record
+
+
+def report_or_404(key: str, piece: str | None) -> Report:
+    """The report on a make and piece, or a page that says which there are."""
+    try:
+        return views.report_of(key, piece)
+    except (NotFound, ReportError) as error:
+        abort(404, str(error))
+
+
+def measure_url(record: Make, point: str | None = None, piece: str | None = None, *, another: bool = False) -> str:
+    """Where a piece of the make is read: the measuring walk, at one point of it, or at the start of another piece."""
+    asked = {"piece": piece, "points": point, "point": point, "begin": "1" if another else None}
+    said = urlencode({name: value for name, value in asked.items() if value})
+    return f"/makes/{record.id}/walk{'?' if said else ''}{said}"
+
+
+# The parts of the page
+
+
+def _facts(found: Report, unit: PageUnit) -> list[tuple[str, str]]:
+    return [
+        ("Why", words.why(found, unit)),
+        ("Cost", words.cost(found, unit)),
+        ("Chance that every point fits", words.chance(found)),
+    ]
+
+
+def _told(point: PointReport, unit: PageUnit) -> str:
+    """The figures of a point, without the name and the verdict that stand above them."""
+    whole = words.point_sentence(point, unit)
+    return whole.removeprefix(f"{words.point_title(point)}: {words.zone_word(point.code)}. ")
+
+
+def _so_far(found: Report, unit: PageUnit) -> str:
+    """The verdict at the open point that decides most, while every point was read only once or so."""
+    if found.head.looks > 1 or found.head.readings > 2 * max(1, len(found.points)):
+        return ""
+    still = [one for one in found.points if one.code == "too_close"]
+    if not still:
+        return ""
+    return words.so_far_sentence(max(still, key=lambda one: one.weight * (1 - one.chance_within)), unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A button under the answer."""
+
+    word: str
+    to: str
+    main: bool = False
+
+
+def _acts(found: Report, record: Make) -> list[Act]:
+    """The next act as the one main button, and what else is near."""
+    measure, fits = measure_url(record), f"/makes/{record.id}/fits"
+    advice = found.recommendation
+    if isinstance(advice, CannotSay):
+        first = {
+            "no_piece": Act("Read a piece", measure, True),
+            "nothing_to_compare": Act("Say what it must fit", fits, True),
+        }.get(advice.code, Act(f"Read {words.piece_name(found.head)}", measure, True))
+        return [first] if first.to == fits else [first, Act("What it must fit", fits)]
+    again = Act("Read a point again", measure)
+    if advice.action == "measure_again":
+        if advice.reason == "wild_reading":
+            return [Act("Look at what was typed", "#questions", True), again]
+        if advice.reason in ("miscount", "miscount_across") and advice.about:
+            return [Act("Type what you count", "#count", True), again]
+        if advice.side == "reference" and found.head.reference and record.fits.garment:
+            to = f"/wardrobe/{record.fits.garment}/measure"
+            return [Act(f"Read {words.reference_name(found.head)} again", to, True), again]
+        name = words.point_name(advice.about) if advice.about else ""
+        to = measure_url(record, advice.about, found.head.piece)
+        return [Act(f"Read the {name} again" if name else "Read it again", to, True)]
+    if advice.action == "block_again":
+        return [Act("Read it again once it is dry", measure, True)]
+    if rest := _rest(found):
+        return [Act(rest_title(rest), "#rest", True), again]
+    return [Act("Read the next piece", measure_url(record, another=True), True), again]
+
+
+def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
+    """Every other way to go on: its name, what it would bring, the chance and the cost."""
+    advice = found.recommendation
+    if isinstance(advice, CannotSay):
+        return []
+    piece = words.piece_name(found.head)
+    rows = []
+    for one in found.actions:
+        if one.code == advice.action:
+            continue
+        name = words.action_name(one.code, one)
+        chance = words.chance_words(one.chance) if one.chance is not None and one.impossible is None else ""
+        cost = words.work_words(one.cost, piece) if one.impossible is None else ""
+        rows.append((name[:1].upper() + name[1:], words.action_line(found, one, unit), chance, cost))
+    return rows
+
+
+def rest_title(rest: list[tuple[str, str, str, str]]) -> str:
+    """What the list of changes is called: counts where there are any."""
+    return "Counts for the rest" if any(count for *_, count in rest) else "What changes"
+
+
+def _rest(found: Report) -> list[tuple[str, str, str, str]]:
+    """What the recommended way changes: point, part, change in stitches or rows, and the new count."""
+    advice = found.recommendation
+    plan = None if isinstance(advice, CannotSay) else words.action_of(found, advice.action)
+    if plan is None:
+        return []
+    rows = []
+    for one in plan.alterations:
+        noun = "rows" if POINTS[one.point].direction == "along" else "stitches"
+        change = f"{one.stitches:+d} {noun}".replace("-", "−") if one.stitches else ""
+        if not change:
+            change = f"{words.figure(one.mm, views.unit(), signed=True)} {views.unit()}"
+        part = _PARTS.get(one.by, one.by.replace("_", " "))
+        rows.append((words.point_name(one.point), part, change, f"{one.count} {noun}" if one.count else ""))
+    return rows
+
+
+_PARTS = {
+    "other_body_piece": "the other body piece",
+    "armhole_seam": "the armhole seams",
+    "neck_band": "the neck band",
+    "front_rows_and_cap": "the front's rows and the sleeve cap",
+    "hem": "the lower end",
+    "cuff_band": "the cuff",
+}
+
+
+def _fabric(found: Report, unit: PageUnit) -> list[str]:
+    answer = found.fabric
+    if answer is None:
+        return []
+    told = [words_fabric.gauge_headline(answer, unit), words_fabric.dial_headline(answer.dials, unit)]
+    told += [words_fabric.change_sentence(one) for one in answer.change]
+    told.append(words_fabric.next_swatch_sentence(answer.next_swatch))
+    return [one for one in told if one]
+
+
+def _sizes(found: Report, unit: PageUnit) -> list[str]:
+    answer = found.sizes
+    if answer is None:
+        return []
+    return [words_sizes.sizes_headline(answer, unit), words_sizes.side_by_side_sentence(answer, unit)]
+
+
+def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
+    """The count that helps most: the doubted one, else the stitches across the chest where nobody gave them."""
+    piece = next((one for one in record.pieces if one.id == found.head.piece), None)
+    advice = found.recommendation
+    if piece is None:
+        return None
+    if isinstance(advice, Advice) and advice.reason in ("miscount", "miscount_across") and advice.about:
+        key, why = advice.about, "The tape and the count do not go together."
+    elif piece.piece in POINTS["chest"].pieces and "chest" not in piece.counts:
+        key, why = "chest", "Then it can say how many stitches the next piece needs."
+    elif piece.piece in POINTS["upper_arm"].pieces and "upper_arm" not in piece.counts:
+        key, why = "upper_arm", "Then it can tell this fabric's stitch."
+    else:
+        return None
+    noun = "Rows of" if POINTS[key].direction == "along" else "Stitches across"
+    return {"key": key, "asked": f"{noun} the {words.point_name(key)}?", "why": why, "piece": piece.id}
+
+
+def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:
+    """The order of the work: name, where it is, and done, next or later. Steps are never locked."""
+    fits = record.fits
+    read = found.head.readings > 0
+    here, settings = f"/makes/{record.id}", f"/makes/{record.id}/settings"
+    steps = [
+        ("What it must fit", f"{here}/fits", bool(fits.garment or fits.numbers or fits.ease or read)),
+        ("The fabric", f"{here}#fabric" if found.fabric else settings, bool(record.swatches)),
+        ("Which size", f"{here}#sizes" if found.sizes else settings, bool(record.size or record.size_table)),
+        ("The test piece", measure_url(record), read and found.head.stage == "blocked"),
+    ]
+    if _rest(found):
+        steps.append(("The rest", f"/makes/{record.id}#rest", len(standing(record)) > 1))
+    if record.finished:
+        steps.append(("Finished", f"/makes/{record.id}/settings", True))
+    # Once a piece lies on the table, what comes before it is not waited for.
+    begin = 3 if read else 0
+    open_at = next((place for place in range(begin, len(steps)) if not steps[place][2]), len(steps))
+    return [
+        (name, to, "done" if done else "next" if place == open_at else "later")
+        for place, (name, to, done) in enumerate(steps)
+    ]
+
+
+# What is done on the page
+
+
+def _go_back(key: str, before: Report, because: str, undo: views.Undo | None, piece: str | None) -> Response:
+    after = views.report_of(key, piece)
+    to = f"/makes/{key}" + (f"?piece={piece}" if piece else "")
+    return views.go(to, views.changed(before, after, because, views.unit()), undo)
+
+
+def _piece_asked() -> str | None:
+    return request.form.get("of") or None
+
+
+@pages.post("/makes/<key>/aside")
+def aside(key: str) -> Response:
+    """Set a reading aside with a reason; it stays and does not count any more."""
+    before = report_or_404(key, _piece_asked())
+    where = where_of(request.form.get("place", ""))
+    reason = request.form.get("reason", "").strip() or "the tape had slipped"
+    try:
+        done = views.store().set_aside(where, request.form.get("reading", ""), reason[:400])
+    except NotFound as error:
+        abort(404, str(error))
+    because = "a reading set aside"
+    return _go_back(key, before, because, views.Undo(done.kind, done.key, done.revision), _piece_asked())
+
+
+@pages.post("/makes/<key>/confirm")
+def confirm(key: str) -> Response:
+    """Confirm a reading: it stays as typed and is not asked about again."""
+    before = report_or_404(key, _piece_asked())
+    try:
+        done = views.store().confirm(where_of(request.form.get("place", "")), request.form.get("reading", ""))
+    except NotFound as error:
+        abort(404, str(error))
+    undo = views.Undo(done.kind, done.key, done.revision)
+    return _go_back(key, before, "a reading confirmed", undo, _piece_asked())
+
+
+@pages.post("/makes/<key>/answer")
+def answer(key: str) -> Response:
+    """Answer a question: what was meant, typed again, or kept as it is."""
+    piece = _piece_asked()
+    before = report_or_404(key, piece)
+    place, do = request.form.get("place", ""), request.form.get("do", "keep")
+    asked = next((one for one in map(asked_of, before.questions) if one and one.question.place == place), None)
+    if asked is None:
+        return views.go(f"/makes/{key}", "That question is answered already.")
+    text = {"slip": asked.question.meant, "again": request.form.get("text", "").strip()}.get(do, "")
+    if do != "keep":
+        try:
+            signed = "overhangs" in asked.steps
+            read_length(text, unit=views.unit(), signed=signed)
+        except LengthError as error:
+            return show(key, status=422, refusals={place: Refusal(text, error.accepts)})
+    store = views.store()
+    stored = store.get(asked.kind, asked.key)
+    try:
+        changed = answered(asked, stored.doc, text, views.unit())
+        done = store.put(asked.kind, asked.key, changed, stored.revision)
+    except RecordsError as error:
+        fault = error.faults[0]
+        return show(key, status=422, refusals={place: Refusal(fault.read, fault.accepts)})
+    except StaleWrite:
+        return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
+    because = "kept as typed" if do == "keep" else f"{text} instead"
+    return _go_back(key, before, because, views.Undo(done.kind, done.key, done.revision), piece)
+
+
+@pages.post("/makes/<key>/count")
+def count(key: str) -> Response:
+    """Keep a count of stitches or rows of a piece, as counted on it."""
+    piece = _piece_asked()
+    before = report_or_404(key, piece)
+    store = views.store()
+    stored = store.get("makes", key)
+    document, point, text = stored.doc, request.form.get("point", ""), request.form.get("count", "").strip()
+    record = next((one for one in document.get("pieces", []) if one["id"] == before.head.piece), None)
+    if record is None or point not in POINTS:
+        abort(404, "That piece or point is not there.")
+    if not (text.isdecimal() and text.isascii() and 1 <= int(text[:6]) <= 5000 and len(text) < 6):
+        return show(key, status=422, refusals={"count": Refusal(text, "A whole number, such as 122.")})
+    counts = record.setdefault("counts", {})
+    counts[point] = {**counts.get(point, {}), "counted": int(text)}
+    try:
+        done = store.put("makes", key, document, stored.revision)
+    except RecordsError as error:
+        return show(key, status=422, refusals={"count": Refusal(text, error.faults[0].accepts)})
+    undo = views.Undo("makes", key, done.revision)
+    return _go_back(key, before, f"{text} counted", undo, piece)
+
+
+@pages.post("/makes/<key>/delete")
+def delete(key: str) -> Response:
+    """Delete a make: it is kept, and one button brings it back."""
+    store = views.store()
+    try:
+        stored = store.get("makes", key)
+        gone = store.delete("makes", key, stored.revision)
+    except NotFound as error:
+        abort(404, str(error))
+    except StillNamed as error:
+        return views.go(f"/makes/{key}", str(error))
+    return views.go("/makes", f"Deleted: {stored.doc['name']}.", views.Undo("makes", key, gone.revision))
+
+
+@pages.post("/makes/<key>/bring-back")
+def bring_back(key: str) -> Response:
+    """Bring a deleted make back."""
+    try:
+        views.store().bring_back("makes", key)
+    except NotFound as error:
+        abort(404, str(error))
+    return views.go(f"/makes/{key}", "It is back.")

@@ -1,0 +1,145 @@
+"""The Table, where one starts: what is to be done now, one line per make, and the doors to a new one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.faults import FitcheckError
+from fitcheck.records.makes import Make
+from fitcheck.report import Report
+from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
+from webui.pages import invented, views
+
+pages = Blueprint("table", __name__)
+
+A_PAGE = 10
+ALL_A_PAGE = 24
+
+
+@pages.get("/")
+def table() -> Response:
+    """One line per make that is not finished, with its next act."""
+    household = views.store().household()
+    under_way = [one for one in reversed(household.makes) if one.finished is None]
+    at = _page_number(len(under_way), A_PAGE)
+    lines = [_line(one) for one in under_way[(at - 1) * A_PAGE : at * A_PAGE]]
+    alone = lines[0] if len(under_way) == 1 else None
+    return views.page(
+        "table.html",
+        room="table",
+        lines=lines,
+        alone=alone,
+        head=alone["answer"].head if alone else _head(len(under_way), lines),
+        pages=_pages(len(under_way), A_PAGE, at),
+        invented_here=invented.here(household),
+        empty=not household.makes and not household.garments,
+    )
+
+
+@pages.get("/makes")
+def makes() -> Response:
+    """Every make, the finished ones too."""
+    household = views.store().household()
+    every = list(reversed(household.makes))
+    at = _page_number(len(every), ALL_A_PAGE)
+    lines = [_line(one) for one in every[(at - 1) * ALL_A_PAGE : at * ALL_A_PAGE]]
+    return views.page(
+        "makes.html",
+        room="makes",
+        lines=lines,
+        count=len(every),
+        pages=_pages(len(every), ALL_A_PAGE, at),
+        deleted=views.store().list("makes", deleted=True).records,
+    )
+
+
+@pages.post("/unit")
+def unit() -> Response:
+    """Remember the unit on this device and go back."""
+    chosen = request.form.get("unit")
+    response = views.go(request.form.get("back", "/"))
+    if chosen in ("cm", "in"):
+        response.set_cookie(views.UNIT_COOKIE, chosen, max_age=views.A_YEAR, httponly=True, samesite="Lax")
+    return response
+
+
+@pages.post("/undo")
+def undo() -> Response:
+    """Take the latest change of a record back; when it was changed again meanwhile, say so and change nothing."""
+    back = request.form.get("back", "/")
+    kind, key = request.form.get("kind", ""), request.form.get("key", "")
+    revision = request.form.get("revision", "")
+    try:
+        done = views.store().undo(kind, key, int(revision) if revision.isdecimal() else -1)
+    except StaleWrite:
+        return views.go(back, "It was changed again since, so nothing was undone.")
+    except FitcheckError as error:
+        return views.go(back, str(error))
+    return views.go(back, "Undone: it is as it was before.", views.Undo(kind, key, done.revision))
+
+
+@pages.post("/invented")
+def bring() -> Response:
+    """Bring the invented household in."""
+    try:
+        invented.bring(views.store())
+    except (ImportConflicts, StoreError) as error:
+        return views.go("/", str(error))
+    return views.go("/", "The invented household is on the table. Every figure in it is made up.")
+
+
+@pages.post("/invented/remove")
+def remove() -> Response:
+    """Take the invented household away."""
+    stayed = invented.remove(views.store())
+    said = "The invented household is gone."
+    if stayed:
+        said += f" Kept, because your own records name it: {views.listed(stayed)}."
+    return views.go("/", said)
+
+
+def _line(make: Make) -> dict[str, Any]:
+    found = views.report_of(make.id)
+    return {
+        "key": make.id,
+        "name": make.name,
+        "wearer": found.head.wearer,
+        "answer": views.answer_of(found, views.unit()),
+        "waits": _waits(found),
+        "changed": views.changed_since_looked(make.id, found.digest),
+        "finished": make.finished,
+        "invented": invented.is_invented(make.id),
+    }
+
+
+def _waits(found: Report) -> str:
+    """What a make waits for, in a few words; empty where it does not wait."""
+    advice = found.recommendation
+    if isinstance(advice, CannotSay):
+        return ""
+    if advice.action == "measure_again" and advice.readings:
+        return f"waits for {advice.readings} reading{'s' if advice.readings > 1 else ''}"
+    return ""
+
+
+def _head(count: int, lines: list[dict[str, Any]]) -> str:
+    if not count:
+        return "Nothing is on the table yet."
+    waiting = sum(bool(one["waits"]) for one in lines)
+    told = f"{count} sweaters are under way."
+    if waiting:
+        told += f" {'One of these waits' if waiting == 1 else f'{waiting} of these wait'} for the tape."
+    return told
+
+
+def _page_number(count: int, a_page: int) -> int:
+    asked = request.args.get("page", "1")
+    last = max(1, -(-count // a_page))
+    return min(max(1, int(asked)), last) if asked.isdecimal() and len(asked) < 6 else 1
+
+
+def _pages(count: int, a_page: int, at: int) -> list[tuple[int, bool]]:
+    return [(one, one == at) for one in range(1, -(-count // a_page) + 1)] if count > a_page else []

@@ -1,0 +1,258 @@
+"""What every page needs: the store, the unit, the report of a make, "Was ... Now ..." with undo, and rendering."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, g, make_response, redirect, render_template, request
+from markupsafe import Markup
+from werkzeug.exceptions import HTTPException
+
+from fitcheck.drawing.rulers import zone_sign
+from fitcheck.records.faults import FitcheckError
+from fitcheck.report import Report
+from fitcheck.store import Store
+from fitcheck.store.faults import StoreError
+from fitcheck.words import changed_sentence, headline, point_name, zone_word
+from webui.api.problems import problem_of
+from webui.pages import invented
+from webui.service import service
+
+PageUnit = Literal["cm", "in"]
+
+UNIT_COOKIE = "unit"
+SAID_COOKIE = "said"
+SEEN_COOKIE = "seen"
+MOST_SEEN, DIGEST_KEPT = 24, 8
+A_YEAR = 365 * 24 * 3600
+
+ROOMS = (
+    ("Table", "/", "table"),
+    ("Wardrobe", "/wardrobe", "wardrobe"),
+    ("Swatch book", "/swatches", "swatches"),
+    ("Makes", "/makes", "makes"),
+    ("Settings", "/settings", "settings"),
+)
+
+_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z\d])")
+
+
+def store() -> Store:
+    """The store of this service."""
+    return service().store
+
+
+def unit() -> PageUnit:
+    """The unit that lengths are shown and typed in: the one last chosen on this device, else the household's."""
+    chosen = request.cookies.get(UNIT_COOKIE)
+    if chosen in ("cm", "in"):
+        return "in" if chosen == "in" else "cm"
+    try:
+        return "in" if store().household().unit == "in" else "cm"
+    except StoreError:
+        return "cm"  # a page that says what is the matter with the store still wants a unit
+
+
+# Reports
+
+
+def report_of(make: str, piece: str | None = None) -> Report:
+    """The report on a make; kept until a record that it is a function of changes. Raises NotFound, ReportError."""
+    found = service().answers.of(make, piece).report
+    if invented.is_invented(make):
+        found = replace(found, head=replace(found.head, invented=True))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A recommendation cut in two: what stands as the page's heading, and the rest of it."""
+
+    head: str
+    rest: str
+
+
+def answer_of(found: Report, shown: PageUnit) -> Answer:
+    """The first sentence of the recommendation; a very short one takes the next along ("Carry on.")."""
+    head, *rest = _SENTENCE.split(headline(found, shown))
+    while rest and len(head) < 20:
+        head = f"{head} {rest.pop(0)}"
+    return Answer(head, " ".join(rest))
+
+
+def changed(before: Report, after: Report, because: str, shown: PageUnit) -> str:
+    """What a change did: "Was ... Now ..." of the points, else of the recommendation, else that it did nothing."""
+    were = {one.key: one.code for one in before.points}
+    moved = [one for one in after.points if were.get(one.key, "not_measured") != one.code]
+    told = [
+        changed_sentence(were.get(one.key, "not_measured"), one.code, f"{point_name(one.key)}, {because}")
+        for one in moved[:3]
+    ]
+    gone = [one for one in before.points if one.key not in {now.key for now in after.points}]
+    told += [f"Was: {zone_word(one.code)}. Now: not compared. ({point_name(one.key)}, {because})" for one in gone[:3]]
+    was, now = answer_of(before, shown).head, answer_of(after, shown).head
+    if was != now:
+        told.append(f"Was: {was} Now: {now}")
+    return " ".join(told) or f"Kept ({because}). The answer stays as it was."
+
+
+# What was looked at last on this device
+
+
+def changed_since_looked(make: str, digest: str) -> bool:
+    """Whether the answer on a make is another than the one that this device showed last."""
+    seen = _seen().get(make)
+    return seen is not None and seen != digest[:DIGEST_KEPT]
+
+
+def looked(response: Response, make: str, digest: str) -> Response:
+    """Remember on this device which answer it showed."""
+    seen = _seen()
+    seen.pop(make, None)
+    kept = [*seen.items(), (make, digest[:DIGEST_KEPT])][-MOST_SEEN:]
+    told = ".".join(f"{one}:{other}" for one, other in kept)
+    response.set_cookie(SEEN_COOKIE, told, max_age=A_YEAR, httponly=True, samesite="Lax")
+    return response
+
+
+def _seen() -> dict[str, str]:
+    parts = (one.partition(":") for one in request.cookies.get(SEEN_COOKIE, "").split("."))
+    return {key: digest for key, _, digest in parts if digest}
+
+
+# What is said once, on the page that comes next
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """Which change a button takes back: the record and the revision that the change made."""
+
+    kind: str
+    key: str
+    revision: int
+
+
+def go(to: str, said: str = "", undo: Undo | None = None) -> Response:
+    """Send the browser to a page of ours, which then says this once, with a button to take the change back."""
+    response = redirect(local(to), 303)
+    assert isinstance(response, Response)
+    if said:
+        text = json.dumps([said[:1500], [undo.kind, undo.key, undo.revision] if undo else None])
+        packed = base64.urlsafe_b64encode(text.encode()).decode()
+        response.set_cookie(SAID_COOKIE, packed, max_age=600, httponly=True, samesite="Lax")
+    return response
+
+
+def local(to: str) -> str:
+    """A path of this service; anything else becomes the start page."""
+    parts = urlsplit(to)
+    if parts.scheme or parts.netloc or not to.startswith("/") or to.startswith("//") or "\\" in to:
+        return "/"
+    return to
+
+
+def _said() -> dict[str, Any] | None:
+    packed = request.cookies.get(SAID_COOKIE)
+    if not packed:
+        return None
+    try:
+        text, undo = json.loads(base64.urlsafe_b64decode(packed))
+        if not isinstance(text, str):
+            return None
+        taken = Undo(str(undo[0]), str(undo[1]), int(undo[2])) if undo else None
+    except (ValueError, TypeError, LookupError):
+        return None
+    return {"text": text, "undo": taken}
+
+
+# Rendering
+
+
+def page(template: str, status: int = 200, **given: Any) -> Response:
+    """Render a page; the template's `room` is the link of the bar that it stands under."""
+    response = make_response(render_template(template, **given), status)
+    if request.cookies.get(SAID_COOKIE) and g.get("said_shown"):
+        response.delete_cookie(SAID_COOKIE, httponly=True, samesite="Lax")
+    return response
+
+
+def drawn(svg: str) -> Markup:
+    """A drawing of ours, safe to stand in a page as it is: every text in it was escaped when it was drawn."""
+    return Markup(svg)
+
+
+def revision(text: str, now: int) -> int:
+    """The revision that a form was made from; a form that does not say means the one that is there now."""
+    return int(text) if text.isdecimal() and len(text) < 10 else now
+
+
+def conflict(typed: Mapping[str, str], theirs: Mapping[str, str], back: str) -> Response:
+    """Both texts of a form side by side: what was typed here, and what was kept meanwhile; nothing is lost."""
+    names = [name for name in {**theirs, **typed} if name != "revision"]
+    rows = [
+        (name.replace("-", " ").replace("_", " "), typed.get(name, ""), theirs.get(name, ""))
+        for name in names
+        # What nobody touched stands in the form as its usual choice.
+        if typed.get(name, "") != theirs.get(name, "") and (name in theirs or typed[name] not in ("", "flat"))
+    ]
+    hidden = {**typed, "revision": theirs["revision"]}
+    return page("conflict.html", 409, room="makes", rows=rows, hidden=hidden, action=back, back=back)
+
+
+def listed(names: Sequence[str], last: str = "and") -> str:
+    """Names in a row: "chest, hem and shoulder"."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+
+def _problem(error: Exception) -> Response:
+    """What went wrong, as a page; the API has its own words for it, and the status is the same."""
+    told = problem_of(error)
+    if request.path.startswith("/api/"):
+        return told
+    status = told.status_code
+    detail = error.description if isinstance(error, HTTPException) else str(error)
+    head = _HEADS.get(status, "That did not work.")
+    return page("problem.html", status, room="", head=head, number=status, detail=detail)
+
+
+_HEADS = {
+    403: "Not from there.",
+    404: "There is nothing here.",
+    405: "That cannot be done here.",
+    409: "It was changed meanwhile.",
+    410: "It was deleted.",
+    413: "That is too much at once.",
+    422: "Not taken.",
+    503: "The database is busy.",
+    507: "The disk is full.",
+}
+
+
+def prepare(app: Flask) -> None:
+    """Give every template what base.html and macros.html use."""
+
+    @app.context_processor
+    def _given() -> dict[str, Any]:
+        def said() -> dict[str, Any] | None:
+            g.said_shown = True
+            return _said()
+
+        return {
+            "unit": unit(),
+            "path": request.full_path.rstrip("?"),
+            "rooms": ROOMS,
+            "said_once": said,
+            "zone_sign": lambda code, difference=0.0: drawn(zone_sign(code, difference)),
+            "zone_word": zone_word,
+            "point_name": point_name,
+        }
+
+    for kind in (HTTPException, FitcheckError):
+        app.register_error_handler(kind, _problem)
+    app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]

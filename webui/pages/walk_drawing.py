@@ -1,0 +1,233 @@
+"""The piece with the tape laid on it, true to scale: one place for the measuring walk and the pencil form."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from fitcheck.drawing.canvas import View
+from fitcheck.drawing.outline import Outline, drawable, outline_of
+from fitcheck.drawing.svg import Point, n
+from fitcheck.drawing.tapes import Tape, key_figures, tape_of
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.points import POINTS, SLEEVES
+
+WIDTH = 288.0
+"""Width of the drawing [units]: a phone's width."""
+TAPE_MM = 20.0
+"""Width of the tape, drawn true [mm]."""
+ASIDE = 26.0
+"""Room at both sides for the letters of the tape's ends [units]."""
+TALLEST = 280.0
+"""Tallest outline [units]."""
+NEAR = 68.0
+"""Height of the strip round a tape that lies across [units]."""
+
+_USUAL: Mapping[str, Mapping[str, float]] = {
+    "body": {
+        "chest": 500.0,
+        "shoulder_width": 400.0,
+        "hem": 490.0,
+        "armhole_depth": 210.0,
+        "body_length": 630.0,
+    },
+    "half": {"chest": 250.0, "shoulder_width": 200.0, "hem": 245.0, "armhole_depth": 210.0, "body_length": 630.0},
+    "sleeve": {"upper_arm": 360.0, "cuff": 210.0, "cap_height": 130.0, "sleeve_length": 560.0},
+    "panel": {"panel_width": 100.0, "panel_length": 390.0},
+}
+"""A plain piece of a grown person [mm], drawn where too little is known (common practice, no source)."""
+_NEEDED = {"waist": 0.94}
+"""Points that an outline has only where they were measured, as a share of the chest (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """The tape of one point.
+
+    lies    across, along or edge
+    inside  its svg elements
+    near    viewBox of the strip round it; of the whole piece where the tape does not lie across
+    """
+
+    lies: str
+    inside: str
+    near: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One piece with its tapes: viewBox, the outline's path, and the tape of every point that it can show."""
+
+    box: str
+    outline: str
+    height: float
+    tapes: Mapping[str, Laid]
+
+
+def picture(piece: str, measures: Mapping[str, float], keys: Sequence[str], unit: str, *, drop: bool) -> Picture:
+    """Draw a piece from what is wanted or usual, with a tape for each point.
+
+    piece     kind of piece, as in the catalogue
+    measures  points of the piece [mm]; too few are replaced by a plain piece of a grown person
+    keys      points to lay a tape at
+    unit      cm or in: marks of the tape
+    drop      drop shoulder
+    """
+    shape = _outline(piece, measures, keys, drop)
+    across = shape.half_mm * (2 if shape.mirrored else 1)
+    top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
+    down = shape.length_mm - top + TAPE_MM / 2
+    scale = min((WIDTH - 2 * ASIDE) / across, TALLEST / down)
+    flip = piece == "right_front"
+    middle = WIDTH / 2 + (0.0 if shape.mirrored else (scale if flip else -scale) * across / 2)
+    view = View(scale, middle, 6.0 - scale * top, flip)
+    height = scale * down + 12.0
+    tapes = {}
+    for key in keys:
+        tape = tape_of(shape, key)
+        if tape is not None:
+            tapes[key] = _laid(view, tape, unit, height)
+    return Picture(f"0 0 {n(WIDTH)} {n(height)}", view.closed(shape), height, tapes)
+
+
+def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], drop: bool) -> Outline:
+    known = {key: mm for key, mm in measures.items() if key in POINTS and mm > 0 and piece in POINTS[key].pieces}
+    if not drawable(known, piece):
+        kind = "sleeve" if piece in SLEEVES else "panel" if piece == "side_panel" else "body"
+        known = dict(_USUAL["half" if piece in ("left_front", "right_front") else kind])
+        if drop and "shoulder_width" in known:
+            del known["shoulder_width"]
+    for key, share in _NEEDED.items():
+        if key in keys and key not in known and "chest" in known:
+            known[key] = share * known["chest"]
+    found = outline_of(known, piece=piece, drop_shoulder=drop)
+    assert not isinstance(found, CannotSay)
+    return found
+
+
+def _laid(view: View, tape: Tape, unit: str, height: float) -> Laid:
+    line = [view.at(point) for point in tape.line]
+    wide = TAPE_MM * view.scale
+    if tape.lies == "across" and line[0][0] > line[-1][0]:
+        line.reverse()
+    if tape.key in ("hem", "cuff"):
+        # On the piece, its lower edge on the piece's.
+        line = [(x, y - wide / 2) for x, y in line]
+    lies = tape.lies if len(line) == 2 else "edge"
+    inside = _straight(line[0], line[1], wide, view.scale, unit) if len(line) == 2 else _bent(line, wide)
+    inside += _ends(line, wide, lies)
+    if lies == "across":
+        top = min(max(0.0, line[0][1] - NEAR / 2), max(0.0, height - NEAR))
+        return Laid(lies, inside, f"0 {n(top)} {n(WIDTH)} {n(NEAR)}")
+    return Laid(lies, inside, f"0 0 {n(WIDTH)} {n(height)}")
+
+
+def _straight(a: Point, b: Point, wide: float, scale: float, unit: str) -> str:
+    """A band with its marks, drawn level and then turned to where it lies."""
+    long = math.dist(a, b)
+    turn = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+    step, middle, large = (12.7, 2, 8) if unit == "in" else (10.0, 5, 10)
+    marks, place = [], 1
+    while place * step * scale < long - 0.5:
+        deep = 0.85 if place % large == 0 else 0.6 if place % middle == 0 else 0.35
+        marks.append(f"M{n(place * step * scale)} {n(-wide / 2)}v{n(deep * wide)}")
+        place += 1
+    return (
+        f'<g transform="translate({n(a[0])} {n(a[1])}) rotate({n(turn)})">'
+        f'<rect class="tape-band" y="{n(-wide / 2)}" width="{n(long)}" height="{n(wide)}"/>'
+        f'<path class="tape-t" d="{"".join(marks)}"/></g>'
+    )
+
+
+def _bent(line: Sequence[Point], wide: float) -> str:
+    d = f"M{n(line[0][0])} {n(line[0][1])}" + "".join(f"L{n(x)} {n(y)}" for x, y in line[1:])
+    return (
+        f'<path class="tape-edge" stroke-width="{n(wide)}" d="{d}"/>'
+        f'<path class="tape-inner" stroke-width="{n(wide - 2.4)}" d="{d}"/>'
+        f'<path class="tape-line" d="{d}"/>'
+    )
+
+
+def _ends(line: Sequence[Point], wide: float, lies: str) -> str:
+    """A and B beside the ends of the tape."""
+    (x1, y1), (x2, y2) = line[0], line[-1]
+    if lies == "across":
+        return _letter("A", x1 - 5, y1, "end") + _letter("B", x2 + 5, y2)
+    # Beside the tape where the drawing has more room.
+    side = 1.0 if (x1 + x2) / 2 <= WIDTH / 2 else -1.0
+    gap = wide / 2 + 5
+    anchor = "start" if side > 0 else "end"
+    if y2 - y1 < 24:
+        return _letter("A", x1 + side * gap, y1 - 8, anchor) + _letter("B", x2 + side * gap, y2 + 10, anchor)
+    return _letter("A", x1 + side * gap, y1 + 5, anchor) + _letter("B", x2 + side * gap, y2 - 5, anchor)
+
+
+def _letter(letter: str, x: float, y: float, anchor: str = "start") -> str:
+    at = "" if anchor == "start" else f' text-anchor="{anchor}"'
+    return f'<text class="tape-ab" x="{n(x)}" y="{n(y)}" dy=".35em"{at}>{letter}</text>'
+
+
+def form_picture(piece: str, measures: Mapping[str, float], keys: Sequence[str], *, drop: bool) -> tuple[str, str]:
+    """The drawing of the pencil form: every tape as a line with its figure. Returns viewBox and svg elements."""
+    shape = _outline(piece, measures, keys, drop)
+    across = shape.half_mm * (2 if shape.mirrored else 1)
+    top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
+    down = shape.length_mm - top + TAPE_MM / 2
+    scale = min((WIDTH - 2 * ASIDE) / across, 340.0 / down)
+    flip = piece == "right_front"
+    middle = WIDTH / 2 + (0.0 if shape.mirrored else (scale if flip else -scale) * across / 2)
+    view = View(scale, middle, 12.0 - scale * top, flip)
+    height = scale * down + 24.0
+    lines: list[str] = []
+    discs: list[tuple[float, float]] = []
+    labels: list[str] = []
+    for key, figure in key_figures(keys).items():
+        tape = tape_of(shape, key)
+        if tape is None:
+            continue
+        line = [view.at(point) for point in tape.line]
+        lines.append(f'<path class="t-line" d="M{"L".join(f"{n(x)} {n(y)}" for x, y in line)}"/>{_stops(line)}')
+        x, y = _free(line, discs)
+        discs.append((x, y))
+        labels.append(
+            f'<circle class="t-key" cx="{n(x)}" cy="{n(y)}" r="9"/>'
+            f'<text class="t-keyn" x="{n(x)}" y="{n(y)}" dy=".35em" text-anchor="middle">{figure}</text>'
+        )
+    outline = f'<path class="ghost" d="{view.closed(shape)}"/>'
+    return f"0 0 {n(WIDTH)} {n(height)}", outline + "".join(lines) + "".join(labels)
+
+
+def _stops(line: Sequence[Point]) -> str:
+    """A short stroke across each end of a tape."""
+    found = []
+    for (x, y), (x2, y2) in ((line[0], line[1]), (line[-1], line[-2])):
+        long = math.dist((x, y), (x2, y2)) or 1.0
+        dx, dy = 4 * (y2 - y) / long, -4 * (x2 - x) / long
+        found.append(f"M{n(x - dx)} {n(y - dy)}L{n(x + dx)} {n(y + dy)}")
+    return f'<path class="t-end" d="{"".join(found)}"/>'
+
+
+def _free(line: Sequence[Point], taken: Sequence[Point]) -> Point:
+    """A place on the tape for its disc, as far from the other discs as it gets, near the middle if it may be."""
+    lengths = [math.dist(a, b) for a, b in pairwise(line)]
+    whole = sum(lengths)
+
+    def at(share: float) -> Point:
+        left = share * whole
+        for (a, b), long in zip(pairwise(line), lengths, strict=True):
+            if left <= long and long:
+                return a[0] + (b[0] - a[0]) * left / long, a[1] + (b[1] - a[1]) * left / long
+            left -= long
+        return line[-1]
+
+    best, far = at(0.5), -1.0
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
+        place = at(share)
+        nearest = min((math.dist(place, other) for other in taken), default=math.inf)
+        if nearest >= 21:
+            return place
+        if nearest > far:
+            best, far = place, nearest
+    return best

@@ -1,0 +1,121 @@
+"""What the tape says of a garment: each point with its readings, interval, spread and history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from fitcheck.advice.hands import pools
+from fitcheck.advice.tape import finest, taped
+from fitcheck.estimates.numbers import Quantity, quantity
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.garments import Garment, Occasion
+from fitcheck.records.households import Household, TapePool
+from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.readings import Reading
+
+OLD_DAYS = 365
+"""A garment that was last measured longer ago is asked about: knitting grows (common practice, no source)."""
+MAIN_POINTS = ("chest", "shoulder_width", "body_length", "sleeve_length")
+"""Measures that a card shows, as far as they were read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One point of a garment on one occasion.
+
+    value      mean of the readings that count, with what is likely [mm]
+    readings   every reading, set aside or not
+    spread_mm  from the smallest to the largest that counts [mm]
+    layings    layings that the readings are of
+    """
+
+    key: str
+    value: Quantity
+    readings: tuple[Reading, ...]
+    spread_mm: float
+    count: int
+    layings: int
+
+    @property
+    def name(self) -> str:
+        """As a heading, with "flat" where it is half of a round measure."""
+        point = POINTS[self.key]
+        return point.name[:1].upper() + point.name[1:] + (", flat" if point.flat else "")
+
+
+def in_time(garment: Garment) -> list[Occasion]:
+    """The occasions from the first to the latest; one without a date counts as the oldest."""
+    placed = enumerate(garment.occasions)
+    return [one for _, one in sorted(placed, key=lambda pair: (pair[1].on or date.min, pair[0]))]
+
+
+def latest(garment: Garment) -> Occasion:
+    """The latest occasion."""
+    return in_time(garment)[-1]
+
+
+def tape_pool(lists: Iterable[list[Reading]], household: Household, key: str) -> Pool:
+    """The household's hand with the tape, with these readings in it."""
+    tape, _ = pools(lists, (), household.tape, frozenset({key}))
+    return tape
+
+
+def household_pool(household: Household) -> Pool:
+    """How steady the tape is in this household: every garment's, wearer's and frozen readings together."""
+    lists = [
+        list(readings) for one in household.garments for occ in one.occasions for readings in occ.readings.values()
+    ]
+    lists += [list(readings) for one in household.wearers for readings in one.body.values()]
+    tape, _ = pools(lists, (), household.tape, frozenset(one.id for one in (*household.garments, *household.wearers)))
+    return tape
+
+
+def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
+    """Every point of an occasion that has a reading that counts, in the order of the catalogue."""
+    steps = finest(occasion.readings.values())
+    found = {}
+    for key in sorted(occasion.readings, key=ORDER.__getitem__):
+        readings = occasion.readings[key]
+        said = taped(readings, pool, steps=steps)
+        if said is None:
+            continue
+        values = [one.length.value_mm for one in readings if one.counts]
+        found[key] = Measured(
+            key,
+            quantity(said.estimate, "mm"),
+            tuple(readings),
+            max(values) - min(values),
+            said.readings,
+            said.layings,
+        )
+    return found
+
+
+def pool_of(garment: Garment, household: Household) -> Pool:
+    """The hand for one garment."""
+    lists = [list(readings) for one in garment.occasions for readings in one.readings.values()]
+    return tape_pool(lists, household, garment.id)
+
+
+def newest_values(garment: Garment, pool: Pool | None = None) -> dict[str, Quantity]:
+    """Every point of a garment as it was last read."""
+    hand = pool or tape_pool((), Household.model_construct(tape=TapePool()), garment.id)
+    found: dict[str, Quantity] = {}
+    for occasion in in_time(garment):
+        found |= {key: one.value for key, one in measured(occasion, hand).items()}
+    return found
+
+
+def main_measures(values: dict[str, Quantity]) -> list[str]:
+    """Keys of the measures for a card: at most three."""
+    chosen = [key for key in MAIN_POINTS if key in values]
+    chosen += [key for key in sorted(values, key=ORDER.__getitem__) if key not in chosen]
+    return chosen[:3]
+
+
+def months_since(day: date, today: date) -> int:
+    """Whole months from a day until today, never below zero."""
+    months = 12 * (today.year - day.year) + today.month - day.month - (today.day < day.day)
+    return max(0, months)

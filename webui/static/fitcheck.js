@@ -1,0 +1,16 @@
+"use strict";
+// No page needs this. What is here is shared by all of them.
+document.documentElement.classList.add("js");
+// Everything that is folded on the screen is open on paper.
+addEventListener("beforeprint", function () {
+  document.querySelectorAll("details:not([open])").forEach(function (one) {
+    one.dataset.folded = "";
+    one.open = true;
+  });
+});
+addEventListener("afterprint", function () {
+  document.querySelectorAll("details[data-folded]").forEach(function (one) {
+    delete one.dataset.folded;
+    one.open = false;
+  });
+});

@@ -1,0 +1,42 @@
+"use strict";
+// The grid works without this. With it Enter goes down a row, arrows go up and down, and what a spreadsheet copied
+// is spread over the cells that it is pasted into.
+(function () {
+  const form = document.querySelector("form.size-grid");
+  if (!form) return;
+  const at = function (row, column) { return form.elements.namedItem("c_" + row + "_" + column); };
+  const placeOf = function (input) {
+    const found = /^c_(\d+)_(\d+)$/.exec(input.name || "");
+    return found && [Number(found[1]), Number(found[2])];
+  };
+  const go = function (input) { if (input) { input.focus(); input.select(); } };
+  form.addEventListener("keydown", function (event) {
+    const place = placeOf(event.target);
+    if (!place || event.altKey || event.ctrlKey || event.metaKey || event.isComposing) return;
+    const step = { Enter: event.shiftKey ? -1 : 1, ArrowDown: 1, ArrowUp: -1 }[event.key];
+    if (!step) return;
+    event.preventDefault();
+    // From the last row Enter goes to the top of the next size.
+    go(at(place[0] + step, place[1]) || (event.key === "Enter" && step > 0 ? at(0, place[1] + 1) : null));
+  });
+  form.addEventListener("paste", function (event) {
+    const place = placeOf(event.target);
+    const text = event.clipboardData ? event.clipboardData.getData("text") : "";
+    const rows = text.replace(/\r/g, "").replace(/\n+$/, "").split("\n").map(function (line) { return line.split("\t"); });
+    if (!place || (rows.length === 1 && rows[0].length === 1)) return;
+    event.preventDefault();
+    const fits = rows.every(function (cells, down) {
+      return cells.every(function (_, across) { return at(place[0] + down, place[1] + across); });
+    });
+    const figures = rows.every(function (cells) { return /^\s*([\d+\-−]|$)/.test(cells[0]); });
+    if (fits && figures) {
+      rows.forEach(function (cells, down) {
+        cells.forEach(function (cell, across) { at(place[0] + down, place[1] + across).value = cell.trim(); });
+      });
+      return;
+    }
+    // More than the grid holds, or points in front: the whole table is read at once.
+    form.elements.namedItem("pasted").value = text;
+    form.querySelector('button[value="paste"]').click();
+  });
+})();

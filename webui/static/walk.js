@@ -1,0 +1,485 @@
+"use strict";
+// The measuring walk with JavaScript: own pad, next point at once, readings kept on the phone first. Without it the
+// page is one form per point.
+(() => {
+  const data = JSON.parse(document.getElementById("walk-data").textContent);
+  const at = (id) => document.getElementById(id);
+  const input = at("reading");
+  const inches = data.unit === "in";
+  const signed = data.how === "overhang";
+  const ROUNDS = { 1: "first round", 2: "second round", 3: "third round" };
+  const steps = new Map(data.steps.map((step) => [step.id, step]));
+  const skipped = new Set();
+  let mark = data.mark, look = data.look, order = data.order, current = null, sixteenth = false, last = null, waitsFor = null, asks = null;
+  let asked = 0;
+
+  // What this phone holds counts like what the service holds; what was taken back does not.
+  Outbox.waiting(data.scope).forEach((entry) => {
+    const step = steps.get(entry.step);
+    if (step && !entry.refused && !step.kept.some((one) => one.id === entry.id)) step.kept.push(keptOf(entry));
+  });
+  steps.forEach((step) => { step.kept = step.kept.filter((one) => !Outbox.isLeaving(one.id)); });
+  const history = [];
+  steps.forEach((step) => step.kept.forEach((one) => {
+    if (one.look === look && one.id.startsWith("w")) history.push({ step, id: one.id, at: one.at });
+  }));
+  history.sort((a, b) => (Date.parse(a.at) || 0) - (Date.parse(b.at) || 0));
+
+  function keptOf(entry) {
+    const { reading } = entry;
+    return { id: entry.id, text: reading.text, unit: entry.unit, mm: entry.mm, look: reading.look, laying: reading.laying, at: entry.at };
+  }
+
+  // The field
+
+  function part() { // sixteenths
+    if (!inches) return 0;
+    const eighth = document.querySelector("input[name=eighths]:checked");
+    return 2 * Number(eighth ? eighth.value : 0) + (sixteenth ? 1 : 0);
+  }
+  function setPart(count) {
+    if (!inches) return;
+    document.querySelector(`input[name=eighths][value="${count >> 1}"]`).checked = true;
+    sixteenth = count % 2 === 1;
+    showPart();
+  }
+  function showPart() {
+    if (!inches) return;
+    const count = part();
+    at("part").textContent = count ? WalkReading.mixed(count, 16) : "";
+    at("mark").setAttribute("aria-pressed", String(sixteenth));
+  }
+  function sign() {
+    const chosen = document.querySelector("input[name=sign]:checked");
+    return chosen ? chosen.value : "";
+  }
+  function setSign(value) {
+    document.querySelectorAll("input[name=sign]").forEach((one) => { one.checked = one.value === value; });
+  }
+
+  // Returns {text} or {refused}.
+  function typed() {
+    let text = input.value.trim();
+    const count = part();
+    if (count) {
+      if (!/^\d{0,4}$/.test(text)) return { refused: "A whole number of inches beside the eighths." };
+      text = (text + " " + WalkReading.mixed(count, 16)).trim();
+    }
+    if (!signed) return { text };
+    if (sign() === "level") {
+      return /[1-9]/.test(text) ? { refused: "Level means 0. Which of the two is it?" } : { text: "level" };
+    }
+    if (text && sign() && !/^[-+−–]/.test(text)) text = (sign() === "out" ? "+" : "-") + text;
+    return { text };
+  }
+
+  // A text back into field, eighths and sign.
+  function fill(text) {
+    let rest = text;
+    setSign("");
+    if (signed) {
+      if (/^(level|even)$/i.test(rest)) { setSign("level"); rest = ""; }
+      else if (/^[-−–]/.test(rest)) { setSign("short"); rest = rest.slice(1).trim(); }
+      else if (rest.startsWith("+")) { setSign("out"); rest = rest.slice(1).trim(); }
+    }
+    setPart(0);
+    const match = inches && /^(?:(\d+) )?(\d+)\/(2|4|8|16)$/.exec(rest);
+    if (match) { setPart(Number(match[2]) * 16 / Number(match[3])); rest = match[1] || ""; }
+    input.value = rest;
+  }
+
+  // The screen
+
+  function isDone(step) { return step.kept.some((one) => one.look >= look); }
+
+  function ticks() {
+    const list = order.map((id, place) => {
+      const step = steps.get(id), now = step === current;
+      const x = (6 + 268 * place / Math.max(1, order.length - 1)).toFixed(1);
+      return `<path class="tk ${now ? "now" : isDone(step) ? "done" : ""}" d="M${x} ${now ? 2 : 7}V18"/>`;
+    });
+    at("ticks").innerHTML = list.join("");
+  }
+
+  function only(name) { ["measure", "end", "panel"].forEach((one) => { at(one).hidden = one !== name; }); }
+
+  function show(step, text, focus) {
+    current = step;
+    only("measure");
+    closeAsk();
+    refuse("");
+    const number = order.indexOf(step.id) + 1;
+    where((number ? number + " of " + order.length + ", " : "") + (look ? ROUNDS[look] + ". " : ""));
+    at("name").textContent = step.title + (step.whose ? " " : "");
+    if (step.whose) {
+      const whose = document.createElement("span");
+      whose.className = "whose";
+      whose.textContent = step.whose;
+      at("name").append(whose);
+    }
+    at("how").textContent = step.how;
+    at("pic").dataset.lies = step.lies || "none";
+    if (step.near) at("near").setAttribute("viewBox", step.near);
+    at("full").setAttribute("aria-label", step.label);
+    document.querySelectorAll("use.laid").forEach((one) => one.setAttribute("href", "#tape-" + step.point));
+    input.setAttribute("aria-label", [step.title, step.whose, inches ? "whole inches" : data.unit].filter(Boolean).join(", "));
+    document.title = step.title + ": reading the " + data.piece + " - Fitcheck";
+    fill(text || "");
+    ticks();
+    state();
+    if (focus) at("name").focus({ preventScroll: true });
+  }
+
+  function where(text) {
+    const line = at("where"), piece = line.querySelector(".nb");
+    line.textContent = text.charAt(0).toUpperCase() + text.slice(1);
+    line.append(piece);
+  }
+
+  function refuse(accepts, read) {
+    const line = at("refusal");
+    line.textContent = "";
+    line.hidden = !accepts;
+    at("readout").classList.toggle("refused", Boolean(accepts));
+    if (!accepts) { input.removeAttribute("aria-invalid"); return; }
+    const bold = document.createElement("b");
+    bold.textContent = read === undefined ? "Not taken." : "Not taken: " + (read || "nothing typed") + ".";
+    line.append(bold, " " + accepts);
+    input.setAttribute("aria-invalid", "true");
+    input.setAttribute("aria-describedby", "refusal");
+  }
+
+  function state() {
+    const kept = order.filter((id) => isDone(steps.get(id))).length;
+    const waiting = Outbox.waiting(data.scope).filter((one) => !one.refused).length;
+    const trouble = { full: "the disk is full", unpaired: "the service refuses this phone" }[Outbox.trouble];
+    let told = "";
+    if (waitsFor) told = Outbox.trouble ? "not kept: " + (trouble || "the service is away") + "; it stays in this field" : "keeping ...";
+    else if (last) {
+      const spread = spreadOf(last.step);
+      told = spread || last.text + ": " + (Outbox.has(last.id) ? "on this phone so far" : "kept");
+    } else if (look > 1 && !kept) told = "Lay the " + data.piece + " down anew.";
+    let count = kept ? kept + " kept" : "";
+    if (waiting && Outbox.durable) {
+      count = trouble ? waiting + " waiting: " + trouble : spreadOf(last && last.step) ? waiting + " still here"
+        : waiting + " of " + Math.max(kept, waiting) + " on this phone so far";
+      if (last && !spreadOf(last.step)) told = "Kept " + last.text;
+    }
+    if (!Outbox.durable && !waitsFor) told = "This phone cannot keep readings; wait for kept after each. " + (last ? last.text + ": kept" : "");
+    at("last").textContent = told;
+    at("count").textContent = count;
+  }
+
+  // Readings of one point beside each other: only after the new one is kept.
+  function spreadOf(step) {
+    if (!step || step.kept.length < 2) return "";
+    const mm = step.kept.map((one) => one.mm);
+    const apart = WalkReading.bare(Math.max(...mm) - Math.min(...mm), step.kept[step.kept.length - 1].unit);
+    return step.kept.map((one) => one.text).join(", ") + ": " + apart + " apart";
+  }
+
+  function polite(text) { at("polite").textContent = text; }
+
+  // Keeping
+
+  function keep() {
+    if (waitsFor) { Outbox.send(); return; }
+    if (!current || asks) return;
+    const found = typed();
+    if (found.refused) { refuse(found.refused, input.value.trim()); return; }
+    const length = WalkReading.read(found.text, data.unit, signed);
+    if (length.refused) { refuse(length.refused, found.text); return; }
+    if (signed && length.mm > 0 && !found.text.startsWith("+")) {
+      refuse("Say which: it sticks out, falls short, or lies level.", found.text);
+      return;
+    }
+    const question = WalkReading.question(withReferences(current), length, current.kept.map((one) => one.mm), figures(current), data.rules);
+    if (question) { ask(question, length); return; }
+    store(length, false);
+  }
+
+  // What the other points of the same piece or sweater say: their middle, and the first as it was typed.
+  function figures(step) {
+    const found = {};
+    steps.forEach((one) => {
+      if (one.side !== step.side || one === step || !one.kept.length) return;
+      const first = one.kept[0];
+      found[one.point] = { mm: WalkReading.median(one.kept.map((kept) => kept.mm)), said: WalkReading.asTyped(first) };
+    });
+    return found;
+  }
+
+  // With the sweater on the same table, what was just read of it is what the piece is compared with.
+  function withReferences(step) {
+    if (!data.garment_shares || step.side !== "piece") return step;
+    const references = Object.assign({}, step.check.references);
+    steps.forEach((one) => {
+      if (one.side !== "garment" || !one.kept.length) return;
+      references[one.point] = WalkReading.median(one.kept.map((kept) => kept.mm)) * one.check.per_piece;
+    });
+    return Object.assign({}, step, { check: Object.assign({}, step.check, { references }) });
+  }
+
+  function ask(question, length) {
+    asks = { question, length };
+    const line = at("ask-odd"), bold = document.createElement("b");
+    bold.textContent = question.read;
+    line.textContent = "";
+    line.append(bold, " " + question.odd);
+    at("ask-slip").hidden = !question.slip;
+    at("ask-slip").textContent = question.slip;
+    at("ask-keep").textContent = "Keep " + WalkReading.asTyped(length);
+    at("ask").hidden = false;
+    at("pad").hidden = true;
+    if (inches) at("eighths").hidden = true;
+    at("ask-again").focus({ preventScroll: true });
+  }
+  function closeAsk() {
+    asks = null;
+    at("ask").hidden = true;
+    at("pad").hidden = false;
+    if (inches) at("eighths").hidden = false;
+  }
+  at("ask-slip").addEventListener("click", () => {
+    const { question } = asks;
+    closeAsk();
+    store(WalkReading.read(question.meant, data.unit, signed), false);
+  });
+  at("ask-again").addEventListener("click", () => { closeAsk(); fill(""); input.focus({ preventScroll: true }); });
+  at("ask-keep").addEventListener("click", () => { const { length } = asks; closeAsk(); store(length, true); });
+
+  function store(length, confirmed) {
+    const step = current, id = Outbox.newId(), now = new Date().toISOString();
+    const round = look || Math.min(3, 1 + Math.max(0, ...step.kept.map((one) => one.look)));
+    const earlier = step.kept.filter((one) => one.look < round).map((one) => one.laying || 1);
+    const reading = { id, text: length.text, unit: data.unit, at: now, look: round, laying: 1 + Math.max(0, ...earlier) };
+    if (confirmed) reading.confirmed = true;
+    if (data.by) reading.by = data.by;
+    const entry = { id, url: step.readings + id, place: step.place, reading, at: now, scope: data.scope, step: step.id,
+      mm: length.mm, unit: length.unit };
+    if (!Outbox.durable) {
+      waitsFor = { entry, step };
+      Outbox.keep(entry);
+      state();
+      return;
+    }
+    if (!Outbox.keep(entry)) {
+      refuse("This phone's memory is full; it stays in this field.", length.text);
+      return;
+    }
+    moveOn(step, entry);
+  }
+
+  function moveOn(step, entry) {
+    step.kept.push(keptOf(entry));
+    skipped.delete(step.id);
+    history.push({ step, id: entry.id });
+    last = { step, id: entry.id, text: entry.reading.text };
+    const next = nextOf(step);
+    polite("Kept " + entry.reading.text + ", " + step.short + ". " + (spreadOf(step) ? spreadOf(step) + ". " : "")
+      + (next ? "Next: " + next.short + (next.whose ? ", " + next.whose : "") : "That was the last."));
+    if (next) show(next, "", true); else end(true);
+  }
+
+  function nextOf(step) {
+    const place = order.indexOf(step.id);
+    const open = (id) => !isDone(steps.get(id)) && !skipped.has(id);
+    const id = order.slice(place + 1).find(open) || order.slice(0, Math.max(0, place)).find(open);
+    return id ? steps.get(id) : null;
+  }
+
+  function skip() {
+    if (waitsFor || asks) return;
+    skipped.add(current.id);
+    const next = nextOf(current);
+    polite("Left out: " + current.short + "." + (next ? " Next: " + next.short : ""));
+    if (next) show(next, "", true); else end(true);
+  }
+
+  function undo() {
+    if (waitsFor || asks) return;
+    const back = history.pop();
+    if (!back) { at("last").textContent = "Nothing to undo."; return; }
+    const kept = back.step.kept.find((one) => one.id === back.id);
+    Outbox.takeBack(back.id, back.step.readings + back.id + "/set-aside", data.scope);
+    back.step.kept = back.step.kept.filter((one) => one.id !== back.id);
+    last = null;
+    show(back.step, kept ? kept.text : "", true);
+    polite("Taken back: " + (kept ? kept.text : "") + ", " + back.step.short + ".");
+  }
+
+  // The end of a round
+
+  function end(focus) {
+    current = null;
+    only("end");
+    ticks();
+    where(look ? ROUNDS[look] + ". " : "");
+    const left = order.map((id) => steps.get(id)).filter((step) => !isDone(step));
+    at("end-name").textContent = left.length ? left.length + " left out" : "Everything is read.";
+    document.title = "The " + data.piece + " is read - Fitcheck";
+    if (focus) at("end-name").focus({ preventScroll: true });
+    acts(left, null);
+    standing(left);
+  }
+
+  function acts(left, next) {
+    const line = at("end-acts");
+    line.querySelectorAll("button,a:not(.main)").forEach((one) => one.remove());
+    const add = (word, act) => {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "btn";
+      button.textContent = word;
+      button.addEventListener("click", act);
+      line.append(button);
+    };
+    if (left.length) add("Read the " + left[0].short, () => { skipped.clear(); show(left[0], "", true); });
+    if (next) {
+      const word = ROUNDS[next.look];
+      add(word[0].toUpperCase() + word.slice(1) + ": " + next.steps.length + " to read", () => {
+        look = next.look;
+        order = next.steps;
+        last = null;
+        skipped.clear();
+        const first = order.map((id) => steps.get(id)).find((step) => step && !isDone(step));
+        if (first) show(first, "", true);
+      });
+    }
+    if (history.length) add("undo the last", undo);
+  }
+
+  function ended() { return at("end").hidden === false; }
+
+  async function standing(left) {
+    const waiting = Outbox.waiting(data.scope).length + Outbox.leaving(data.scope).length;
+    const kept = order.filter((id) => isDone(steps.get(id))).length;
+    at("end-state").textContent = waiting
+      ? kept + " read, " + waiting + " on this phone so far. The answer comes once the service has them."
+      : kept + " read, all with the service.";
+    if (waiting) return;
+    const mine = ++asked;
+    try {
+      const answer = await fetch(data.standing, { cache: "no-store", credentials: "same-origin" });
+      if (!answer.ok || mine !== asked || !ended()) return;
+      const found = await answer.json();
+      at("end-said").textContent = found.headline;
+      const next = found.look && found.steps.every((id) => steps.has(id)) ? found : null;
+      acts(left, next);
+    } catch (away) {
+      at("end-state").textContent = kept + " read, all with the service, which is away just now.";
+    }
+  }
+
+  Outbox.onChange(() => {
+    if (waitsFor) {
+      const { entry, step } = waitsFor;
+      const there = Outbox.waiting(data.scope).find((one) => one.id === entry.id);
+      if (!there) { waitsFor = null; moveOn(step, entry); return; }
+      if (there.refused) { waitsFor = null; Outbox.drop(entry.id); refuse(there.refused); return; }
+    }
+    bringBackRefused();
+    if (ended()) standing(order.map((id) => steps.get(id)).filter((step) => !isDone(step)));
+    else state();
+  });
+
+  // A reading that the service refuses comes back into its field, with the reason, once the field is free.
+  function bringBackRefused() {
+    const entry = Outbox.waiting(data.scope).find((one) => one.refused);
+    if (!entry || asks || (current && input.value)) return;
+    const step = steps.get(entry.step), reason = entry.refused;
+    Outbox.drop(entry.id);
+    if (!step) return;
+    step.kept = step.kept.filter((one) => one.id !== entry.id);
+    const place = history.findIndex((one) => one.id === entry.id);
+    if (place >= 0) history.splice(place, 1);
+    last = null;
+    show(step, entry.reading.text, true);
+    refuse(reason, entry.reading.text);
+  }
+
+  // Pad, keys, choices
+
+  function press(key) {
+    if (asks || waitsFor) return;
+    if (key === "keep") return;
+    refuse("");
+    if (key === "rub") {
+      if (input.value) input.value = input.value.slice(0, -1); else { setPart(0); setSign(""); }
+    } else if (key === "skip") skip();
+    else if (key === "undo") undo();
+    else if (key === "mark") {
+      if (inches) { sixteenth = !sixteenth; showPart(); }
+      else if (!/[.,]/.test(input.value)) input.value = (input.value || "0") + mark;
+    } else if (input.value.length < 12) input.value += key;
+  }
+
+  at("pad").addEventListener("click", (event) => {
+    const button = event.target.closest("button");
+    if (button) press(button.dataset.key);
+  });
+  at("form").addEventListener("submit", (event) => { event.preventDefault(); keep(); });
+  input.addEventListener("input", () => {
+    refuse("");
+    if (/\d,\d/.test(input.value)) useMark(",");
+  });
+  document.querySelectorAll("input[name=eighths]").forEach((one) => one.addEventListener("change", () => { sixteenth = false; showPart(); }));
+  document.querySelectorAll("input[name=eighths],input[name=sign]").forEach((one) => one.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") { event.preventDefault(); keep(); }
+  }));
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || asks || at("measure").hidden) return;
+    if (event.target.closest("input,button,a,select,textarea")) {
+      if (event.target.type !== "radio" || !/^[\d.,]$/.test(event.key)) return;
+    }
+    if (/^[\d.,/ -]$/.test(event.key) && event.key !== " ") {
+      event.preventDefault();
+      input.focus({ preventScroll: true });
+      input.value += event.key;
+      input.dispatchEvent(new Event("input"));
+    } else if (event.key === "Backspace") { event.preventDefault(); press("rub"); }
+    else if (event.key === "Enter") { event.preventDefault(); keep(); }
+  });
+
+  function panel(open) {
+    at("more").setAttribute("aria-expanded", String(open));
+    if (open) { only("panel"); at("close").focus({ preventScroll: true }); }
+    else if (current) { only("measure"); at("more").focus({ preventScroll: true }); }
+    else { only("end"); at("more").focus({ preventScroll: true }); }
+  }
+  at("more").addEventListener("click", () => panel(at("panel").hidden));
+  at("close").addEventListener("click", () => panel(false));
+  at("keyboard").addEventListener("click", () => {
+    input.setAttribute("inputmode", inches || signed ? "text" : "decimal");
+    panel(false);
+    input.focus();
+  });
+  at("left").checked = data.thumb === "left";
+  const thumb = () => at("walk").classList.toggle("left-thumb", at("left").checked);
+  at("left").addEventListener("change", () => {
+    // The same cookie as the setting, so that one choice holds everywhere.
+    document.cookie = "thumb=" + (at("left").checked ? "left" : "right") + ";path=/;max-age=31536000;SameSite=Lax";
+    thumb();
+  });
+  // The mark follows what this hand types.
+  function useMark(one) {
+    mark = one;
+    if (inches) return;
+    at("mark").textContent = mark;
+    at("mark").setAttribute("aria-label", mark === "," ? "decimal comma" : "decimal point");
+    at("mark").classList.toggle("empty", data.unit === "mm");
+  }
+  useMark(mark);
+
+  // Begin
+
+  thumb();
+  at("more").hidden = false;
+  ["plain", "back"].forEach((one) => { if (at(one)) at(one).hidden = true; });
+  at("pad").hidden = false;
+  input.setAttribute("inputmode", "none");
+  const start = steps.get(data.start) || order.map((id) => steps.get(id)).find((step) => !isDone(step));
+  if (start) show(start, "", false); else end(false);
+  bringBackRefused();
+  Outbox.send();
+})();

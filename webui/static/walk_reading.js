@@ -1,0 +1,218 @@
+"use strict";
+// What was typed, as a length, and whether it is unlikely: the rules of records/lengths.py and
+// records/plausibility.py that a single reading needs, so that the phone can ask without the service. The service
+// reads and asks again; tests/browser/test_walk_reading.py holds the two together.
+const WalkReading = (() => {
+  const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8, yd: 914.4 };
+  const NAMES = {};
+  const WORDS = {
+    mm: "mm millimetre millimetres millimeter millimeters", cm: "cm centimetre centimetres centimeter centimeters",
+    m: "m metre metres meter meters", in: "in ins inch inches \" ''",
+  };
+  Object.keys(WORDS).forEach((unit) => WORDS[unit].split(" ").forEach((word) => { NAMES[word] = unit; }));
+  const FRACTIONS = { "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8" };
+  const PARTS = [2, 3, 4, 8, 16, 32, 64];
+  const ONE = /^([+-])?\s*(?:(\d*)[.,](\d+)|(?:(\d+)(?:\s+|-\s?))?(\d+)\s*\/\s*(\d+)|(\d+))\s*([a-z]+\.?|"|'')?$/;
+  const NUMBER = /^[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]/;
+  const EXAMPLE = "A length is a number: 58.7 cm or 23 1/8 in.";
+
+  function plain(text) {
+    return text.trim().toLowerCase()
+      .replace(/[½⅓⅔¼¾⅛⅜⅝⅞]/g, (one) => " " + FRACTIONS[one] + " ")
+      .replace(/[⁄]/g, "/").replace(/[−‐‑–]/g, "-").replace(/[″”“]/g, '"').replace(/[′’‘]/g, "'")
+      .replace(/[\u00a0\u2009\u202f]/g, " ").trim();
+  }
+
+  // Returns {mm, unit, text, number} or {refused}. number: the typed figures without their unit.
+  function read(text, unit, signed) {
+    const typed = text.trim();
+    const refuse = (accepts) => ({ refused: accepts });
+    if (!typed) return refuse("Type what the tape says.");
+    if (typed.length > 60) return refuse(EXAMPLE);
+    const one = plain(typed);
+    if (signed && (one === "level" || one === "even")) return { mm: 0, unit, text: typed, number: "" };
+    const match = ONE.exec(one);
+    if (!match) {
+      if ((one.match(/[.,]/g) || []).length > 1) return refuse("One decimal mark is enough: " + twoMarks(one) + ".");
+      return refuse(EXAMPLE);
+    }
+    const [, sign, whole, decimals, mixed, above, below, figures, word] = match;
+    if (sign && !signed) {
+      return refuse("A length has no " + (sign === "-" ? "minus" : "plus") + " here; did you mean " + typed.slice(1).trim() + "?");
+    }
+    let value;
+    if (decimals !== undefined) value = Number(whole + "." + decimals);
+    else if (figures !== undefined) value = Number(figures);
+    else {
+      const parts = Number(below), count = Number(above);
+      if (!PARTS.includes(parts)) return refuse("A tape is read in halves, quarters, eighths or sixteenths.");
+      if (count >= parts) {
+        const meant = Number(mixed || 0) + Math.floor(count / parts), rest = count % parts;
+        return refuse("The fraction is more than a whole: " + meant + (rest ? " " + rest + "/" + parts : "") + "?");
+      }
+      value = Number(mixed || 0) + count / parts;
+    }
+    const named = word === undefined ? unit : NAMES[word] || NAMES[word.replace(/\.$/, "")];
+    if (!named) return refuse("A length is in mm, cm, m, in, ft or yd.");
+    const mm = value * MM[named] * (sign === "-" ? -1 : 1);
+    if (mm === 0 && !signed) return refuse("A length is more than 0; skip the point where there is nothing to read.");
+    if (Math.abs(mm) > 100000) return refuse("A length is 100 m at most.");
+    return { mm, unit: named, text: typed, number: (NUMBER.exec(typed) || [""])[0].trim() };
+  }
+
+  function twoMarks(one) {
+    const parts = one.replace(/[^\d.,]/g, "").split(/[.,]/);
+    return parts[0] + "." + parts[1] + " or " + parts[0] + "," + parts[1];
+  }
+
+  function bare(mm, unit) {
+    const step = unit === "in" ? 3.175 : unit === "m" || unit === "cm" || unit === "mm" ? 1 : MM[unit] / 100;
+    const count = Math.floor(Math.abs(mm) / step + 0.5 + 1e-9);
+    if (count === 0) return "0";
+    const sign = mm < 0 ? "−" : "";
+    if (unit === "in") return sign + mixed(count, 8);
+    if (unit === "mm") return sign + count;
+    const places = { cm: 1, m: 3, ft: 2, yd: 2 }[unit];
+    return sign + (count / Math.pow(10, places)).toFixed(places);
+  }
+
+  function mixed(count, parts) {
+    const whole = Math.floor(count / parts);
+    let rest = count % parts, below = parts;
+    while (rest && rest % 2 === 0) { rest /= 2; below /= 2; }
+    return rest ? (whole ? whole + " " : "") + rest + "/" + below : String(whole);
+  }
+
+  const written = (mm, unit) => bare(mm, unit) + " " + unit;
+  const asTyped = (length) => (/[\d½⅓⅔¼¾⅛⅜⅝⅞]$/.test(length.text) ? length.text + " " + length.unit : length.text);
+
+  function median(list) {
+    const sorted = list.slice().sort((a, b) => a - b), half = sorted.length >> 1;
+    return sorted.length % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+  }
+
+  function retyped(length, unit, mm) {
+    if (!length.number) return "";
+    const meant = length.number + " " + unit, found = read(meant, unit, true);
+    return !found.refused && Math.abs(found.mm - mm) <= 1e-9 * Math.abs(mm) ? meant : "";
+  }
+
+  const UNIT_NAMES = { in: "inches", cm: "centimetres", mm: "millimetres" };
+  const TAKEN_FOR = { cm: ["in"], mm: ["in"], m: ["cm", "in"], in: ["cm", "mm"] };
+
+  function slips(length, flat) {
+    const { mm, unit } = length, found = [];
+    (TAKEN_FOR[unit] || []).forEach((other) => {
+      const as = mm / MM[unit] * MM[other], meant = retyped(length, other, as);
+      if (!meant) return;
+      const name = UNIT_NAMES[other];
+      found.push({ code: name, words: "It was " + name, mm: as, meant,
+        because: "As " + name + " it would be " + written(as, unit === "in" ? "in" : "cm") + "." });
+    });
+    if (flat) {
+      const half = written(mm / 2, unit);
+      found.push({ code: "round_measure", words: "It is the round measure: " + half + " flat", mm: mm / 2, meant: half, because: "" });
+    }
+    [0.1, 10].forEach((factor) => {
+      const ten = written(mm * factor, unit);
+      found.push({ code: "ten_times", words: ten, mm: mm * factor, meant: ten, because: "" });
+    });
+    return found;
+  }
+
+  function likeliest(list, wanted, expected, near) {
+    const goal = wanted === null ? expected : wanted;
+    if (goal === null) return list[0] || null;
+    let best = null;
+    list.forEach((one) => {
+      if (!best || Math.abs(Math.log(one.mm / goal)) < Math.abs(Math.log(best.mm / goal))) best = one;
+    });
+    if (!best || (wanted !== null && Math.abs(Math.log(best.mm / wanted)) > Math.log(near))) return null;
+    return best;
+  }
+
+  function asked(length, name, slip, reason) {
+    const read_ = asTyped(length);
+    const odd = slip.code === "round_measure" ? "It is about twice the usual half."
+      : [reason, slip.because].filter(Boolean).join(" ");
+    return { code: slip.code, read: read_ + " for the " + name + "?", odd, slip: slip.words, meant: slip.meant };
+  }
+
+  // What the other points make of this one: those read in the same set, else the reference. [mm, reason] or null.
+  function expectedOf(step, figures, rules) {
+    const share = rules.proportions[step.point];
+    if (!share) return null;
+    const others = [];
+    Object.keys(rules.proportions).forEach((other) => {
+      if (other === step.point) return;
+      const read_ = figures[other], mm = read_ ? read_.mm : step.check.references[other];
+      if (mm) others.push([share / rules.proportions[other] * mm, other, read_]);
+    });
+    if (!others.length) return null;
+    const goal = median(others.map((one) => one[0]));
+    let nearest = others[0];
+    others.forEach((one) => {
+      if (Math.abs(Math.log(one[0] / goal)) < Math.abs(Math.log(nearest[0] / goal))) nearest = one;
+    });
+    const said = nearest[2] ? nearest[2].said : written(step.check.references[nearest[1]], rules.unit);
+    return [goal, "The " + rules.names[nearest[1]] + " was " + said + "."];
+  }
+
+  // length: from read(); others: {mm} of the step's other readings; figures: point -> {mm, said} of the same set.
+  // Returns null or {code, read, odd, slip, meant}; read and odd are to be said, slip is a button and meant what it types.
+  function question(step, length, others, figures, rules) {
+    const check = step.check, name = check.name;
+    if (check.overhang) return overhang(step, length, others, rules);
+    const reference = check.references[step.point] || null;
+    const expected = check.proportions ? expectedOf(step, figures, rules) : null;
+    const inRange = (mm) => check.low <= mm && mm <= check.high;
+    if (!inRange(length.mm)) {
+      const forRange = expectedOf(step, figures, rules);
+      const slip = likeliest(slips(length, check.flat).filter((one) => inRange(one.mm)), reference,
+        forRange ? forRange[0] : null, rules.near);
+      if (slip) return asked(length, name, slip, "");
+      const unit = length.unit === "m" ? "cm" : length.unit;
+      return { code: "out_of_range", read: asTyped(length) + " for the " + name + "?",
+        odd: "It is mostly " + written(check.low, unit) + " to " + written(check.high, unit) + ".", slip: "", meant: "" };
+    }
+    const compared = [];
+    if (others.length) compared.push([median(others), rules.inch, "Your other readings say otherwise."]);
+    if (reference) compared.push([reference, rules.inch, check.source]);
+    else if (expected) compared.push([expected[0], rules.inch_by_proportion, expected[1]]);
+    for (const [mm, inch, why] of compared) {
+      const ratio = length.mm / mm;
+      const code = inch[0] <= ratio && ratio <= inch[1] ? "inches"
+        : check.flat && rules.round[0] <= ratio && ratio <= rules.round[1] ? "round_measure" : "";
+      const slip = code && slips(length, check.flat).find((one) => one.code === code && inRange(one.mm));
+      if (slip) return asked(length, name, slip, why);
+    }
+    return far(length, others, false, rules);
+  }
+
+  function overhang(step, length, others, rules) {
+    if (Math.abs(length.mm) > rules.largest_overhang) {
+      const tenth = length.mm / 10, slip = Math.abs(tenth) <= rules.largest_overhang;
+      const meant = slip ? written(tenth, length.unit).replace(/^(?=\d)/, "+") : "";
+      return { code: "large_overhang", read: asTyped(length) + " off at the " + step.check.name + "?",
+        odd: "So far off a piece hardly lies on its garment.", slip: meant, meant };
+    }
+    return far(length, others, true, rules);
+  }
+
+  function far(length, others, isOverhang, rules) {
+    if (!others.length) return null;
+    const every = others.concat([length.mm]), middle = median(every);
+    const own = 0.004 * middle;
+    const one = isOverhang ? 2 : Math.hypot(Math.hypot(1.5, own), own);
+    const critical = rules.critical[Math.min(every.length, rules.critical.length + 1) - 2];
+    if (Math.max(...every) - Math.min(...every) <= critical * one) return null;
+    const away = Math.abs(length.mm - middle);
+    if (others.some((mm) => Math.abs(mm - middle) > away + 1e-6)) return null;
+    const apart = written(Math.abs(length.mm - median(others)), length.unit);
+    return { code: "far_from_neighbours", read: asTyped(length) + "?",
+      odd: apart + " from your other reading" + (others.length > 1 ? "s" : "") + ". Lay the tape again and type what it says.",
+      slip: "", meant: "" };
+  }
+
+  return { read, question, bare, written, asTyped, mixed, median };
+})();
