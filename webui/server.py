@@ -154,8 +154,21 @@ def _until_told(stop: Callable[[], None]) -> Iterator[None]:
 
 
 def _log_to_stderr() -> None:
-    handler = logging.StreamHandler()
-    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s", "%Y-%m-%d %H:%M:%S"))
-    log.handlers[:] = [handler]
+    when = "%Y-%m-%d %H:%M:%S"
+    handler, of_server = logging.StreamHandler(), logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s", when))
+    # The server's own messages name paths, and it warns of every request that waits for a moment.
+    of_server.setFormatter(_WithoutWords("%(asctime)s %(message)s", when))
+    of_server.setLevel(logging.ERROR)
+    for logger, its_handler in ((log, handler), (logging.getLogger("waitress"), of_server)):
+        logger.handlers[:] = [its_handler]
+        logger.propagate = False
     log.setLevel(logging.INFO)
-    log.propagate = False
+
+
+class _WithoutWords(logging.Formatter):
+    """What kind of error it was, and nothing that was asked or typed."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        kind = record.exc_info[0].__name__ if record.exc_info and record.exc_info[0] else "error"
+        return super().format(logging.makeLogRecord({"msg": f"server failed: {kind}", "created": record.created}))

@@ -10,6 +10,7 @@ import http.client
 import json
 import os
 import random
+import select
 import signal
 import threading
 import time
@@ -67,7 +68,9 @@ def in_a_process(work, *values):
         os._exit(0)
 
 
-def clients(port, number, write):
+def clients(sock, number, write):
+    port = sock.getsockname()[1]
+    sock.close()  # or it would go on listening after the service is gone
     threads = [
         threading.Thread(target=write_until_it_breaks, args=(port, f"g{number}-{one}", write)) for one in range(CLIENTS)
     ]
@@ -82,7 +85,8 @@ if hasattr(os, "fork"):
     @pytest.mark.simulation
     def test_every_acknowledged_write_survives_a_killed_service_and_none_is_half_there(tmp_path):
         path = tmp_path / "f.db"
-        Store.open(path).close()
+        with Store.open(path) as store:
+            create_app(store)  # loads everything once, so that each service starts fast
         rng = random.Random(20250311)
         total = {"r": 0, "y": 0}
         most = 0
@@ -94,10 +98,11 @@ if hasattr(os, "fork"):
             sock = listen("127.0.0.1", 0)
             service = in_a_process(answer_until_killed, path, sock)
             read, write = os.pipe()
-            writing = in_a_process(clients, sock.getsockname()[1], number, write)
+            writing = in_a_process(clients, sock, number, write)
             os.close(write)
             sock.close()
-            time.sleep(0.08 + 0.15 * rng.random())
+            select.select([read], [], [], 10)  # it is being written to
+            time.sleep(0.15 * rng.random())
             os.kill(service, signal.SIGKILL)
             assert os.WTERMSIG(os.waitpid(service, 0)[1]) == signal.SIGKILL
             assert os.waitstatus_to_exitcode(os.waitpid(writing, 0)[1]) == 0

@@ -1,0 +1,223 @@
+"""The service as a process: it starts, says where, answers, and stops cleanly; what is in its way is said plainly.
+
+All figures are invented.
+"""
+
+from __future__ import annotations
+
+import http.client
+import json
+import logging
+import os
+import re
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+import threading
+from contextlib import closing, contextmanager
+
+import pytest
+
+from fitcheck.store import Store
+from webui.commands import _add_listening
+from webui.config import ADDRESS, LARGEST_BODY, PORT
+from webui.server import CannotListen, Server, _WithoutWords, listen
+
+
+def run(*words, **more):
+    return subprocess.run(
+        [sys.executable, "-m", "fitcheck.cli", *map(str, words)], capture_output=True, timeout=60, check=False, **more
+    )
+
+
+@contextmanager
+def running(*words):
+    """A service in a process of its own, and the port that it says."""
+    command = [sys.executable, "-m", "fitcheck.cli", *map(str, words), "--port", "0"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        try:
+            said = ""
+            for line in process.stdout:
+                said += line
+                if line.startswith("Stop"):
+                    break
+            found = re.search(r"http://127\.0\.0\.1:(\d+)/", said)
+            assert found, said + process.stderr.read()
+            yield process, int(found[1]), said
+        finally:
+            process.kill()
+
+
+def get(port, path, **headers):
+    with closing(http.client.HTTPConnection("127.0.0.1", port, timeout=30)) as connection:
+        connection.request("GET", path, headers=headers)
+        answer = connection.getresponse()
+        return answer.status, answer.read(), dict(answer.getheaders())
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_it_makes_its_database_says_where_answers_and_stops_cleanly(tmp_path, number):
+    data = tmp_path / "new folder" / "mine.db"
+    with running("serve", "--data", data) as (process, port, said):
+        assert f"Data: {data}" in said
+        status, raw, headers = get(port, "/api/v1/garments?text=secret")
+        assert (status, json.loads(raw)) == (200, {"records": [], "after": None})
+        assert "Server" not in headers
+        assert get(port, "/api/v1/garments", Host="evil.example")[0] == 403
+        process.send_signal(number)
+        assert process.wait(20) == 0
+        log = process.stderr.read().splitlines()
+    assert [re.sub(r"^\S+ \S+ | \S+ ms$", "", line) for line in log] == [
+        "GET /api/v1/garments 200",
+        "GET /api/v1/garments 403",
+    ]
+    with Store.open(data) as store:
+        assert store.get("household", "household").revision == 1
+    assert not data.with_name("mine.db-wal").exists()
+
+
+def test_the_demo_prints_its_verdict_and_serves_it_and_leaves_nothing(tmp_path):
+    with running("demo") as (process, port, said):
+        assert "Carry on" in said or "again" in said
+        data = re.search(r"Data: (\S+)", said)[1]
+        assert os.path.exists(data)
+        verdict = json.loads(get(port, "/api/v1/makes/grey_pullover/verdict")[1])
+        assert " ".join(verdict["headline"].split())[:40] in " ".join(said.split())
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(20) == 0
+    assert not os.path.exists(os.path.dirname(data))
+
+
+def test_the_demo_for_scripts_does_not_serve():
+    done = run("demo", "--no-serve")
+    assert done.returncode == 0
+    assert b"http" not in done.stdout
+
+
+def test_a_port_that_is_taken_is_said_plainly(tmp_path):
+    with closing(listen("127.0.0.1", 0)) as taken:
+        done = run("serve", "--data", tmp_path / "f.db", "--port", taken.getsockname()[1])
+    assert done.returncode == 1
+    assert b"is taken" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_a_database_that_is_held_is_said_plainly(tmp_path):
+    Store.open(tmp_path / "f.db").close()
+    with closing(sqlite3.connect(tmp_path / "f.db", isolation_level=None)) as other:
+        other.execute("begin exclusive")
+        done = run("serve", "--data", tmp_path / "f.db", "--port", 0)
+    assert done.returncode == 1
+    assert b"held by another program" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_a_folder_that_cannot_be_made_is_said_plainly(tmp_path):
+    (tmp_path / "file").write_text("not a folder", encoding="utf-8")
+    done = run("serve", "--data", tmp_path / "file" / "f.db", "--port", 0)
+    assert done.returncode == 1
+    assert b"cannot be written" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("address", ["0.0.0.0", "192.168.1.4", "::", "example.org", "::ffff:127.0.0.1"])
+def test_an_address_that_others_reach_is_refused(address):
+    with pytest.raises(CannotListen):
+        listen(address, 0)
+
+
+def test_a_port_that_is_none_is_a_wrong_command_line():
+    for port in ("x", "65536", "-1"):
+        assert run("serve", "--port", port).returncode == 2
+
+
+def test_everything_goes_out_and_comes_in_by_command(tmp_path):
+    first, second = tmp_path / "first.db", tmp_path / "second.db"
+    bundle, table, backup = tmp_path / "all.json", tmp_path / "readings.csv", tmp_path / "backup.db"
+    assert run("export", "--data", first).returncode == 1  # a slip in the name makes no new database
+    assert not first.exists()
+    with Store.open(first) as store:
+        store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "o", "readings": {"chest": ["51 cm"]}}]}, 0)
+    assert run("export", bundle, "--data", first).returncode == 0
+    assert run("export", bundle, "--data", first).returncode == 1  # it is there, and stays
+    assert run("import", bundle, "--data", second).returncode == 0
+    assert run("export", "--data", second).stdout == bundle.read_bytes()
+    assert run("readings-out", table, "--data", second).returncode == 0
+    assert b"0 added, 1 here" in run("readings-in", table, "--data", second).stdout
+    assert run("backup", backup, "--data", second).returncode == 0
+    with Store.open(second) as store:
+        store.delete("garments", "grey", 1)
+    assert run("import", "-", "--data", second, input=b"{").returncode == 1
+    assert run("restore", backup, "--data", second).returncode == 0
+    assert run("export", "--data", second).stdout == bundle.read_bytes()
+
+
+def test_a_file_that_is_wrong_is_refused_with_its_lines_and_nothing_is_taken(tmp_path):
+    wrong = tmp_path / "wrong.json"
+    wrong.write_text('{"fitcheck": 1, "unit": "cm",\n "yarns": [{"id": "a", "name": 5}]}', encoding="utf-8")
+    done = run("import", wrong, "--data", tmp_path / "f.db")
+    assert done.returncode == 1
+    assert b"Line 2" in done.stderr
+    assert run("import", tmp_path / "nothing.json", "--data", tmp_path / "f.db").returncode == 1
+
+
+def test_what_the_server_itself_refuses_is_a_problem_too(app, store):
+    with serving(app) as port:
+        huge = f"POST /api/v1/bundle HTTP/1.1\r\nHost: localhost:{port}\r\nContent-Length: {9 * LARGEST_BODY}\r\n\r\n"
+        for sent, status in (
+            (huge.encode(), 413),
+            (b"nonsense\r\n\r\n", 400),
+            (b"GET / HTTP/1.1\r\nHost: localhost\r\nX: " + b"y" * 300_000 + b"\r\n\r\n", 431),
+        ):
+            with closing(socket.create_connection(("127.0.0.1", port), timeout=20)) as connection:
+                raw = b""
+                try:
+                    connection.sendall(sent)
+                    while part := connection.recv(65536):
+                        raw += part
+                except OSError:
+                    pass  # it stopped reading what it had refused
+            head, _, body = raw.partition(b"\r\n\r\n")
+            assert int(head.split()[1]) == status
+            assert b"application/problem+json" in head
+            assert json.loads(body)["status"] == status
+
+
+@contextmanager
+def serving(app):
+    """The server in a thread of this process."""
+    sock = listen("127.0.0.1", 0)
+    server = Server(app, sock)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        yield sock.getsockname()[1]
+    finally:
+        server.stop()
+        thread.join(20)
+        assert not thread.is_alive()
+
+
+def test_messages_of_the_server_itself_name_nothing_that_was_asked():
+    try:
+        raise KeyError("secret-name")
+    except KeyError:
+        values = {"levelno": 40, "msg": "failed at %s", "args": ("/secret",), "exc_info": sys.exc_info()}
+        said = _WithoutWords("%(message)s").format(logging.makeLogRecord(values))
+    assert said == "server failed: KeyError"
+
+
+def test_help_and_settings_say_the_same():
+    import argparse
+
+    parser = argparse.ArgumentParser()
+    _add_listening(parser)
+    assert vars(parser.parse_args([])) == {"address": ADDRESS, "port": PORT}
+
+
+def test_the_commands_load_nothing_before_they_run():
+    text = "import sys, webui.commands\nprint(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", text], capture_output=True, text=True, check=True)
+    assert not set(done.stdout.split()) & {"flask", "waitress", "sqlite3", "pydantic", "numpy", "webui.app"}
