@@ -122,7 +122,7 @@ _SAMPLE: dict[str, Any] = {
                         "sleeve": {"upper_arm": {"count": 84}},
                     },
                 },
-                {"name": "XXXL", "pieces": {"back": {"chest": {"measure": 94, "count": 212}}}},
+                {"name": "3XL", "pieces": {"back": {"chest": {"measure": 94, "count": 212}}}},
             ],
         }
     ],

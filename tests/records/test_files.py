@@ -344,7 +344,7 @@ def change_piece(**fields: Any) -> Callable[[Any], None]:
         (change_make(swatches=["swatch-7", "swatch-8"]), "makes[0].swatches[1]", "did you mean swatch-7?"),
         (change_make(swatches=["swatch-7", "swatch-7"]), "makes[0].swatches[1]", "Each once"),
         (change_make(size_table="hill"), "makes[0].size_table", "hillside"),
-        (change_make(size="L"), "makes[0].size", "M or XXXL"),
+        (change_make(size="L"), "makes[0].size", "M or 3XL"),
         (change_make(size_table=None), "makes[0].size", "name the table"),
         (change_make(learns_from=["gray-sweater"]), "makes[0].learns_from[0]", "did you mean grey-sweater"),
         (change_make(learns_from=["moss-sweater"]), "makes[0].learns_from[0]", "not learn from itself"),
@@ -469,12 +469,12 @@ def test_rows_are_not_counted_against_needles_and_the_last_needle_is_taken():
 
 
 def test_a_size_too_wide_for_the_bed_is_refused_only_when_it_is_chosen_and_not_planned_otherwise():
-    (fault,) = after(change_make(size="XXXL"))
+    (fault,) = after(change_make(size="3XL"))
     assert fault.place == "size_tables[0].sizes[1].pieces.back.chest.count"
     assert fault.read == "212 stitches"
     document = sample()
-    document["makes"][0].update(size="XXXL", planned={"back": {"chest": 190}})
-    assert open_household(document).makes[0].size == "XXXL"
+    document["makes"][0].update(size="3XL", planned={"back": {"chest": 190}})
+    assert open_household(document).makes[0].size == "3XL"
 
 
 def test_records_that_are_right_are_checked_while_others_are_wrong():
