@@ -160,3 +160,42 @@ def test_unknown_makes_and_pieces_are_named_with_those_that_are_there():
         report(household(), piece="sleeve")
     with pytest.raises(RecordsError):
         report(household(make={"bust": 3}))
+
+
+def test_a_count_in_doubt_feeds_neither_the_plan_nor_the_fabric():
+    found = report(DEMO, make="grey_miscounted")
+    plan = next(one for one in found.actions if one.code == found.recommendation.then)
+    chest = next(one for one in plan.alterations if one.point == "chest")
+    # How much wider is said; how many stitches that is hangs on the count that is doubted.
+    assert chest.mm > 0
+    assert chest.stitches is None
+    assert found.fabric is not None
+    assert "back" not in {one.key for one in found.fabric.specimens}
+
+
+def test_counted_on_the_piece_the_plan_says_stitches_again():
+    data = json.loads(DEMO.read_bytes())
+    make = next(one for one in data["makes"] if one["id"] == "grey_miscounted")
+    make["pieces"][0]["counts"]["chest"] = {"planned": 124, "counted": 119}
+    found = report(data, make="grey_miscounted")
+    assert isinstance(found.recommendation, Advice)
+    assert found.recommendation.action == "other_counts"
+    chest = next(one for action in found.actions if action.code == "other_counts" for one in action.alterations)
+    assert chest.stitches is not None
+    assert chest.stitches > 0
+
+
+def test_where_piece_and_garment_are_equally_unsure_both_are_read_again():
+    found = report(DEMO.with_name("six_numbers.json"))
+    assert isinstance(found.recommendation, Advice)
+    assert (found.recommendation.action, found.recommendation.side) == ("measure_again", "both")
+
+
+def test_swatches_tell_the_seam_stitch_of_a_piece_that_is_not_blocked():
+    found = report(DEMO, make="grey_unwashed")
+    assert "seam_stitch" not in {one.code for one in found.assumed}
+
+
+def test_what_is_still_to_be_knitted_leaves_out_what_was_read():
+    assert "front" not in report(DEMO, make="grey_pulled_long").head.to_knit
+    assert "front" in report(DEMO, make="grey_pullover").head.to_knit

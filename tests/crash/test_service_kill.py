@@ -134,4 +134,3 @@ if hasattr(os, "fork"):
         )
         assert total["r"] > KILLS
         assert total["y"] > KILLS
-        assert took < 60

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 
 from flask import Blueprint, Response, abort, current_app, request, url_for
 
@@ -16,6 +16,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.swatches import Span, Swatch
+from fitcheck.records.yarns import Fibre
 from fitcheck.store.faults import StaleWrite
 from webui.pages import ground
 from webui.pages.drafts import Draft, reading, several, with_unit, without_empty
@@ -37,19 +38,7 @@ RULES = (
     ("centre_to_centre", "marked needles, tape from centre to centre"),
     ("inner_edge_to_inner_edge", "marked needles, tape from inner edge to inner edge"),
 )
-FIBRES = (
-    "wool",
-    "superwash_wool",
-    "alpaca",
-    "mohair",
-    "silk",
-    "cotton",
-    "linen",
-    "acrylic",
-    "polyamide",
-    "viscose",
-    "other",
-)
+FIBRES: tuple[str, ...] = get_args(Fibre)
 SWATCH_FIELDS = (
     ("name", "Name"),
     ("dial", "Dial"),
