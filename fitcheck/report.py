@@ -25,7 +25,7 @@ from fitcheck.advice.parts import Part, fabric_direction, total
 from fitcheck.advice.planned import planned_counts
 from fitcheck.advice.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD, DecisionState
 from fitcheck.advice.situation import decision_state
-from fitcheck.advice.tape import Taped, taped
+from fitcheck.advice.tape import Taped, estimated_once, taped
 from fitcheck.advice.verdict import HowRead, PiecePoint, PieceVerdict, PointVerdict, judge_piece
 from fitcheck.advice.wanted import Target, Targets, stage_of, targets
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate, Quantity, quantity
@@ -373,7 +373,8 @@ def report(
     from fitcheck.records.files import open_household
 
     household = source if isinstance(source, Household) else open_household(source)
-    return _Answer(household, _pick_make(household, make), piece).report()
+    with estimated_once():
+        return _Answer(household, _pick_make(household, make), piece).report()
 
 
 def _pick_make(household: Household, key: str | None) -> Make:
@@ -440,6 +441,7 @@ class _Answer:
         yarn = make.yarn or (self.piece.yarn if self.piece else None)
         self.yarn = _of(household.yarns, yarn)
         self._questions: tuple[Question, ...] | None = None
+        self._pooled: tuple[Pool, Pool] | None = None
         self.after: FabricOf | None = None
         self.piece_sd = PIECE_TO_PIECE
         self.swatches = [swatch for swatch in household.swatches if swatch.id in make.swatches]
@@ -504,6 +506,8 @@ class _Answer:
 
     def _pools(self) -> tuple[Pool, Pool]:
         """Pool the hands: every reading of this make's pieces, garment and swatches, and the household's sets."""
+        if self._pooled is not None:
+            return self._pooled
         stages = [stage for piece in self.make.pieces for stage in piece.stages]
         readings = [one for stage in stages for one in stage.readings.values()]
         if self.occasion:
@@ -511,7 +515,8 @@ class _Answer:
         readings += [one for swatch in self.swatches for stage in swatch.stages for one in (stage.across, stage.along)]
         overhangs = [one for stage in stages for one in stage.overhangs.values()]
         reads = frozenset({self.make.id, self.garment.id if self.garment else "", *self.make.swatches})
-        return pools(readings, overhangs, self.household.tape, reads)
+        self._pooled = pools(readings, overhangs, self.household.tape, reads)
+        return self._pooled
 
     def _sizes(self, pool: Pool) -> tuple[Estimate | None, Estimate | None]:
         """Stitch width and row height that the piece itself tells, for what its seams swallow [mm]."""
@@ -571,7 +576,7 @@ class _Answer:
         if before is None:
             return None
         dial = self.piece.dial.position(before.marks) if self.piece.dial else before.dial
-        return None if isinstance(before.fabric.gauge(dial), CannotSay) else _Before(before.fabric, dial)
+        return None if before.fabric.refuses(dial) else _Before(before.fabric, dial)
 
     def _carried(self, read: list[_Read], stage: str) -> list[_Read] | CannotSay:
         """The points of a piece that is not blocked yet, with the lengths that it will have washed and blocked."""
@@ -799,16 +804,25 @@ class _Answer:
             return None, None
         from fitcheck.advice.fabric_answer import fabric_answer
         from fitcheck.advice.sizes import sizes_of
+        from fitcheck.advice.sizes_table import look_at_table
 
         pool, _ = self._pools()
         if self.after is None:
             self.after = self._fabric(pool)
         known = self.after
-        fabric = fabric_answer(self.make, self.household, pool, known) if self.swatches and known else None
+        looked = look_at_table(self.make, self.household, pool)
+        fabric = None
+        if self.swatches and known:
+            fabric = fabric_answer(self.make, self.household, pool, known, looked=looked)
         if self.make.size_table is None:
             return fabric, None
         sizes = sizes_of(
-            self.make, self.household, known.fabric if known else None, pool=pool, dial=known.dial if known else None
+            self.make,
+            self.household,
+            known.fabric if known else None,
+            pool=pool,
+            dial=known.dial if known else None,
+            looked=looked,
         )
         return fabric, sizes
 
@@ -888,8 +902,7 @@ class _Answer:
         if not listed or not clicks:
             return None
 
-        def worst(dial: float) -> float:
-            stitch = math.exp(fabric.prior("across", dial).log_mean)
+        def worst(stitch: float) -> float:
             off = []
             for count, one in listed:
                 assert one.target.wanted is not None
@@ -897,9 +910,10 @@ class _Answer:
                 off.append(abs(lack) / one.target.tolerance_mm[0 if lack < 0 else 1])
             return max(off)
 
-        best = min(clicks, key=lambda click: worst(click.position(marks)))
-        here = worst(self.piece.dial.position(marks))
-        return best.written() if worst(best.position(marks)) < 1.0 <= here else None
+        dials = [one.position(marks) for one in (self.piece.dial, *clicks)]
+        here, *there = [worst(math.exp(one.log_mean)) for one in fabric.priors("across", dials)]
+        least = min(there)
+        return clicks[there.index(least)].written() if least < 1.0 <= here else None
 
     def _piece_grams(self) -> float | None:
         weighed = [stage.grams for stage in self.piece.stages if stage.grams] if self.piece else []

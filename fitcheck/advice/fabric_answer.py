@@ -13,8 +13,7 @@ from typing import Any
 
 from fitcheck.advice.fabric_of import FabricOf, LeftOut, fabric_of, tape_of
 from fitcheck.advice.parts import Notes
-from fitcheck.advice.sizes_points import asked_points
-from fitcheck.advice.sizes_table import check_table, printed_gauge_mm
+from fitcheck.advice.sizes_table import TableLooked, look_at_table, printed_gauge_mm
 from fitcheck.estimates.fabric import BLOCKED, Gauge, Slope, StitchSize
 from fitcheck.estimates.fabric_answers import MM_PER_4IN, PercentChange
 from fitcheck.estimates.fabric_assumptions import DIRECTIONS, Direction
@@ -221,29 +220,34 @@ class FabricAnswer:
 
 
 def fabric_answer(
-    make: Make, household: Household, pool: Pool | None = None, known: FabricOf | None = None
+    make: Make,
+    household: Household,
+    pool: Pool | None = None,
+    known: FabricOf | None = None,
+    *,
+    looked: TableLooked | None = None,
 ) -> FabricAnswer:
     """Answer what a make's fabric does, from no swatch at all to dozens.
 
     pool   repeatability of the tape; None pools every reading of the make with the household's
     known  the fitted fabric of this make, where it is at hand
+    looked its points and the check of its size table, where they are at hand
     """
     pool = tape_of(make, household) if pool is None else pool
-    return _Answer(make, household, pool, known or fabric_of(make, household, pool)).answer()
+    looked = looked or look_at_table(make, household, pool)
+    return _Answer(make, household, looked, known or fabric_of(make, household, pool)).answer()
 
 
 class _Answer:
     """One make's fabric on its way to codes and numbers."""
 
-    def __init__(self, make: Make, household: Household, pool: Pool, known: FabricOf) -> None:
+    def __init__(self, make: Make, household: Household, looked: TableLooked, known: FabricOf) -> None:
         self.make = make
         self.household = household
-        self.pool = pool
         self.known = known
         self.fabric = known.fabric
         self.read = [one for one in known.specimens if one.key not in known.fabric.uncarried]
-        self.table = next((one for one in household.size_tables if one.id == make.size_table), None)
-        self.asked = asked_points(make, household, self.table, None, None, pool)
+        self.table, self.asked, self.check = looked
         self.notes = Notes()
         self.leans: dict[tuple[str, Direction], None] = {}
 
@@ -371,7 +375,7 @@ class _Answer:
                 "Type the pattern's gauge, or its stitches and widths.",
             )
         printed, row = (printed_gauge_mm(table.gauge, direction) for direction in DIRECTIONS)
-        check = check_table(table, self.asked)
+        check = self.check
         made_for, code, low, high = None, "", None, None
         if not isinstance(check, CannotSay):
             made_for, code = check.stitch_mm, check.code

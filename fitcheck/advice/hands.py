@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from statistics import median
 
 from fitcheck.estimates.readings import Pool, ReadingSet, pool_overhangs
 from fitcheck.estimates.readings import pool_repeatability as pool_readings
-from fitcheck.records.households import TapePool
+from fitcheck.records.households import Household, TapePool, TapeSet
 from fitcheck.records.plausibility import allowed_range
 from fitcheck.records.readings import Reading
 
@@ -46,3 +46,33 @@ def pools(
     tape = [(one.dof, one.ratio) for one in kept if one.kind == "readings"]
     over = [(one.dof, one.ratio) for one in kept if one.kind == "overhangs"]
     return pool_readings(own, frozen=tape), pool_overhangs(laid, frozen=over)
+
+
+def sets_to_freeze(household: Household) -> list[TapeSet]:
+    """What the readings of every record say of the household's hands, one set a record and kind of reading.
+
+    dof = sum nu_i and ratio = sum nu_i ratio_i / sum nu_i over the record's points [1], as `pools` takes them back.
+    """
+    found = []
+    for key, readings, overhangs in _lists(household):
+        if own := [one for listed in readings if (one := reading_set(listed))]:
+            pool = pool_readings(own, prior_dof=0.0)
+            found.append(TapeSet(of=key, dof=pool.dof, ratio=pool.scale2))
+        if laid := [one for listed in overhangs if (one := reading_set(listed, overhang=True))]:
+            pool = pool_overhangs(laid, prior_dof=0.0)
+            found.append(TapeSet(of=key, kind="overhangs", dof=pool.dof, ratio=pool.scale2))
+    return found
+
+
+def _lists(household: Household) -> Iterator[tuple[str, list[Sequence[Reading]], list[Sequence[Reading]]]]:
+    """Every record with its lists of readings and of overhangs."""
+    for wearer in household.wearers:
+        yield wearer.id, [*wearer.body.values(), wearer.head], []
+    for garment in household.garments:
+        yield garment.id, [one for occasion in garment.occasions for one in occasion.readings.values()], []
+    for swatch in household.swatches:
+        yield swatch.id, [one for stage in swatch.stages for one in (stage.across, stage.along)], []
+    for make in household.makes:
+        stages = [stage for piece in make.pieces for stage in piece.stages]
+        laid = [one for stage in stages for one in stage.overhangs.values()]
+        yield make.id, [one for stage in stages for one in stage.readings.values()], list(laid)

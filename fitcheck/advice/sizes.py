@@ -12,17 +12,13 @@ from fitcheck.advice.sizes_fabric import KnownSize, known_sizes
 from fitcheck.advice.sizes_free import free_counts
 from fitcheck.advice.sizes_plan import SizePlan
 from fitcheck.advice.sizes_points import asked_points
-from fitcheck.advice.sizes_table import check_table
+from fitcheck.advice.sizes_table import NO_TABLE, TableLooked, look_at_table
 from fitcheck.estimates.fabric import Fabric
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
-
-NO_TABLE = CannotSay(
-    "no_size_table", "No size table of a pattern was typed.", "Type the pattern's counts for two sizes."
-)
 
 
 def sizes_of(
@@ -32,19 +28,21 @@ def sizes_of(
     *,
     pool: Pool | None = None,
     dial: float | None = None,
+    looked: TableLooked | None = None,
 ) -> SizesAnswer:
     """Answer which size's numbers to knit.
 
     fabric  fitted to the swatches (and pieces) of the make; None or an empty one = the pattern's own gauge is
             taken as met: measures then, and no chances
     pool    the household's repeatability of the tape
+    looked  the size table checked already, which no fabric changes
     dial    dial number of the pieces to come; None = that of the make's last piece, else the fabric's centre
 
     The least: one swatch with its width, a wanted chest, two chest counts. A point without a wanted figure, a
     count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
     a flat body width is the mean of back and front, whose own deviations halve each other.
     """
-    table = next((one for one in household.size_tables if one.id == make.size_table), None)
+    table, _, check = looked or look_at_table(make, household, pool)
     machine = next((one for one in household.machines if one.id == make.machine), None)
     dial = _dial(make, machine, fabric) if dial is None else dial
     across, along = known_sizes(fabric, dial)
@@ -56,7 +54,6 @@ def sizes_of(
         along.estimate() if isinstance(along, KnownSize) else None,
         pool,
     )
-    check = check_table(table, asked) if table is not None else NO_TABLE
     plan = SizePlan.of(table, machine, asked, check, across, along)
     sizes = tuple(plan.size(one) for one in table.sizes) if table is not None else ()
     best = best_size(sizes) if table is not None else NO_TABLE

@@ -8,14 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from fitcheck.advice.size_table import TableCheck, check_size_table
 from fitcheck.advice.sizes_answers import ColumnCheck, GroupCheck, NamedCell, SizeTableCheck
-from fitcheck.advice.sizes_points import AskedPoints, OnPiece
+from fitcheck.advice.sizes_points import AskedPoints, OnPiece, asked_points
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, PieceKind, Point
 from fitcheck.records.size_tables import PrintedGauge, SizeTable
 
+NO_TABLE = CannotSay(
+    "no_size_table", "No size table of a pattern was typed.", "Type the pattern's counts for two sizes."
+)
 STEPS_MM = (25.4, 12.7, 10.0, 6.35, 5.0, 3.175, 2.5, 1.0)
 """Steps that figures are printed in [mm], the coarsest first."""
 ROWS_ROUNDED_TO = 2
@@ -40,6 +47,26 @@ class _Column:
     point: Point
     counts: tuple[float | None, ...]
     mm: tuple[float | None, ...]
+
+
+class TableLooked(NamedTuple):
+    """What can be said of a make's size table before any fabric is known.
+
+    table  the table, None where the make has none
+    asked  the make's points, seams reckoned with the usual stitch
+    check  the table against itself; CannotSay ``no_size_table`` without one
+    """
+
+    table: SizeTable | None
+    asked: AskedPoints
+    check: SizeTableCheck | CannotSay
+
+
+def look_at_table(make: Make, household: Household, pool: Pool | None) -> TableLooked:
+    """Look at a make's size table: its points, and its check against itself, which no fabric changes."""
+    table = next((one for one in household.size_tables if one.id == make.size_table), None)
+    asked = asked_points(make, household, table, None, None, pool)
+    return TableLooked(table, asked, check_table(table, asked) if table is not None else NO_TABLE)
 
 
 def check_table(table: SizeTable, asked: AskedPoints) -> SizeTableCheck | CannotSay:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
+from typing import Any
 
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import (
@@ -15,6 +18,23 @@ from fitcheck.estimates.readings import (
     overhang_estimate,
 )
 from fitcheck.records.readings import Reading
+
+_once: ContextVar[dict[tuple[Any, ...], tuple[Any, ...]] | None] = ContextVar("once", default=None)
+"""What was estimated so far, by the identity of what it was estimated from, which is kept beside it: as long as
+it is kept, no other object can have its identity."""
+
+
+@contextmanager
+def estimated_once() -> Iterator[None]:
+    """Estimate every list of readings once only while this lasts: the steps of a report ask for the same ones.
+
+    The lists must stay as they are meanwhile, as those of records do. Each thread has its own.
+    """
+    token = _once.set({})
+    try:
+        yield
+    finally:
+        _once.reset(token)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +65,23 @@ def finest(lists: Iterable[Sequence[Reading]]) -> dict[str, float]:
     Who writes 7 1/8 in beside 7 in read both to an eighth: a whole number among fractions is no coarser reading.
     """
     steps: dict[str, float] = {}
-    for reading in (one for listed in lists for one in listed):
+    for listed in lists:
+        for unit, step in _finest(listed).items():
+            steps[unit] = min(step, steps.get(unit, math.inf))
+    return steps
+
+
+def _finest(listed: Sequence[Reading]) -> dict[str, float]:
+    once = _once.get()
+    known = None if once is None else once.get(("finest", id(listed)))
+    if known is not None:
+        return known[0]  # type: ignore[no-any-return]
+    steps: dict[str, float] = {}
+    for reading in listed:
         length = reading.length
         steps[length.unit] = min(length.resolution_mm, steps.get(length.unit, math.inf))
+    if once is not None:
+        once["finest", id(listed)] = steps, listed
     return steps
 
 
@@ -65,6 +99,20 @@ def taped(
     pool   the household's repeatability of this kind of reading; None = the usual hand
     steps  finest step per unit of the whole measuring, as finest() has it [mm]; None = of these readings alone
     """
+    once = _once.get()
+    if once is None:
+        return _taped(readings, pool, overhang, steps)
+    key = id(readings), id(pool), overhang, None if steps is None else tuple(steps.items())
+    known = once.get(key)
+    if known is None:
+        known = once[key] = _taped(readings, pool, overhang, steps), readings, pool
+    found: Taped | None = known[0]
+    return found
+
+
+def _taped(
+    readings: Sequence[Reading], pool: Pool | None, overhang: bool, steps: Mapping[str, float] | None
+) -> Taped | None:
     counting = [reading for reading in readings if not reading.set_aside]
     if not counting:
         return None
@@ -84,6 +132,6 @@ def taped(
         len(set(layings)),
         max(reading.look for reading in counting),
         math.hypot(hand.s_mm(at), hand.laying_mm(at)),
-        math.sqrt(math.fsum(d * d for d in resolutions) / len(resolutions)),
+        math.sqrt(math.fsum([d * d for d in resolutions]) / len(resolutions)),
         len(values) > 1 and None in layings,
     )

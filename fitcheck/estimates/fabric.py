@@ -121,6 +121,10 @@ class Fabric:
             )
         return self._gauges(np.array([self._z(dial)]), [self.centre if dial is None else dial], piece, stage)[0]
 
+    def refuses(self, dial: float | None) -> CannotSay | None:
+        """Why no blocked gauge can be said at a dial, None where one can: no_specimen, no_dial, dial_too_far."""
+        return self._refuse_dial(dial)
+
     def specimen(self, key: str) -> Gauge | CannotSay:
         """Blocked size of one specimen itself, from all that is known; an unblocked piece is carried there.
 
@@ -140,7 +144,7 @@ class Fabric:
                 own = [self.stages[k] for k in np.flatnonzero(seen)]
                 assumed += [f"change:{s}" for s in own if not self._paired(c, s)]
                 if not own:
-                    assumed += self._assumed(c, given.dial, given.piece, BLOCKED)
+                    assumed += self._assumed(c, [given.dial], given.piece, BLOCKED)[0]
             sizes.append(self._size(c, mean[None], np.sqrt(var)[None], [tuple(assumed)], read=bool(seen.any()))[0])
         return Gauge(sizes[0], sizes[1], given.dial, given.piece)
 
@@ -185,11 +189,14 @@ class Fabric:
         It holds everything that was fitted: fit without a piece before judging that piece by its own prior.
         dial  dial number; None, or no dial known at all, is the centre dial
         """
+        return self.priors(direction, [dial])[0]
+
+    def priors(self, direction: Direction, dials: Sequence[float | None]) -> list[StitchPrior]:
+        """Return the same at several dials."""
         c = DIRECTIONS.index(direction)
-        z = np.array([0.0 if self.centre is None or dial is None else dial - self.centre])
-        mean, sd = self._predict(c, z, True, BLOCKED)
-        log_mean, spread = grid.mixture_moments(mean, sd, self.nodes.weight)
-        return StitchPrior(float(log_mean[0]), float(spread[0]))
+        mean, sd = self._predict(c, np.array([self._z(dial) for dial in dials]), True, BLOCKED)
+        log_means, spreads = grid.mixture_moments(mean, sd, self.nodes.weight)
+        return [StitchPrior(*pair) for pair in zip(log_means.tolist(), spreads.tolist(), strict=True)]
 
     # ---- change, slope, shift ------------------------------------------------------------------------------
 
@@ -453,7 +460,7 @@ class Fabric:
     def _gauges(self, z: Matrix, dials: Sequence[float | None], piece: bool, stage: str) -> list[Gauge]:
         sizes = []
         for c in range(2):
-            assumed = [tuple(self._assumed(c, dial, piece, stage)) for dial in dials]
+            assumed = self._assumed(c, dials, piece, stage)
             sizes.append(self._size(c, *self._predict(c, z, piece, stage), assumed, read=False))
         return [Gauge(w, h, dial, piece, stage) for w, h, dial in zip(*sizes, dials, strict=True)]
 
@@ -469,23 +476,22 @@ class Fabric:
         seen = self.table.seen[c]
         return int((seen[:, 0] & seen[:, self.stages.index(stage)]).sum())
 
-    def _assumed(self, c: int, dial: float | None, piece: bool, stage: str) -> list[str]:
-        """Codes of what a prediction leans on that nothing measured here supports."""
+    def _assumed(self, c: int, dials: Sequence[float | None], piece: bool, stage: str) -> list[tuple[str, ...]]:
+        """Codes of what a prediction at each dial leans on that nothing measured here supports."""
         seen = self.table.seen[c]
-        codes = []
         if not seen.any():
-            return ["size"]
-        dials = self._dials_read(c)
-        elsewhere = dial is not None and all(abs(dial - read) > SAME_DIAL for read in dials)
-        if elsewhere and self.slope(DIRECTIONS[c]).share_from_data < 0.5:
-            codes.append("slope")
+            return [("size",)] * len(dials)
+        codes = []
         if piece and DIRECTIONS[c] not in self.assumptions.shift_known and not seen[self.table.piece > 0].any():
             codes.append("piece_shift")
         if stage != BLOCKED and not self._paired(c, stage):
             codes.append(f"change:{stage}")
         if stage == BLOCKED and not seen[:, 0].any():
             codes += [f"change:{s}" for k, s in enumerate(self.stages) if seen[:, k].any()]
-        return codes
+        usual, read = tuple(codes), self._dials_read(c)
+        elsewhere = [dial is not None and all(abs(dial - one) > SAME_DIAL for one in read) for dial in dials]
+        sloping = any(elsewhere) and self.slope(DIRECTIONS[c]).share_from_data < 0.5
+        return [("slope", *usual) if sloping and one else usual for one in elsewhere]
 
 
 _TAILS = np.array([0.5 - LEVEL / 2, 0.5, 0.5 + LEVEL / 2])

@@ -287,9 +287,14 @@ def mixture_quantiles(mean: Matrix, sd: Matrix, weight: Matrix, probabilities: M
     low, high = (np.repeat(centre + side * spread, len(probabilities), 1) for side in (-6, 6))
     x: Matrix = centre + spread * np.array([normal_quantile(float(p)) for p in probabilities])
     for _ in range(MOST_STEPS):
-        z = (x[..., None] - mean[:, None]) / sd[:, None]
+        z = x[..., None] - mean[:, None]
+        z /= sd[:, None]
         off = normal_cdf(z) @ weight - probabilities
-        density = (np.exp(-0.5 * z**2) / sd[:, None]) @ weight / math.sqrt(2 * math.pi)
+        z *= z
+        z *= -0.5
+        np.exp(z, out=z)
+        z /= sd[:, None]
+        density = z @ weight / math.sqrt(2 * math.pi)
         low, high = np.where(off < 0, x, low), np.where(off < 0, high, x)
         new = x - off / np.maximum(density, LEAST_DENSITY)
         new = np.where((low <= new) & (new <= high), new, (low + high) / 2)

@@ -233,7 +233,7 @@ def type_a(values: Sequence[float]) -> Estimate:
     n = len(x)
     if n < 2:
         raise ReadingsError(f"values: read {n}; their own scatter needs at least 2. For fewer use estimate_readings.")
-    return Estimate(_mean(x), math.sqrt(_squares(x) / (n - 1) / n), float(n - 1))
+    return Estimate(_mean(x), math.sqrt(_squares(x, _mean(x)) / (n - 1) / n), float(n - 1))
 
 
 def pooled_sd(sds: Sequence[float], dofs: Sequence[float]) -> float:
@@ -333,10 +333,10 @@ def combine(*estimates: Estimate, weights: Sequence[float] | None = None) -> Est
         variance[group] = variance.get(group, 0.0) + square
         dof[group] = min(dof.get(group, math.inf), estimate.dof)
     u2 = math.fsum(variance.values())
-    lost = math.fsum((v / u2) ** 2 / dof[group] for group, v in variance.items())
+    lost = math.fsum([(v / u2) ** 2 / dof[group] for group, v in variance.items()])
     sources = {e.source for e in estimates}
     return Estimate(
-        value=math.fsum(w * e.value for e, w in zip(estimates, factors, strict=True)),
+        value=math.fsum([w * e.value for e, w in zip(estimates, factors, strict=True)]),
         u=math.sqrt(u2),
         dof=1.0 / lost if lost else math.inf,
         source=sources.pop() if len(sources) == 1 else "",
@@ -359,11 +359,11 @@ def _spread(groups: Sequence[Sequence[float]]) -> _Spread:
     means = [_mean(group) for group in groups]
     between = len(groups) - 1
     return _Spread(
-        squares_within=math.fsum(_squares(group) for group in groups),
-        dof_within=sum(len(group) - 1 for group in groups),
-        means_variance=_squares(means) / between if between > 0 else 0.0,
+        squares_within=math.fsum([_squares(group, mean) for group, mean in zip(groups, means, strict=True)]),
+        dof_within=sum(map(len, groups)) - len(groups),
+        means_variance=_squares(means, _mean(means)) / between if between > 0 else 0.0,
         dof_between=between,
-        inverse_size=math.fsum(1.0 / len(group) for group in groups) / len(groups) if groups else 0.0,
+        inverse_size=math.fsum([1.0 / len(group) for group in groups]) / len(groups) if groups else 0.0,
         mean=_mean(means) if means else 0.0,
     )
 
@@ -427,7 +427,7 @@ def _estimated(
         raise ReadingsError("values_mm: read no reading; at least one is needed.")
     labels = _labels(laying, k, "laying")
     judge = Pool(hand=hand) if pool is None else pool
-    if judge.hand != hand:
+    if judge.hand is not hand and judge.hand != hand:
         raise ReadingsError(f"pool: read a {judge.source}; a {hand.source} is needed for these readings.")
     if pool is None:
         pool = _pooled([ReadingSet(values, labels)], hand, PRIOR_DOF)
@@ -464,7 +464,7 @@ def _finite(values: Sequence[float], name: str) -> list[float]:
 
 def _readings(values: Sequence[float], name: str, hand: Hand) -> list[float]:
     numbers = _finite(values, name)
-    if hand == OVERHANG_HAND:
+    if hand is OVERHANG_HAND:
         return numbers
     for i, number in enumerate(numbers):
         if number <= 0.0:
@@ -489,7 +489,7 @@ def _resolution2(resolution_mm: float | Sequence[float], k: int) -> float:
     for d in each:
         if not (math.isfinite(d) and d >= 0.0):
             raise ReadingsError(f"resolution_mm: read {d}; zero or a positive length is needed.")
-    return math.fsum(d * d for d in each) / k
+    return math.fsum([d * d for d in each]) / k
 
 
 def _mean(values: Sequence[float]) -> float:
@@ -502,6 +502,5 @@ def _median(values: Sequence[float]) -> float:
     return ordered[middle] if len(ordered) % 2 else (ordered[middle - 1] + ordered[middle]) / 2.0
 
 
-def _squares(values: Sequence[float]) -> float:
-    mean = _mean(values)
-    return math.fsum((value - mean) ** 2 for value in values)
+def _squares(values: Sequence[float], mean: float) -> float:
+    return math.fsum([(value - mean) ** 2 for value in values])

@@ -171,19 +171,22 @@ def write_length(mm: float, unit: str, *, signed: bool = False) -> str:
     return f"{write_bare(mm, unit, signed=signed)} {_unit_for_writing(unit)}"
 
 
-def write_bare(mm: float, unit: str, *, signed: bool = False) -> str:
-    """Write a length as ``write_length`` does, without the unit."""
+def write_bare(mm: float, unit: str, *, signed: bool = False, parts: int = 8) -> str:
+    """Write a length as ``write_length`` does, without the unit.
+
+    parts  the finest part of an inch: 8 or 16
+    """
     name = _unit_for_writing(unit)
     if not math.isfinite(mm):
         raise LengthError("not_finite", f"{mm} mm", "A length to write is a finite number of millimetres.")
-    step_mm, decimals = _STEPS[name]
+    step_mm, decimals = _STEPS[name] if name != "in" else (UNITS["in"] / parts, 0)
     # A half that floating arithmetic left a hair short still counts as a half.
     count = math.floor(abs(mm) / step_mm + 0.5 + 1e-9)
     if count == 0:
         return "0"
     sign = "\u2212" if mm < 0 else "+" if signed else ""
     if name == "in":
-        return sign + _mixed(count, 8)
+        return sign + _mixed(count, parts)
     if decimals == 0:
         return f"{sign}{count}"
     whole, rest = divmod(count, 10**decimals)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,7 +31,14 @@ class Shelves:
         self._guard = threading.Lock()
         self._state: State | None = None
         self._household: Household | None = None
+        self._token = ""
         self._records: dict[tuple[str, int], tuple[int, Any]] = {}
+
+    def _known(self, at: State) -> dict[tuple[str, int], tuple[int, Any]]:
+        """What was read of this file before: record and revision by kind and number."""
+        if self._token != at[0]:
+            self._token, self._records = at[0], {}
+        return self._records
 
     def household(self, connection: sqlite3.Connection) -> Household:
         """Return the household as it is now, in the order in which its records came."""
@@ -38,7 +46,7 @@ class Shelves:
         with self._guard:
             if self._household is not None and self._state == at:
                 return self._household
-            known = self._records if self._state is not None and self._state[0] == at[0] else {}
+            known = self._known(at)
             kept: dict[tuple[str, int], tuple[int, Any]] = {}
             lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
             rows = connection.execute(
@@ -55,6 +63,25 @@ class Shelves:
             self._household = _household(settings_of(connection), lists)
             self._state, self._records = at, kept
             return self._household
+
+    def records(self, connection: sqlite3.Connection, kind: str, keys: Sequence[str]) -> dict[str, Any]:
+        """Return some records by key; those that are not there are left out. What was read before is not read again."""
+        at = state(connection)
+        marks = ",".join("?" * len(keys))
+        rows = connection.execute(
+            f"select key, number, revision from records where kind = ? and deleted = 0 and key in ({marks})",
+            (kind, *keys),
+        ).fetchall()
+        with self._guard:
+            known = self._known(at)
+            found = {}
+            for key, number, revision in rows:
+                one = known.get((kind, number))
+                if one is None or one[0] != revision:
+                    text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
+                    one = known[kind, number] = revision, read_back(kind, text)
+                found[key] = one[1]
+            return found
 
 
 def make_household(connection: sqlite3.Connection, key: str) -> Household:
@@ -109,6 +136,14 @@ class Page:
 
 
 LONGEST_PAGE = 500
+
+
+def count(connection: sqlite3.Connection, kind: str) -> int:
+    """Return how many records of a kind there are."""
+    found: int = connection.execute("select count(*) from records where kind = ? and deleted = 0", (kind,)).fetchone()[
+        0
+    ]
+    return found
 
 
 def page(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -126,6 +126,16 @@ class Store:
             return households.page(
                 connection, kind, wearer=wearer, text=text, after=after, limit=limit, deleted=deleted
             )
+
+    def count(self, kind: str) -> int:
+        """Return how many records of a kind are kept now."""
+        with self.database.reading() as connection:
+            return households.count(connection, kind)
+
+    def records(self, kind: str, keys: Sequence[str]) -> dict[str, Any]:
+        """Return some records of a kind by key, however many there are; those that are not there are left out."""
+        with self.database.reading() as connection:
+            return self._shelves.records(connection, kind, keys)
 
     def household(self) -> Household:
         """Return everything that is kept now; the same object until something changes."""

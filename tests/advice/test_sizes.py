@@ -5,14 +5,18 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import asdict
+from importlib.resources import files
 
 import numpy as np
 import pytest
 
 from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer, WidthAt
+from fitcheck.advice.sizes_points import asked_points
+from fitcheck.advice.sizes_table import check_table, look_at_table
 from fitcheck.estimates.fabric import DEFAULT, Fabric
-from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.estimates.numbers import CannotSay, Estimate, Quantity
+from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from tests.advice.size_sample import SURE, body, fabric, household
 
@@ -493,3 +497,16 @@ def test_the_answer_is_the_same_every_time() -> None:
     home = household(FOUR, {"chest": 51})
     cloth = fabric(4.4, u=0.005, assumptions=SURE)
     assert json.dumps(asdict(ask(home, cloth))) == json.dumps(asdict(ask(home, cloth)))
+
+
+@pytest.mark.parametrize("stitch", [3.0, 6.5])
+def test_a_table_checked_before_any_fabric_is_checked_the_same_in_every_fabric(stitch):
+    """So a report checks it once."""
+    home = open_household((files("demo_garments") / "household.json").read_bytes())
+    tabled = [make for make in home.makes if make.size_table]
+    assert tabled
+    for make in tabled:
+        looked = look_at_table(make, home, None)
+        assert looked.table is not None
+        asked = asked_points(make, home, looked.table, Estimate(stitch, 0.05), Estimate(4.0, 0.05), None)
+        assert check_table(looked.table, asked) == looked.check

@@ -456,3 +456,13 @@ def _seconds_for_a_thousand(text: str) -> float:
     for _ in range(1000):
         read_length(text)
     return time.perf_counter() - start
+
+
+@pytest.mark.parametrize(
+    ("mm", "eighths", "sixteenths"),
+    # 20 3/16 in lies halfway between two eighths and is written up; 1/32 in is half a sixteenth.
+    [(20.1875 * 25.4, "20 1/4", "20 3/16"), (25.4 / 32, "0", "1/16"), (-1.4375 * 25.4, "−1 1/2", "−1 7/16")],
+)
+def test_inches_are_written_to_the_finest_part_that_is_asked_for(mm, eighths, sixteenths):
+    assert write_bare(mm, "in") == eighths
+    assert write_bare(mm, "in", parts=16) == sixteenths

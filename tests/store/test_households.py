@@ -121,3 +121,20 @@ def test_makes_that_learn_from_one_another_do_not_go_round_for_ever(store):
     store.put("makes", "b", {**finished, "learns_from": ["a"]}, 0)
     store.put("makes", "a", {**finished, "learns_from": ["b"]}, 1)
     assert {one.id for one in store.make_household("a").makes} == {"a", "b"}
+
+
+def test_some_records_by_key_are_as_they_are_now_and_the_household_shares_them(wardrobe):
+    first = wardrobe.records("garments", ["g3", "g7", "nowhere"])
+    assert {key: one.name for key, one in first.items()} == {"g3": "pullover 03", "g7": "Ärmel 07"}
+    assert next(one for one in wardrobe.household().garments if one.id == "g3") is first["g3"]
+    wardrobe.put("garments", "g3", garment("blue"), 1)
+    wardrobe.delete("garments", "g7", 1)
+    now = wardrobe.records("garments", ["g3", "g7"])
+    assert {key: one.name for key, one in now.items()} == {"g3": "blue"}
+    assert wardrobe.records("garments", []) == {}
+
+
+def test_what_is_deleted_is_not_counted(wardrobe):
+    assert (wardrobe.count("garments"), wardrobe.count("wearers"), wardrobe.count("makes")) == (60, 2, 0)
+    wardrobe.delete("garments", "g7", 1)
+    assert wardrobe.count("garments") == 59

@@ -7,7 +7,7 @@ from typing import Any, get_args
 from flask import Response
 
 from fitcheck import words
-from fitcheck.advice.sizes import NO_TABLE
+from fitcheck.advice.sizes_table import NO_TABLE
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.report import Report
 from webui.answers import Answer, written
