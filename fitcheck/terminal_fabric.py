@@ -152,7 +152,7 @@ class _Page:
         return words_fabric.gauge_figure(gauge, self.span, mark=self.mark)
 
     def next_swatch(self) -> list[str]:
-        told = words_fabric.next_swatch_sentence(self.found.next_swatch, mark=self.mark)
+        told = words_fabric.next_swatch_sentence(self.found.next_swatch, self.unit, mark=self.mark)
         return self.listed("Where to swatch next", [told])
 
     def specimens(self) -> list[str]:
@@ -174,7 +174,7 @@ class _Page:
         return [*_head(f"Swatches and pieces by themselves, blocked and dry, in {self.span}"), *lines]
 
     def assumed(self) -> list[str]:
-        return [words_fabric.assumed_fabric_sentence(one, mark=self.mark) for one in self.found.assumed]
+        return [words_fabric.assumed_fabric_sentence(one, self.unit, mark=self.mark) for one in self.found.assumed]
 
 
 def _table(rows: Sequence[Sequence[str]]) -> list[str]:

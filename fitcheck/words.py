@@ -856,7 +856,7 @@ def _other_body_piece(report: Report, altered: Sequence[AlterationReport], tape:
             + (f" at the {point_name(one.point)}" if name_points else "")
             for one in altered
         ]
-        return f"Knit {other} {_listed(each)}"
+        return f"Knit {other} {_listed(each)} than planned"
     each = [
         f"{one.count} instead of {(one.count or 0) - (one.stitches or 0)}"
         + (f" at the {point_name(one.point)}" if len(altered) > 1 else "")

@@ -1,7 +1,7 @@
 """The sentences about a fabric: gauge, change in finishing, the dial, the next swatch.
 
 Same voice as ``fitcheck.words``: parts of an answer in, text out. "likely" = 9 in 10. Gauge is written in
-10 cm, with unit `in` in 4 in; the narrowing of a next swatch is written in millimetres, whatever the unit.
+10 cm, with unit `in` in 4 in.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from fitcheck.advice.fabric_answer import (
 )
 from fitcheck.advice.fabric_of import LeftOut
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.words import STAGES, Mark, Unit, cannot_say_sentence, chance_words, decimal
+from fitcheck.words import STAGES, Mark, Unit, cannot_say_sentence, chance_words, decimal, figure
 
 FROM_STAGE = {
     "off_machine": "off the machine",
@@ -95,6 +95,35 @@ def dial_headline(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> 
     if best.outside:
         line += " No swatch was knitted that far out: knit one first."
     return line
+
+
+def click_sentence(click: ClickReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The gauge at one click of the dial, as in ``gauge_headline``."""
+    told = [_in_span(one, unit, mark) for one in (click.across, click.along) if one.size.basis != "assumed"]
+    return f"At dial {click.dial}, {STAGES['blocked']}: {' and '.join(told)}." if told else ""
+
+
+def next_dial_headline(
+    answer: FabricAnswer, unit: Unit = "cm", *, again: str = "", piece: str = "the piece", mark: Mark = "."
+) -> str:
+    """What to knit at next, in one sentence: which dial, else where to swatch next, else why neither can be said.
+
+    again  dial at which the advice has the piece knitted again: it comes before the dial of the pieces so far
+    piece  the piece on the table ("the back")
+    """
+    dials, following = answer.dials, answer.next_swatch
+    if again:
+        return f"Knit {piece} again at dial {again}: there the planned counts come out as wanted."
+    if dials.keeps is not None:
+        return f"Stay at dial {dials.keeps}: what is seamed to {piece} keeps it, and the counts meet the widths."
+    if isinstance(dials.best, ClickReport):
+        return dial_headline(dials, unit, mark=mark).split("; ")[0] + "."
+    if len(answer.specimens) == 1:
+        other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
+        return f"One swatch so far: a second, {other}, tells most."
+    if dials.best.code != "one_dial" and isinstance(following, NextSwatchReport) and not _hardly(following, unit, mark):
+        return f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks."
+    return dial_headline(dials, unit, mark=mark)
 
 
 def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -198,22 +227,28 @@ def change_basis(change: ChangeReport) -> str:
     return "all of it assumed" if bases == {"assumed"} else "partly assumed"
 
 
-def next_swatch_sentence(found: NextSwatchReport | CannotSay, *, mark: Mark = ".") -> str:
-    """Where to swatch next, in millimetres of the finished chest."""
+def next_swatch_sentence(found: NextSwatchReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Where to swatch next, in what is likely of the finished chest."""
     if isinstance(found, CannotSay):
         return cannot_say_sentence(found)
-    now, then = (decimal(mm, 0, mark=mark) for mm in (found.now_mm, found.then_mm))
+    now, then = (f"{figure(mm, unit, mark=mark)} {unit}" for mm in (found.now_mm, found.then_mm))
     at = f" at dial {found.at}" if found.at is not None else ""
-    chest = f"{decimal(found.chest_mm, 0, mark=mark)} mm round"
-    if found.now_mm - found.then_mm < HARDLY_MM:
+    chest = f"{figure(found.chest_mm, unit, mark=mark)} {unit} round"
+    if _hardly(found, unit, mark):
         return (
             f"Another swatch would hardly narrow it: for a chest of {chest}{f', knitted{at},' if at else ''} "
-            f"what is likely spans {now} mm."
+            f"what is likely spans {now}."
         )
     return (
         f"Swatch next at dial {found.dial}, with {found.stitches} stitches between the marks. For a chest of "
-        f"{chest}{f', knitted{at},' if at else ''} what is likely spans {now} mm now; it would span {then} mm."
+        f"{chest}{f', knitted{at},' if at else ''} what is likely spans {now} now; it would span {then}."
     )
+
+
+def _hardly(found: NextSwatchReport, unit: Unit, mark: Mark) -> bool:
+    """Whether a next swatch narrows nothing that a tape could tell, or that these figures could show."""
+    alike = figure(found.now_mm, unit, mark=mark) == figure(found.then_mm, unit, mark=mark)
+    return alike or found.now_mm - found.then_mm < HARDLY_MM
 
 
 def not_known_sentence(one: SpecimenReport) -> str:
@@ -243,29 +278,29 @@ def left_out_sentence(one: LeftOut) -> str:
     return f"{name}: not pooled, {LEFT_OUT.get(one.code, one.code.replace('_', ' '))}{which}."
 
 
-def assumed_fabric_sentence(one: Assumed, *, mark: Mark = ".") -> str:
+def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """Something taken for granted about the fabric, with its figure."""
-    figure = ""
+    told = ""
     if one.value is not None and one.unit == "percent":
-        figure = f"{decimal(one.value, 1, mark=mark)} %"
-        figure += f" (give or take {decimal(one.u, 1, mark=mark)})" if one.u else ""
+        told = f"{decimal(one.value, 1, mark=mark)} %"
+        told += f" (give or take {decimal(one.u, 1, mark=mark)})" if one.u else ""
     elif one.value is not None:
-        figure = f"{decimal(one.value, 1, mark=mark)} {one.unit}"
-        figure += f" (give or take {decimal(one.u, 1, mark=mark)})" if one.u else ""
+        told = f"{decimal(one.value, 1, mark=mark)} {one.unit}"
+        told += f" (give or take {decimal(one.u, 1, mark=mark)})" if one.u else ""
     match one.code:
         case "size":
             what = "width of a stitch" if one.about == "across" else "height of a row"
-            return f"The {what}: {figure}. Nothing was measured."
+            return f"The {what}: {told}. Nothing was measured."
         case "slope":
             what = "A stitch gets wider" if one.about == "across" else "A row gets higher"
-            return f"{what} by {figure} a dial number: the swatches do not tell."
+            return f"{what} by {told} a dial number: the swatches do not tell."
         case "piece_shift":
             way = "width" if one.about == "across" else "length"
-            return f"In {way} a piece differs from its swatch by {figure}: no piece was measured yet."
+            return f"In {way} a piece differs from its swatch by {told}: no piece was measured yet."
         case "change_across" | "change_along":
             way = "width" if one.code == "change_across" else "length"
             stage = FROM_STAGE.get(one.about, one.about.replace("_", " "))
-            return f"What is {stage} changes in {way} by {figure} when it is washed and blocked."
+            return f"What is {stage} changes in {way} by {told} when it is washed and blocked."
         case "tape_hand":
             return "A usual hand with the tape."
         case "one_laying":
@@ -279,8 +314,8 @@ def assumed_fabric_sentence(one: Assumed, *, mark: Mark = ".") -> str:
         case "dial_range":
             return "The dial goes two numbers beyond the swatches: no machine was named."
         case "chest":
-            return f"The finished chest is {decimal(one.value or 0.0, 0, mark=mark)} mm round."
-    return f"Taken as usual: {one.code.replace('_', ' ')}{f', {figure}' if figure else ''}."
+            return f"The finished chest is {figure(one.value or 0.0, unit, mark=mark)} {unit} round."
+    return f"Taken as usual: {one.code.replace('_', ' ')}{f', {told}' if told else ''}."
 
 
 def learned_sentence(answer: FabricAnswer) -> str:

@@ -27,8 +27,13 @@ def size_name(name: str, most: int = NAME_LENGTH) -> str:
     return name if len(name) <= most else name[: most - 1] + "…"
 
 
-def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """The answer in one sentence: which size, or why none can be said."""
+def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "", mark: Mark = ".") -> str:
+    """The answer in one sentence: which size, or why none can be said.
+
+    knitted  the piece that is knitted already ("the back"): then it says how the sizes look, not which to knit
+    """
+    if knitted and isinstance(answer.best, str):
+        return _with_a_piece(answer, answer.best, knitted)
     if isinstance(answer.best, CannotSay):
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
@@ -45,6 +50,27 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") 
     if not isinstance(pair, CannotSay) and pair.close:
         return f"Size {name} or {size_name(pair.second)}: they are within 1 in 10 of each other."
     return f"Knit size {name}. {_capital(words.chance_words(best.all_fit))} that every width fits."
+
+
+def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
+    """How the sizes look once a piece of one of them is knitted."""
+    size, chosen = answer.size(best), answer.size(answer.chosen) if answer.chosen else None
+    assert size is not None
+    name = size_name(best)
+    begin = f"{_capital(knitted)} is knitted" + (f" in size {size_name(chosen.name)}" if chosen else "")
+    it = "that size" if chosen is size else f"size {name}"
+    if isinstance(size.all_fit, CannotSay):
+        return f"{begin}; if the pattern's gauge is met, {it} comes nearest to what is wanted."
+    if size.all_fit < 0.05:
+        return f"{begin}. As the table has them no size fits at every width; {it} comes nearest."
+    told = f"{words.chance_words(size.all_fit)} that every width fits"
+    if chosen is None or chosen is size:
+        return f"{begin}. As the table has them {it} fits best: {told}."
+    if isinstance(chosen.all_fit, CannotSay):
+        return f"{begin}. As the table has them {it} fits best: {told}."
+    return (
+        f"{begin}. As the table has them {it} would fit better: {told}, against {words.chance_words(chosen.all_fit)}."
+    )
 
 
 def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:

@@ -215,15 +215,28 @@ def test_hanging_is_told_from_blocked_on():
     )
 
 
-def test_the_next_swatch_is_told_in_millimetres_of_the_chest():
+def test_the_next_swatch_is_told_in_what_is_likely_of_the_chest():
     found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
     assert words_fabric.next_swatch_sentence(found) == (
-        "Swatch next at dial 8, with 40 stitches between the marks. For a chest of 1080 mm round, knitted at dial "
-        "7, what is likely spans 47 mm now; it would span 31 mm."
+        "Swatch next at dial 8, with 40 stitches between the marks. For a chest of 108.0 cm round, knitted at "
+        "dial 7, what is likely spans 4.7 cm now; it would span 3.1 cm."
     )
     assert words_fabric.next_swatch_sentence(replace(found, then_mm=46.9, at=None)) == (
-        "Another swatch would hardly narrow it: for a chest of 1080 mm round what is likely spans 47 mm."
+        "Another swatch would hardly narrow it: for a chest of 108.0 cm round what is likely spans 4.7 cm."
     )
+
+
+def test_the_span_of_the_chest_follows_unit_and_decimal_mark():
+    found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
+    # 1080 mm = 42.52 in, 47.2 mm = 1.858 in, 31.4 mm = 1.236 in; to the nearest eighth.
+    assert words_fabric.next_swatch_sentence(found, "in").endswith(
+        "For a chest of 42 1/2 in round, knitted at dial 7, what is likely spans 1 7/8 in now; it would span 1 1/4 in."
+    )
+    assert "spans 4,7 cm now; it would span 3,1 cm." in words_fabric.next_swatch_sentence(found, "cm", mark=",")
+    # 47.2 and 46.1 mm are both 1 7/8 in where the tape has eighths, and 4.7 and 4.6 cm where it has millimetres.
+    nearly = replace(found, then_mm=46.1)
+    assert words_fabric.next_swatch_sentence(nearly, "in").startswith("Another swatch would hardly narrow it")
+    assert words_fabric.next_swatch_sentence(nearly, "cm").startswith("Swatch next at dial 8")
 
 
 def test_what_is_not_pooled_is_named_with_its_setting():
@@ -261,7 +274,8 @@ def test_every_assumption_has_words_of_its_own(taken: Assumed):
     assert "_" not in told
     assert told.endswith(".")
     if taken.value:
-        assert f"{abs(taken.value):.1f}".removesuffix(".0") in told
+        value = taken.value / 10 if taken.unit == "mm" and taken.code == "chest" else taken.value
+        assert f"{abs(value):.1f}".removesuffix(".0") in told
 
 
 def test_every_assumption_that_an_answer_makes_is_known_here():

@@ -21,6 +21,7 @@ from fitcheck.store.households import State, make_household, state
 from fitcheck.store.revisions import there
 
 if TYPE_CHECKING:
+    from fitcheck.records.households import Household
     from fitcheck.report import Report
 
 KEPT = 32
@@ -37,9 +38,10 @@ class Text:
 
 @dataclass(slots=True)
 class Answer:
-    """A report with what was made of it; each part is made once."""
+    """A report with the records that it is of, and what was made of it; each part is made once."""
 
     report: Report
+    household: Household
     _texts: dict[str, Text] = field(default_factory=dict)
 
     def text(self, name: str, make: Callable[[Report], Any]) -> Text:
@@ -98,7 +100,7 @@ class Answers:
                 from fitcheck.report import report
 
                 assert household is not None
-                place.answer = Answer(report(household, make=make, piece=piece))
+                place.answer = Answer(report(household, make=make, piece=piece), household)
                 with self._guard:
                     self.computed += 1
             found = place.answer

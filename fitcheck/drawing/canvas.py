@@ -120,12 +120,14 @@ def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: flo
     thin = [one for one in laid.piece.stretches if not one.touched]
     thick = [one for one in laid.piece.stretches if one.touched]
     mirrored = laid.piece.mirrored
-    lines = [f'<use href="#{ids}-w"{look["o-ref"]}/><g class="mv"{moved}>']
+    lines = [f'<g class="mv"{moved}>']
     if thin:
         lines.append(path(look, "o-thin", view.d(thin, mirrored)))
     if thick:
         lines.append(path(look, "o-piece", view.d(thick, mirrored)))
-    return f"<defs>{''.join(defs)}</defs>{hatched}{''.join(lines)}</g>"
+    # The dashes lie on top: where both outlines are at one place, the full line shows between and beside them.
+    lines.append(f'</g><use href="#{ids}-w"{look["o-ref"]}/>')
+    return f"<defs>{''.join(defs)}</defs>{hatched}{''.join(lines)}"
 
 
 def _zone(view: View, zone: tuple[float, float, float, float], mirrored: bool) -> str:

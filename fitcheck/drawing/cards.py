@@ -18,13 +18,14 @@ CARD = (160.0, 220.0)
 
 
 def card(
-    measures: Mapping[str, float], label: str, *, piece: str = "back", ids: str = "ca", drop_shoulder: bool = False
+    measures: Mapping[str, float], label: str, *, piece: str = "back", ids: str = "ca", construction: str = "set_in"
 ) -> str:
-    """The outline of a garment at 1:20; empty where too little was measured.
+    """The outline of a garment at 1:20; empty where too little was measured, and for a raglan.
 
-    measures  the garment's flat figures [mm];  label: what it shows, one sentence;  ids: prefix of its ids
+    measures      the garment's flat figures [mm];  label: what it shows, one sentence;  ids: prefix of its ids
+    construction  as the garment names it
     """
-    outline = outline_of(measures, piece=piece, drop_shoulder=drop_shoulder)
+    outline = outline_of(measures, piece=piece, construction=construction)
     if isinstance(outline, CannotSay):
         return ""
     width, height = CARD

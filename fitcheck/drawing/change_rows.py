@@ -9,14 +9,19 @@ from fitcheck.advice.fabric_answer import FabricAnswer
 from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.rows import Kind, Row, rows_drawing, scale_for, signed
 from fitcheck.estimates.numbers import Quantity
+from fitcheck.words import Mark
 
 
-def change_rows(rows: Sequence[Row], *, look: Look = SCREEN) -> str:
-    """Changes in percent, minus = shrinks, one row each on one axis; empty without rows."""
+def change_rows(rows: Sequence[Row], *, look: Look = SCREEN, mark: Mark = ".") -> str:
+    """Changes in percent, minus = shrinks, one row each on one axis; empty without rows. mark: decimal mark."""
     if not rows:
         return ""
     ends = [0.0, *(one.low for one in rows), *(one.high for one in rows)]
-    return rows_drawing(rows, scale_for(ends), _percent, name="change-rows", ends=("shrinks", "grows"), look=look)
+
+    def percent(value: float) -> str:
+        return signed(value, mark) if value else "0 %"
+
+    return rows_drawing(rows, scale_for(ends), percent, name="change-rows", ends=("shrinks", "grows"), look=look)
 
 
 def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str = "next piece") -> list[Row]:
@@ -44,7 +49,3 @@ def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str
 
 def _half(size: Quantity) -> float:
     return (size.high - size.low) / 2 / size.value
-
-
-def _percent(value: float) -> str:
-    return signed(value) if value else "0 %"

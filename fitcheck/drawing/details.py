@@ -10,7 +10,7 @@ from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.svg import Point, drawing, n, path, rect, text
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.report import Report
-from fitcheck.words import Unit, figure, point_name
+from fitcheck.words import Mark, Unit, figure, point_name
 
 WINDOW_MM = (42.0, 22.0)
 """Width and height of a window [mm], of the piece and on paper alike."""
@@ -66,9 +66,9 @@ def details_of(laid: Laid) -> list[Detail]:
     return found
 
 
-def detail_words(detail: Detail, unit: Unit = "cm", *, sides: int = 2) -> str:
+def detail_words(detail: Detail, unit: Unit = "cm", *, sides: int = 2, mark: Mark = ".") -> str:
     """The caption of a window, in figures: "A, chest: 0.6 cm missing at each side"."""
-    size = figure(abs(detail.gap_mm), unit)
+    size = figure(abs(detail.gap_mm), unit, mark=mark)
     name = point_name(detail.key)
     if size == "0":
         return f"{detail.letter}, {name}: as wanted here"
@@ -78,7 +78,13 @@ def detail_words(detail: Detail, unit: Unit = "cm", *, sides: int = 2) -> str:
 
 
 def details(
-    report: Report, unit: Unit = "cm", *, at: At = "shoulders", ids: str = "de", construction: str | None = None
+    report: Report,
+    unit: Unit = "cm",
+    *,
+    at: At = "shoulders",
+    ids: str = "de",
+    construction: str | None = None,
+    mark: Mark = ".",
 ) -> list[tuple[str, str]]:
     """Every window of a report as (SVG, caption); a page shows it, print gives it its true 42 mm."""
     laid = lay(report, at, construction)
@@ -90,7 +96,7 @@ def details(
         wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
         own = f"{ids}{one.letter.lower()}"
         inside = window_parts(laid, one, unit, CSS_PX_PER_MM, own)
-        found.append((drawing("detail", wide, high, [inside]), detail_words(one, unit, sides=sides)))
+        found.append((drawing("detail", wide, high, [inside]), detail_words(one, unit, sides=sides, mark=mark)))
     return found
 
 

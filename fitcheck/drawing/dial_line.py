@@ -9,6 +9,7 @@ from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.rows import Scale, scale_for
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text
+from fitcheck.words import Mark
 
 LEFT, RIGHT = 40.0, WIDTH - 8.0
 TOP, BASE = 20.0, 190.0
@@ -73,10 +74,10 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     return DialChart(tuple(knitted), tuple(shown), level)
 
 
-def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCREEN) -> str:
+def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCREEN, mark: Mark = ".") -> str:
     """Draw a chart: band and line of the next piece, what was knitted with intervals, the wanted level, clicks.
 
-    label  what it shows, one sentence;  ids: prefix of its ids
+    label  what it shows, one sentence;  ids: prefix of its ids;  mark: decimal mark
     """
     if not chart.clicks:
         return ""
@@ -110,7 +111,7 @@ def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCR
             parts.append(rect(look, "r-dot", at - 4.5, y(one.value) - 4.5, 9.0, 9.0))
         else:
             parts.append(circle(look, "r-dot", at, y(one.value), 4.5))
-    parts.append(_edges(look, chart, ticks, x, y))
+    parts.append(_edges(look, chart, ticks, x, y, mark))
     return drawing("dial-line", WIDTH, BASE + 42.0, parts, label=label, ids=ids)
 
 
@@ -141,7 +142,12 @@ def _wanted(look: Look, wanted: tuple[float, float], y: Callable[[float], float]
 
 
 def _edges(
-    look: Look, chart: DialChart, ticks: Sequence[float], x: Callable[[float], float], y: Callable[[float], float]
+    look: Look,
+    chart: DialChart,
+    ticks: Sequence[float],
+    x: Callable[[float], float],
+    y: Callable[[float], float],
+    mark: Mark,
 ) -> str:
     whole = sorted({round(one.dial) for one in chart.clicks if abs(one.dial - round(one.dial)) < 1e-6})
     parts = [path(look, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}M{n(LEFT)} {n(TOP)}V{n(BASE)}")]
@@ -154,7 +160,7 @@ def _edges(
         every += 1
     parts += [text(look, "r-num", x(one), BASE + 22.0, str(one), "middle") for one in whole[::every]]
     for one in ticks:
-        word = f"{one:.6g}"
+        word = f"{one:.6g}".replace(".", mark)
         parts.append(text(look, "r-num", LEFT - 5.0, y(one) + 4.2, word, "end"))
     parts.append(text(look, "r-side", 2.0, 11.0, "mm per stitch"))
     parts.append(text(look, "r-side", RIGHT, BASE + 38.0, "dial", "end"))

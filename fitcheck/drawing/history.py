@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.rows import Row, rows_drawing, scale_for
 from fitcheck.records.lengths import write_bare
-from fitcheck.words import Unit
+from fitcheck.words import Mark, Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +25,17 @@ class Measuring:
     flat: bool = True
 
 
-def history(measurings: Sequence[Measuring], unit: Unit = "cm", *, along: bool = False, look: Look = SCREEN) -> str:
+def history(
+    measurings: Sequence[Measuring],
+    unit: Unit = "cm",
+    *,
+    along: bool = False,
+    look: Look = SCREEN,
+    mark: Mark = ".",
+) -> str:
     """Measurings from the first to the latest on one axis; empty without any.
 
-    along  a length, so that its ends are shorter and longer
+    along  a length, so that its ends are shorter and longer;  mark: decimal mark
     """
     if not measurings:
         return ""
@@ -46,6 +53,6 @@ def history(measurings: Sequence[Measuring], unit: Unit = "cm", *, along: bool =
     words = ("shorter", "longer") if along else ("narrower", "wider")
 
     def written(mm: float) -> str:
-        return write_bare(mm, unit, signed=True).removesuffix(".0")
+        return write_bare(mm, unit, signed=True).removesuffix(".0").replace(".", mark)
 
     return rows_drawing(rows, scale, written, name="history", ends=words, look=look)

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from fitcheck.drawing.outline import Outline, drawable, outline_of
+from fitcheck.drawing.outline import Outline, outline_of
 from fitcheck.drawing.svg import Point
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.report import PointReport, Report
 
 At = Literal["shoulders", "underarm", "hem"]
 PLACES: tuple[At, ...] = ("shoulders", "underarm", "hem")
 
-NO_SHOULDER = "not_in_construction"
-"""Reason for which a drop shoulder's shoulder width and curved armhole are refused."""
+NOT_THERE = "not_in_construction"
+"""Reason for which points are refused that a construction does not have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,7 @@ def lay(report: Report, at: At = "shoulders", construction: str | None = None) -
                   the top of its cap)
     construction  as the make names it; None: what the refused points say
 
-    Returns CannotSay (``no_piece``, ``no_outline``) where nothing can be drawn.
+    Returns CannotSay (``no_piece``, ``no_outline``) where nothing can be drawn, and for a raglan.
     """
     kind = report.head.piece_kind
     if kind is None:
@@ -112,29 +114,48 @@ def lay(report: Report, at: At = "shoulders", construction: str | None = None) -
     points = {one.key: one for one in report.points}
     wanted = {one.key: one.wanted.value for one in report.points if one.wanted and one.measured}
     measured = {one.key: one.measured.value for one in report.points if one.wanted and one.measured}
-    refused = report.refused.values()
-    drop = construction == "drop_shoulder" or (
-        construction is None and any(one.code == NO_SHOULDER for one in refused) and "shoulder_width" not in points
+    construction = construction or _guessed(report)
+    pair = two_outlines(
+        lambda lent: outline_of(wanted, piece=kind, construction=construction, under=lent),
+        lambda lent: outline_of(measured, piece=kind, construction=construction, under=lent),
     )
-    if not drawable(measured, kind):
-        found = outline_of(measured, piece=kind, drop_shoulder=drop)
-        assert isinstance(found, CannotSay)
-        return found
-    alone = _outline(measured, kind, drop, None)
-    under = _outline(wanted, kind, drop, alone)
-    over = _outline(measured, kind, drop, under)
+    if isinstance(pair, CannotSay):
+        return pair
+    under, over = pair
     figures = key_figures(points)
     tapes = [tape for key in figures if (tape := tape_of(over, key)) is not None]
-    return Laid(under, over, at, _shifts(under, over), figures, points, tuple(tapes), kind == "right_front")
+    return Laid(under, over, at, shifts_of(under, over), figures, points, tuple(tapes), kind == "right_front")
 
 
-def _outline(measures: dict[str, float], kind: str, drop: bool, under: Outline | None) -> Outline:
-    found = outline_of(measures, piece=kind, drop_shoulder=drop, under=under)
-    assert isinstance(found, Outline)
-    return found
+def _guessed(report: Report) -> str:
+    """The construction that the refused points tell of."""
+    lacking = {key for key, reason in report.refused.items() if reason.code == NOT_THERE}
+    for one in ("drop_shoulder", "raglan"):
+        other = CONSTRUCTIONS["raglan" if one == "drop_shoulder" else "drop_shoulder"].lacks
+        if lacking & (CONSTRUCTIONS[one].lacks.keys() - other.keys()):
+            return one
+    return "drop_shoulder" if lacking else "set_in"
 
 
-def _shifts(wanted: Outline, piece: Outline) -> dict[At, float]:
+Lent = Callable[[Outline | None], Outline | CannotSay]
+"""Draws an outline, what was not measured lent by another one."""
+
+
+def two_outlines(lower: Lent, upper: Lent) -> tuple[Outline, Outline] | CannotSay:
+    """The outlines of two things that lie on one another, each lending the other what only it was measured at."""
+    alone = upper(None)
+    if isinstance(alone, CannotSay):
+        return alone
+    below = lower(alone)
+    if isinstance(below, CannotSay):
+        return below
+    above = upper(below)
+    assert isinstance(above, Outline)
+    return below, above
+
+
+def shifts_of(wanted: Outline, piece: Outline) -> dict[At, float]:
+    """How far down the upper one is moved for each way of lining up [mm]."""
     corner = {"shoulders": "T" if "T" in wanted.corners else "S", "underarm": "U", "hem": "H"}
 
     def down(name: str) -> float:

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -84,7 +84,8 @@ class Outline:
     mirrored  the left half is the right half's mirror image; otherwise there is only the right half
     measures  every measure that it is drawn from [mm];  origin: where each comes from
     corners   named corners of the right half
-    sum_off_mm  drop + armhole + to underarm less body length, where all four were measured; None else
+    sum_off_mm  drop + armhole + to underarm less body length (a sleeve: cap + to underarm less sleeve length),
+                where all of them were measured; None else
     """
 
     kind: Kind
@@ -97,7 +98,7 @@ class Outline:
 
     @property
     def asks_about_sum(self) -> bool:
-        """Whether its four lengths contradict one another by more than a centimetre."""
+        """Whether its lengths contradict one another by more than a centimetre."""
         return self.sum_off_mm is not None and abs(self.sum_off_mm) > ASK_MM
 
     @property
@@ -148,26 +149,35 @@ def flat(stretch: Stretch, steps: int = 64) -> list[Point]:
 
 
 def outline_of(
-    measures: Mapping[str, float], *, piece: str = "back", drop_shoulder: bool = False, under: Outline | None = None
+    measures: Mapping[str, float], *, piece: str = "back", construction: str = "set_in", under: Outline | None = None
 ) -> Outline | CannotSay:
     """The outline of a piece from its measures.
 
-    measures       points of measure of the piece [mm]
-    piece          kind of piece, as in the catalogue
-    drop_shoulder  the armhole is a straight edge and the shoulder as wide as the chest
-    under          outline that this one will lie on: it lends what was not measured here
+    measures      points of measure of the piece [mm]
+    piece         kind of piece, as in the catalogue
+    construction  drop_shoulder: the armhole is a straight edge and the shoulder as wide as the chest, the sleeve
+                  has no cap; raglan: body and sleeve are not drawn, because nothing measured says where its
+                  slanting edges begin
+    under         outline that this one will lie on: it lends what was not measured here
 
     Returns CannotSay (``no_outline``) with fewer than shoulder or chest and one length (a sleeve: upper arm and
-    one length; a panel: both). Raises ValueError for a point that is not in the catalogue and a measure that is
-    no length.
+    one length; a panel: both), and for a raglan. Raises ValueError for a point that is not in the catalogue and a
+    measure that is no length.
 
     >>> back = outline_of({"chest": 520.0, "shoulder_width": 410.0, "armhole_depth": 210.0, "body_length": 620.0})
     >>> back.corners["T"][0], back.corners["C"][0], back.length_mm
     (205.0, 260.0, 620.0)
     """
     _check(measures)
-    kind = _kind(piece)
+    kind = kind_of(piece)
     family = "body" if kind == "half" else kind
+    if construction == "raglan" and kind != "panel":
+        return CannotSay(
+            "no_outline",
+            "the points of a raglan do not say where its slanting edges begin",
+            "No outline: rulers only.",
+        )
+    drop_shoulder = construction == "drop_shoulder"
     if not drawable(measures, piece):
         return CannotSay(
             "no_outline",
@@ -180,14 +190,38 @@ def outline_of(
     return _sleeve(known, drop_shoulder) if kind == "sleeve" else _panel(known)
 
 
+def folded_sleeve(
+    measures: Mapping[str, float], *, construction: str = "set_in", under: Outline | None = None
+) -> Outline | CannotSay:
+    """A finished sleeve as it lies on the table: folded along its middle, the fold at x = 0.
+
+    measures  points of the sleeve of a garment, widths flat [mm];  construction, under: as for ``outline_of``
+
+    It is the right half of the piece, so its widths are the garment's flat figures. Its ``measures`` are the
+    piece's, so that one can lend to another. Returns CannotSay as ``outline_of`` does.
+
+    >>> sleeve = folded_sleeve({"upper_arm": 180.0, "cuff": 110.0, "cap_height": 130.0, "sleeve_length": 580.0})
+    >>> sleeve.corners["C"][0], sleeve.corners["H"]
+    (180.0, (110.0, 580.0))
+    """
+    piece = {key: mm * POINTS[key].per_piece for key, mm in measures.items()}
+    found = outline_of(piece, piece="sleeve", construction=construction, under=under)
+    if isinstance(found, CannotSay):
+        return found
+    read = found.origin["sleeve_length"] in _OWN
+    fold = Stretch("fold", (found.corners["B"], found.corners["S"]), read)
+    return replace(found, mirrored=False, stretches=(*found.stretches, fold))
+
+
 def drawable(measures: Mapping[str, float], piece: str = "back") -> bool:
     """Whether the measures are enough for an outline."""
-    kind = _kind(piece)
+    kind = kind_of(piece)
     family = "body" if kind == "half" else kind
     return any(key in measures for key in _WIDTHS[family]) and any(key in measures for key in _LENGTHS[family])
 
 
-def _kind(piece: str) -> Kind:
+def kind_of(piece: str) -> Kind:
+    """The kind of outline that a piece has: a whole body piece, one half of it, a sleeve or a panel."""
     if piece in SLEEVES:
         return "sleeve"
     if piece == "side_panel":
@@ -330,6 +364,9 @@ def _armhole(corners: Mapping[str, Point], known: _Known, straight: bool) -> lis
 
 def _sleeve(known: _Known, drop_shoulder: bool) -> Outline:
     parts, whole = ("cap_height", "sleeve_to_underarm"), "sleeve_length"
+    sum_off = None
+    if all(key in known.given for key in (*parts, whole)):
+        sum_off = sum(known.given[key] for key in parts) - known.given[whole]
     if drop_shoulder and "cap_height" not in known.value:
         known.put("cap_height", 0.0, "derived")
     known.summed(parts, whole)
@@ -345,7 +382,10 @@ def _sleeve(known: _Known, drop_shoulder: bool) -> Outline:
         "H": (e_x, length),
         "B": (0.0, length),
     }
-    read = known.own("upper_arm", "cuff") and (known.own(whole) or known.own("sleeve_to_underarm"))
+    length_read = known.own(whole) or known.own("sleeve_to_underarm")
+    # A sleeve's sides slant, so they are known only where the underarm's height above the cuff is.
+    underarm_read = known.own("sleeve_to_underarm") or known.own("cap_height", whole)
+    read = known.own("upper_arm", "cuff") and underarm_read
     curve = ((0.0, 0.0), (0.42 * v_x, 0.0), (0.48 * v_x, cap), (v_x, cap))
     straight = Stretch("cap", ((0.0, 0.0), (v_x, 0.0)), known.own("upper_arm"))
     return Outline(
@@ -358,8 +398,9 @@ def _sleeve(known: _Known, drop_shoulder: bool) -> Outline:
             straight if cap == 0 else Stretch("cap", curve, touched=False),
             Stretch("side_top", (corners["U"], corners["C"]), read),
             Stretch("side", (corners["C"], corners["H"]), read),
-            Stretch("hem", (corners["H"], corners["B"]), read),
+            Stretch("hem", (corners["H"], corners["B"]), known.own("cuff") and length_read),
         ),
+        sum_off,
     )
 
 

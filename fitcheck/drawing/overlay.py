@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fitcheck.drawing.canvas import View, both, graph
-from fitcheck.drawing.details import details_of
+from fitcheck.drawing.details import CSS_PX_PER_MM, WINDOW_MM, detail_words, details_of, window_parts
 from fitcheck.drawing.labels import Box
 from fitcheck.drawing.laid import At, Laid, lay
 from fitcheck.drawing.look import SCREEN, TEXT, WIDTH, Look
-from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns_of, place
+from fitcheck.drawing.outline import Kind
+from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns_of, covered, place, strokes_of
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.lengths import write_bare
 from fitcheck.report import PointReport, Report
-from fitcheck.words import Unit, piece_name, point_name, reference_name, row_figures
+from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
 
 TALLEST = 330.0
 """Tallest outline on a page [units]."""
@@ -25,14 +27,29 @@ BAR = 50.0
 LINE = 16.0
 """From one line of text to the next [units]."""
 
+SAMPLE = 27.0
+"""From a sample of the legend to its word [units]."""
 CELL = 14.0
 """What the sides of a cell of the title block take [units]."""
 
-AT_WORDS: dict[At, str] = {"shoulders": "shoulders", "underarm": "underarm", "hem": "hem"}
+AT_WORDS: Mapping[Kind, Mapping[At, str]] = {
+    "body": {"shoulders": "shoulders", "underarm": "underarm", "hem": "hem"},
+    "half": {"shoulders": "shoulders", "underarm": "underarm", "hem": "hem"},
+    "sleeve": {"shoulders": "top", "underarm": "underarm", "hem": "cuff"},
+    "panel": {"shoulders": "top", "underarm": "top", "hem": "hem"},
+}
+"""Where two outlines are lined up, as a person says it: a sleeve and a panel have no shoulders."""
 
 
 def overlay(
-    report: Report, unit: Unit = "cm", *, at: At = "shoulders", ids: str = "ov", construction: str | None = None
+    report: Report,
+    unit: Unit = "cm",
+    *,
+    at: At = "shoulders",
+    ids: str = "ov",
+    construction: str | None = None,
+    mark: Mark = ".",
+    windows: bool = False,
 ) -> str:
     """The piece of a report over what is wanted, as one SVG 288 units wide; empty where nothing can be drawn.
 
@@ -40,11 +57,13 @@ def overlay(
     at            where the two are lined up: shoulders, underarm or hem
     ids           prefix of its ids, one of its own per drawing on a page
     construction  as the make names it; None: what the refused points say
+    mark          decimal mark
+    windows       with the windows of true size under it: a file has no page that shows them beside it
     """
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return ""
-    body = body_of(laid, unit, ids=ids)
+    body = body_of(laid, unit, ids=ids, mark=mark)
     parts = [body.svg]
     below = body.height
     rows, height = legend_parts(SCREEN, ids, laid, WIDTH, below)
@@ -53,16 +72,37 @@ def overlay(
     block, height = block_parts(SCREEN, title_block(report, unit, laid), WIDTH, below)
     parts.append(block)
     below += height
+    if windows:
+        rows, height = window_rows(laid, unit, ids, mark, below)
+        parts.append(rows)
+        below += height
     parts.append(rect(SCREEN, "frame", 0.75, 0.75, WIDTH - 1.5, below - 1.5))
     shifts = " ".join(f'data-{name}="{n(body.view.scale * mm)}"' for name, mm in laid.shifts.items())
-    svg = drawing("overlay", WIDTH, below, parts, label=name_of(report, at), ids=ids)
+    svg = drawing("overlay", WIDTH, below, parts, label=name_of(report, laid), ids=ids)
     return svg.replace("<svg ", f'<svg data-unit-mm="{1 / body.view.scale:.5g}" {shifts} ', 1)
 
 
-def name_of(report: Report, at: At) -> str:
+def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tuple[str, float]:
+    """The windows of the details under one another, 42 mm wide at 96 units to the inch, their captions beside them."""
+    wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
+    sides = 2 if laid.piece.mirrored else 1
+    parts, y = [], top
+    for one in details_of(laid):
+        inside = window_parts(laid, one, unit, CSS_PX_PER_MM, f"{ids}{one.letter.lower()}")
+        parts.append(path(SCREEN, "cell", f"M0 {n(y)}H{n(WIDTH)}"))
+        parts.append(f'<g class="detail" transform="translate(8 {n(y + 8)})">{inside}</g>')
+        words = wrapped(detail_words(one, unit, sides=sides, mark=mark), WIDTH - wide - 26.0, 5)
+        parts += [text(SCREEN, "l-text", wide + 18.0, y + 4.0 + LINE * row, word) for row, word in enumerate(words, 1)]
+        y += high + 16.0
+    return "".join(parts), y - top
+
+
+def name_of(report: Report, laid: Laid) -> str:
     """What an overlay shows, one sentence."""
     name = piece_name(report.head)
-    return f"{name[:1].upper()}{name[1:]} laid over what is wanted, lined up at the {AT_WORDS[at]}."
+    return (
+        f"{name[:1].upper()}{name[1:]} laid over what is wanted, lined up at the {AT_WORDS[laid.piece.kind][laid.at]}."
+    )
 
 
 def title_block(report: Report, unit: Unit, laid: Laid) -> list[tuple[str, str]]:
@@ -76,16 +116,22 @@ def title_block(report: Report, unit: Unit, laid: Laid) -> list[tuple[str, str]]
     letters = [one.letter for one in details_of(laid)]
     block = [
         ("Wanted on this piece", f"{wanted}, seam stitches added"),
-        ("Lined up at", AT_WORDS[laid.at]),
+        ("Lined up at", AT_WORDS[laid.piece.kind][laid.at]),
         ("Squares", squares),
     ]
     if letters:
-        block.append(("Details 1:1", ", ".join(letters)))
+        block.append((_letters(letters), "1:1 in print"))
     if laid.drawn_in:
         block.append(("Drawn in, not measured", ", ".join(point_name(key) for key in laid.drawn_in)))
     if laid.piece.asks_about_sum or laid.wanted.asks_about_sum:
         block.append(("Lengths that do not add up", "measure them again"))
     return block
+
+
+def _letters(letters: Sequence[str]) -> str:
+    if len(letters) < 3:
+        return " and ".join(letters)
+    return f"{letters[0]} to {letters[-1]}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,15 +152,18 @@ def body_of(
     look: Look = SCREEN,
     width: float = WIDTH,
     scale: float | None = None,
+    mark: Mark = ".",
+    bar: bool = True,
 ) -> Body:
     """Draw outlines, tapes and labels.
 
     scale  units per millimetre; None: the largest that fits
+    mark   decimal mark;  bar: with a scale bar under it
     """
-    values = {tape.key: _value(laid.points[tape.key], unit) for tape in laid.tapes}
+    values = {tape.key: _value(laid.points[tape.key], unit, mark) for tape in laid.tapes}
     for left_column in (False, True):
         room = columns_of(width, list(values.values()), left_column)
-        view, low, height = _view(laid, room, scale, values)
+        view, low, height = _view(laid, room, scale, values, BAR if bar else 24.0)
         labels = place(laid, view, room, values, low)
         if labels is not None:
             break
@@ -126,17 +175,20 @@ def body_of(
     parts.append(f"<g{moved}>{''.join(_tape(look, laid, one.key, still[one.key]) for one in labels)}</g>")
     parts += [_label(look, laid, one) for one in labels]
     parts.append(_marks(look, laid, view, labels, room))
-    parts.append(scale_bar(look, view, unit, height, room))
+    if bar:
+        parts.append(scale_bar(look, view, unit, height, room))
     return Body("".join(parts), view, tuple(labels), height)
 
 
-def _value(point: PointReport, unit: Unit) -> str:
-    row = row_figures(point, unit)
+def _value(point: PointReport, unit: Unit, mark: Mark) -> str:
+    row = row_figures(point, unit, mark=mark)
     return row.measured or row.difference
 
 
-def _view(laid: Laid, room: Room, scale: float | None, values: dict[str, str]) -> tuple[View, float, float]:
-    """The view, the lowest place of a key, and the height."""
+def _view(
+    laid: Laid, room: Room, scale: float | None, values: dict[str, str], foot: float
+) -> tuple[View, float, float]:
+    """The view, the lowest place of a key, and the height; foot: what stands under the outline [units]."""
     # On a page the piece can be moved, so its scale is the same wherever it is lined up.
     across, highest, lowest = laid.reach(every_way=scale is None)
     down = lowest - highest
@@ -149,8 +201,8 @@ def _view(laid: Laid, room: Room, scale: float | None, values: dict[str, str]) -
     top = 30.0 - scale * highest
     beside = sum(1 for tape in laid.tapes if tape.lies != "along")
     needed = TOP + ROW * max(beside, len(values) - beside)
-    height = max(30.0 + scale * down + BAR, needed + BAR - 10.0)
-    return View(scale, left, top, laid.flip), height - BAR, height
+    height = max(30.0 + scale * down + foot, needed + foot - 10.0)
+    return View(scale, left, top, laid.flip), height - foot, height
 
 
 def _centre(look: Look, laid: Laid, view: View) -> str:
@@ -184,24 +236,30 @@ def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room)
     """The windows of the details, each with its letter beside it where nothing else stands."""
     taken = [one.box for one in labels]
     parts = []
-    for detail in details_of(laid):
+    found = details_of(laid)
+    strokes = strokes_of(laid, view) if found else []
+    for detail in found:
         left, top, right, bottom = detail.window
         x1, x2 = sorted((view.x(left), view.x(right)))
         y1, y2 = view.y(top), view.y(bottom)
         parts.append(rect(look, "d-mark", x1, y1, x2 - x1, y2 - y1))
         high, wide = 0.75 * TEXT, text_width(detail.letter)
         rows = (y1 - 2.5, y2 + high + 2.5, (y1 + y2 + high) / 2)
-        wanted = [(x1, rows[0]), (x1 - wide - 2.0, rows[2]), (x1, rows[1]), (x2 + 2.0, rows[2])]
+        wanted = [(x1, rows[0]), (x2 - wide, rows[0]), (x1 - wide - 2.0, rows[2]), (x1, rows[1]), (x2 - wide, rows[1])]
+        wanted.append((x2 + 2.0, rows[2]))
         wanted += [
             (x, row) for row in (*rows, rows[0] - 14.0, rows[1] + 14.0) for x in (x1 - 16.0, x2 - 8.0, x1 - 34.0)
         ]
+        free = []
         for x, y in wanted:
             box = Box(x, y - high - 1.0, x + wide, y + 3.0)
             inside = box.left >= 0 and box.right <= room.width and box.top >= 0
             if inside and not any(box.meets(other) for other in taken):
-                taken.append(box)
-                parts.append(text(look, "d-let", x, y, detail.letter))
-                break
+                free.append((x, y, box))
+        if free:
+            x, y, box = min(free, key=lambda one: covered(one[2], strokes))
+            taken.append(box)
+            parts.append(text(look, "d-let", x, y, detail.letter))
     return "".join(parts)
 
 
@@ -231,20 +289,24 @@ def legend_parts(look: Look, ids: str, laid: Laid, width: float, top: float) -> 
     items = ["wanted", "measured", "drawn in"]
     if laid.zones():
         items += ["missing", "over"]
-    parts, x, y = [path(look, "cell", f"M0 {n(top)}H{n(width)}")], 10.0, top + 18.0
-    for word in items:
-        wide = 30.0 + text_width(word)
-        if x + wide > width - 4.0:
-            x, y = 10.0, y + LINE + 2.0
+    parts = [path(look, "cell", f"M0 {n(top)}H{n(width)}")]
+    # Columns as wide as the longest word needs, so that the rows stand under one another.
+    in_row = len(items) if width > 2 * WIDTH else 3
+    needed = [max(map(text_width, items[column::in_row])) for column in range(min(in_row, len(items)))]
+    gap = (width - 18.0 - sum(needed) - SAMPLE * len(needed)) / max(1, len(needed) - 1) if len(needed) > 1 else 0.0
+    starts = [9.0 + sum(needed[:column]) + column * (SAMPLE + min(gap, 24.0)) for column in range(len(needed))]
+    y = top + 18.0
+    for at, word in enumerate(items):
+        row, column = divmod(at, in_row)
+        x, y = starts[column], top + 18.0 + row * (LINE + 2.0)
         middle = y - 4.2
         if word in ("missing", "over"):
             fill = f"url(#{ids}-{'s' if word == 'missing' else 'o'})"
-            parts.append(f'<rect x="{n(x)}" y="{n(middle - 6)}" width="25" height="12" fill="{fill}"/>')
+            parts.append(f'<rect x="{n(x)}" y="{n(middle - 6)}" width="22" height="12" fill="{fill}"/>')
         else:
             line = {"wanted": "o-ref", "measured": "o-piece", "drawn in": "o-thin"}[word]
-            parts.append(path(look, line, f"M{n(x)} {n(middle)}h25"))
-        parts.append(text(look, "l-text", x + 29.0, y, word))
-        x += wide + 10.0
+            parts.append(path(look, line, f"M{n(x)} {n(middle)}h22"))
+        parts.append(text(look, "l-text", x + SAMPLE, y, word))
     return f'<g class="legend">{"".join(parts)}</g>', y + 8.0 - top
 
 

@@ -2,8 +2,8 @@
 
 Keys are discs with a figure, the value beside them. A width's label stands at the height of its tape, pushed
 apart from its neighbours; its leader runs straight, then bends once, so that leaders cannot cross. A length's
-label sits in the longest stretch of its tape that no other tape crosses; a short tape has it above; the last
-resort is a column at the left.
+label sits in the longest stretch of its tape that no other tape crosses, there where it covers fewest lines; a
+short tape has it above; the last resort is a column at the left.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from itertools import pairwise
 from fitcheck.drawing.canvas import View
 from fitcheck.drawing.labels import Box, push_apart
 from fitcheck.drawing.laid import Laid
+from fitcheck.drawing.outline import flat
 from fitcheck.drawing.svg import Point, text_width
 from fitcheck.drawing.tapes import Tape
 
@@ -25,6 +26,8 @@ VALUE = 13.0
 TOP = 13.0
 """Highest place of a key in a column [units]."""
 MARGIN = 2.0
+STEPS = (0.0, -24.0, 24.0, -48.0, 48.0, -12.0, 12.0, -36.0, 36.0, -60.0, 60.0, -72.0, 72.0)
+"""Where on a free stretch of its tape a label is tried, from its middle [units]."""
 APART = 4.0
 """Least room between a length's label and its neighbours [units]."""
 
@@ -49,6 +52,37 @@ class Placed:
 def label_box(x: float, y: float, value: str) -> Box:
     """The box of a key and its value [units]."""
     return Box(x - DISC, y - DISC, x + VALUE + text_width(value), y + DISC)
+
+
+Strokes = Sequence[tuple[Box, tuple[Point, ...]]]
+"""Lines that a label should not cover, each with its box [units]."""
+
+
+def strokes_of(laid: Laid, view: View) -> list[tuple[Box, tuple[Point, ...]]]:
+    """Both outlines, the centre line and the upright tapes."""
+    lines = [_line(tape, laid, view) for tape in laid.tapes if tape.lies == "along"]
+    sides = (1.0, -1.0) if laid.wanted.mirrored else (1.0,)
+    for outline, shift in ((laid.wanted, 0.0), (laid.piece, laid.shift)):
+        for one in outline.stretches:
+            points = flat(one, 8)
+            lines += [tuple((view.x(side * x), view.y(y + shift)) for x, y in points) for side in sides]
+    if laid.wanted.mirrored:
+        lines.append(((view.left, view.top), (view.left, view.y(laid.wanted.length_mm))))
+    return [(_around(line), line) for line in lines]
+
+
+def _around(line: Sequence[Point]) -> Box:
+    xs, ys = [x for x, _ in line], [y for _, y in line]
+    return Box(min(xs) - 0.5, min(ys) - 0.5, max(xs) + 0.5, max(ys) + 0.5)
+
+
+def covered(box: Box, strokes: Strokes, own: Sequence[Point] = ()) -> int:
+    """How many of the lines run through a box; its own tape does not count."""
+    return sum(
+        1
+        for around, line in strokes
+        if around.meets(box) and line != own and any(box.meets(_around(pair)) for pair in pairwise(line))
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +114,9 @@ def place(laid: Laid, view: View, room: Room, values: dict[str, str], low: float
     crossings = [(line, True) for line in (lines[tape.key] for tape in beside)]
     crossings += [(one.leader, False) for one in found]
     left_out: list[Tape] = []
+    strokes = strokes_of(laid, view)
     for tape in upright:
-        placed = _on_tape(tape.key, lines[tape.key], values[tape.key], crossings, boxes, room)
+        placed = _on_tape(tape.key, lines[tape.key], values[tape.key], crossings, boxes, room, strokes)
         if placed is None:
             left_out.append(tape)
         else:
@@ -130,26 +165,28 @@ def _on_tape(
     crossings: Sequence[tuple[tuple[Point, ...], bool]],
     boxes: Sequence[Box],
     room: Room,
+    strokes: Strokes,
 ) -> Placed | None:
     (x, y1), (_, y2) = line[0], line[-1]
     cuts = sorted([y1, y2, *(y for y in (_crossed(one, x) for one, _ in crossings) if y is not None and y1 < y < y2)])
     gaps = sorted(((b - a, (a + b) / 2) for a, b in pairwise(cuts)), reverse=True)
-    wanted = [
-        (x, middle + step)
-        for size, middle in gaps
-        for step in (0.0, -24.0, 24.0, -48.0, 48.0)
-        if abs(step) + DISC + 1.0 <= size / 2
-    ]
+    wanted = [(x, middle + step) for size, middle in gaps for step in STEPS if abs(step) + DISC + 1.0 <= size / 2]
     if y2 - y1 < 2 * DISC + 4.0:
-        wanted += [(x, y1 - DISC - 4.0), (x - 24.0, y1 - DISC - 4.0)]
+        wanted += [(x + aside, y1 - DISC - 6.0) for aside in (0.0, -16.0, -28.0)]
+    best, fewest = None, 0
     for at_x, at_y in wanted:
         box = label_box(at_x, at_y, value)
         inside = box.left >= 0 and box.top >= 1.0 and box.right < room.column - DISC
         roomy = box.grown(APART)
-        if inside and not any(roomy.meets(other) for other in boxes):
+        if not inside or any(roomy.meets(other) for other in boxes):
+            continue
+        lines = covered(box, strokes, line)
+        if best is None or lines < fewest:
             leader = () if at_y > y1 else ((x, y1 - 1.0), (at_x, at_y + DISC))
-            return Placed(key, value, line, at_x, at_y, leader)
-    return None
+            best, fewest = Placed(key, value, line, at_x, at_y, leader), lines
+        if fewest == 0:
+            break
+    return best
 
 
 def _crossed(line: tuple[Point, ...], x: float) -> float | None:

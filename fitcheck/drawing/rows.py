@@ -9,6 +9,7 @@ from typing import Literal
 
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.svg import drawing, n, path, rect, shortened, text, text_width
+from fitcheck.words import Mark
 
 Kind = Literal["read", "pooled", "next", "assumed"]
 ROW = 38.0
@@ -126,7 +127,7 @@ def _interval(row: Row, scale: Scale, y: float, look: Look) -> str:
     return "".join(parts)
 
 
-def signed(value: float) -> str:
-    """A figure of an axis with its sign."""
-    word = f"{abs(value):.6g}"
+def signed(value: float, mark: Mark = ".") -> str:
+    """A figure of an axis with its sign; mark: decimal mark."""
+    word = f"{abs(value):.6g}".replace(".", mark)
     return word if word == "0" else f"{'−' if value < 0 else '+'}{word}"

@@ -11,7 +11,7 @@ from fitcheck.drawing.rulers import zone_parts
 from fitcheck.drawing.svg import escape, n, path, rect, shortened, text, wrapped
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.report import Report
-from fitcheck.words import Unit, figure, point_title, zone_word
+from fitcheck.words import Mark, Unit, point_title, row_figures, zone_word
 
 A4_MM = (210.0, 297.0)
 MARGIN_MM = 12.0
@@ -40,16 +40,17 @@ def sheet(
     construction: str | None = None,
     dated: str = "",
     revision: str = "",
+    mark: Mark = ".",
 ) -> str:
     """The sheet of a report as one SVG of 210 x 297 mm; empty where nothing can be drawn.
 
-    dated, revision  for the title block
+    dated, revision  for the title block;  mark: decimal mark
     """
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return ""
     wide, high = ((one - 2 * MARGIN_MM) / SHEET_UNIT_MM for one in A4_MM)
-    windows = _windows(laid, unit, ids, wide)
+    windows = _windows(laid, unit, ids, wide, mark)
     block = title_block(report, unit, laid)
     if dated or revision:
         block.append(("Date and revision", ", ".join(one for one in (dated, revision) if one)))
@@ -62,19 +63,19 @@ def sheet(
     columns = columns_of(wide, ["00 0/0"], left_column=True)
     across_mm = (columns.column - DISC - 10.0 - columns.left) * SHEET_UNIT_MM
     scale = scale_of(laid, across_mm, (room - 30.0 - BAR) * SHEET_UNIT_MM)
-    body = body_of(laid, unit, ids=ids, look=PRINT, width=wide, scale=1 / scale / SHEET_UNIT_MM)
+    body = body_of(laid, unit, ids=ids, look=PRINT, width=wide, scale=1 / scale / SHEET_UNIT_MM, mark=mark)
     legend, _ = legend_parts(PRINT, ids, laid, wide, body.height)
     y = body.height + legend_high
     parts = [body.svg, legend]
     if windows:
         parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), f'<g transform="translate(0 {n(y)})">{windows}</g>']
         y += windows_high
-    parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), _list(report, laid, unit, y)]
+    parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), _list(report, laid, unit, y, mark)]
     y += list_high
     cells, block_high = block_parts(PRINT, [*block, ("Scale", f"1:{scale:g}")], wide, y)
     parts += [cells, rect(PRINT, "frame", 0.0, 0.0, wide, y + block_high), _check_bar(wide, high)]
     width, height_mm = A4_MM
-    label = f"{name_of(report, at).rstrip('.')}, at 1:{scale:g}."
+    label = f"{name_of(report, laid).rstrip('.')}, at 1:{scale:g}."
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="print-sheet" width="{n(width)}mm" height="{n(height_mm)}mm"'
         f' viewBox="0 0 {n(width)} {n(height_mm)}" role="img" aria-labelledby="{ids}-t" font-family="{FONT}"'
@@ -85,7 +86,7 @@ def sheet(
     )
 
 
-def _windows(laid: Laid, unit: Unit, ids: str, wide: float) -> str:
+def _windows(laid: Laid, unit: Unit, ids: str, wide: float, mark: Mark) -> str:
     """The windows of true size in a row, each with its caption; empty without one."""
     window_wide, window_high = (mm / SHEET_UNIT_MM for mm in WINDOW_MM)
     step = (wide - 4 * window_wide) / 5
@@ -95,12 +96,12 @@ def _windows(laid: Laid, unit: Unit, ids: str, wide: float) -> str:
         x = step + place * (window_wide + step)
         inside = window_parts(laid, one, unit, 1 / SHEET_UNIT_MM, f"{ids}{one.letter.lower()}", look=PRINT)
         parts.append(f'<g class="detail" transform="translate({n(x)} 8)">{inside}</g>')
-        for line, word in enumerate(wrapped(detail_words(one, unit, sides=sides), window_wide, 2), start=1):
+        for line, word in enumerate(wrapped(detail_words(one, unit, sides=sides, mark=mark), window_wide, 2), start=1):
             parts.append(text(PRINT, "l-text", x, 8 + window_high + LINE * line, word))
     return "".join(parts)
 
 
-def _list(report: Report, laid: Laid, unit: Unit, top: float) -> str:
+def _list(report: Report, laid: Laid, unit: Unit, top: float, mark: Mark) -> str:
     """The list that the figures of the keys stand for."""
     y = top + LINE
     parts = [
@@ -115,14 +116,15 @@ def _list(report: Report, laid: Laid, unit: Unit, top: float) -> str:
     ]
     for point in sorted(report.points, key=lambda one: laid.figures[one.key]):
         y += LINE
+        row = row_figures(point, unit, mark=mark)
         sign = zone_parts(point.code, point.difference.value, look=PRINT)
         cells = [
             (COLUMNS[0], str(laid.figures[point.key]), "end"),
             (COLUMNS[1], shortened(point_title(point), COLUMNS[2] - COLUMNS[1] - 6.0), "start"),
             (COLUMNS[3], zone_word(point.code), "start"),
-            (COLUMNS[4], figure(point.wanted.value, unit) if point.wanted else "", "end"),
-            (COLUMNS[5], figure(point.measured.value, unit) if point.measured else "", "end"),
-            (COLUMNS[6], figure(point.difference.value, unit, signed=True), "end"),
+            (COLUMNS[4], row.wanted, "end"),
+            (COLUMNS[5], row.measured, "end"),
+            (COLUMNS[6], row.difference, "end"),
         ]
         parts.append(f'<g transform="translate({n(COLUMNS[2])} {n(y - 12)}) scale(0.75)">{sign}</g>')
         parts += [text(PRINT, "l-text", x, y, word, anchor) for x, word, anchor in cells if word]

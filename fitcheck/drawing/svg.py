@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from html import escape as _escape
 
-from fitcheck.drawing.look import FONT, TEXT, Look
+from fitcheck.drawing.look import FONT, SCREEN, TEXT, Look
 
 Point = tuple[float, float]
 
@@ -117,10 +117,13 @@ def polyline(points: Sequence[Point]) -> str:
 
 
 def standalone(svg: str) -> str:
-    """A drawing as the text of a file of its own, with the height and width of its units at 96 to the inch."""
+    """A drawing as the text of a file of its own: on paper, height and width of its units at 96 to the inch."""
     head, _, rest = svg.partition(">")
     if ' width="' not in head:
         _, _, box = head.partition('viewBox="')
         _, _, width, height = box.split('"')[0].split()
         head += f' width="{width}" height="{height}"'
+        # What shows the file may be dark; a sheet, which has its width, has its paper too.
+        before, ends, after = rest.rpartition("</title>") if rest.startswith("<title") else ("", "", rest)
+        rest = f"{before}{ends}{rect(SCREEN, 'paper', 0.0, 0.0, float(width), float(height))}{after}"
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{head}>{rest}\n'

@@ -94,10 +94,12 @@ def tape_of(outline: Outline, key: str) -> Tape | None:
     if key == "panel_length":
         return along(side * inner / 2, 0.0, end)
     if outline.kind == "sleeve":
+        # Beside the middle, which the length takes; a folded sleeve's middle is its edge, so further in.
+        beside = 0.16 if outline.mirrored else 0.28
         levels = {
             "sleeve_length": (0.0, 0.0, end),
             "sleeve_to_underarm": (side * 0.75 * c["H"][0], c["U"][1], end),
-            "cap_height": (0.6 * c["U"][0], 0.0, c["U"][1]),
+            "cap_height": (beside * c["U"][0], 0.0, c["U"][1]),
         }
         return along(*levels[key]) if key in levels else None
     if outline.kind == "panel":

@@ -61,7 +61,7 @@ USUAL_HEAD_MM = (300.0, 700.0)
 PLAIN = ("plain", "stocking stitch", "stockinette")
 """Stitch patterns that the usual ratio of rows to stitches is about."""
 
-_PROPORTIONS: Mapping[str, float] = {
+PROPORTIONS: Mapping[str, float] = {
     "chest": 500.0,
     "shoulder_width": 400.0,
     "waist": 470.0,
@@ -73,11 +73,15 @@ _PROPORTIONS: Mapping[str, float] = {
 }
 """Proportions of a plain sweater, flat [mm]; only their ratios are used (common practice, no source)."""
 
-# A figure over what was expected of it: 1/2.54 for inches, 2 for the round measure. Wider where the
-# expectation comes from the proportions of other points.
-_ONE_INCH = (0.34, 0.46)
-_ONE_INCH_BY_PROPORTION = (0.32, 0.48)
-_ROUND = (1.75, 2.30)
+READ_IN_INCHES = (0.34, 0.46)
+"""A figure over what was expected of it, where it was read in inches: about 1/2.54 [1]."""
+
+INCHES_BY_PROPORTION = (0.32, 0.48)
+"""The same where the expectation comes from the proportions of other points, so wider [1]."""
+
+READ_ROUND = (1.75, 2.30)
+"""A figure over what was expected of it, where the round measure was read for the flat one: about 2 [1]."""
+
 _ONE_GAUGE = math.log(1.10)
 _ONE_GAUGE_APART = math.log(1.25)
 _FOLDED = (0.46, 0.56)
@@ -235,12 +239,12 @@ def _expected(figures: _Figures, point: str, reference: Mapping[str, float]) -> 
 
     A point that was not read in the set itself is taken from the reference [mm].
     """
-    if point not in _PROPORTIONS:
+    if point not in PROPORTIONS:
         return None
-    share = _PROPORTIONS[point]
+    share = PROPORTIONS[point]
     others = [
-        (share / _PROPORTIONS[other] * middle, other)
-        for other in _PROPORTIONS
+        (share / PROPORTIONS[other] * middle, other)
+        for other in PROPORTIONS
         if other != point and (middle := figures.middle(other) or reference.get(other)) is not None
     ]
     if not others:
@@ -303,7 +307,7 @@ def _slip_by_ratio(
     """Return the slip that a figure over its expectation speaks for, where its own figure is a usual one."""
     if inch[0] <= ratio <= inch[1]:
         code = "inches"
-    elif flat and _ROUND[0] <= ratio <= _ROUND[1]:
+    elif flat and READ_ROUND[0] <= ratio <= READ_ROUND[1]:
         code = "round_measure"
     else:
         return None
@@ -312,8 +316,8 @@ def _slip_by_ratio(
 
 
 @dataclass(frozen=True, slots=True)
-class _Set:
-    """What a set of figures is of, and what is known of the same points from elsewhere.
+class ReadOn:
+    """What the tape was read on, a garment, a piece or a body, and what is known of the same points from elsewhere.
 
     reference  what was measured or is wanted there [mm], in the measure of the set
     source     who says so
@@ -343,10 +347,10 @@ class _Set:
         round_or_half = 2.0 if self.body and POINTS[point].flat else 1.0
         if self.half and POINTS[point].direction == "across":
             round_or_half = 0.5
-        return _PROPORTIONS[point] * round_or_half
+        return PROPORTIONS[point] * round_or_half
 
 
-def _single_readings(figures: _Figures, of: _Set) -> Iterator[Question]:
+def _single_readings(figures: _Figures, of: ReadOn) -> Iterator[Question]:
     """Ask about single readings: out of the usual, inches, round for flat, far from their neighbours."""
     yield from _all_in_inches(figures, of)
     for point, typed in figures.points.items():
@@ -386,12 +390,12 @@ def _single_readings(figures: _Figures, of: _Set) -> Iterator[Question]:
             yield question
 
 
-def _all_in_inches(figures: _Figures, of: _Set) -> Iterator[Question]:
+def _all_in_inches(figures: _Figures, of: ReadOn) -> Iterator[Question]:
     """Ask where every figure of a set is as small as a newborn's, and as inches is a grown person's.
 
     Each alone may pass, and they agree with each other; what was kept, or agrees with the reference, settles it.
     """
-    points = [point for point in figures.points if point in _PROPORTIONS and figures.points[point]]
+    points = [point for point in figures.points if point in PROPORTIONS and figures.points[point]]
     every = [(point, one) for point in points for one in figures.points[point]]
     if len(points) < 2 or of.child or any(one.confirmed or one.length.unit != "cm" for _, one in every):
         return
@@ -411,16 +415,16 @@ def _all_in_inches(figures: _Figures, of: _Set) -> Iterator[Question]:
 
 
 def _expectations(
-    one: _Typed, figures: _Figures, point: str, of: _Set
+    one: _Typed, figures: _Figures, point: str, of: ReadOn
 ) -> Iterator[tuple[float, tuple[float, float], str]]:
     """Say what a reading should be near [mm], how near, and whence: fellows, garment, other points."""
     others = [two.mm for two in figures.points[point] if two is not one and two.place not in figures.asked]
     if others:
-        yield median(others), _ONE_INCH, "Your other readings say otherwise."
+        yield median(others), READ_IN_INCHES, "Your other readings say otherwise."
     if point in of.reference:
-        yield of.reference[point], _ONE_INCH, of.source
+        yield of.reference[point], READ_IN_INCHES, of.source
     elif not of.body and not of.half and (expected := _expected(figures, point, of.reference)) is not None:
-        yield expected[0], _ONE_INCH_BY_PROPORTION, expected[1]
+        yield expected[0], INCHES_BY_PROPORTION, expected[1]
 
 
 def allowed_range(middle_mm: float, count: int, *, overhang: bool = False) -> float:
@@ -621,7 +625,7 @@ def _printed_gauge(table: SizeTable, place: str) -> Iterator[Question]:
         yield question
 
 
-def _counts(piece: Piece, figures: _Figures, of: _Set, place: str) -> Iterator[Question]:
+def _counts(piece: Piece, figures: _Figures, of: ReadOn, place: str) -> Iterator[Question]:
     """Ask about counts of a piece against its readings: points swapped, the size of a stitch, rows for stitches."""
     swapped: set[str] = set()
     for question, pair in _swapped_points(piece, figures, of, place):
@@ -662,7 +666,7 @@ def _counts(piece: Piece, figures: _Figures, of: _Set, place: str) -> Iterator[Q
 
 
 def _swapped_points(
-    piece: Piece, figures: _Figures, of: _Set, place: str
+    piece: Piece, figures: _Figures, of: ReadOn, place: str
 ) -> Iterator[tuple[Question, tuple[str, str]]]:
     """Ask where the longer of two points has fewer stitches or rows, and swapped the two agree."""
     for direction, what in (("across", "stitches"), ("along", "rows")):
@@ -701,7 +705,7 @@ def _swapped_points(
 
 def _wearer(wearer: Wearer, place: str) -> Iterator[Question]:
     figures = _figures(wearer.body, f"{place}.body")
-    yield from _single_readings(figures, _Set(body=True, child=wearer.child))
+    yield from _single_readings(figures, ReadOn(body=True, child=wearer.child))
     head = _typed(wearer.head, f"{place}.head")
     odd: set[str] = set()
     for one in head:
@@ -717,7 +721,7 @@ def _wearer(wearer: Wearer, place: str) -> Iterator[Question]:
 def _garment(garment: Garment, children: Collection[str], place: str) -> Iterator[Question]:
     for number, occasion in enumerate(garment.occasions):
         figures = _figures(occasion.readings, f"{place}.occasions[{number}].readings")
-        yield from _single_readings(figures, _Set(child=garment.wearer in children))
+        yield from _single_readings(figures, ReadOn(child=garment.wearer in children))
         yield from _lengths_add_up(figures)
         yield from _wider(figures, half=False)
 
@@ -741,7 +745,7 @@ def _make(make: Make, garments: Mapping[str, Garment], children: Collection[str]
             for point in POINTS
             if piece.piece in POINTS[point].pieces
         }
-        of = _Set(
+        of = ReadOn(
             {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio},
             half=half,
             piece=True,
@@ -758,7 +762,7 @@ def _make(make: Make, garments: Mapping[str, Garment], children: Collection[str]
             if not (make.construction == "side_panels" and POINTS[point].flat and piece.piece in BODY):
                 of_pieces.setdefault(point, []).append(mm)
     reference = {point: median(every) for point, every in of_pieces.items()}
-    yield from _single_readings(numbers, _Set(reference, "The piece was read otherwise.", child=child))
+    yield from _single_readings(numbers, ReadOn(reference, "The piece was read otherwise.", child=child))
     yield from _far_from_piece(numbers, reference)
     yield from _lengths_add_up(numbers)
     yield from _wider(numbers, half=False)
@@ -797,7 +801,7 @@ def _far_from_piece(numbers: _Figures, reference: Mapping[str, float]) -> Iterat
 
 
 def _piece_stage(
-    piece: Piece, stage: PieceStage, figures: _Figures, of: _Set, places: tuple[str, str]
+    piece: Piece, stage: PieceStage, figures: _Figures, of: ReadOn, places: tuple[str, str]
 ) -> Iterator[Question]:
     """Ask about one stage of a piece; `places` are those of the piece and of the stage."""
     yield from _folded(figures, of)
@@ -823,7 +827,7 @@ def _piece_stage(
             yield far
 
 
-def _folded(figures: _Figures, of: _Set) -> Iterator[Question]:
+def _folded(figures: _Figures, of: ReadOn) -> Iterator[Question]:
     """Ask about a sleeve that was read folded: half of what it is laid open."""
     for point, typical in _SLEEVE_FLAT.items():
         if point not in of.reference:

@@ -1,4 +1,4 @@
-"""How long the drawings of a make take: the overlay and a ruler per point, against the report that they draw.
+"""How long the drawings take: the overlay and a ruler per point against the report that they draw, sheet, garment.
 
 python tests/benchmarks/bench_drawing.py
 """
@@ -9,8 +9,11 @@ import time
 from collections.abc import Callable
 from importlib.resources import files
 
+from fitcheck.drawing.garments import garment_drawing
 from fitcheck.drawing.overlay import overlay
 from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.sheet import sheet
+from fitcheck.estimates.numbers import Quantity
 from fitcheck.report import Report, report
 
 
@@ -32,13 +35,33 @@ def drawn(found: Report) -> None:
         ruler(one, "cm", span)
 
 
+GARMENT = {
+    "neck_width": 170.0,
+    "shoulder_width": 410.0,
+    "shoulder_drop": 25.0,
+    "armhole_depth": 210.0,
+    "chest": 520.0,
+    "hem": 500.0,
+    "body_length": 615.0,
+    "upper_arm": 180.0,
+    "cuff": 110.0,
+    "cap_height": 134.0,
+    "sleeve_length": 580.0,
+}
+"""An invented garment, widths flat [mm]."""
+
+
 def main() -> None:
-    """Print the times and their ratio."""
+    """Print the times, and the ratio to the report."""
     raw = (files("demo_garments") / "household.json").read_bytes()
     found = report(raw, make="blue_cotton_pullover")
     drawing, answering = best_ms(lambda: drawn(found)), best_ms(lambda: report(raw, make="blue_cotton_pullover"), 10)
     print(f"overlay and {len(found.points)} rulers   {drawing:6.2f} ms   {drawing / answering:.2f} of the report")
     print(f"the report itself      {answering:6.2f} ms")
+    print(f"the printed sheet      {best_ms(lambda: sheet(found, 'cm')):6.2f} ms")
+    read = {key: Quantity(mm, mm - 3.0, mm + 3.0, 0.9, 1.8, None, "mm") for key, mm in GARMENT.items()}
+    garment = best_ms(lambda: garment_drawing(read, "cm", "A garment with its tapes."))
+    print(f"a garment and sleeve   {garment:6.2f} ms")
 
 
 if __name__ == "__main__":

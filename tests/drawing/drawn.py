@@ -194,12 +194,47 @@ def invented(points, piece: str | None = "back", refused=None) -> Report:
 def random_back(seed: int) -> Report:
     """A back of 1 to 14 points: the points of a body piece that hang together, each a little off."""
     chance = random.Random(seed)
+    body = body_that_hangs_together(chance)
+    keys = chance.sample(sorted(body), chance.randint(1, 14))
+    return invented([point(key, body[key], body[key] * chance.uniform(0.94, 1.06)) for key in keys])
+
+
+def random_sleeve(seed: int) -> Report:
+    """A sleeve piece of 1 to 5 points, each a little off."""
+    chance = random.Random(seed)
+    sleeve = sleeve_that_hangs_together(chance)
+    sleeve |= {key: 2 * sleeve[key] for key in ("upper_arm", "cuff")}
+    keys = chance.sample(sorted(sleeve), chance.randint(1, 5))
+    return invented([point(key, sleeve[key], sleeve[key] * chance.uniform(0.94, 1.06)) for key in keys], "sleeve")
+
+
+def random_garment(seed: int) -> dict[str, float]:
+    """A garment's flat figures [mm], 1 to 14 points of body and sleeve together."""
+    chance = random.Random(seed)
+    whole = body_that_hangs_together(chance) | sleeve_that_hangs_together(chance)
+    return {key: whole[key] for key in chance.sample(sorted(whole), chance.randint(1, 14))}
+
+
+def sleeve_that_hangs_together(chance: random.Random) -> dict[str, float]:
+    """All points of a sleeve, widths flat [mm]."""
+    arm, cap, rise = chance.uniform(80, 300), chance.uniform(25, 190), chance.uniform(110, 680)
+    return {
+        "upper_arm": arm,
+        "cuff": arm * chance.uniform(0.35, 1.0),
+        "cap_height": cap,
+        "sleeve_to_underarm": rise,
+        "sleeve_length": cap + rise,
+    }
+
+
+def body_that_hangs_together(chance: random.Random) -> dict[str, float]:
+    """All points of a back, widths flat [mm]."""
     chest = chance.uniform(300, 720)
     shoulder, drop = chest * chance.uniform(0.66, 0.98), chance.uniform(10, 45)
     neck, depth = shoulder * chance.uniform(0.3, 0.55), chest * chance.uniform(0.3, 0.5)
     neck_drop, rise = chance.uniform(8, 40), chest * chance.uniform(0.5, 1.3)
     goes_in = (chest - shoulder) / 2
-    body = {
+    return {
         "shoulder_width": shoulder,
         "chest": chest,
         "armhole_depth": depth,
@@ -217,5 +252,3 @@ def random_back(seed: int) -> Report:
         "armhole_from_neck": depth + drop,
         "armhole_edge": depth + 0.5 * goes_in,
     }
-    keys = chance.sample(sorted(body), chance.randint(1, 14))
-    return invented([point(key, body[key], body[key] * chance.uniform(0.94, 1.06)) for key in keys])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import pytest
@@ -16,7 +17,8 @@ from fitcheck.drawing.history import Measuring, history
 from fitcheck.drawing.notebook import report_html
 from fitcheck.drawing.rows import Row, scale_for
 from fitcheck.drawing.sizes_rulers import SizeMark, SizesAtPoint, sizes_at_points, sizes_ruler, sizes_span
-from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed
+from fitcheck.drawing.svg import standalone
+from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed, text_boxes
 
 
 def floats(text):
@@ -174,3 +176,87 @@ def test_a_notebook_shows_drawing_and_sentences():
     assert "Chest, flat: differs" in html
     assert "style=" not in html
     assert "<svg" not in report_html(invented([]))
+
+
+def test_forty_swatches_with_long_intervals_stand_at_their_numbers_and_no_text_meets():
+    knitted = tuple(Knitted(1 + at / 4, 3.5 + at / 16, 1.5 + at / 16, 5.5 + at / 16, at % 7 == 0) for at in range(40))
+    clicks = tuple(Click(at / 3, 3.2 + at / 12, 1.0, 9.0, at == 12) for at in range(3, 33))
+    for mark in (".", ","):
+        root = parsed(dial_line(DialChart(knitted, clicks, (4.25, 0.08)), "Stitch width against the dial.", mark=mark))
+        assert meetings(root) == []
+        discs = [float(one.get("cx")) for one in by_class(root, "r-dot") if one.get("cx")]
+        assert len(discs) == 34
+        assert discs == sorted(discs)
+        _, _, width, height = floats(root.get("viewBox"))
+        for one in by_class(root, "r-intend"):
+            x, high, low, *_ = floats(one.get("d"))
+            assert 0 <= x <= width
+            assert 0 <= high < low <= height
+
+
+def test_axis_figures_have_the_persons_decimal_mark():
+    chart = DialChart((Knitted(6.0, 4.1, 4.0, 4.2),), (Click(5.0, 3.9, 3.8, 4.0), Click(7.0, 4.3, 4.2, 4.4)))
+    rows = [Row("one", -0.8, -1.2, -0.4)]
+    measured = [Measuring("then", 533, 530, 536), Measuring("now", 531, 529, 533)]
+    for svgs in (
+        [draw(mark) for mark in (".", ",")]
+        for draw in (
+            lambda mark: dial_line(chart, "Dial.", mark=mark),
+            lambda mark: change_rows(rows, mark=mark),
+            lambda mark: history(measured, "cm", mark=mark),
+        )
+    ):
+        point, comma = ([one.text for one in by_class(parsed(svg), "r-num")] for svg in svgs)
+        assert any("." in one for one in point)
+        assert comma == [one.replace(".", ",") for one in point]
+
+
+def test_rows_with_long_names_are_cut_to_the_drawing_and_stay_in_their_row():
+    name = "the swatch that was knitted twice on the other machine and washed with the winter coats"
+    rows = [Row(f"{place} {name}", -4.0 - place, -9.0, -1.0) for place in range(8)]
+    root = parsed(change_rows(rows))
+    assert meetings(root) == []
+    for box in text_boxes(root):
+        assert box.left >= 0
+        assert box.right <= 288
+    names = [one.text for one in by_class(root, "r-side")][:8]
+    assert all(one.endswith("…") for one in names)
+
+
+@pytest.mark.parametrize("unit", ["cm", "in", "mm"])
+def test_a_history_of_ten_measurings_keeps_them_in_order_and_apart(unit):
+    measured = [
+        Measuring(f"{day} Mar 2025, washed, dried flat", 540 - 2 * day, 536 - 2 * day, 544 - 2 * day, flat=day % 3 > 0)
+        for day in range(10)
+    ]
+    root = parsed(history(measured, unit))
+    assert meetings(root) == []
+    marks_ = sorted(
+        (float(one.get("cy")), float(one.get("cx"))) for name in ("r-ring", "r-dot") for one in by_class(root, name)
+    )
+    assert len(marks_) == 10
+    xs = [x for _, x in marks_]
+    assert xs == sorted(xs, reverse=True)
+    steps = [a - b for a, b in itertools.pairwise(xs)]
+    assert steps == pytest.approx([steps[0]] * 9, abs=0.03)
+
+
+def test_a_raglan_has_no_card():
+    measures = {"chest": 520.0, "armhole_depth": 210.0, "body_length": 500.0}
+    assert card(measures, "A raglan.", construction="raglan") == ""
+    assert card(measures, "A pullover.", construction="side_panels")
+
+
+def test_every_chart_opens_as_a_file_of_its_own():
+    drawings = {
+        "dial": dial_line(DialChart((), (Click(6.0, 4.0, 3.9, 4.1),)), "Dial."),
+        "rows": change_rows([Row("one", -8.0, -9.0, -7.0)]),
+        "sizes": sizes_ruler(SizesAtPoint("chest", 10.0, 10.0, marks(-5.0, 5.0)), "cm", 20.0),
+        "card": card({"chest": 520.0, "body_length": 500.0}, "A pullover."),
+    }
+    for name, svg in drawings.items():
+        root = parsed(standalone(svg))
+        assert float(root.get("width")) == float(root.get("viewBox").split()[2]), name
+        for one in root.iter():
+            if one.tag.rpartition("}")[2] in ("path", "rect", "circle", "text"):
+                assert one.get("fill") or one.get("stroke"), (name, one.attrib)

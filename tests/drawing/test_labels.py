@@ -7,14 +7,32 @@ import random
 
 import pytest
 
-from fitcheck.drawing.labels import push_apart
+from fitcheck.drawing.details import details
+from fitcheck.drawing.garments import garment_drawing, two_over_one_another
+from fitcheck.drawing.labels import Box, push_apart
 from fitcheck.drawing.laid import PLACES, lay
-from fitcheck.drawing.overlay import overlay
+from fitcheck.drawing.overlay import body_of, overlay
+from fitcheck.drawing.placed import covered, label_box, strokes_of
 from fitcheck.drawing.rulers import ruler, span_of
 from fitcheck.drawing.sheet import sheet
 from fitcheck.drawing.svg import text_width
 from fitcheck.estimates.numbers import CannotSay
-from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed, point, random_back, text_boxes
+from tests.drawing.drawn import (
+    body_that_hangs_together,
+    by_class,
+    demo,
+    exact,
+    household,
+    invented,
+    meetings,
+    parsed,
+    point,
+    random_back,
+    random_garment,
+    random_sleeve,
+    sleeve_that_hangs_together,
+    text_boxes,
+)
 
 MAKES = [make.id for make in household().makes]
 
@@ -36,17 +54,93 @@ def test_no_two_labels_meet_on_200_random_garments(unit):
     assert drawn > 120
 
 
+def stands_inside(root, told):
+    _, _, width, height = map(float, root.get("viewBox").split())
+    for box in text_boxes(root):
+        assert box.left >= 0, (told, box)
+        assert box.right <= width, (told, box)
+        assert box.top >= 0, (told, box)
+        assert box.bottom <= height, (told, box)
+
+
 def test_no_label_leaves_the_drawing():
     for seed in range(200):
-        svg = overlay(random_back(seed), "in")
-        if svg:
-            root = parsed(svg)
-            _, _, width, height = map(float, root.get("viewBox").split())
-            for box in text_boxes(root):
-                assert box.left >= 0, (seed, box)
-                assert box.right <= width, (seed, box)
-                assert box.top >= 0, (seed, box)
-                assert box.bottom <= height, (seed, box)
+        for made in (random_back(seed), random_sleeve(seed)):
+            svg = overlay(made, "in")
+            if svg:
+                stands_inside(parsed(svg), seed)
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+def test_no_two_labels_meet_on_200_random_sleeves(unit):
+    drawn = 0
+    for seed in range(200):
+        made = random_sleeve(seed)
+        svg = overlay(made, unit, windows=True)
+        if not svg:
+            assert isinstance(lay(made), CannotSay)
+            continue
+        drawn += 1
+        root = parsed(svg)
+        assert meetings(root) == [], f"sleeve {seed}"
+        stands_inside(root, seed)
+        keys = by_class(root, "t-keyn")
+        assert sorted(int(one.text) for one in keys) == list(range(1, len(made.points) + 1)), f"sleeve {seed}"
+    assert drawn > 60
+
+
+@pytest.mark.parametrize("unit", ["cm", "in", "mm"])
+@pytest.mark.parametrize("construction", ["set_in", "drop_shoulder"])
+def test_no_two_labels_meet_on_200_random_garments_of_the_wardrobe(unit, construction):
+    sleeves = both = 0
+    for seed in range(200):
+        made = {key: exact(mm, 3.0) for key, mm in random_garment(seed).items()}
+        svg, figures = garment_drawing(made, unit, "A garment.", construction=construction, mark=",")
+        if not svg:
+            continue
+        root = parsed(svg)
+        assert meetings(root) == [], f"garment {seed}"
+        stands_inside(root, seed)
+        assert sorted(int(one.text) for one in by_class(root, "t-keyn")) == sorted(figures.values())
+        assert sorted(figures.values()) == list(range(1, len(figures) + 1))
+        sleeve = "one sleeve, folded as it lies" in [one.text for one in root.iter()]
+        sleeves += sleeve
+        both += sleeve and "chest" in figures
+    assert sleeves > 40
+    assert both > 20
+
+
+def test_every_point_of_body_and_sleeve_at_once_finds_a_place():
+    for seed in range(40):
+        chance = random.Random(seed)
+        whole = body_that_hangs_together(chance) | sleeve_that_hangs_together(chance)
+        svg, figures = garment_drawing({key: exact(mm, 3.0) for key, mm in whole.items()}, "in", "A garment.")
+        assert len(figures) == 21
+        assert len(by_class(parsed(svg), "t-key")) == 21
+        assert meetings(parsed(svg)) == [], seed
+        stands_inside(parsed(svg), seed)
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+def test_no_two_labels_meet_where_one_random_garment_lies_on_another(unit):
+    drawn = 0
+    for seed in range(200):
+        first, second = (
+            {key: exact(mm, 3.0) for key, mm in random_garment(one).items()} for one in (seed, (seed * 7 + 1) % 200)
+        )
+        for at in PLACES:
+            svg, _ = two_over_one_another(first, second, unit, "One over another.", at=at)
+            if svg:
+                drawn += 1
+                assert meetings(parsed(svg)) == [], (seed, at)
+                stands_inside(parsed(svg), (seed, at))
+    assert drawn > 150
+
+
+def test_no_two_texts_of_a_window_meet():
+    for seed in range(40):
+        for svg, _ in details(random_back(seed), "in"):
+            assert meetings(parsed(svg)) == []
 
 
 @pytest.mark.parametrize("make", MAKES)
@@ -137,3 +231,27 @@ def test_a_point_that_only_an_overhang_was_read_at_shows_its_difference():
     )
     values = [one.text for one in by_class(parsed(overlay(made, "cm")), "t-val")]
     assert sorted(values) == ["+0.8", "51.8", "61.5"]
+
+
+def test_a_label_leaves_the_middle_of_its_tape_where_it_covers_fewer_lines():
+    laid = lay(demo("grey_pullover"))
+    body = body_of(laid, "cm", ids="x")
+    strokes = strokes_of(laid, body.view)
+    label = next(one for one in body.labels if one.key == "armhole_depth")
+    middle = (label.line[0][1] + label.line[-1][1]) / 2
+    # At its middle the armhole begins to bend away from its tape, so the label would lie on more of it.
+    there = label_box(label.x, middle, label.value)
+    assert covered(label.box, strokes, label.line) < covered(there, strokes, label.line)
+    assert label.line[0][1] < label.box.top
+    assert label.box.bottom < label.line[-1][1]
+
+
+def test_a_line_is_covered_only_where_it_runs_through_the_box():
+    level = ((0.0, 50.0), (100.0, 50.0))
+    bent = ((0.0, 0.0), (40.0, 0.0), (40.0, 90.0))
+    strokes = [(Box(0.0, 49.5, 100.0, 50.5), level), (Box(0.0, 0.0, 40.5, 90.0), bent)]
+    assert covered(Box(10.0, 40.0, 30.0, 60.0), strokes) == 1
+    assert covered(Box(35.0, 40.0, 45.0, 60.0), strokes) == 2
+    assert covered(Box(35.0, 40.0, 45.0, 60.0), strokes, own=level) == 1
+    # Inside the box of the bent line, but beside it.
+    assert covered(Box(5.0, 10.0, 30.0, 40.0), strokes) == 0

@@ -8,8 +8,9 @@ from itertools import pairwise
 import pytest
 
 from fitcheck.advice.armhole import CURVE
-from fitcheck.drawing.outline import Outline, flat, outline_of
+from fitcheck.drawing.outline import Outline, flat, folded_sleeve, outline_of
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS
 
 BACK = {
     "neck_width": 170.0,
@@ -137,7 +138,7 @@ def test_only_stretches_between_tapes_count_as_touched():
 
 def test_a_drop_shoulder_has_a_straight_touched_armhole():
     measures = without("shoulder_width")
-    found = outline(measures, drop_shoulder=True)
+    found = outline(measures, construction="drop_shoulder")
     assert found.corners["T"][0] == found.corners["C"][0] == 260.0
     assert [one.name for one in found.stretches].count("armhole") == 1
     assert found.stretch("armhole").touched
@@ -162,6 +163,82 @@ def test_a_sleeve_stands_on_its_own_measures():
     assert found.corners["H"] == (115.0, 590.0)
     assert found.stretch("side").touched
     assert not found.stretch("cap").touched
+
+
+SLEEVE = {"upper_arm": 380.0, "cuff": 230.0, "cap_height": 140.0, "sleeve_length": 590.0}
+
+
+@pytest.mark.parametrize(
+    ("missing", "touched"),
+    [
+        ("", {"side_top", "side", "hem"}),
+        ("cuff", set()),
+        # Where the underarm is not known, neither is the slant of the sides.
+        ("cap_height", {"hem"}),
+    ],
+)
+def test_a_sleeve_counts_only_what_the_tape_touched(missing, touched):
+    measures = {key: mm for key, mm in SLEEVE.items() if key != missing}
+    under = outline(SLEEVE, piece="sleeve")
+    found = outline(measures, piece="sleeve", under=under)
+    assert {one.name for one in found.stretches if one.touched} == touched
+    assert set(found.drawn_in) == ({missing} if missing else set())
+    assert found.corners == under.corners
+
+
+def test_a_sleeves_third_length_is_derived_from_the_other_two():
+    found = outline(
+        {"upper_arm": 380.0, "cuff": 230.0, "sleeve_length": 590.0, "sleeve_to_underarm": 450.0}, piece="sleeve"
+    )
+    assert found.corners["U"][1] == pytest.approx(140.0)
+    assert found.origin["cap_height"] == "derived"
+    assert found.drawn_in == ()
+
+
+def test_a_sleeves_lengths_that_contradict_one_another_are_asked_about():
+    assert not outline(SLEEVE | {"sleeve_to_underarm": 441.0}, piece="sleeve").asks_about_sum
+    off = outline(SLEEVE | {"sleeve_to_underarm": 437.0}, piece="sleeve")
+    assert off.sum_off_mm == pytest.approx(-13.0)
+    assert off.asks_about_sum
+
+
+def test_a_drop_shoulders_sleeve_begins_level_and_is_touched_along_its_top():
+    measures = {key: mm for key, mm in SLEEVE.items() if key != "cap_height"}
+    found = outline(measures, piece="sleeve", construction="drop_shoulder")
+    assert found.corners["U"] == (190.0, 0.0)
+    assert found.stretch("cap").points == ((0.0, 0.0), (190.0, 0.0))
+    assert found.stretch("cap").touched
+    assert found.drawn_in == ()
+
+
+def test_a_folded_sleeve_has_the_garments_flat_widths_from_its_fold():
+    flat_figures = {"upper_arm": 180.0, "cuff": 112.0, "cap_height": 130.0, "sleeve_length": 580.0}
+    found = folded_sleeve(flat_figures)
+    assert not found.mirrored
+    assert found.corners["C"] == (180.0, 155.0)
+    assert found.corners["H"] == (112.0, 580.0)
+    assert found.stretch("fold").points == ((0.0, 580.0), (0.0, 0.0))
+    assert found.stretches[-1].points[-1] == found.stretches[0].points[0]
+    assert folded_sleeve({"upper_arm": 180.0}).code == "no_outline"
+
+
+@pytest.mark.parametrize("construction", CONSTRUCTIONS)
+@pytest.mark.parametrize("piece", ["back", "left_front", "sleeve", "side_panel"])
+def test_every_construction_draws_its_own_shape_or_none(construction, piece):
+    lacks = CONSTRUCTIONS[construction].lacks
+    panel = {"panel_width": 100.0, "panel_length": 390.0}
+    measures = {"sleeve": SLEEVE, "side_panel": panel}.get(piece, BACK | {"to_underarm": 380.0})
+    measures = {key: mm for key, mm in measures.items() if key not in lacks}
+    found = outline_of(measures, piece=piece, construction=construction)
+    if construction == "raglan" and piece != "side_panel":
+        assert isinstance(found, CannotSay)
+        assert found.code == "no_outline"
+        assert "rulers only" in found.what_would_help
+        return
+    assert isinstance(found, Outline)
+    curved = {one.name for one in found.stretches if len(one.points) == 4}
+    straight = construction == "drop_shoulder" or piece == "side_panel"
+    assert ("armhole_curve" in curved or "cap" in curved) is not straight
 
 
 def test_a_waist_bends_the_side():

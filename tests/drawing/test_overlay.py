@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -14,6 +15,7 @@ from fitcheck.drawing.overlay import body_of, overlay
 from fitcheck.drawing.rulers import ruler
 from fitcheck.drawing.sheet import SCALES, sheet
 from fitcheck.drawing.svg import standalone
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.words import point_name
 from tests.drawing.drawn import (
     SVG,
@@ -25,6 +27,7 @@ from tests.drawing.drawn import (
     parsed,
     point,
     random_back,
+    random_sleeve,
 )
 
 WANTED = {"shoulder_width": 410.0, "chest": 520.0, "armhole_depth": 210.0, "hem": 500.0, "body_length": 615.0}
@@ -177,6 +180,146 @@ def test_what_is_drawn_in_is_named_in_the_title_block():
     assert "seam stitches added" in block
 
 
+# Which side is which, read off the drawing itself
+
+
+def polygon(d):
+    """An outline's corners, its cubics in 24 steps."""
+    found = []
+    for command, rest in re.findall(r"([MLC])([^MLCZ]*)", d):
+        values = numbers(rest)
+        pairs = list(zip(values[::2], values[1::2], strict=True))
+        if command != "C":
+            found += pairs
+            continue
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = found[-1], *pairs
+        for step in range(1, 25):
+            t = step / 24
+            a, b, c, e = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+            found.append((a * x0 + b * x1 + c * x2 + e * x3, a * y0 + b * y1 + c * y2 + e * y3))
+    return found
+
+
+def within(points, x, y):
+    odd = False
+    for (x1, y1), (x2, y2) in pairwise([*points, points[0]]):
+        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
+            odd = not odd
+    return odd
+
+
+def hatched_as(root, x, y, ids="ov"):
+    """The hatching that shows at a place of a drawing [units]: "missing", "over", both, or none."""
+    shapes = {one.get("id"): polygon(one.get("d")) for one in root.iter() if one.get("id") in (f"{ids}-w", f"{ids}-p")}
+    masks = {one.get("id"): one for one in root.iter() if one.tag == f"{SVG}mask"}
+    clip = next(one for one in root.iter() if one.get("id") == f"{ids}-z")[0].get("d")
+    if not any(within(polygon_of_box(box), x, y) for box in clip.split("Z") if box):
+        return set()
+
+    def covers(use):
+        moved = numbers(use.get("transform", "translate(0 0)"))[1]
+        return within(shapes[use.get("href")[1:]], x, y - moved)
+
+    found = set()
+    for group in by_class(root, "hatch")[0]:
+        hidden = masks[group.get("mask")[5:-1]][1]
+        if covers(group[0]) and not covers(hidden):
+            found.add({"s": "missing", "o": "over"}[group[0].get("fill")[-2]])
+    return found
+
+
+def polygon_of_box(d):
+    x1, y1, x2, y2, x3 = numbers(d)
+    return [(x1, y1), (x2, y1), (x2, y2), (x3, y2)]
+
+
+@pytest.mark.parametrize("flip", [False, True])
+def test_missing_is_hatched_where_the_wanted_reaches_further_and_over_where_the_piece_does(flip):
+    for chest, expected in ((490.0, {"missing"}), (550.0, {"over"})):
+        made = back(chest=chest, hem=500.0 + chest - 520.0, body_length=600.0 if chest < 520 else 630.0)
+        root = parsed(overlay(made, "cm"))
+        view = body_of(laid_of(made), "cm", ids="ov").view
+        side = -1.0 if flip else 1.0
+        between = (chest / 2 + 260.0) / 2
+        assert hatched_as(root, view.x(side * between), view.y(300.0)) == expected
+        # The lower end, and well inside both, and outside of both.
+        length = 607.0 if chest < 520 else 622.0
+        assert hatched_as(root, view.x(side * 50.0), view.y(length)) == expected
+        assert hatched_as(root, view.x(side * 100.0), view.y(400.0)) == set()
+        assert hatched_as(root, view.x(side * 300.0), view.y(400.0)) == set()
+
+
+def test_moved_to_the_hem_the_hatching_moves_along():
+    made = back(body_length=600.0)
+    view = body_of(laid_of(made), "cm", ids="ov").view
+    at_hem = parsed(overlay(made, "cm", at="hem"))
+    assert hatched_as(at_hem, view.x(50.0), view.y(607.0)) == set()
+    assert hatched_as(parsed(overlay(made, "cm")), view.x(50.0), view.y(607.0)) == {"missing"}
+
+
+# Sleeves
+
+SLEEVE = {"upper_arm": 380.0, "cuff": 230.0, "cap_height": 140.0, "sleeve_length": 590.0}
+
+
+def sleeve(**measured):
+    return invented([point(key, mm, measured.get(key, mm)) for key, mm in SLEEVE.items()], piece="sleeve")
+
+
+def test_a_sleeve_is_laid_over_the_wanted_sleeve_true_to_scale():
+    root = parsed(overlay(sleeve(cuff=210.0), "cm"))
+    mm = float(root.get("data-unit-mm"))
+    for name, widest, cuff in (("ov-w", 380.0, 230.0), ("ov-p", 380.0, 210.0)):
+        points = xs_ys(path_of(root, name))
+        assert (max(x for x, _ in points) - min(x for x, _ in points)) * mm == pytest.approx(widest, abs=0.2)
+        low = max(y for _, y in points)
+        ends = [x for x, y in points if y == low]
+        assert (max(ends) - min(ends)) * mm == pytest.approx(cuff, abs=0.2)
+
+
+def test_a_sleeve_is_lined_up_at_its_top_underarm_or_cuff():
+    said = []
+    for at in PLACES:
+        root = parsed(overlay(sleeve(cap_height=150.0, sleeve_length=605.0), "cm", at=at))
+        said.append(root.find(f"{SVG}title").text.rpartition("lined up at the ")[2])
+    assert said == ["top.", "underarm.", "cuff."]
+    assert laid_of(sleeve(cap_height=150.0, sleeve_length=605.0), "underarm").shift == pytest.approx(-10.0)
+    assert laid_of(sleeve(cap_height=150.0, sleeve_length=605.0), "hem").shift == pytest.approx(-15.0)
+
+
+def test_a_sleeves_cap_is_drawn_in_and_never_hatched():
+    checked = 0
+    for seed in range(200):
+        laid = lay(random_sleeve(seed))
+        if not isinstance(laid, Laid) or not laid.zones():
+            continue
+        for name, x, y in drawn_in_points(laid):
+            checked += 1
+            assert not hit(laid.zones(), x, y), (seed, name, x, y)
+    assert checked > 500
+    root = parsed(overlay(sleeve(), "cm"))
+    thin = "".join(one.get("d") for one in by_class(root, "o-thin") if "C" in one.get("d"))
+    assert thin.count("C") == 2
+
+
+def test_a_sleeve_read_at_two_points_borrows_the_rest_and_says_so():
+    made = invented([point("upper_arm", 380.0, 366.0), point("sleeve_length", 590.0, 590.0)], piece="sleeve")
+    laid = laid_of(made)
+    assert set(laid.drawn_in) == {"cuff", "cap_height"}
+    assert laid.wanted.corners["H"] == laid.piece.corners["H"]
+    assert laid.zones() == ()
+
+
+def test_a_raglan_is_left_to_its_rulers():
+    for piece in ("back", "sleeve"):
+        found = lay(back() if piece == "back" else sleeve(), "shoulders", "raglan")
+        assert found.code == "no_outline"
+        assert overlay(back() if piece == "back" else sleeve(), construction="raglan") == ""
+    # Without the make's own word, a refused shoulder seam tells of one.
+    refused = invented(back().points, refused={"shoulder_seam": CannotSay("not_in_construction", "x", "y")})
+    assert lay(refused).code == "no_outline"
+
+
 # Tapes
 
 
@@ -285,6 +428,60 @@ def test_everything_on_a_sheet_stands_on_the_paper_and_is_9_points_high(make):
     assert lowest > 100
 
 
+def test_an_outline_is_true_at_every_standard_scale():
+    seen = {}
+    for times in (0.5, 0.6, 0.8, 1.2, 1.5, 2.6):
+        made = invented([point(key, mm * times, mm * times) for key, mm in WANTED.items()])
+        root = parsed(sheet(made, "cm"))
+        scale = float(root.get("data-scale"))
+        for element, factor, _, _ in everything(root):
+            if element.get("id") == "sh-w":
+                points = xs_ys(element.get("d"))
+                across = max(x for x, _ in points) - min(x for x, _ in points)
+                seen[scale] = across * factor * scale / (520.0 * times)
+    assert set(seen) == set(SCALES)
+    assert all(ratio == pytest.approx(1.0, abs=0.0005) for ratio in seen.values())
+
+
+def test_windows_are_42_by_22_mm_on_the_sheet_and_in_the_file():
+    made = back(chest=498.0)
+    file = standalone(overlay(made, "cm", windows=True))
+    for svg, units_per_mm in ((sheet(made, "cm"), 1.0), (file, 96 / 25.4)):
+        boxes = []
+        for element, factor, _, _ in everything(parsed(svg)):
+            if element.tag == f"{SVG}clipPath" and element.get("id").endswith("-c"):
+                boxes.append([factor * float(element[0].get(side)) / units_per_mm for side in ("width", "height")])
+        assert boxes == [[pytest.approx(42.0, abs=0.01), pytest.approx(22.0, abs=0.01)]]
+
+
+def test_figures_have_the_persons_decimal_mark():
+    made = back(chest=498.0)
+    for svg in (overlay(made, "cm", mark=",", windows=True), sheet(made, "cm", mark=",")):
+        told = [one.text for one in parsed(svg).iter() if one.tag == f"{SVG}text"]
+        figures = [one for one in told if re.fullmatch(r"[+−]?\d+[.,]\d", one)]
+        assert "49,8" in figures
+        assert not [one for one in figures if "." in one]
+        assert any("1,1 cm" in one for one in [" ".join(told)])
+    assert details(made, "cm", mark=",")[0][1] == "A, chest: 1,1 cm missing at each side"
+
+
+@pytest.mark.parametrize("make", [make.id for make in household().makes])
+def test_the_list_on_the_sheet_says_what_stands_beside_the_tapes_and_adds_up(make):
+    made = demo(make)
+    svg = sheet(made, "cm")
+    if not svg:
+        return
+    root = parsed(svg)
+    cells = [one.text for one in by_class(root, "list")[0].iter() if one.tag == f"{SVG}text"]
+    for group in by_class(root, "tape"):
+        value = next(one.text for one in group if one.get("class") == "t-val")
+        row = cells[cells.index(group.get("data-point"), 5) :][:6]
+        if len([one for one in row[3:] if re.fullmatch(r"[+−]?[\d.]+", one)]) == 3:
+            assert row[4] == value
+            signed = float(row[5].replace("−", "-"))
+            assert float(row[3]) + signed == pytest.approx(float(row[4]))
+
+
 def test_a_small_garment_gets_a_larger_standard_scale():
     small = invented([point(key, mm * 0.4, mm * 0.4) for key, mm in WANTED.items()])
     scales = [float(parsed(sheet(one, "cm")).get("data-scale")) for one in (small, back())]
@@ -351,6 +548,9 @@ def test_a_file_of_its_own_has_a_size_and_declares_itself():
     assert text.startswith("<?xml")
     root = parsed(text)
     assert root.get("width") == "288"
+    paper = by_class(root, "paper")[0]
+    assert (paper.get("width"), paper.get("height")) == (root.get("width"), root.get("height"))
+    assert list(root).index(paper) == 1
     assert float(root.get("height")) == float(root.get("viewBox").split()[3])
 
 

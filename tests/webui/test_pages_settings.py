@@ -10,7 +10,7 @@ import re
 import pytest
 
 from fitcheck.store import Store
-from tests.webui.test_pages_wardrobe import Browser, typed_in
+from tests.webui.test_pages_wardrobe import Browser, chosen, fields, sides, typed_in, undo
 
 
 @pytest.fixture
@@ -28,13 +28,78 @@ CHOSEN = {"unit": "cm", "mark": "point", "by": "", "name": "", "notes": ""}
 
 def test_the_tape_of_an_empty_household_is_assumed_and_says_so(bare):
     page = bare.get("/settings")
-    assert "Still assumed" in page
+    assert "That is assumed: nobody read anything twice yet." in page
     # 1.5 mm and 0.4 % of 500 mm, at right angles: sqrt(1.5^2 + 2^2) = 2.5 mm (the assumed hand of the model).
     assert "about 2.5 mm" in page
 
 
 def test_the_tape_of_a_household_that_read_often_is_measured(browser):
-    assert "Measured by your own repeated readings." in browser.get("/settings")
+    assert "That is measured, by your own repeated readings." in browser.get("/settings")
+
+
+def test_the_tape_is_frozen_for_every_make_and_freed_again(bare):
+    # Two readings 8 mm apart in one laying: a variance of 32 over 1.5^2 + (0.004 * 516)^2 = 6.510.
+    occasion = {"id": "a", "readings": {"chest": [{"text": "51.2 cm", "laying": 1}, {"text": "52.0 cm", "laying": 1}]}}
+    bare.store.put("garments", "blue", {"name": "Blue", "occasions": [occasion]}, 0)
+    before = bare.get("/settings")
+    assert "free: its own readings count" in before
+    assert "1 repeated reading" in before
+    page = bare.after("/settings/tape", do="freeze")
+    (kept,) = bare.store.household().tape.sets
+    assert (kept.of, kept.kind, kept.dof) == ("blue", "readings", 1)
+    assert kept.ratio == pytest.approx(32 / (1.5**2 + (0.004 * 516) ** 2))
+    assert "frozen: all of it counts" in page
+    assert "Freeze it anew" not in page
+    undo(bare, page)
+    assert bare.store.household().tape.sets == []
+    bare.post("/settings/tape", do="freeze")
+    bare.store.add_reading(("garments", "blue", "occasions/a/readings/chest"), "51.5 cm")
+    assert "Freeze it anew" in bare.get("/settings")
+    bare.post("/settings/tape", do="free")
+    assert bare.store.household().tape.sets == []
+
+
+def test_freezing_the_tape_changes_what_a_make_says(browser):
+    before = browser.client.get("/api/v1/makes/moss_drop_shoulder/report").data
+    browser.post("/settings/tape", do="freeze")
+    assert browser.client.get("/api/v1/makes/moss_drop_shoulder/report").data != before
+    browser.post("/settings/tape", do="free")
+    assert browser.client.get("/api/v1/makes/moss_drop_shoulder/report").status_code == 200
+
+
+def test_inches_are_written_to_the_chosen_fraction(bare):
+    bare.post("/unit", unit="in", back="/")
+    bare.post("/wardrobe/new", name="Blue", on="2026-02-01", state="washed_flat", at_chest="20 3/16")
+    # 20 3/16 lies halfway between two eighths: 20 1/4 by rounding up.
+    assert "chest 20\u00a01/4\u00a0in" in bare.get("/wardrobe/blue")
+    bare.post("/settings", **{**CHOSEN, "unit": "in", "parts": "16"})
+    assert "chest 20\u00a03/16\u00a0in" in bare.get("/wardrobe/blue")
+    assert re.search(r'name="parts" value="16" checked', bare.get("/settings"))
+
+
+def test_the_thumb_of_the_walk_is_the_one_of_the_settings(browser):
+    browser.post("/settings", **{**CHOSEN, "thumb": "left"})
+    assert re.search(r'name="thumb" value="left" checked', browser.get("/settings"))
+    cookie = browser.client.get_cookie("thumb")
+    assert cookie.value == "left"
+    assert not cookie.http_only  # the walk itself must be able to change it
+
+
+def test_two_who_change_the_household_see_both_names(browser):
+    form = fields(browser.get("/settings"))
+    browser.post("/settings", **{**form, "name": "First"})
+    page = browser.post("/settings", 409, **{**form, "name": "Second", "by": "Ada"})
+    assert sides(page) == {"Name of the household": ("Second", "First")}
+    browser.post("/settings", **chosen(page))
+    assert browser.store.household().name == "Second"
+    assert typed_in(browser.get("/settings"), "by") == "Ada"
+
+
+def test_a_make_that_was_deleted_is_brought_back_from_the_settings(browser):
+    browser.post("/makes/grey_pullover/delete")
+    action = re.search(r'action="(/makes/grey_pullover/[a-z-]+)"', browser.get("/settings"))[1]
+    browser.post(action)
+    assert not browser.store.get("makes", "grey_pullover").deleted
 
 
 def test_unit_mark_and_who_measures_are_remembered(browser):

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.records.points import POINTS
-from tests.webui.test_pages_wardrobe import Browser, typed_in
+from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields_in, place_of, sides, typed_in
 from webui.pages.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.pages.size_tables import _every_row, label_of
 
@@ -264,3 +264,59 @@ def test_a_plan_from_the_shelves_has_the_dial_two_sizes_and_what_decides(browser
 
 def test_an_empty_plan_asks_for_five_numbers(bare):
     assert heading(bare.get("/plan")) == "Which size? Five numbers are enough."
+
+
+# Two at once
+
+
+def test_two_who_change_one_table_see_each_cell_that_differs_and_can_take_either(browser):
+    path = "/size-tables/round_neck_pullover"
+    form = grid(browser.get(path))
+    # The other turned the sizes round, the largest first, and typed one more: no cell stays at its place.
+    first, second, new = "c_0_0", "c_1_1", form["columns"]
+    last = int(new) - 1
+    turned = {re.sub(r"\d+$", lambda found: str(last - int(found[0])), name): name for name in form if name[:2] == "c_"}
+    turned |= {f"size_{last - place}": f"size_{place}" for place in range(last + 1)}
+    theirs = {**form, **{name: form[was] for name, was in turned.items()}, f"c_0_{last}": "61.5"}
+    theirs |= {"columns": str(last + 2), f"size_{new}": "tall", f"c_0_{new}": "62.5"}
+    browser.post(path, **theirs, do="keep")
+    mine = {**form, first: "60.5", second: "77"}
+    page = browser.post(path, 409, **mine, do="keep")
+    label = f"{form['row_0'][:1].upper()}{form['row_0'][1:]}"
+    other = f"{form['row_1'][:1].upper()}{form['row_1'][1:]}"
+    assert sides(page) == {
+        f"{label}, size {form['size_0']}": ("60.5", "61.5"),
+        f"{other}, size {form['size_1']}": ("77", form[second]),
+        f"{label}, size tall": ("nothing", "62.5"),
+    }
+    both = chosen(page)
+    assert (both[first], both[second], both[f"c_0_{new}"]) == ("60.5", "77", "62.5")
+    browser.post(path, **both)
+    kept = grid(browser.get(path))
+    assert (kept[first], kept[second], kept[f"size_{new}"], kept[f"c_0_{new}"]) == ("60.5", "77", "tall", "62.5")
+    assert kept["c_1_2"] == form["c_1_2"]
+
+
+def test_a_printed_gauge_with_its_counts_swapped_is_set_right_with_one_tap(bare):
+    sizes = [{"name": "1", "pieces": {"back": {"chest": {"count": 120}}}}]
+    gauge = {"stitches": 32, "rows": 24, "over": "10 cm"}
+    bare.store.put("size_tables", "t", {"name": "T", "sizes": sizes, "gauge": gauge}, 0)
+    page = bare.get("/size-tables/t")
+    assert buttons(page) == ["Counts swapped: 24 stitches, 32 rows"]
+    bare.post("/size-tables/t/answer", place=place_of(page), do="slip")
+    kept = bare.store.get("size_tables", "t").record.gauge
+    assert (kept.stitches, kept.rows) == (24, 32)
+    assert buttons(bare.get("/size-tables/t")) == []
+
+
+def test_a_gauge_of_no_stitches_and_no_rows_is_asked_about_not_dropped(bare):
+    fields = {"name": "X", "columns": "1", "rows": "1", "row_0": "back chest", "size_0": "1", "c_0_0": "52"}
+    page = bare.post("/size-tables/new", 422, **fields, gauge_over="5 cm", do="keep")
+    assert 'id="gauge_stitches-refused"' in page
+    assert typed_in(page, "gauge_over") == "5 cm"
+
+
+def grid(page):
+    """Every field of the grid of a page."""
+    form = page[page.index('<form class="sect size-grid"') :]
+    return fields_in(form[: form.index("</form>")])

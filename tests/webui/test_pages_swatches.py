@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from tests.webui.test_pages_wardrobe import Browser, typed_in, undo
+from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields, place_of, sides, typed_in, undo
 
 
 @pytest.fixture
@@ -229,3 +229,71 @@ def test_what_was_deleted_in_the_book_can_be_brought_back(bare, kind):
 
 def test_a_yarn_that_a_swatch_names_is_kept(browser):
     assert "was kept" in browser.after("/swatches/yarns/grey_wool_in_oil/delete")
+
+
+def test_swapped_counts_of_a_swatch_are_set_right_with_one_tap_and_can_be_undone(bare):
+    # 60 stitches on 18 cm and 40 rows on 18 cm: rows 0.7 times the stitches.
+    bare.post("/swatches/new", name="S", stitches="60", across="18", rows="40", along="18", dial="7")
+    page = bare.get("/swatches/s")
+    assert buttons(page) == ["Counts swapped: 40 stitches, 60 rows", "Keep 60 stitches, 40 rows"]
+    after = bare.after("/swatches/s/answer", place=place_of(page), do="slip")
+    kept = bare.store.get("swatches", "s").record
+    assert (kept.stitches.count, kept.rows.count) == (40, 60)
+    assert buttons(after) == []
+    undo(bare, after)
+    assert bare.store.get("swatches", "s").record.stitches.count == 60
+
+
+def test_more_stitches_than_the_bed_has_needles_are_refused(browser):
+    typed = {"stitches": "260", "across": "90", "dial": "7", "machine": "standard_bed"}
+    page = browser.post("/swatches/new", 422, **typed)
+    assert 'id="stitches-refused"><b>Not taken: 260.</b> This bed has 200 needles.' in page
+    assert typed_in(page, "stitches") == "260"
+
+
+@pytest.mark.parametrize(
+    ("path", "field", "label", "beside"),
+    [
+        ("/swatches/grey_at_7/edit", "lot", "Lot", "carriage"),
+        ("/swatches/grey_at_7/edit", "rows_last", "Last marked row", "notes"),
+        ("/swatches/yarns/grey_wool_in_oil", "m_per_100g", "100 g are", "notes"),
+        ("/swatches/machines/standard_bed", "carriage", "Carriage", "notes"),
+    ],
+)
+def test_two_who_change_one_record_of_the_book_see_both_texts(browser, path, field, label, beside):
+    form = fields(browser.get(path))
+    browser.post(path, **{**form, field: "233"})
+    page = browser.post(path, 409, **{**form, field: "234", beside: "mine"})
+    assert sides(page)[label] == ("234", "233")
+    browser.post(path, **chosen(page))
+    kept = fields(browser.get(path))
+    assert (kept[field], kept[beside]) == ("234", "mine")
+
+
+@pytest.mark.parametrize(
+    ("typed", "refused"),
+    [
+        ({"rule": "centre_to_centre", "stitches": "40", "stitches_first": "-20", "stitches_last": "20"}, "stitches"),
+        ({"rule": "between", "stitches": "40", "rows_first": "0"}, "rule"),
+    ],
+)
+def test_marks_counted_both_ways_are_asked_about_not_dropped(bare, typed, refused):
+    page = bare.post("/swatches/new", 422, across="17", dial="7", **typed)
+    assert f'id="{refused}-refused"' in page
+    for name, text in typed.items():
+        assert fields(page)[name] == text
+
+
+@pytest.mark.parametrize(
+    ("typed", "refused"),
+    [
+        ({"percent_2": "40"}, "fibre_2"),
+        ({"lot_1": "A7"}, "grams_1"),
+        ({"fibre_1": "wool", "percent_1": "abc"}, "percent_1"),
+    ],
+)
+def test_half_of_a_pair_in_a_yarn_is_asked_about_not_dropped(bare, typed, refused):
+    page = bare.post("/swatches/yarns/new", 422, name="Grey", **typed)
+    assert f'id="{refused}-refused"' in page
+    for name, text in typed.items():
+        assert fields(page)[name] == text

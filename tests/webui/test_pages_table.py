@@ -217,3 +217,15 @@ def test_a_second_piece_of_the_same_day_has_a_name_of_its_own(browser):
     names = [one.name for one in browser.store.household().makes]
     assert len(set(names)) == 3
     assert names[1] == f"{names[0]}, number 2"
+
+
+def test_a_fault_of_the_program_is_told_as_a_page_that_quotes_nothing(app, client, monkeypatch):
+    def broken(key):
+        raise ZeroDivisionError("51,8 of Ines")
+
+    monkeypatch.setitem(app.view_functions, "makes.make", broken)
+    response = client.get("/makes/anything")
+    assert (response.status_code, response.mimetype) == (500, "text/html")
+    assert "Nothing was changed" in response.text
+    assert "51,8" not in response.text
+    assert client.get("/api/v1/nowhere").mimetype == "application/problem+json"

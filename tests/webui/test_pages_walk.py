@@ -8,12 +8,12 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
+from fitcheck.drawing.laid_tape import form_picture, picture
 from fitcheck.records.readings import Reading
 from fitcheck.store.places import Where, lists_of
 from tests.webui.walk_household import HOUSEHOLD, POINTS
 from webui.app import create_app
 from webui.config import Config
-from webui.pages.walk_drawing import form_picture, picture
 from webui.pages.walk_steps import Step, round_of, typed_text
 
 WALK = "/makes/pullover/walk"
@@ -205,6 +205,16 @@ def test_earlier_readings_are_not_on_the_page_until_the_new_one_is_kept(client, 
     assert "51.8" not in words
     again = keep(client, "chest", "51.6")
     assert "51.8, 51.6: 0.2 apart" in client.get(again.location).text
+
+
+@pytest.mark.parametrize(("parts", "apart"), [("8", "1/8"), ("16", "1/16")])
+def test_inches_apart_are_written_to_the_finest_fraction_of_the_settings(client, parts, apart):
+    # 1/16 lies halfway between two eighths and is written up.
+    client.set_cookie("unit", "in")
+    client.set_cookie("parts", parts)
+    keep(client, "chest", "20 1/2")
+    again = keep(client, "chest", "20 9/16")
+    assert f"20 1/2, 20 9/16: {apart} apart" in client.get(again.location).text
 
 
 def test_after_the_last_point_the_answer_and_what_is_left_out_are_offered(client):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from datetime import date
 
@@ -51,11 +52,59 @@ def bare(empty):
     return Browser(empty)
 
 
-def typed_in(page, name):
+def typed_in(page, name, sent_as=None):
     """What stands in a field of a page."""
-    found = re.search(rf'<input id="{name}" name="{name}"[^>]*? value="([^"]*)"', page)
+    found = re.search(rf'<input id="{name}" name="{sent_as or name}"[^>]*? value="([^"]*)"', page)
     assert found, name
     return found[1]
+
+
+def fields(page):
+    """Every field of the form of a page, as a browser sends it unchanged."""
+    form = page[page.index('<form class="form') :]
+    return fields_in(form[: form.index("</form>")])
+
+
+def fields_in(form):
+    """The same of a form by itself."""
+    sent = {}
+    for tag in re.findall(r"<input [^>]*>", form, re.S):
+        name, value = re.search(r' name="([^"]*)"', tag), re.search(r' value="([^"]*)"', tag)
+        ticked = not re.search(r'type="(radio|checkbox)"', tag) or " checked" in tag
+        if name and ticked:
+            sent[name[1]] = html.unescape(value[1])
+    for name, options in re.findall(r'<select id="[^"]*" name="([^"]*)".*?>(.*?)</select>', form, re.S):
+        at = re.search(r'value="([^"]*)" selected', options) or re.search(r'value="([^"]*)"', options)
+        sent[name] = html.unescape(at[1])
+    for name, text in re.findall(r'<textarea id="[^"]*" name="([^"]*)"[^>]*>(.*?)</textarea>', form, re.S):
+        sent[name] = html.unescape(text)
+    return sent
+
+
+chosen = fields
+"""What a page with both texts side by side sends if nothing more is chosen."""
+
+
+def sides(page):
+    """What stands side by side: per field what was typed here, and what was kept meanwhile."""
+    found = {}
+    for row in re.findall(r'<fieldset class="pick"><legend>(.*?)</fieldset>', page, re.S):
+        label = row[: row.index("</legend>")]
+        found[html.unescape(label)] = tuple(
+            html.unescape(text.strip()) for text in re.findall(r"</small>(.*?)</span>", row, re.S)
+        )
+    return found
+
+
+def buttons(page):
+    """What the questions of a page can be answered with."""
+    section = re.search(r'<section id="questions".*?</section>', page, re.S)
+    return re.findall(r'<button class="btn" name="do"[^>]*>([^<]*)</button>', section[0]) if section else []
+
+
+def place_of(page):
+    """What the first question of a page is about."""
+    return html.unescape(re.search(r'name="place" value="([^"]*)"', page[page.index('id="questions"') :])[1])
 
 
 NEW = {"name": "Blue jumper", "on": "2026-02-01", "state": "washed_flat", "construction": "set_in"}
@@ -157,10 +206,10 @@ def test_a_reading_that_is_set_aside_stays_and_does_not_count(browser):
 
 def test_the_settings_of_a_garment_change_and_its_readings_stay(browser):
     before = browser.store.get("garments", "brown_pullover")
-    browser.post("/wardrobe/brown_pullover/edit", name="Brown one", construction="set_in", thickness="4", rib="yes")
+    browser.post("/wardrobe/brown_pullover/edit", name="Brown one", construction="set_in", thickness="0.4", rib="yes")
     after = browser.store.get("garments", "brown_pullover").record
     assert (after.name, after.rib) == ("Brown one", True)
-    assert after.thickness.value_mm == 40  # a bare figure is of the page's unit
+    assert after.thickness.value_mm == 4  # a bare figure is of the page's unit
     assert after.occasions == before.record.occasions
 
 
@@ -173,10 +222,37 @@ def test_two_who_change_the_same_settings_see_both_texts_and_lose_nothing(browse
     )
     assert "First" in page
     assert "Second" in page
-    form = re.search(r'<form method="post" action="/wardrobe/brown_pullover/edit"[^>]*>(.*?)</form>', page, re.S)[1]
-    browser.post("/wardrobe/brown_pullover/edit", **dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)))
+    assert sides(page)["Name"] == ("Second", "First")
+    browser.post("/wardrobe/brown_pullover/edit", **chosen(page))
     kept = browser.store.get("garments", "brown_pullover").record
     assert (kept.name, kept.notes) == ("Second", "mine")
+
+
+def test_what_only_the_other_changed_is_chosen_already_and_either_text_can_be_taken(browser):
+    path = "/wardrobe/brown_pullover/edit"
+    form = fields(browser.get(path))
+    browser.post(path, **{**form, "fabric": "plain, softer", "name": "First"})
+    page = browser.post(path, 409, **{**form, "notes": "mine", "name": "Second"})
+    both = chosen(page)
+    assert (both["fabric"], both["notes"], both["name"]) == ("plain, softer", "mine", "Second")
+    browser.post(path, **{**both, "name": "First"})
+    kept = browser.store.get("garments", "brown_pullover").record
+    assert (kept.fabric, kept.notes, kept.name) == ("plain, softer", "mine", "First")
+
+
+def test_a_form_of_a_garment_that_was_deleted_meanwhile_brings_it_back_with_what_was_typed(browser):
+    browser.post("/wardrobe/new", **NEW, at_chest="52")
+    form = fields(browser.get("/wardrobe/blue_jumper/edit"))
+    browser.post("/wardrobe/blue_jumper/delete")
+    page = browser.post("/wardrobe/blue_jumper/edit", 409, **{**form, "notes": "typed meanwhile"})
+    assert "It was deleted meanwhile" in page
+    browser.post("/wardrobe/blue_jumper/edit", **chosen(page))
+    assert browser.store.get("garments", "blue_jumper").record.notes == "typed meanwhile"
+    browser.post("/wardrobe/blue_jumper/delete")
+    page = browser.post("/wardrobe/blue_jumper/measure", 409, occasion="2026_02_01", at_chest="52.3")
+    browser.post("/wardrobe/blue_jumper/measure", **chosen(page))
+    occasion = browser.store.get("garments", "blue_jumper").record.occasions[0]
+    assert [one.text for one in occasion.readings["chest"]] == ["52", "52.3"]
 
 
 def test_a_deleted_garment_can_be_brought_back(browser):
@@ -228,6 +304,12 @@ def test_all_cards_of_a_page_are_drawn_at_one_scale(browser):
     assert widths["child&#x27;s red pullover"] == pytest.approx(378.9 * 96 / 25.4 / 20, abs=1.0)
 
 
+def test_two_over_one_another_wants_two_and_has_one_button_until_then(bare):
+    page = bare.get("/wardrobe/over")
+    assert "Two garments are needed" in page
+    assert re.findall(r'class="btn[^"]*" href="([^"]*)"', page) == ["/wardrobe/new"]
+
+
 def test_two_garments_are_laid_over_one_another_with_the_difference_in_figures(bare):
     for key, chest in (("one", "50 cm"), ("two", "53 cm")):
         readings = {"chest": [chest], "body_length": ["60 cm"], "shoulder_width": ["40 cm"]}
@@ -244,11 +326,103 @@ def test_an_unlikely_reading_is_asked_about_and_can_be_kept(bare):
     # 20.4 of a chest whose shoulders are 41.5 wide was read in inches (words.md).
     bare.post("/wardrobe/new", **NEW, at_chest="20.4", at_shoulder_width="41.5", at_body_length="62")
     page = bare.get("/wardrobe/blue_jumper")
-    assert "Keep 20.4" in page
-    form = re.search(r'<form method="post" action="/wardrobe/blue_jumper/confirm"[^>]*>(.*?)</form>', page, re.S)[1]
-    after = bare.after("/wardrobe/blue_jumper/confirm", **dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)))
-    assert "Keep 20.4" not in after
-    assert bare.store.get("garments", "blue_jumper").record.occasions[0].readings["chest"][0].confirmed
+    assert buttons(page) == ["It was inches", "Type again", "Keep 20.4 cm"]
+    after = bare.after("/wardrobe/blue_jumper/answer", place=place_of(page), do="keep")
+    assert "Kept as typed." in after
+    assert buttons(after) == []
+    assert chest_of(bare)[0].confirmed
+
+
+@pytest.mark.parametrize(
+    ("typed", "button", "mm"),
+    [
+        ("20.4", "It was inches", 20.4 * 25.4),
+        ("104", "It is the round measure: 52.0 cm flat", 520.0),
+        ("512", "51.2 cm", 512.0),
+    ],
+)
+def test_the_likely_slip_is_one_tap_and_what_was_typed_stays_set_aside(bare, typed, button, mm):
+    bare.post("/wardrobe/new", **NEW, at_chest=typed, at_shoulder_width="41.5", at_body_length="62")
+    page = bare.get("/wardrobe/blue_jumper")
+    assert buttons(page)[0] == button
+    after = bare.after("/wardrobe/blue_jumper/answer", place=place_of(page), do="slip")
+    assert buttons(after) == []
+    first, second = chest_of(bare)
+    assert (first.text, first.counts, second.counts) == (typed, False, True)
+    assert second.length.value_mm == pytest.approx(mm)
+    undo(bare, after)
+    assert [one.text for one in chest_of(bare)] == [typed]
+
+
+def test_a_reading_far_from_the_other_shows_no_other_figure_and_no_slip(bare):
+    bare.post("/wardrobe/new", **NEW, at_chest="51.5 55.5")
+    page = bare.get("/wardrobe/blue_jumper")
+    assert buttons(page) == ["Type again", "Keep"]
+    asked = page[page.index('id="questions"') : page.index("</section>")]
+    assert "4.0 cm from your other reading" in asked
+    assert "51.5" not in asked
+    bare.post("/wardrobe/blue_jumper/answer", place=place_of(page), do="again", text="51.7")
+    assert [(one.text, one.counts) for one in chest_of(bare)] == [("51.5", True), ("55.5", False), ("51.7", True)]
+
+
+def test_what_no_length_is_stays_in_the_field_of_its_question(bare):
+    bare.post("/wardrobe/new", **NEW, at_chest="20.4", at_shoulder_width="41.5", at_body_length="62")
+    place = place_of(bare.get("/wardrobe/blue_jumper"))
+    page = bare.post("/wardrobe/blue_jumper/answer", 422, place=place, do="again", text="51.2.3")
+    assert typed_in(page, "again-1", "text") == "51.2.3"
+    assert 'id="again-1-refused"><b>Not taken: 51.2.3.</b> One decimal mark is enough' in page
+    assert len(chest_of(bare)) == 1
+    bare.post("/wardrobe/blue_jumper/answer", place=place, do="keep")
+    assert "That question is answered already." in bare.after("/wardrobe/blue_jumper/answer", place=place, do="keep")
+
+
+def chest_of(browser):
+    return browser.store.get("garments", "blue_jumper").record.occasions[0].readings["chest"]
+
+
+def test_a_body_measure_in_inches_is_set_right_on_the_page_of_its_person(bare):
+    bare.post("/people/new", name="Ada", at_chest="37.5", at_waist="30")
+    page = bare.get("/people/ada")
+    assert buttons(page)[0] == "It was inches"
+    bare.post("/people/ada/answer", place=place_of(page), do="slip")
+    first, second = bare.store.get("wearers", "ada").record.body["chest"]
+    assert (first.counts, second.length.value_mm) == (False, pytest.approx(37.5 * 25.4))
+
+
+def test_two_who_change_one_person_lose_no_reading_whichever_text_is_taken(bare):
+    bare.post("/people/new", name="Ada", at_chest="95")
+    form = fields(bare.get("/people/ada/edit"))
+    bare.post("/people/ada/edit", **{**form, "notes": "first", "at_chest": "95.2"})
+    page = bare.post("/people/ada/edit", 409, **{**form, "notes": "second", "at_chest": "95.4"})
+    assert sides(page) == {"Notes": ("second", "first")}
+    assert "both stay: Chest, round 95.4" in page
+    bare.post("/people/ada/edit", **{**chosen(page), "notes": "first"})
+    kept = bare.store.get("wearers", "ada").record
+    assert [one.text for one in kept.body["chest"]] == ["95", "95.2", "95.4"]
+    assert kept.notes == "first"
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        ("at_chest", "1 9/8", "The fraction is more than a whole: 2 1/8?"),
+        ("at_hem", "-5", "A length has no minus here"),
+        ("at_hem", "0", "A length is more than 0"),
+        ("at_neck_width", "1e9", "A length is a number with its unit"),
+        ("on", "2026-02-31", "A date such as 2025-03-31."),
+        ("on", "0", "A date such as 2025-03-31."),
+        ("washes", "-5", "A whole number from 0"),
+        ("thickness", "3", "millimetres are written behind it: 3 mm"),
+        ("growth_along_percent", "99", "A number from −10 to 20."),
+    ],
+)
+def test_nonsense_is_refused_beside_its_field_and_stays_in_it(bare, field, typed, said):
+    page = bare.post("/wardrobe/new", 422, **{**NEW, "at_chest": "52", field: typed})
+    assert typed_in(page, field) == typed
+    told = page[page.index(f'id="{field}-refused"') :]
+    assert said in told[: told.index("</p>")]
+    assert not re.search(r"\b(error|invalid|please|fail|oops)", re.sub(r"<[^>]*>", "", page), re.I)
+    assert bare.store.list("garments").records == ()
 
 
 def test_a_garment_that_was_measured_long_ago_is_asked_about(bare):

@@ -20,6 +20,10 @@ from fitcheck.store.revisions import Stored
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
 """Names of pages that stand where a record's key stands."""
+DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_MINUS = re.compile(r"(?<=\s)-(?=\d)")
+THICKEST_MM = 20.0
+"""Thicker than this no fabric of a machine is [mm] (common practice, no source)."""
 WHOLE = "this form"
 """Where a refusal stands that belongs to no field."""
 
@@ -64,11 +68,30 @@ class Draft:
         """A length with its unit: a bare figure is of `unit`."""
         return with_unit(self.at(place, field), unit)
 
+    def day(self, place: str, field: str) -> str:
+        """A date as 2025-03-31; a bare number is none, though it could be read as one."""
+        text = self.at(place, field)
+        if text and not DAY.fullmatch(text):
+            self.refuse(field, "A date such as 2025-03-31.")
+        return text
+
+    def thickness(self, place: str, field: str, unit: str) -> str:
+        """The thickness of a fabric, with its unit: in centimetres a bare 3 is hardly meant."""
+        text = self.length(place, field, unit)
+        try:
+            thick = read_length(text, unit=unit).value_mm > THICKEST_MM
+        except LengthError:
+            return text  # the models say what is the matter with it
+        if thick:
+            self.refuse(field, "Knitted fabric is hardly thicker than 2 cm; millimetres are written behind it: 3 mm.")
+        return text
+
     def refuse_faults(self, faults: Iterable[Fault]) -> None:
         """Put each fault beside the field that it is about; what belongs to none goes to the whole form."""
         for fault in faults:
             field = self._field_of(fault.place)
             accepts = fault.accepts.replace(", without quotes", "").replace(" in quotes", "")
+            accepts = _MINUS.sub("\u2212", accepts)
             if field is None:
                 self.refusals.setdefault(WHOLE, Refusal(_bare(fault.read), accepts))
             else:

@@ -5,54 +5,77 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, Response, request, url_for
+from flask import Blueprint, Response, request
 
 from fitcheck.records.base import as_typed
 from fitcheck.records.lengths import write_length
 from fitcheck.records.makes import Make
 from fitcheck.records.points import BODY, DECIDING_FIRST, POINTS
-from fitcheck.store.faults import StaleWrite
-from webui.pages import views
+from fitcheck.store.revisions import Stored
+from fitcheck.words import point_name
+from webui.pages import ground, make_forms, views
 from webui.pages.drafts import Draft
-from webui.pages.makes import make_of, report_or_404
 
 pages = Blueprint("fits", __name__)
 
 THEN = ("body_length", "to_underarm", "hem", "neck_width")
-FIELDS = ("number", "ease", "wish", "smaller", "larger")
+NAMES = {
+    "occasion": "The sweater that it must fit",
+    "wearer": "Who will wear it",
+    "number": "number",
+    "meant": "number said",
+    "wish": "wish",
+    "wish_meant": "wish said",
+    "ease": "ease",
+    "smaller": "may be smaller by",
+    "larger": "may be larger by",
+    "allowed_meant": "allowed, said",
+}
+"""Fields of the form, as a conflict names them."""
 MEANT = (("flat", "flat"), ("round", "round"), ("piece", "on the piece"))
 
 
 @pages.get("/makes/<key>/fits")
 def form(key: str) -> Response:
     """The form with what is kept now."""
-    make = make_of(key)
-    return _form(make, Draft(_kept(make, views.store().get("makes", key).revision)))
+    stored, make = ground.there("makes", key, make_forms.WHERE)
+    return _form(make, Draft(_written(stored)))
 
 
 @pages.post("/makes/<key>/fits")
 def change(key: str) -> Response:
     """Keep what it must fit."""
-    make = make_of(key)
-    before = report_or_404(key, None)
-    draft = Draft(request.form)
-    stored = views.store().get("makes", key)
-    document = _document(draft, stored.doc, views.unit())
-    if not draft.fits:
-        return _form(make, draft)
-    from_revision = views.revision(draft.text("revision"), stored.revision)
-    try:
-        kept = draft.keep(views.store(), "makes", key, document, from_revision)
-    except StaleWrite as stale:
-        if stale.theirs is None or stale.theirs.deleted:
-            return views.go("/makes", "It was deleted on another device meanwhile.")
-        theirs = _kept(stale.theirs.record, stale.theirs.revision)
-        return views.conflict(draft.typed, theirs, url_for("fits.form", key=key))
-    if kept is None:
-        return _form(make, draft)
-    after = views.report_of(key)
-    undo = views.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
-    return views.go(f"/makes/{key}", views.changed(before, after, "what it must fit", views.unit()), undo)
+    stored, make = ground.there("makes", key, make_forms.WHERE, form=True)
+    draft = Draft(ground.typed(request.form))
+    return make_forms.keep(
+        stored,
+        draft,
+        _document(draft, stored.doc, views.unit()),
+        "what it must fit",
+        lambda refused: _form(make, refused),
+        _written,
+        label=_label,
+        choices=_choices(),
+        usual={"meant": "flat", "wish_meant": "flat", "allowed_meant": "flat"},
+    )
+
+
+def _label(field: str) -> str | None:
+    """What a field is called: "Chest: may be smaller by"."""
+    name, _, key = field.partition("-")
+    return f"{ground.capital(point_name(key))}: {NAMES[name]}" if key in POINTS else NAMES.get(name)
+
+
+def _choices() -> dict[str, list[tuple[str, str]]]:
+    """Sweaters of the wardrobe with their measurings, and who may wear the make."""
+    household = ground.household()
+    occasions = [("", "no sweater of the wardrobe")]
+    for garment in household.garments:
+        for occasion in reversed(garment.occasions):
+            day = f", measured {ground.day(occasion.on)}" if occasion.on else ""
+            occasions.append((f"{garment.id} {occasion.id}", f"{garment.name}{day}"))
+    wearers = [("", "nobody in particular"), *((one.id, one.name) for one in household.wearers)]
+    return {"occasion": occasions, "wearer": wearers}
 
 
 def _points(make: Make) -> tuple[list[str], list[str]]:
@@ -69,13 +92,8 @@ def _points(make: Make) -> tuple[list[str], list[str]]:
 
 
 def _form(make: Make, draft: Draft) -> Response:
-    household = views.store().household()
     first, rest = _points(make)
-    occasions = [("", "no sweater of the wardrobe")]
-    for garment in household.garments:
-        for occasion in reversed(garment.occasions):
-            day = f", measured {occasion.on}" if occasion.on else ""
-            occasions.append((f"{garment.id} {occasion.id}", f"{garment.name}{day}"))
+    choices = _choices()
     return views.page(
         "fits.html",
         422 if draft.refusals else 200,
@@ -83,8 +101,8 @@ def _form(make: Make, draft: Draft) -> Response:
         make=make,
         typed=draft.typed,
         refusals=draft.refusals,
-        occasions=occasions,
-        wearers=[("", "nobody in particular"), *((one.id, one.name) for one in household.wearers)],
+        occasions=choices["occasion"],
+        wearers=choices["wearer"],
         first=[POINTS[key] for key in first],
         others=[POINTS[key] for key in rest],
         meant=MEANT,
@@ -93,8 +111,10 @@ def _form(make: Make, draft: Draft) -> Response:
     )
 
 
-def _kept(make: Make, revision: int) -> dict[str, str]:
-    typed = {"revision": str(revision), "wearer": make.wearer or ""}
+def _written(stored: Stored) -> dict[str, str]:
+    """What a kept make must fit, as the form has it."""
+    make: Make = stored.record
+    typed = {"revision": str(stored.revision), "wearer": make.wearer or ""}
     typed["occasion"] = f"{make.fits.garment} {make.fits.occasion}" if make.fits.garment else ""
     for key, number in make.fits.numbers.items():
         typed |= {f"number-{key}": as_typed(number.length), f"meant-{key}": number.meant}

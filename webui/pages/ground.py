@@ -2,34 +2,31 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
 from flask import Response, abort, request
+from werkzeug.datastructures import MultiDict
 
 from fitcheck import words
-from fitcheck.records.cross_checks import KINDS
-from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household
-from fitcheck.records.lengths import write_bare, write_length
-from fitcheck.records.plausibility import questions
-from fitcheck.records.readings import Reading
+from fitcheck.records.lengths import write_bare
 from fitcheck.store import Store
-from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
+from fitcheck.store.faults import NotFound
 from fitcheck.store.revisions import Stored
 from fitcheck.words import Mark, Unit
 from webui.pages import views
-from webui.pages.drafts import Draft
 from webui.pages.views import drawn as safe
 
 __all__ = ["safe"]
 
-MARK_COOKIE = "mark"
 MEASURER_COOKIE = "by"
+PARTS_COOKIE = "parts"
 _FEW = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
+NOT_CONTENT = ("revision", "do", "bring_back")
+"""Fields of forms that say what to do, not what to keep."""
 PLACES = {
     "garments": "/wardrobe/",
     "swatches": "/swatches/",
@@ -40,6 +37,8 @@ PLACES = {
     "makes": "/makes/",
 }
 """Where the page of a record stands, by its kind."""
+BACK = {"makes": "bring-back"}
+"""Where below its page a deleted record is brought back, if not at `back`."""
 
 
 def store() -> Store:
@@ -59,7 +58,12 @@ def unit() -> Unit:
 
 def mark() -> Mark:
     """The decimal mark that figures are shown with on this device."""
-    return "," if request.cookies.get(MARK_COOKIE) == "comma" else "."
+    return views.mark()
+
+
+def parts() -> int:
+    """The finest part of an inch that figures are written to on this device: 8 or 16."""
+    return 16 if request.cookies.get(PARTS_COOKIE) == "16" else 8
 
 
 def measurer() -> str:
@@ -69,8 +73,11 @@ def measurer() -> str:
 
 def figure(mm: float, *, signed: bool = False) -> str:
     """A length without its unit."""
-    # A whole number and its fraction stay on one line.
-    return words.figure(mm, unit(), mark=mark(), signed=signed).replace(" ", "\u00a0")
+    if unit() == "in":
+        text = write_bare(mm, "in", signed=signed, parts=parts())
+    else:
+        text = words.figure(mm, unit(), mark=mark(), signed=signed)
+    return text.replace(" ", "\u00a0")  # a whole number and its fraction stay on one line
 
 
 def length(mm: float, *, signed: bool = False) -> str:
@@ -81,7 +88,8 @@ def length(mm: float, *, signed: bool = False) -> str:
 def small(mm: float) -> str:
     """How far readings lie apart: millimetres show what a tape can tell."""
     if unit() == "in":
-        return write_length(mm, "in") if write_bare(mm, "in") != "0" else "less than 1/8 in"
+        apart = write_bare(mm, "in", parts=parts())
+        return f"{apart} in" if apart != "0" else f"less than 1/{parts()} in"
     return f"{round(mm)} mm" if mm >= 0.5 else "nothing"
 
 
@@ -142,16 +150,41 @@ def go(to: str, said: str = "", stored: Stored | None = None, by: str | None = N
     return response
 
 
-def there(kind: str, key: str, where: str) -> tuple[Stored, Any]:
-    """A record with its revision; a page that says what to do where there is none."""
+def there(kind: str, key: str, where: str, *, form: bool = False) -> tuple[Stored, Any]:
+    """A record with its revision; a page that says what to do where there is none.
+
+    form  what was typed into a form comes along: where the record was deleted meanwhile, it is offered back with it
+    """
     try:
         stored = store().get(kind, key)
     except NotFound as error:
         name = key.replace("_", " ")
-        if error.deleted:
+        if not error.deleted:
+            abort(404, f"There is no {name} in the {where}. Look for a slip in its name.")
+        if request.form.get("bring_back"):
+            stored = store().bring_back(kind, key)
+        elif form:
+            abort(gone(request.form, request.path))
+        else:
             abort(404, f"{capital(name)} was deleted. It can be brought back at the foot of the {where}.")
-        abort(404, f"There is no {name} in the {where}. Look for a slip in its name.")
     return stored, stored.record
+
+
+def gone(form: MultiDict[str, str], back: str) -> Response:
+    """The record of a form was deleted meanwhile: bring it back with what was typed, or leave it."""
+    hidden = {name: " ".join(form.getlist(name)) for name in form if name not in NOT_CONTENT}
+    hidden["bring_back"] = "yes"
+    return show("conflict.html", "", 409, gone=True, hidden=hidden, action=back, back="/")
+
+
+def page_of(kind: str, key: str) -> str:
+    """Where a record's page stands."""
+    return f"{PLACES[kind]}{key}"
+
+
+def called(record: Any, key: str) -> str:
+    """The name of a record; without one its key in words."""
+    return str(getattr(record, "name", "")) or key.replace("_", " ")
 
 
 def revision_of(text: str, now: int) -> int:
@@ -162,74 +195,10 @@ def revision_of(text: str, now: int) -> int:
 def deleted(*kinds: str) -> list[tuple[str, str]]:
     """Deleted records of some kinds: name, and where to post to bring each back."""
     return [
-        (one.name or one.key.replace("_", " "), f"{PLACES[kind]}{one.key}/back")
+        (one.name or one.key.replace("_", " "), f"{page_of(kind, one.key)}/{BACK.get(kind, 'back')}")
         for kind in kinds
         for one in store().list(kind, deleted=True, limit=100).records
     ]
-
-
-def bring_back(kind: str, key: str) -> Response:
-    """Bring back a deleted record and go to its page."""
-    try:
-        kept = store().bring_back(kind, key)
-    except RecordsError as error:
-        fault = error.faults[0]
-        return go(PLACES[kind].rstrip("/"), f"Not brought back: {fault.read}. {fault.accepts}")
-    except NotFound as error:
-        abort(404, str(error))
-    name = kept.record.name or key.replace("_", " ")
-    return go(f"{PLACES[kind]}{key}", f"{capital(name)} is back.", kept)
-
-
-def take_away(kind: str, key: str, revision: int, name: str, back: str) -> Response:
-    """Delete a record that nothing names and go back to where it stood."""
-    try:
-        gone = store().delete(kind, key, revision)
-    except StillNamed as error:
-        return go(f"{PLACES[kind]}{key}", f"{capital(name)} was kept, because {named_by(error.names)} it.")
-    except StaleWrite:
-        return go(f"{PLACES[kind]}{key}", "It was changed meanwhile, so nothing was deleted. Look at it again.")
-    return go(back, f"{capital(name)} was deleted. It can be brought back.", gone)
-
-
-def named_by(names: Sequence[tuple[str, str]]) -> str:
-    """Which records name one, as a subject with its verb: "grey pullover and two more name"."""
-    told = []
-    for kind, key in names[:2]:
-        try:
-            told.append(store().get(kind, key).doc.get("name") or key.replace("_", " "))
-        except StoreError:
-            told.append(key.replace("_", " "))
-    more = len(names) - len(told)
-    if more:
-        told.append(f"{few(more)} more")
-    return f"{views.listed(told)} name{'s' if len(names) == 1 else ''}"
-
-
-def conflict(stale: StaleWrite, draft: Draft, back: str, room: str, fields: Sequence[tuple[str, str]]) -> Response:
-    """Both texts side by side, what was typed here and what came in meanwhile; nothing is lost.
-
-    fields  name of a field of the form and of the record, and its label
-    """
-    theirs = stale.theirs.doc if stale.theirs is not None else {}
-    rows = [
-        (label, draft.text(name), _written(theirs.get(name)))
-        for name, label in fields
-        if draft.text(name) != _written(theirs.get(name))
-    ]
-    latest = stale.theirs.revision if stale.theirs is not None else 0
-    hidden = {**{name: value for name, value in draft.typed.items() if name != "revision"}, "revision": str(latest)}
-    return show("conflict.html", room, 409, rows=rows, hidden=hidden, action=back, back=back)
-
-
-def _written(value: Any) -> str:
-    if value is None or value is False:
-        return ""
-    if value is True:
-        return "yes"
-    if isinstance(value, dict):
-        return " ".join(str(one) for one in value.values())
-    return str(value)
 
 
 def shown_readings(readings: Iterable[Any]) -> list[dict[str, Any]]:
@@ -246,69 +215,6 @@ def shown_readings(readings: Iterable[Any]) -> list[dict[str, Any]]:
 
 def _says_unit(text: str) -> bool:
     return any(letter.isalpha() or letter in "\"'″′" for letter in text)
-
-
-def set_aside(kind: str, key: str) -> Response:
-    """Set a reading of a record aside, with the reason that was typed."""
-    place, ident = request.form.get("place", ""), request.form.get("reading", "")
-    reason = request.form.get("reason", "").strip()[:400] or "the tape had slipped"
-    try:
-        kept = store().set_aside((kind, key, place), ident, reason)
-    except NotFound as error:
-        abort(404, str(error))
-    return go(f"{PLACES[kind]}{key}", "Set aside: it stays written down and does not count any more.", kept)
-
-
-_STEP = re.compile(r"[^.\[\]]+")
-
-
-def asked(kind: str, record: Any) -> list[dict[str, Any]]:
-    """What is unlikely about a record: what was read, why it is odd, and the reading to keep, if it is one."""
-    now = household()
-    people = now.wearers if kind == "garments" else []
-    alone = {name: [] for name in KINDS} | {"wearers": people, kind: [record]}
-    found = []
-    for question in questions(now.model_copy(update=alone)):
-        if not question.place.startswith(f"{kind}["):
-            continue
-        steps = _STEP.findall(question.place)[2:]
-        ident = _reading_at(record, steps)
-        found.append(
-            {
-                "asked": words.question_asked(question),
-                "slip": f"{capital(question.slip)}: {question.meant}?" if question.slip and question.meant else "",
-                "reading": ident,
-                "place": _store_place(kind, record, steps[:-1]) if ident else "",
-                "read": question.read,
-            }
-        )
-    return found
-
-
-def _reading_at(record: Any, steps: Sequence[str]) -> str:
-    """The id of the reading at a place inside a record; empty where it is something else."""
-    at = record
-    for step in steps:
-        try:
-            at = at[int(step)] if isinstance(at, list) else at[step] if isinstance(at, dict) else getattr(at, step)
-        except (ValueError, LookupError, AttributeError):
-            return ""
-    return at.id or "" if isinstance(at, Reading) else ""
-
-
-def _store_place(kind: str, record: Any, steps: Sequence[str]) -> str:
-    if kind == "garments":
-        return "/".join(["occasions", record.occasions[int(steps[1])].id, *steps[2:]])
-    return "/".join(steps)
-
-
-def confirm(kind: str, key: str) -> Response:
-    """Keep a reading that was questioned."""
-    try:
-        kept = store().confirm((kind, key, request.form.get("place", "")), request.form.get("reading", ""))
-    except NotFound as error:
-        abort(404, str(error))
-    return go(f"{PLACES[kind]}{key}", "Kept as it was typed.", kept)
 
 
 _NOUNS = {

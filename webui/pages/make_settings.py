@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, get_args
 
-from flask import Blueprint, Response, request, url_for
+from flask import Blueprint, Response, request
 
 from fitcheck.records.base import as_typed
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.makes import Make, SeamKind
 from fitcheck.records.points import SeamEdge
-from fitcheck.store.faults import StaleWrite
-from webui.pages import views
+from fitcheck.store.revisions import Stored
+from webui.pages import ground, make_forms, views
 from webui.pages.drafts import Draft, as_number
-from webui.pages.makes import make_of, report_or_404
 
 pages = Blueprint("make_settings", __name__)
 
@@ -26,6 +26,21 @@ SEAMS = {
     "none": "no seam",
 }
 BANDS = {"hem": "lower edge", "cuff": "cuff", "neck": "neck", "front": "front"}
+NAMES = {
+    "construction": "How it is built",
+    "wearer": "Who will wear it",
+    "size_table": "Sizes of the pattern",
+    "size": "Size that is knitted",
+    "swatches": "Swatches of this fabric",
+    "multiple": "Stitches of a repeat",
+    "balance": "Stitches over",
+    "front_band": "Front band, closed",
+    "panel_width": "Width of one side panel",
+    "seam_overlap": "Overlap of an overlapped seam",
+    "thickness": "Thickness of the fabric",
+    "finished": "Finished on",
+}
+"""Fields of the form, as a conflict names them; the others are called as they are."""
 HOW = (
     ("", "no band"),
     ("knitted_on", "the piece has it"),
@@ -37,40 +52,66 @@ HOW = (
 @pages.get("/makes/<key>/settings")
 def form(key: str) -> Response:
     """The form with what is kept now."""
-    make = make_of(key)
-    return _form(make, Draft(_kept(make, views.store().get("makes", key).revision)))
+    stored, make = ground.there("makes", key, make_forms.WHERE)
+    return _form(make, Draft(_written(stored)))
 
 
 @pages.post("/makes/<key>/settings")
 def change(key: str) -> Response:
     """Keep the settings; pieces and readings stay as they are."""
-    make = make_of(key)
-    before = report_or_404(key, None)
-    typed: dict[str, str] = {**request.form, "swatches": " ".join(request.form.getlist("swatches"))}
-    draft = Draft(typed)
-    stored = views.store().get("makes", key)
-    document = _document(draft, stored.doc, views.unit())
-    from_revision = views.revision(draft.text("revision"), stored.revision)
-    try:
-        kept = draft.keep(views.store(), "makes", key, document, from_revision)
-    except StaleWrite as stale:
-        if stale.theirs is None or stale.theirs.deleted:
-            return views.go("/makes", "It was deleted on another device meanwhile.")
-        theirs = _kept(stale.theirs.record, stale.theirs.revision)
-        return views.conflict(draft.typed, theirs, url_for("make_settings.form", key=key))
-    if kept is None:
-        return _form(make, draft)
-    after = views.report_of(key)
-    undo = views.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
-    return views.go(f"/makes/{key}", views.changed(before, after, "its settings", views.unit()), undo)
+    stored, make = ground.there("makes", key, make_forms.WHERE, form=True)
+    draft = Draft({**ground.typed(request.form), "swatches": " ".join(request.form.getlist("swatches"))})
+    choices = _choices()
+    named = dict(choices["swatch"])
+    sets = {text: ", ".join(named.get(one, one) for one in text.split()) for text in _swatch_sets(stored, draft)}
+    return make_forms.keep(
+        stored,
+        draft,
+        _document(draft, stored.doc, views.unit()),
+        "its settings",
+        lambda refused: _form(make, refused),
+        _written,
+        label=_label,
+        choices={**choices, "swatches": list(sets.items())},
+        usual={},
+    )
+
+
+def _swatch_sets(stored: Stored, draft: Draft) -> tuple[str, str]:
+    return " ".join(stored.record.swatches), draft.text("swatches")
+
+
+def _label(field: str) -> str | None:
+    """What a field is called: "Hem seam", "Lower edge, depth"."""
+    name, _, edge = field.partition("-")
+    if name == "seam":
+        return f"{ground.capital(edge)} seam"
+    if edge in BANDS:
+        return f"{ground.capital(BANDS[edge])}, {'depth' if name == 'depth' else 'band'}"
+    return NAMES.get(name)
+
+
+def _choices() -> dict[str, list[tuple[str, str]]]:
+    """What the fields of the form offer."""
+    household = ground.household()
+
+    def named(records: Iterable[Any], none: str) -> list[tuple[str, str]]:
+        return [("", none), *((one.id, ground.called(one, one.id)) for one in records)]
+
+    return {
+        "construction": [(one.key, one.name) for one in CONSTRUCTIONS.values()],
+        "wearer": named(household.wearers, "nobody in particular"),
+        "yarn": named(household.yarns, "not said"),
+        "machine": named(household.machines, "not said"),
+        "size_table": named(household.size_tables, "none"),
+        "swatch": [(one.id, ground.called(one, one.id)) for one in household.swatches],
+        **{f"seam-{edge}": list(SEAMS.items()) for edge in get_args(SeamEdge)},
+        **{f"band-{edge}": list(HOW) for edge in BANDS},
+    }
 
 
 def _form(make: Make, draft: Draft) -> Response:
-    household = views.store().household()
-
-    def named(records: Any, none: str) -> list[tuple[str, str]]:
-        return [("", none), *((one.id, getattr(one, "name", "") or one.id) for one in records)]
-
+    choices = _choices()
     return views.page(
         "make_settings.html",
         422 if draft.refusals else 200,
@@ -78,12 +119,12 @@ def _form(make: Make, draft: Draft) -> Response:
         make=make,
         typed=draft.typed,
         refusals=draft.refusals,
-        constructions=[(one.key, one.name) for one in CONSTRUCTIONS.values()],
-        wearers=named(household.wearers, "nobody in particular"),
-        yarns=named(household.yarns, "not said"),
-        machines=named(household.machines, "not said"),
-        tables=named(household.size_tables, "none"),
-        swatches=[(one.id, one.id.replace("_", " ")) for one in household.swatches],
+        constructions=choices["construction"],
+        wearers=choices["wearer"],
+        yarns=choices["yarn"],
+        machines=choices["machine"],
+        tables=choices["size_table"],
+        swatches=choices["swatch"],
         chosen=draft.text("swatches").split(),
         edges=get_args(SeamEdge),
         seams=list(SEAMS.items()),
@@ -92,9 +133,11 @@ def _form(make: Make, draft: Draft) -> Response:
     )
 
 
-def _kept(make: Make, revision: int) -> dict[str, str]:
+def _written(stored: Stored) -> dict[str, str]:
+    """The settings of a kept make, as the form has them."""
+    make: Make = stored.record
     typed = {
-        "revision": str(revision),
+        "revision": str(stored.revision),
         "name": make.name,
         "construction": make.construction,
         "wearer": make.wearer or "",
@@ -120,13 +163,17 @@ def _kept(make: Make, revision: int) -> dict[str, str]:
 def _document(draft: Draft, document: dict[str, Any], unit: str) -> dict[str, Any]:
     """The make's document with this form's parts put in place of the old ones."""
     fresh = {**document, "name": draft.at("name", "name"), "construction": draft.at("construction", "construction")}
-    for name in ("wearer", "yarn", "machine", "size_table", "size", "finished", "notes"):
+    if not draft.text("name"):
+        draft.refuse("name", "A name that tells it from the others: grey pullover.")
+    for name in ("wearer", "yarn", "machine", "size_table", "size", "notes"):
         _set(fresh, name, draft.at(name, name))
+    _set(fresh, "finished", draft.day("finished", "finished"))
     fresh["swatches"] = draft.at("swatches", "swatches").split()
     for name in ("multiple", "balance"):
         _set(fresh, name, as_number(draft.at(name, name)))
-    for name in ("front_band", "panel_width", "seam_overlap", "thickness"):
+    for name in ("front_band", "panel_width", "seam_overlap"):
         _set(fresh, name, draft.length(name, name, unit) if draft.text(name) else "")
+    _set(fresh, "thickness", draft.thickness("thickness", "thickness", unit) if draft.text("thickness") else "")
     seams = {edge: draft.at(f"seams.{edge}", f"seam-{edge}") for edge in get_args(SeamEdge)}
     fresh["seams"] = {edge: kind for edge, kind in seams.items() if kind in get_args(SeamKind)}
     fresh["bands"] = []

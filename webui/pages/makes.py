@@ -4,28 +4,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, jsonify, request
 
-from fitcheck import words, words_fabric, words_sizes
+from fitcheck import words
 from fitcheck.drawing.details import details
 from fitcheck.drawing.laid import PLACES, At
-from fitcheck.drawing.overlay import overlay
+from fitcheck.drawing.outline import kind_of
+from fitcheck.drawing.overlay import AT_WORDS, overlay
 from fitcheck.drawing.rulers import ruler, span_of
 from fitcheck.drawing.sheet import sheet
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Make
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.report import Advice, PointReport, Report, ReportError
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
-from webui.pages import views
+from webui.pages import make_told, views
 from webui.pages.drafts import Refusal
-from webui.pages.readings import answered, asked_of, lines_of, standing, where_of
+from webui.pages.inline_svg import inline
+from webui.pages.kept import kept
+from webui.pages.make_rest import Rest, rest_of
+from webui.pages.readings import answered_words, asked_of, lines_of, settle, standing, where_of
 from webui.pages.views import PageUnit
 
 pages = Blueprint("makes", __name__)
@@ -42,19 +45,20 @@ SOURCES = {
 @pages.get("/makes/<key>")
 def make(key: str) -> Response:
     """The answer on a make; `piece` chooses a piece, `at` where the two outlines are lined up."""
-    return show(key)
+    return kept(lambda: show(key))
 
 
 def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
     """Render the page of a make, also when a form on it was refused."""
     record = make_of(key)
     found = report_or_404(key, request.args.get("piece") or None)
-    unit = views.unit()
+    unit, mark = views.unit(), views.mark()
     at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
     figures = key_figures(one.key for one in found.points)
     span = span_of(found.points, unit)
-    household = views.store().household()
+    household = views.household_of(key, request.args.get("piece") or None)
     lines = lines_of(found, record, household)
+    rest = rest_of(found, record, household, unit, mark)
     advice = found.recommendation if isinstance(found.recommendation, Advice) else None
     stored = views.store().get("makes", key)
     response = views.page(
@@ -70,16 +74,16 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         stamp=[part for part in words.stamp(found.head).rstrip(".").split(". ") if part],
         advice=advice,
         facts=_facts(found, unit) if advice else [],
-        acts=_acts(found, record),
+        acts=_acts(found, record, rest),
         ways=_ways(found, unit),
-        rest=_rest(found),
-        rest_title=rest_title(_rest(found)),
+        rest=rest,
         so_far=_so_far(found, unit),
         at=at,
-        places=PLACES,
-        overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction)),
+        places=_places(found),
+        overlay=inline(overlay(found, unit, at=at, construction=record.construction, mark=mark)),
         windows=[
-            (views.drawn(svg), told) for svg, told in details(found, unit, at=at, construction=record.construction)
+            (inline(svg), told)
+            for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark)
         ],
         sheet=views.drawn(
             sheet(
@@ -89,6 +93,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 construction=record.construction,
                 dated=date.today().isoformat(),
                 revision=f"revision {stored.revision}",
+                mark=mark,
             )
         ),
         points=[
@@ -99,39 +104,52 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 "code": one.code,
                 "difference": one.difference.value,
                 "told": _told(one, unit),
-                "open": words.too_close_sentence(found, one, unit),
-                "ruler": views.drawn(ruler(one, unit, span)),
+                "open": words.too_close_sentence(found, one, unit, mark=mark),
+                "ruler": inline(ruler(one, unit, span)),
                 "lines": lines.get(one.key, []),
                 "source": SOURCES.get(one.source, ""),
             }
             for one in sorted(found.points, key=lambda point: figures[point.key])
         ],
         refused=[words.refused_sentence(point, reason) for point, reason in found.refused.items()],
-        wanted=words.wanted_sentence(found, unit) if found.points else "",
-        tape_alone=words.tape_alone_sentence(found, unit) if found.points else "",
+        wanted=words.wanted_sentence(found, unit, mark=mark) if found.points else "",
+        tape_alone=words.tape_alone_sentence(found, unit, mark=mark) if found.points else "",
         likely=words.likely_sentence(),
-        explained=words.explanation_sentences(found, unit) if found.points else (),
-        gauge=[words.gauge_sentence(one, found.head, unit) for one in found.gauge]
-        + [words.ease_sentence(one, unit) for one in found.ease],
-        fabric=_fabric(found, unit),
-        sizes=_sizes(found, unit),
-        assumed=[words.assumed_sentence(one, unit, head=found.head, points=found.points) for one in found.assumed],
+        explained=words.explanation_sentences(found, unit, mark=mark) if found.points else (),
+        gauge=[words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
+        + [words.ease_sentence(one, unit, mark=mark) for one in found.ease],
+        fabric=make_told.fabric_told(found, unit, mark),
+        sizes=make_told.sizes_told(found, unit, mark),
+        assumed=[
+            words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark) for one in found.assumed
+        ],
         helps=words.help_sentences(found),
         questions=[(asked_of(one), words.question_asked(one), one) for one in found.questions],
         cautions=[words.caution_sentence(one) for one in found.cautions],
         count=_count_asked(found, record),
-        steps=path_of(record, found),
+        steps=path_of(record, found, rest),
         pieces=[(one.id, one.id.replace("_", " ")) for one in standing(record)],
         measure_url=measure_url(record),
     )
     return views.looked(response, key, found.digest)
 
 
+def _places(found: Report) -> list[tuple[At, str]]:
+    """Where the two outlines can be lined up, each with its word; a place that another stands for is left out."""
+    words_at = AT_WORDS[kind_of(found.head.piece_kind or "back")]
+    by_word = {words_at[place]: place for place in reversed(PLACES)}
+    return [(place, word) for word, place in reversed(by_word.items())]
+
+
 @pages.get("/makes/<key>/now")
 def now(key: str) -> Response:
-    """The digest of the answer as it is now: an open page asks whether it has grown stale."""
+    """The digest of the answer as it is now, and what came in last: an open page asks whether it has grown stale."""
     found = report_or_404(key, None)
-    return jsonify(digest=found.digest, at=found.head.read_on or "")
+    record = make_of(key)
+    named = [("makes", key), ("garments", record.fits.garment), ("size_tables", record.size_table)]
+    named += [("swatches", one) for one in record.swatches]
+    latest = max(views.store().get(kind, one).at for kind, one in named if one)
+    return jsonify(digest=found.digest, readings=found.head.readings, at=latest)
 
 
 def make_of(key: str) -> Make:
@@ -164,15 +182,15 @@ def measure_url(record: Make, point: str | None = None, piece: str | None = None
 
 def _facts(found: Report, unit: PageUnit) -> list[tuple[str, str]]:
     return [
-        ("Why", words.why(found, unit)),
-        ("Cost", words.cost(found, unit)),
+        ("Why", words.why(found, unit, mark=views.mark())),
+        ("Cost", words.cost(found, unit, mark=views.mark())),
         ("Chance that every point fits", words.chance(found)),
     ]
 
 
 def _told(point: PointReport, unit: PageUnit) -> str:
     """The figures of a point, without the name and the verdict that stand above them."""
-    whole = words.point_sentence(point, unit)
+    whole = words.point_sentence(point, unit, mark=views.mark())
     return whole.removeprefix(f"{words.point_title(point)}: {words.zone_word(point.code)}. ")
 
 
@@ -183,7 +201,8 @@ def _so_far(found: Report, unit: PageUnit) -> str:
     still = [one for one in found.points if one.code == "too_close"]
     if not still:
         return ""
-    return words.so_far_sentence(max(still, key=lambda one: one.weight * (1 - one.chance_within)), unit)
+    decides = max(still, key=lambda one: one.weight * (1 - one.chance_within))
+    return words.so_far_sentence(decides, unit, mark=views.mark())
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +214,7 @@ class Act:
     main: bool = False
 
 
-def _acts(found: Report, record: Make) -> list[Act]:
+def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
     """The next act as the one main button, and what else is near."""
     measure, fits = measure_url(record), f"/makes/{record.id}/fits"
     advice = found.recommendation
@@ -219,9 +238,12 @@ def _acts(found: Report, record: Make) -> list[Act]:
         return [Act(f"Read the {name} again" if name else "Read it again", to, True)]
     if advice.action == "block_again":
         return [Act("Read it again once it is dry", measure, True)]
-    if rest := _rest(found):
-        return [Act(rest_title(rest), "#rest", True), again]
-    return [Act("Read the next piece", measure_url(record, another=True), True), again]
+    if rest.changes:
+        return [Act(rest.title, "#rest", True), again]
+    if advice.action == "knit_again" and rest.any:
+        return [Act("Counts for knitting it again", "#rest", True), again]
+    following = [Act("Read the next piece", measure_url(record, another=True), True), again]
+    return [*following, Act(rest.title, "#rest")] if rest.any else following
 
 
 def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
@@ -237,57 +259,8 @@ def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
         name = words.action_name(one.code, one)
         chance = words.chance_words(one.chance) if one.chance is not None and one.impossible is None else ""
         cost = words.work_words(one.cost, piece) if one.impossible is None else ""
-        rows.append((name[:1].upper() + name[1:], words.action_line(found, one, unit), chance, cost))
+        rows.append((name[:1].upper() + name[1:], words.action_line(found, one, unit, mark=views.mark()), chance, cost))
     return rows
-
-
-def rest_title(rest: list[tuple[str, str, str, str]]) -> str:
-    """What the list of changes is called: counts where there are any."""
-    return "Counts for the rest" if any(count for *_, count in rest) else "What changes"
-
-
-def _rest(found: Report) -> list[tuple[str, str, str, str]]:
-    """What the recommended way changes: point, part, change in stitches or rows, and the new count."""
-    advice = found.recommendation
-    plan = None if isinstance(advice, CannotSay) else words.action_of(found, advice.action)
-    if plan is None:
-        return []
-    rows = []
-    for one in plan.alterations:
-        noun = "rows" if POINTS[one.point].direction == "along" else "stitches"
-        change = f"{one.stitches:+d} {noun}".replace("-", "−") if one.stitches else ""
-        if not change:
-            change = f"{words.figure(one.mm, views.unit(), signed=True)} {views.unit()}"
-        part = _PARTS.get(one.by, one.by.replace("_", " "))
-        rows.append((words.point_name(one.point), part, change, f"{one.count} {noun}" if one.count else ""))
-    return rows
-
-
-_PARTS = {
-    "other_body_piece": "the other body piece",
-    "armhole_seam": "the armhole seams",
-    "neck_band": "the neck band",
-    "front_rows_and_cap": "the front's rows and the sleeve cap",
-    "hem": "the lower end",
-    "cuff_band": "the cuff",
-}
-
-
-def _fabric(found: Report, unit: PageUnit) -> list[str]:
-    answer = found.fabric
-    if answer is None:
-        return []
-    told = [words_fabric.gauge_headline(answer, unit), words_fabric.dial_headline(answer.dials, unit)]
-    told += [words_fabric.change_sentence(one) for one in answer.change]
-    told.append(words_fabric.next_swatch_sentence(answer.next_swatch))
-    return [one for one in told if one]
-
-
-def _sizes(found: Report, unit: PageUnit) -> list[str]:
-    answer = found.sizes
-    if answer is None:
-        return []
-    return [words_sizes.sizes_headline(answer, unit), words_sizes.side_by_side_sentence(answer, unit)]
 
 
 def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
@@ -308,19 +281,19 @@ def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
     return {"key": key, "asked": f"{noun} the {words.point_name(key)}?", "why": why, "piece": piece.id}
 
 
-def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:
+def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str]]:
     """The order of the work: name, where it is, and done, next or later. Steps are never locked."""
     fits = record.fits
     read = found.head.readings > 0
-    here, settings = f"/makes/{record.id}", f"/makes/{record.id}/settings"
+    here = f"/makes/{record.id}"
     steps = [
         ("What it must fit", f"{here}/fits", bool(fits.garment or fits.numbers or fits.ease or read)),
-        ("The fabric", f"{here}#fabric" if found.fabric else settings, bool(record.swatches)),
-        ("Which size", f"{here}#sizes" if found.sizes else settings, bool(record.size or record.size_table)),
+        ("The fabric", f"{here}/fabric", bool(record.swatches)),
+        ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
         ("The test piece", measure_url(record), read and found.head.stage == "blocked"),
     ]
-    if _rest(found):
-        steps.append(("The rest", f"/makes/{record.id}#rest", len(standing(record)) > 1))
+    if rest.any:
+        steps.append(("The rest", f"{here}#rest", len(standing(record)) > 1))
     if record.finished:
         steps.append(("Finished", f"/makes/{record.id}/settings", True))
     # Once a piece lies on the table, what comes before it is not waited for.
@@ -349,10 +322,11 @@ def _piece_asked() -> str | None:
 def aside(key: str) -> Response:
     """Set a reading aside with a reason; it stays and does not count any more."""
     before = report_or_404(key, _piece_asked())
-    where = where_of(request.form.get("place", ""))
+    # One button is one field, so place and reading stand in it together.
+    place, _, reading = request.form.get("which", "").rpartition(" ")
     reason = request.form.get("reason", "").strip() or "the tape had slipped"
     try:
-        done = views.store().set_aside(where, request.form.get("reading", ""), reason[:400])
+        done = views.store().set_aside(where_of(place), reading, reason[:400])
     except NotFound as error:
         abort(404, str(error))
     because = "a reading set aside"
@@ -380,25 +354,15 @@ def answer(key: str) -> Response:
     asked = next((one for one in map(asked_of, before.questions) if one and one.question.place == place), None)
     if asked is None:
         return views.go(f"/makes/{key}", "That question is answered already.")
-    text = {"slip": asked.question.meant, "again": request.form.get("text", "").strip()}.get(do, "")
-    if do != "keep":
-        try:
-            signed = "overhangs" in asked.steps
-            read_length(text, unit=views.unit(), signed=signed)
-        except LengthError as error:
-            return show(key, status=422, refusals={place: Refusal(text, error.accepts)})
-    store = views.store()
-    stored = store.get(asked.kind, asked.key)
+    typed = request.form.get("text", "")
     try:
-        changed = answered(asked, stored.doc, text, views.unit())
-        done = store.put(asked.kind, asked.key, changed, stored.revision)
-    except RecordsError as error:
-        fault = error.faults[0]
-        return show(key, status=422, refusals={place: Refusal(fault.read, fault.accepts)})
+        done = settle(views.store(), asked, do, typed, views.unit())
     except StaleWrite:
         return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
-    because = "kept as typed" if do == "keep" else f"{text} instead"
-    return _go_back(key, before, because, views.Undo(done.kind, done.key, done.revision), piece)
+    if isinstance(done, Refusal):
+        return show(key, status=422, refusals={place: done})
+    undo = views.Undo(done.kind, done.key, done.revision)
+    return _go_back(key, before, answered_words(asked, do, typed), undo, piece)
 
 
 @pages.post("/makes/<key>/count")
@@ -412,7 +376,7 @@ def count(key: str) -> Response:
     record = next((one for one in document.get("pieces", []) if one["id"] == before.head.piece), None)
     if record is None or point not in POINTS:
         abort(404, "That piece or point is not there.")
-    if not (text.isdecimal() and text.isascii() and 1 <= int(text[:6]) <= 5000 and len(text) < 6):
+    if not _whole(text):
         return show(key, status=422, refusals={"count": Refusal(text, "A whole number, such as 122.")})
     counts = record.setdefault("counts", {})
     counts[point] = {**counts.get(point, {}), "counted": int(text)}
@@ -422,6 +386,33 @@ def count(key: str) -> Response:
         return show(key, status=422, refusals={"count": Refusal(text, error.faults[0].accepts)})
     undo = views.Undo("makes", key, done.revision)
     return _go_back(key, before, f"{text} counted", undo, piece)
+
+
+@pages.post("/makes/<key>/planned")
+def planned(key: str) -> Response:
+    """Keep a planned count of a piece that is still to be knitted."""
+    before = report_or_404(key, _piece_asked())
+    store = views.store()
+    stored = store.get("makes", key)
+    kind, point = request.form.get("kind", ""), request.form.get("point", "")
+    text = request.form.get("count", "").strip()
+    if kind not in get_args(PieceKind) or point not in POINTS or kind not in POINTS[point].pieces:
+        abort(404, "That piece or point is not there.")
+    field = f"planned-{kind}"
+    if not _whole(text):
+        return show(key, status=422, refusals={field: Refusal(text, "A whole number, such as 122.")})
+    document = stored.doc
+    document.setdefault("planned", {}).setdefault(kind, {})[point] = int(text)
+    try:
+        done = store.put("makes", key, document, stored.revision)
+    except RecordsError as error:
+        return show(key, status=422, refusals={field: Refusal(text, error.faults[0].accepts)})
+    because = f"{text} planned for the {kind.replace('_', ' ')}"
+    return _go_back(key, before, because, views.Undo("makes", key, done.revision), _piece_asked())
+
+
+def _whole(text: str) -> bool:
+    return text.isdecimal() and text.isascii() and len(text) < 6 and 1 <= int(text) <= 5000
 
 
 @pages.post("/makes/<key>/delete")

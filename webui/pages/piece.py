@@ -13,6 +13,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
@@ -44,6 +45,7 @@ THEN: Mapping[str, tuple[str, ...]] = {
 """The points asked for once there is an answer."""
 
 _MM = re.compile(r"[2-9]\d\d")
+_EIGHTHS = re.compile(r"(\d\d)([0-7])")
 _MONTHS = (
     "January February March April May June July August September October November December".split()  # noqa: SIM905
 )
@@ -75,6 +77,8 @@ def take() -> Response:
 
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
     garments = [one for one in views.store().household().garments if any(o.readings for o in one.occasions)]
+    figures = {key: figure for figure, key in enumerate(FIRST[piece], 1)}
+    box, inside = form_picture(piece, {}, FIRST[piece], drop=False, figures=figures)
     return views.page(
         "piece.html",
         422 if draft else 200,
@@ -86,6 +90,9 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
         pieces=PIECES,
         ways=WAYS,
         points=[POINTS[key] for key in FIRST[piece]],
+        figures=figures,
+        box=box,
+        inside=inside,
         garments=[(one.id, one.name) for one in reversed(garments)],
     )
 
@@ -217,10 +224,13 @@ def overhang_text(draft: Draft, key: str) -> str:
 def reading_at(draft: Draft, field: str, text: str, *, signed: bool = False) -> dict[str, Any]:
     """A reading with its unit, refused beside its field where it is no length.
 
-    A whole number of hundreds is millimetres where centimetres are typed: nobody's chest lies 5 m wide.
+    A whole number of hundreds is millimetres where centimetres are typed: nobody's chest lies 5 m wide. Where inches
+    are typed it is inches and eighths, for the same reason: six numbers with their eighths would take 44 keys.
     """
     unit = views.unit()
     used = "mm" if unit == "cm" and not signed and _MM.fullmatch(text) else unit
+    if unit == "in" and not signed and (found := _EIGHTHS.fullmatch(text)):
+        text = f"{found[1].lstrip('0') or '0'} {found[2]}/8"
     try:
         read_length(text, unit=used, signed=signed)
     except LengthError as error:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words, words_fabric, words_sizes
 from fitcheck.advice.fabric_answer import fabric_answer
@@ -177,6 +177,7 @@ def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Respons
         typed=draft.typed,
         refusals=draft.refusals,
         query=query,
+        beside_at=url_for("plan.plan"),
         meant=ROUND,
         garments=[("", "a number instead"), *((one.id, one.name) for one in household.garments)],
         fabrics=[
@@ -222,8 +223,10 @@ def _answer(draft: Draft, household: Household) -> dict[str, Any]:
             "known_dial": words_fabric.known_dial_sentence(found.dials, ground.unit(), mark=ground.mark()),
             "next_swatch": ""
             if isinstance(found.next_swatch, CannotSay)
-            else words_fabric.next_swatch_sentence(found.next_swatch, mark=ground.mark()),
-            "line": ground.safe(dial_line(chart, "Stitch width against dial", ids="pd")) if chart and dials > 1 else "",
+            else words_fabric.next_swatch_sentence(found.next_swatch, ground.unit(), mark=ground.mark()),
+            "line": ground.safe(dial_line(chart, "Stitch width against dial", ids="pd", mark=ground.mark()))
+            if chart and dials > 1
+            else "",
         }
     return given
 
@@ -308,7 +311,7 @@ def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
     keys = sorted({(one.key, one.piece) for size in answer.sizes for one in size.lengths}, key=lambda k: ORDER[k[0]])
     rows = []
     for key, piece in keys:
-        cells = []
+        cells: list[dict[str, str]] = []
         for size in answer.sizes:
             one = next((found for found in size.lengths if (found.key, found.piece) == (key, piece)), None)
             if one is None:

@@ -12,7 +12,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
-from webui.pages import views
+from webui.pages import ground, views
 from webui.pages.drafts import Draft
 from webui.pages.makes import make_of, report_or_404
 from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
@@ -41,7 +41,7 @@ def ask(key: str) -> Response:
 def take(key: str) -> Response:
     """Add the readings; or show another set of fields with everything typed in them."""
     make = make_of(key)
-    typed = {name: value for name, value in request.form.items() if len(value) <= 400}
+    typed = ground.typed(request.form, 400)
     asked = typed.pop("show", "")
     if asked:
         name = "how" if asked in dict(HOW) else "piece"
@@ -52,7 +52,7 @@ def take(key: str) -> Response:
     document, piece = stored.doc, draft.text("piece")
     added = _add(draft, document, piece)
     if not added and draft.fits:
-        draft.refuse(f"own_{_keys(_kind(make, piece))[0]}", "One point at least.")
+        draft.refuse(f"own_{_shown(make, piece)[0]}", "One point at least.")
     if not draft.fits:
         return _form(make, draft)
     try:
@@ -90,17 +90,24 @@ def _keys(kind: str) -> list[str]:
     return [*first, *(key for key in others if key not in first)]
 
 
+def _read(piece: Piece | None) -> set[str]:
+    """Points that were read of a piece at its last stage."""
+    at = _stage(piece)
+    return {*piece.stages[at].readings, *piece.stages[at].overhangs} if piece is not None and at is not None else set()
+
+
+def _shown(make: Make, asked: str) -> list[str]:
+    """Points that the form shows at once: the usual ones that were not read yet."""
+    read = _read(next((one for one in make.pieces if one.id == asked), None))
+    usual = _keys(_kind(make, asked))[:6]
+    return [key for key in usual if key not in read] or usual
+
+
 def _form(make: Make, draft: Draft) -> Response:
     kind = _kind(make, draft.text("piece"))
     piece = next((one for one in make.pieces if one.id == draft.text("piece")), None)
-    at = _stage(piece)
-    read: set[str] = set()
-    if piece is not None and at is not None:
-        read = {*piece.stages[at].readings, *piece.stages[at].overhangs}
-    keys = _keys(kind)
-    usual = keys[:6]
-    fresh = [key for key in usual if key not in read]
-    shown = fresh or usual
+    at, read = _stage(piece), _read(piece)
+    keys, shown = _keys(kind), _shown(make, draft.text("piece"))
     there = [(one.id, one.id.replace("_", " ")) for one in standing(make)]
     new = [(one, f"a new {one.replace('_', ' ')}") for one in KINDS if one not in {key for key, _ in there}]
     return views.page(

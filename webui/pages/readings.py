@@ -1,20 +1,27 @@
-"""Readings of a make's piece and of what it must fit: listed per point, and where a question about one leads."""
+"""Readings listed per point, and questions about what is unlikely: where an answer goes, and what it writes."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from fitcheck.advice.wanted import stage_of
-from fitcheck.records.faults import Question
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.households import Household
-from fitcheck.records.makes import Make, Piece
+from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.makes import Counts, Make, Piece
+from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS, questions
+from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.report import Report
+from fitcheck.store import Store
 from fitcheck.store.places import Where
-from fitcheck.words import piece_name, reference_name
+from fitcheck.store.revisions import Stored
+from fitcheck.words import piece_name, question_asked, reference_name
+from webui.pages.drafts import Refusal, with_unit
 
 _STEP = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")
 _LISTS = ("readings", "overhangs", "body", "head", "across", "along")
@@ -81,7 +88,6 @@ class Asked:
     """A question with where its answer goes.
 
     kind, key  the record;  steps  the way to the value inside its document
-    reading    whether it is a reading, which is set aside and added to, never overwritten
     """
 
     question: Question
@@ -90,15 +96,45 @@ class Asked:
     steps: tuple[str | int, ...]
 
     @property
+    def said(self) -> str:
+        """The question in words."""
+        return question_asked(self.question)
+
+    @property
     def reading(self) -> bool:
-        """Whether it is about one reading."""
+        """Whether it is about one reading, which is set aside and added to, never overwritten."""
         return len(self.steps) > 1 and isinstance(self.steps[-1], int) and any(one in _LISTS for one in self.steps)
+
+    @property
+    def of_counts(self) -> bool:
+        """Whether it is about a count of stitches or rows of a piece."""
+        return self.kind == "makes" and self.steps[-2:-1] == ("counts",)
 
     @property
     def can_keep(self) -> bool:
         """Whether it can be confirmed where it stands."""
-        within = self.steps[-2] if len(self.steps) > 1 else ""
-        return self.reading or (self.kind == "makes" and within in ("numbers", "counts"))
+        return self.reading or self.of_counts or (self.kind == "makes" and self.steps[-2:-1] == ("numbers",))
+
+    @property
+    def can_retype(self) -> bool:
+        """Whether another figure can be typed in its place; swapped counts are no single figure."""
+        return self.can_keep and (self.of_counts or not self.question.code.startswith("counts_swapped"))
+
+    @property
+    def slip(self) -> str:
+        """The likely slip as a button says it; empty where none is likely or one button cannot set it right."""
+        if self.question.code == "counts_swapped" and self.kind == "makes":
+            return ""
+        meant = self.question.meant
+        if not meant:
+            return ""
+        said = self.question.slip or meant
+        return f"{said}: {meant}" if self.question.code.startswith("counts_swapped") else said
+
+    @property
+    def keep(self) -> str:
+        """What the button that keeps it says; a reading far from its fellows is named on the tape, not here."""
+        return "Keep" if self.question.code == FAR_FROM_NEIGHBOURS else f"Keep {self.question.read}"
 
 
 def asked_of(question: Question) -> Asked | None:
@@ -109,34 +145,99 @@ def asked_of(question: Question) -> Asked | None:
         if inner is None:
             steps.append(part)
         else:
-            steps.append(int(inner) if inner.isdecimal() and steps and len(steps) > 1 else inner)
+            steps.append(int(inner) if inner.isdecimal() and len(steps) > 1 else inner)
     if len(steps) < 3 or not isinstance(steps[0], str):
         return None
     return Asked(question, steps[0], str(steps[1]), tuple(steps[2:]))
 
 
-def answered(asked: Asked, document: dict[str, Any], text: str, unit: str) -> dict[str, Any]:
-    """The document with the question answered.
+def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:
+    """What is unlikely about one record that stands by itself: a garment, a swatch, a person, a size table."""
+    people = household.wearers if kind == "garments" else []
+    alone = {name: [] for name in KINDS} | {"wearers": people, kind: [record]}
+    found = (asked_of(one) for one in questions(household.model_copy(update=alone)))
+    return [replace(one, key=record.id) for one in found if one is not None and one.kind == kind]
 
-    text  what is meant instead, with or without its unit; empty keeps what was typed
+
+def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored | Refusal:
+    """Write the answer to a question: what was meant, typed again, or kept; or say what would be taken.
+
+    do     slip, again or keep
+    typed  what was typed again; a bare length is in `unit`
+    Raises StaleWrite where the record was changed at the same moment.
     """
+    stored = store.get(asked.kind, asked.key)
+    text = asked.question.meant if do == "slip" else typed.strip() if do == "again" else ""
+    try:
+        if do == "keep":
+            changed = _kept(asked, stored.doc)
+        elif do == "slip" and asked.question.code.startswith("counts_swapped"):
+            changed = _swapped(asked, stored.doc)
+        else:
+            changed = _retyped(asked, stored.doc, text, unit)
+        return store.put(asked.kind, asked.key, changed, stored.revision)
+    except LengthError as error:
+        return Refusal(text, error.accepts)
+    except RecordsError as error:
+        return Refusal(text or error.faults[0].read, error.faults[0].accepts)
+
+
+def answered_words(asked: Asked, do: str, typed: str) -> str:
+    """What an answer did, in a few words."""
+    if do == "keep":
+        return "kept as typed"
+    if asked.question.code.startswith("counts_swapped") and do == "slip":
+        return "counts swapped"
+    return f"{asked.question.meant if do == 'slip' else typed.strip()} instead of {asked.question.read}"
+
+
+def _inside(asked: Asked, document: dict[str, Any]) -> Any:
     inside: Any = document
     for step in asked.steps[:-1]:
         inside = inside[step]
-    last = asked.steps[-1]
-    if asked.reading:
-        old = inside[last]
-        if not text:
-            old["confirmed"] = True
-            return document
-        old["set_aside"] = f"typed again: {text}"
-        same = {name: old[name] for name in ("laying", "look", "by", "tape") if name in old}
-        inside.append({"text": text, "unit": unit, **same})
+    return inside
+
+
+def _kept(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
+    _inside(asked, document)[asked.steps[-1]]["confirmed"] = True
+    return document
+
+
+def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> dict[str, Any]:
+    """The document with another figure in the place of the one that was asked about. Raises LengthError."""
+    inside, last = _inside(asked, document), asked.steps[-1]
+    if asked.of_counts:
+        if not (text.isascii() and text.isdecimal() and 1 <= int(text[:6]) <= 5000):
+            raise LengthError("not_a_length", text, "A whole number, such as 122.")
+        inside[last] = {**inside[last], "counted": int(text)}
         return document
-    if not text:
-        inside[last]["confirmed"] = True
-    else:
-        inside[last] = {**inside[last], "length": text}
+    read_length(text, unit=unit, signed="overhangs" in asked.steps)
+    if not asked.reading:
+        inside[last] = {**inside[last], "length": with_unit(text, unit)}
+        return document
+    old = inside[last]
+    old["set_aside"] = f"typed again: {text}"
+    same = {name: old[name] for name in ("laying", "look", "by", "tape") if name in old}
+    inside.append({"text": text, "unit": unit, **same})
+    return document
+
+
+def _swapped(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
+    """The document with two counts in each other's place."""
+    if asked.kind == "swatches":
+        document["stitches"], document["rows"] = document["rows"], document["stitches"]
+        return document
+    inside, one = _inside(asked, document), asked.steps[-1]
+    if asked.kind == "size_tables":
+        gauge = inside[one]
+        gauge["stitches"], gauge["rows"] = gauge["rows"], gauge["stitches"]
+        return document
+    count = Counts.model_validate(inside[one]).best
+    named = f", {count} at the "
+    other = next(
+        key for key in inside if key != one and asked.question.meant.endswith(named + POINTS[key].name.split(",")[0])
+    )
+    inside[one], inside[other] = inside[other], inside[one]
     return document
 
 

@@ -8,21 +8,37 @@ from typing import Any
 from flask import Blueprint, Response, make_response, request, url_for
 
 from fitcheck import words
-from fitcheck.estimates.readings import PRIOR_DOF, Pool
+from fitcheck.advice.hands import pools, sets_to_freeze
+from fitcheck.estimates.readings import Pool
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.households import Household, TapePool
+from fitcheck.store.bundle import How
 from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
+from fitcheck.store.revisions import Stored
 from webui.pages import ground, views
+from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal
-from webui.pages.wardrobe_measures import household_pool
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 ROOM = "settings"
 UNITS = (("cm", "centimetres"), ("in", "inches"))
 MARKS = (("point", "point: 51.2"), ("comma", "comma: 51,2"))
+PARTS = (("8", "1/8 in"), ("16", "1/16 in"))
+THUMBS = (("right", "right thumb"), ("left", "left thumb"))
+THUMB_COOKIE = "thumb"
+COOKIES = {
+    views.UNIT_COOKIE: "unit",
+    views.MARK_COOKIE: "mark",
+    ground.PARTS_COOKIE: "parts",
+    THUMB_COOKIE: "thumb",
+    ground.MEASURER_COOKIE: "by",
+}
+"""What this device remembers: cookie and field."""
 MOST_FAULTS = 30
 KINDS = ("garments", "wearers", "swatches", "yarns", "machines", "size_tables", "makes")
-FIELDS = (("name", "Name of the household"), ("unit", "Unit"), ("notes", "Notes"))
+OF_DEVICE = ("mark", "parts", "thumb", "by")
+LABELS = {"name": "Name of the household"}
 
 
 @pages.get("")
@@ -31,16 +47,20 @@ def settings() -> Response:
     return _page(Draft(_typed()))
 
 
-def _typed() -> dict[str, str]:
-    stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
+def _written(stored: Stored) -> dict[str, str]:
+    """The settings of the household as the form has them."""
     one = stored.record
+    return {"name": one.name, "unit": one.unit, "notes": one.notes, "revision": str(stored.revision)}
+
+
+def _typed() -> dict[str, str]:
     return {
-        "name": one.name,
+        **_written(ground.store().get(HOUSEHOLD, HOUSEHOLD)),
         "unit": views.unit(),
         "mark": "comma" if ground.mark() == "," else "point",
+        "parts": str(ground.parts()),
+        "thumb": "left" if request.cookies.get(THUMB_COOKIE) == "left" else "right",
         "by": ground.measurer(),
-        "notes": one.notes,
-        "revision": str(stored.revision),
     }
 
 
@@ -59,44 +79,77 @@ def _page(draft: Draft, status: int = 200, **more: Any) -> Response:
         refusals=draft.refusals,
         units=UNITS,
         marks=MARKS,
+        fractions=PARTS,
+        thumbs=THUMBS,
         counts=counts,
-        tape=_tape_words(household_pool(household)),
+        tape=_tape(household),
         path_of=ground.store().path,
         deleted=ground.deleted(*KINDS),
         **more,
     )
 
 
-def _tape_words(pool: Pool) -> dict[str, str]:
-    """How steady the tape is, and whether that is measured, in a sentence each."""
-    at = 500.0
-    s = ground.decimal(pool.s_mm(at), 1)
-    laying = ground.decimal(pool.laying_mm(at), 1)
-    told = {
-        "assumed": "Still assumed: nobody read anything twice yet.",
-        "mixed": "Half assumed yet: more repeated readings will tell.",
-        "measured": "Measured by your own repeated readings.",
+# ---- the household's tape ----------------------------------------------------------------------------------
+
+
+def _tape(household: Household) -> dict[str, Any]:
+    """How steady the tape is, from what, and whether that is frozen for every make."""
+    now = sets_to_freeze(household)
+    frozen = household.tape.sets
+    pool, _ = pools((), (), TapePool(sets=frozen or now), frozenset())
+    said = {
+        "assumed": "That is assumed: nobody read anything twice yet. Two readings of one point begin to tell.",
+        "mixed": "That is half assumed yet: more readings of points that were read before will tell.",
+        "measured": "That is measured, by your own repeated readings.",
     }[pool.basis]
-    counted = max(0, round(pool.dof - PRIOR_DOF))
-    again = f"{counted} repeated readings speak for it." if counted else "Two readings of one point begin to tell."
-    laid = (
-        f"Laying it anew adds about {laying} mm."
-        if pool.laying_dof
-        else f"Laying it anew adds about {laying} mm, which is assumed: nobody said that anything was laid anew."
-    )
+    degrees = round(sum(one.dof for one in frozen or now if one.kind == "readings"))
     return {
-        "head": f"At 50 cm one reading of your tape is right to about {s} mm, more or less.",
-        "basis": told,
-        "again": again,
-        "laid": laid,
+        "head": f"At {_at()[1]} one reading of your tape is right to about {_hand_mm(pool)} mm, more or less.",
+        "said": said,
+        "counted": f"{ground.counted(degrees, 'repeated reading')}" if degrees else "none yet",
+        "basis": {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}[pool.basis],
+        "value": f"{_hand_mm(pool)} mm at {_at()[1]}",
+        "assumed": f"{_hand_mm(Pool())} mm",
+        "records": ground.counted(len({one.of for one in now}), "record"),
+        "frozen": bool(frozen),
+        "moved": bool(frozen) and frozen != now,
+        "can": bool(now),
     }
+
+
+def _at() -> tuple[float, str]:
+    """A length to tell the hand by: half a body [mm], and as it is written."""
+    return (508.0, "20 in") if ground.unit() == "in" else (500.0, "50 cm")
+
+
+def _hand_mm(pool: Pool) -> str:
+    return ground.decimal(pool.s_mm(_at()[0]), 1)
+
+
+@pages.post("/tape")
+def freeze_tape() -> Response:
+    """Freeze what all readings say of the tape for every make, or free it again."""
+    stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
+    free = request.form.get("do") == "free"
+    sets = [] if free else [one.model_dump() for one in sets_to_freeze(ground.household())]
+    tape = {"revision": stored.record.tape.revision + 1, "sets": sets}
+    try:
+        kept = ground.store().put(HOUSEHOLD, HOUSEHOLD, {**stored.doc, "tape": tape}, stored.revision)
+    except StaleWrite:
+        return ground.go(url_for("settings.settings"), "It was changed on another device just now. Look again.")
+    said = "Free again: each make goes by its own readings." if free else "Frozen: every make uses it from now on."
+    return ground.go(url_for("settings.settings"), said, kept)
+
+
+# ---- keeping -----------------------------------------------------------------------------------------------
 
 
 @pages.post("")
 def change() -> Response:
     """Keep the settings: some of this device, some of the household."""
-    draft = Draft(ground.typed(request.form))
-    for name, known in (("unit", UNITS), ("mark", MARKS)):
+    now = _typed()
+    draft = Draft({**{name: now[name] for name in OF_DEVICE}, **ground.typed(request.form)})
+    for name, known in (("unit", UNITS), ("mark", MARKS), ("parts", PARTS), ("thumb", THUMBS)):
         if draft.text(name) not in dict(known):
             draft.refuse(name, f"One of {words_list([label for _, label in known])}.")
     stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
@@ -106,14 +159,15 @@ def change() -> Response:
     try:
         kept = draft.keep(ground.store(), HOUSEHOLD, HOUSEHOLD, document, revision)
     except StaleWrite as stale:
-        return ground.conflict(stale, draft, url_for("settings.settings"), ROOM, FIELDS)
+        return conflict(stale, draft, _written, url_for("settings.settings"), ROOM, label=LABELS.get, added=OF_DEVICE)
     if kept is None:
         return _page(draft, 422)
     changed = kept.revision != stored.revision
     response = ground.go(url_for("settings.settings"), "Kept.", kept if changed else None)
-    cookies = ((views.UNIT_COOKIE, "unit"), (ground.MARK_COOKIE, "mark"), (ground.MEASURER_COOKIE, "by"))
-    for cookie, name in cookies:
-        response.set_cookie(cookie, draft.text(name)[:60], max_age=views.A_YEAR, httponly=True, samesite="Lax")
+    for cookie, name in COOKIES.items():
+        # The walk sets the thumb too, so a script must reach that one.
+        said, hidden = draft.text(name)[:60], cookie != THUMB_COOKIE
+        response.set_cookie(cookie, said, max_age=views.A_YEAR, httponly=hidden, samesite="Lax")
     return response
 
 
@@ -166,7 +220,7 @@ def _file(raw: bytes, kind: str, ending: str) -> Response:
 def take_bundle() -> Response:
     """Take a household file in, all or nothing."""
     raw = _sent("bundle")
-    how = "replace" if request.form.get("how") == "replace" else "merge"
+    how: How = "replace" if request.form.get("how") == "replace" else "merge"
     draft = Draft({})
     if not raw.strip():
         draft.refusals["bundle"] = Refusal("nothing chosen", "A household file, as it is exported here.")

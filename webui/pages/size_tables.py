@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from flask import Blueprint, Response, request, url_for
@@ -12,25 +12,33 @@ from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.lengths import Length
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
-from fitcheck.records.size_tables import SizeTable
+from fitcheck.records.size_tables import Size, SizeTable
 from fitcheck.store.documents import take
 from fitcheck.store.faults import StaleWrite
-from webui.pages import ground
-from webui.pages.drafts import Draft, with_unit, without_empty
+from webui.pages import ground, shelf
+from webui.pages.conflicts import conflict
+from webui.pages.drafts import Draft, Refusal, with_unit, without_empty
 from webui.pages.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
+from webui.pages.readings import asked_about
+from webui.pages.size_sides import aligned, cell_names
 
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")
 ROOM = "swatches"
 KIND = "size_tables"
-FIELDS = (
-    ("name", "Name"),
-    ("measures", "Measures"),
-    ("edge_stitches", "Seam stitches"),
-    ("multiple", "Repeat"),
-    ("notes", "Notes"),
-)
+LABELS = {
+    "measures": "Its measures are",
+    "gauge_stitches": "Printed gauge: stitches",
+    "gauge_rows": "Printed gauge: rows",
+    "gauge_over": "Printed gauge: over",
+    "edge_stitches": "Stitches that the seams swallow",
+    "multiple": "Stitches of a pattern repeat",
+    "balance": "Stitches over",
+    "print_step": "Measures are rounded to",
+}
+"""Fields of the form, as a conflict names them."""
 MEASURES = (
     ("flat", "of the finished sweater, flat (half round)"),
     ("round", "of the finished sweater, round"),
@@ -102,14 +110,13 @@ def add() -> Response:
 @pages.get("/<key>")
 def table(key: str) -> Response:
     """A table in its grid, with what it says against itself."""
-    stored, one = ground.there(KIND, key, "list of size tables")
-    return _form(Draft({**_typed(one), "revision": str(stored.revision)}), table=one, checked=_checked(one))
+    return _show(key)
 
 
 @pages.post("/<key>")
 def change(key: str) -> Response:
     """Change a table."""
-    stored, one = ground.there(KIND, key, "list of size tables")
+    stored, one = ground.there(KIND, key, "list of size tables", form=True)
     draft = Draft(_form_typed())
     if _acted(draft):
         return _form(draft, table=one)
@@ -120,24 +127,35 @@ def change(key: str) -> Response:
     try:
         kept = draft.keep(ground.store(), KIND, key, document, revision)
     except StaleWrite as stale:
-        return ground.conflict(stale, draft, url_for("size_tables.table", key=key), ROOM, FIELDS)
+        return _conflict(stale, draft, url_for("size_tables.table", key=key))
     if kept is None:
         return _form(draft, 422, table=one)
     changed = kept.revision != stored.revision
     return ground.go(url_for("size_tables.table", key=key), "Changed." if changed else "", kept if changed else None)
 
 
-@pages.post("/<key>/delete")
-def delete(key: str) -> Response:
-    """Delete a table that no make names."""
+def _conflict(stale: StaleWrite, draft: Draft, back: str) -> Response:
+    """Both tables in one grid, each cell that differs by itself."""
+    names = dict(LABELS)
+
+    def align(forms: Sequence[Mapping[str, str]]) -> Sequence[Mapping[str, str]]:
+        found = aligned(forms)
+        names.update(cell_names(found[0]))
+        return found
+
+    choices = {"measures": MEASURES}
+    return conflict(
+        stale, draft, lambda there: _typed(there.record), back, ROOM, label=names.get, choices=choices, align=align
+    )
+
+
+def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     stored, one = ground.there(KIND, key, "list of size tables")
-    return ground.take_away(KIND, key, stored.revision, one.name, url_for("size_tables.tables"))
+    draft = Draft({**_typed(one), "revision": str(stored.revision)})
+    return _form(draft, status, table=one, checked=_checked(one), answers=refusals)
 
 
-@pages.post("/<key>/back")
-def back(key: str) -> Response:
-    """Bring back what was deleted."""
-    return ground.bring_back(KIND, key)
+shelf.register(pages, KIND, "list of size tables", "/size-tables", _show)
 
 
 # ---- the grid ----------------------------------------------------------------------------------------------
@@ -205,7 +223,7 @@ def _document(draft: Draft) -> dict[str, Any]:
     for number in range(rows):
         if number not in known and any(draft.text(f"c_{number}_{place}") for place in range(columns)):
             draft.refuse(f"row_{number}", WHICH_POINT)
-    sizes = []
+    sizes: list[dict[str, Any]] = []
     names: set[str] = set()
     for place in range(columns):
         pieces: dict[str, dict[str, dict[str, Any]]] = {}
@@ -238,6 +256,9 @@ def _document(draft: Draft) -> dict[str, Any]:
         "rows": draft.number("gauge.rows", "gauge_rows"),
     }
     gauge = without_empty(gauge)
+    over = draft.text("gauge_over")
+    if not gauge and over not in ("", "10 cm", "4 in"):
+        draft.refuse("gauge_stitches", f"How many stitches, or rows, over {over}? Or leave that empty too.")
     if gauge:
         gauge["over"] = with_unit(draft.at("gauge.over", "gauge_over") or "10 cm", "cm")
     return {
@@ -258,7 +279,7 @@ def _document(draft: Draft) -> dict[str, Any]:
     }
 
 
-def _bare(length: Any) -> str:
+def _bare(length: Length) -> str:
     """A length as the grid shows it: without its unit where that is the page's."""
     text = str(length.text)
     if not any(letter.isalpha() or letter in "\"'″′" for letter in text):
@@ -294,15 +315,20 @@ def _typed(one: SizeTable) -> dict[str, str]:
         typed |= {"gauge_over": one.gauge.over.text}
         typed |= {f"gauge_{name}": f"{value:g}" for name in ("stitches", "rows") if (value := getattr(one.gauge, name))}
     for number, key in enumerate(rows):
-        piece, point, what = key.split("/")
         typed[f"row_{number}"] = label_of(key)
         for place, size in enumerate(one.sizes):
-            cell = size.pieces.get(piece, {}).get(point)  # type: ignore[call-overload]
-            value = getattr(cell, what) if cell is not None else None
+            value = _cell(size, *key.split("/"))
             if value is not None:
-                typed[f"c_{number}_{place}"] = str(value) if what == "count" else _bare(value)
+                typed[f"c_{number}_{place}"] = str(value) if isinstance(value, int) else _bare(value)
     typed |= {f"size_{place}": size.name for place, size in enumerate(one.sizes)}
     return typed
+
+
+def _cell(size: Size, piece: str, point: str, what: str) -> Length | int | None:
+    """What a cell of a size says: its measure or its count."""
+    points: Mapping[str, Any] = next((points for name, points in size.pieces.items() if name == piece), {})
+    cell = points.get(point)
+    return None if cell is None else cell.count if what == "count" else cell.measure
 
 
 def _every_row() -> Iterator[str]:
@@ -380,6 +406,7 @@ def _form(
     table: SizeTable | None = None,
     checked: SizesAnswer | None = None,
     empty: bool = False,
+    answers: Mapping[str, Refusal] | None = None,
 ) -> Response:
     columns, rows = _size_of(draft)
     return ground.show(
@@ -390,6 +417,8 @@ def _form(
         refusals=draft.refusals,
         table=table,
         empty=empty,
+        asked=asked_about(KIND, table, ground.household()) if table is not None else [],
+        answers=answers,
         columns=columns,
         rows=rows,
         labels=[label_of(key) for key in _every_row()],

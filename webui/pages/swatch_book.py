@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
-from typing import Any, get_args
+from typing import Any, NamedTuple, get_args
 
 from flask import Blueprint, Response, abort, current_app, request, url_for
 
@@ -13,13 +13,18 @@ from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, fabric_answ
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.base import as_typed
 from fitcheck.records.households import Household
+from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
 from fitcheck.records.swatches import Span, Swatch
-from fitcheck.records.yarns import Fibre
+from fitcheck.records.yarns import Fibre, Yarn
 from fitcheck.store.faults import StaleWrite
-from webui.pages import ground
-from webui.pages.drafts import Draft, reading, several, with_unit, without_empty
+from fitcheck.store.revisions import Stored
+from webui.pages import ground, shelf
+from webui.pages.conflicts import Choices, conflict
+from webui.pages.drafts import Draft, Refusal, reading, several, with_unit, without_empty
+from webui.pages.readings import asked_about
 
 pages = Blueprint("swatches", __name__, url_prefix="/swatches")
 ROOM = "swatches"
@@ -38,7 +43,7 @@ RULES = (
     ("centre_to_centre", "marked needles, tape from centre to centre"),
     ("inner_edge_to_inner_edge", "marked needles, tape from inner edge to inner edge"),
 )
-FIBRES: tuple[str, ...] = get_args(Fibre)
+FIBRE_NAMES = [("", "not said"), *((fibre, fibre.replace("_", " ")) for fibre in get_args(Fibre))]
 SWATCH_FIELDS = (
     ("name", "Name"),
     ("dial", "Dial"),
@@ -53,19 +58,32 @@ SWATCH_FIELDS = (
     ("stitch_pattern", "Stitch pattern"),
     ("notes", "Notes"),
 )
-YARN_FIELDS = (
-    ("name", "Name"),
-    ("tex", "Grams in 1000 m"),
-    ("m_per_100g", "Metres in 100 g"),
-    ("care_label", "Care label"),
-)
-MACHINE_FIELDS = (
-    ("name", "Name"),
-    ("needles", "Needles"),
-    ("pitch", "Pitch"),
-    ("carriage", "Carriage"),
-    ("marks", "Marks"),
-)
+SWATCH_LABELS = {
+    **dict(SWATCH_FIELDS),
+    "rule": "How the marks are counted",
+    "stitches": "Stitches between the marks",
+    "stitches_first": "First marked needle",
+    "stitches_last": "Last marked needle",
+    "rows": "Rows between the marks",
+    "rows_first": "First marked row",
+    "rows_last": "Last marked row",
+}
+"""Fields of the form, as a conflict names them."""
+TOOL_LABELS = {
+    "tex": "1000 m of one strand weigh",
+    "m_per_100g": "100 g are",
+    "oiled": "Spun in oil",
+    "fibre_1": "First fibre",
+    "fibre_2": "Second fibre",
+    "fibre_3": "Third fibre",
+    **{f"percent_{number}": f"Share of fibre {number}" for number in (1, 2, 3)},
+    **{f"lot_{number}": f"Lot {number}" for number in (1, 2, 3, 4)},
+    **{f"grams_{number}": f"Lot {number}, grams on hand" for number in (1, 2, 3, 4)},
+    "needles": "Needles on the bed",
+    "pitch": "From needle to needle",
+    "marks": "Marks between two numbers",
+}
+"""The same for yarns and machines; the others are called as they are."""
 
 
 # ---- fabrics -----------------------------------------------------------------------------------------------
@@ -126,12 +144,12 @@ def book() -> Response:
         newest = sorted(swatches, key=_newest, reverse=True)
         fabrics.append(
             {
-                "name": name,
+                "name": ground.short(name, 90),
                 "yarn": yarn,
                 "machine": machine,
                 "count": len(swatches),
                 "gauge": words_fabric.gauge_headline(answer, ground.unit(), mark=ground.mark()),
-                "next": words_fabric.next_swatch_sentence(answer.next_swatch, mark=ground.mark()),
+                "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.unit(), mark=ground.mark()),
                 "rows": [_line(one, answer) for one in newest[:NEWEST]],
             }
         )
@@ -192,7 +210,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
     unit, mark = ground.unit(), ground.mark()
     chart = chart_of(answer)
     # A piece's dial stays, and a wanted gauge comes with a make; of the swatches alone it is the line that tells.
-    line = dial_line(chart, "Stitch width against the dial", ids="dl") if chart is not None and chart.knitted else ""
+    line = dial_line(chart, "Stitch width against the dial", mark=ground.mark()) if chart and chart.knitted else ""
     stages = [one.stage for one in answer.change]
     names = {one.id: one.name or one.id.replace("_", " ") for one in household.swatches}
     changes = []
@@ -201,7 +219,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
             rows = changes_of(answer, stage, direction)
             if len(rows) > 1:
                 title = f"{ground.capital(word)}, {words.STAGES.get(stage, stage)} to blocked"
-                changes.append((title, ground.safe(change_rows(rows[-NEWEST - 1 :]))))
+                changes.append((title, ground.safe(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
     clicks = [one for one in answer.dials.clicks if not one.outside or one == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return {
@@ -209,7 +227,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         "wanted_shown": not isinstance(answer.dials.wanted, CannotSay),
         "headline": words_fabric.gauge_headline(answer, unit, mark=mark),
         "stamp": ground.counted(sum(not one.piece for one in answer.specimens), "swatch", "swatches"),
-        "next_swatch": words_fabric.next_swatch_sentence(answer.next_swatch, mark=mark),
+        "next_swatch": words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
         "slope": words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
         "cross_check": words_fabric.line_sentence(answer.dials.line, mark=mark),
         "line": ground.safe(line),
@@ -243,7 +261,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         "stage_names": words.STAGES,
         "span": "4 in" if unit == "in" else "10 cm",
         "left_out": [words_fabric.left_out_sentence(one) for one in answer.left_out],
-        "assumed": [words_fabric.assumed_fabric_sentence(one, mark=mark) for one in answer.assumed],
+        "assumed": [words_fabric.assumed_fabric_sentence(one, unit, mark=mark) for one in answer.assumed],
     }
 
 
@@ -282,7 +300,7 @@ def _empty_swatch() -> dict[str, str]:
 
 
 def _swatch_form(draft: Draft, status: int = 200, swatch: Swatch | None = None, *, empty: bool = False) -> Response:
-    household = ground.household()
+    yarns, machines = _tools()
     return ground.show(
         "swatch_form.html",
         ROOM,
@@ -294,15 +312,27 @@ def _swatch_form(draft: Draft, status: int = 200, swatch: Swatch | None = None, 
         stages=STAGES,
         blockings=BLOCKINGS,
         rules=RULES,
-        yarns=[("", "not said"), *((one.id, one.name) for one in household.yarns)],
-        machines=[("", "not said"), *((one.id, one.name) for one in household.machines)],
+        yarns=yarns,
+        machines=machines,
         deleted=ground.deleted("swatches", "yarns", "machines") if empty else [],
     )
+
+
+def _tools() -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Yarns and machines to choose from."""
+    household = ground.household()
+    yarns = [("", "not said"), *((one.id, one.name) for one in household.yarns)]
+    return yarns, [("", "not said"), *((one.id, one.name) for one in household.machines)]
 
 
 def _span(draft: Draft, place: str, field: str) -> dict[str, Any] | None:
     """Stitches or rows between the marks: one number, or the two marked needles."""
     rule = draft.text("rule") or "between"
+    marked = draft.text(f"{field}_first") or draft.text(f"{field}_last")
+    if rule == "between" and marked:
+        draft.refuse("rule", f"With a marked needle or row ({marked}) one of the two ways by marks.")
+    if rule != "between" and draft.text(field):
+        draft.refuse(field, "Empty where the marks are counted by needles or rows; these stand below.")
     if rule == "between":
         count = draft.number(f"{place}.count", field)
         return {"count": count} if count != "" else None
@@ -310,6 +340,15 @@ def _span(draft: Draft, place: str, field: str) -> dict[str, Any] | None:
     if first == "" and last == "":
         return None
     return without_empty({"rule": rule, "first": first, "last": last})
+
+
+def _spans(draft: Draft, example: str = "") -> dict[str, Any]:
+    """Stitches and rows between the marks, as the record takes them; stitches are needed."""
+    found = {name: span for name in ("stitches", "rows") if (span := _span(draft, name, name))}
+    if "stitches" not in found:
+        field = "stitches" if draft.text("rule") in ("", "between") else "stitches_first"
+        draft.refuse(field, f"The number of stitches between the marks{example}.")
+    return found
 
 
 def _knitted(draft: Draft) -> dict[str, Any]:
@@ -337,7 +376,7 @@ def _stage(draft: Draft, number: int) -> dict[str, Any]:
     at = f"stages[{number}]"
     stage: dict[str, Any] = {
         "kind": draft.at(f"{at}.kind", "kind") or "blocked",
-        "on": draft.at(f"{at}.on", "on"),
+        "on": draft.day(f"{at}.on", "on"),
         "hours": draft.number(f"{at}.hours", "hours"),
         "treatment": draft.at(f"{at}.treatment", "treatment"),
         "blocking": draft.at(f"{at}.blocking", "blocking"),
@@ -366,18 +405,12 @@ def new() -> Response:
 def add() -> Response:
     """A new swatch with its first stage."""
     draft = Draft(ground.typed(request.form))
-    document = _knitted(draft)
-    document["stitches"] = _span(draft, "stitches", "stitches") or {}
-    if not document["stitches"]:
-        draft.refuse("stitches", "The number of stitches between the marks, 40 for example.")
-    rows = _span(draft, "rows", "rows")
-    if rows:
-        document["rows"] = rows
+    document = {**_knitted(draft), **_spans(draft, ", 40 for example")}
     stage = _stage(draft, 0)
     document["stages"] = [stage]
     if "across" not in stage:
         draft.refuse("across", "The width between the marks: one reading is enough to begin with.")
-    if "along" in stage and not rows:
+    if "along" in stage and "rows" not in document:
         draft.refuse("rows", "The number of rows between the marks, for the height that was read.")
     household = ground.household()
     name = document.get("name") or _made_up_name(household, document)
@@ -398,22 +431,29 @@ def _made_up_name(household: Household, document: Mapping[str, Any]) -> str:
 @pages.get("/<key>")
 def swatch(key: str) -> Response:
     """One swatch: its gauge at every stage, with the readings."""
-    stored, one = ground.there(KIND, key, "swatch book")
+    return _show(key)
+
+
+def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    _, one = ground.there(KIND, key, "swatch book")
     household = ground.household()
     yarn, machine = one.yarn or "", one.machine or ""
     group = next(group for group in fabrics_of(household) if group[:2] == (yarn, machine))
     answer = answer_for(household, yarn, machine, group[2], "fabric")
     spec = next((found for found in answer.specimens if found.key == key), None)
-    gauges = {(found.stage, found.direction): found for found in spec.gauges} if spec else {}
+    gauges: dict[tuple[str, str], Any] = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
     stages = [_shown_stage(number, stage, one, gauges) for number, stage in enumerate(one.stages)]
     blocked = gauges.get(("blocked", "across"))
     return ground.show(
         "swatch.html",
         ROOM,
+        status,
         swatch=one,
-        name=one.name or key.replace("_", " "),
-        asked=ground.asked(KIND, one),
-        revision=stored.revision,
+        name=ground.called(one, key),
+        short=ground.short(ground.called(one, key)),
+        asked=asked_about(KIND, one, household),
+        refusals=refusals,
+        typed=request.form,
         stages=stages,
         span="4 in" if ground.unit() == "in" else "10 cm",
         gauge=_figures(blocked) if blocked else None,
@@ -423,6 +463,9 @@ def swatch(key: str) -> Response:
         settings=_settings(one, household),
         fabric={"yarn": yarn, "machine": machine},
     )
+
+
+shelf.register(pages, KIND, "swatch book", "/swatches", _show)
 
 
 def _shown_stage(number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[str, str], Any]) -> dict[str, Any]:
@@ -484,6 +527,12 @@ def _between(span: Span, noun: str) -> str:
 def edit(key: str) -> Response:
     """How it was knitted, in a form; readings stay."""
     stored, one = ground.there(KIND, key, "swatch book")
+    return _swatch_form(Draft(_written(stored)), swatch=one)
+
+
+def _written(stored: Stored) -> dict[str, str]:
+    """How a kept swatch was knitted, as the form has it."""
+    one: Swatch = stored.record
     typed = {name: str(getattr(one, name) or "") for name, _ in SWATCH_FIELDS if name != "dial"}
     typed |= {"dial": one.dial.written() if one.dial else "", "revision": str(stored.revision)}
     typed["rule"] = one.stitches.rule
@@ -491,7 +540,7 @@ def edit(key: str) -> Response:
         span = getattr(one, name)
         if span is not None:
             typed |= {name: _whole(span.count), f"{name}_first": _whole(span.first), f"{name}_last": _whole(span.last)}
-    return _swatch_form(Draft(typed), swatch=one)
+    return typed
 
 
 def _whole(value: int | None) -> str:
@@ -501,21 +550,17 @@ def _whole(value: int | None) -> str:
 @pages.post("/<key>/edit")
 def change(key: str) -> Response:
     """Change how it was knitted."""
-    stored, one = ground.there(KIND, key, "swatch book")
+    stored, one = ground.there(KIND, key, "swatch book", form=True)
     draft = Draft(ground.typed(request.form))
-    document = {**_knitted(draft), "id": key, "stages": stored.doc["stages"]}
-    document["stitches"] = _span(draft, "stitches", "stitches") or {}
-    if not document["stitches"]:
-        draft.refuse("stitches", "The number of stitches between the marks.")
-    rows = _span(draft, "rows", "rows")
-    if rows:
-        document["rows"] = rows
+    document = {**_knitted(draft), **_spans(draft), "id": key, "stages": stored.doc["stages"]}
+    revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
-        kept = draft.keep(
-            ground.store(), KIND, key, document, ground.revision_of(draft.text("revision"), stored.revision)
-        )
+        kept = draft.keep(ground.store(), KIND, key, document, revision)
     except StaleWrite as stale:
-        return ground.conflict(stale, draft, url_for("swatches.edit", key=key), ROOM, SWATCH_FIELDS)
+        yarns, machines = _tools()
+        choices: Choices = {"yarn": yarns, "machine": machines, "rule": RULES}
+        back = url_for("swatches.edit", key=key)
+        return conflict(stale, draft, _written, back, ROOM, label=SWATCH_LABELS.get, choices=choices)
     if kept is None:
         return _swatch_form(draft, 422, one)
     changed = kept.revision != stored.revision
@@ -553,7 +598,7 @@ def _read_form(draft: Draft, one: Swatch, status: int = 200) -> Response:
 @pages.post("/<key>/read")
 def read_more(key: str) -> Response:
     """Add a stage, or readings to one that is there."""
-    stored, one = ground.there(KIND, key, "swatch book")
+    stored, one = ground.there(KIND, key, "swatch book", form=True)
     draft = Draft(ground.typed(request.form))
     document = stored.doc
     number = draft.text("stage")
@@ -584,41 +629,18 @@ def read_more(key: str) -> Response:
     )
 
 
-@pages.post("/<key>/set-aside")
-def set_aside(key: str) -> Response:
-    """Set a reading aside with a reason."""
-    return ground.set_aside(KIND, key)
-
-
-@pages.post("/<key>/confirm")
-def confirm(key: str) -> Response:
-    """Keep a reading that was questioned."""
-    return ground.confirm(KIND, key)
-
-
-@pages.post("/<key>/delete")
-def delete(key: str) -> Response:
-    """Delete a swatch that no make names."""
-    stored, one = ground.there(KIND, key, "swatch book")
-    return ground.take_away(KIND, key, stored.revision, one.name or key.replace("_", " "), url_for("swatches.book"))
-
-
-@pages.post("/<key>/back")
-def back(key: str) -> Response:
-    """Bring back what was deleted."""
-    return ground.bring_back(KIND, key)
-
-
 # ---- yarns and machines ------------------------------------------------------------------------------------
 
 
 def _yarn_document(draft: Draft) -> dict[str, Any]:
     if not draft.text("name"):
         draft.refuse("name", "A name: grey wool on the cone.")
-    shares = []
+    shares: list[dict[str, Any]] = []
     for number in (1, 2, 3):
         fibre, percent = draft.text(f"fibre_{number}"), draft.text(f"percent_{number}")
         if not fibre:
+            if percent:
+                draft.refuse(f"fibre_{number}", f"Which fibre is it of which {percent} % are in the yarn?")
             continue
         at = f"fibres[{len(shares)}]"
         draft.at(f"{at}.fibre", f"fibre_{number}")
@@ -628,9 +650,11 @@ def _yarn_document(draft: Draft) -> dict[str, Any]:
     if len(unsaid) == 1:  # what is left of a hundred
         told = sum(one["percent"] for one in shares if isinstance(one["percent"], (int, float)))
         unsaid[0]["percent"] = 100 - told
-    lots = []
+    lots: list[dict[str, Any]] = []
     for number in (1, 2, 3, 4):
         if not draft.text(f"grams_{number}"):
+            if draft.text(f"lot_{number}"):
+                draft.refuse(f"grams_{number}", "How many grams of this lot are on hand? 0 where it is used up.")
             continue
         at = f"lots[{len(lots)}]"
         lots.append(
@@ -653,7 +677,7 @@ def _yarn_document(draft: Draft) -> dict[str, Any]:
     return without_empty(document)
 
 
-def _yarn_typed(one: Any) -> dict[str, str]:
+def _yarn_typed(one: Yarn) -> dict[str, str]:
     typed = {"name": one.name, "care_label": one.care_label, "notes": one.notes, "oiled": "yes" if one.oiled else ""}
     typed |= {name: f"{getattr(one, name):g}" for name in ("tex", "m_per_100g") if getattr(one, name)}
     for number, share in enumerate(one.fibres[:3], start=1):
@@ -682,11 +706,11 @@ def _machine_document(draft: Draft) -> dict[str, Any]:
     )
 
 
-def _machine_typed(one: Any) -> dict[str, str]:
+def _machine_typed(one: Machine) -> dict[str, str]:
     return {
         "name": one.name,
         "needles": str(one.needles),
-        "pitch": one.pitch.text if one.pitch else "",
+        "pitch": as_typed(one.pitch) if one.pitch else "",
         "carriage": one.carriage,
         "lowest_dial": one.lowest_dial.written(),
         "highest_dial": one.highest_dial.written(),
@@ -695,35 +719,42 @@ def _machine_typed(one: Any) -> dict[str, str]:
     }
 
 
+class _Tool(NamedTuple):
+    """What a yarn or a machine has of its own: its template, from form to record and back, an empty form."""
+
+    template: str
+    document: Callable[[Draft], dict[str, Any]]
+    typed: Callable[[Any], dict[str, str]]
+    empty: Mapping[str, str]
+
+
 _TOOLS = {
-    "yarns": ("yarn_form.html", _yarn_document, _yarn_typed, YARN_FIELDS, {}),
-    "machines": (
+    "yarns": _Tool("yarn_form.html", _yarn_document, _yarn_typed, {}),
+    "machines": _Tool(
         "machine_form.html",
         _machine_document,
         _machine_typed,
-        MACHINE_FIELDS,
         {"lowest_dial": "0", "highest_dial": "10", "marks": "2", "needles": "200"},
     ),
 }
 
 
 def _tool_form(kind: str, draft: Draft, status: int = 200, one: Any = None) -> Response:
-    template = _TOOLS[kind][0]
-    fibres = [("", "not said"), *((fibre, fibre.replace("_", " ")) for fibre in FIBRES)]
-    return ground.show(template, ROOM, status, typed=draft.typed, refusals=draft.refusals, one=one, fibres=fibres)
+    template = _TOOLS[kind].template
+    return ground.show(template, ROOM, status, typed=draft.typed, refusals=draft.refusals, one=one, fibres=FIBRE_NAMES)
 
 
 @pages.get("/<any(yarns, machines):kind>/new")
 def new_tool(kind: str) -> Response:
     """An empty form for a yarn or a machine."""
-    return _tool_form(kind, Draft(_TOOLS[kind][4]))
+    return _tool_form(kind, Draft(_TOOLS[kind].empty))
 
 
 @pages.post("/<any(yarns, machines):kind>/new")
 def add_tool(kind: str) -> Response:
     """A new yarn or machine."""
     draft = Draft(ground.typed(request.form))
-    document = _TOOLS[kind][1](draft)
+    document = _TOOLS[kind].document(draft)
     kept = draft.keep_new(ground.store(), kind, draft.text("name"), document)
     if kept is None:
         return _tool_form(kind, draft, 422)
@@ -734,37 +765,33 @@ def add_tool(kind: str) -> Response:
 def tool(kind: str, key: str) -> Response:
     """A yarn or machine in its form."""
     stored, one = ground.there(kind, key, "swatch book")
-    return _tool_form(kind, Draft({**_TOOLS[kind][2](one), "revision": str(stored.revision)}), one=one)
+    return _tool_form(kind, Draft({**_TOOLS[kind].typed(one), "revision": str(stored.revision)}), one=one)
 
 
 @pages.post("/<any(yarns, machines):kind>/<key>")
 def change_tool(kind: str, key: str) -> Response:
     """Change a yarn or machine."""
-    stored, one = ground.there(kind, key, "swatch book")
+    stored, one = ground.there(kind, key, "swatch book", form=True)
     draft = Draft(ground.typed(request.form))
-    document = {**_TOOLS[kind][1](draft), "id": key}
+    document = {**_TOOLS[kind].document(draft), "id": key}
     if kind == "yarns":  # what the form has no room for stays
         document["fibres"] = [*document.get("fibres", []), *stored.doc.get("fibres", [])[3:]]
         document["lots"] = [*document.get("lots", []), *stored.doc.get("lots", [])[4:]]
+    revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
-        kept = draft.keep(
-            ground.store(), kind, key, document, ground.revision_of(draft.text("revision"), stored.revision)
-        )
+        kept = draft.keep(ground.store(), kind, key, document, revision)
     except StaleWrite as stale:
-        return ground.conflict(stale, draft, url_for("swatches.tool", kind=kind, key=key), ROOM, _TOOLS[kind][3])
+        back = url_for("swatches.tool", kind=kind, key=key)
+        fibres = {f"fibre_{number}": FIBRE_NAMES for number in (1, 2, 3)}
+        form_of = _TOOLS[kind].typed
+        return conflict(
+            stale, draft, lambda there: form_of(there.record), back, ROOM, label=TOOL_LABELS.get, choices=fibres
+        )
     if kept is None:
         return _tool_form(kind, draft, 422, one)
-    return ground.go(url_for("swatches.book"), "Changed." if kept.revision != stored.revision else "", kept)
+    changed = kept.revision != stored.revision
+    return ground.go(url_for("swatches.book"), "Changed." if changed else "", kept if changed else None)
 
 
-@pages.post("/<any(yarns, machines):kind>/<key>/delete")
-def delete_tool(kind: str, key: str) -> Response:
-    """Delete a yarn or machine that nothing names."""
-    stored, one = ground.there(kind, key, "swatch book")
-    return ground.take_away(kind, key, stored.revision, one.name, url_for("swatches.book"))
-
-
-@pages.post("/<any(yarns, machines):kind>/<key>/back")
-def tool_back(kind: str, key: str) -> Response:
-    """Bring back what was deleted."""
-    return ground.bring_back(kind, key)
+for _kind in _TOOLS:
+    shelf.register(pages, _kind, "swatch book", "/swatches", under=f"/{_kind}")

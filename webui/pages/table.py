@@ -11,7 +11,7 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.report import Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from webui.pages import invented, views
+from webui.pages import ground, invented, views
 
 pages = Blueprint("table", __name__)
 
@@ -110,7 +110,7 @@ def _line(make: Make) -> dict[str, Any]:
         "answer": views.answer_of(found, views.unit()),
         "waits": _waits(found),
         "changed": views.changed_since_looked(make.id, found.digest),
-        "finished": make.finished,
+        "finished": ground.day(make.finished),
         "invented": invented.is_invented(make.id),
     }
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 from urllib.parse import urlsplit
@@ -16,10 +16,12 @@ from werkzeug.exceptions import HTTPException
 
 from fitcheck.drawing.rulers import zone_sign
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.households import Household
 from fitcheck.report import Report
 from fitcheck.store import Store
+from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import StoreError
-from fitcheck.words import changed_sentence, headline, point_name, zone_word
+from fitcheck.words import Mark, changed_sentence, headline, point_name, zone_word
 from webui.api.problems import problem_of
 from webui.pages import invented
 from webui.service import service
@@ -27,6 +29,7 @@ from webui.service import service
 PageUnit = Literal["cm", "in"]
 
 UNIT_COOKIE = "unit"
+MARK_COOKIE = "mark"
 SAID_COOKIE = "said"
 SEEN_COOKIE = "seen"
 MOST_SEEN, DIGEST_KEPT = 24, 8
@@ -53,10 +56,17 @@ def unit() -> PageUnit:
     chosen = request.cookies.get(UNIT_COOKIE)
     if chosen in ("cm", "in"):
         return "in" if chosen == "in" else "cm"
-    try:
-        return "in" if store().household().unit == "in" else "cm"
-    except StoreError:
-        return "cm"  # a page that says what is the matter with the store still wants a unit
+    if "household_unit" not in g:  # asked for every length of a page, read once
+        try:
+            g.household_unit = store().get(HOUSEHOLD, HOUSEHOLD).record.unit
+        except StoreError:
+            g.household_unit = "cm"  # a page that says what is the matter with the store still wants a unit
+    return "in" if g.household_unit == "in" else "cm"
+
+
+def mark() -> Mark:
+    """The decimal mark that figures are shown with on this device."""
+    return "," if request.cookies.get(MARK_COOKIE) == "comma" else "."
 
 
 # Reports
@@ -70,6 +80,11 @@ def report_of(make: str, piece: str | None = None) -> Report:
     return found
 
 
+def household_of(make: str, piece: str | None = None) -> Household:
+    """The records that the report on a make is a function of, and no others. Raises as report_of does."""
+    return service().answers.of(make, piece).household
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """A recommendation cut in two: what stands as the page's heading, and the rest of it."""
@@ -80,7 +95,7 @@ class Answer:
 
 def answer_of(found: Report, shown: PageUnit) -> Answer:
     """The first sentence of the recommendation; a very short one takes the next along ("Carry on.")."""
-    head, *rest = _SENTENCE.split(headline(found, shown))
+    head, *rest = _SENTENCE.split(headline(found, shown, mark=mark()))
     while rest and len(head) < 20:
         head = f"{head} {rest.pop(0)}"
     return Answer(head, " ".join(rest))
@@ -113,6 +128,7 @@ def changed_since_looked(make: str, digest: str) -> bool:
 
 def looked(response: Response, make: str, digest: str) -> Response:
     """Remember on this device which answer it showed."""
+    g.looked = make, digest
     seen = _seen()
     seen.pop(make, None)
     kept = [*seen.items(), (make, digest[:DIGEST_KEPT])][-MOST_SEEN:]
@@ -187,36 +203,22 @@ def drawn(svg: str) -> Markup:
     return Markup(svg)
 
 
-def revision(text: str, now: int) -> int:
-    """The revision that a form was made from; a form that does not say means the one that is there now."""
-    return int(text) if text.isdecimal() and len(text) < 10 else now
-
-
-def conflict(typed: Mapping[str, str], theirs: Mapping[str, str], back: str) -> Response:
-    """Both texts of a form side by side: what was typed here, and what was kept meanwhile; nothing is lost."""
-    names = [name for name in {**theirs, **typed} if name != "revision"]
-    rows = [
-        (name.replace("-", " ").replace("_", " "), typed.get(name, ""), theirs.get(name, ""))
-        for name in names
-        # What nobody touched stands in the form as its usual choice.
-        if typed.get(name, "") != theirs.get(name, "") and (name in theirs or typed[name] not in ("", "flat"))
-    ]
-    hidden = {**typed, "revision": theirs["revision"]}
-    return page("conflict.html", 409, room="makes", rows=rows, hidden=hidden, action=back, back=back)
-
-
 def listed(names: Sequence[str], last: str = "and") -> str:
     """Names in a row: "chest, hem and shoulder"."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
 
 
-def _problem(error: Exception) -> Response:
-    """What went wrong, as a page; the API has its own words for it, and the status is the same."""
+def failed(error: Exception) -> Response:
+    """What went wrong, as a page; the status is the same as the API's."""
     told = problem_of(error)
-    if request.path.startswith("/api/"):
-        return told
     status = told.status_code
-    detail = error.description if isinstance(error, HTTPException) else str(error)
+    if isinstance(error, HTTPException):
+        detail = error.description
+    elif isinstance(error, FitcheckError):
+        detail = str(error)
+    else:
+        # What a fault of the program says may quote what was typed, and helps nobody here.
+        detail = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
     head = _HEADS.get(status, "That did not work.")
     return page("problem.html", status, room="", head=head, number=status, detail=detail)
 
@@ -253,6 +255,4 @@ def prepare(app: Flask) -> None:
             "point_name": point_name,
         }
 
-    for kind in (HTTPException, FitcheckError):
-        app.register_error_handler(kind, _problem)
     app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]

@@ -16,6 +16,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, abort, jsonify, request
 
 from fitcheck.advice.wanted import stage_of
+from fitcheck.drawing.laid_tape import form_picture, picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import FitcheckError, Question, RecordsError
@@ -30,7 +31,6 @@ from webui.checks import check
 from webui.pages import ground, views
 from webui.pages.drafts import Refusal
 from webui.pages.readings import standing
-from webui.pages.walk_drawing import form_picture, picture
 from webui.pages.walk_steps import (
     EIGHTHS,
     HALVES,
@@ -338,7 +338,7 @@ def _page(
         asked=question_asked(question) if question else "",
         kept=kept,
         kept_step=at if kept else None,
-        spread=spread_words(at.readings) if kept and at else "",
+        spread=spread_words(at.readings, ground.parts()) if kept and at else "",
         skipped=skipped,
         skip_to=found.url(point=later[0].id) if later else found.url(done="1"),
         next_round=next_round,
@@ -392,6 +392,7 @@ def phone_data(found: Walk, drawn: Any) -> dict[str, Any]:
         "unit": found.unit,
         "how": found.how,
         "mark": ground.mark(),
+        "parts": ground.parts(),
         "thumb": "left" if request.cookies.get("thumb") == "left" else "right",
         "by": ground.measurer(),
         "piece": found.name,

@@ -196,17 +196,17 @@ def check_of(step: Step, piece: Piece, references: Mapping[str, float], how: How
     """What the phone needs to question a reading of a step, by the rules of records/plausibility.py."""
     half = piece.piece in HALVES
     of_piece = step.side == "piece"
-    set_ = rules._Set(half=half and of_piece, piece=of_piece)
-    low, high = set_.usual(step.point)
+    on = rules.ReadOn(half=half and of_piece, piece=of_piece)
+    low, high = on.usual(step.point)
     return {
         "name": POINTS[step.point].name,
         "overhang": how == "overhang",
         "low": low,
         "high": high,
-        "flat": set_.flat(step.point),
+        "flat": on.flat(step.point),
         "references": dict(references) if of_piece and how != "overhang" else {},
-        "source": set_.source,
-        "proportions": not set_.half,
+        "source": on.source,
+        "proportions": not on.half,
         "per_piece": per_piece(step.point, half=half),
     }
 
@@ -215,11 +215,11 @@ def rules_for_phone(unit: str) -> dict[str, Any]:
     """The numbers of records/plausibility.py that the phone's questions use."""
     return {
         "unit": unit,
-        "proportions": dict(rules._PROPORTIONS),
-        "names": {key: POINTS[key].name for key in rules._PROPORTIONS},
-        "inch": list(rules._ONE_INCH),
-        "inch_by_proportion": list(rules._ONE_INCH_BY_PROPORTION),
-        "round": list(rules._ROUND),
+        "proportions": dict(rules.PROPORTIONS),
+        "names": {key: POINTS[key].name for key in rules.PROPORTIONS},
+        "inch": list(rules.READ_IN_INCHES),
+        "inch_by_proportion": list(rules.INCHES_BY_PROPORTION),
+        "round": list(rules.READ_ROUND),
         "near": rules.NEAR_WANTED,
         "largest_overhang": rules.LARGEST_OVERHANG_MM,
         "critical": [rules.critical_range(count) for count in range(2, MOST_READINGS + 1)],
@@ -266,12 +266,15 @@ def needs_sign(text: str, unit: str) -> bool:
     return length.value_mm > 0 and not text.startswith("+")
 
 
-def spread_words(readings: Sequence[Reading]) -> str:
-    """Readings of one point beside each other, shown once the latest is kept: "51.8, 51.6: 0.2 apart"."""
+def spread_words(readings: Sequence[Reading], parts: int = 8) -> str:
+    """Readings of one point beside each other, shown once the latest is kept: "51.8, 51.6: 0.2 apart".
+
+    parts  the finest part of an inch that is written: 8 or 16
+    """
     if len(readings) < 2:
         return ""
     values = [one.length.value_mm for one in readings]
-    apart = write_bare(max(values) - min(values), readings[-1].length.unit)
+    apart = write_bare(max(values) - min(values), readings[-1].length.unit, parts=parts)
     return f"{', '.join(one.text for one in readings)}: {apart} apart"
 
 

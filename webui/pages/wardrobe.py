@@ -11,19 +11,23 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck import words
 from fitcheck.advice.ease import ease_of
 from fitcheck.drawing.cards import CARD, UNITS_PER_MM, card, card_bar
+from fitcheck.drawing.garments import body_measures, garment_drawing, less, two_over_one_another
 from fitcheck.drawing.history import Measuring, history
 from fitcheck.drawing.laid import PLACES
 from fitcheck.estimates.numbers import Estimate, quantity
+from fitcheck.records.base import as_typed
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household
 from fitcheck.records.points import DECIDING_FIRST, ORDER, POINTS
 from fitcheck.report import EaseReport
 from fitcheck.store.faults import NotFound, StaleWrite
+from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.revisions import Stored
-from webui.pages import ground
-from webui.pages.drafts import Draft, Refusal, reading, several, slug, with_unit, without_empty
-from webui.pages.garment_drawing import body_measures, garment_drawing, less, two_over_one_another
+from webui.pages import ground, shelf
+from webui.pages.conflicts import Choices, conflict
+from webui.pages.drafts import Draft, Refusal, reading, several, slug, without_empty
+from webui.pages.readings import asked_about
 from webui.pages.wardrobe_measures import (
     OLD_DAYS,
     Measured,
@@ -75,42 +79,44 @@ def _day(when: date | None) -> str:
 @pages.get("")
 def wardrobe() -> Response:
     """Cards at one scale, 24 a page, found by wearer and text."""
-    household = ground.household()
+    store = ground.store()
     text, wearer = request.args.get("text", "").strip(), request.args.get("wearer", "")
     after = request.args.get("after") or None
-    known = {one.id: one for one in household.wearers}
-    wearer = wearer if wearer in known else ""
+    wearers = {one.key: one.name for one in store.list("wearers", limit=LONGEST_PAGE).records}
+    wearer = wearer if wearer in wearers else ""
     try:
-        found = ground.store().list(KIND, text=text, wearer=wearer or None, after=after, limit=A_PAGE)
+        found = store.list(KIND, text=text, wearer=wearer or None, after=after, limit=A_PAGE)
     except NotFound:
         return ground.go(url_for("wardrobe.wardrobe", text=text, wearer=wearer))
-    garments = {one.id: one for one in household.garments}
-    cards = [_card(garments[one.key], household, place) for place, one in enumerate(found.records)]
+    # Only what this page shows is read: the wardrobe may be large.
+    garments = store.records(KIND, [one.key for one in found.records])
+    total = store.count(KIND)
+    shown = [garments[one.key] for one in found.records if one.key in garments]
+    cards = [_card(one, wearers, place) for place, one in enumerate(shown)]
     _cut_below(cards)
     return ground.show(
         "wardrobe.html",
         ROOM,
         cards=cards,
         bar=ground.safe(card_bar(ground.unit())),
-        alone=len(household.garments) == 1,
-        total=len(household.garments),
-        wearers=[("", "everybody"), *((one.id, one.name) for one in household.wearers)],
+        alone=total == 1,
+        total=total,
+        wearers=[("", "everybody"), *wearers.items()],
         typed={"text": text, "wearer": wearer},
         after=found.after,
         later=after is not None,
         deleted=ground.deleted(KIND),
-        names=[(one.id, one.name) for one in sorted(household.garments, key=lambda one: one.name.casefold())],
     )
 
 
-def _card(garment: Garment, household: Household, place: int) -> dict[str, Any]:
+def _card(garment: Garment, wearers: Mapping[str, str], place: int) -> dict[str, Any]:
     values = newest_values(garment)
     lengths = body_measures({key: one.value for key, one in values.items()})
     svg = card(
         lengths,
         f"{garment.name}, drawn at one scale with the others",
         ids=f"c{place}",
-        drop_shoulder=garment.construction == "drop_shoulder",
+        construction=garment.construction,
     )
     when = latest(garment).on
     return {
@@ -120,7 +126,7 @@ def _card(garment: Garment, household: Household, place: int) -> dict[str, Any]:
         "longest": max((lengths[key] for key in ("body_length", "centre_back") if key in lengths), default=0.0),
         "measures": [(words.point_name(key), ground.length(values[key].value)) for key in main_measures(values)],
         "when": when,
-        "wearer": ground.name_of(household.wearers, garment.wearer),
+        "wearer": wearers.get(garment.wearer or "", ""),
     }
 
 
@@ -184,7 +190,7 @@ def _settings(draft: Draft) -> dict[str, Any]:
         "wearer": draft.at("wearer", "wearer"),
         "construction": draft.at("construction", "construction"),
         "fabric": draft.at("fabric", "fabric"),
-        "thickness": with_unit(draft.at("thickness", "thickness"), ground.unit()),
+        "thickness": draft.thickness("thickness", "thickness", ground.unit()),
         "growth_along_percent": draft.number("growth_along_percent", "growth_along_percent"),
         "growth_across_percent": draft.number("growth_across_percent", "growth_across_percent"),
         "notes": draft.at("notes", "notes"),
@@ -200,7 +206,7 @@ def _occasion(draft: Draft, number: int, ident: str) -> dict[str, Any]:
     return without_empty(
         {
             "id": ident,
-            "on": draft.at(f"{at}.on", "on"),
+            "on": draft.day(f"{at}.on", "on"),
             "state": draft.at(f"{at}.state", "state"),
             "washes": draft.number(f"{at}.washes", "washes"),
             "readings": _readings(draft, f"{at}.readings"),
@@ -218,7 +224,7 @@ def _occasion_id(on: str, taken: set[str]) -> str:
     return ident
 
 
-def _form(template: str, draft: Draft, status: int = 200, **more: Any) -> Any:
+def _form(template: str, draft: Draft, status: int = 200, **more: Any) -> Response:
     household = ground.household()
     construction = draft.text("construction") or more.pop("construction", "set_in")
     return ground.show(
@@ -258,20 +264,26 @@ def add() -> Response:
     return ground.go(url_for("wardrobe.garment", key=kept.key), said, kept, draft.text("by"))
 
 
-def _there(key: str) -> tuple[Stored, Garment]:
-    return ground.there(KIND, key, "wardrobe")
+def _there(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
+    return ground.there(KIND, key, "wardrobe", form=form)
 
 
 @pages.get("/<key>/edit")
 def edit(key: str) -> Response:
     """The settings of a garment in a form."""
     stored, one = _there(key)
-    typed = {
+    return _form("garment_settings.html", Draft(_written(stored)), garment=one)
+
+
+def _written(stored: Stored) -> dict[str, str]:
+    """The settings of a kept garment as their form has them."""
+    one: Garment = stored.record
+    return {
         "name": one.name,
         "wearer": one.wearer or "",
         "construction": one.construction,
         "fabric": one.fabric,
-        "thickness": one.thickness.text if one.thickness else "",
+        "thickness": as_typed(one.thickness) if one.thickness else "",
         "growth_along_percent": _typed(one.growth_along_percent),
         "growth_across_percent": _typed(one.growth_across_percent),
         "notes": one.notes,
@@ -280,7 +292,6 @@ def edit(key: str) -> Response:
         "open_front": "yes" if one.open_front else "",
         "revision": str(stored.revision),
     }
-    return _form("garment_settings.html", Draft(typed), garment=one)
 
 
 def _typed(value: float | None) -> str:
@@ -290,14 +301,17 @@ def _typed(value: float | None) -> str:
 @pages.post("/<key>/edit")
 def change(key: str) -> Response:
     """Change the settings; readings stay as they are."""
-    stored, one = _there(key)
+    stored, one = _there(key, form=True)
     draft = Draft(ground.typed(request.form))
     document = {**_settings(draft), "id": key, "occasions": stored.doc["occasions"]}
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
         kept = draft.keep(ground.store(), KIND, key, document, revision)
     except StaleWrite as stale:
-        return ground.conflict(stale, draft, url_for("wardrobe.edit", key=key), ROOM, FIELDS)
+        back = url_for("wardrobe.edit", key=key)
+        people = [("", "not said"), *((one.id, one.name) for one in ground.household().wearers)]
+        choices: Choices = {"wearer": people, "construction": [(one.key, one.name) for one in CONSTRUCTIONS.values()]}
+        return conflict(stale, draft, _written, back, ROOM, label=dict(FIELDS).get, choices=choices)
     if kept is None:
         return _form("garment_settings.html", draft, 422, garment=one)
     if kept.revision == stored.revision:
@@ -320,7 +334,7 @@ def measure(key: str) -> Response:
 @pages.post("/<key>/measure")
 def measure_more(key: str) -> Response:
     """Add an occasion, or readings to one that is there: readings are only ever added."""
-    stored, one = _there(key)
+    stored, one = _there(key, form=True)
     draft = Draft(ground.typed(request.form))
     occasion = next((occ for occ in one.occasions if occ.id == draft.text("occasion")), None)
     document = stored.doc
@@ -356,38 +370,17 @@ def _append(draft: Draft, there: dict[str, Any], readings: Mapping[str, list[dic
         before += added
 
 
-@pages.post("/<key>/set-aside")
-def set_aside(key: str) -> Response:
-    """Set a reading aside with a reason: it stays, and does not count any more."""
-    return ground.set_aside(KIND, key)
-
-
-@pages.post("/<key>/confirm")
-def confirm(key: str) -> Response:
-    """Keep a reading that was questioned."""
-    return ground.confirm(KIND, key)
-
-
-@pages.post("/<key>/delete")
-def delete(key: str) -> Response:
-    """Delete a garment; it can be brought back."""
-    stored, one = _there(key)
-    return ground.take_away(KIND, key, stored.revision, one.name, url_for("wardrobe.wardrobe"))
-
-
-@pages.post("/<key>/back")
-def back(key: str) -> Response:
-    """Bring back what was deleted."""
-    return ground.bring_back(KIND, key)
-
-
 # ---- one garment -------------------------------------------------------------------------------------------
 
 
 @pages.get("/<key>")
 def garment(key: str) -> Response:
     """Drawing, readings with their spread, ease, history, and what must fit it."""
-    stored, one = _there(key)
+    return _show(key)
+
+
+def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    _, one = _there(key)
     household = ground.household()
     unit, pool = ground.unit(), pool_of(one, household)
     which = request.args.get("occasion", "")
@@ -398,16 +391,19 @@ def garment(key: str) -> Response:
         values,
         unit,
         f"{one.name} as it was measured, with its tapes",
-        drop_shoulder=one.construction == "drop_shoulder",
+        construction=one.construction,
+        mark=ground.mark(),
     )
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
     others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
     return ground.show(
         "garment.html",
         ROOM,
+        status,
         garment=one,
-        asked=ground.asked(KIND, one),
-        revision=stored.revision,
+        asked=asked_about(KIND, one, household),
+        refusals=refusals,
+        typed=request.form,
         occasion=occasion,
         occasions=list(reversed(in_time(one))),
         state=dict(STATES)[occasion.state],
@@ -423,8 +419,10 @@ def garment(key: str) -> Response:
         histories=_histories(one, household),
         makes=_makes(one, household),
         others=[(other.id, other.name) for other in others],
-        today=date.today(),
     )
+
+
+shelf.register(pages, KIND, "wardrobe", "/wardrobe", _show)
 
 
 def _answer(one: Garment, rows: list[Measured]) -> str:
@@ -490,7 +488,9 @@ def _histories(one: Garment, household: Household) -> list[dict[str, Any]]:
     return [
         {
             "name": words.point_name(key),
-            "svg": ground.safe(history(told[key], ground.unit(), along=POINTS[key].direction != "across")),
+            "svg": ground.safe(
+                history(told[key], ground.unit(), along=POINTS[key].direction != "across", mark=ground.mark())
+            ),
             "said": [(row.name, ground.length(row.value)) for row in told[key]],
         }
         for key in keys
@@ -528,17 +528,17 @@ def over() -> Response:
         refusals = {}
         if request.args.get("second"):
             refusals["second"] = Refusal("the same twice" if first else "", "Two different garments.")
-        typed = {"first": first.id if first else "", "second": second.id if second else ""}
+        typed = {"first": first.id if first else "", "second": second.id if second else names[-1][0] if names else ""}
         return ground.show("garments_over.html", ROOM, first=None, names=names, typed=typed, refusals=refusals)
     under, upper = newest_values(first, pool_of(first, household)), newest_values(second, pool_of(second, household))
-    drop = "drop_shoulder" in (first.construction, second.construction)
     svg, figures = two_over_one_another(
         under,
         upper,
         ground.unit(),
         f"{second.name} laid over {first.name}, lined up at the {at}",
-        at=at,  # type: ignore[arg-type]
-        drop_shoulder=drop,
+        at=at,
+        constructions=(first.construction, second.construction),
+        mark=ground.mark(),
     )
     shared = sorted((key for key in under if key in upper), key=lambda key: (figures.get(key, 99), ORDER[key]))
     return ground.show(

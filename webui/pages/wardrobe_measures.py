@@ -62,16 +62,6 @@ def tape_pool(lists: Iterable[list[Reading]], household: Household, key: str) ->
     return tape
 
 
-def household_pool(household: Household) -> Pool:
-    """How steady the tape is in this household: every garment's, wearer's and frozen readings together."""
-    lists = [
-        list(readings) for one in household.garments for occ in one.occasions for readings in occ.readings.values()
-    ]
-    lists += [list(readings) for one in household.wearers for readings in one.body.values()]
-    tape, _ = pools(lists, (), household.tape, frozenset(one.id for one in (*household.garments, *household.wearers)))
-    return tape
-
-
 def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
     """Every point of an occasion that has a reading that counts, in the order of the catalogue."""
     steps = finest(occasion.readings.values())
@@ -101,7 +91,7 @@ def pool_of(garment: Garment, household: Household) -> Pool:
 
 def newest_values(garment: Garment, pool: Pool | None = None) -> dict[str, Quantity]:
     """Every point of a garment as it was last read."""
-    hand = pool or tape_pool((), Household.model_construct(tape=TapePool()), garment.id)
+    hand = pool or pools((), (), TapePool(), frozenset())[0]
     found: dict[str, Quantity] = {}
     for occasion in in_time(garment):
         found |= {key: one.value for key, one in measured(occasion, hand).items()}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -13,8 +14,11 @@ from fitcheck.estimates.numbers import quantity
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import StaleWrite
-from webui.pages import ground
-from webui.pages.drafts import Draft, reading, several, without_empty
+from fitcheck.store.revisions import Stored
+from webui.pages import ground, shelf
+from webui.pages.conflicts import conflict
+from webui.pages.drafts import Draft, Refusal, reading, several, without_empty
+from webui.pages.readings import asked_about
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
 ROOM = "wardrobe"
@@ -71,9 +75,9 @@ def _document(draft: Draft, before: dict[str, Any] | None = None) -> dict[str, A
     for text in several(draft.text("head")):
         draft.at(f"head[{len(head)}]", "head")
         head.append(reading(text, ground.unit(), by=draft.text("by")))
-    document = {
+    document: dict[str, Any] = {
         "name": draft.at("name", "name"),
-        "measured": draft.at("measured", "measured"),
+        "measured": draft.day("measured", "measured"),
         "body": body,
         "head": head,
         "notes": draft.at("notes", "notes"),
@@ -104,7 +108,11 @@ def add() -> Response:
 @pages.get("/<key>")
 def person(key: str) -> Response:
     """One person: what was read on the body, and their garments."""
-    stored, one = ground.there(KIND, key, "list of people")
+    return _show(key)
+
+
+def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    _, one = ground.there(KIND, key, "list of people")
     household = ground.household()
     rows = []
     for point in sorted(one.body, key=ORDER.__getitem__):
@@ -114,9 +122,12 @@ def person(key: str) -> Response:
     return ground.show(
         "person.html",
         ROOM,
+        status,
         person=one,
-        asked=ground.asked(KIND, one),
-        revision=stored.revision,
+        short=ground.short(one.name),
+        asked=asked_about(KIND, one, household),
+        refusals=refusals,
+        typed=request.form,
         rows=[row for row in rows if row],
         garments=[(garment.id, garment.name) for garment in household.garments if garment.wearer == key],
     )
@@ -142,55 +153,39 @@ def _row(key: str, name: str, place: str, readings: list[Any]) -> dict[str, Any]
 def edit(key: str) -> Response:
     """The form of a person: readings typed here are added."""
     stored, one = ground.there(KIND, key, "list of people")
-    typed = {
+    return _form(Draft({**_written(stored), "by": ground.measurer()}), person=one)
+
+
+def _written(stored: Stored) -> dict[str, str]:
+    """What is kept of a person as the form has it; readings are not in it, for they are added."""
+    one: Wearer = stored.record
+    return {
         "name": one.name,
         "measured": one.measured.isoformat() if one.measured else "",
         "notes": one.notes,
         "child": "yes" if one.child else "",
-        "by": ground.measurer(),
         "revision": str(stored.revision),
     }
-    return _form(Draft(typed), person=one)
 
 
 @pages.post("/<key>/edit")
 def change(key: str) -> Response:
     """Change what is written, and add readings."""
-    stored, one = ground.there(KIND, key, "list of people")
+    stored, one = ground.there(KIND, key, "list of people", form=True)
     draft = Draft(ground.typed(request.form))
     document = {**_document(draft, stored.doc), "id": key}
+    revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
-        kept = draft.keep(
-            ground.store(), KIND, key, document, ground.revision_of(draft.text("revision"), stored.revision)
-        )
+        kept = draft.keep(ground.store(), KIND, key, document, revision)
     except StaleWrite as stale:
-        return ground.conflict(stale, draft, url_for("wearers.edit", key=key), ROOM, FIELDS)
+        labels = {**dict(FIELDS), **{f"at_{point}": _name(point) for point in POINTS}, "head": "Head, round"}
+        added = ["head", *(f"at_{point}" for point in POINTS)]
+        back = url_for("wearers.edit", key=key)
+        return conflict(stale, draft, _written, back, ROOM, label=labels.get, added=["by", *added])
     if kept is None:
         return _form(draft, 422, one)
     said, stored_now = ("Changed.", kept) if kept.revision != stored.revision else ("", None)
     return ground.go(url_for("wearers.person", key=key), said, stored_now, draft.text("by"))
 
 
-@pages.post("/<key>/set-aside")
-def set_aside(key: str) -> Response:
-    """Set a reading aside with a reason."""
-    return ground.set_aside(KIND, key)
-
-
-@pages.post("/<key>/confirm")
-def confirm(key: str) -> Response:
-    """Keep a reading that was questioned."""
-    return ground.confirm(KIND, key)
-
-
-@pages.post("/<key>/delete")
-def delete(key: str) -> Response:
-    """Delete a person whom nothing names."""
-    stored, one = ground.there(KIND, key, "list of people")
-    return ground.take_away(KIND, key, stored.revision, one.name, url_for("wearers.wearers"))
-
-
-@pages.post("/<key>/back")
-def back(key: str) -> Response:
-    """Bring back what was deleted."""
-    return ground.bring_back(KIND, key)
+shelf.register(pages, KIND, "list of people", "/people", _show)

@@ -174,7 +174,7 @@
   function spreadOf(step) {
     if (!step || step.kept.length < 2) return "";
     const mm = step.kept.map((one) => one.mm);
-    const apart = WalkReading.bare(Math.max(...mm) - Math.min(...mm), step.kept[step.kept.length - 1].unit);
+    const apart = WalkReading.bare(Math.max(...mm) - Math.min(...mm), step.kept[step.kept.length - 1].unit, data.parts);
     return step.kept.map((one) => one.text).join(", ") + ": " + apart + " apart";
   }
 
@@ -316,7 +316,8 @@
     ticks();
     where(look ? ROUNDS[look] + ". " : "");
     const left = order.map((id) => steps.get(id)).filter((step) => !isDone(step));
-    at("end-name").textContent = left.length ? left.length + " left out" : "Everything is read.";
+    at("end-name").textContent = left.length ? left.length + " left out"
+      : order.length || history.length ? "Everything is read." : "Nothing has to be read again.";
     document.title = "The " + data.piece + " is read - Fitcheck";
     if (focus) at("end-name").focus({ preventScroll: true });
     acts(left, null);
@@ -353,10 +354,11 @@
 
   async function standing(left) {
     const waiting = Outbox.waiting(data.scope).length + Outbox.leaving(data.scope).length;
-    const kept = order.filter((id) => isDone(steps.get(id))).length;
+    // Where nothing had to be read, what was read all the same counts.
+    const kept = order.length ? order.filter((id) => isDone(steps.get(id))).length : history.length;
     at("end-state").textContent = waiting
       ? kept + " read, " + waiting + " on this phone so far. The answer comes once the service has them."
-      : kept + " read, all with the service.";
+      : kept ? kept + " read, all with the service." : "";
     if (waiting) return;
     const mine = ++asked;
     try {

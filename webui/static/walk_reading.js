@@ -65,12 +65,12 @@ const WalkReading = (() => {
     return parts[0] + "." + parts[1] + " or " + parts[0] + "," + parts[1];
   }
 
-  function bare(mm, unit) {
-    const step = unit === "in" ? 3.175 : unit === "m" || unit === "cm" || unit === "mm" ? 1 : MM[unit] / 100;
+  function bare(mm, unit, parts = 8) {
+    const step = unit === "in" ? 25.4 / parts : unit === "m" || unit === "cm" || unit === "mm" ? 1 : MM[unit] / 100;
     const count = Math.floor(Math.abs(mm) / step + 0.5 + 1e-9);
     if (count === 0) return "0";
     const sign = mm < 0 ? "−" : "";
-    if (unit === "in") return sign + mixed(count, 8);
+    if (unit === "in") return sign + mixed(count, parts);
     if (unit === "mm") return sign + count;
     const places = { cm: 1, m: 3, ft: 2, yd: 2 }[unit];
     return sign + (count / Math.pow(10, places)).toFixed(places);

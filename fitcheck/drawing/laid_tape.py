@@ -102,7 +102,7 @@ def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], dro
     for key, share in _NEEDED.items():
         if key in keys and key not in known and "chest" in known:
             known[key] = share * known["chest"]
-    found = outline_of(known, piece=piece, drop_shoulder=drop)
+    found = outline_of(known, piece=piece, construction="drop_shoulder" if drop else "set_in")
     assert not isinstance(found, CannotSay)
     return found
 
@@ -169,8 +169,18 @@ def _letter(letter: str, x: float, y: float, anchor: str = "start") -> str:
     return f'<text class="tape-ab" x="{n(x)}" y="{n(y)}" dy=".35em"{at}>{letter}</text>'
 
 
-def form_picture(piece: str, measures: Mapping[str, float], keys: Sequence[str], *, drop: bool) -> tuple[str, str]:
-    """The drawing of the pencil form: every tape as a line with its figure. Returns viewBox and svg elements."""
+def form_picture(
+    piece: str,
+    measures: Mapping[str, float],
+    keys: Sequence[str],
+    *,
+    drop: bool,
+    figures: Mapping[str, int] | None = None,
+) -> tuple[str, str]:
+    """The drawing of the pencil form: every tape as a line with its figure. Returns viewBox and svg elements.
+
+    figures  figure of each point, where they do not run along the body
+    """
     shape = _outline(piece, measures, keys, drop)
     across = shape.half_mm * (2 if shape.mirrored else 1)
     top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
@@ -183,7 +193,7 @@ def form_picture(piece: str, measures: Mapping[str, float], keys: Sequence[str],
     lines: list[str] = []
     discs: list[tuple[float, float]] = []
     labels: list[str] = []
-    for key, figure in key_figures(keys).items():
+    for key, figure in (figures or key_figures(keys)).items():
         tape = tape_of(shape, key)
         if tape is None:
             continue

@@ -1,0 +1,250 @@
+"""What belongs to a make beside its answer: its fabric, its sizes, the counts for what is still to knit; commas."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+
+from .test_pages_make import browser, invented_file, said, undo_of  # noqa: F401 - fixtures of that page
+from .test_pages_table import heading
+
+MAKES = (
+    "grey_pullover",
+    "blue_cotton_pullover",
+    "moss_drop_shoulder",
+    "grey_pulled_long",
+    "grey_forgotten_decreases",
+    "blue_cotton_loose",
+    "childs_school_pullover",
+    "moss_pullover_slip",
+    "grey_miscounted",
+    "grey_cardigan",
+    "moss_first",
+    "childs_play_pullover",
+    "grey_unwashed",
+)
+
+
+def words_of(page: str) -> str:
+    """What is to be read on a page, without its drawings."""
+    main = re.sub(r"<svg.*?</svg>", " ", page[page.index("<main") : page.index("</main>")], flags=re.S)
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", main)))
+
+
+def counts_of(page: str, piece: str) -> dict[str, list[str]]:
+    """The table of counts of a piece: its cells by point."""
+    table = re.search(rf'aria-label="{piece}[^"]*"><table class="counts">.*?</table>', page, re.S)
+    assert table, piece
+    rows = {}
+    for name, cells in re.findall(r'<th scope="row">([^<]*)</th>(.*?)</tr>', table[0], re.S):
+        rows[name] = [" ".join(re.sub(r"<[^>]+>", " ", one).split()) for one in cells.split("</td>")]
+    return rows
+
+
+def change(browser, **fields) -> None:  # noqa: F811 - the fixture's own name
+    stored = browser.store.get("makes", "grey_pullover")
+    browser.store.put("makes", "grey_pullover", {**stored.doc, **fields}, stored.revision)
+
+
+def planned(browser, **fields) -> str:  # noqa: F811
+    """The grey pullover before anything of it is knitted; returns where it stands."""
+    document = browser.store.get("makes", "grey_pullover").doc
+    del document["pieces"]
+    browser.store.put("makes", "to_come", {**document, "id": "to_come", "name": "to come", **fields}, 0)
+    return "/makes/to_come"
+
+
+# Counts for the rest
+
+
+def test_the_list_of_counts_agrees_with_the_recommendation_and_marks_the_change_in_words(browser):  # noqa: F811
+    page = browser.read("/makes/grey_pullover")
+    head = html.unescape(heading(page))
+    told = re.search(r"the front (\d+) stitches wider: (\d+) instead of (\d+)", head)
+    front = counts_of(page, "The front")
+    assert front["chest"][:3] == [told[3], f"{told[2]} st", f"{told[1]} stitches more"]
+    assert f"<b>{told[1]} stitches more</b>" in page
+    assert front["shoulder"][:3] == ["94", "94 st", "unchanged"]
+    assert "<b>94</b>" not in page
+    # 126 stitches against the back's own 119 in the same fabric.
+    back = 53.4 / 119
+    assert float(front["chest"][3].removesuffix(" cm")) == pytest.approx(126 * back, abs=0.15)
+
+
+def test_counts_that_nobody_gave_are_asked_for_and_kept_as_planned(browser):  # noqa: F811
+    at = "/makes/blue_cotton_loose"
+    page = browser.read(at)
+    assert "How many stitches across the front’s chest?" in page
+    refused = browser.post(f"{at}/planned", kind="front", point="chest", count="12o")
+    assert refused.status_code == 422
+    assert 'value="12o"' in refused.get_data(as_text=True)
+    assert "<b>Not taken: 12o.</b>" in refused.get_data(as_text=True)
+    assert browser.post(f"{at}/planned", kind="front", point="chest", count="122").status_code == 303
+    page = browser.read(at)
+    assert browser.store.get("makes", "blue_cotton_loose").doc["planned"]["front"]["chest"] == 122
+    assert counts_of(page, "The front")["chest"][1] == "122 st"
+    assert "How many stitches across the front’s chest?" not in page
+    browser.post("/undo", **undo_of(page))
+    assert "planned" not in browser.store.get("makes", "blue_cotton_loose").doc
+    assert browser.post(f"{at}/planned", kind="sleeve", point="chest", count="80").status_code == 404
+
+
+def test_a_piece_that_is_knitted_again_at_another_dial_keeps_its_planned_counts(browser):  # noqa: F811
+    page = browser.read("/makes/blue_cotton_loose")
+    assert heading(page) == "Knit the back again at dial 7.1, with the planned counts."
+    back = counts_of(page, "The back, knitted again")
+    assert {one[2] for one in back.values()} == {"unchanged"}
+    # 120 planned stitches; the back's 120 measured 59.8 at dial 8.2 and wanted were 55.0.
+    assert 53 < float(back["chest"][3].removesuffix(" cm")) < 56
+
+
+def test_of_half_a_pair_the_other_half_is_still_to_knit_with_the_same_counts(browser):  # noqa: F811
+    page = browser.read("/makes/grey_cardigan")
+    assert counts_of(page, "The right front")["chest"][:2] == ["61 as the left front", "61 st"]
+    assert 'aria-label="The front"' not in page
+    assert 'aria-label="The right sleeve"' in page
+
+
+def test_a_count_that_breaks_the_repeat_or_the_bed_says_so(browser):  # noqa: F811
+    assert "Chest and hem are whole repeats of 2." in words_of(browser.read("/makes/grey_pullover"))
+    change(browser, multiple=4, balance=1)
+    told = words_of(browser.read("/makes/grey_pullover"))
+    assert "The front’s chest: 126 is no whole number of repeats of 4 and 1 over; 125 and 129 are." in told
+    stored = browser.store.get("machines", "standard_bed")
+    browser.store.put("machines", "narrow_bed", {**stored.doc, "id": "narrow_bed", "needles": 124}, 0)
+    change(browser, machine="narrow_bed")
+    assert "The front’s chest: 126 is more than the 124 needles." in words_of(browser.read("/makes/grey_pullover"))
+
+
+# The fabric
+
+
+@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("unit", ["cm", "in"])
+def test_every_make_has_a_page_of_its_fabric_and_of_its_sizes(browser, make, unit):  # noqa: F811
+    browser.client.set_cookie("unit", unit, domain="localhost")
+    for part in ("fabric", "sizes"):
+        page = browser.read(f"/makes/{make}/{part}")
+        assert heading(page)
+        assert f'href="/makes/{make}"' in page
+        assert " mm round" not in page
+    assert f'href="/makes/{make}/fabric"' in browser.read(f"/makes/{make}")
+
+
+def test_the_dial_of_the_fabric_is_the_dial_of_the_advice(browser):  # noqa: F811
+    page = browser.read("/makes/blue_cotton_loose/fabric")
+    assert heading(page) == "Knit the back again at dial 7.1: there the planned counts come out as wanted."
+    assert "The next piece at dial 7.1" in page
+    assert "8.2: what is seamed" not in page + browser.read("/makes/blue_cotton_loose")
+
+
+def test_a_knitted_back_keeps_its_dial_and_another_sweater_is_told_the_best(browser):  # noqa: F811
+    page = browser.read("/makes/grey_pullover/fabric")
+    assert heading(page).startswith("Stay at dial 7:")
+    assert "For another sweater of this pattern, dial 7.1 meets the wanted gauge" in page
+    rows = re.findall(r'<tr><th scope="row">(stitches[^<]*)</th>', page)
+    assert rows[:2] == ["stitches, blocked and dry", "stitches, as the pattern prints"]
+
+
+def test_before_the_first_piece_the_heading_says_which_dial(browser):  # noqa: F811
+    assert heading(browser.read(f"{planned(browser)}/fabric")).startswith("Dial 7.1 meets the wanted gauge: ")
+
+
+def test_one_swatch_asks_for_a_second_at_another_dial_and_has_a_band_and_no_line(browser):  # noqa: F811
+    page = browser.read(f"{planned(browser, swatches=['grey_at_7'])}/fabric")
+    assert heading(page) == "One swatch so far: a second, at another dial than 7, tells most."
+    assert 'class="undetermined"' in page
+    assert 'class="p-band"' in page
+    assert "No cross-check" in page
+
+
+def test_without_a_swatch_the_width_is_assumed_from_the_pattern_and_one_button_starts(browser):  # noqa: F811
+    page = browser.read(f"{planned(browser, swatches=[])}/fabric")
+    assert heading(page) == "No swatch yet: the width is assumed from the pattern."
+    assert page.count("btn main") == 1
+    to = html.unescape(re.search(r'<a class="btn main" href="([^"]+)"', page)[1])
+    assert browser.get(to).status_code == 200
+
+
+def test_another_lot_is_named(browser):  # noqa: F811
+    assert "Other lot:" not in browser.read("/makes/grey_pullover/fabric")
+    stored = browser.store.get("swatches", "grey_at_8")
+    browser.store.put("swatches", "grey_at_8", {**stored.doc, "lot": "bath 9"}, stored.revision)
+    assert "of lot bath 9." in browser.read("/makes/grey_pullover/fabric")
+
+
+# Which size
+
+
+def test_once_a_back_is_knitted_the_sizes_are_told_beside_it(browser):  # noqa: F811
+    told = "The back is knitted in size 3. As the table has them that size fits best: 1 in 10 that every width fits."
+    page = browser.read("/makes/grey_pullover/sizes")
+    assert heading(page) == told
+    assert told in browser.read("/makes/grey_pullover")
+    assert "Knit size" not in page
+    assert "Bound to no size" not in page
+
+
+def test_before_the_first_piece_two_sizes_that_are_close_say_what_decides(browser):  # noqa: F811
+    page = browser.read(f"{planned(browser)}/sizes")
+    assert heading(page) == "Size 2 or 3: they are within 1 in 10 of each other."
+    assert re.search(r'<th scope="row">[^<]+<span class="label">decides</span>', page)
+    assert "decides, for size" in words_of(page)
+    assert "Bound to no size" in page
+
+
+def test_any_other_size_can_stand_beside_the_best(browser):  # noqa: F811
+    assert "Size 3 beside size 4" in browser.read("/makes/grey_pullover/sizes")
+    page = browser.read("/makes/grey_pullover/sizes?beside=2")
+    assert "Size 3 beside size 2" in page
+    assert '<option value="2" selected>' in page
+    assert "Size 3 beside size 4" in browser.read("/makes/grey_pullover/sizes?beside=nine")
+
+
+def test_a_table_that_was_changed_after_casting_on_is_said(browser):  # noqa: F811
+    assert "after the first piece was cast on" not in browser.read("/makes/grey_pullover/sizes")
+    stored = browser.store.get("size_tables", "round_neck_pullover")
+    browser.store.put("size_tables", stored.key, {**stored.doc, "name": "another name"}, stored.revision)
+    assert "after the first piece was cast on" in browser.read("/makes/grey_pullover/sizes")
+
+
+def test_without_sizes_one_button_pastes_or_types_them(browser):  # noqa: F811
+    page = browser.read("/makes/moss_first/sizes")
+    assert heading(page) == "No sizes of a pattern were typed yet."
+    assert re.search(r'<a class="btn main" href="/size-tables/new">Paste or type the sizes</a>', page)
+
+
+# The decimal mark
+
+
+@pytest.mark.parametrize("make", ["grey_pullover", "moss_drop_shoulder", "grey_pulled_long", "grey_unwashed"])
+def test_with_a_comma_no_computed_figure_has_a_point(browser, make):  # noqa: F811
+    browser.client.set_cookie("mark", "comma", domain="localhost")
+    for part in ("", "/fabric", "/sizes"):
+        page = browser.read(f"/makes/{make}{part}")
+        # Readings stand as they were typed, and a dial is no decimal number: 7.1 is one click beyond 7.
+        computed = re.sub(r'<table class="kept">.*?</table>', "", page, flags=re.S)
+        texts = [*re.findall(r">([^<>]+)<", computed), *re.findall(r'aria-label="([^"]*)"', computed)]
+        for text in texts:
+            bare = re.sub(r"(dial |at |^\s*)\d+\.[12]\b", "", text)
+            assert not re.search(r"\d\.\d", bare), (part, text)
+    assert re.search(r"\d,\d cm", words_of(browser.read(f"/makes/{make}")))
+
+
+def test_the_table_page_has_the_comma_too(browser):  # noqa: F811
+    assert "44.6 cm" in browser.read("/")
+    browser.client.set_cookie("mark", "comma", domain="localhost")
+    page = browser.read("/")
+    assert "44,6 cm" in page
+    assert "44.6 cm" not in page
+
+
+def test_was_and_now_have_the_comma_too(browser):  # noqa: F811
+    browser.client.set_cookie("mark", "comma", domain="localhost")
+    fields = re.search(r'name="revision" value="(\d+)"', browser.read("/makes/grey_pulled_long/fits"))
+    assert fields
+    browser.post("/makes/grey_pulled_long/planned", kind="sleeve", point="upper_arm", count="84")
+    browser.post("/makes/blue_cotton_loose/planned", kind="front", point="chest", count="122")
+    assert not re.search(r"\d\.\d cm", said(browser.read("/makes/blue_cotton_loose")))

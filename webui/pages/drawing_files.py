@@ -1,0 +1,28 @@
+"""Drawings as files that open by themselves, with the light look, wherever they are taken."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, abort, request
+
+from fitcheck.drawing.laid import PLACES, At
+from fitcheck.drawing.overlay import overlay
+from fitcheck.drawing.svg import standalone
+from webui.pages import ground, views
+from webui.pages.makes import make_of, report_or_404
+
+pages = Blueprint("drawing_files", __name__)
+
+
+@pages.get("/makes/<key>/drawing.svg")
+def make_drawing(key: str) -> Response:
+    """The drawing of a make with its windows of true size; `piece` and `at` as on its page."""
+    record = make_of(key)
+    found = report_or_404(key, request.args.get("piece") or None)
+    at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
+    svg = overlay(found, views.unit(), at=at, construction=record.construction, mark=ground.mark(), windows=True)
+    if not svg:
+        abort(404, "No outline: too little was read to draw this piece, or its construction is not drawn.")
+    name = "-".join(part for part in (key, found.head.piece) if part)
+    answer = Response(standalone(svg), mimetype="image/svg+xml")
+    answer.headers["Content-Disposition"] = f'inline; filename="{name}.svg"'
+    return answer

@@ -1,0 +1,120 @@
+"""What a make's page says in short of its fabric and its sizes; their own pages begin with the same sentences."""
+
+from __future__ import annotations
+
+from fitcheck import words, words_fabric, words_sizes
+from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, NextSwatchReport
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.makes import Make
+from fitcheck.report import Report
+from fitcheck.words import Mark, Unit
+from webui.pages import views
+
+
+def again_at(found: Report) -> str:
+    """The dial at which the advice has the piece knitted again; empty where it has not."""
+    advice = found.recommendation
+    plan = None if isinstance(advice, CannotSay) else words.action_of(found, advice.action)
+    return plan.dial or "" if plan is not None and plan.code == "knit_again" else ""
+
+
+def dial_ahead(found: Report, answer: FabricAnswer) -> str:
+    """The dial of what is knitted next: of the advice, else of the pieces so far, else the fabric's own."""
+    return again_at(found) or answer.dials.keeps or answer.dial or ""
+
+
+def click_at(answer: FabricAnswer, dial: str) -> ClickReport | None:
+    """What the next piece would be at a dial."""
+    return next((one for one in answer.dials.clicks if one.dial == dial), None)
+
+
+def gauge_told(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> str:
+    """The gauge at the dial of what is knitted next."""
+    ahead = dial_ahead(found, answer)
+    click = click_at(answer, ahead) if ahead != (answer.dial or "") else None
+    if click is None:
+        return words_fabric.gauge_headline(answer, unit, mark=mark)
+    return words_fabric.click_sentence(click, unit, mark=mark)
+
+
+def fabric_head(found: Report, unit: Unit, mark: Mark) -> str:
+    """Which dial, or where to swatch next, in one sentence; what stands in for a fabric that nobody swatched."""
+    answer = found.fabric
+    if answer is not None:
+        piece = words.piece_name(found.head)
+        return words_fabric.next_dial_headline(answer, unit, again=again_at(found), piece=piece, mark=mark)
+    if any(one.direction == "across" for one in found.gauge):
+        return f"No swatch yet: {words.piece_name(found.head)} alone tells what its stitch is."
+    if found.sizes is not None and not isinstance(found.sizes.stitch, CannotSay):
+        return "No swatch yet: the width is assumed from the pattern."
+    return "No swatch yet: nothing is known of the fabric."
+
+
+def fabric_told(found: Report, unit: Unit, mark: Mark) -> list[str]:
+    """Two or three sentences of the fabric."""
+    answer = found.fabric
+    head = fabric_head(found, unit, mark)
+    if answer is None:
+        return [head]
+    told = [head]
+    gauge = gauge_told(found, answer, unit, mark)
+    if gauge not in head:
+        told.append(gauge)
+    if not again_at(found) and answer.dials.keeps == answer.dial and next_swatch_asked(answer, unit, mark):
+        told.append(words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark))
+    return [one for one in told if one]
+
+
+def knitted(found: Report) -> str:
+    """The piece that is knitted and stays, as a sentence names it; empty where there is none."""
+    if found.head.piece is None or not found.head.readings:
+        return ""
+    advice = found.recommendation
+    if not isinstance(advice, CannotSay) and advice.action == "knit_again":
+        return ""
+    return words.piece_name(found.head)
+
+
+def sizes_head(found: Report, unit: Unit, mark: Mark) -> str:
+    """Which size; once a piece is knitted, how the sizes look beside it."""
+    if found.sizes is None:
+        return "No sizes of a pattern were typed yet."
+    return words_sizes.sizes_headline(found.sizes, unit, knitted=knitted(found), mark=mark)
+
+
+def sizes_told(found: Report, unit: Unit, mark: Mark) -> list[str]:
+    """A sentence of the sizes, and what decides between two while that is open."""
+    if found.sizes is None:
+        return []
+    pair = found.sizes.side_by_side
+    told = [sizes_head(found, unit, mark)]
+    if not knitted(found) or (not isinstance(pair, CannotSay) and pair.close):
+        told.append(words_sizes.side_by_side_sentence(found.sizes, unit, mark=mark))
+    return [one for one in told if one]
+
+
+def lots_told(make: Make, lots: dict[str, str]) -> str:
+    """That swatches and pieces are of several lots; empty where they are of one, or nobody said.
+
+    lots  lot of each swatch that the make names, by what it is called
+    """
+    said = {name: lot for name, lot in lots.items() if lot}
+    said |= {f"the {one.id.replace('_', ' ')}": one.lot for one in make.pieces if one.lot}
+    by_lot: dict[str, list[str]] = {}
+    for name, lot in said.items():
+        by_lot.setdefault(lot, []).append(name)
+    if len(by_lot) < 2:
+        return ""
+    listed = [f"{views.listed(names)} of lot {lot}" for lot, names in by_lot.items()]
+    return (
+        f"Other lot: {views.listed(listed)}. A lot is a dye bath of its own and may come out otherwise: "
+        "swatch the one that is on the machine."
+    )
+
+
+def next_swatch_asked(answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:
+    """Whether another swatch is asked for."""
+    found = answer.next_swatch
+    return isinstance(found, NextSwatchReport) and words_fabric.next_swatch_sentence(found, unit, mark=mark).startswith(
+        "Swatch next"
+    )
