@@ -13,12 +13,14 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 
 from fitcheck.store import Store
+from tests.browser.stories import SETTINGS, Person
 
 ROOT = Path(__file__).resolve().parents[2]
 FLAGS = (
@@ -141,4 +143,133 @@ def open_page(chromium, service):
     yield opened
     for context in contexts:
         context.close()
+    assert faults == []
+
+
+# Every page of the invented household and of an empty one, looked at and not changed
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory):
+    """The running service with the invented household, for tests that keep nothing."""
+    yield from running(tmp_path_factory.mktemp("demo"), (ROOT / "demo_garments" / "household.json").read_bytes())
+
+
+@pytest.fixture(scope="session")
+def bare(tmp_path_factory):
+    """The running service in which nothing is kept yet."""
+    yield from running(tmp_path_factory.mktemp("bare"), None)
+
+
+def running(folder: Path, household: bytes | None) -> Iterator[Service]:
+    """A service of its own in a folder, ended afterwards."""
+    with Store.open(folder / "fitcheck.db") as store:
+        if household is not None:
+            store.import_bundle(household)
+    found = Service(folder / "fitcheck.db")
+    found.start()
+    yield found
+    found.stop()
+
+
+SERVE_MANY = """
+import os, signal, sys
+from fitcheck.store import Store
+from webui.app import create_app
+from webui.config import Config
+from webui.pages.invented import bring
+from webui.server import listen, serve
+with Store.open(sys.argv[1]) as store:  # once through the pages, so that every import is done
+    app = create_app(store, config=Config(port=80))
+    bring(store)
+    assert app.test_client().get("/").status_code == 200
+signal.signal(signal.SIGCHLD, signal.SIG_IGN)
+for line in sys.stdin:
+    path, port = line.rstrip().rsplit(" ", 1)
+    made = os.fork()
+    if made == 0:
+        with Store.open(path) as store:
+            serve(lambda port: create_app(store, config=Config(port=port)), listen("127.0.0.1", int(port)))
+        os._exit(0)
+    print(made, flush=True)
+"""
+
+
+class Many:
+    """A process that has everything imported and splits off services: starting them anew costs most of a story."""
+
+    def __init__(self, folder: Path) -> None:
+        with (folder / "services.log").open("ab") as log:
+            self._process = subprocess.Popen(
+                [sys.executable, "-c", SERVE_MANY, str(folder / "first.db")],
+                cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=log, text=True,
+            )  # fmt: skip
+
+    def split_off(self, path: Path, port: int) -> int:
+        """Start a service; return its process."""
+        assert self._process.stdin is not None
+        assert self._process.stdout is not None
+        print(path, port, file=self._process.stdin, flush=True)
+        return int(self._process.stdout.readline())
+
+    def stop(self) -> None:
+        self._process.communicate(timeout=20)
+
+
+class SplitOff(Service):
+    """The real service in a process of its own, split off from one that has everything imported."""
+
+    def __init__(self, path: Path, many: Many) -> None:
+        super().__init__(path)
+        self._many, self._made = many, 0
+
+    def start(self) -> None:
+        self._made = self._many.split_off(self.path, self.port)
+        for _ in range(400):
+            try:
+                urllib.request.urlopen(f"{self.url}/api/v1/makes", timeout=5).close()
+            except OSError:
+                time.sleep(0.02)
+            else:
+                return
+        raise AssertionError("the service did not start")
+
+    def stop(self, *, kill: bool = False) -> None:
+        os.kill(self._made, signal.SIGKILL if kill else signal.SIGTERM)
+        for _ in range(1000):
+            try:
+                os.kill(self._made, 0)
+            except ProcessLookupError:
+                return
+            time.sleep(0.02)
+        raise AssertionError("the service did not stop")
+
+
+@pytest.fixture(scope="session")
+def many_services(tmp_path_factory):
+    many = Many(tmp_path_factory.mktemp("services"))
+    yield many
+    many.stop()
+
+
+@pytest.fixture(params=SETTINGS, ids=str)
+def person(request, chromium, many_services, tmp_path, household):
+    """Somebody at the start page, at every setting; a fault of a script or of the service fails the test."""
+    with Store.open(tmp_path / "fitcheck.db") as store:
+        store.import_bundle(household)
+    service = SplitOff(tmp_path / "fitcheck.db", many_services)
+    service.start()
+    setting = request.param
+    context = chromium.new_context(
+        viewport={"width": setting.width, "height": setting.height}, java_script_enabled=setting.scripted
+    )
+    context.set_default_timeout(30_000)
+    page = context.new_page()
+    faults = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("console", lambda said: faults.append(said.text) if "Content Security" in said.text else None)
+    page.on("response", lambda answer: faults.append(answer.url) if answer.status >= 400 else None)
+    yield Person(page, service, setting)
+    context.close()
+    service.stop()
     assert faults == []

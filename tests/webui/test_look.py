@@ -11,6 +11,7 @@ import webui
 
 STATIC = Path(webui.__file__).with_name("static")
 CSS = (STATIC / "fitcheck.css").read_text("utf-8")
+SHEETS = {one.name: one.read_text("utf-8") for one in sorted(STATIC.glob("*.css"))}
 BLOCKS = [
     dict(re.findall(r"--([\w-]+):(#[0-9A-Fa-f]{3,6})\b", block)) for block in re.findall(r":root\{(.*?)\}", CSS, re.S)
 ]
@@ -53,12 +54,12 @@ def test_borders_of_controls_reach_three(scheme, ground):
     assert contrast(SCHEMES[scheme]["line"], SCHEMES[scheme][ground]) >= 3.0
 
 
-def test_every_file_that_the_style_sheet_asks_for_is_here():
-    asked = set(re.findall(r"url\(([^)#]+)\)", CSS))
+def test_every_file_that_a_style_sheet_asks_for_is_here():
+    asked = {one for css in SHEETS.values() for one in re.findall(r"url\(([^)#]+)\)", css)}
     assert asked
     for one in asked:
         assert (STATIC / one).is_file(), one
-    assert "http" not in CSS
+    assert not [name for name, css in SHEETS.items() if "http" in css or "@import" in css]
 
 
 def test_the_fonts_come_with_their_licence_and_are_fonts():
@@ -68,7 +69,15 @@ def test_the_fonts_come_with_their_licence_and_are_fonts():
         assert font.read_bytes()[:4] == b"wOF2"
 
 
-def test_nothing_moves_and_nothing_casts_a_shadow():
-    assert not re.search(r"animation|transition|@keyframes", CSS)
-    shadows = re.findall(r"box-shadow:([^;}]*)", CSS)
+@pytest.mark.parametrize("name", SHEETS)
+def test_nothing_moves_and_nothing_casts_a_shadow(name):
+    assert not re.search(r"animation|transition|@keyframes", SHEETS[name])
+    shadows = re.findall(r"box-shadow:([^;}]*)", SHEETS[name])
     assert all(" 0 var(--pencil)" in one for one in shadows)  # only the line under a field in hand, without blur
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_colours_stand_only_in_the_tokens(name):
+    # So that the ratios above hold for whatever is drawn with them.
+    rules = re.sub(r":root\{.*?\}", "", SHEETS[name], flags=re.S)
+    assert not re.search(r"#[0-9A-Fa-f]{3,8}\b(?=[^{}]*\})|\b(?:rgba?|hsla?|oklch)\(", rules)

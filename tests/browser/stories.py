@@ -1,0 +1,164 @@
+"""Somebody who has never seen Fitcheck, at a browser: finds things by what is written on them, counts keys and taps.
+
+Nothing here looks for an id or a class of a page: a label that is missing or says something else stops the story.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from fitcheck.records.households import Household
+from fitcheck.store import Store
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What somebody sits at: the size of the screen, with JavaScript or without, and the unit that is read."""
+
+    width: int
+    height: int
+    scripted: bool
+    unit: str
+
+    @property
+    def phone(self) -> bool:
+        return self.width < 720
+
+    def __str__(self) -> str:
+        return f"{self.width}-{'js' if self.scripted else 'plain'}-{self.unit}"
+
+
+SETTINGS = [
+    Setting(width, height, scripted, unit)
+    for width, height in ((390, 844), (1280, 900))
+    for scripted in (True, False)
+    for unit in ("cm", "in")
+]
+
+
+class Hand:
+    """Taps and types as a hand does, and counts: one for each tap or click, one for each key, Tab and Enter too."""
+
+    def __init__(self, page: Any) -> None:
+        self._page = page
+        self.count = 0
+
+    def tap(self, what: Any) -> None:
+        """Tap or click once; a radio button lies under its words and is tapped all the same."""
+        self.count += 1
+        what.click()
+
+    def type(self, text: str) -> None:
+        """Type into whatever has the focus."""
+        self.count += len(text)
+        self._page.keyboard.type(text)
+
+    def key(self, name: str) -> None:
+        """Press one key: Tab, Enter."""
+        self.count += 1
+        self._page.keyboard.press(name)
+
+
+class Person:
+    """Somebody at a browser."""
+
+    def __init__(self, page: Any, service: Any, setting: Setting) -> None:
+        self.page, self.service, self.setting = page, service, setting
+        self.hand = Hand(page)
+        page.goto(service.url)
+        if setting.unit == "in":
+            self.press("inches")
+        self.see()
+
+    def say(self, cm: Any, inches: Any) -> Any:
+        """What this person types or reads: the one in centimetres, the other in inches."""
+        return cm if self.setting.unit == "cm" else inches
+
+    # Looking
+
+    def see(self) -> str:
+        """Read the one heading of the page; nothing of the page lies beyond the right edge of the screen."""
+        self.page.wait_for_load_state()
+        wide = self.page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+        assert wide[0] <= wide[1] == self.setting.width, (self.page.url, wide)
+        headings = self.page.get_by_role("heading", level=1)
+        shown = [one for one in headings.all() if one.is_visible()]
+        assert len(shown) == 1, (self.page.url, [one.inner_text() for one in shown])
+        return plain(shown[0].inner_text())
+
+    def text(self) -> str:
+        """Everything that stands on the page outside folds, with single spaces."""
+        return plain(self.page.get_by_role("main").inner_text())
+
+    def told(self) -> str:
+        """What the page says happened: the strip with the undo."""
+        return plain(self.page.get_by_role("status").filter(visible=True).first.inner_text())
+
+    def item(self, heading: str) -> Any:
+        """The part of a list that has this heading."""
+        return self.page.get_by_role("listitem").filter(
+            has=self.page.get_by_role("heading", name=re.compile(rf"^\d*\s*{re.escape(heading)}$"))
+        )
+
+    def table(self, name: str, row: str) -> list[str]:
+        """The cells of one row of a table on the page, by the name of its region."""
+        cells = (
+            self.page.get_by_role("region", name=name)
+            .get_by_role("row")
+            .filter(has=self.page.get_by_role("rowheader", name=row))
+        )
+        return [plain(one) for one in cells.get_by_role("cell").all_inner_texts()]
+
+    # Doing
+
+    @contextmanager
+    def leaving(self) -> Iterator[None]:
+        """Wait for the page that comes next."""
+        with self.page.expect_navigation():
+            yield
+
+    def follow(self, name: str, within: Any = None) -> str:
+        """Follow a link by its words; return the heading of the page that comes."""
+        link = (within or self.page).get_by_role("link", name=re.compile(rf"^{re.escape(name)}"))
+        with self.leaving():
+            link.first.click()
+        return self.see()
+
+    def room(self, name: str) -> str:
+        """Go to a room of the bar at the top."""
+        return self.follow(name, self.page.get_by_role("navigation", name="Rooms"))
+
+    def press(self, name: str, within: Any = None, *, exact: bool = True) -> str:
+        """Press a button by its words; return the heading of the page that comes."""
+        with self.leaving():
+            (within or self.page).get_by_role("button", name=name, exact=exact).first.click()
+        return self.see()
+
+    def fill(self, label: str, text: str) -> None:
+        self.page.get_by_label(label, exact=True).fill(text)
+
+    def choose(self, label: str, said: str) -> None:
+        self.page.get_by_label(label, exact=True).select_option(label=said)
+
+    def pick(self, said: str) -> None:
+        self.page.get_by_role("radio", name=said, exact=True).check()
+
+    def unfold(self, words: str, within: Any = None) -> None:
+        (within or self.page).locator("summary").filter(has_text=words).first.click()
+
+    # What is kept
+
+    @property
+    def household(self) -> Household:
+        """What the database holds now."""
+        with Store.open(self.service.path) as store:
+            return store.household()
+
+
+def plain(text: str) -> str:
+    """A text with single spaces, fractions and thin spaces as they are typed."""
+    return " ".join(text.split())

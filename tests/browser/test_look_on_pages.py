@@ -1,0 +1,276 @@
+"""The look measured on every page as Chromium lays it out: text, targets, room, focus, forced colours, grey.
+
+Each page is visited once per setting, with everything that is folded opened; a test then reads what was measured there.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections import defaultdict
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from tests.browser.conftest import FLAGS
+from tests.browser.pages_list import WALK, Page
+from tests.browser.visits import every, opened, visit
+
+SETTINGS = {
+    "320 cm": (320, "cm"),
+    "390 cm": (390, "cm"),
+    "390 in": (390, "in"),
+    "1280 cm": (1280, "cm"),
+    "1280 in": (1280, "in"),
+}
+"""A page in a 1280 px window at 400 % is 320 px wide: WCAG 2.2, 1.4.10."""
+
+
+MEASURE = Path(__file__).with_name("measure.js").read_text("utf-8")
+
+
+def measure(browser_page, what, *given):
+    """Measure something of a page as it is now shown, with one of the functions of `measure.js`."""
+    return browser_page.evaluate(f"given => {{ {MEASURE}; return measure.{what}(...given); }}", list(given))
+
+
+@pytest.fixture(scope="module")
+def measured(chromium, demo, bare):
+    """What Chromium laid out: setting -> (page, measures), for every page; in inches where something is drawn."""
+    found = defaultdict(list)
+    drawn = set()
+    for setting, (width, unit) in SETTINGS.items():
+        with opened(chromium, width, unit) as browser_page:
+            for url, page in every(demo, bare):
+                if unit == "cm" or (url, page.path) in drawn:
+                    visit(browser_page, url, page)
+                    of = measure(browser_page, "laidOut")
+                    if setting == "390 cm":
+                        of["focus"] = measure(browser_page, "focused")
+                    found[setting].append((page, of))
+                    if of["drawn"]:
+                        drawn.add((url, page.path))
+    return found
+
+
+def faults(measured, kind, settings=SETTINGS):
+    """Everything of one kind that was found, with where."""
+    return [f"{page}, {setting}: {one}" for setting in settings for page, of in measured[setting] for one in of[kind]]
+
+
+def small(measured, kind, least, settings):
+    """Texts under a size in px, with where."""
+    return [
+        f"{page}, {setting}: {size:.2f} px: {said}"
+        for setting in settings
+        for page, of in measured[setting]
+        for size, said in of[kind]
+        if size < least - 0.005  # a viewBox of 288 in 288 px has scale 1 but for the last digits
+    ]
+
+
+def test_text_in_drawings_is_12_px_at_320_and_never_under_11_and_a_half(measured):
+    assert small(measured, "drawn", 12, ["320 cm"]) == []
+    assert small(measured, "drawn", 11.5, SETTINGS) == []
+
+
+def test_text_is_12_px_on_a_phone_and_never_under_11_and_a_half(measured):
+    assert small(measured, "read", 12, ["320 cm", "390 cm", "390 in"]) == []
+    assert small(measured, "read", 11.5, SETTINGS) == []
+
+
+def test_labels_of_a_drawing_do_not_meet(measured):
+    assert faults(measured, "labels") == []
+
+
+def test_no_page_scrolls_sideways_even_at_400_percent(measured):
+    assert [
+        f"{page}, {setting}: {of['wide']} px"
+        for setting, (width, _) in SETTINGS.items()
+        for page, of in measured[setting]
+        if of["wide"] > width
+    ] == []
+
+
+def test_nothing_is_cut_off_and_nothing_lies_on_something_else(measured):
+    assert faults(measured, "cut") == []
+    assert faults(measured, "over") == []
+
+
+def test_only_what_can_be_followed_is_underlined(measured):
+    assert faults(measured, "dressed") == []
+
+
+def test_nothing_moves(measured):
+    # So whoever asks for less motion has it already.
+    assert faults(measured, "moves") == []
+
+
+def too_small(targets, least=24):
+    """Targets smaller than the least and not spaced either (WCAG 2.2, 2.5.8: a circle of 24 px round each is free)."""
+    found = []
+    for one in targets:
+        if one["wide"] >= least - 0.01 and one["high"] >= least - 0.01:
+            continue
+        for other in targets:
+            if other is one:
+                continue
+            across = max(other["left"] - one["x"], one["x"] - other["right"], 0)
+            down = max(other["top"] - one["y"], one["y"] - other["bottom"], 0)
+            if across**2 + down**2 < (least / 2) ** 2:
+                found.append(f"{one['said']}: {one['wide']:.1f} x {one['high']:.1f} px")
+                break
+    return found
+
+
+def test_the_rule_of_targets_sees_a_small_one_beside_another_and_leaves_a_lonely_one():
+    def target(x, y, wide, high):
+        return {"said": "", "wide": wide, "high": high, "x": x, "y": y, "left": x - wide / 2, "right": x + wide / 2,
+                "top": y - high / 2, "bottom": y + high / 2}  # fmt: skip
+
+    assert too_small([target(0, 0, 40, 18), target(0, 20, 40, 18)]) != []
+    assert too_small([target(0, 0, 40, 18), target(0, 60, 40, 18)]) == []
+    assert too_small([target(0, 0, 24, 24), target(0, 24, 24, 24)]) == []
+
+
+def test_targets_are_24_px_in_both_directions_or_stand_alone(measured):
+    assert [
+        f"{page}, {setting}: {one}"
+        for setting in SETTINGS
+        for page, of in measured[setting]
+        for one in too_small(of["targets"])
+    ] == []
+
+
+def test_what_is_measured_is_not_nothing(measured):
+    for setting in SETTINGS:
+        assert sum(len(of["drawn"]) for _, of in measured[setting]) > 500
+        assert all(of["read"] and of["targets"] for _, of in measured[setting])
+
+
+# 200 % text
+
+
+def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(chromium, demo, bare):
+    # WCAG 2.2, 1.4.4, as somebody sets it: the browser's own size of text is twice the usual 16 px.
+    found = []
+    flags = [*FLAGS, "--blink-settings=defaultFontSize=32"]
+    large = chromium.browser_type.launch(executable_path=shutil.which("chromium"), args=flags)
+    with opened(large, 1280) as browser_page:
+        for url, page in every(demo, bare):
+            visit(browser_page, url, page)
+            assert browser_page.evaluate("getComputedStyle(document.documentElement).fontSize") == "32px"
+            of = measure(browser_page, "laidOut")
+            found += [f"{page}: {one}" for one in (*of["cut"], *of["over"])]
+            found += [f"{page}: {of['wide']} px wide"] if of["wide"] > 1280 else []
+    large.close()
+    assert found == []
+
+
+# Forced colours, grey
+
+SYSTEM = ("CanvasText", "Canvas", "GrayText", "Highlight", "HighlightText", "LinkText", "ButtonText", "ButtonFace")
+
+
+@pytest.fixture(scope="module")
+def forced(chromium, demo, bare):
+    """What is looked at in forced colours, for every page: lines and choices not seen, signs, focus not seen."""
+    found = []
+    with opened(chromium, 390, forced_colors="active") as browser_page:
+        for url, page in every(demo, bare):
+            visit(browser_page, url, page)
+            unseen, signs = measure(browser_page, "forced", list(SYSTEM)), measure(browser_page, "signs")
+            found.append((page, unseen, signs, measure(browser_page, "focused")))
+    return found
+
+
+def test_forced_colours_leave_every_line_and_every_choice_to_be_seen(forced):
+    assert [f"{page}: {one}" for page, unseen, _, _ in forced for one in unseen] == []
+
+
+def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lose_nothing(forced):
+    forms = defaultdict(set)
+    for _, _, signs, _ in forced:
+        for word, form in signs:
+            forms[word].add(form)
+    # Two words for the same sign: right at the edge of what is allowed, and more tape would tell or would not.
+    forms["too close to call"] |= forms.pop("on the line", set())
+    assert {"matches", "differs", "too close to call", "cannot say"} <= set(forms)
+    for word, of in forms.items():
+        for other in set(forms) - {word}:
+            assert not of & forms[other], (word, other)
+
+
+def test_whatever_takes_the_focus_shows_it(measured, forced):
+    assert faults(measured, "focus", ["390 cm"]) == []
+    assert [f"{page}: {one}" for page, _, _, unseen in forced for one in unseen] == []
+
+
+@pytest.mark.parametrize("path", ["/", "/piece", "/makes/grey_pullover", WALK, "/plan"])
+def test_the_tab_key_reaches_everything_in_the_order_of_the_page_and_is_never_caught(chromium, demo, path):
+    with opened(chromium, 390) as browser_page:
+        visit(browser_page, demo.url, Page(path))
+        there = browser_page.evaluate(
+            '[...document.querySelectorAll("a[href], button, input:not([type=hidden], [type=radio]), select, summary,'
+            " textarea, [tabindex='0']\")].filter(one => one.checkVisibility({visibilityProperty: true})"
+            " && one.tabIndex >= 0).length"
+        )
+        # Where the focus begins is the page's choice; round the page it comes back there.
+        reached = []
+        for _ in range(2 * there + 80):
+            browser_page.keyboard.press("Tab")
+            one = measure(browser_page, "inHand")
+            if reached and one == reached[0]:
+                break
+            reached += [one] if one else []
+        assert len({said + str(top) for said, top in reached}) >= there
+        # Down the page but for the one jump from its end to its beginning; things in one row may lie a little higher.
+        back = [(one, two) for one, two in pairwise([*reached, reached[0]]) if two[1] < one[1] - 60]
+        assert len(back) == 1, back
+
+
+# The measures themselves
+
+SPOILT = {
+    "drawn": ("svg text", "font-size: 6px", lambda of: min(size for size, _ in of["drawn"]) < 11.5),
+    "read": ("h1", "font-size: 10px", lambda of: min(size for size, _ in of["read"]) < 11.5),
+    "cut": ("h1", "white-space: nowrap; width: 20px", lambda of: of["cut"]),
+    "hidden": ("h1", "height: 10px; overflow: hidden", lambda of: of["cut"]),
+    "over": ("h1", "margin-bottom: -60px", lambda of: of["over"]),
+    "wide": ("main", "min-width: 500px", lambda of: of["wide"] > 390),
+    "moves": (".btn", "transition: color 1s", lambda of: of["moves"]),
+    "dressed": ("h1", "text-decoration: underline", lambda of: of["dressed"]),
+    "targets": (".units button", "min-width: 0; width: 10px; padding: 0", lambda of: too_small(of["targets"])),
+}
+
+
+@pytest.mark.parametrize("what", SPOILT)
+def test_the_measures_see_what_is_spoilt(chromium, demo, what):
+    selector, style, seen = SPOILT[what]
+    with opened(chromium, 390) as browser_page:
+        visit(browser_page, demo.url, Page("/makes/grey_pullover"))
+        assert not seen(measure(browser_page, "laidOut"))
+        browser_page.eval_on_selector_all(
+            selector, f"every => every.forEach(one => {{ one.style.cssText += '; {style}' }})"
+        )
+        assert seen(measure(browser_page, "laidOut"))
+
+
+def test_labels_that_are_moved_onto_one_another_are_seen(chromium, demo):
+    with opened(chromium, 390) as browser_page:
+        visit(browser_page, demo.url, Page("/makes/grey_pullover"))
+        assert measure(browser_page, "laidOut")["labels"] == []
+        browser_page.eval_on_selector_all(
+            ".overlay text", "every => { every[1].setAttribute('x', every[0].getAttribute('x'));"
+            " every[1].setAttribute('y', every[0].getAttribute('y')); }"
+        )  # fmt: skip
+        assert measure(browser_page, "laidOut")["labels"] != []
+
+
+def test_a_focus_without_an_outline_and_a_line_of_its_own_colour_are_seen(chromium, demo):
+    with opened(chromium, 390, forced_colors="active") as browser_page:
+        visit(browser_page, demo.url, Page("/makes/grey_pullover"))
+        browser_page.eval_on_selector(".btn", "one => { one.style.outline = 'none' }")
+        assert [one for one in measure(browser_page, "focused") if one.startswith("no outline")]
+        browser_page.eval_on_selector("svg .o-piece", "one => { one.style.stroke = '#123456' }")
+        assert measure(browser_page, "forced", list(SYSTEM)) != []

@@ -1,0 +1,149 @@
+"""The page of a make in a real browser: it says when it has grown stale, and a reading set aside is taken back."""
+
+from __future__ import annotations
+
+import json
+import urllib.request
+from datetime import UTC, datetime
+
+import pytest
+
+from tests.browser.conftest import PHONE, ROOT
+
+MAKE = "/makes/grey_pullover"
+WIDE = {"width": 1280, "height": 900}
+
+
+@pytest.fixture
+def household():
+    return (ROOT / "demo_garments" / "household.json").read_bytes()
+
+
+def blocked_stage(service):
+    with urllib.request.urlopen(f"{service.url}/api/v1{MAKE}", timeout=10) as answer:
+        make = json.loads(answer.read())["record"]
+    stages = make["pieces"][0]["stages"]
+    return max(place for place, one in enumerate(stages) if one["kind"] == "blocked")
+
+
+def add_reading(service, text, name):
+    """Add a reading of the back's chest as another device would."""
+    place = f"pieces/back/stages/{blocked_stage(service)}/readings/chest"
+    body = json.dumps({"place": place, "reading": {"text": text, "unit": "cm"}}).encode()
+    asked = urllib.request.Request(
+        f"{service.url}/api/v1{MAKE}/readings/{name}",
+        data=body,
+        method="PUT",
+        headers={"Content-Type": "application/json"},
+    )
+    with urllib.request.urlopen(asked, timeout=10) as answer:
+        assert answer.status in (200, 201)
+
+
+def look_again(page):
+    """What the browser tells a page that comes into view again."""
+    page.evaluate("dispatchEvent(new Event('visibilitychange'))")
+
+
+def test_an_open_page_says_above_the_answer_that_a_reading_came_in_and_moves_nothing(service, open_page):
+    page = open_page(MAKE, WIDE)
+    page.focus("#drawing .align a >> nth=1")
+    focused = page.evaluate("document.activeElement.textContent")
+    look_again(page)
+    page.wait_for_timeout(400)
+    assert not page.is_visible("#stale")
+    add_reading(service, "55.5", "from-another-phone")
+    before = datetime.now(UTC)
+    look_again(page)
+    page.wait_for_selector("#stale", state="visible")
+    told = page.inner_text("#stale")
+    assert told.startswith("A reading came in at ")
+    minutes = [int(part) for part in told.split(" at ")[1][:5].split(":")]
+    clock = "(at) => { const d = new Date(at); return [d.getHours(), d.getMinutes()]; }"
+    local = page.evaluate(clock, before.isoformat())
+    assert abs(60 * (minutes[0] - local[0]) + minutes[1] - local[1]) <= 1
+    assert page.evaluate("document.activeElement.textContent") == focused
+    strip, head = page.locator("#stale").bounding_box(), page.locator("h1").bounding_box()
+    assert strip["y"] + strip["height"] <= head["y"]
+    page.click("#stale a")
+    page.wait_for_load_state()
+    assert "From 25 readings" in page.inner_text("main")
+    look_again(page)
+    page.wait_for_timeout(400)
+    assert not page.is_visible("#stale")
+
+
+def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(service, open_page):
+    page = open_page(MAKE, PHONE)
+    head = page.inner_text("h1")
+    for _ in range(3):
+        chest = page.locator("#p-chest")
+        chest.locator("summary").click()
+        chest.locator("form button").first.click()
+        page.wait_for_load_state()
+    said = page.inner_text("main .strip[role=status] p")
+    assert "Was: " in said
+    assert "Now: " in said
+    assert page.locator("#p-chest .aside").count() == 3 or "not compared" in said
+    page.click(".strip[role=status] button")
+    page.wait_for_load_state()
+    assert "Undone" in page.inner_text("main .strip[role=status] p")
+    assert page.locator("#p-chest .aside").count() == 2
+    assert page.inner_text("h1").startswith(head.split(".")[0])
+
+
+def test_lining_up_elsewhere_redraws_without_the_page_jumping(service, open_page):
+    page = open_page(MAKE, PHONE)
+    drawn = page.evaluate("document.querySelector('#drawing svg').outerHTML")
+    link = page.locator("#drawing .align a", has_text="hem")
+    link.scroll_into_view_if_needed()
+    at = page.evaluate("scrollY")
+    link.click()
+    page.wait_for_selector("#drawing .align a[aria-current] >> text=hem")
+    assert page.evaluate("document.querySelector('#drawing svg').outerHTML") != drawn
+    assert abs(page.evaluate("scrollY") - at) <= 1
+    assert page.url.endswith("?at=hem#drawing")
+    assert page.evaluate("document.activeElement.textContent") == "hem"
+
+
+def test_the_drawing_stays_in_view_beside_the_last_point(service, open_page):
+    page = open_page(MAKE, WIDE)
+    page.locator(".rulers > li").last.scroll_into_view_if_needed()
+    box = page.locator("#drawing .sheet").bounding_box()
+    last = page.locator(".rulers > li").last.bounding_box()
+    assert box["y"] < last["y"] + last["height"]
+    assert box["y"] + box["height"] > last["y"]
+    assert box["height"] <= WIDE["height"]
+
+
+@pytest.mark.parametrize("path", [MAKE, f"{MAKE}/fabric", f"{MAKE}/sizes"])
+@pytest.mark.parametrize("width", [320, 1280])
+def test_no_page_of_a_make_scrolls_sideways(service, open_page, path, width):
+    page = open_page(path, {"width": width, "height": 800})
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(service, open_page):
+    page = open_page(MAKE, {"width": 680, "height": 900})
+    page.emulate_media(media="print")
+    seen = page.evaluate("""() => [...document.querySelectorAll("main details .folded")]
+      .map((one) => one.getBoundingClientRect().height)""")
+    assert len(seen) > 8
+    assert min(seen) > 0
+    wide = page.evaluate("""() => [...document.querySelectorAll(".rulers .nums, .counts")]
+      .filter((one) => one.scrollWidth > one.clientWidth + 1).length""")
+    assert wide == 0
+    assert page.evaluate("document.querySelector('.printed .check-bar').getBoundingClientRect().width") > 0
+
+
+def test_the_page_weighs_less_than_150_kb_without_its_fonts(service, open_page, chromium):
+    context = chromium.new_context(viewport=PHONE)
+    page = context.new_page()
+    sent = {}
+    page.on("response", lambda answer: sent.update({answer.url: len(answer.body())}))
+    page.goto(service.url + MAKE, wait_until="networkidle")
+    context.close()
+    weighed = {url: size for url, size in sent.items() if "/fonts/" not in url and "/now" not in url}
+    print(f"{sum(weighed.values()) / 1000:.1f} kB: {sorted(weighed.values(), reverse=True)}")
+    assert len(weighed) >= 5
+    assert sum(weighed.values()) < 150_000
