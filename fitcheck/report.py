@@ -22,7 +22,7 @@ from fitcheck.advice.ease import ease_of
 from fitcheck.advice.explanation import Explanation, KnownFabric
 from fitcheck.advice.hands import pools
 from fitcheck.advice.parts import Part, fabric_direction, total
-from fitcheck.advice.planned import planned_counts
+from fitcheck.advice.planned import REPEATED, planned_counts, repeat_of, size_table_of
 from fitcheck.advice.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD, DecisionState
 from fitcheck.advice.situation import decision_state
 from fitcheck.advice.tape import Taped, estimated_once, taped
@@ -713,6 +713,7 @@ class _Answer:
             miscount=doubted,
             underarm_row=row.best if row else None,
             carried=found.state != "blocked",
+            repeats=dict.fromkeys(REPEATED, repeat_of(self.make, size_table_of(self.make, self.household))[0]),
         )
 
     def _to_knit(self) -> list[PieceKind]:

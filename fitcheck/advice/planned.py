@@ -7,6 +7,16 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.size_tables import Cell, SizeTable
 
+REPEATED = ("chest", "waist", "hem", "cuff")
+"""Widths that hold whole pattern repeats; the others are shaped and keep the parity (common practice, no source)."""
+
+
+def repeat_of(make: Make, table: SizeTable | None) -> tuple[int, int]:
+    """Stitches of the pattern repeat, and those over: the make's own, else the table's."""
+    if make.multiple == 1 and table is not None:
+        return table.multiple, table.balance
+    return make.multiple, make.balance
+
 
 def size_table_of(make: Make, household: Household) -> SizeTable | None:
     """The pattern's sizes that the make names, None without."""

@@ -64,7 +64,7 @@ ABOVE_UNDERARM = frozenset(
 """Points that are knitted anew when a body piece is ripped back to the underarm."""
 
 _STEP = {"across": 2, "along": 1, "edge": 1}
-"""Counts move in steps that keep the parity across, and one row at a time along."""
+"""Counts move in steps that keep the parity across, and one row at a time along; whole repeats where there are any."""
 _USUAL_SIZE = {"across": 4.5, "along": 3.2, "edge": 4.5}
 """Stitch width and row height where none is known [mm]; assumed."""
 
@@ -79,6 +79,7 @@ class DecisionPoint:
     weight           loss if the finished garment is out here
     size_mm          stitch width or row height at the point [mm]; None when no counts are known
     count            stitches or rows at the point; None when not known
+    repeat           stitches of the pattern repeat that the point holds whole [1]
     ratio            planned counts of the other body piece over this piece's counts at the point [1]
     other            difference and its standard uncertainty [mm] of the other body piece if it is already knitted
     make_up          what can answer when this piece is fixed
@@ -100,6 +101,7 @@ class DecisionPoint:
     make_up: MakeUp | None = None
     readings_needed: int | None = None
     side: Literal["piece", "reference", "both"] | None = None
+    repeat: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +235,7 @@ class Remedies:
         self.ratio = np.array([p.ratio for p in points])
         known = np.array([p.size_mm or math.nan for p in points])
         self.size = np.where(np.isnan(known), 1e-6, known)
-        self.step = np.array([_STEP[p.direction] for p in points], dtype=np.float64)
+        self.step = np.array([math.lcm(_STEP[p.direction], p.repeat) for p in points], dtype=np.float64)
         usual = np.array([_USUAL_SIZE[p.direction] for p in points])
         self.rounding = (np.where(np.isnan(known), usual, known) * self.step) ** 2 / 12
         self.other_known = np.array([p.other is not None for p in points])
@@ -338,16 +340,17 @@ class Remedies:
     def rest_shift(self, base: Outcome, d: Array, p: Array) -> tuple[Array, Array]:
         """What the rest makes up, only where it pays; and the chances with it.
 
-        Other piece: an even number of stitches within the limit between the two pieces; a seam, a band, rows of
+        Other piece: an even number of stitches, in whole repeats of the pattern, within the limit between the two
+        pieces; a seam, a band, rows of
         the front with the cap redrafted: as far as each goes.
         """
         lack = self.centre - base.mean
         piece = self.wanted + d
         start = np.where(self.shared, (self.ratio - 1) * piece, 0.0)
         up, down = self.too_large - start, -self.too_large - start
-        size = self.size
-        count = 2 * np.round(np.minimum(np.maximum(2 * lack, down), up) / (2 * size))
-        count = np.where(count * size > up, count - 2, np.where(count * size < down, count + 2, count))
+        size, step = self.size, self.step
+        count = step * np.round(np.minimum(np.maximum(2 * lack, down), up) / (step * size))
+        count = np.where(count * size > up, count - step, np.where(count * size < down, count + step, count))
         shift = np.where(self.by_counts, count * size / 2, 0.0)
         shift = shift + np.where(self.by_part, np.minimum(np.maximum(lack, -self.too_large), self.too_small), 0.0)
         changed = self.inside(base.mean + shift, base.var)

@@ -36,6 +36,7 @@ def decision_state(
     miscount: str | None = None,
     underarm_row: int | None = None,
     carried: bool = False,
+    repeats: Mapping[str, int] | None = None,
 ) -> DecisionState:
     """Put together what the decision looks at, from the points and their verdict.
 
@@ -47,6 +48,7 @@ def decision_state(
     others   difference and standard uncertainty of the other body piece where it is knitted [mm]
     swallowed_mm
              what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
+    repeats  stitches of the pattern repeat at the points that hold whole ones [1]
     carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     The rest as in DecisionState.
     """
@@ -80,6 +82,7 @@ def decision_state(
                 others.get(point.key),
                 _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
                 *((1, "piece") if carried else _settles(point, label)),
+                (repeats or {}).get(point.key, 1),
             )
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.advice.counts import CountPoint, Parity, Place, StitchAndRow, best_counts
+from fitcheck.advice.planned import REPEATED, repeat_of
 from fitcheck.advice.sizes_answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes_plan import SizePlan
 from fitcheck.estimates.numbers import CannotSay, Estimate
@@ -10,9 +11,6 @@ from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.size_tables import SizeTable
-
-REPEATED = ("chest", "waist", "hem", "cuff")
-"""Widths that hold whole pattern repeats; the others are shaped, and keep only the parity."""
 
 
 def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None) -> FreeCounts | CannotSay:
@@ -23,9 +21,7 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     """
     if plan.stitch is None or plan.why_no_chance is not None:
         return plan.why_no_chance or CannotSay("no_gauge", "This fabric's gauge is not known.")
-    multiple, balance = make.multiple, make.balance
-    if multiple == 1 and table is not None:
-        multiple, balance = table.multiple, table.balance
+    multiple, balance = repeat_of(make, table)
     points: list[CountPoint] = []
     repeats: dict[str | Place, int] = {}
     balances: dict[str | Place, int] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -34,6 +35,23 @@ def test_a_narrow_chest_is_made_up_by_a_wider_front():
     (change,) = found.action.alterations
     # Front 24 mm wider in an even number of 4.4 mm stitches: 6 are 26.4 mm, 4 are 17.6 mm; 6 lie nearer.
     assert (change.point, change.stitches, change.count) == ("chest", 6, 126)
+
+
+@pytest.mark.parametrize(
+    ("repeat", "stitches"),
+    [
+        # 24 mm are 5.5 stitches of 4.4 mm: 6 is the nearest even number, and a whole number of repeats of 3.
+        (3, 6),
+        (8, 8),  # 35.2 mm lie nearer than nothing
+        (5, None),  # an even number of repeats is 10 stitches, 44 mm: more than front and back may lie apart
+    ],
+)
+def test_a_wider_front_keeps_whole_repeats_of_the_pattern(repeat, stitches):
+    state = back({"chest": -12.0})
+    points = tuple(replace(one, repeat=repeat) if one.key == "chest" else one for one in state.points)
+    plan = action(replace(state, points=points), "other_counts")
+    changed = {one.point: one.stitches for one in plan.alterations}
+    assert changed.get("chest") == stitches
 
 
 def test_lengths_that_are_long_are_taken_off_at_the_hem():

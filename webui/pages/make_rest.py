@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from fitcheck import words
-from fitcheck.advice.planned import planned_counts
+from fitcheck.advice.planned import REPEATED, planned_counts, repeat_of, size_table_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
@@ -40,8 +40,6 @@ PARTS = {
 }
 """What answers for a point, where it is no count of a piece."""
 AT_THE_END = ("hem", "cuff_band")
-REPEATED = ("chest", "hem", "waist")
-"""Widths that are whole repeats of a stitch pattern; shaping cuts the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,7 +302,7 @@ def rest_of(found: Report, make: Make, household: Household, unit: Unit, mark: M
     return Rest(
         tuple(one for one in blocks if one.rows or one.asked),
         table.parts(),
-        tuple(demands(make, every, blocks)),
+        tuple(demands(repeat_of(make, size_table_of(make, household)), every, blocks)),
         "Nothing is decided yet: these are the counts as they stand." if waits else "",
     )
 
@@ -328,30 +326,31 @@ def pieces_left(found: Report, make: Make) -> list[PieceKind]:
     return left
 
 
-def demands(make: Make, machine: Machine | None, blocks: Iterable[Block]) -> list[str]:
+def demands(repeat: tuple[int, int], machine: Machine | None, blocks: Iterable[Block]) -> list[str]:
     """What the counts keep, and where one does not: even steps, whole repeats, needles on the bed."""
     stitches = [(one.title, row) for one in blocks for row in one.rows if row.now is not None and row.across]
     if not stitches:
         return []
+    multiple, balance = repeat
     told = []
     steps = [row.step for _, row in stitches if row.step]
     if steps and all(step % 2 == 0 for step in steps):
         told.append("Changes across are even, so the middle of every piece stays its middle.")
-    if make.multiple > 1:
-        over = f" and {make.balance} over" if make.balance else ""
+    if multiple > 1:
+        over = f" and {balance} over" if balance else ""
         off = [
-            (title, row.point, row.now, (row.now - make.balance) % make.multiple)
+            (title, row.point, row.now, (row.now - balance) % multiple)
             for title, row in stitches
-            if row.now is not None and row.key in REPEATED and (row.now - make.balance) % make.multiple
+            if row.now is not None and row.key in REPEATED and (row.now - balance) % multiple
         ]
         for title, point, count, rest in off:
             low = count - rest
             told.append(
-                f"{title}’s {point}: {count} is no whole number of repeats of {make.multiple}{over}; "
-                f"{low} and {low + make.multiple} are."
+                f"{title}’s {point}: {count} is no whole number of repeats of {multiple}{over}; "
+                f"{low} and {low + multiple} are."
             )
         if not off:
-            told.append(f"Chest and hem are whole repeats of {make.multiple}{over}.")
+            told.append(f"Chest and hem are whole repeats of {multiple}{over}.")
     if machine is not None:
         wide = [(title, row) for title, row in stitches if (row.now or 0) > machine.needles]
         told += [f"{title}’s {row.point}: {row.now} is more than the {machine.needles} needles." for title, row in wide]
