@@ -127,6 +127,11 @@ class Fits(Record):
     numbers: dict[PointKey, Wanted] = Field(default_factory=dict)
     ease: dict[PointKey, SignedLength] = Field(default_factory=dict)
 
+    @property
+    def is_said(self) -> bool:
+        """Whether it was said at all what the sweater must fit."""
+        return bool(self.garment or self.numbers or self.ease)
+
     @model_validator(mode="after")
     def _pinned(self) -> Fits:
         if (self.garment is None) != (self.occasion is None):

@@ -219,10 +219,11 @@ def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
     measure, fits = measure_url(record), f"/makes/{record.id}/fits"
     advice = found.recommendation
     if isinstance(advice, CannotSay):
-        first = {
-            "no_piece": Act("Read a piece", measure, True),
-            "nothing_to_compare": Act("Say what it must fit", fits, True),
-        }.get(advice.code, Act(f"Read {words.piece_name(found.head)}", measure, True))
+        first = Act(f"Read {words.piece_name(found.head)}", measure, True)
+        if advice.code == "no_piece":
+            first = Act("Read a piece", measure, True)
+        elif advice.code == "nothing_to_compare" and not record.fits.is_said:
+            first = Act("Say what it must fit", fits, True)
         return [first] if first.to == fits else [first, Act("What it must fit", fits)]
     again = Act("Read a point again", measure)
     if advice.action == "measure_again":
@@ -287,7 +288,7 @@ def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str
     read = found.head.readings > 0
     here = f"/makes/{record.id}"
     steps = [
-        ("What it must fit", f"{here}/fits", bool(fits.garment or fits.numbers or fits.ease or read)),
+        ("What it must fit", f"{here}/fits", bool(fits.is_said or read)),
         ("The fabric", f"{here}/fabric", bool(record.swatches)),
         ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
         ("The test piece", measure_url(record), read and found.head.stage == "blocked"),

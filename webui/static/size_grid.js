@@ -19,6 +19,10 @@
     // From the last row Enter goes to the top of the next size.
     go(at(place[0] + step, place[1]) || (event.key === "Enter" && step > 0 ? at(0, place[1] + 1) : null));
   });
+  // What stands in a cell is replaced by what is typed: sizes come named 1, 2, 3.
+  form.addEventListener("focusin", function (event) {
+    if (event.target.type === "text") event.target.select();
+  });
   form.addEventListener("paste", function (event) {
     const place = placeOf(event.target);
     const text = event.clipboardData ? event.clipboardData.getData("text") : "";
