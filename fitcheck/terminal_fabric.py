@@ -1,17 +1,18 @@
 """A fabric as text for a terminal: gauge, change in finishing, the dial and the next swatch, 80 columns.
 
-Only layout stands here; the sentences come from ``fitcheck.words_fabric``.
+Only layout stands here; the sentences come from ``fitcheck.words.fabric``.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck import words, words_fabric
+from fitcheck import words
 from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, FabricGauge
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.terminal import WIDTH, _head, _wrapped
 from fitcheck.words import Mark, Unit
+from fitcheck.words import fabric as words_fabric
 
 _NEAR = 1.0
 """Clicks up to this many numbers beyond what was knitted are printed; the JSON answer has all of them."""

@@ -1,6 +1,6 @@
 """Sizes as text for a terminal: the answer, then points down and sizes across, 80 columns.
 
-Only layout stands here; the sentences come from ``fitcheck.words_sizes``. Many sizes are set in blocks under
+Only layout stands here; the sentences come from ``fitcheck.words.sizes``. Many sizes are set in blocks under
 one another.
 """
 
@@ -10,11 +10,12 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck import words, words_sizes
+from fitcheck import words
 from fitcheck.advice.sizes_answers import LengthAt, SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.points import ORDER
 from fitcheck.words import Mark, Unit
+from fitcheck.words import sizes as words_sizes
 
 WIDTH = 80
 _INDENT = 9

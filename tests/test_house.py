@@ -14,10 +14,13 @@ PACKAGES = ("fitcheck", "webui", "demo_garments")
 
 FLOORS = {"records": 0, "estimates": 1, "advice": 2, "report": 3}
 """webui -> report -> advice -> estimates -> records; store -> records."""
-ABOVE = (
-    "words", "words_fabric", "words_sizes", "terminal", "terminal_fabric", "terminal_sizes", "cli", "drawing", "store",
-)  # fmt: skip
+ABOVE = ("words", "terminal", "terminal_fabric", "terminal_sizes", "cli", "drawing", "store")
 """Modules of the domain that stand above the report or beside it; nothing on the floors imports them."""
+WORDS = (
+    "phrases", "figures", "names", "cannot_say", "questions", "points", "explanation", "granted", "changes",
+    "measure_again", "recommendation", "reasons", "fabric", "sizes",
+)  # fmt: skip
+"""Parts of the words, each only from those before it."""
 
 
 def modules() -> list[Path]:
@@ -59,6 +62,14 @@ def test_imports_go_one_way(path):
             assert floor(name) in (None, "records", "store"), f"store imports {name}"
 
 
+def test_the_parts_of_the_words_build_on_those_before_them():
+    folder = ROOT / "fitcheck" / "words"
+    assert {path.stem for path in folder.glob("*.py")} == {"__init__", *WORDS}
+    for place, part in enumerate(WORDS):
+        of_words = [name for name in imported(folder / f"{part}.py") if name.startswith("fitcheck.words")]
+        assert {name.split(".")[2] for name in of_words} <= set(WORDS[:place]), part
+
+
 @pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
 def test_nothing_heavy_is_imported_at_module_level(path):
     heavy = [name for name in imported(path, top_only=True) if name.split(".")[0] in ("scipy", "pint")]
@@ -97,6 +108,12 @@ def test_importing_fitcheck_loads_nothing_heavy():
 def test_help_loads_nothing_heavy():
     code = "from fitcheck.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass"
     assert not loaded_by(code) & {"numpy", "scipy", "pydantic", "pint", "flask", "fitcheck.report", "sqlite3"}
+
+
+def test_the_words_load_what_is_said_of_fabric_and_sizes_only_where_it_is_asked_for():
+    of_both = {"fitcheck.words.fabric", "fitcheck.words.sizes"}
+    assert not loaded_by("import fitcheck.words, fitcheck.terminal") & of_both
+    assert loaded_by("import fitcheck.terminal_fabric, fitcheck.terminal_sizes") >= of_both
 
 
 def test_every_lazy_name_is_there():

@@ -390,6 +390,20 @@ def test_worth_measuring_says_which_side_and_how_often(side: str, told: str) -> 
     assert said.endswith("As it stands, the plan is: knit again.")
 
 
+@pytest.mark.parametrize(
+    ("advice", "told"),
+    [
+        (an_advice("measure_again", reason="worth_measuring", readings=1), "waits for 1 reading"),
+        (an_advice("measure_again", reason="worth_measuring", readings=3), "waits for 3 readings"),
+        (an_advice("measure_again", reason="miscount", about="chest"), ""),
+        (an_advice("carry_on", readings=3), ""),
+        (CannotSay("no_piece", "no piece was read", "Read one."), ""),
+    ],
+)
+def test_a_make_waits_only_for_readings_that_are_asked_for(advice: Advice | CannotSay, told: str) -> None:
+    assert words.waits_words(a_report(advice)) == told
+
+
 def test_cannot_say_gives_the_reason_and_the_next_step_once() -> None:
     reason = CannotSay("cannot_carry", "The back is not washed.", "Wash it, and read it again")
     assert words.headline(a_report(reason)).endswith(" Wash it, and read it again.")

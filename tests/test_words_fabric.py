@@ -12,7 +12,6 @@ from typing import Any, get_args
 
 import pytest
 
-from fitcheck import words_fabric
 from fitcheck.advice.fabric_answer import (
     ChangeReport,
     FabricAnswer,
@@ -25,6 +24,7 @@ from fitcheck.advice.fabric_of import LeftOut, LeftOutCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.terminal_fabric import fabric_blocks, printed_fabric
 from fitcheck.words import Mark, Unit
+from fitcheck.words import fabric as words_fabric
 from tests.advice.fabric_sample import FOUR, TABLE, answered, back, swatch
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
@@ -249,6 +249,15 @@ def test_what_is_not_pooled_is_named_with_its_setting():
     assert words_fabric.left_out_sentence(LeftOut("one", "after_washing", "off_machine")) == (
         "one: read as off the machine after it was washed, which says nothing of before."
     )
+
+
+def test_several_lots_are_told_and_one_is_not():
+    told = words_fabric.lots_sentence({"grey at 7": "12", "the back": "12", "the front": "14", "grey at 8": ""})
+    assert told == (
+        "Other lot: grey at 7 and the back of lot 12 and the front of lot 14. A lot is a dye bath of its own and may "
+        "come out otherwise: swatch the one that is on the machine."
+    )
+    assert words_fabric.lots_sentence({"grey at 7": "12", "the back": "12", "grey at 8": ""}) == ""
 
 
 def test_finished_makes_are_named():

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from fitcheck import words_sizes
 from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer
 from fitcheck.estimates.fabric import DEFAULT, Fabric
 from fitcheck.terminal_sizes import printed_sizes
+from fitcheck.words import sizes as words_sizes
 from tests.advice.size_sample import body, fabric, household
 
 FORBIDDEN = re.compile(r"\b(error|invalid|significant|confidence|optimal|fail|please|oops)", re.IGNORECASE)

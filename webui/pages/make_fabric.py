@@ -7,12 +7,13 @@ from urllib.parse import urlencode
 
 from flask import Blueprint, Response, request
 
-from fitcheck import words, words_fabric
+from fitcheck import words
 from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.report import Report
+from fitcheck.words import fabric as words_fabric
 from webui.pages import ground, make_told
 from webui.pages.makes import make_of, report_or_404
 from webui.pages.swatch_book import fabric_parts

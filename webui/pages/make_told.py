@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from fitcheck import words, words_fabric, words_sizes
+from fitcheck import words
 from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, NextSwatchReport
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.report import Report
 from fitcheck.words import Mark, Unit
-from webui.pages import views
+from fitcheck.words import fabric as words_fabric
+from fitcheck.words import sizes as words_sizes
 
 
 def again_at(found: Report) -> str:
@@ -43,11 +44,7 @@ def fabric_head(found: Report, unit: Unit, mark: Mark) -> str:
     if answer is not None:
         piece = words.piece_name(found.head)
         return words_fabric.next_dial_headline(answer, unit, again=again_at(found), piece=piece, mark=mark)
-    if any(one.direction == "across" for one in found.gauge):
-        return f"No swatch yet: {words.piece_name(found.head)} alone tells what its stitch is."
-    if found.sizes is not None and not isinstance(found.sizes.stitch, CannotSay):
-        return "No swatch yet: the width is assumed from the pattern."
-    return "No swatch yet: nothing is known of the fabric."
+    return words_fabric.no_swatch_headline(found)
 
 
 def fabric_told(found: Report, unit: Unit, mark: Mark) -> list[str]:
@@ -98,18 +95,8 @@ def lots_told(make: Make, lots: dict[str, str]) -> str:
 
     lots  lot of each swatch that the make names, by what it is called
     """
-    said = {name: lot for name, lot in lots.items() if lot}
-    said |= {f"the {one.id.replace('_', ' ')}": one.lot for one in make.pieces if one.lot}
-    by_lot: dict[str, list[str]] = {}
-    for name, lot in said.items():
-        by_lot.setdefault(lot, []).append(name)
-    if len(by_lot) < 2:
-        return ""
-    listed = [f"{views.listed(names)} of lot {lot}" for lot, names in by_lot.items()]
-    return (
-        f"Other lot: {views.listed(listed)}. A lot is a dye bath of its own and may come out otherwise: "
-        "swatch the one that is on the machine."
-    )
+    pieces = {f"the {one.id.replace('_', ' ')}": one.lot for one in make.pieces if one.lot}
+    return words_fabric.lots_sentence({**lots, **pieces})
 
 
 def next_swatch_asked(answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:

@@ -8,7 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
-from fitcheck import words, words_fabric, words_sizes
+from fitcheck import words
 from fitcheck.advice.fabric_answer import fabric_answer
 from fitcheck.advice.fabric_of import fabric_of, tape_of
 from fitcheck.advice.sizes import sizes_of
@@ -21,6 +21,8 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.store.documents import take
+from fitcheck.words import fabric as words_fabric
+from fitcheck.words import sizes as words_sizes
 from webui.pages import ground
 from webui.pages.drafts import Draft, free_key, reading, several, with_unit
 from webui.pages.swatch_book import fabric_name, fabrics_of

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
-from fitcheck import words, words_sizes
+from fitcheck import words
 from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
@@ -18,6 +18,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.records.size_tables import Size, SizeTable
 from fitcheck.store.documents import take
 from fitcheck.store.faults import StaleWrite
+from fitcheck.words import sizes as words_sizes
 from webui.pages import ground, shelf
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal, with_unit, without_empty

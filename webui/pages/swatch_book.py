@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, get_args
 
 from flask import Blueprint, Response, abort, current_app, request, url_for
 
-from fitcheck import words, words_fabric
+from fitcheck import words
 from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, fabric_answer
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
@@ -21,6 +21,7 @@ from fitcheck.records.swatches import Span, Swatch
 from fitcheck.records.yarns import Fibre, Yarn
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.revisions import Stored
+from fitcheck.words import fabric as words_fabric
 from webui.pages import ground, shelf
 from webui.pages.conflicts import Choices, conflict
 from webui.pages.drafts import Draft, Refusal, reading, several, with_unit, without_empty

@@ -6,10 +6,9 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from fitcheck.estimates.numbers import CannotSay
+from fitcheck import words
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.report import Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from webui.pages import ground, invented, views
 
@@ -108,21 +107,11 @@ def _line(make: Make) -> dict[str, Any]:
         "name": make.name,
         "wearer": found.head.wearer,
         "answer": views.answer_of(found, views.unit()),
-        "waits": _waits(found),
+        "waits": words.waits_words(found),
         "changed": views.changed_since_looked(make.id, found.digest),
         "finished": ground.day(make.finished),
         "invented": invented.is_invented(make.id),
     }
-
-
-def _waits(found: Report) -> str:
-    """What a make waits for, in a few words; empty where it does not wait."""
-    advice = found.recommendation
-    if isinstance(advice, CannotSay):
-        return ""
-    if advice.action == "measure_again" and advice.readings:
-        return f"waits for {advice.readings} reading{'s' if advice.readings > 1 else ''}"
-    return ""
 
 
 def _head(count: int, lines: list[dict[str, Any]]) -> str:

@@ -110,7 +110,7 @@ def changed(before: Report, after: Report, because: str, shown: PageUnit) -> str
         for one in moved[:3]
     ]
     gone = [one for one in before.points if one.key not in {now.key for now in after.points}]
-    told += [f"Was: {zone_word(one.code)}. Now: not compared. ({point_name(one.key)}, {because})" for one in gone[:3]]
+    told += [changed_sentence(one.code, "not_compared", f"{point_name(one.key)}, {because}") for one in gone[:3]]
     was, now = answer_of(before, shown).head, answer_of(after, shown).head
     if was != now:
         told.append(f"Was: {was} Now: {now}")

@@ -1,20 +1,14 @@
-"""The sentences about sizes, for terminal, page and API. Codes and numbers in, text out, as in fitcheck.words."""
+"""The sentences about sizes, in the voice of ``fitcheck.words``, which does not load this module by itself."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from fitcheck import words
-from fitcheck.advice.sizes_answers import (
-    GroupCheck,
-    NamedCell,
-    RowCounted,
-    SizeAnswer,
-    SizesAnswer,
-    WidthAt,
-)
+from fitcheck.advice.sizes_answers import GroupCheck, NamedCell, RowCounted, SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.words import Mark, Unit
+from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
+from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
+from fitcheck.words.granted import assumed_sentence
+from fitcheck.words.names import STAGES, point_name
+from fitcheck.words.phrases import capital, listed
 
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
@@ -37,7 +31,7 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "",
     if isinstance(answer.best, CannotSay):
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
-            return words.cannot_say_sentence(answer.best)
+            return cannot_say_sentence(answer.best)
         return f"No size table was typed. Knit {_counts_text(answer)}."
     best = answer.size(answer.best)
     assert best is not None
@@ -49,7 +43,7 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "",
         return f"No size fits at every width. Size {name} comes nearest."
     if not isinstance(pair, CannotSay) and pair.close:
         return f"Size {name} or {size_name(pair.second)}: they are within 1 in 10 of each other."
-    return f"Knit size {name}. {_capital(words.chance_words(best.all_fit))} that every width fits."
+    return f"Knit size {name}. {capital(chance_words(best.all_fit))} that every width fits."
 
 
 def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
@@ -57,20 +51,18 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
     size, chosen = answer.size(best), answer.size(answer.chosen) if answer.chosen else None
     assert size is not None
     name = size_name(best)
-    begin = f"{_capital(knitted)} is knitted" + (f" in size {size_name(chosen.name)}" if chosen else "")
+    begin = f"{capital(knitted)} is knitted" + (f" in size {size_name(chosen.name)}" if chosen else "")
     it = "that size" if chosen is size else f"size {name}"
     if isinstance(size.all_fit, CannotSay):
         return f"{begin}; if the pattern's gauge is met, {it} comes nearest to what is wanted."
     if size.all_fit < 0.05:
         return f"{begin}. As the table has them no size fits at every width; {it} comes nearest."
-    told = f"{words.chance_words(size.all_fit)} that every width fits"
+    told = f"{chance_words(size.all_fit)} that every width fits"
     if chosen is None or chosen is size:
         return f"{begin}. As the table has them {it} fits best: {told}."
     if isinstance(chosen.all_fit, CannotSay):
         return f"{begin}. As the table has them {it} fits best: {told}."
-    return (
-        f"{begin}. As the table has them {it} would fit better: {told}, against {words.chance_words(chosen.all_fit)}."
-    )
+    return f"{begin}. As the table has them {it} would fit better: {told}, against {chance_words(chosen.all_fit)}."
 
 
 def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -79,8 +71,8 @@ def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, 
     if width is None or isinstance(width.chance, CannotSay):
         return ""
     return (
-        f"{_capital(words.point_name(width.key))} limits size {size_name(size.name)} most: "
-        f"{off_words(width, unit, mark=mark)}, {words.chance_words(width.chance)} that it fits."
+        f"{capital(point_name(width.key))} limits size {size_name(size.name)} most: "
+        f"{off_words(width, unit, mark=mark)}, {chance_words(width.chance)} that it fits."
     )
 
 
@@ -88,11 +80,11 @@ def off_words(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """How far a width is off: "1.6 cm narrow (likely −3.1 to 0)"."""
     off = width.difference
     if isinstance(off, CannotSay):
-        return words.cannot_say_sentence(off)
-    shown = words.figure(abs(off.value), unit, mark=mark)
+        return cannot_say_sentence(off)
+    shown = figure(abs(off.value), unit, mark=mark)
     way = "narrow" if off.value < 0 else "wide"
     side = "as wanted" if shown == "0" else f"{shown} {unit} {way}"
-    low, high = (words.figure(mm, unit, mark=mark, signed=True) for mm in (off.low, off.high))
+    low, high = (figure(mm, unit, mark=mark, signed=True) for mm in (off.low, off.high))
     return side if off.u == 0 else f"{side} (likely {low} to {high})"
 
 
@@ -109,7 +101,7 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
         return f"Size {b} cannot be knitted here: {_small(second.impossible.why)}"
     begin = f"Size {a} beside size {b}"
     if not isinstance(first.all_fit, CannotSay) and not isinstance(second.all_fit, CannotSay):
-        begin += f": {words.chance_words(first.all_fit)} against {words.chance_words(second.all_fit)}"
+        begin += f": {chance_words(first.all_fit)} against {chance_words(second.all_fit)}"
     if pair.decides is None:
         return f"{begin}; no width tells them apart."
     one, other = first.width(pair.decides), second.width(pair.decides)
@@ -117,7 +109,7 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
     assert other is not None
     assert pair.favours is not None
     return (
-        f"{begin}. {_capital(words.point_name(pair.decides))} decides, for size {size_name(pair.favours)}: "
+        f"{begin}. {capital(point_name(pair.decides))} decides, for size {size_name(pair.favours)}: "
         f"{_short_off(one, unit, mark)} in size {a}, {_short_off(other, unit, mark)} in size {b}."
     )
 
@@ -131,11 +123,11 @@ def mixed_sentence(answer: SizesAnswer) -> str:
     mix = answer.mixed
     if isinstance(mix, CannotSay):
         return f"{mix.why}" if mix.code == "no_better_mix" else ""
-    body = _listed([words.point_name(key) for key in mix.body_keys])
-    block = _listed([words.point_name(key) for key in mix.block_keys])
+    body = listed([point_name(key) for key in mix.body_keys])
+    block = listed([point_name(key) for key in mix.block_keys])
     told = (
         f"Mixed: {body} from size {size_name(mix.body)}; armhole, cap and {block} together from size "
-        f"{size_name(mix.block)}: {words.chance_words(mix.all_fit)} that every width fits."
+        f"{size_name(mix.block)}: {chance_words(mix.all_fit)} that every width fits."
     )
     if mix.lengths is not None:
         told += f" Lengths lie nearest in size {size_name(mix.lengths)}."
@@ -151,10 +143,8 @@ def free_counts_sentence(answer: SizesAnswer) -> str:
     """Counts bound to no size, with their chance."""
     free = answer.free_counts
     if isinstance(free, CannotSay):
-        return words.cannot_say_sentence(free) if free.code == "no_counts" else ""
-    return (
-        f"Bound to no size: {_counts_text(answer)}. {_capital(words.chance_words(free.all_fit))} that every width fits."
-    )
+        return cannot_say_sentence(free) if free.code == "no_counts" else ""
+    return f"Bound to no size: {_counts_text(answer)}. {capital(chance_words(free.all_fit))} that every width fits."
 
 
 def _counts_text(answer: SizesAnswer) -> str:
@@ -167,10 +157,10 @@ def _counts_text(answer: SizesAnswer) -> str:
     parts = []
     for key, per in by_point.items():
         if len(set(per.values())) == 1:
-            parts.append(f"{words.point_name(key)} {next(iter(per.values()))}")
+            parts.append(f"{point_name(key)} {next(iter(per.values()))}")
         else:
             each = ", ".join(f"{piece.replace('_', ' ')} {n}" for piece, n in per.items())
-            parts.append(f"{words.point_name(key)} {each}")
+            parts.append(f"{point_name(key)} {each}")
     return ", ".join(parts) + " stitches"
 
 
@@ -202,11 +192,11 @@ def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ..
 
 def row_counted_sentence(one: RowCounted, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """Shaping that the pattern counts in rows, and what it comes to here."""
-    name = words.point_name(one.key)
+    name = point_name(one.key)
     if isinstance(one.height, CannotSay) or isinstance(one.error, CannotSay):
         return f"The {name} is counted in rows ({one.rows}); its height here cannot be said: {_small(_why(one))}"
     height = _length(one.height.value, unit, mark)
-    off = words.figure(abs(one.error.value), unit, mark=mark)
+    off = figure(abs(one.error.value), unit, mark=mark)
     side = "as the pattern means it" if off == "0" else (f"{off} {unit} {'low' if one.error.value < 0 else 'high'}")
     told = f"The {name} is counted in rows: {one.rows} rows are {height} here, {side}."
     if one.flagged and one.rows_instead is not None:
@@ -240,7 +230,7 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
     thing = "stitches" if group.direction == "across" else "rows"
     told = []
     if group.candidates and not group.off:
-        named = _listed([_cell(cell) for cell in group.candidates[:MOST_LISTED]], "or")
+        named = listed([_cell(cell) for cell in group.candidates[:MOST_LISTED]], "or")
         told.append(f"One of these is off, and the table does not tell which: {named}.")
     elif group.code == "more_than_one_off":
         told.append(f"The {thing} and measures of the table do not go together, in more than one place.")
@@ -251,7 +241,7 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
         wider = "more" if percent > 0 else "less"
         told.append(
             f"The printed gauge disagrees with the table's {thing}: by it they would measure "
-            f"{words.decimal(abs(percent), 1, mark=mark)} % {wider} than printed."
+            f"{decimal(abs(percent), 1, mark=mark)} % {wider} than printed."
         )
     elif group.code == "four_inches_or_ten_cm":
         told.append("The printed gauge fits if 4 in was meant where 10 cm stands, or the other way round.")
@@ -265,12 +255,12 @@ def refused_size_sentence(size: SizeAnswer) -> str:
 
 def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:
     """Points that were typed or wanted but cannot be compared, each once, with what would help."""
-    told = [words.refused_sentence(key, why) for key, why in answer.refused.items()]
+    told = [refused_sentence(key, why) for key, why in answer.refused.items()]
     for size in answer.sizes:
         for width in size.widths:
             for found in (width.wanted, width.finished):
                 if isinstance(found, CannotSay) and width.key not in answer.refused:
-                    told.append(f"{_capital(words.point_name(width.key))}: {_reason(found)}")
+                    told.append(f"{capital(point_name(width.key))}: {_reason(found)}")
                     break
     return tuple(dict.fromkeys(told))
 
@@ -283,7 +273,7 @@ def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") 
     """One thing taken for granted."""
     match one.code:
         case "piece_shift":
-            share = words.decimal(1.5, 1, mark=mark)
+            share = decimal(1.5, 1, mark=mark)
             return (
                 f"A piece comes out as its swatch did, within {share} %: no finished sweater of yours says otherwise."
             )
@@ -292,17 +282,17 @@ def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") 
         case "pattern_gauge":
             return "The pattern's gauge is met exactly: no swatch of this fabric was measured."
         case "other_half_alike":
-            return f"Back and front have the same {words.point_name(one.about)}: the table has only one of them."
+            return f"Back and front have the same {point_name(one.about)}: the table has only one of them."
         case code if code.startswith("change:"):
-            stage = words.STAGES.get(code.removeprefix("change:"), code.removeprefix("change:"))
+            stage = STAGES.get(code.removeprefix("change:"), code.removeprefix("change:"))
             return f"How much a swatch that was only read {stage} changes in washing: as usual for its fibre."
         case _:
-            return words.assumed_sentence(one, unit, mark=mark)
+            return assumed_sentence(one, unit, mark=mark)
 
 
 def _cell(cell: NamedCell) -> str:
     piece = cell.piece.replace("_", " ")
-    return f"size {size_name(cell.size)}, {piece}, {words.point_name(cell.point)}"
+    return f"size {size_name(cell.size)}, {piece}, {point_name(cell.point)}"
 
 
 def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
@@ -310,8 +300,8 @@ def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
 
     def text(value: float) -> str:
         if signed:
-            return ("+" if value > 0.05 else "") + words.decimal(value, 1, mark=mark)
-        return words.decimal(value if q.value >= 0 else -value, 1, mark=mark)
+            return ("+" if value > 0.05 else "") + decimal(value, 1, mark=mark)
+        return decimal(value if q.value >= 0 else -value, 1, mark=mark)
 
     low, high = (q.low, q.high) if signed or q.value >= 0 else (q.high, q.low)
     value = text(q.value)
@@ -319,15 +309,7 @@ def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
 
 
 def _length(mm: float, unit: Unit, mark: Mark) -> str:
-    return f"{words.figure(mm, unit, mark=mark)} {unit}"
-
-
-def _listed(parts: Sequence[str], last: str = "and") -> str:
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return f"{figure(mm, unit, mark=mark)} {unit}"
 
 
 def _small(text: str) -> str:

@@ -1,10 +1,12 @@
 """The sentences about a fabric: gauge, change in finishing, the dial, the next swatch.
 
-Same voice as ``fitcheck.words``: parts of an answer in, text out. "likely" = 9 in 10. Gauge is written in
-10 cm, with unit `in` in 4 in.
+Same voice as ``fitcheck.words``, which does not load this module by itself: parts of an answer in, text out.
+"likely" = 9 in 10. Gauge is written in 10 cm, with unit `in` in 4 in.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 from fitcheck.advice.fabric_answer import (
     ChangeReport,
@@ -20,7 +22,11 @@ from fitcheck.advice.fabric_answer import (
 )
 from fitcheck.advice.fabric_of import LeftOut
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.words import STAGES, Mark, Unit, cannot_say_sentence, chance_words, decimal, figure
+from fitcheck.report import Report
+from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
+from fitcheck.words.names import STAGES, piece_name
+from fitcheck.words.phrases import count_words, listed
 
 FROM_STAGE = {
     "off_machine": "off the machine",
@@ -55,7 +61,7 @@ def fabric_stamp(answer: FabricAnswer) -> str:
     """What the answer is about: make, and how many swatches and pieces it is from."""
     pieces = sum(one.piece for one in answer.specimens)
     swatches = len(answer.specimens) - pieces
-    parts = [answer.make_name, f"From {_count(swatches, 'swatch')} and {_count(pieces, 'piece')}"]
+    parts = [answer.make_name, f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
     if answer.invented:
         parts.append("Invented figures, to look round")
     return ". ".join(parts) + "."
@@ -124,6 +130,15 @@ def next_dial_headline(
     if dials.best.code != "one_dial" and isinstance(following, NextSwatchReport) and not _hardly(following, unit, mark):
         return f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks."
     return dial_headline(dials, unit, mark=mark)
+
+
+def no_swatch_headline(report: Report) -> str:
+    """What stands in for a fabric that nobody swatched, in one sentence."""
+    if any(one.direction == "across" for one in report.gauge):
+        return f"No swatch yet: {piece_name(report.head)} alone tells what its stitch is."
+    if report.sizes is not None and not isinstance(report.sizes.stitch, CannotSay):
+        return "No swatch yet: the width is assumed from the pattern."
+    return "No swatch yet: nothing is known of the fabric."
 
 
 def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -318,13 +333,30 @@ def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = "."
     return f"Taken as usual: {one.code.replace('_', ' ')}{f', {told}' if told else ''}."
 
 
+def lots_sentence(lots: Mapping[str, str]) -> str:
+    """That swatches and pieces are of several lots; empty where they are of one, or nobody said.
+
+    lots  lot of each swatch and piece, by what it is called; empty where nobody said
+    """
+    by_lot: dict[str, list[str]] = {}
+    for name, lot in lots.items():
+        if lot:
+            by_lot.setdefault(lot, []).append(name)
+    if len(by_lot) < 2:
+        return ""
+    each = listed([f"{listed(names)} of lot {lot}" for lot, names in by_lot.items()])
+    return (
+        f"Other lot: {each}. A lot is a dye bath of its own and may come out otherwise: "
+        "swatch the one that is on the machine."
+    )
+
+
 def learned_sentence(answer: FabricAnswer) -> str:
     """Which finished makes told how pieces differ from swatches; empty without any."""
     if not answer.learned:
         return ""
     names = [key.replace("_", " ").replace("-", " ") for key in answer.learned]
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    return f"How a piece differs from its swatch is learned from {listed}."
+    return f"How a piece differs from its swatch is learned from {listed(names)}."
 
 
 def click_sign(click: ClickReport) -> str:
@@ -362,10 +394,6 @@ def _back(q: Quantity) -> Quantity:
         return 100 * (1 / (1 + percent / 100) - 1)
 
     return Quantity(turned(q.value), turned(q.high), turned(q.low), q.level, q.u, q.dof, q.unit, q.basis)
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}{'es' if noun.endswith('ch') else 's'}"
 
 
 def _small_end(text: str) -> str:

@@ -1,0 +1,116 @@
+"""The sentences for terminal, page and API: a calm colleague at the next machine.
+
+Domain code carries codes and numbers; here they become words. Every function is pure: parts of a report in,
+text out. Lengths are written in `unit` (cm, in or mm) with the decimal mark that the person uses; a minus is
+a real minus. "likely a to b" is the interval that the label used. A code without words of its own gets a
+plain sentence made from its name, so that an answer never breaks on a new one.
+
+The parts build on each other, each only on those before it: phrases and figures, names, cannot_say and questions,
+points, explanation and granted, changes, measure_again, recommendation, reasons. What is said about fabric and
+sizes stands in ``fitcheck.words.fabric`` and ``fitcheck.words.sizes``; they are imported only where there is
+something to say, because an answer without them starts faster.
+"""
+
+from __future__ import annotations
+
+from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
+from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
+from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure, share_words, work_words
+from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
+from fitcheck.words.names import (
+    ACTIONS,
+    STAGES,
+    ZONES,
+    a_piece,
+    action_name,
+    action_of,
+    piece_name,
+    point_name,
+    point_sign,
+    point_title,
+    reference_name,
+    stamp,
+    zone_sign,
+    zone_word,
+)
+from fitcheck.words.points import (
+    Row,
+    allowed_words,
+    changed_sentence,
+    likely_sentence,
+    likely_words,
+    point_sentence,
+    row_figures,
+    signs_sentence,
+    so_far_sentence,
+    tape_alone_sentence,
+    too_close_sentence,
+    wanted_sentence,
+)
+from fitcheck.words.questions import (
+    fault_sentence,
+    question_answers,
+    question_asked,
+    question_buttons,
+    question_sentence,
+)
+from fitcheck.words.reasons import REASONS, action_line, chance, cost, why
+from fitcheck.words.recommendation import headline, waits_words
+
+__all__ = [
+    "ACTIONS",
+    "CAUTIONS",
+    "REASONS",
+    "STAGES",
+    "ZONES",
+    "Mark",
+    "Row",
+    "Unit",
+    "a_piece",
+    "action_line",
+    "action_name",
+    "action_of",
+    "allowed_words",
+    "assumed_sentence",
+    "cannot_say_sentence",
+    "caution_sentence",
+    "chance",
+    "chance_words",
+    "changed_sentence",
+    "cost",
+    "decimal",
+    "ease_sentence",
+    "explanation_sentences",
+    "fault_sentence",
+    "figure",
+    "gauge_sentence",
+    "headline",
+    "help_sentence",
+    "help_sentences",
+    "likely_sentence",
+    "likely_words",
+    "piece_name",
+    "point_name",
+    "point_sentence",
+    "point_sign",
+    "point_title",
+    "question_answers",
+    "question_asked",
+    "question_buttons",
+    "question_sentence",
+    "reference_name",
+    "refused_sentence",
+    "row_figures",
+    "share_words",
+    "signs_sentence",
+    "so_far_sentence",
+    "stamp",
+    "tape_alone_sentence",
+    "too_close_sentence",
+    "waits_words",
+    "wanted_sentence",
+    "why",
+    "work_words",
+    "zone_sign",
+    "zone_word",
+]

@@ -1,0 +1,40 @@
+"""What cannot be said: why, and what would help."""
+
+from __future__ import annotations
+
+import re
+
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.points import POINTS
+from fitcheck.words.names import point_name
+from fitcheck.words.phrases import capital, sentence, small_first
+
+WHY_NOT = {
+    "prior_needed": "too few swatches were measured to tell how they scatter",
+    "no_such_stage": "no swatch of this fabric was read at that stage",
+    "dial_too_far": "that dial lies too far from the swatches",
+    "line_not_determined": "the swatches scatter too much to tell one dial from the next",
+    "too_few_points": "three swatches at different dials are needed to see how they scatter",
+    "one_place_only": "all swatches were knitted at the same dial",
+    "pinned": "pins held the piece while it was read, so the tape measured the pins",
+}
+_CANNOT_HELP = {"prior_needed": "Measure more swatches before and after finishing."}
+
+
+def cannot_say_sentence(reason: CannotSay) -> str:
+    """Why it cannot be said, and what would help: "Cannot say: ... Say ..."."""
+    why_not = WHY_NOT.get(reason.code, reason.why).strip()
+    told = f"Cannot say: {small_first(sentence(why_not))}" if why_not else "Cannot say."
+    help_ = _CANNOT_HELP.get(reason.code, reason.what_would_help)
+    return f"{told} {sentence(help_)}" if help_ else told
+
+
+def refused_sentence(key: str, reason: CannotSay) -> str:
+    """A point that could not be compared, with the reason."""
+    told = small_first(cannot_say_sentence(reason))
+    if key in POINTS:
+        # The catalogue's name may be a heading ("armhole depth, straight"); in a sentence it is a noun.
+        name = POINTS[key].name
+        noun = point_name(key) if "," in name else name
+        told = re.sub(rf"\b(its |no |the )?{re.escape(name)}", lambda found: f"{found[1] or 'the '}{noun}", told)
+    return f"{capital(point_name(key))}: {told}"

@@ -1,0 +1,134 @@
+"""What explains the differences: one gauge, a miscount, two gauges; gauge and ease."""
+
+from __future__ import annotations
+
+from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.report import DirectionReport, EaseReport, GaugeReport, Head, Report
+from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.figures import Mark, Tape, Unit, chance_words
+from fitcheck.words.names import STAGES, piece_name, point_name
+from fitcheck.words.phrases import capital, counted_words, measure_word, spaced
+from fitcheck.words.points import point_of
+
+_EASE = {
+    "very_close": "very close",
+    "close": "close",
+    "standard": "standard",
+    "loose": "loose",
+    "oversized": "oversized",
+}
+
+
+def explanation_sentences(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
+    """What explains the differences, a sentence or two per direction; the doubted direction first."""
+    if isinstance(report.explanation, CannotSay):
+        return (cannot_say_sentence(report.explanation),)
+    tape = Tape(unit, mark)
+    lead = report.explanation.direction
+    directions = sorted(report.explanation.directions, key=lambda one: one.direction != lead)
+    told = tuple(_explained(report, one, tape) for one in directions)
+    return told or ("Cannot say what explains it: no counts were given.",)
+
+
+def _explained(report: Report, found: DirectionReport, tape: Tape) -> str:
+    thing = measure_word(found.direction)
+    noun = "row" if found.direction == "along" else "stitch"
+    match found.code:
+        case "one_gauge":
+            counted = [one for one in report.points if one.direction == found.direction and one.count]
+            size = _size_words(found, tape)
+            if size is None:
+                return f"One {noun} size explains every {thing}. No miscount."
+            if len(counted) < 2:
+                return f"The one {thing} with a count makes {size}."
+            return f"One {noun} size explains every {thing}: {size}. No miscount."
+        case "miscount":
+            point = point_of(report, found.point)
+            name = point_name(found.point) if found.point else "one point"
+            how_sure = chance_words(found.weights["miscount"]) if "miscount" in found.weights else ""
+            told = f"The {name} does not go with the other {thing}s"
+            if point is not None and point.count and found.stitches:
+                likely = ""
+                if found.stitches_low is not None and found.stitches_high is not None:
+                    low, high = point.count + found.stitches_low, point.count + found.stitches_high
+                    likely = f" (likely {low} to {high})" if low != high else ""
+                told += f": it is as if {counted_words(found.direction, point.count + found.stitches)} were there"
+                told += f"{likely}, not {point.count}"
+            return f"{told}. {how_sure} that it is a miscount." if how_sure else f"{told}."
+        case "cast_on":
+            begin = f"Every {thing} is off by the same"
+            if not found.stitches:
+                return f"{begin}, as after a wrong cast-on. Count the cast-on."
+            more = "more" if found.stitches > 0 else "fewer"
+            many = counted_words(found.direction, abs(found.stitches))
+            return f"{begin}: as if {many} {more} had been cast on. Count the cast-on."
+        case "two_gauges":
+            return two_gauges(found)
+        case _:
+            return f"Cannot say what explains the {thing}s: {_lacks(report, found.direction)}."
+
+
+def _lacks(report: Report, direction: str) -> str:
+    """What is missing before a direction can be explained: two points with a tape reading and a count."""
+    thing, piece = measure_word(direction), piece_name(report.head)
+    noun = "rows" if direction == "along" else "stitches"
+    points = [one for one in report.points if one.direction == direction]
+    if report.head.carried:
+        return f"{piece} is not washed and blocked yet"
+    if not points:
+        return f"none was read; read two of them, and count their {noun}"
+    if all(one.code == "held_at" for one in points):
+        return "pins held them; take the pins out, and read them lying free"
+    taped = [one for one in points if one.read is not None]
+    counted = f", and count their {noun}" if sum(one.count is not None for one in points) < 2 else ""
+    if not taped:
+        return f"only overhangs were read; read two {thing}s of {piece} with the tape{counted}"
+    if len(taped) < 2:
+        return f"only the {point_name(taped[0].key)} was read with the tape; read another {thing} too{counted}"
+    return f"count the {noun} at two of them"
+
+
+def _size_words(found: DirectionReport, tape: Tape) -> str | None:
+    """Stitch or row size with its interval: in mm, or stitches in 4 inches."""
+    if found.size is None:
+        return None
+    q = found.size
+    if tape.unit == "in":
+        noun = "rows" if found.direction == "along" else "stitches"
+        value, low, high = (tape.number(101.6 / mm, 1) for mm in (q.value, q.high, q.low))
+        return f"{value} {noun} in 4 in (likely {low} to {high})"
+    value, low, high = (tape.number(mm, 2) for mm in (q.value, q.low, q.high))
+    return f"{value} mm (likely {low} to {high})"
+
+
+def two_gauges(found: DirectionReport) -> str:
+    """Where the stitch or row changes its size, and what to look for there."""
+    noun = "row" if found.direction == "along" else "stitch"
+    begin = f"From above the {point_name(found.point)} on" if found.point else "From some row on"
+    if found.percent is None:
+        return f"{begin} the {noun} has another size. Was the dial, the lot or the weight changed there?"
+    larger = "larger" if found.percent > 0 else "smaller"
+    return (
+        f"{begin} the {noun} is {abs(found.percent):.0f} % {larger}. Was the dial, the lot or the weight changed there?"
+    )
+
+
+def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Gauge at one stage: "The back, blocked and dry: 23.5 stitches in 10 cm (likely 23.3 to 23.7)."."""
+    tape = Tape(unit, mark)
+    q: Quantity = gauge.per_4in if unit == "in" else gauge.per_10cm
+    span = "4 in" if unit == "in" else "10 cm"
+    noun = "rows" if gauge.direction == "along" else "stitches"
+    value, low, high = (tape.number(one, 1) for one in (q.value, q.low, q.high))
+    stage = STAGES.get(gauge.stage, spaced(gauge.stage))
+    of = capital(piece_name(head) if gauge.of == head.piece else spaced(gauge.of)) or "This fabric"
+    return f"{of}, {stage}: {value} {noun} in {span} (likely {low} to {high})."
+
+
+def ease_sentence(ease: EaseReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Ease at a point: "Ease at the chest: 8.0 cm (likely 6.9 to 9.1), standard."."""
+    tape = Tape(unit, mark)
+    q = ease.ease
+    how = f", {_EASE.get(ease.ease_class, spaced(ease.ease_class))}" if ease.ease_class else ""
+    value, low, high = tape.bare(q.value), tape.bare(q.low), tape.bare(q.high)
+    return f"Ease at the {point_name(ease.key)}: {value} {unit} (likely {low} to {high}){how}."

@@ -1,0 +1,125 @@
+"""Lengths, numbers, chances and work as they are written, in the person's unit and with their decimal mark."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.records.lengths import write_bare, write_length
+
+Unit = Literal["cm", "in", "mm"]
+Mark = Literal[".", ","]
+_SHARES = (
+    (1 / 30, "a thirtieth"),
+    (1 / 20, "a twentieth"),
+    (1 / 10, "a tenth"),
+    (1 / 8, "an eighth"),
+    (1 / 7, "a seventh"),
+    (1 / 6, "a sixth"),
+    (1 / 5, "a fifth"),
+    (1 / 4, "a quarter"),
+    (1 / 3, "a third"),
+    (2 / 5, "two fifths"),
+    (1 / 2, "half"),
+    (3 / 5, "three fifths"),
+    (2 / 3, "two thirds"),
+    (3 / 4, "three quarters"),
+    (9 / 10, "nine tenths"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """How lengths are written: unit and decimal mark."""
+
+    unit: Unit
+    mark: Mark
+
+    def bare(self, mm: float, *, signed: bool = False) -> str:
+        """A length [mm] as a figure without its unit."""
+        return write_bare(mm, self.unit, signed=signed).replace(".", self.mark)
+
+    @property
+    def step_mm(self) -> float:
+        """What lengths are written to [mm]: 1 mm, 1/8 in."""
+        return 3.175 if self.unit == "in" else 1.0
+
+    def steps(self, mm: float) -> int:
+        """Whole steps of a length as it is written, halves away from zero."""
+        count = math.floor(abs(mm) / self.step_mm + 0.5 + 1e-9)
+        return -count if mm < 0 else count
+
+    def size(self, mm: float) -> str:
+        """A length without its sign, without the unit."""
+        return self.bare(abs(mm))
+
+    def length(self, mm: float) -> str:
+        """A length without its sign, with the unit."""
+        return write_length(abs(mm), self.unit).replace(".", self.mark)
+
+    def amount(self, mm: float) -> str:
+        """A change without its sign: finer than the tape's marks where it is smaller than one."""
+        return self.small(abs(mm)) if self.bare(mm) == "0" else self.length(mm)
+
+    def small(self, mm: float) -> str:
+        """A length too small for eighths: in mm, or in hundredths of an inch."""
+        text = f"{mm / 25.4:.2f} in" if self.unit == "in" else f"{mm:.1f}".removesuffix(".0") + " mm"
+        return text.replace(".", self.mark).replace("-", "−")
+
+    def number(self, value: float, decimals: int) -> str:
+        """A plain number with a real minus; a zero has no sign."""
+        text = f"{value:.{decimals}f}"
+        if not text.strip("-0."):
+            text = text.lstrip("-")
+        return text.replace(".", self.mark).replace("-", "−")
+
+    def percent(self, value: float) -> str:
+        """A share [%] without its sign; whole numbers have no decimals."""
+        text = self.number(abs(value), 1)
+        return text.removesuffix(f"{self.mark}0") + " %"
+
+
+def is_nil(mm: float, tape: Tape) -> bool:
+    """Whether a length is written as 0 with this tape."""
+    return tape.bare(mm) == "0"
+
+
+def figure(mm: float, unit: Unit = "cm", *, mark: Mark = ".", signed: bool = False) -> str:
+    """A length without its unit, to 1 mm or 1/8 in: "52.9", "−1.1", "+3/8"."""
+    return Tape(unit, mark).bare(mm, signed=signed)
+
+
+def decimal(value: float, decimals: int, *, mark: Mark = ".") -> str:
+    """A plain number with the person's decimal mark and a real minus."""
+    return Tape("cm", mark).number(value, decimals)
+
+
+def chance_words(p: float) -> str:
+    """A chance [1] as people say it: "9 in 10"; over 95 % "19 in 20", under 5 % "less than 1 in 20"."""
+    if p > 0.95:
+        return "19 in 20"
+    if p < 0.05:
+        return "less than 1 in 20"
+    return f"{min(9, max(1, int(10 * p + 0.5)))} in 10"
+
+
+def work_words(cost: float, piece: str = "the piece") -> str:
+    """A cost [work of knitting the piece once] in words: "about a twentieth of the work of the back"."""
+    if cost < 0.005:
+        return "no work"
+    if cost < 0.95:
+        nearest = min(_SHARES, key=lambda share: abs(share[0] - cost))[1]
+        return f"about {nearest} of the work of {piece}"
+    if cost < 1.25:
+        return f"as much work as knitting {piece} once"
+    return f"{cost:.1f} times the work of {piece}"
+
+
+def share_words(cost: float, piece: str = "a piece") -> str:
+    """A cost [work of knitting the piece once] in a few words: "no work", "a twentieth of a back"."""
+    if cost < 0.005:
+        return "no work"
+    if cost < 0.95:
+        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of {piece}"
+    return f"a whole {piece.removeprefix('a ')}" if cost < 1.25 else f"{cost:.1f} times {piece}"

@@ -1,0 +1,123 @@
+"""The recommendation where something is to be measured, counted or looked at first."""
+
+from __future__ import annotations
+
+import re
+
+from fitcheck.records.faults import Question
+from fitcheck.report import Advice, DirectionReport, ExplanationReport, PointReport, Report
+from fitcheck.words.explanation import two_gauges
+from fitcheck.words.figures import Tape
+from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
+from fitcheck.words.phrases import counted_words, measure_word, sentence, side_word, small_first, times_words
+from fitcheck.words.points import MANY_READINGS, it_is, lay_anew, point_of, side_name
+from fitcheck.words.questions import shortened, slip_asked
+
+
+def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
+    """What to measure, count, wash or look at first, why, and what the plan is as it stands."""
+    piece = piece_name(report.head)
+    about = advice.about or None
+    name = at_point(report, about) if about else ""
+    until = ""
+    if advice.then and advice.then != "measure_again":
+        until = f" As it stands, the plan is: {action_name(advice.then, action_of(report, advice.then))}."
+    if advice.reason == "wild_reading":
+        asked = asked_about(report, about)
+        if asked is not None:
+            return f"{_look_first(report, asked, point_name(about) if about else piece)}{until}"
+        where = f"the {name} of {piece}" if name else piece
+        return (
+            f"Measure {where} again first. One reading there lies far from the others: lay the tape anew and "
+            f"type what it says, or keep the reading as it is.{until}"
+        )
+    if advice.reason == "miscount":
+        return _count_first(report, doubted(report, about), about) + until
+    if advice.reason == "wash_and_block":
+        point = point_of(report, about)
+        known = f" Carried to there, {small_first(it_is(report, [point], tape))}." if point is not None else ""
+        return f"Wash and block {piece} first, let it dry, and read it again.{known}{until}"
+    few = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
+    more = times_words(few) if few else "a few times"
+    at = f"the {name}" if name else "it"
+    anew = lay_anew(report, advice.side)
+    if advice.side == "reference":
+        sweater = side_name(report, "reference")
+        at = f"the {point_name(about)}" if about else "it"
+        first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
+    else:
+        first = f"Measure {at} of {side_name(report, advice.side)} {more} more{anew}."
+    point = point_of(report, about)
+    if point is None:
+        return f"{first} What it says can change the plan.{until}"
+    known = it_is(report, [point], tape)
+    return f"{first} {known}, and {_is_allowed(point, tape)}: what is true there decides what to do.{until}"
+
+
+def _is_allowed(point: PointReport, tape: Tape) -> str:
+    """What is allowed, with its unit: "1.0 cm is allowed"."""
+    smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+    if smaller is None and larger is None:
+        return "anything is allowed"
+    if smaller is not None and larger is not None and tape.size(smaller) == tape.size(larger):
+        return f"{tape.length(smaller)} is allowed"
+    sides = [
+        f"{'any amount' if mm is None else tape.length(mm)} {side_word(point.direction, way, comparative=True)}"
+        for mm, way in ((smaller, -1.0), (larger, 1.0))
+    ]
+    return f"{' and '.join(sides)} is allowed"
+
+
+def doubted(report: Report, about: str | None) -> DirectionReport | None:
+    """The direction whose count is doubted; the one of that point where both are."""
+    if not isinstance(report.explanation, ExplanationReport):
+        return None
+    odd = [one for one in report.explanation.directions if one.code in ("miscount", "cast_on", "two_gauges")]
+    of_point = [one for one in odd if about and one.direction == direction_of(about)]
+    return next(iter(of_point or odd), None)
+
+
+def asked_about(report: Report, key: str | None) -> Question | None:
+    """The open question about a point, one about the piece before one about its garment."""
+    if key is None:
+        return None
+    about = re.compile(rf"\.{re.escape(key)}\b")
+    found = [one for one in report.questions if about.search(one.place)]
+    return min(found, key=lambda one: not one.place.startswith("makes"), default=None)
+
+
+def _look_first(report: Report, question: Question, name: str) -> str:
+    """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
+    of = f" of {reference_name(report.head)}" if question.place.startswith("garments") else ""
+    odd = question.odd.strip()
+    begin = re.match(rf"{re.escape(question.read)}[^.?]*\?\s*", odd)
+    told = [f"Look at the {name}{of} first: {shortened(question.read)}?"]
+    odd = odd[begin.end() :] if begin else odd
+    if odd:
+        told.append(sentence(odd))
+    slip = slip_asked(question)
+    if slip:
+        told.append(slip)
+    return " ".join(told)
+
+
+def _count_first(report: Report, doubt: DirectionReport | None, about: str | None) -> str:
+    """ "Count the chest row first: 118 or 120?" """
+    if doubt is not None and doubt.code == "two_gauges":
+        return f"{two_gauges(doubt)} Look there first, before anything is decided."
+    key = (doubt.point if doubt is not None and doubt.point else about) or ""
+    point = point_of(report, key)
+    direction = doubt.direction if doubt is not None else direction_of(key)
+    name = point_name(key) if key else ""
+    if doubt is not None and doubt.code == "cast_on":
+        thing = "the rows from the cast-on up" if direction == "along" else "the cast-on stitches"
+        many = counted_words(direction, abs(doubt.stitches or 0))
+        by = f": every {measure_word(direction)} is off by the same {many}"
+        return f"Count {thing} first{by if doubt.stitches else ''}."
+    if direction == "along":
+        thing = f"the rows of the {name}" if name else "the rows"
+    else:
+        thing = f"the {name} row" if name else "the stitches"
+    if point is not None and point.count and doubt is not None and doubt.stitches:
+        return f"Count {thing} first: {point.count} or {point.count + doubt.stitches}?"
+    return f"Count {thing} first: the count and the {measure_word(direction)} do not go together."

@@ -1,0 +1,189 @@
+"""The names of pieces, points, verdicts and ways to go on, and their signs."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime
+
+from fitcheck.records.points import POINTS
+from fitcheck.report import ActionReport, Head, PointReport, Report
+from fitcheck.words.phrases import capital, count_words, listed, spaced
+
+ACTIONS = {
+    "carry_on": "carry on as planned",
+    "other_counts": "other counts for the rest",
+    "alter_hem": "alter the lower end",
+    "block_again": "block again",
+    "rip_back": "rip back to the underarm",
+    "knit_again": "knit again",
+    "measure_again": "measure again",
+}
+ZONES = {
+    "matches": "matches",
+    "differs": "differs",
+    "too_close": "too close to call",
+    "on_the_line": "on the line",
+    "held_at": "held by its pins",
+    "not_measured": "not measured",
+    "cannot_say": "cannot say",
+}
+STAGES = {
+    "off_machine": "off the machine",
+    "rested": "rested",
+    "blocked": "blocked and dry",
+    "hung": "hung",
+}
+_SHORT = {
+    "shoulder_width": "shoulder",
+    "hem": "hem",
+    "armhole_depth": "armhole depth",
+    "neck_width": "neck width",
+    "neck_inside": "neck width inside the band",
+    "neck_depth": "neck depth",
+    "back_neck_drop": "neck drop",
+    "armhole_diagonal": "diagonal of the armhole",
+    "armhole_edge": "armhole edge",
+}
+OF_ITS_PIECE = {
+    "sleeve_length": "length",
+    "sleeve_to_underarm": "length to underarm",
+    "panel_width": "width",
+    "panel_length": "length",
+}
+"""Names of points beside the name of their piece: "the length of the left sleeve"."""
+_MONTHS = (
+    "Jan",
+    "Feb",
+    "Mar",
+    "Apr",
+    "May",
+    "June",
+    "July",
+    "Aug",
+    "Sept",
+    "Oct",
+    "Nov",
+    "Dec",
+)
+_NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
+"""What answers for a misfit without another count."""
+
+
+def piece_name(head: Head) -> str:
+    """The piece on the table: "the back", "the left front"."""
+    return f"the {spaced(head.piece_kind)}" if head.piece_kind else "the piece"
+
+
+def reference_name(head: Head | None) -> str:
+    """The garment that it must fit: "the brown pullover", or what stands in for its name."""
+    if head is None or not head.reference:
+        return "the sweater that it must fit"
+    name = head.reference[:1].lower() + head.reference[1:]
+    return name if name.startswith(("the ", "my ", "our ", "a ", "an ")) else f"the {name}"
+
+
+def a_piece(head: Head) -> str:
+    """One of its kind, as a measure of work: "a back", "a left sleeve"."""
+    return f"a {piece_name(head).removeprefix('the ')}"
+
+
+def other_piece(head: Head) -> str:
+    """The body piece that answers for it: the front for a back, the back for a front."""
+    return "the back" if head.piece_kind in ("front", "left_front", "right_front") else "the front"
+
+
+def point_name(key: str) -> str:
+    """Name of a point inside a sentence: "chest", "armhole depth"."""
+    if key in _SHORT:
+        return _SHORT[key]
+    return POINTS[key].name if key in POINTS else spaced(key)
+
+
+def point_title(point: PointReport) -> str:
+    """Name of a point as a heading, with "flat" where a garment's figure is half of a round one."""
+    known = POINTS.get(point.key)
+    # A sleeve is measured opened out: its piece carries the whole round, so "flat" would mislead.
+    flat = point.flat and (known is None or known.per_piece == 1)
+    return capital(point.name) + (", flat" if flat else "")
+
+
+def at_point(report: Report, key: str) -> str:
+    """A point of the piece on the table without saying the piece twice: "length" of a sleeve."""
+    return OF_ITS_PIECE.get(key, point_name(key)) if report.head.piece_kind else point_name(key)
+
+
+def action_name(code: str, action: ActionReport | None = None) -> str:
+    """Name of a way to go on; `other_counts` is named by what it changes where no count is among it."""
+    if action is not None and action.code == "other_counts":
+        makers = {one.by for one in action.alterations}
+        if makers and makers <= _NO_COUNTS.keys():
+            changed = listed([name for by, name in _NO_COUNTS.items() if by in makers])
+            return f"{changed} for the rest"
+    return ACTIONS.get(code, spaced(code))
+
+
+def zone_word(code: str) -> str:
+    """The word of a verdict."""
+    return ZONES.get(code, spaced(code))
+
+
+def zone_sign(code: str, difference: float = 0.0) -> str:
+    """The sign of a verdict: the ruler made small, brackets for what is allowed, the mark where it lies."""
+    smaller = difference < 0
+    if code == "matches":
+        return "[ o ]"
+    if code == "differs":
+        return "<[   ]" if smaller else "[   ]>"
+    if code in ("too_close", "on_the_line"):
+        return "o   ]" if smaller else "[   o"
+    if code == "not_measured":
+        return "[   ]"
+    return "- - -"
+
+
+def point_sign(point: PointReport) -> str:
+    """The sign of a point: where it is too close, the ring lies on the bracket that the interval passes further."""
+    difference = point.difference
+    if point.code not in ("too_close", "on_the_line"):
+        return zone_sign(point.code, difference.value)
+    smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+    below = -math.inf if smaller is None else -difference.low - smaller
+    above = -math.inf if larger is None else difference.high - larger
+    side = difference.value if below == above else above - below
+    return zone_sign(point.code, -1.0 if side < 0 else 1.0)
+
+
+def stamp(head: Head) -> str:
+    """What the answer is about: make, for whom, piece, stage, readings, day."""
+    # Many people put the name into the make's own: "pullover for Nora" needs no second one.
+    named = not head.wearer or head.wearer in head.make_name
+    of = capital(head.make_name) + ("" if named else f", for {head.wearer}")
+    piece = capital(piece_name(head).removeprefix("the ")) if head.piece else "No piece yet"
+    stage = f", {STAGES.get(head.stage, spaced(head.stage))}" if head.stage else ""
+    parts = [of, piece + stage]
+    if head.readings:
+        on = f", {_day(head.read_on)}" if head.read_on else ""
+        round_ = f", round {head.looks}" if head.looks > 1 else ""
+        parts.append(f"From {count_words(head.readings, 'reading')}{round_}{on}")
+    if head.invented:
+        parts.append("Invented figures, to look round")
+    return ". ".join(parts) + "."
+
+
+def _day(iso: str) -> str:
+    try:
+        at = datetime.fromisoformat(iso)
+    except ValueError:
+        return iso
+    day = f"{at.day} {_MONTHS[at.month - 1]} {at.year}"
+    return f"{day}, {at.hour}:{at.minute:02d}" if len(iso) > len("2025-03-31") else day
+
+
+def direction_of(key: str) -> str:
+    """Which way a point runs: across, along or edge."""
+    return POINTS[key].direction if key in POINTS else "edge"
+
+
+def action_of(report: Report, code: str) -> ActionReport | None:
+    """The action of that code, None where the report has none."""
+    return next((one for one in report.actions if one.code == code), None)

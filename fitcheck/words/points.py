@@ -1,0 +1,311 @@
+"""One point of the piece: its figures, its verdict, and what settles it where it is too close to call."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fitcheck.records.points import POINTS
+from fitcheck.report import Advice, PointReport, Report
+from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
+from fitcheck.words.names import action_name, at_point, piece_name, point_name, point_title, reference_name, zone_word
+from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
+
+MANY_READINGS = 6
+"""Further readings beyond which no number is said: more tape would hardly settle it."""
+
+
+def off_by(point: PointReport, tape: Tape, *, comparative: bool = False) -> str:
+    """How far a point is off: "1.1 cm narrow", "as wanted"."""
+    d = point.difference.value
+    if is_nil(d, tape):
+        return "as wanted"
+    return f"{tape.length(d)} {side_word(point.direction, d, comparative=comparative)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A point's figures as they are written: wanted + difference = measured, to the last place."""
+
+    wanted: str
+    measured: str
+    difference: str
+
+
+def row_figures(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> Row:
+    """Figures of a point without their unit, empty where there is none; the difference with its sign.
+
+    Wanted and difference are rounded, and measured is what they make: three rounded figures need not add up.
+    A point held by its pins has no difference to add: its measured figure is rounded itself.
+    """
+    tape = Tape(unit, mark)
+    wanted = tape.bare(point.wanted.value) if point.wanted else ""
+    if point.code == "held_at":
+        return Row(wanted, tape.bare(point.measured.value) if point.measured else "", "")
+    shown = _shown_measured_mm(point, tape)
+    return Row(
+        wanted,
+        "" if shown is None else tape.bare(shown),
+        tape.bare(point.difference.value, signed=True),
+    )
+
+
+def _shown_measured_mm(point: PointReport, tape: Tape) -> float | None:
+    if point.measured is None:
+        return None
+    if point.wanted is None or point.code == "held_at":
+        return tape.steps(point.measured.value) * tape.step_mm
+    return (tape.steps(point.wanted.value) + tape.steps(point.difference.value)) * tape.step_mm
+
+
+def likely_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The interval that the label used: "likely 0.7 to 1.5"; with both words where it spans 0."""
+    tape = Tape(unit, mark)
+    low, high = point.difference.low, point.difference.high
+    if is_nil(low, tape) and is_nil(high, tape):
+        return "likely 0"
+    if low < 0 < high and not is_nil(low, tape) and not is_nil(high, tape):
+        return (
+            f"likely {tape.size(low)} {side_word(point.direction, low)} "
+            f"to {tape.size(high)} {side_word(point.direction, high)}"
+        )
+    near, far = sorted((low, high), key=abs)
+    if tape.size(near) == tape.size(far):
+        return f"likely {tape.size(far)}"
+    return f"likely {tape.size(near)} to {tape.size(far)}"
+
+
+def allowed_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """What is allowed at a point: "allowed 1.0", or each side where they differ."""
+    tape = Tape(unit, mark)
+    smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+    if smaller is None and larger is None:
+        return "anything is allowed"
+    if smaller is not None and larger is not None and tape.size(smaller) == tape.size(larger):
+        return f"allowed {tape.size(smaller)}"
+    sides = [
+        f"{'any amount' if mm is None else tape.size(mm)} {side_word(point.direction, way, comparative=True)}"
+        for mm, way in ((smaller, -1.0), (larger, 1.0))
+    ]
+    return f"allowed {' and '.join(sides)}"
+
+
+def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """A point whole, as it is read aloud: name, verdict, wanted, measured, difference, likely, allowed."""
+    tape = Tape(unit, mark)
+    begin = f"{point_title(point)}: {zone_word(point.code)}."
+    allowed = allowed_words(point, unit, mark=mark)
+    if point.code == "held_at":
+        at = f" It lies at {tape.length(point.measured.value)}" if point.measured else " It lies as pinned"
+        wanted = f", wanted {tape.size(point.wanted.value)}" if point.wanted and point.measured else ""
+        return f"{begin}{at}{wanted}. Take the pins out and read it again, dry."
+    likely = likely_words(point, unit, mark=mark)
+    off = off_by(point, tape, comparative=True)
+    if point.wanted is not None and point.measured is not None:
+        row = row_figures(point, unit, mark=mark)
+        figures = f"Wanted {row.wanted}, measured {row.measured} {unit}, {off}"
+    elif point.wanted is not None:
+        figures = f"Wanted {tape.length(point.wanted.value)}, {off}"
+    elif off == "as wanted":
+        figures = "Laid on the garment, level with it"
+    else:
+        figures = f"Laid on the garment, {off}"
+    return f"{begin} {figures}, {likely}, {allowed}."
+
+
+def signs_sentence() -> str:
+    """The signs of the verdicts, explained once."""
+    return "Signs: [ o ] matches; <[   ] and [   ]> differ, smaller and larger; o on a bracket is too close to call."
+
+
+def likely_sentence() -> str:
+    """What "likely" means."""
+    return "Likely: 9 in 10, even when the piece is judged three times."
+
+
+def wanted_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """What "wanted" is, with one point as the example; empty where nothing has a wanted figure."""
+    spoken = [one for one in report.points if one.wanted is not None]
+    if not spoken:
+        return ""
+    tape = Tape(unit, mark)
+    half = report.head.piece_kind in ("left_front", "right_front")
+    shown = []
+    for point in report.points:
+        known = POINTS.get(point.key)
+        if point.wanted is None or point.garment_mm is None or known is None or known.seam_ends < 1:
+            continue
+        if known.direction != "across" or (half and known.flat):
+            continue
+        times = known.per_piece
+        figure, wanted = tape.steps(times * point.garment_mm), tape.steps(point.wanted.value)
+        if figure < wanted:
+            shown.append((point, times, figure, wanted))
+    told = (
+        f"Wanted is what the piece must measure as it lies: {_wanted_from(shown[0][0] if shown else spoken[0])}, "
+        "with what the seams swallow and any wish or band counted in"
+    )
+    if not shown:
+        return f"{told}."
+    point, times, figure, wanted = shown[0]
+    terms = [tape.bare(steps * tape.step_mm) for steps in (figure, wanted - figure, wanted)]
+    doubled = ""
+    if times == 2:
+        doubled = ". A sleeve lies opened out, so a flat figure of the garment is doubled first"
+    return f"{told} ({terms[0]} + {terms[1]} = {terms[2]} at the {point_name(point.key)}){doubled}."
+
+
+def _wanted_from(point: PointReport) -> str:
+    """What a wanted figure starts from."""
+    match point.source:
+        case "numbers":
+            return "the number that was given"
+        case "ease":
+            return "body and ease"
+        case "size_table":
+            return "the size table's figure"
+        case _:
+            return "the garment's figure"
+
+
+def tape_alone_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Where measured is not what the tape alone says, why and what it says; empty where they agree."""
+    tape = Tape(unit, mark)
+    apart = []
+    for point in report.points:
+        shown = _shown_measured_mm(point, tape)
+        if shown is None or point.measured is None or point.read is None:
+            continue
+        # Equal to the eye needs no explanation, whatever lies behind it.
+        alike = tape.bare(shown) == tape.bare(point.read.value)
+        if not alike and abs(point.read.value - point.measured.value) >= tape.step_mm - 1e-9:
+            apart.append(f"{tape.bare(point.read.value)} at the {point_name(point.key)}")
+    if not apart:
+        return ""
+    if report.head.carried:
+        return (
+            "Measured is what the piece will measure, washed and blocked, as the swatches tell; "
+            f"on the table now the tape says {listed(apart)}."
+        )
+    return (
+        "Measured is what the readings and counts of the whole piece say together; "
+        f"the tape alone says {listed(apart)}."
+    )
+
+
+def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """Why a point is open and what settles it; empty for a settled point."""
+    if point.code not in ("too_close", "on_the_line"):
+        return ""
+    piece = piece_name(report.head)
+    same = ""
+    if isinstance(report.recommendation, Advice) and not point.decides:
+        same = " The advice is the same either way."
+    needed = point.readings_needed
+    on_the_line = point.code == "on_the_line" or point.reason == "on_the_line"
+    if on_the_line or (needed is not None and needed > MANY_READINGS):
+        edge = "Too close to call, and more tape would hardly settle it"
+        if on_the_line:
+            edge = "It lies right at the edge of what is allowed; more tape would hardly settle it"
+        if point.decides and isinstance(report.recommendation, Advice):
+            return f"{edge}, so choose by what it costs: {_cheapest_two(report)}."
+        return f"{edge}.{same}"
+    anew = lay_anew(report, point.side) if needed else ""
+    if point.reason == "tolerance_below_tape":
+        tape = Tape(unit, mark)
+        sides = [mm for mm in (point.allowed_smaller_mm, point.allowed_larger_mm) if mm is not None]
+        allowed = f"{tape.length(min(sides))} is allowed here" if sides else "What is allowed here"
+        begin = f"Too close to call: {small_first(allowed)}, finer than these readings can tell"
+        if needed is None:
+            return f"{begin}. Allow more, or read both sides a few times more.{same}"
+        side = side_name(report, point.side)
+        return f"{begin}. Allow more, or read {side} {times_words(needed)} more{anew}.{same}"
+    if point.reason == "wanted_value_too_uncertain" or point.side == "reference":
+        read = point.reference_readings
+        how = f"was read only {times_words(read)} here" if read else "is not known well enough here"
+        more = "a few times" if needed is None else times_words(needed)
+        it = capital(side_name(report, "reference"))
+        return f"Too close to call. {it} {how}: read it {more} more, not {piece}{anew}.{same}"
+    if needed is None:
+        return f"Too close to call: a few more readings of {piece} may settle it.{same}"
+    settle = "settles" if needed == 1 else "settle"
+    return f"Too close to call: {count_words(needed, 'more reading')} of {piece} {settle} it{anew}.{same}"
+
+
+def of_one_laying(report: Report, side: str | None) -> bool:
+    """Whether the readings of a side are, as far as is known, all of one laying."""
+    own = report.head.piece
+    laid = [one.about for one in report.assumed if one.code == "one_laying"]
+    if side == "reference":
+        return any(about and about != own for about in laid)
+    return own in laid or any(one.code == "lay_again" for one in report.helps)
+
+
+def lay_anew(report: Report, side: str | None) -> str:
+    """What to do between readings that were all of one laying; more of the same laying would settle nothing."""
+    return "; lift, shake and lay it again in between" if of_one_laying(report, side) else ""
+
+
+def side_name(report: Report, side: str | None) -> str:
+    """What is to be read again: the piece, the garment that it must fit, or both."""
+    if side == "both":
+        return f"{piece_name(report.head)} and of {reference_name(report.head)}"
+    return reference_name(report.head) if side == "reference" else piece_name(report.head)
+
+
+def _cheapest_two(report: Report) -> str:
+    known = [(one.expected_loss, one) for one in report.actions if one.expected_loss is not None]
+    best = [one for _, one in sorted(known, key=lambda pair: pair[0])[:2]]
+    piece = piece_name(report.head)
+    if not best:
+        return "carry on where nothing speaks against it"
+    return ", or ".join(f"{action_name(one.code, one)} ({work_words(one.cost, piece)})" for one in best)
+
+
+def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The verdict while readings still come in: "So far: chest about 1.1 cm narrow, 8 in 10 that ..."."""
+    tape = Tape(unit, mark)
+    name = point_name(point.key)
+    read = "one reading" if point.readings == 1 else f"{point.readings} readings"
+    nil = is_nil(point.difference.value, tape)
+    off = "as wanted" if nil else f"about {off_by(point, tape)}"
+    if point.chance_within >= 0.5:
+        chance = f"{chance_words(point.chance_within)} that it is within what is allowed"
+    else:
+        chance = f"{chance_words(1 - point.chance_within)} that it is more than allowed"
+    hand = " and a usual tape hand" if point.difference.basis != "measured" else ""
+    return f"So far: {name} {off}, {chance}. From {read}{hand}."
+
+
+def changed_sentence(before: str, after: str, because: str) -> str:
+    """What a change did to a verdict: "Was: too close to call. Now: matches. (chest, third reading)"."""
+    return f"Was: {zone_word(before)}. Now: {zone_word(after)}. ({because})"
+
+
+def point_of(report: Report, key: str | None) -> PointReport | None:
+    """The point of that key, None where the report has none."""
+    return next((one for one in report.points if one.key == key), None)
+
+
+def worst_first(points: Iterable[PointReport]) -> list[PointReport]:
+    """Points by how far they are off against what is allowed on that side, the furthest first."""
+
+    def reach(point: PointReport) -> tuple[float, float]:
+        allowed = point.allowed_smaller_mm if point.difference.value < 0 else point.allowed_larger_mm
+        return (abs(point.difference.value) / allowed if allowed else 0.0, point.weight)
+
+    return sorted(points, key=reach, reverse=True)
+
+
+def it_is(report: Report, points: Sequence[PointReport], tape: Tape) -> str:
+    """What a piece is at some points, as subject: "The back's chest is 1.1 cm narrow (likely 0.7 to 1.5)"."""
+    piece = piece_name(report.head)
+
+    def likely(point: PointReport) -> str:
+        return f"({likely_words(point, tape.unit, mark=tape.mark)})"
+
+    if len(points) == 1:
+        one = points[0]
+        return f"{capital(piece)}'s {at_point(report, one.key)} is {off_by(one, tape)} {likely(one)}"
+    each = [f"{off_by(one, tape)} at the {point_name(one.key)} {likely(one)}" for one in points]
+    return f"{capital(piece)} is {listed(each)}"
