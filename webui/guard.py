@@ -93,5 +93,7 @@ def register(app: Flask, config: Config) -> None:
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
         if "Cache-Control" not in response.headers:
-            response.headers["Cache-Control"] = "no-store"
+            # A page is asked for anew every time, but the browser's Back may show it with what was typed in it.
+            page = response.mimetype == "text/html"
+            response.headers["Cache-Control"] = "private, no-cache" if page else "no-store"
         return response

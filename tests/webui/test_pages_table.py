@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from urllib.parse import urlencode
 
 import pytest
 from flask.testing import FlaskClient
@@ -136,12 +137,30 @@ def test_an_overhang_without_a_side_is_asked_for_it_and_nothing_is_kept(browser)
     assert browser.store.household().makes == []
 
 
+def fields_of(page: str) -> dict[str, str]:
+    """Names and values that a form of a page would send."""
+    return dict(re.findall(r'<input[^>]*? name="([^"]+)"[^>]*? value="([^"]*)"', page))
+
+
 def test_another_way_to_say_what_it_shall_fit_keeps_what_was_typed(browser):
-    page = browser.post("/piece", **LAID, own_chest="+1.1", show="both").get_data(as_text=True)
-    assert 'name="ref_chest"' in page
-    assert 'name="own_chest" value="+1.1"' in page
-    page = browser.post("/piece", **LAID, own_chest="+1.1", show="sleeve").get_data(as_text=True)
-    assert 'name="own_upper_arm"' in page
+    def asked(**fields: str) -> str:
+        return browser.read(f"/piece?{urlencode(fields)}")
+
+    page = asked(**LAID, own_chest="1.1", way_chest="out", show="both")
+    # How far something sticks out is no width: it waits for its own way.
+    assert fields_of(page)["own_chest"] == ""
+    back = asked(**{**fields_of(page), "ref_chest": "52", "own_chest": "51,8", "show": "laid"})
+    assert fields_of(back)["own_chest"] == "1.1"
+    assert re.search(r'name="way_chest" value="out"\s+checked', back)
+    again = asked(**{**fields_of(back), "show": "numbers"})
+    assert fields_of(again)["own_chest"] == "51,8"
+    sleeve = asked(**LAID, own_chest="+1.1", show="sleeve")
+    assert 'name="own_upper_arm"' in sleeve
+
+
+def test_the_browsers_back_may_show_a_form_as_it_was_left(browser):
+    assert "no-store" not in browser.get("/piece").headers["Cache-Control"]
+    assert 'formmethod="get"' in browser.read("/piece")
 
 
 def test_the_invented_household_comes_and_goes_with_one_click_each_and_leaves_the_settings(browser):

@@ -53,26 +53,54 @@ _MONTHS = (
 
 @pages.get("/piece")
 def ask() -> Response:
-    """The form, with back, dry and laid on a sweater preset."""
-    return _form({"dry": "yes"}, piece="back", way="laid")
+    """The form, with back, dry and laid on a sweater preset; or another set of fields, with everything typed kept.
+
+    The choices come as a GET, so that the browser's Back returns to the form and never asks to send it anew.
+    """
+    typed = {"dry": "yes", **_typed(request.args)}
+    piece, way = _chosen(typed)
+    asked = typed.pop("show", "")
+    if asked in FIRST:
+        piece = asked
+    elif asked in dict(WAYS):
+        typed, way = _crossed(typed, way, asked), asked
+    return _form(typed, piece=piece, way=way)
 
 
 @pages.post("/piece")
 def take() -> Response:
-    """Keep what was typed and go to its answer; or show another set of fields, with everything typed in them."""
-    typed = {name: value for name, value in request.form.items() if len(value) <= 400}
-    piece = typed.get("piece") if typed.get("piece") in FIRST else "back"
-    way = typed.get("way") if typed.get("way") in dict(WAYS) else "laid"
-    assert piece is not None
-    assert way is not None
-    asked = typed.pop("show", "")
-    if asked in FIRST or asked in dict(WAYS):
-        return _form(typed, piece=asked if asked in FIRST else piece, way=asked if asked in dict(WAYS) else way)
+    """Keep what was typed and go to its answer."""
+    typed = _typed(request.form)
+    piece, way = _chosen(typed)
     draft = Draft(typed)
     make = _keep(draft, piece, way)
     if make is None:
         return _form(typed, piece=piece, way=way, draft=draft)
     return views.go(f"/makes/{make}", "Kept with today's date, so that you can come back to it.")
+
+
+def _typed(values: Mapping[str, str]) -> dict[str, str]:
+    return {name: value for name, value in values.items() if len(value) <= 400}
+
+
+def _chosen(typed: Mapping[str, str]) -> tuple[str, str]:
+    """The piece and the way of a form, or those that are preset."""
+    piece, way = typed.get("piece", ""), typed.get("way", "")
+    return piece if piece in FIRST else "back", way if way in dict(WAYS) else "laid"
+
+
+def _crossed(typed: Mapping[str, str], before: str, after: str) -> dict[str, str]:
+    """The fields under another way: an overhang is no width, so each kind of figure waits aside for its own way."""
+    if (before == "laid") == (after == "laid"):
+        return dict(typed)
+    aside, back = ("laid:", "flat:") if before == "laid" else ("flat:", "laid:")
+    moved = {}
+    for name, value in typed.items():
+        if name.startswith(back):
+            moved[name.removeprefix(back)] = value
+        else:
+            moved[aside + name if name.startswith(("own_", "way_")) else name] = value
+    return moved
 
 
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
@@ -84,6 +112,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
         422 if draft else 200,
         room="table",
         typed=typed,
+        waiting={name: value for name, value in typed.items() if ":" in name and value},
         refusals=draft.refusals if draft else {},
         piece=piece,
         way=way,
