@@ -101,6 +101,7 @@ class Head:
     read_on   latest date or time of a reading or stage, as ISO text, or None
     carried   the piece is not washed and blocked yet: its lengths are carried there by the fabric
     to_knit   kinds of pieces that are still to be knitted
+    finished  day on which the make was finished, as ISO text, or None
     """
 
     make: str
@@ -116,17 +117,24 @@ class Head:
     invented: bool
     carried: bool = False
     to_knit: tuple[str, ...] = ()
+    finished: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class AlterationReport:
-    """One change of a plan. mm: change of that part [mm], + larger; stitches: in stitches or rows; count: new count."""
+    """One change of a plan.
+
+    mm        change of that part [mm], + larger
+    stitches  the same in stitches or rows;  count  the new count
+    left_mm   difference of the finished garment from what is wanted there that is expected to remain [mm]
+    """
 
     point: str
     by: str
     mm: float
     stitches: int | None
     count: int | None
+    left_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +144,8 @@ class ActionReport:
     cost, expected_loss  [work of knitting this piece once]
     chance               that every point that was read fits, in the finished garment [1]
     chances              the same per point
-    grams                yarn that it unravels or uses up [g], None where no piece was weighed
+    grams                yarn that it unravels; else what is still to be knitted takes more (+) or less (-) than
+                         planned [g]; None where no piece was weighed
     impossible           why it is not on offer
     dial                 knitted again at this setting with the planned counts; None = as this piece was knitted
     """
@@ -164,6 +173,7 @@ class Advice:
     readings       how many further readings
     value_of_measuring  what perfect tape would save [work of knitting this piece once]
     deciding       points whose possible truths lead to different advice
+    hangs          where something typed is questioned: whether the plan is another with it than without it
     """
 
     action: str
@@ -174,6 +184,7 @@ class Advice:
     readings: int | None
     value_of_measuring: float
     deciding: tuple[str, ...]
+    hangs: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +202,9 @@ class PointReport:
     source            where the wanted figure comes from: garment, numbers, ease, overhang
     garment_mm        the garment's own flat figure that it was made from [mm]
     decides           whether its possible truths lead to different advice
+    overhang          piece minus garment as it was read, the piece laid on the garment [mm], + = the piece is larger
+    swallowed_mm      what the seams at its ends swallow, stitches or rows [mm]
+    carried           its length is reckoned from a piece that is not washed and blocked yet
     """
 
     key: str
@@ -216,6 +230,9 @@ class PointReport:
     garment_mm: float | None
     decides: bool
     weight: float
+    overhang: Quantity | None = None
+    swallowed_mm: float = 0.0
+    carried: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -500,7 +517,37 @@ class _Answer:
             )
             return self._assemble(held, found, read, verdict)
         advice = recommend(state, self.make.costs)
-        return self._assemble(None, found, read, verdict, state, advice)
+        answer = self._assemble(None, found, read, verdict, state, advice)
+        as_if = self._as_if(read, verdict, doubted) if advice.reason == "miscount" else None
+        return answer if doubted is None or as_if is None else self._as_if_counted(answer, doubted, as_if)
+
+    def _as_if_counted(self, answer: Report, doubted: str, count: int) -> Report:
+        """The ways to go on as they will be if the doubted count turns out as the tape says.
+
+        A plan that rests on a count in doubt is no plan, and one that knows no count there forgets that those of
+        the other pieces are known: so it is worked out with the count that the tape stands for.
+        """
+        assert self.piece is not None
+        counts = self.piece.counts
+        counted = {**counts, doubted: counts[doubted].model_copy(update={"counted": count})}
+        told = self._told_otherwise(self.piece.model_copy(update={"counts": counted}))
+        if isinstance(told.recommendation, CannotSay) or told.recommendation.reason == "miscount":
+            return answer
+        assert isinstance(answer.recommendation, Advice)
+        kept = [one for one in answer.actions if one.code == "measure_again"]
+        ways = [one for one in told.actions if one.code != "measure_again"]
+        return replace(
+            answer,
+            recommendation=replace(answer.recommendation, then=told.recommendation.then),
+            actions=(*ways, *kept),
+        )
+
+    def _told_otherwise(self, piece: Piece) -> Report:
+        """The report if this piece had been written down as `piece`."""
+        pieces = [piece if other is self.piece else other for other in self.make.pieces]
+        make = self.make.model_copy(update={"pieces": pieces})
+        makes = [make if other is self.make else other for other in self.household.makes]
+        return report(self.household.model_copy(update={"makes": makes}), make=make.id, piece=piece.id)
 
     # -- the steps -------------------------------------------------------------------------------------
 
@@ -698,7 +745,10 @@ class _Answer:
                 ratios[one.target.key] = ratios.get(one.target.key, 1.0) * moved[one.target.direction]
         row = self.piece.counts.get("to_underarm")
         return decision_state(
-            [replace(one.point, count=None) if one.target.key == doubted else one.point for one in read],
+            [
+                replace(one.point, count=None if one.target.key == doubted else one.point.count or one.count)
+                for one in read
+            ],
             verdict,
             looks=looks,
             weights={one.target.key: one.target.weight for one in read},
@@ -716,8 +766,21 @@ class _Answer:
             repeats=dict.fromkeys(REPEATED, repeat_of(self.make, size_table_of(self.make, self.household))[0]),
         )
 
+    def _as_if(self, read: list[_Read], verdict: PieceVerdict, doubted: str | None) -> int | None:
+        """The count of the doubted point that goes with its tape reading and the piece's own stitch or row size."""
+        point = next((one.point for one in read if one.target.key == doubted), None)
+        if point is None or point.measured is None or point.direction == "edge":
+            return None
+        found = verdict.explanation.directions.get(point.direction)
+        if found is not None and found.point == doubted and found.stitches and point.count:
+            return max(1, round(point.count) + found.stitches)
+        size = verdict.explanation.sizes.get(point.direction)
+        return max(1, round(point.measured.value / size.value)) if size is not None else None
+
     def _to_knit(self) -> list[PieceKind]:
-        """Kinds of pieces of this construction that were not read at any stage yet."""
+        """Kinds of pieces of this construction that were not read at any stage yet; none of a finished make."""
+        if self.make.finished:
+            return []
         own = self.piece.piece if self.piece else None
         kinds = {piece.piece for piece in self.make.pieces if piece.stages}
         return [one for one in CONSTRUCTIONS[self.make.construction].pieces if one not in kinds and one != own]
@@ -774,10 +837,25 @@ class _Answer:
         if verdict is not None:
             judged = {one.key: one for one in verdict.points}
             for key in sorted(by_key, key=ORDER.__getitem__):
-                points.append(_point(by_key[key], judged[key], key in deciding))
+                points.append(
+                    _point(by_key[key], judged[key], key in deciding, carried=bool(found and found.state != "blocked"))
+                )
         recommendation: Advice | CannotSay
         if advice is not None and state is not None:
             recommendation = _advice(advice, state, carried=bool(found and found.state != "blocked"))
+            if self.make.finished:
+                recommendation = replace(
+                    recommendation,
+                    action="carry_on",
+                    then="carry_on",
+                    reason="finished",
+                    about=None,
+                    side=None,
+                    readings=None,
+                )
+                advice = replace(advice, actions=tuple(_too_late(one) for one in advice.actions))
+            elif advice.reason == "wild_reading":
+                recommendation = replace(recommendation, hangs=self._hangs())
         else:
             assert cannot is not None
             recommendation = cannot
@@ -847,22 +925,19 @@ class _Answer:
             self.household.invented,
             bool(found and found.state not in (None, "blocked") and read),
             tuple(self._to_knit()),
+            self.make.finished.isoformat() if self.make.finished else None,
         )
 
     def _action(self, action: Action, read: list[_Read]) -> ActionReport:
         grams = None
         weight = self._piece_grams()
         if weight is not None and action.impossible is None:
-            counted = [one for one in action.alterations if one.by == "other_body_piece" and one.stitches and one.count]
             if action.code == "knit_again":
                 grams = weight
             elif action.code == "rip_back":
                 grams = weight * ABOVE_UNDERARM_SHARE
-            elif counted:
-                extra = [
-                    weight * one.stitches / (one.count - one.stitches) for one in counted if one.count and one.stitches
-                ]
-                grams = max(extra, key=abs)
+            else:
+                grams = self._more_yarn(action, read, weight)
         # The state keeps the order in which the points were knitted; pinned points are not in it.
         keys = [one.point.key for one in read if not one.point.pinned]
         return ActionReport(
@@ -871,13 +946,41 @@ class _Answer:
             action.expected_loss,
             action.chance,
             dict(sorted(zip(keys, action.chances, strict=False), key=lambda one: ORDER[one[0]])),
-            tuple(AlterationReport(one.point, one.by, one.mm, one.stitches, one.count) for one in action.alterations),
+            tuple(
+                AlterationReport(one.point, one.by, one.mm, one.stitches, one.count, one.left_mm)
+                for one in action.alterations
+            ),
             action.stretch[0] if action.stretch else None,
             100 * action.stretch[1] if action.stretch else None,
             grams,
             action.impossible,
             self._dial_of_the_plan(read) if action.code == "knit_again" and action.impossible is None else None,
         )
+
+    def _more_yarn(self, action: Action, read: list[_Read], weight: float) -> float | None:
+        """Yarn that what is still to be knitted takes more (+) or less (-) than planned [g]; None without a change.
+
+        A wider piece takes more by its share of stitches; rows at a lower end are that share of the piece's
+        length, in the twin that is altered alike, and in this piece where rows are added to it. Rows that come
+        off this piece were knitted already.
+        """
+        lengths = {one.target.key: one.target.measured.value for one in read if one.target.measured is not None}
+        wider = [
+            weight * one.stitches / (one.count - one.stitches)
+            for one in action.alterations
+            if one.by == "other_body_piece" and one.stitches and one.count
+        ]
+        ends = [
+            weight * one.mm / lengths[one.point]
+            for one in action.alterations
+            if one.by in ("hem", "cuff_band") and lengths.get(one.point)
+        ]
+        if not wider and not ends:
+            return None
+        front = max(wider, key=abs, default=0.0)
+        rows = min(ends, key=abs, default=0.0)
+        twin = rows if {"front", "back", "sleeve"} & set(self._to_knit()) else 0.0
+        return front + twin + max(0.0, rows)
 
     def _dial_of_the_plan(self, read: list[_Read]) -> str | None:
         """The click at which the planned counts would come out right where they do not at this piece's dial.
@@ -999,7 +1102,10 @@ class _Answer:
         helps: list[Help] = []
         if found is None or found.state not in (None, "blocked"):
             helps.append(Help("wash_and_block"))
-        if advice is None or verdict is None or state is None:
+        if advice is None or verdict is None or state is None or self.make.finished:
+            return () if self.make.finished else tuple(helps)
+        if found is not None and found.state != "blocked":
+            # Until it is washed nothing else would tell as much.
             return tuple(helps)
         labels = {one.key: one.verdict for one in verdict.points}
         if advice.reason == "wild_reading":
@@ -1037,6 +1143,43 @@ class _Answer:
         if not self.swatches:
             helps.append(Help("swatches"))
         return tuple(dict.fromkeys(helps))[:3]
+
+    def _hangs(self) -> bool:
+        """Whether the plan is another with what is questioned on this piece than without it.
+
+        With it: every questioned reading is confirmed. Without it: it is set aside, where it is one reading of
+        several; a questioned count or only reading cannot be left out, and then the advice hangs on it.
+        """
+        assert self.piece is not None
+        at = self.make.pieces.index(self.piece)
+        place = re.compile(
+            rf"makes\[{re.escape(self.make.id)}\]\.pieces\[{at}\]\.stages\[(\d+)\]\.(\w+)\.(\w+)\[(\d+)\]"
+        )
+        plans = []
+        for change in ({"confirmed": True}, {"set_aside": "questioned"}):
+            piece = self.piece
+            for one in self._asked():
+                found = place.fullmatch(one.place)
+                if found is None:
+                    return True
+                stage = piece.stages[int(found[1])]
+                listed = list(getattr(stage, found[2])[found[3]])
+                if len(listed) < 2 and one.code != "overhang_against_tape":
+                    return True
+                # An overhang against the tape is about all the overhangs of the point.
+                every = one.code == "overhang_against_tape"
+                for number in range(len(listed)) if every else (int(found[4]),):
+                    listed[number] = listed[number].model_copy(update=change)
+                kept = stage.model_copy(update={found[2]: {**getattr(stage, found[2]), found[3]: listed}})
+                stages = [kept if other is stage else other for other in piece.stages]
+                piece = piece.model_copy(update={"stages": stages})
+            answer = self._told_otherwise(piece)
+            if isinstance(answer.recommendation, CannotSay) or answer.recommendation.reason == "wild_reading":
+                return True
+            then = next(one for one in answer.actions if one.code == answer.recommendation.then)
+            changes = tuple((one.point, one.by, one.stitches) for one in then.alterations)
+            plans.append((answer.recommendation.action, then.code, changes))
+        return plans[0] != plans[1]
 
     def _asked(self) -> tuple[Question, ...]:
         """What is unlikely in the records that the make names, and not confirmed."""
@@ -1094,6 +1237,13 @@ def _how(side: Taped | None, scale: float = 1.0, u_mm: float | None = None) -> H
     return HowRead(scale * side.s_mm, side.readings, scale * side.resolution_mm, fixed)
 
 
+def _too_late(action: Action) -> Action:
+    """Every way but carrying on is closed once the make is finished."""
+    if action.code == "carry_on" or action.impossible is not None:
+        return action
+    return Action(action.code, action.cost, impossible=CannotSay("finished", "the make is finished"))
+
+
 def _advice(found: Recommendation, state: DecisionState, *, carried: bool) -> Advice:
     asked = next((one for one in state.points if one.key == found.about), None)
     tape = found.reason == "worth_measuring" and asked is not None
@@ -1102,14 +1252,14 @@ def _advice(found: Recommendation, state: DecisionState, *, carried: bool) -> Ad
         found.then.code,
         "wash_and_block" if tape and carried else found.reason,
         found.about or None,
-        asked.side if tape and asked else None,
-        asked.readings_needed if tape and asked else None,
+        asked.side if tape and asked and not carried else None,
+        asked.readings_needed if tape and asked and not carried else None,
         found.value_of_measuring,
         found.deciding,
     )
 
 
-def _point(read: _Read, judged: PointVerdict, decides: bool) -> PointReport:
+def _point(read: _Read, judged: PointVerdict, decides: bool, *, carried: bool) -> PointReport:
     target, label = read.target, judged.verdict
     wanted = target.wanted
     measured = None
@@ -1152,6 +1302,9 @@ def _point(read: _Read, judged: PointVerdict, decides: bool) -> PointReport:
         target.garment_figure.value if target.garment_figure else None,
         decides,
         target.weight,
+        quantity(target.overhang_taped.estimate, "mm") if target.overhang_taped else None,
+        math.fsum(one.weight * one.estimate.value for one in target.parts if one.code.startswith("seam_")),
+        carried,
     )
 
 

@@ -112,7 +112,7 @@ class _Page:
             told.append(words_fabric.wanted_sentence(dials.wanted, unit, mark=mark))
         told.append(words_fabric.slope_sentence(dials.slopes, mark=mark))
         if self._knitted():
-            told.append(words_fabric.line_sentence(dials.line, mark=mark))
+            told.append(words_fabric.line_sentence(dials.line, unit, mark=mark))
         lines = self.listed("Which dial", told)
         near = self._near()
         if near:
@@ -142,7 +142,7 @@ class _Page:
             rows.append((one.dial, *across, *along, *chance, words_fabric.click_sign(one)))
         told = [f"Stitches and rows of the next piece in {self.span}."]
         if wanted:
-            told.append("Chance: that the width lies within what is allowed; o: it does so by itself.")
+            told.append("Chance: that the pattern's counts come out as wide as it means them; o: they do so alone.")
         told.append("*: outside the dials that were knitted.")
         return [*_table(rows), "", *self.wrap(" ".join(told), "  ")]
 

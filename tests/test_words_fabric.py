@@ -98,7 +98,9 @@ def test_the_best_click_is_told_with_its_gauge_and_chance():
         f"Dial {found.best.dial} meets the wanted gauge: {q.value:.1f} stitches in 10 cm (likely {q.low:.1f} to "
         f"{q.high:.1f}), and 22.0 are wanted; "
     )
-    assert words_fabric.dial_headline(found).endswith("19 in 20 that the width then lies within what is allowed.")
+    assert words_fabric.dial_headline(found).endswith(
+        "19 in 20 that the pattern's counts then come out as wide as it means them."
+    )
     inches = words_fabric.dial_headline(found, "in")
     assert f"{found.best.across.per_4in.value:.1f} stitches in 4 in" in inches
     assert "and 22.4 are wanted" in inches  # 22 in 10 cm is 22.35 in 4 in
@@ -118,8 +120,8 @@ def test_the_one_dial_that_was_knitted_is_told_beside_it():
     dials = answered(swatch("a"), swatch("b"), table=TABLE).dials
     told = words_fabric.known_dial_sentence(dials)
     assert re.fullmatch(
-        r"At 7 itself: 22\.7 stitches in 10 cm \(likely .* to .*\); \d in 10 that the width lies within what is "
-        r"allowed\.",
+        r"At 7 itself: 22\.7 stitches in 10 cm \(likely .* to .*\); \d in 10 that the pattern's counts come "
+        r"out as wide as it means them\.",
         told,
     )
     assert words_fabric.known_dial_sentence(rich().dials) == ""
@@ -151,9 +153,9 @@ def test_where_the_wanted_gauge_comes_from():
 @pytest.mark.parametrize(
     ("share", "end"),
     [
-        (0.0, ": all of that is assumed."),
-        (0.63, ": 63 % of that is from your own knitting."),
-        (0.97, ": measured."),
+        (0.0, ": both assumed."),
+        (0.63, ": 63 % of that from your own knitting."),
+        (0.97, ": both measured."),
     ],
 )
 def test_a_slope_says_how_much_of_it_is_data(share: float, end: str):
@@ -167,40 +169,81 @@ def test_a_slope_says_how_much_of_it_is_data(share: float, end: str):
     )
 
 
+def test_a_slope_says_for_each_direction_how_it_is_known():
+    slopes = (
+        SlopeReport("across", percent(6.8, 6.0, 7.7), 0.97),
+        SlopeReport("along", percent(7.0, 2.1, 11.9), 0.0),
+    )
+    assert words_fabric.slope_sentence(slopes) == (
+        "One dial number up, a stitch is 6.8 % (likely 6.0 to 7.7) wider, measured, and a row is 7.0 % (likely 2.1 to "
+        "11.9) higher, assumed."
+    )
+    assert words_fabric.slope_sentence(slopes[1:]) == (
+        "One dial number up, a row is 7.0 % (likely 2.1 to 11.9) higher: assumed."
+    )
+    assert words_fabric.slope_sentence(()) == ""
+
+
+@pytest.mark.parametrize(
+    ("dial", "said"),
+    [
+        (7.0, "at 7"),
+        (6.97, "at 7"),
+        (7.05, "at 7"),
+        (7.26, "a quarter of the way from 7 to 8"),
+        (7.333, "a third of the way from 7 to 8"),
+        (0.5, "half of the way from 0 to 1"),
+        (9.7, "two thirds of the way from 9 to 10"),
+    ],
+)
+def test_a_place_between_dial_numbers_is_a_part_of_the_way(dial: float, said: str):
+    assert words_fabric.place_words(dial) == said
+
+
 def test_the_cross_check_in_words():
     slope = Quantity(0.31, 0.28, 0.34, 0.9, 0.01, 2.0, "mm")
     at = Quantity(7.32, 7.2, 7.4, 0.9, 0.05, 2.0, "dial")
     line = LineReport(3, slope, at, True)
     told = (
         "Cross-check, a straight line through the 3 swatches alone: 0.31 mm a number (likely 0.28 to 0.34); it "
-        "reaches the wanted gauge at 7.32 in dial numbers (likely 7.20 to 7.40)."
+        "reaches the wanted gauge a third of the way from 7 to 8, likely a quarter to a third."
     )
     assert words_fabric.line_sentence(line) == told
     assert words_fabric.line_sentence(replace(line, agrees=False)) == (
         f"{told} That is not the dial named above: a swatch more would help."
     )
+    wide = replace(at, low=6.96, high=8.5)
+    assert words_fabric.line_sentence(replace(line, at=wide)).endswith(
+        "a third of the way from 7 to 8, likely between 7 and half of the way from 8 to 9."
+    )
+    # 0.31 mm is 0.0122 in.
+    assert "0.012 in a number (likely 0.011 to 0.013)" in words_fabric.line_sentence(line, "in")
     flat = CannotSay("line_not_determined", "the 3 points scatter", "")
     assert words_fabric.line_sentence(replace(line, at=flat)).endswith(
         "(likely 0.28 to 0.34). It cannot say which dial: the 3 points scatter."
     )
     few = CannotSay("too_few_points", "a line needs 3 points", "")
-    assert words_fabric.line_sentence(few) == "No cross-check: a line needs 3 points."
+    assert words_fabric.line_sentence(few) == (
+        "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
+    )
+    alone = CannotSay("one_place_only", "all 3 points are at 7", "")
+    assert words_fabric.line_sentence(alone) == "No cross-check: all 3 points are at 7."
 
 
 def test_a_change_has_its_direction_and_its_basis():
     change = ChangeReport("rested", percent(-1.9, -2.9, -0.9), percent(2.0, -0.5, 4.5), 3, 3)
     assert words_fabric.change_sentence(change) == (
-        "From rested to blocked the next piece becomes 1.9 % narrower (likely −2.9 to −0.9 %) and 2.0 % longer "
-        "(likely −0.5 to +4.5 %), from 3 read before and after."
+        "From rested to blocked the next piece becomes 1.9 % narrower (likely 0.9 to 2.9) and becomes 2.0 % "
+        "longer (likely 0.5 % shorter to 4.5 % longer), from 3 swatches or pieces read before and after."
     )
     one = replace(change, specimens_along=1)
-    assert words_fabric.change_sentence(one).endswith(", from one read before and after.")
+    assert words_fabric.change_sentence(one).endswith(", from one swatch or piece read before and after.")
     assumed = ChangeReport(
         "off_machine", percent(-0.01, -9.9, 11.0, "assumed"), percent(-12.5, -19.9, -4.4, "assumed"), 0, 0
     )
     assert words_fabric.change_sentence(assumed, mark=",") == (
-        "From off the machine to blocked the next piece becomes no wider (likely −9,9 to +11,0 %) and 12,5 % "
-        "shorter (likely −19,9 to −4,4 %), all of it assumed."
+        "From off the machine to blocked the next piece stays as wide (likely 9,9 % narrower to 11,0 % wider) and "
+        "becomes 12,5 % shorter (likely 4,4 to 19,9), all of it assumed."
     )
     partly = replace(assumed, across=percent(-1.0, -2.0, 0.0, "mixed"))
     assert words_fabric.change_sentence(partly).endswith(", partly assumed.")
@@ -210,38 +253,44 @@ def test_hanging_is_told_from_blocked_on():
     # 2 % shorter when it comes down is 2.04 % longer when it hangs: 1/0.98 = 1.0204.
     hung = ChangeReport("hung", percent(0.0, -1.0, 1.0), percent(-2.0, -3.0, -1.0), 2, 2)
     assert words_fabric.change_sentence(hung) == (
-        "From blocked to hung the next piece becomes no wider (likely −1.0 to +1.0 %) and 2.0 % longer "
-        "(likely +1.0 to +3.1 %), from 2 read before and after."
+        "From blocked to hung the next piece stays as wide (likely 1.0 % narrower to 1.0 % wider) and becomes 2.0 % "
+        "longer (likely 1.0 to 3.1), from 2 swatches or pieces read before and after."
     )
 
 
 def test_the_next_swatch_is_told_in_what_is_likely_of_the_chest():
     found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
     assert words_fabric.next_swatch_sentence(found) == (
-        "Swatch next at dial 8, with 40 stitches between the marks. For a chest of 108.0 cm round, knitted at "
-        "dial 7, what is likely spans 4.7 cm now; it would span 3.1 cm."
+        "Swatch next at dial 8, with 40 stitches between the marks. For a chest of 54.0 cm flat, knitted at "
+        "dial 7, what is likely spans 2.4 cm now; it would span 1.6 cm."
     )
     assert words_fabric.next_swatch_sentence(replace(found, then_mm=46.9, at=None)) == (
-        "Another swatch would hardly narrow it: for a chest of 108.0 cm round what is likely spans 4.7 cm."
+        "Another swatch would hardly narrow it: for a chest of 54.0 cm flat what is likely spans 2.4 cm."
     )
+
+
+def test_no_swatch_is_asked_for_that_takes_less_than_a_tenth_off():
+    found = NextSwatchReport("6.1", 6.33, 40, 1080.0, 61.0, 54.8, "7")  # 61.0 - 6.1 = 54.9
+    assert not words_fabric.hardly_narrows(found)
+    assert words_fabric.hardly_narrows(replace(found, then_mm=55.0))
 
 
 def test_the_span_of_the_chest_follows_unit_and_decimal_mark():
     found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
-    # 1080 mm = 42.52 in, 47.2 mm = 1.858 in, 31.4 mm = 1.236 in; to the nearest eighth.
+    # Half of 1080 mm = 21.26 in, of 47.2 mm = 0.929 in, of 31.4 mm = 0.618 in; to the nearest eighth.
     assert words_fabric.next_swatch_sentence(found, "in").endswith(
-        "For a chest of 42 1/2 in round, knitted at dial 7, what is likely spans 1 7/8 in now; it would span 1 1/4 in."
+        "For a chest of 21 1/4 in flat, knitted at dial 7, what is likely spans 7/8 in now; it would span 5/8 in."
     )
-    assert "spans 4,7 cm now; it would span 3,1 cm." in words_fabric.next_swatch_sentence(found, "cm", mark=",")
-    # 47.2 and 46.1 mm are both 1 7/8 in where the tape has eighths, and 4.7 and 4.6 cm where it has millimetres.
-    nearly = replace(found, then_mm=46.1)
+    assert "spans 2,4 cm now; it would span 1,6 cm." in words_fabric.next_swatch_sentence(found, "cm", mark=",")
+    # Half of 47.2 and of 42.4 mm are both 7/8 in where the tape has eighths, and 2.4 and 2.1 cm on another.
+    nearly = replace(found, then_mm=42.4)
     assert words_fabric.next_swatch_sentence(nearly, "in").startswith("Another swatch would hardly narrow it")
     assert words_fabric.next_swatch_sentence(nearly, "cm").startswith("Swatch next at dial 8")
 
 
 def test_what_is_not_pooled_is_named_with_its_setting():
     assert words_fabric.left_out_sentence(LeftOut("grey_at_9", "other_tension", "6", "4")) == (
-        "grey at 9: not pooled, its mast tension is another (6, not 4)."
+        "grey at 9: left out, its mast tension is another (6, not 4)."
     )
     assert words_fabric.left_out_sentence(LeftOut("one", "pinned", "across")) == (
         "one: across it was held by pins, and so it measures its pins."

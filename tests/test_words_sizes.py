@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from fitcheck.advice.sizes import sizes_of
-from fitcheck.advice.sizes_answers import SizesAnswer
+from fitcheck.advice.sizes_answers import SizesAnswer, WidthAt
 from fitcheck.estimates.fabric import DEFAULT, Fabric
+from fitcheck.estimates.numbers import Quantity
 from fitcheck.terminal_sizes import printed_sizes
 from fitcheck.words import sizes as words_sizes
 from tests.advice.size_sample import body, fabric, household
@@ -87,7 +89,32 @@ def test_two_sizes_within_one_in_ten_are_both_named_in_the_headline() -> None:
     said = words_sizes.sizes_headline(answer)
     assert "size 2" in said.lower() or "or 2" in said
     assert "within 1 in 10" in said
-    assert "Chest decides" in words_sizes.side_by_side_sentence(answer)
+    assert "Chest decides between them" in words_sizes.side_by_side_sentence(answer)
+
+
+def off(value: float, low: float, high: float, u: float = 1.0) -> WidthAt:
+    found = ask(CLOTH, many(3), WANTED, table=TABLE)
+    width = found.sizes[0].widths[0]
+    return replace(width, difference=Quantity(value, low, high, 0.9, u, 9.0, "mm"))
+
+
+@pytest.mark.parametrize(
+    ("difference", "said"),
+    [
+        ((-16.0, -31.0, 0.0), "1.6 cm narrow (likely 0 to 3.1)"),
+        ((-16.0, -31.0, -2.0), "1.6 cm narrow (likely 0.2 to 3.1)"),
+        ((12.0, -3.0, 27.0), "1.2 cm wide (likely 0.3 narrow to 2.7 wide)"),
+        ((0.1, -0.4, 0.4), "as wanted (likely within 0.1)"),
+        ((20.0, 19.8, 20.2), "2.0 cm wide (likely 2.0)"),
+        ((-16.0, -16.0, -16.0, 0.0), "1.6 cm narrow"),
+    ],
+)
+def test_a_difference_of_a_size_has_words_and_no_signs(difference, said: str) -> None:
+    assert words_sizes.off_words(off(*difference)) == said
+
+
+def test_in_inches_a_difference_below_a_mark_is_within_an_eighth() -> None:
+    assert words_sizes.off_words(off(0.2, -1.0, 1.2), "in") == "as wanted (likely within 1/8)"
 
 
 def test_no_size_fits_is_said_as_such() -> None:

@@ -125,6 +125,9 @@ def _worked_out(remedies: Remedies, code: ActionCode, samples: Array) -> Action:
     if code in ("other_counts", "alter_hem") and not any(_belongs(one, code) for one in altered):
         nothing = CannotSay("nothing_to_change", "nothing would change that pays for the trouble")
         return Action(code, plan.cost, impossible=nothing)
+    if code == "block_again" and plan.stretch and not remedies.answers(plan.stretch[0]):
+        small = CannotSay("nothing_small", "nothing on the piece is smaller than the tape can tell")
+        return Action(code, plan.cost, impossible=small)
     return Action(code, plan.cost, loss, chance, tuple(float(p) for p in chances), altered, plan.stretch)
 
 

@@ -125,7 +125,9 @@ class Reference:
                 "construction_differs",
                 f"The garment is built otherwise ({CONSTRUCTIONS[theirs].name}, not "
                 f"{CONSTRUCTIONS[ours].name}): its {point.name} lies elsewhere.",
-                "Give a number for it; sleeves compare by centre back neck to cuff.",
+                "Give a number for it; sleeves compare by centre back neck to cuff."
+                if "sleeve" in point.pieces
+                else "Give a number for it.",
             )
         return True
 

@@ -33,6 +33,10 @@ WORTH_CHANGING = 0.15
 
 LEAST_CHANGE_MM = 2.0
 """A change of a length smaller than this is not written down [mm]."""
+NINE_IN_TEN = 1.6449
+"""Half width of the interval that holds nine in ten [standard uncertainties]; less is as good as nothing."""
+LEAST_SHARE = 0.5
+"""A misfit that the tape cannot tell from nothing is left alone below this share of what is allowed (assumed)."""
 
 PIECE_TO_PIECE = 0.015
 """Spread of stitch size from piece to piece, relative; assumed until the household's own makes speak."""
@@ -142,6 +146,7 @@ class Alteration:
     mm        change of that part's measure [mm], plus = larger
     stitches  the same in stitches or rows, where counts are known
     count     the new count of the part, where known
+    left_mm   difference from what is wanted that the finished garment is expected to keep at the point [mm]
     """
 
     point: str
@@ -149,6 +154,7 @@ class Alteration:
     mm: float
     stitches: int | None = None
     count: int | None = None
+    left_mm: float | None = None
 
 
 @lru_cache(maxsize=32)
@@ -246,6 +252,10 @@ class Remedies:
         self.slope = np.where(self.shared, (1 + follows) / 2, 1.0)
         start = np.where(self.other_known, self.other, (self.ratio - 1) * self.wanted) / 2
         self.start = np.where(self.shared, start, 0.0)
+        self.place = {p.key: j for j, p in enumerate(points)}
+        off = np.abs(self.d - self.centre)
+        room = np.where(self.d < self.centre, self.centre - self.low, self.high - self.centre)
+        self.noticeable = (off > NINE_IN_TEN * np.sqrt(self.var)) | (off > LEAST_SHARE * room)
         self.known_var = np.where(self.shared & self.other_known, self.other_var / 4, 0.0)
         open_var = (self.ratio * self.state.piece_sd) ** 2 / 4
         self.open_var = np.where(self.shared & ~self.other_known, open_var, 0.0)
@@ -520,7 +530,8 @@ class Remedies:
             bare = [Plan(code, cost, anew=self.upper)]
             if "alter_hem" not in self.impossible:
                 moved = self.hem_amount(self.outcome(bare[0], self.d, self.var))
-                bare.append(Plan(code, cost + self.costs.alter_hem, hem=moved[0], anew=self.upper))
+                if self.worth_a_change(moved[0]):
+                    bare.append(Plan(code, cost + self.costs.alter_hem, hem=moved[0], anew=self.upper))
         outcomes = [self.outcome(plan, self.d, self.var) for plan in bare]
         led_to = Outcome(np.stack([one.mean for one in outcomes]), np.stack([one.var for one in outcomes]))
         p = self.inside(led_to.mean, led_to.var)
@@ -542,7 +553,11 @@ class Remedies:
         return float(with_rest[best_rest]), plan, adapted[best_rest]
 
     def alterations(self, plan: Plan) -> tuple[Alteration, ...]:
-        """What a plan changes, as a list for the knitter."""
+        """What a plan changes, as a list for the knitter; what the tape cannot tell from nothing is left alone."""
+        left = self.outcome(plan, self.d, self.var).mean
+        return tuple(replace(one, left_mm=float(left[self.place[one.point]])) for one in self._altered(plan))
+
+    def _altered(self, plan: Plan) -> list[Alteration]:
         listed: list[Alteration] = []
         shift = np.broadcast_to(plan.shift, self.d.shape)
         for j, point in enumerate(self.state.points):
@@ -555,13 +570,13 @@ class Remedies:
                 listed.append(Alteration(point.key, by, 2 * amount, stitches, count))
             elif amount:
                 listed.append(Alteration(point.key, by, amount))
-            if self.hem[j] and np.any(plan.hem):
+            if self.hem[j] and np.any(plan.hem) and self.worth_a_change(plan.hem):
                 amount = -float(plan.hem)
                 rows = round(amount / point.size_mm) if point.size_mm else None
                 amount = rows * point.size_mm if rows and point.size_mm else amount
                 if abs(amount) > LEAST_CHANGE_MM:
                     listed.append(Alteration(point.key, by, amount, rows))
-            if plan.anew is not None and plan.anew[j]:
+            if plan.anew is not None and plan.anew[j] and self.noticeable[j]:
                 amount = float(self.centre[j] - self.d[j])
                 if point.size_mm and point.count:
                     step = int(self.step[j])
@@ -570,4 +585,16 @@ class Remedies:
                         listed.append(Alteration(point.key, "this_piece", amount, stitches, point.count + stitches))
                 elif abs(amount) > LEAST_CHANGE_MM:
                     listed.append(Alteration(point.key, "this_piece", amount))
-        return tuple(listed)
+        return listed
+
+    def answers(self, direction: str) -> bool:
+        """Whether a stretch in a direction answers a point that is too small by more than the tape's own doubt."""
+        mine = self.across if direction == "across" else self.along
+        return bool((mine & self.noticeable & (self.d < self.centre)).any())
+
+    def worth_a_change(self, hem: Array | float) -> bool:
+        """Whether rows at the lower end [mm] answer more than the tape's own doubt at any length that ends there."""
+        amount = np.abs(hem)
+        room = np.where(np.asarray(hem) < 0.0, -self.low, self.high)
+        tells = (amount > NINE_IN_TEN * np.sqrt(self.var)) | (amount > LEAST_SHARE * room)
+        return bool((self.hem & tells & (amount > LEAST_CHANGE_MM)).any())

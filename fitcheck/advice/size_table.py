@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import Literal, TypeAlias
 
 from fitcheck.estimates.numbers import CannotSay
@@ -28,6 +29,8 @@ Code = Literal[
 
 FOUR_INCHES_OVER_TEN_CM = 101.6 / 100.0
 """4 in = 101.6 mm exactly (the inch is 25.4 mm by definition)."""
+LOOKS_ROUND = (1.75, 2.30)
+"""A width over what its stitches make, where the round measure stands for the flat one: about 2 [1]."""
 MOST_EDGE_STITCHES = 4
 """Seams and selvedges together swallow no more than this at both edges (common practice, no source)."""
 WIDEST_ALLOWANCE = 80
@@ -188,6 +191,52 @@ def check_size_table(
         looks_like_bodies=bool(needed),
         edge_stitches_needed=needed,
     )
+
+
+def round_rows(
+    counts: Sequence[Sequence[int | None]],
+    printed_mm: Sequence[Sequence[float | None]],
+    flat: Sequence[bool],
+    *,
+    edge_stitches: float = 2,
+    gauge_mm: float | None = None,
+    widest_mm: Sequence[float] = (),
+) -> tuple[int, ...]:
+    """Say which rows of printed widths are about twice what their stitches make: round measures taken for flat ones.
+
+    A row is held against the printed gauge; without one against the rows that have no round measure, a shoulder.
+    Without these too, a row is round where every width is above the widest that is usual and its half is not.
+
+    counts, printed_mm  [rows][sizes]; None where nothing is printed
+    flat                rows whose garment has a round measure beside the flat one
+    edge_stitches       stitches that both seams together swallow
+    gauge_mm            stitch width by the printed gauge [mm]
+    widest_mm           per row, the widest flat measure that passes without a question [mm]; empty = not known
+
+    The factor is the median over the sizes, 1.75 to 2.3 (`LOOKS_ROUND`), as for single readings.
+    """
+    made = [
+        [
+            mm / (n - edge_stitches)
+            for n, mm in zip(stitches, widths, strict=True)
+            if n is not None and mm is not None and n > edge_stitches
+        ]
+        for stitches, widths in zip(counts, printed_mm, strict=True)
+    ]
+    straight = [median(sizes) for sizes, has_round in zip(made, flat, strict=True) if sizes and not has_round]
+    usual = gauge_mm if gauge_mm is not None else median(straight) if straight else None
+    found = []
+    for row, has_round in enumerate(flat):
+        widths = [mm for mm in printed_mm[row] if mm is not None]
+        if not has_round or not widths:
+            continue
+        if usual is not None and made[row]:
+            looks = LOOKS_ROUND[0] <= median(made[row]) / usual <= LOOKS_ROUND[1]
+        else:
+            looks = bool(widest_mm) and all(mm / 2 <= widest_mm[row] < mm for mm in widths)
+        if looks:
+            found.append(row)
+    return tuple(found)
 
 
 def _common(ranges: Sequence[tuple[float, float]]) -> tuple[float, float] | None:

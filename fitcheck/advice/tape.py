@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from fitcheck.estimates.numbers import Estimate
@@ -16,6 +16,7 @@ from fitcheck.estimates.readings import (
     Pool,
     estimate_readings,
     overhang_estimate,
+    type_a,
 )
 from fitcheck.records.readings import Reading
 
@@ -124,6 +125,9 @@ def _taped(
     estimate = (overhang_estimate if overhang else estimate_readings)(
         values, laying=layings, resolution_mm=resolutions, pool=pool
     )
+    kept = [place for place in estimate.wild if counting[place].confirmed]
+    if kept and len(kept) == len(estimate.wild):
+        estimate = _all_kept(estimate, values)
     hand = pool or Pool(hand=OVERHANG_HAND if overhang else TAPE_HAND)
     at = abs(estimate.value)
     return Taped(
@@ -135,3 +139,15 @@ def _taped(
         math.sqrt(math.fsum([d * d for d in resolutions]) / len(resolutions)),
         len(values) > 1 and None in layings,
     )
+
+
+def _all_kept(estimate: Estimate, values: list[float]) -> Estimate:
+    """The mean of readings that range further than they should, each looked at and kept.
+
+    Then nothing is a slip, and the mean tells what was read; but the hand's usual scatter does not explain these
+    readings, so u is their own where that is larger: u = s / sqrt(k), k - 1 degrees of freedom (JCGM 100:2008, 4.2).
+    """
+    own = type_a(values)
+    if own.u <= estimate.u:
+        return replace(estimate, value=own.value, wild=())
+    return Estimate(own.value, own.u, own.dof, source="", basis=estimate.basis)

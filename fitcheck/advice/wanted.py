@@ -328,8 +328,10 @@ class _Comparison:
             over = taped(self.stage.overhangs[key], self.overhang_pool, overhang=True, steps=self.overhang_steps)
         if over and self.reference.garment is None and key in self.make.fits.numbers:
             self.notes.take("laid_on_as_wanted", key)
-        if (measured and measured.laying_assumed) or (over and over.laying_assumed):
+        if measured and measured.laying_assumed:
             self.notes.take("one_laying", self.piece.id)
+        if over and over.laying_assumed:
+            self.notes.take("one_laying_overhang", key)
         return measured, over
 
     def _pinned(self, point: Point) -> bool:

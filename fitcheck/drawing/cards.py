@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fitcheck.drawing.canvas import View
 from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.outline import outline_of
-from fitcheck.drawing.svg import drawing, n, path, text
+from fitcheck.drawing.svg import drawing, n, path, text, text_width
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.words import Unit
 
@@ -51,4 +51,4 @@ def card_bar(unit: Unit = "cm", *, look: Look = SCREEN) -> str:
         path(look, "r-cm", f"M2 8v-6M{n(2 + wide)} 8v-6M{n(2 + wide / 2)} 8v-4"),
         text(look, "r-num", wide + 8.0, 12.5, word),
     ]
-    return drawing("card-bar", CARD[0], 18.0, parts)
+    return drawing("card-bar", round(wide + 10.0 + text_width(word)), 18.0, parts)

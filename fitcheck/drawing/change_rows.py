@@ -21,7 +21,9 @@ def change_rows(rows: Sequence[Row], *, look: Look = SCREEN, mark: Mark = ".") -
     def percent(value: float) -> str:
         return signed(value, mark) if value else "0 %"
 
-    return rows_drawing(rows, scale_for(ends), percent, name="change-rows", ends=("shrinks", "grows"), look=look)
+    # A word stands only at an end that something reaches.
+    words = ("shrinks" if min(ends) < 0 else "", "grows" if max(ends) > 0 else "")
+    return rows_drawing(rows, scale_for(ends), percent, name="change-rows", ends=words, look=look)
 
 
 def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str = "next piece") -> list[Row]:

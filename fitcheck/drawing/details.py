@@ -18,6 +18,8 @@ CSS_PX_PER_MM = 96 / 25.4
 MOST = 4
 ROOM_MM = 3.0
 """What a gap must leave free at the edge of its window [mm]; a larger gap is plain enough in the whole drawing."""
+INSIDE_MM = 8.0
+"""How far inside the underarm's corner the gap of an armhole's depth is drawn [mm]."""
 _SHOWN = ("differs", "too_close", "on_the_line")
 
 
@@ -56,6 +58,7 @@ def details_of(laid: Laid) -> list[Detail]:
         ends = gap(laid, tape)
         if point.code not in _SHOWN or ends is None or point.measured is None or len(found) == MOST:
             continue
+        ends = _by_an_edge(laid, tape.key, ends)
         (x1, y1), (x2, y2) = ends
         wide, high = WINDOW_MM
         if abs(x2 - x1) > wide - 2 * ROOM_MM or abs(y2 - y1) > high - 2 * ROOM_MM:
@@ -64,6 +67,15 @@ def details_of(laid: Laid) -> list[Detail]:
         window = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
         found.append(Detail("ABCD"[len(found)], tape.key, window, *ends))
     return found
+
+
+def _by_an_edge(laid: Laid, key: str, ends: tuple[Point, Point]) -> tuple[Point, Point]:
+    """An armhole's depth ends level with the underarm and away from every edge: its gap is shown at that corner."""
+    corners = [one.corners["U"][0] for one in (laid.wanted, laid.piece) if "U" in one.corners]
+    if key != "armhole_depth" or len(corners) < 2:
+        return ends
+    x = min(corners) - INSIDE_MM
+    return (x, ends[0][1]), (x, ends[1][1])
 
 
 def detail_words(detail: Detail, unit: Unit = "cm", *, sides: int = 2, mark: Mark = ".") -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -9,10 +10,11 @@ from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.rows import Scale, scale_for
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text
-from fitcheck.words import Mark
+from fitcheck.words import Mark, Unit
 
 LEFT, RIGHT = 40.0, WIDTH - 8.0
 TOP, BASE = 20.0, 190.0
+_FOUR_IN_MM = 101.6
 BEYOND = 1.0
 """How far beyond what was knitted and the best click the band is drawn [dial numbers]."""
 
@@ -74,10 +76,13 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     return DialChart(tuple(knitted), tuple(shown), level)
 
 
-def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCREEN, mark: Mark = ".") -> str:
+def dial_line(
+    chart: DialChart, label: str, *, unit: Unit = "cm", ids: str = "dl", look: Look = SCREEN, mark: Mark = "."
+) -> str:
     """Draw a chart: band and line of the next piece, what was knitted with intervals, the wanted level, clicks.
 
     label  what it shows, one sentence;  ids: prefix of its ids;  mark: decimal mark
+    unit   in inches the same heights are told as stitches in 4 in, as gauge is: 101.6 mm over the stitch width
     """
     if not chart.clicks:
         return ""
@@ -90,8 +95,8 @@ def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCR
         return up.x(mm, BASE, TOP)
 
     parts = []
-    ticks = up.ticks()
-    parts.append(path(look, "q2", "".join(f"M{n(LEFT)} {n(y(one))}H{n(RIGHT)}" for one in ticks)))
+    ticks = _stitches_in_4in(up) if unit == "in" else [(one, f"{one:.6g}".replace(".", mark)) for one in up.ticks()]
+    parts.append(path(look, "q2", "".join(f"M{n(LEFT)} {n(y(one))}H{n(RIGHT)}" for one, _ in ticks)))
     edge = [(x(one.dial), y(one.high)) for one in chart.clicks]
     edge += [(x(one.dial), y(one.low)) for one in reversed(chart.clicks)]
     parts.append(path(look, "p-band", f"{polyline(edge)}Z"))
@@ -111,7 +116,7 @@ def dial_line(chart: DialChart, label: str, *, ids: str = "dl", look: Look = SCR
             parts.append(rect(look, "r-dot", at - 4.5, y(one.value) - 4.5, 9.0, 9.0))
         else:
             parts.append(circle(look, "r-dot", at, y(one.value), 4.5))
-    parts.append(_edges(look, chart, ticks, x, y, mark))
+    parts.append(_edges(look, chart, ticks, x, y, "stitches in 4 in" if unit == "in" else "mm per stitch"))
     return drawing("dial-line", WIDTH, BASE + 42.0, parts, label=label, ids=ids)
 
 
@@ -132,6 +137,14 @@ def _scales(chart: DialChart) -> tuple[Scale, Scale]:
     return Scale(low, high, 1.0), scale_for(sizes, most=7)
 
 
+def _stitches_in_4in(up: Scale) -> list[tuple[float, str]]:
+    """Whole counts of stitches in 4 in on an axis of stitch widths [mm], each where its stitch width lies."""
+    least, most = math.ceil(_FOUR_IN_MM / up.high - 1e-9), math.floor(_FOUR_IN_MM / up.low + 1e-9)
+    step = next((one for one in (1, 2, 5, 10) if (most - least) / one <= 7), 20)
+    counts = range(-(-least // step) * step, most + 1, step)
+    return [(_FOUR_IN_MM / one, str(one)) for one in counts if one]
+
+
 def _wanted(look: Look, wanted: tuple[float, float], y: Callable[[float], float]) -> str:
     size, tolerance = wanted
     top, bottom = y(size + tolerance), y(size - tolerance)
@@ -144,10 +157,10 @@ def _wanted(look: Look, wanted: tuple[float, float], y: Callable[[float], float]
 def _edges(
     look: Look,
     chart: DialChart,
-    ticks: Sequence[float],
+    ticks: Sequence[tuple[float, str]],
     x: Callable[[float], float],
     y: Callable[[float], float],
-    mark: Mark,
+    side: str,
 ) -> str:
     whole = sorted({round(one.dial) for one in chart.clicks if abs(one.dial - round(one.dial)) < 1e-6})
     parts = [path(look, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}M{n(LEFT)} {n(TOP)}V{n(BASE)}")]
@@ -159,9 +172,7 @@ def _edges(
     while len(whole) / every > 12:
         every += 1
     parts += [text(look, "r-num", x(one), BASE + 22.0, str(one), "middle") for one in whole[::every]]
-    for one in ticks:
-        word = f"{one:.6g}".replace(".", mark)
-        parts.append(text(look, "r-num", LEFT - 5.0, y(one) + 4.2, word, "end"))
-    parts.append(text(look, "r-side", 2.0, 11.0, "mm per stitch"))
+    parts += [text(look, "r-num", LEFT - 5.0, y(one) + 4.2, word, "end") for one, word in ticks]
+    parts.append(text(look, "r-side", 2.0, 11.0, side))
     parts.append(text(look, "r-side", RIGHT, BASE + 38.0, "dial", "end"))
     return "".join(parts)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from fitcheck.drawing.laid import At, Laid, shifts_of, two_outlines
+from fitcheck.drawing.laid import PLACES, At, Laid, shifts_of, two_outlines
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.outline import Outline, folded_sleeve, outline_of
-from fitcheck.drawing.overlay import LINE, Body, body_of
+from fitcheck.drawing.overlay import LINE, SAMPLE, Body, body_of
 from fitcheck.drawing.svg import drawing, n, path, text
 from fitcheck.drawing.tapes import in_order, tape_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
@@ -72,7 +73,7 @@ def two_over_one_another(
 
     What only one was measured at is lent to the other, so that no false difference shows.
     """
-    differences = {key: less(one, under[key]) for key, one in over.items() if key in under}
+    differences = {key: written_less(one, under[key], unit) for key, one in over.items() if key in under}
     first, second = (_Garment(_values(one), built) for one, built in zip((under, over), constructions, strict=True))
     figures = _figures(first, second, differences, at, measured=False)
     return _drawing(figures, unit, label, ids, SCREEN, mark)
@@ -84,6 +85,22 @@ def less(one: Quantity, other: Quantity) -> Quantity:
     half = (((one.high - one.low) / 2) ** 2 + ((other.high - other.low) / 2) ** 2) ** 0.5
     value = one.value - other.value
     return Quantity(value, value - half, value + half, one.level, u, None, "mm")
+
+
+def written_less(one: Quantity, other: Quantity, unit: Unit, parts: int = 8) -> Quantity:
+    """One measure less another, its value the difference of the two figures as they stand beside it [mm].
+
+    parts  of an inch that figures are written to
+    """
+    exact = less(one, other)
+    step = 25.4 / parts if unit == "in" else 1.0
+    return replace(exact, value=step * (_steps(one.value, step) - _steps(other.value, step)))
+
+
+def _steps(mm: float, step: float) -> int:
+    """Whole steps of a length as it is written, halves away from zero."""
+    count = math.floor(abs(mm) / step + 0.5 + 1e-9)
+    return -count if mm < 0 else count
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +153,9 @@ def _drawing(
     if not found:
         return "", {}
     svg, height = _below_one_another(found, unit, ids, look, mark)
+    if look is SCREEN:
+        legend, more = _legend(found, ids, look, height)
+        svg, height = [*svg, legend], height + more
     numbers = {key: number for laid, _ in found for key, number in laid.figures.items()}
     return drawing("overlay", WIDTH, height, svg, label=label, ids=ids), numbers
 
@@ -149,9 +169,10 @@ def _below_one_another(
         last = place == len(found) - 1
         return body_of(found[place][0], unit, ids=f"{ids}{place}", look=look, scale=scale, mark=mark, bar=last)
 
-    bodies = [drawn(place, None) for place in range(len(found))]
-    smallest = min(one.view.scale for one in bodies)
-    bodies = [one if one.view.scale == smallest else drawn(place, smallest) for place, one in enumerate(bodies)]
+    smallest = min(drawn(place, None).view.scale for place in range(len(found)))
+    # Nothing moves them on a page, so all that is between the two as they lie is hatched.
+    found = [(replace(laid, shifts=dict.fromkeys(PLACES, laid.shift)), sleeve) for laid, sleeve in found]
+    bodies = [drawn(place, smallest) for place in range(len(found))]
     parts, y = [], 0.0
     for place, (body, (_, sleeve)) in enumerate(zip(bodies, found, strict=True)):
         if sleeve:
@@ -162,6 +183,23 @@ def _below_one_another(
         parts.append(f'<g transform="translate(0 {n(y)})">{body.svg}</g>')
         y += body.height
     return parts, y
+
+
+def _legend(found: Sequence[tuple[Laid, bool]], ids: str, look: Look, top: float) -> tuple[str, float]:
+    """What lines and dots between the two outlines mean; nothing where nothing is hatched."""
+    place = next((place for place, (laid, _) in enumerate(found) if laid.zones()), None)
+    if place is None:
+        return "", 0.0
+    parts = []
+    for row, (kind, said) in enumerate(
+        (("s", "the dashed one reaches further"), ("o", "the full one reaches further"))
+    ):
+        y = top + LINE + row * (LINE + 2.0)
+        parts.append(
+            f'<rect x="9" y="{n(y - 10.2)}" width="22" height="12" fill="url(#{ids}{place}-{kind})"/>'
+            + text(look, "l-text", 9.0 + SAMPLE, y, said)
+        )
+    return f'<g class="legend">{"".join(parts)}</g>', 2 * LINE + 10.0
 
 
 def _point(key: str, shown: Quantity, *, measured: bool) -> PointReport:

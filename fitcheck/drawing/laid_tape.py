@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.drawing.canvas import View
-from fitcheck.drawing.outline import Outline, drawable, outline_of
+from fitcheck.drawing.outline import Outline, drawable, flat, outline_of
 from fitcheck.drawing.svg import Point, n
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
@@ -22,6 +22,11 @@ ASIDE = 26.0
 """Room at both sides for the letters of the tape's ends [units]."""
 TALLEST = 280.0
 """Tallest outline [units]."""
+ABOVE = 14.0
+"""Room above the pencil form's drawing for a disc beside the uppermost tape [units]."""
+DISC = 9.0
+OFF, APART, BESIDE = DISC + 1.5, 21.0, 18.0
+"""From a disc's middle to the outline and to another disc's middle at least, and to a tape that it stands beside."""
 NEAR = 68.0
 """Height of the strip round a tape that lies across [units]."""
 
@@ -188,8 +193,9 @@ def form_picture(
     scale = min((WIDTH - 2 * ASIDE) / across, 340.0 / down)
     flip = piece == "right_front"
     middle = WIDTH / 2 + (0.0 if shape.mirrored else (scale if flip else -scale) * across / 2)
-    view = View(scale, middle, 12.0 - scale * top, flip)
-    height = scale * down + 24.0
+    view = View(scale, middle, ABOVE + 12.0 - scale * top, flip)
+    height = ABOVE + scale * down + 24.0
+    edges = _edges(shape, view)
     lines: list[str] = []
     discs: list[tuple[float, float]] = []
     labels: list[str] = []
@@ -199,8 +205,10 @@ def form_picture(
             continue
         line = [view.at(point) for point in tape.line]
         lines.append(f'<path class="t-line" d="M{"L".join(f"{n(x)} {n(y)}" for x, y in line)}"/>{_stops(line)}')
-        x, y = _free(line, discs)
+        (x, y), leader = _free(line, discs, edges)
         discs.append((x, y))
+        if leader:
+            lines.append(f'<path class="t-line" d="M{n(leader[0])} {n(leader[1])}L{n(x)} {n(y)}"/>')
         labels.append(
             f'<circle class="t-key" cx="{n(x)}" cy="{n(y)}" r="9"/>'
             f'<text class="t-keyn" x="{n(x)}" y="{n(y)}" dy=".35em" text-anchor="middle">{figure}</text>'
@@ -219,8 +227,23 @@ def _stops(line: Sequence[Point]) -> str:
     return f'<path class="t-end" d="{"".join(found)}"/>'
 
 
-def _free(line: Sequence[Point], taken: Sequence[Point]) -> Point:
-    """A place on the tape for its disc, as far from the other discs as it gets, near the middle if it may be."""
+def _edges(shape: Outline, view: View) -> list[Point]:
+    """Points of the outline, close to one another [units]."""
+    found: list[Point] = []
+    for side in (1.0, -1.0) if shape.mirrored else (1.0,):
+        for one in shape.stretches:
+            points = [view.at((side * x, y)) for x, y in flat(one, 16)]
+            for (x1, y1), (x2, y2) in pairwise(points):
+                steps = max(1, round(math.dist((x1, y1), (x2, y2)) / 3))
+                found += [(x1 + (x2 - x1) * at / steps, y1 + (y2 - y1) * at / steps) for at in range(steps + 1)]
+    return found
+
+
+def _free(line: Sequence[Point], taken: Sequence[Point], edges: Sequence[Point]) -> tuple[Point, Point | None]:
+    """A place for the disc of a tape: on it, near its middle if it may be, off the outline and the other discs.
+
+    A tape that runs along the outline has its disc beside it, with a line from the tape, the second of the two points.
+    """
     lengths = [math.dist(a, b) for a, b in pairwise(line)]
     whole = sum(lengths)
 
@@ -232,12 +255,19 @@ def _free(line: Sequence[Point], taken: Sequence[Point]) -> Point:
             left -= long
         return line[-1]
 
-    best, far = at(0.5), -1.0
-    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
+    def clear(place: Point, others: Sequence[Point]) -> float:
+        return min((math.dist(place, other) for other in others), default=math.inf)
+
+    shares = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
+    on_edge = all(clear(at(share), edges) < 2.0 for share in shares)  # a hem: there is no outline to keep off
+    for share in shares:
         place = at(share)
-        nearest = min((math.dist(place, other) for other in taken), default=math.inf)
-        if nearest >= 21:
-            return place
-        if nearest > far:
-            best, far = place, nearest
-    return best
+        if clear(place, taken) >= APART and (on_edge or clear(place, edges) >= OFF):
+            return place, None
+    for aside in (-BESIDE, BESIDE):
+        for share in shares:
+            x, y = at(share)
+            place = (x, y + aside) if abs(line[-1][0] - line[0][0]) >= abs(line[-1][1] - line[0][1]) else (x + aside, y)
+            if clear(place, taken) >= APART and clear(place, edges) >= OFF and DISC < place[0] < WIDTH - DISC:
+                return place, (x, y)
+    return max((at(share) for share in shares), key=lambda place: clear(place, taken)), None

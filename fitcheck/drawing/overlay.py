@@ -111,7 +111,8 @@ def title_block(report: Report, unit: Unit, laid: Laid) -> list[tuple[str, str]]
     if report.head.reference and "garment" in sources:
         wanted = reference_name(report.head)
     else:
-        wanted = "body and ease" if "ease" in sources else "numbers"
+        of_table = "the size table" if sources == {"size_table"} else "numbers"
+        wanted = "body and ease" if "ease" in sources else of_table
     squares = "1/2 and 2 in" if unit == "in" else "10 and 50 mm" if unit == "mm" else "1 and 5 cm"
     letters = [one.letter for one in details_of(laid)]
     block = [

@@ -66,6 +66,7 @@ _FEET_INCHES = re.compile(
     re.ASCII | re.VERBOSE,
 )
 _EXAMPLE = "A length is a number with its unit: 58.7 cm or 23 1/8 in."
+_BARE_EXAMPLE = "A length is a number such as 58.7 or 23 1/8."
 _UNIT_LIST = "A length is in mm, cm, m, in, ft or yd."
 
 # A vulgar fraction keeps a space on both sides: "20⅛" is 20 1/8, and "⅓2" is nothing.
@@ -273,10 +274,10 @@ def _unit_for_writing(unit: str) -> str:
 def _read_number(number: object, unit: str | None, signed: bool) -> Length:
     """A bare number, as JSON gives it. Whole numbers have a resolution of one unit."""
     if isinstance(number, bool) or not isinstance(number, int | float):
-        raise _refusal("not_a_length", repr(number), _EXAMPLE)
+        raise _refusal("not_a_length", repr(number), _example(unit))
     try:
         if not math.isfinite(number):
-            raise _refusal("not_finite", str(float(number)), _EXAMPLE)
+            raise _refusal("not_finite", str(float(number)), _example(unit))
         text = int.__repr__(number) if isinstance(number, int) else float.__repr__(number)
         negative, digits, exponent = Decimal(text).as_tuple()
         up = int("".join(map(str, digits))) * 10 ** max(int(exponent), 0)
@@ -287,13 +288,13 @@ def _read_number(number: object, unit: str | None, signed: bool) -> Length:
         down = 10 ** max(-int(exponent), 0) * mm_down
         return Length(up * mm_up / down, mm_up / down, name, text)
     except OverflowError:
-        raise _refusal("not_finite", "a number too large to use", _EXAMPLE) from None
+        raise _refusal("not_finite", "a number too large to use", _example(unit)) from None
 
 
 def _read_unusual(typed: str, unit: str | None, signed: bool) -> Length:
     """What the one pattern does not take: other characters, feet with inches, "level", and the refused."""
     if len(typed) > LONGEST:
-        raise _refusal("not_a_length", typed, _EXAMPLE)
+        raise _refusal("not_a_length", typed, _example(unit))
     plain = typed.translate(_CHARACTERS).strip()
     match = _ONE.fullmatch(plain)
     if match is not None:
@@ -313,7 +314,7 @@ def _read_unusual(typed: str, unit: str | None, signed: bool) -> Length:
     if signed and lower in ("level", "even"):
         name = _default_unit(unit, typed)
         return Length(0.0, 1.0 if name in ("mm", "cm", "m") else 3.175, name, typed)
-    raise _what_is_wrong(typed, lower)
+    raise _what_is_wrong(typed, lower, _example(unit))
 
 
 @lru_cache(maxsize=1)
@@ -349,6 +350,7 @@ def _beyond(word: str) -> tuple[int, int] | None:
 
 _MARKS = re.compile(r"[\d.,]*\d[\d.,]*", re.ASCII)
 _NOT_FINITE = re.compile(r"[+-]?\s*(?:nan|inf|infinity|∞)\s*(?:[a-z]+\.?|\"|''?)?")
+_MARK_FOR_SPACE = re.compile(r"(\d+)[.,]\s*(\d+)\s*/\s*(\d+)\s*([a-z]*\.?|\"|''?)", re.ASCII)
 _DECIMAL_AND_FRACTION = re.compile(r"(\d*[.,]\d+)(?:\s+|-\s?)(\d+\s*/\s*\d+)", re.ASCII)
 _UNIT_WORD = re.compile(r"[a-z]+\.?|\"|''?", re.ASCII)
 _TWO_NUMBERS = re.compile(r"(\d+)\s+(\d+)\s*([a-z]*\.?|\"|''?)", re.ASCII)
@@ -364,12 +366,22 @@ def _shown(read: str) -> str:
     return short.encode("utf-8", "replace").decode("utf-8")
 
 
-def _what_is_wrong(typed: str, lower: str) -> LengthError:
+def _example(unit: object) -> str:
+    """What a length looks like: where bare numbers are taken, without saying that a unit is needed."""
+    return _EXAMPLE if unit is None else _BARE_EXAMPLE
+
+
+def _what_is_wrong(typed: str, lower: str, example: str) -> LengthError:
     """Say what is wrong with a text that is no length; ``lower`` is it in plain characters."""
     if not lower:
-        return _refusal("empty", typed, _EXAMPLE)
+        return _refusal("empty", typed, example)
     if _NOT_FINITE.fullmatch(lower):
-        return _refusal("not_finite", typed, _EXAMPLE)
+        return _refusal("not_finite", typed, example)
+    marked = _MARK_FOR_SPACE.fullmatch(lower)
+    if marked is not None and marked[4] in ("", *_NAMES) and 0 < int(marked[2]) < int(marked[3]) in PARTS:
+        after = f" {marked[4]}" if marked[4][:1].isalpha() else marked[4]
+        meant = f"{marked[1]} {int(marked[2])}/{int(marked[3])}{after}"
+        return _refusal("fraction_and_decimals", typed, f"Before a fraction stands a space: {meant}?")
     for run in _MARKS.findall(lower):
         marks = [c for c in run if c in ".,"]
         if len(marks) > 1:
@@ -393,7 +405,7 @@ def _what_is_wrong(typed: str, lower: str) -> LengthError:
     if two is not None:
         meant = f"{two[1]}.{two[2]} {two[3]}".strip()
         return _refusal("not_a_length", typed, f"These are two numbers: {meant}?")
-    return _refusal("not_a_length", typed, _EXAMPLE)
+    return _refusal("not_a_length", typed, example)
 
 
 def _one_mark(run: str, marks: list[str]) -> tuple[str, str]:

@@ -18,6 +18,7 @@ from fitcheck.records.base import as_typed
 from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
+from fitcheck.records.known_gauge import Knits, digit_slips, known_gauges
 from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_bare, write_length
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, POINTS
@@ -52,6 +53,11 @@ LARGE_OVERHANG_MM = 50.0
 SMALL_OVERHANG_MM = 30.0
 """An overhang from the large one on is questioned where all others are below the small one [mm]."""
 
+NEEDLESS_IN_A_HUNDRED = 0.01
+"""Share of honest sessions in which overhang and tape may be asked about for nothing [1]."""
+MEDIAN_OVER_MEAN = 1.2533
+"""SD of a median over that of a mean, for normal readings: sqrt(pi / 2)."""
+
 LARGEST_OVERHANG_MM = 150.0
 """Largest overhang that passes without a question [mm]."""
 
@@ -84,6 +90,7 @@ READ_ROUND = (1.75, 2.30)
 
 _ONE_GAUGE = math.log(1.10)
 _ONE_GAUGE_APART = math.log(1.25)
+_NO_FABRIC_APART = math.log(1.8)
 _FOLDED = (0.46, 0.56)
 _HALF = (0.44, 0.57)
 _LARGEST_AS_INCHES = 0.5
@@ -91,6 +98,7 @@ _GROWN = (0.7, 1.5)
 # A flat sleeve of a grown person [mm], to tell a folded sleeve from a round measure (common practice, no source).
 _SLEEVE_FLAT: Mapping[str, float] = {"upper_arm": 180.0, "cuff": 105.0}
 _HALF_FRONT = ("left_front", "right_front")
+_INCHES_EIGHTHS = re.compile(r"(\d{1,2})([1-7])(?: in)?", re.ASCII)
 _NUMBER = re.compile(r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]")
 
 
@@ -102,13 +110,17 @@ def questions(household: Household) -> tuple[Question, ...]:
     children = {wearer.id for wearer in household.wearers if wearer.child}
     for number, garment in enumerate(household.garments):
         asked += _garment(garment, children, f"garments[{number}]")
+    sure: list[Swatch] = []
     for number, swatch in enumerate(household.swatches):
-        asked += _swatch(swatch, f"swatches[{number}]")
+        found = list(_swatch(swatch, f"swatches[{number}]"))
+        asked += found
+        if not found:
+            sure.append(swatch)
     for number, table in enumerate(household.size_tables):
         asked += _printed_gauge(table, f"size_tables[{number}]")
     garments = {garment.id: garment for garment in household.garments}
     for number, make in enumerate(household.makes):
-        asked += _make(make, garments, children, f"makes[{number}]")
+        asked += _make(make, garments, children, _fabric_of(make, household, sure), f"makes[{number}]")
     return tuple(asked)
 
 
@@ -119,6 +131,7 @@ class _Typed:
     place: str
     length: Length
     confirmed: bool = False
+    laying: object = None
     share: float = 1.0
     """What one of its millimetres is of the flat garment or of the piece: 0.5 for a round figure."""
 
@@ -156,7 +169,7 @@ class _Figures:
 
 def _typed(readings: Sequence[Reading], place: str) -> list[_Typed]:
     return [
-        _Typed(f"{place}[{number}]", reading.length, reading.confirmed)
+        _Typed(f"{place}[{number}]", reading.length, reading.confirmed, laying=reading.laying)
         for number, reading in enumerate(readings)
         if reading.counts
     ]
@@ -199,6 +212,16 @@ def _retyped(typed: _Typed, unit: str, mm: float) -> str:
         return ""
 
 
+def _eighths(typed: _Typed) -> _Slip | None:
+    """Return two or three bare figures in inches as inches and eighths: 84 is 8 4/8; None for other texts."""
+    found = _INCHES_EIGHTHS.fullmatch(typed.length.text) if typed.length.unit == "in" else None
+    if found is None:
+        return None
+    mm = (int(found[1]) + int(found[2]) / 8) * UNITS["in"]
+    meant = _written(mm, "in")
+    return _Slip("eighths", meant, mm * typed.share, meant, f"As inches and eighths: {meant}?")
+
+
 def _slips(typed: _Typed, *, flat: bool) -> list[_Slip]:
     """Return every slip that is known, the likelier first."""
     mm, unit, share = typed.length.value_mm, typed.length.unit, typed.share
@@ -213,7 +236,10 @@ def _slips(typed: _Typed, *, flat: bool) -> list[_Slip]:
     if flat:
         half = _written(mm / 2, unit)
         slips.append(_Slip("round_measure", f"It is the round measure: {half} flat", mm / 2 * share, half, ""))
-    for factor in (0.1, 10.0):
+    eighths = _eighths(typed)
+    if eighths is not None:  # after centimetres, before millimetres, which hardly anybody types for inches
+        slips.insert(1, eighths)
+    for factor in (0.1, 10.0) if eighths is None else (10.0,):
         ten = _written(mm * factor, unit)
         slips.append(_Slip("ten_times", ten, mm * factor * share, ten, ""))
     return slips
@@ -319,6 +345,7 @@ def _slip_by_ratio(
 class ReadOn:
     """What the tape was read on, a garment, a piece or a body, and what is known of the same points from elsewhere.
 
+    laid_on    the readings of the garment that a piece is laid on, flat and as washed
     reference  what was measured or is wanted there [mm], in the measure of the set
     source     who says so
     body       read on a body: round where a garment is flat
@@ -333,6 +360,7 @@ class ReadOn:
     half: bool = False
     piece: bool = False
     child: bool = False
+    laid_on: _Figures | None = None
 
     def usual(self, point: str) -> tuple[float, float]:
         """Range that passes without a question [mm]."""
@@ -588,10 +616,15 @@ def _swatch(swatch: Swatch, place: str) -> Iterator[Question]:
         hung = stage.kind == "hung"  # a load pulls the rows long: no ratio to go by
         if ratio_asked or found or hung or not across or not along or swatch.rows is None or not _is_plain(swatch):
             continue
-        if along[0].confirmed:
+        if along[0].confirmed or across[0].confirmed:
             continue
         width, height = (median(one.length.value_mm for one in typed) for typed in (across, along))
         stitches, rows = swatch.stitches.between, swatch.rows.between
+        other_unit = list(_side_in_other_unit(across, along, stitches, rows))
+        if other_unit:
+            ratio_asked = True
+            yield from other_unit
+            continue
         question = _ratio_question(
             along[0].place,
             f"{stitches} stitches, {rows} rows",
@@ -602,6 +635,47 @@ def _swatch(swatch: Swatch, place: str) -> Iterator[Question]:
         if question is not None:
             ratio_asked = True
             yield question
+
+
+def _side_in_other_unit(
+    across: Sequence[_Typed], along: Sequence[_Typed], stitches: int, rows: int
+) -> Iterator[Question]:
+    """Ask about the side of a swatch that was read in another unit than it was typed in.
+
+    Taken in that unit, plain knitting has its usual ratio of rows to stitches again, stitch and row are of a usual
+    size, and what was read is nearer to a square: nobody reads a swatch 16 cm wide over 53 cm of its height.
+    """
+
+    def ratio(width: float, height: float) -> float:
+        return round(width / stitches / (height / rows), 9)
+
+    def usual(width: float, height: float) -> bool:
+        low, high = USUAL_RATIO
+        sizes = (width / stitches, USUAL_STITCH_MM), (height / rows, USUAL_ROW_MM)
+        return low <= ratio(width, height) <= high and all(least <= mm <= most for mm, (least, most) in sizes)
+
+    width, height = (median(one.mm for one in typed) for typed in (across, along))
+    if USUAL_RATIO[0] <= ratio(width, height) <= USUAL_RATIO[1]:
+        return
+    for typed, name, of_rows in ((along, "height", True), (across, "width", False)):
+        if len({one.length.unit for one in typed}) > 1:
+            continue
+        for slip in _slips(typed[0], flat=False):
+            if slip.code not in _UNIT_NAMES.values():
+                continue
+            factor = slip.mm / typed[0].mm
+            one, two = (width, height * factor) if of_rows else (width * factor, height)
+            if not usual(one, two) or abs(math.log(one / two)) >= abs(math.log(width / height)):
+                continue
+            for read in typed:
+                own = next((found for found in _slips(read, flat=False) if found.code == slip.code), None)
+                if own is not None and not read.confirmed:
+                    odd = (
+                        f"{read.read} for the {name} of the swatch? A stitch would be {ratio(width, height):.1f} times "
+                        f"as wide as a row is high; in plain knitting it is 1.2 to 1.7. {own.because}"
+                    )
+                    yield Question(read.place, read.read, odd, own.words, own.meant, own.code)
+            return
 
 
 def _is_plain(knitted: Swatch | Piece) -> bool:
@@ -625,21 +699,96 @@ def _printed_gauge(table: SizeTable, place: str) -> Iterator[Question]:
         yield question
 
 
-def _counts(piece: Piece, figures: _Figures, of: ReadOn, place: str) -> Iterator[Question]:
+def _miscounted(
+    first: _Typed,
+    mm: float,
+    count: int,
+    *,
+    row: bool,
+    knits: Knits,
+    others: Sequence[float],
+    of: ReadOn,
+    point: str,
+    place: str,
+) -> Question | None:
+    """Ask about a count that does not go with its reading at the size of stitch that everything else has.
+
+    The likely slip: a count with one figure amiss that at that size makes what was read, else a reading in another
+    unit. What is far off and has no slip is asked about where a swatch or the printed gauge says how far.
+
+    others  sizes that the other counts of the piece make [mm]
+    """
+    known = [*knits.sizes, *([median(others)] if others else [])]
+    size = mm / count
+    away = min((abs(math.log(size / other)) for other in known), default=0.0)
+    if away <= _ONE_GAUGE_APART:
+        return None
+    if not knits.sizes and len(others) == 1 and _unusual(size, row=row) < _unusual(others[0], row=row):
+        return None  # of two counts the one that makes the odder stitch is asked about
+    usual = median(knits.sizes or others)
+    what, one = ("rows", "a row") if row else ("stitches", "a stitch")
+    says = knits.says if knits.sizes else "the other counts of the piece make it"
+    odd = f"{count} {what} over {_written(mm, first.length.unit)} make {size:.1f} mm {one}; {says} {usual:.1f}."
+    for counts in digit_slips(count)[: 2 if knits.sizes or len(others) > 1 else 1]:
+        near = min(counts, key=lambda other: abs(math.log(mm / other / usual)))
+        if abs(math.log(mm / near / usual)) < _ONE_GAUGE:
+            return Question(place, f"{count} {what}", odd, f"{near} {what}", str(near), "count_off")
+    wanted = of.reference.get(point)
+    if not first.confirmed and not (wanted is not None and 1 / NEAR_WANTED < mm / wanted < NEAR_WANTED):
+        low, high = of.usual(point)
+        for slip in _slips(first, flat=False):  # a piece is never laid round
+            if low <= slip.mm <= high and abs(math.log(slip.mm / count / usual)) < _ONE_GAUGE:
+                because = " ".join((odd, slip.because)).strip()
+                return Question(first.place, first.read, because, slip.words, slip.meant, slip.code)
+    if not knits.sizes or away <= _NO_FABRIC_APART:
+        return None
+    return Question(place, f"{count} {what}", odd, code="count_off")
+
+
+def _unusual(size: float, *, row: bool) -> float:
+    """Say how far a stitch or row is from the middle of what machines knit [log of the ratio]."""
+    low, high = USUAL_ROW_MM if row else USUAL_STITCH_MM
+    return abs(math.log(size / math.sqrt(low * high)))
+
+
+def _counts(
+    piece: Piece, figures: _Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: str
+) -> Iterator[Question]:
     """Ask about counts of a piece against its readings: points swapped, the size of a stitch, rows for stitches."""
     swapped: set[str] = set()
-    for question, pair in _swapped_points(piece, figures, of, place):
+    for question, pair in _swapped_points(piece, figures, of, gauges, place):
         swapped.update(pair)
         yield question
     sizes: dict[bool, list[tuple[float, str, int]]] = {False: [], True: []}
+    made = {
+        point: middle / counts.best
+        for point, counts in piece.counts.items()
+        if counts.best is not None and point not in swapped and (middle := figures.middle(point)) is not None
+    }
     for point, counts in piece.counts.items():
-        row = POINTS[point].direction == "along"
+        direction = POINTS[point].direction
+        row = direction == "along"
         middle = figures.middle(point)
-        if counts.best is None or middle is None or POINTS[point].direction == "edge" or point in swapped:
+        if counts.best is None or middle is None or direction == "edge" or point in swapped:
             continue
         first = figures.points[point][0]
         asked: Question | None = None
         if not counts.confirmed:
+            asked = _miscounted(
+                first,
+                middle,
+                counts.best,
+                row=row,
+                knits=gauges[row],
+                others=[mm for key, mm in made.items() if key != point and POINTS[key].direction == direction],
+                of=of,
+                point=point,
+                place=f"{place}.{point}",
+            )
+        if asked is not None and asked.place != first.place:
+            yield asked
+            continue
+        if not counts.confirmed and asked is None:
             asked = _size_question(
                 first,
                 middle,
@@ -666,7 +815,7 @@ def _counts(piece: Piece, figures: _Figures, of: ReadOn, place: str) -> Iterator
 
 
 def _swapped_points(
-    piece: Piece, figures: _Figures, of: ReadOn, place: str
+    piece: Piece, figures: _Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: str
 ) -> Iterator[tuple[Question, tuple[str, str]]]:
     """Ask where the longer of two points has fewer stitches or rows, and swapped the two agree."""
     for direction, what in (("across", "stitches"), ("along", "rows")):
@@ -683,6 +832,9 @@ def _swapped_points(
             (mm, count), (other_mm, other_count) = known[one], known[two]
             apart = abs(math.log(mm / count / (other_mm / other_count)))
             apart_swapped = abs(math.log(mm / other_count / (other_mm / count)))
+            away = [abs(math.log(mm / other_count / size)) for size in gauges[direction == "along"].sizes]
+            if away and min(away) > _ONE_GAUGE_APART:
+                continue  # swapped they would make a stitch that no swatch has
             if apart > _ONE_GAUGE_APART and apart_swapped < _ONE_GAUGE:
                 found.append((apart_swapped, one, two))
         if not found:
@@ -726,7 +878,21 @@ def _garment(garment: Garment, children: Collection[str], place: str) -> Iterato
         yield from _wider(figures, half=False)
 
 
-def _make(make: Make, garments: Mapping[str, Garment], children: Collection[str], place: str) -> Iterator[Question]:
+def _fabric_of(
+    make: Make, household: Household, swatches: Sequence[Swatch]
+) -> tuple[Sequence[Swatch], SizeTable | None]:
+    """The swatches, of those that nothing is asked about, and the size table that a make names."""
+    table = next((one for one in household.size_tables if one.id == make.size_table), None)
+    return [one for one in swatches if one.id in make.swatches], table
+
+
+def _make(
+    make: Make,
+    garments: Mapping[str, Garment],
+    children: Collection[str],
+    fabrics: tuple[Sequence[Swatch], SizeTable | None],
+    place: str,
+) -> Iterator[Question]:
     """Ask about the readings of the pieces, then about the wanted numbers: the pieces show what they mean."""
     garment = garments.get(make.fits.garment or "")
     occasions = garment.occasions if garment is not None else []
@@ -750,12 +916,15 @@ def _make(make: Make, garments: Mapping[str, Garment], children: Collection[str]
             half=half,
             piece=True,
             child=child,
+            # A worn garment hangs longer than it was when it was washed; on which day it was laid on, nobody says.
+            laid_on=of_garment if pinned is not None and pinned.state != "worn" and not half else None,
         )
         latest: dict[str, float] = {}
+        gauges = known_gauges(piece, *fabrics)
         for stage_number, stage in enumerate(piece.stages):
             at = f"{place}.pieces[{number}]"
             figures = _figures(stage.readings, f"{at}.stages[{stage_number}].readings")
-            asked += _piece_stage(piece, stage, figures, of, (at, f"{at}.stages[{stage_number}]"))
+            asked += _piece_stage(piece, stage, figures, of, gauges, (at, f"{at}.stages[{stage_number}]"))
             middles = ((point, figures.middle(point)) for point in figures.points)
             latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
         for point, mm in latest.items():
@@ -766,7 +935,10 @@ def _make(make: Make, garments: Mapping[str, Garment], children: Collection[str]
     yield from _far_from_piece(numbers, reference)
     yield from _lengths_add_up(numbers)
     yield from _wider(numbers, half=False)
-    yield from asked
+    # A count belongs to the piece and may be odd at two of its stages: it is asked about once, where a slip is likely.
+    slips = {one.place: one for one in reversed(asked) if one.meant}
+    once = {one.place: one for one in reversed(asked)} | slips
+    yield from (once[place] for place in dict.fromkeys(one.place for one in asked))
 
 
 def _numbers(make: Make, place: str) -> _Figures:
@@ -778,7 +950,7 @@ def _numbers(make: Make, place: str) -> _Figures:
             share = 0.5
         elif number.meant == "piece":
             share = 1.0 / POINTS[point].per_piece
-        points[point] = [_Typed(f"{place}.{point}", number.length, number.confirmed, share)]
+        points[point] = [_Typed(f"{place}.{point}", number.length, number.confirmed, share=share)]
     return _Figures(points)
 
 
@@ -801,14 +973,19 @@ def _far_from_piece(numbers: _Figures, reference: Mapping[str, float]) -> Iterat
 
 
 def _piece_stage(
-    piece: Piece, stage: PieceStage, figures: _Figures, of: ReadOn, places: tuple[str, str]
+    piece: Piece,
+    stage: PieceStage,
+    figures: _Figures,
+    of: ReadOn,
+    gauges: Mapping[bool, Knits],
+    places: tuple[str, str],
 ) -> Iterator[Question]:
     """Ask about one stage of a piece; `places` are those of the piece and of the stage."""
     yield from _folded(figures, of)
     yield from _single_readings(figures, of)
     yield from _lengths_add_up(figures)
     yield from _wider(figures, of.half)
-    yield from _counts(piece, figures, of, f"{places[0]}.counts")
+    yield from _counts(piece, figures, of, gauges, f"{places[0]}.counts")
     every = {point: _typed(one, f"{places[1]}.overhangs.{point}") for point, one in stage.overhangs.items()}
     slips = _overhangs_in_millimetres(every)
     for point, typed in every.items():
@@ -824,7 +1001,11 @@ def _piece_stage(
                 yield _overhang(one, POINTS[point].name)
         far = _far_from_neighbours([one for one in typed if one.place not in odd], overhang=True)
         if far is not None:
+            odd.add(far.place)
             yield far
+        if odd:
+            every[point] = []
+    yield from _overhangs_against_tape(every, figures, of)
 
 
 def _folded(figures: _Figures, of: ReadOn) -> Iterator[Question]:
@@ -868,6 +1049,59 @@ def _overhangs_in_millimetres(every: Mapping[str, Sequence[_Typed]]) -> dict[str
             )
             found[one.place] = Question(one.place, one.read, odd, "It was millimetres", meant, "ten_times")
     return found
+
+
+def _overhangs_against_tape(every: Mapping[str, Sequence[_Typed]], figures: _Figures, of: ReadOn) -> Iterator[Question]:
+    """Ask where a piece sticks out over its garment by another amount than the tape read on both makes it.
+
+    The overhang is piece minus garment with the seam stitches left on, and so is the difference of the two tape
+    readings. n points that have both are asked about beyond z SDs of the difference of the two ways, P(|Z| > z) =
+    0.01 / n, so that one honest session of a hundred at most is asked for nothing. The SDs are the assumed ones:
+    an overhang 2 mm, half its variance from the laying; a reading hypot(1.5 mm, 0.4 %), a laying 0.4 %.
+    """
+    if of.laid_on is None:
+        return
+    both: list[tuple[str, float, float, float]] = []
+    for point, typed in every.items():
+        piece, garment = figures.middle(point), of.laid_on.middle(point)
+        if not typed or piece is None or garment is None or any(one.confirmed for one in typed):
+            continue
+        times = POINTS[point].per_piece
+        variance = (
+            _middle_var(math.sqrt(2.0), math.sqrt(2.0), len(typed), 1)
+            + _tape_var(piece / times, figures.points[point])
+            + _tape_var(garment, of.laid_on.points[point])
+        )
+        both.append((point, piece / times, garment, math.sqrt(variance)))
+    if not both:
+        return
+    limit = NormalDist().inv_cdf(1 - NEEDLESS_IN_A_HUNDRED / (2 * len(both)))
+    for point, piece, garment, sd in both:
+        typed = every[point]
+        laid = median(one.mm for one in typed)
+        if abs(laid - (piece - garment)) <= limit * sd:
+            continue
+        unit = "in" if typed[0].length.unit == "in" else "cm"
+        step = UNITS["in"] / 8 if unit == "in" else 1.0
+        on_piece, on_garment = (step * math.floor(mm / step + 0.5) for mm in (piece, garment))
+        odd = (
+            f"By the tape it would be {write_length(on_piece - on_garment, unit, signed=True)} at the "
+            f"{POINTS[point].name}: {_written(on_piece, unit)} on the piece, {_written(on_garment, unit)} on the "
+            "garment, the seam stitches left on. Lay it on again and type what sticks out."
+        )
+        yield Question(typed[0].place, typed[0].read, odd, code="overhang_against_tape")
+
+
+def _middle_var(reading_mm: float, laying_mm: float, readings: int, layings: int) -> float:
+    """Variance of the middle of so many readings of so many layings [mm2]."""
+    wide = MEDIAN_OVER_MEAN if readings > 2 else 1.0
+    return (wide * reading_mm) ** 2 / readings + (wide if layings > 2 else 1.0) ** 2 * laying_mm**2 / layings
+
+
+def _tape_var(length_mm: float, typed: Sequence[_Typed]) -> float:
+    """Variance of the middle of tape readings [mm2]."""
+    share = 0.004 * length_mm
+    return _middle_var(math.hypot(1.5, share), share, len(typed), len({one.laying for one in typed}))
 
 
 def _overhang(typed: _Typed, name: str) -> Question:

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.lengths import read_length
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import IdTaken, NotFound
@@ -87,7 +88,13 @@ def _same(where: Where, reading: Mapping[str, Any], there_already: Mapping[str, 
         read = model.model_validate_json(json.dumps(reading, default=str), context={"unit": unit})
     except (ValidationError, ValueError):
         return False
-    return content_of(_plain(read)) == content_of(there_already)
+    mine, theirs = ({**content_of(one), "unit": unit_read(one)} for one in (_plain(read), there_already))
+    return mine == theirs
+
+
+def unit_read(reading: Mapping[str, Any]) -> str:
+    """The unit that the text of a reading is read in: its own ("21 cm" where inches stand), else the one beside it."""
+    return read_length(reading["text"], unit=reading.get("unit"), signed=True).unit
 
 
 def _with_id(where: Where, stored: Stored, wanted: object) -> tuple[str, dict[str, Any]] | None:

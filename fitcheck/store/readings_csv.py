@@ -12,7 +12,7 @@ from typing import Any, NoReturn
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.store.faults import StoreError
 from fitcheck.store.places import PATTERNS, Where, lists_of
-from fitcheck.store.readings import add_reading
+from fitcheck.store.readings import add_reading, unit_read
 from fitcheck.store.revisions import Stored
 
 COLUMNS = (
@@ -73,6 +73,7 @@ def _apart(kind: str, place: str) -> tuple[str, str]:
 
 def _row(kind: str, key: str, place: str, point: str, reading: Mapping[str, Any]) -> list[str]:
     row = {"record kind": kind, "key": key, "place": place, "point": point}
+    reading = {**reading, "unit": unit_read(reading)}
     for name in COLUMNS[4:]:
         value = reading.get(_FIELDS.get(name, name), "")
         said = "yes" if value is True else str(value)

@@ -30,8 +30,8 @@ def cannot_say_sentence(reason: CannotSay) -> str:
 
 
 def refused_sentence(key: str, reason: CannotSay) -> str:
-    """A point that could not be compared, with the reason."""
-    told = small_first(cannot_say_sentence(reason))
+    """A point that could not be compared, with the reason; its sign or tag says "cannot say"."""
+    told = small_first(cannot_say_sentence(reason).removeprefix("Cannot say: "))
     if key in POINTS:
         # The catalogue's name may be a heading ("armhole depth, straight"); in a sentence it is a noun.
         name = POINTS[key].name

@@ -6,6 +6,7 @@ Same voice as ``fitcheck.words``, which does not load this module by itself: par
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from fitcheck.advice.fabric_answer import (
@@ -55,6 +56,16 @@ TABLE_CODES = {
 }
 HARDLY_MM = 1.0
 """A swatch that narrows the chest by less narrows nothing that a tape could tell."""
+HARDLY_SHARE = 0.1
+"""Nor is one asked for that takes less than this share off what is likely: an evening for nothing (ours, assumed)."""
+PARTS_OF_A_NUMBER = (
+    (1 / 4, "a quarter"),
+    (1 / 3, "a third"),
+    (1 / 2, "half"),
+    (2 / 3, "two thirds"),
+    (3 / 4, "three quarters"),
+)
+"""How far a place between two dial numbers lies, as people say it."""
 
 
 def fabric_stamp(answer: FabricAnswer) -> str:
@@ -95,8 +106,8 @@ def dial_headline(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> 
     makes_up = "" if best.good else ", so the counts must make up the rest"
     line = (
         f"Dial {best.dial} {told} the wanted gauge: {_in_span(best.across, unit, mark)}, "
-        f"and {wanted} are wanted{makes_up}; {chance_words(best.chance or 0.0)} that the width then lies "
-        "within what is allowed."
+        f"and {wanted} are wanted{makes_up}; {chance_words(best.chance or 0.0)} that the pattern's counts then come "
+        "out as wide as it means them."
     )
     if best.outside:
         line += " No swatch was knitted that far out: knit one first."
@@ -110,24 +121,36 @@ def click_sentence(click: ClickReport, unit: Unit = "cm", *, mark: Mark = ".") -
 
 
 def next_dial_headline(
-    answer: FabricAnswer, unit: Unit = "cm", *, again: str = "", piece: str = "the piece", mark: Mark = "."
+    answer: FabricAnswer,
+    unit: Unit = "cm",
+    *,
+    again: str = "",
+    piece: str = "the piece",
+    makes_up: str = "",
+    mark: Mark = ".",
 ) -> str:
     """What to knit at next, in one sentence: which dial, else where to swatch next, else why neither can be said.
 
     again  dial at which the advice has the piece knitted again: it comes before the dial of the pieces so far
     piece  the piece on the table ("the back")
+    makes_up  the piece whose other counts make up what the width lacks or has over ("the front"), if any does
     """
     dials, following = answer.dials, answer.next_swatch
     if again:
         return f"Knit {piece} again at dial {again}: there the planned counts come out as wanted."
     if dials.keeps is not None:
-        return f"Stay at dial {dials.keeps}: what is seamed to {piece} keeps it, and the counts meet the widths."
+        end = f", and {makes_up}'s counts make up the width" if makes_up else ""
+        return f"Stay at dial {dials.keeps} for the rest: what is seamed to {piece} keeps its dial{end}."
     if isinstance(dials.best, ClickReport):
         return dial_headline(dials, unit, mark=mark).split("; ")[0] + "."
     if len(answer.specimens) == 1:
         other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
         return f"One swatch so far: a second, {other}, tells most."
-    if dials.best.code != "one_dial" and isinstance(following, NextSwatchReport) and not _hardly(following, unit, mark):
+    if (
+        dials.best.code != "one_dial"
+        and isinstance(following, NextSwatchReport)
+        and not hardly_narrows(following, unit, mark=mark)
+    ):
         return f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks."
     return dial_headline(dials, unit, mark=mark)
 
@@ -150,8 +173,8 @@ def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".
     if one.chance is None:
         return ""
     return (
-        f"At {one.dial} itself: {_in_span(one.across, unit, mark)}; {chance_words(one.chance)} that the width "
-        "lies within what is allowed."
+        f"At {one.dial} itself: {_in_span(one.across, unit, mark)}; {chance_words(one.chance)} that the "
+        "pattern's counts come out as wide as it means them."
     )
 
 
@@ -166,7 +189,8 @@ def keeps_sentence(dials: DialReport, *, mark: Mark = ".") -> str:
     one = next((click for click in dials.clicks if click.dial == dials.keeps), None)
     if one is None or one.chance is None or known_dial_sentence(dials):
         return kept
-    return f"{kept} At that dial it is {chance_words(one.chance)} that the width lies within what is allowed."
+    likely = chance_words(one.chance)
+    return f"{kept} At that dial it is {likely} that the pattern's own counts come out as wide as it means them."
 
 
 def wanted_sentence(wanted: WantedGauge | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -187,34 +211,77 @@ def wanted_sentence(wanted: WantedGauge | CannotSay, unit: Unit = "cm", *, mark:
 
 
 def slope_sentence(slopes: tuple[SlopeReport, ...], *, mark: Mark = ".") -> str:
-    """What one dial number does, and how much of that is data."""
+    """What one dial number does, and how much of that is data: said once where both directions are known alike."""
+    if not slopes:
+        return ""
+    basis = [_slope_basis(one.share_from_data) for one in slopes]
     told = []
-    for one in slopes:
+    for one, known in zip(slopes, basis, strict=True):
         noun = "wider" if one.direction == "across" else "higher"
         what = "a stitch is" if one.direction == "across" else "a row is"
         percent = f"{decimal(one.slope.value, 1, mark=mark)} % (likely {_to(one.slope, 1, mark)})"
-        told.append(f"{what} {percent} {noun}")
-    share = min((one.share_from_data for one in slopes), default=0.0)
+        told.append(f"{what} {percent} {noun}" + (f", {known}" if len(set(basis)) > 1 else ""))
+    if len(set(basis)) > 1:
+        return f"One dial number up, {', and '.join(told)}."
+    both = "both " if len(slopes) > 1 and basis[0] in ("assumed", "measured") else ""
+    return f"One dial number up, {' and '.join(told)}: {both}{basis[0]}."
+
+
+def _slope_basis(share: float) -> str:
+    """How a slope is known, by its share from data [1]."""
     if share < 0.05:
-        return f"One dial number up, {' and '.join(told)}: all of that is assumed."
-    data = f"{round(100 * share)} % of that is from your own knitting" if share < 0.9 else "measured"
-    return f"One dial number up, {' and '.join(told)}: {data}."
+        return "assumed"
+    return f"{round(100 * share)} % of that from your own knitting" if share < 0.9 else "measured"
 
 
-def line_sentence(line: LineReport | CannotSay, *, mark: Mark = ".") -> str:
-    """The cross-check: the plain line through the swatches, without anything assumed."""
+def line_sentence(line: LineReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The cross-check: the plain line through the swatches, without anything assumed.
+
+    A place between two dial numbers is told as a part of the way: marks on a dial are no tenths.
+    """
     if isinstance(line, CannotSay):
+        if line.code == "too_few_points":
+            return "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
         return f"No cross-check: {_small_end(line.why)}."
-    slope = f"{decimal(line.slope.value, 2, mark=mark)} mm a number (likely {_to(line.slope, 2, mark)})"
+    per, decimals, name = (25.4, 3, "in") if unit == "in" else (1.0, 2, "mm")
+    value, low, high = (
+        decimal(mm / per, decimals, mark=mark) for mm in (line.slope.value, line.slope.low, line.slope.high)
+    )
+    slope = f"{value} {name} a number (likely {low} to {high})"
     told = f"Cross-check, a straight line through the {line.swatches} swatches alone: {slope}"
     if isinstance(line.at, CannotSay):
         if line.at.code == "no_wanted_gauge":
             return told + "."
         return f"{told}. It cannot say which dial: {_small_end(line.at.why)}."
-    number = decimal(line.at.value, 2, mark=mark)
-    at = f"; it reaches the wanted gauge at {number} in dial numbers (likely {_to(line.at, 2, mark)})"
+    at = f"; it reaches the wanted gauge {place_words(line.at.value)}, likely {_places(line.at.low, line.at.high)}"
     end = "" if line.agrees is not False else " That is not the dial named above: a swatch more would help."
     return f"{told}{at}.{end}"
+
+
+def place_words(dial: float) -> str:
+    """A place on the dial: "at 7", "a third of the way from 7 to 8".
+
+    >>> place_words(7.32)
+    'a third of the way from 7 to 8'
+    """
+    below, said = _place(dial)
+    return f"{said} of the way from {below} to {below + 1}" if said else f"at {below}"
+
+
+def _place(dial: float) -> tuple[int, str]:
+    """The dial number below a place, and how far on it lies, as people say it; empty where it is at the number."""
+    below = math.floor(dial)
+    part, said = min(((0.0, ""), *PARTS_OF_A_NUMBER, (1.0, "")), key=lambda one: abs(one[0] - (dial - below)))
+    return (below, said) if said else (below + round(part), "")
+
+
+def _places(low: float, high: float) -> str:
+    """From one place on the dial to another: "a quarter to a third", "from 7 to half of the way from 8 to 9"."""
+    (first, near), (second, far) = _place(low), _place(high)
+    if near and far and first == second:
+        return near if near == far else f"{near} to {far}"
+    ends = [place_words(one).removeprefix("at ") for one in (low, high)]
+    return f"between {ends[0]} and {ends[1]}" if ends[0] != ends[1] else f"at {ends[0]}"
 
 
 def change_sentence(change: ChangeReport, *, mark: Mark = ".") -> str:
@@ -225,31 +292,49 @@ def change_sentence(change: ChangeReport, *, mark: Mark = ".") -> str:
         begin = "From blocked to hung"
     else:
         begin = f"From {FROM_STAGE.get(change.stage, change.stage.replace('_', ' '))} to blocked"
-    parts = []
-    for more, less, q in (("wider", "narrower", across), ("longer", "shorter", along)):
-        size = decimal(abs(q.value), 1, mark=mark)
-        way = f"{size} % {more if q.value > 0 else less}" if float(f"{q.value:.1f}") else f"no {more}"
-        parts.append(f"{way} (likely {_signed_to(q, mark)} %)")
-    return f"{begin} the next piece becomes {' and '.join(parts)}, {change_basis(change)}."
+    parts = [
+        _changed(across, ("wider", "narrower", "as wide"), mark),
+        _changed(along, ("longer", "shorter", "as long"), mark),
+    ]
+    return f"{begin} the next piece {' and '.join(parts)}, {change_basis(change)}."
+
+
+def _changed(q: Quantity, words: tuple[str, str, str], mark: Mark) -> str:
+    """One direction of a change: "becomes 1.9 % narrower (likely 0.9 to 2.9)", a word for each end that differs."""
+
+    more, less, same = words
+
+    def size(percent: float) -> str:
+        return decimal(abs(percent), 1, mark=mark)
+
+    low, high = (one if float(f"{one:.1f}") else 0.0 for one in (q.low, q.high))
+    if low < 0 < high:
+        likely = f"{size(low)} % {less} to {size(high)} % {more}"
+    else:
+        near, far = sorted((size(low), size(high)), key=lambda text: float(text.replace(",", ".")))
+        likely = f"{near} to {far}"
+    if not float(f"{q.value:.1f}"):
+        return f"stays {same} (likely {likely})"
+    return f"becomes {size(q.value)} % {more if q.value > 0 else less} (likely {likely})"
 
 
 def change_basis(change: ChangeReport) -> str:
-    """How a change is known: "from 3 swatches or pieces", or assumed."""
+    """How a change is known: "from 3 swatches or pieces read before and after", or assumed."""
     number = min(change.specimens_across, change.specimens_along)
     if number:
-        return f"from {number if number > 1 else 'one'} read before and after"
+        return f"from {f'{number} swatches or pieces' if number > 1 else 'one swatch or piece'} read before and after"
     bases = {change.across.basis, change.along.basis}
     return "all of it assumed" if bases == {"assumed"} else "partly assumed"
 
 
 def next_swatch_sentence(found: NextSwatchReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """Where to swatch next, in what is likely of the finished chest."""
+    """Where to swatch next, in what is likely of the finished chest, flat as every width on a page is."""
     if isinstance(found, CannotSay):
         return cannot_say_sentence(found)
-    now, then = (f"{figure(mm, unit, mark=mark)} {unit}" for mm in (found.now_mm, found.then_mm))
+    now, then = (f"{figure(mm / 2, unit, mark=mark)} {unit}" for mm in (found.now_mm, found.then_mm))
     at = f" at dial {found.at}" if found.at is not None else ""
-    chest = f"{figure(found.chest_mm, unit, mark=mark)} {unit} round"
-    if _hardly(found, unit, mark):
+    chest = f"{figure(found.chest_mm / 2, unit, mark=mark)} {unit} flat"
+    if hardly_narrows(found, unit, mark=mark):
         return (
             f"Another swatch would hardly narrow it: for a chest of {chest}{f', knitted{at},' if at else ''} "
             f"what is likely spans {now}."
@@ -260,10 +345,10 @@ def next_swatch_sentence(found: NextSwatchReport | CannotSay, unit: Unit = "cm",
     )
 
 
-def _hardly(found: NextSwatchReport, unit: Unit, mark: Mark) -> bool:
-    """Whether a next swatch narrows nothing that a tape could tell, or that these figures could show."""
-    alike = figure(found.now_mm, unit, mark=mark) == figure(found.then_mm, unit, mark=mark)
-    return alike or found.now_mm - found.then_mm < HARDLY_MM
+def hardly_narrows(found: NextSwatchReport, unit: Unit = "cm", *, mark: Mark = ".") -> bool:
+    """Whether a next swatch narrows nothing that a tape could tell, that these figures could show, or that pays."""
+    alike = figure(found.now_mm / 2, unit, mark=mark) == figure(found.then_mm / 2, unit, mark=mark)
+    return alike or found.now_mm - found.then_mm < max(HARDLY_MM, HARDLY_SHARE * found.now_mm)
 
 
 def not_known_sentence(one: SpecimenReport) -> str:
@@ -279,7 +364,7 @@ def not_known_sentence(one: SpecimenReport) -> str:
 
 
 def left_out_sentence(one: LeftOut) -> str:
-    """What was not pooled, and why: "grey at 9: not pooled, its mast tension is another (6, not 4)."."""
+    """What was left out, and why: "grey at 9: left out, its mast tension is another (6, not 4)."."""
     name = one.key.replace("_", " ").replace("-", " ")
     if one.code == "pinned":
         return f"{name}: {one.detail} it was held by pins, and so it measures its pins."
@@ -290,7 +375,7 @@ def left_out_sentence(one: LeftOut) -> str:
         return f"{name}: nothing was read on it that has its stitches or rows."
     detail, usual = one.detail.replace("_", " "), one.usual.replace("_", " ")
     which = f" ({detail}, not {usual})" if usual else f" ({detail})"
-    return f"{name}: not pooled, {LEFT_OUT.get(one.code, one.code.replace('_', ' '))}{which}."
+    return f"{name}: left out, {LEFT_OUT.get(one.code, one.code.replace('_', ' '))}{which}."
 
 
 def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -380,11 +465,6 @@ def _in_span(gauge: FabricGauge, unit: Unit, mark: Mark) -> str:
 
 def _to(q: Quantity, decimals: int, mark: Mark) -> str:
     return f"{decimal(q.low, decimals, mark=mark)} to {decimal(q.high, decimals, mark=mark)}"
-
-
-def _signed_to(q: Quantity, mark: Mark) -> str:
-    low, high = (("+" if value >= 0.05 else "") + decimal(value, 1, mark=mark) for value in (q.low, q.high))
-    return f"{low} to {high}"
 
 
 def _back(q: Quantity) -> Quantity:

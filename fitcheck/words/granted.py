@@ -83,14 +83,17 @@ def _taken(assumed: Assumed, tape: Tape, head: Head | None, points: Sequence[Poi
             return f"A stitch in the seams is as wide as the piece itself tells{_as(size)}."
         case "one_laying":
             return _one_laying_words(about, at, head, points)
+        case "one_laying_overhang":
+            piece = piece_name(head) if head is not None else "the piece"
+            return f"The overhangs{at} are all of one laying: nobody said that {piece} was lifted between them."
         case "tape_hand":
             return (
-                f"One reading of the tape is taken to be right to {size or '3 mm'}, more or less; "
+                f"One reading of the tape is taken to be right to about {size or '3 mm'}; "
                 "repeated readings tell how steady your own are."
             )
         case "overhang_hand":
             return (
-                f"One overhang is taken to be right to {size or '2 mm'}, more or less; "
+                f"One overhang is taken to be right to about {size or '2 mm'}; "
                 "repeated ones tell how steady your own are."
             )
         case "laid_on_as_wanted":

@@ -6,6 +6,7 @@ import re
 
 from fitcheck.records.faults import Question
 from fitcheck.report import Advice, DirectionReport, ExplanationReport, PointReport, Report
+from fitcheck.words.changes import plan_parts
 from fitcheck.words.explanation import two_gauges
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
@@ -19,10 +20,11 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
     piece = piece_name(report.head)
     about = advice.about or None
     name = at_point(report, about) if about else ""
-    until = ""
-    if advice.then and advice.then != "measure_again":
-        until = f" As it stands, the plan is: {action_name(advice.then, action_of(report, advice.then))}."
+    plan = plan_words(report, advice, tape)
+    until = f" As it stands, the plan is: {plan}." if plan else ""
     if advice.reason == "wild_reading":
+        # A plan made with what is hardly true would only frighten.
+        until = f" The plan stays the same either way: {plan}." if plan and advice.hangs is False else ""
         asked = asked_about(report, about)
         if asked is not None:
             return f"{_look_first(report, asked, point_name(about) if about else piece)}{until}"
@@ -32,7 +34,14 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
             f"type what it says, or keep the reading as it is.{until}"
         )
     if advice.reason == "miscount":
-        return _count_first(report, doubted(report, about), about) + until
+        doubt = doubted(report, about)
+        told = _count_first(report, doubt, about)
+        if_so = if_counted(report, advice)
+        if if_so and doubt is not None:
+            point = point_of(report, doubt.point)
+            thing, typed = measure_word(doubt.direction), point.count if point is not None else None
+            return f"{told} {if_so}{plan}. If it is {typed}, read the {thing} there again."
+        return told + until
     if advice.reason == "wash_and_block":
         point = point_of(report, about)
         known = f" Carried to there, {small_first(it_is(report, [point], tape))}." if point is not None else ""
@@ -52,6 +61,29 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
         return f"{first} What it says can change the plan.{until}"
     known = it_is(report, [point], tape)
     return f"{first} {known}, and {_is_allowed(point, tape)}: what is true there decides what to do.{until}"
+
+
+def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
+    """What is done if nothing more is measured, with what it changes: "knit the front 2 stitches wider: ..."."""
+    if not advice.then or advice.then == "measure_again":
+        return ""
+    action = action_of(report, advice.then)
+    if action is not None and action.code in ("other_counts", "alter_hem"):
+        now, later, _ = plan_parts(report, action, tape)
+        if now or later:
+            return "; ".join(small_first(one) for one in (now, *later) if one)
+    return action_name(advice.then, action)
+
+
+def if_counted(report: Report, advice: Advice) -> str:
+    """ "If it is 119, ": the count that the plan goes with where one is in doubt; empty where none can be named."""
+    if advice.reason != "miscount":
+        return ""
+    doubt = doubted(report, advice.about)
+    if doubt is None or doubt.code != "miscount" or not doubt.stitches:
+        return ""
+    point = point_of(report, doubt.point)
+    return f"If it is {point.count + doubt.stitches}, " if point is not None and point.count else ""
 
 
 def _is_allowed(point: PointReport, tape: Tape) -> str:

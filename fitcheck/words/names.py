@@ -162,7 +162,7 @@ def stamp(head: Head) -> str:
     stage = f", {STAGES.get(head.stage, spaced(head.stage))}" if head.stage else ""
     parts = [of, piece + stage]
     if head.readings:
-        on = f", {_day(head.read_on)}" if head.read_on else ""
+        on = f", {day_words(head.read_on)}" if head.read_on else ""
         round_ = f", round {head.looks}" if head.looks > 1 else ""
         parts.append(f"From {count_words(head.readings, 'reading')}{round_}{on}")
     if head.invented:
@@ -170,7 +170,8 @@ def stamp(head: Head) -> str:
     return ". ".join(parts) + "."
 
 
-def _day(iso: str) -> str:
+def day_words(iso: str) -> str:
+    """A day or time in ISO text as people write it: "31 Mar 2025"; other text as it is."""
     try:
         at = datetime.fromisoformat(iso)
     except ValueError:

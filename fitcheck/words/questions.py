@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS
@@ -34,6 +35,7 @@ def slip_asked(question: Question) -> str:
     number = meant.split(" ", 1)[0]
     if slip and f"{capital(slip)}?" in question.odd:
         return ""
+    slip = re.sub(r"^It (is|was) ", lambda found: f"{found[1].capitalize()} it ", slip)
     if slip and meant and number not in slip:
         return f"{capital(slip)}: {meant}?"
     return f"{capital(slip or meant)}?" if slip or meant else ""

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS
-from fitcheck.report import ActionReport, Advice, Report
+from fitcheck.report import ActionReport, Advice, ExplanationReport, PointReport, Report
 from fitcheck.words.cannot_say import WHY_NOT
 from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
-from fitcheck.words.figures import Mark, Tape, Unit, chance_words, work_words
-from fitcheck.words.measure_again import asked_about, doubted
+from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
+from fitcheck.words.measure_again import asked_about, doubted, if_counted
 from fitcheck.words.names import action_name, action_of, direction_of, piece_name, point_name
-from fitcheck.words.phrases import capital, count_words, sentence, small_first, spaced
-from fitcheck.words.points import side_name
+from fitcheck.words.phrases import capital, count_words, sentence, side_word, small_first, spaced
+from fitcheck.words.points import off_by, side_name, worst_first
 
 REASONS = {
-    "least_loss": "Of all that can still be done, this costs least, its work and possible misfits counted together.",
-    "less_work": "Another way would gain less than its extra work.",
+    "finished": "It is finished: what was read tells the next one what to expect.",
     "wild_reading": "One reading lies far from the others, and the advice hangs on which of them is right.",
+    "wild_reading_same": "One reading lies far from the others; the plan stays the same with it and without it.",
     "open_question": "Something that was typed is unlikely, and the advice hangs on it.",
+    "open_question_same": "Something that was typed is unlikely; the plan stays the same with it and without it.",
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
     "miscount_across": "The widths and the counts do not go together, and counting is quick.",
     "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
@@ -27,20 +28,31 @@ REASONS = {
 
 
 def why(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """The reason: why this way, and what explains what was measured."""
+    """The reason for this sweater: what is off or matches, by how much, and the next best way."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return sentence(WHY_NOT.get(advice.code, advice.why))
-    told = [_reason(report, advice)]
-    told += explanation_sentences(report, unit, mark=mark)[:1]
+    told = [_reason(report, advice, Tape(unit, mark))]
+    if isinstance(report.explanation, ExplanationReport) and report.explanation.code in ODD:
+        told += explanation_sentences(report, unit, mark=mark)[:1]
     return " ".join(told)
 
 
-def _reason(report: Report, advice: Advice) -> str:
+ODD = ("miscount", "cast_on", "two_gauges")
+"""Explanations that are a reason to look again; one gauge is what is usual."""
+
+
+def _reason(report: Report, advice: Advice, tape: Tape) -> str:
     code = advice.reason
+    if code in ("least_loss", "less_work"):
+        return _of_this_sweater(report, advice, tape)
+    if code == "worth_measuring":
+        return _between_two(report) or REASONS[code]
     asked = asked_about(report, advice.about) if code == "wild_reading" else None
     if asked is not None and asked.code != FAR_FROM_NEIGHBOURS:
         code = "open_question"
+    if code in ("wild_reading", "open_question") and advice.hangs is False:
+        code += "_same"
     if code == "miscount":
         doubt = doubted(report, advice.about)
         direction = doubt.direction if doubt is not None else direction_of(advice.about or "")
@@ -48,32 +60,117 @@ def _reason(report: Report, advice: Advice) -> str:
     return REASONS.get(code) or sentence(spaced(code))
 
 
+def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
+    """What is off by how much, or what matches, and the next best way with its chance and its work."""
+    judged = worst_first(one for one in report.points if one.code != "held_at")
+    told = [_nearest(judged[0], tape, alone=len(judged) == 1)] if judged else []
+    others = [
+        (one.expected_loss, one)
+        for one in report.actions
+        if one.impossible is None and one.expected_loss is not None and one.code not in (advice.action, "carry_on")
+    ]
+    if not others:
+        told.append("Nothing else can be done that would gain anything.")
+        return " ".join(told)
+    least, best = min(others, key=lambda pair: pair[0])
+    work = work_words(best.cost, piece_name(report.head))
+    sure = f"{chance_words(best.chance)}, {work}" if best.chance is not None else work
+    name = action_name(best.code, best)
+    if advice.reason == "less_work" and least < _loss(report, advice.action):
+        told.append(f"{capital(name)} ({sure}) would come out hardly better, for more work.")
+    elif advice.action == "carry_on":
+        told.append(f"What would come next, {name} ({sure}), would gain less than it costs.")
+    else:
+        told.append(f"Next best: {name}, {sure}.")
+    return " ".join(told)
+
+
+def _loss(report: Report, code: str) -> float:
+    """Expected loss of a way [work of knitting the piece once]; nil where it has none."""
+    action = action_of(report, code)
+    return action.expected_loss or 0.0 if action is not None else 0.0
+
+
+def _nearest(point: PointReport, tape: Tape, *, alone: bool) -> str:
+    """The point that is furthest off against what is allowed: by how much past it, or how near to it."""
+    d = point.difference.value
+    allowed = point.allowed_smaller_mm if d < 0 else point.allowed_larger_mm
+    name = f"The {point_name(point.key)}"
+    if allowed is None:
+        return f"{name} may be as it is."
+    past = tape.steps(d) * (-1 if d < 0 else 1) - tape.steps(allowed)
+    if past > 0:
+        over = tape.length(past * tape.step_mm)
+        return (
+            f"{name} is {over} {side_word(point.direction, d, comparative=True)} than allowed ({tape.length(allowed)})."
+        )
+    if is_nil(d, tape):
+        return f"{name} is as wanted." if alone else "Every point that was read is as wanted."
+    nearest = name if alone else f"Furthest off is the {point_name(point.key)}"
+    verb = "is" if alone else "with"
+    sep = " " if alone else ", "
+    return f"{nearest}{sep}{verb} {off_by(point, tape)} of {tape.length(allowed)} allowed."
+
+
+def _between_two(report: Report) -> str:
+    """The two ways that lie nearest to each other, between which the tape decides; empty where there is only one."""
+    known = sorted(
+        (
+            (one.expected_loss, one)
+            for one in report.actions
+            if one.impossible is None and one.expected_loss is not None
+        ),
+        key=lambda pair: pair[0],
+    )
+    if len(known) < 2:
+        return ""
+    piece = piece_name(report.head)
+    one, other = (
+        f"{action_name(way.code, way)} ({chance_words(way.chance or 0.0)}, {work_words(way.cost, piece)})"
+        for _, way in known[:2]
+    )
+    best = f"{capital(one)} and {other} are the two best as it stands"
+    return f"{best}; what the tape would still tell can decide between them."
+
+
 def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What the recommended way costs in work and yarn."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return "Nothing is decided, so nothing is spent yet."
+    if report.head.finished:
+        return "Nothing is left to do."
     if advice.action == "measure_again":
         if advice.reason == "wash_and_block":
             return "A wash, and a few minutes with the tape measure. Nothing is unravelled."
         with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
         return f"A few minutes {with_what}. Nothing is unravelled."
-    action = action_of(report, advice.action)
+    action, tape = action_of(report, advice.action), Tape(unit, mark)
     if action is None:
         return "Not known."
     piece = piece_name(report.head)
     told = [sentence(work_words(action.cost, piece))]
     unravels = action.code in ("knit_again", "rip_back")
     if not unravels:
-        told.append("Nothing is unravelled.")
+        told.append(_comes_off(action, tape))
         if action.grams and round(action.grams):
             more = "more" if action.grams > 0 else "less"
             told.append(f"About {abs(action.grams):.0f} g {more} yarn.")
-    elif action.grams and action.grams > 0:
+    elif action.code == "rip_back" and action.grams and action.grams > 0:
         told.append(f"About {action.grams:.0f} g to unravel; it can be knitted again.")
     else:
         told.append("What is unravelled can be knitted again; felted wool cannot be unravelled.")
     return " ".join(told)
+
+
+def _comes_off(action: ActionReport, tape: Tape) -> str:
+    """What is unravelled of the piece: nothing, or the rows at its lower end."""
+    off = next((one for one in action.alterations if one.by in ("hem", "cuff_band") and one.mm < 0), None)
+    if off is None:
+        return "Nothing is unravelled."
+    rows = count_words(abs(off.stitches), "row") if off.stitches else tape.amount(off.mm)
+    end = "hem" if off.by == "hem" else "cuff"
+    return f"Nothing is unravelled but the {rows} at the {end}."
 
 
 def chance(report: Report) -> str:
@@ -87,7 +184,10 @@ def chance(report: Report) -> str:
         return "Not known."
     told = f"{capital(chance_words(plan.chance))} that every point that was read fits."
     if advice.action == "measure_again":
-        told = f"As it stands, {action_name(plan.code, plan)}: {chance_words(plan.chance)} that every point fits."
+        begin = if_counted(report, advice) or "As it stands, "
+        told = f"{begin}{action_name(plan.code, plan)}: {chance_words(plan.chance)} that every point fits."
+    elif plan.code == "knit_again" and "front" in report.head.to_knit:
+        told += " What the front's counts and the hem can then still make up is counted in."
     if unchanged is not None and unchanged.chance is not None and plan.code != "carry_on":
         told += f" Carried on unchanged: {chance_words(unchanged.chance)}."
     return told
@@ -130,6 +230,8 @@ def _line_measure(report: Report) -> str:
         return "a surer count"
     if advice.reason == "wild_reading":
         return "an answer to what was typed"
+    if advice.reason == "wash_and_block":
+        return f"{piece_name(report.head)} as it will be worn: washed, blocked and read again"
     at = f" at the {point_name(advice.about)}" if advice.about else ""
     more = count_words(advice.readings, "reading") if advice.readings else "some readings"
     return f"{more} more of {side_name(report, advice.side)}{at}"

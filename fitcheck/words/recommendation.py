@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from fitcheck.advice.remedies import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
 from fitcheck.report import ActionReport, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
-from fitcheck.words.changes import changes, new_counts
+from fitcheck.words.changes import changes, new_counts, plan_parts
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.measure_again import measure_again
-from fitcheck.words.names import action_name, action_of, other_piece, piece_name, point_name
+from fitcheck.words.names import action_name, action_of, day_words, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word
 from fitcheck.words.points import it_is, point_of, worst_first
 
 
 def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """The recommendation: imperative first, then the reason with figures."""
+    """The recommendation: imperative first, then the reason with figures; of a finished make how it fits."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return cannot_say_sentence(advice)
     tape = Tape(unit, mark)
+    if report.head.finished:
+        return _finished(report, tape)
     if advice.action == "measure_again":
         return measure_again(report, advice, tape)
     action = action_of(report, advice.action)
@@ -41,9 +46,13 @@ def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
 
 
 def waits_words(report: Report) -> str:
-    """What a make waits for, in a few words: "waits for 2 readings"; empty where it does not wait for the tape."""
+    """What a make waits for, in a few words: "waits for 2 readings"; empty where it waits for neither tape nor wash."""
     advice = report.recommendation
-    if isinstance(advice, CannotSay) or advice.action != "measure_again" or not advice.readings:
+    if isinstance(advice, CannotSay) or advice.action != "measure_again":
+        return ""
+    if advice.reason == "wash_and_block":
+        return "waits for the wash"
+    if not advice.readings:
         return ""
     return f"waits for {count_words(advice.readings, 'reading')}"
 
@@ -56,6 +65,21 @@ def _before(report: Report) -> str:
     """What comes after this piece."""
     kind = report.head.piece_kind
     return other_piece(report.head) if kind == "back" else "the next piece"
+
+
+def _finished(report: Report, tape: Tape) -> str:
+    """ "Finished on 27 July 2025. The front matches at every point that was read; nothing is left to do." """
+    begin = f"Finished on {day_words(report.head.finished or '')}."
+    judged = _judged(report)
+    off = [one for one in judged if one.code == "differs"]
+    if off:
+        return f"{begin} {it_is(report, worst_first(off)[:3], tape)}: something for the next one to learn from."
+    unsettled = [one for one in judged if one.code != "matches"]
+    names = listed([f"the {point_name(one.key)}" for one in unsettled]) if unsettled else ""
+    but = f" but {names}, which {'is' if len(unsettled) == 1 else 'are'} too close to call" if unsettled else ""
+    return (
+        f"{begin} {capital(piece_name(report.head))} matches at every point that was read{but}. Nothing is left to do."
+    )
 
 
 def _carry_on(report: Report, tape: Tape) -> str:
@@ -76,12 +100,13 @@ def _carry_on(report: Report, tape: Tape) -> str:
             "and nothing else that can be done would pay for its work."
         )
     deciding = [one for one in judged if one.decides]
-    if deciding and all(one.code == "matches" for one in deciding):
-        return (
-            f"{begin} {capital(piece)} matches at every point that decides. Nothing to change before {_before(report)}."
-        )
     names = listed([f"the {point_name(one.key)}" for one in unsettled])
     verb = "is" if len(unsettled) == 1 else "are"
+    if deciding and all(one.code == "matches" for one in deciding):
+        return (
+            f"{begin} {capital(piece)} matches at every point that decides; {names} {verb} too close to call, and the "
+            f"advice is the same either way. Nothing to change before {_before(report)}."
+        )
     if any(one.decides for one in unsettled):
         best = "carrying on is the best plan as it stands"
         return f"{begin} {capital(names)} {verb} too close to call, and {best}."
@@ -89,26 +114,63 @@ def _carry_on(report: Report, tape: Tape) -> str:
 
 
 def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> str:
-    done = [sentence(change) for change in changes(report, action, tape)]
-    told = ["Carry on.", *done]
+    now, later, how = plan_parts(report, action, tape)
+    told = [] if how and now.startswith(("Take", "Add")) else ["Carry on."]
+    told += [sentence(one) for one in (now, *later, how) if one]
     keys = [one.point for one in action.alterations]
     off = [one for one in report.points if one.key in keys and not is_nil(one.difference.value, tape)]
     if off:
-        told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action)}.")
+        told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
+        told += _open_there(off, tape)
     return " ".join(told)
 
 
-def _makes_up(report: Report, action: ActionReport) -> str:
+def _open_there(points: Sequence[PointReport], tape: Tape) -> list[str]:
+    """Where it is too close to call whether a point is off by more than is allowed: that, in a sentence."""
+    still = [one for one in points if one.code in ("too_close", "on_the_line") and not one.decides]
+    if not still:
+        return []
+    names = listed([f"the {point_name(one.key)}" for one in still])
+    verb = "is" if len(still) == 1 else "are"
+    return [f"Whether {names} {verb} off by more than allowed is too close to call; the advice is the same either way."]
+
+
+def _makes_up(report: Report, action: ActionReport, tape: Tape) -> str:
     makers = {one.by for one in action.alterations}
     larger = sum(one.mm for one in action.alterations) > 0
     if makers == {"other_body_piece"}:
-        other = other_piece(report.head).removeprefix("the ")
-        return f"a {'wider' if larger else 'narrower'} {other} makes that up"
+        other = f"a {'wider' if larger else 'narrower'} {other_piece(report.head).removeprefix('the ')}"
+        return _leaves(report, action, tape, other) or f"{other} makes that up"
     if makers == {"hem"}:
         return "the hem is where that can still be mended"
     if makers == {"cuff_band"}:
         return "the cuff is where that can still be mended"
-    return "this makes that up"
+    return _leaves(report, action, tape, "this") or "this makes that up"
+
+
+LEFT_UNSAID = 0.5
+"""What the sweater keeps of a misfit is said from this share of what is allowed on."""
+
+
+def _leaves(report: Report, action: ActionReport, tape: Tape, what: str) -> str:
+    """What an action leaves where it does not make up all of a misfit, the furthest point; empty where it does."""
+    kept: list[tuple[float, PointReport, float]] = []
+    for one in action.alterations:
+        point = point_of(report, one.point)
+        if point is None or one.left_mm is None:
+            continue
+        allowed = point.allowed_smaller_mm if one.left_mm < 0 else point.allowed_larger_mm
+        if allowed:
+            kept.append((abs(one.left_mm) / allowed, point, one.left_mm))
+    share, point, left = max(kept, key=lambda one: one[0], default=(0.0, None, 0.0))
+    if point is None or share < LEFT_UNSAID or is_nil(left, tape):
+        return ""
+    at = f" at the {point_name(point.key)}" if len(action.alterations) > 1 else ""
+    word = side_word(point.direction, left)
+    if share > 1.0:
+        made = abs(point.difference.value) - abs(left)
+        return f"{what} makes up {tape.length(made)} of it{at}: the sweater stays {tape.length(left)} {word}"
+    return f"{what} makes up enough: the sweater comes out {tape.length(left)} {word}{at}, within what is allowed"
 
 
 def _block_again(report: Report, action: ActionReport, tape: Tape) -> str:
@@ -122,6 +184,8 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> str:
         for one in report.points
         if one.direction == direction and one.difference.value < 0 and not is_nil(one.difference.value, tape)
     )
+    # What matches is no reason to stretch a piece, unless nothing else is too small.
+    small = [one for one in small if one.code != "matches"] or small
     larger = side_word(direction, 1, comparative=True)
     if small and small[0].measured is not None:
         target = tape.length(small[0].measured.value * (1 + share / 100))
@@ -132,11 +196,33 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> str:
         told.append(f"{it_is(report, small[:2], tape)}, and {amount} is a stretch that can hold.")
     pays = "length" if direction == "across" else "width"
     off = tape.percent(share / 2)
-    told.append(f"It takes about {off} off the {pays}, and a part goes again at the next wash.")
+    told.append(f"It takes about {off} off the {pays}.")
+    if small and small[0].measured is not None:
+        stays = tape.length(small[0].measured.value * (1 + share / 100 * (1 - SPRINGS_BACK)))
+        told.append(f"About a third of the stretch goes again at the next wash, which is counted in: {stays} stays.")
+    else:
+        told.append("About a third of the stretch goes again at the next wash, which is counted in.")
+    told += _open_there(small[:2], tape)
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")
+    told += [f"Blocked so, {one}." for one in _too_wide_then(report, action, tape)]
     told += [sentence(change) for change in changes(report, action, tape)]
     return " ".join(told)
+
+
+def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+    """Points that a stretch makes larger than wanted and that the rest then makes smaller."""
+    share = (action.stretch_percent or 0.0) / 100 * (1 - SPRINGS_BACK)
+    told = []
+    for one in action.alterations:
+        point = point_of(report, one.point)
+        if point is None or point.measured is None or one.mm >= 0 or point.direction != action.stretch_direction:
+            continue
+        after = point.difference.value + share * point.measured.value
+        if after > 0 and not is_nil(after, tape):
+            word = side_word(point.direction, after)
+            told.append(f"{tape.length(after)} {word} at the {point_name(one.point)}")
+    return [f"{piece_name(report.head)} is {listed(told)}"] if told else []
 
 
 def _rip_back(report: Report, action: ActionReport, tape: Tape) -> str:

@@ -57,12 +57,13 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
         return f"{begin}; if the pattern's gauge is met, {it} comes nearest to what is wanted."
     if size.all_fit < 0.05:
         return f"{begin}. As the table has them no size fits at every width; {it} comes nearest."
-    told = f"{chance_words(size.all_fit)} that every width fits"
-    if chosen is None or chosen is size:
-        return f"{begin}. As the table has them {it} fits best: {told}."
-    if isinstance(chosen.all_fit, CannotSay):
-        return f"{begin}. As the table has them {it} fits best: {told}."
-    return f"{begin}. As the table has them {it} would fit better: {told}, against {chance_words(chosen.all_fit)}."
+    told = f"{chance_words(size.all_fit)} that every width fits with the table's own counts"
+    if chosen is None or chosen is size or isinstance(chosen.all_fit, CannotSay):
+        return f"{begin}. Of the sizes as the table has them {it} comes nearest: {told}."
+    return (
+        f"{begin}. Of the sizes as the table has them {it} comes nearer: {told}, against "
+        f"{chance_words(chosen.all_fit)}."
+    )
 
 
 def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -77,15 +78,25 @@ def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, 
 
 
 def off_words(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """How far a width is off: "1.6 cm narrow (likely −3.1 to 0)"."""
+    """How far a width is off: "1.6 cm narrow (likely 0 to 3.1)"."""
     off = width.difference
     if isinstance(off, CannotSay):
         return cannot_say_sentence(off)
     shown = figure(abs(off.value), unit, mark=mark)
     way = "narrow" if off.value < 0 else "wide"
     side = "as wanted" if shown == "0" else f"{shown} {unit} {way}"
-    low, high = (figure(mm, unit, mark=mark, signed=True) for mm in (off.low, off.high))
-    return side if off.u == 0 else f"{side} (likely {low} to {high})"
+    return side if off.u == 0 else f"{side} ({_likely(off, unit, mark)})"
+
+
+def _likely(off: Quantity, unit: Unit, mark: Mark) -> str:
+    """What is likely of a difference, a word beside each end where they lie on two sides: no sign beside a word."""
+    low, high = (figure(abs(mm), unit, mark=mark) for mm in (off.low, off.high))
+    if low == high == "0":
+        return f"likely within {'1/8' if unit == 'in' else '0.1'.replace('.', mark)}"
+    if off.low < 0 < off.high and "0" not in (low, high):
+        return f"likely {low} narrow to {high} wide"
+    near, far = (low, high) if abs(off.low) <= abs(off.high) else (high, low)
+    return f"likely {near} to {far}" if near != far else f"likely {near}"
 
 
 def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -109,7 +120,7 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
     assert other is not None
     assert pair.favours is not None
     return (
-        f"{begin}. {capital(point_name(pair.decides))} decides, for size {size_name(pair.favours)}: "
+        f"{begin}. {capital(point_name(pair.decides))} decides between them, for size {size_name(pair.favours)}: "
         f"{_short_off(one, unit, mark)} in size {a}, {_short_off(other, unit, mark)} in size {b}."
     )
 
@@ -243,8 +254,11 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
             f"The printed gauge disagrees with the table's {thing}: by it they would measure "
             f"{decimal(abs(percent), 1, mark=mark)} % {wider} than printed."
         )
-    elif group.code == "four_inches_or_ten_cm":
-        told.append("The printed gauge fits if 4 in was meant where 10 cm stands, or the other way round.")
+    elif group.code == "four_inches_or_ten_cm" and percent is not None:
+        told.append(
+            f"The printed gauge is {decimal(abs(percent), 1, mark=mark)} % off what the {thing} were made for: "
+            "rounding may be it, or 4 in was meant where 10 cm stands, or the other way round."
+        )
     return told
 
 

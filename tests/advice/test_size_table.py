@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.advice.size_table import TableCheck, check_size_table
+from fitcheck.advice.size_table import TableCheck, check_size_table, round_rows
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 
@@ -137,6 +137,36 @@ def test_four_inches_against_ten_centimetres_is_named_without_an_alarm(printed: 
     found = _check(COUNTS, MM, printed_gauge_mm=printed)
     assert (found.code, found.disagrees) == ("four_inches_or_ten_cm", False)
     assert found.printed_gauge_percent != 0.0
+
+
+ROUND_AND_FLAT = [[102, 112, 122], [82, 86, 90]], [[900.0, 990.0, 1080.0], [360.0, 378.0, 396.0]]
+
+
+def test_a_chest_of_twice_its_stitches_looks_round_by_the_gauge_or_by_a_width_that_has_no_round() -> None:
+    # 100 stitches of 4.5 mm are 450 mm: 900 is round. The shoulder's 80 make its 360.
+    counts, widths = ROUND_AND_FLAT
+    assert round_rows(counts, widths, [True, False]) == (0,)
+    assert round_rows(counts[:1], widths[:1], [True], gauge_mm=4.5) == (0,)
+    assert round_rows(counts[:1], widths[:1], [True]) == ()
+    assert round_rows(counts, [[mm / 2 for mm in widths[0]], widths[1]], [True, False]) == ()
+    assert round_rows(counts, widths, [False, False], gauge_mm=4.5) == ()
+
+
+def test_without_stitches_a_width_looks_round_where_only_its_half_is_usual() -> None:
+    none: list[list[int | None]] = [[None, None]]
+    assert round_rows(none, [[960.0, 1040.0]], [True], widest_mm=[800.0]) == (0,)
+    assert round_rows(none, [[760.0, 1040.0]], [True], widest_mm=[800.0]) == ()
+    assert round_rows(none, [[1700.0, None]], [True], widest_mm=[800.0]) == ()
+    assert round_rows(none, [[None, None]], [True], widest_mm=[800.0]) == ()
+
+
+@given(
+    width=st.floats(2.0, 9.0), counts=st.lists(st.integers(60, 250), min_size=1, max_size=8), off=st.floats(0.9, 1.1)
+)
+def test_round_and_flat_rows_are_told_apart_at_any_gauge(width: float, counts: list[int], off: float) -> None:
+    flat_mm: list[float | None] = [(n - 2) * width for n in counts]
+    round_mm: list[float | None] = [(n - 2) * width * 2 for n in counts]
+    assert round_rows([counts, counts], [round_mm, flat_mm], [True, True], gauge_mm=width * off) == (0,)
 
 
 def test_the_printed_gauge_is_checked_against_the_rest_when_a_cell_is_off() -> None:

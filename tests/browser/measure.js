@@ -17,7 +17,7 @@ measure.laidOut = () => {
   const say = one =>
     (one.getAttribute?.("aria-label") || one.textContent || one.name || one.tagName).trim().slice(0, 40);
   const out = {drawn: [], read: [], targets: [], labels: [], wide: document.documentElement.scrollWidth, cut: [],
-               over: [], moves: [], dressed: []};
+               over: [], moves: [], dressed: [], uneven: [], fields: 0};
 
   // Text of drawings: what its units are on the screen, and which of them meet.
   for (const svg of document.querySelectorAll("svg")) {
@@ -37,6 +37,23 @@ measure.laidOut = () => {
       const down = Math.min(one.bottom, two.bottom) - Math.max(one.top, two.top);
       if (across > .5 && down > .5) out.labels.push(`${one.said} / ${two.said}`);
     }));
+  }
+
+  // Fields beside one another: one height and one width, whatever their labels, units, hints and refusals need.
+  for (const row of document.querySelectorAll(".pair, .three")) {
+    const fields = [...row.querySelectorAll(":scope > .field:not(.wide)")].filter(shown).flatMap(one => {
+      const control = one.querySelector("input, select, textarea");
+      if (!control) return [];
+      const box = drawn(control);
+      return {at: drawn(one).top, top: box.top, width: box.width, column: drawn(one).width, said: say(one)};
+    });
+    out.fields += fields.length;
+    fields.forEach(one => {
+      if (Math.abs(one.width - one.column) > 1) out.uneven.push(`not as wide as its column: ${one.said}`);
+      for (const two of fields)
+        if (Math.abs(one.at - two.at) < 1 && Math.abs(one.top - two.top) > 1)
+          out.uneven.push(`not at one height: ${one.said} / ${two.said}`);
+    });
   }
 
   // Text beside drawings: its size, whether it is cut off, and whether two of them lie on one another.

@@ -97,6 +97,11 @@ def test_nothing_is_cut_off_and_nothing_lies_on_something_else(measured):
     assert faults(measured, "over") == []
 
 
+def test_fields_beside_one_another_stand_at_one_height_and_fill_their_columns(measured):
+    assert sum(of["fields"] for _, of in measured["1280 cm"]) > 100
+    assert faults(measured, "uneven") == []
+
+
 def test_only_what_can_be_followed_is_underlined(measured):
     assert faults(measured, "dressed") == []
 

@@ -84,7 +84,9 @@ def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(ser
     said = page.inner_text("main .strip[role=status] p")
     assert "Was: " in said
     assert "Now: " in said
-    assert page.locator("#p-chest .aside").count() == 3 or "not compared" in said
+    folded = page.locator("main .strip[role=status] .all-changes")
+    folded.locator("summary").click()
+    assert page.locator("#p-chest .aside").count() == 3 or "not compared" in folded.inner_text()
     page.click(".strip[role=status] button")
     page.wait_for_load_state()
     assert "Undone" in page.inner_text("main .strip[role=status] p")

@@ -75,7 +75,7 @@ def measure(person):
             person.press("Keep")
     assert person.see() != name
     if person.setting.scripted:
-        expect(person.page.get_by_text("7 read, all with the service.")).to_be_visible()
+        expect(person.page.get_by_text("7 points read; all of them are kept.")).to_be_visible()
     return person.follow("See the answer")
 
 

@@ -17,7 +17,7 @@ TEXTS = (
     "51,2,3", "1.2.3.4", "-0.8", "−0.8", "+5 mm", "- 0.8 cm", "level", "even", "Level", "12 cm", "12cm",
     "12 CM", "12 cm.", "518 mm", "0.52 m", "20 in.", "20 inches", "cm", "", "   ", "abc", "51 8", "5 1/2 1/2",
     "20 1 / 8", "1e3", "nan", "∞", "51.8 kg", "99999999", "51.8 cm cm", "20/8", "1/2", "20 1⁄8", "٥١",
-    "51\u00a0cm", "51.8\u2009cm", "1" * 61, "0.1 mm",
+    "16.1/2", "16,1/2 in", "51\u00a0cm", "51.8\u2009cm", "1" * 61, "0.1 mm",
 )  # fmt: skip
 """What hands and keyboards bring; the units beyond mm, cm, m and inches are the service's alone."""
 
@@ -46,9 +46,9 @@ def test_phone_and_service_take_and_refuse_the_same_texts(open_page, unit, signe
             assert phone["mm"] == pytest.approx(service, rel=1e-12, abs=1e-12), text
 
 
-def test_two_marks_and_too_large_fractions_are_refused_with_the_same_words(open_page):
+def test_marks_fractions_and_what_is_no_length_are_refused_with_the_same_words(open_page):
     page = open_page("/makes/pullover/walk")
-    for text in ("51.2.3", "20 9/8"):
+    for text in ("51.2.3", "20 9/8", "16.1/2", "16,3/8 in", '16.1/4"', "16.1/3 kg", "16.9/8", "cm"):
         with pytest.raises(LengthError) as refused:
             read_length(text, unit="cm")
         phone = page.evaluate("text => WalkReading.read(text, 'cm', false)", text)
@@ -116,6 +116,9 @@ def test_phone_and_service_ask_the_same_questions(open_page, service, unit):
             cases.append((point, [f"{right:.1f}"], f"{right + shift:.1f}"))
             cases.append((point, [f"{right:.1f}", f"{right + 0.1:.1f}"], f"{right - shift:.1f}"))
         cases.append((point, [f"{right:.1f}"], f"{right / 2.54:.1f}"))
+        if unit == "in":
+            cases += [(point, [], f"{int(right)}{eighth}") for eighth in (1, 4, 7, 8)]
+            cases.append((point, [], f"{int(right)}4 in"))
     counted = {}
     for point, earlier, text in cases:
         phone = page.evaluate(
@@ -133,7 +136,7 @@ def test_phone_and_service_ask_the_same_questions(open_page, service, unit):
             counted[mine.code] = counted.get(mine.code, 0) + 1
     # The cases reach every rule that the phone has.
     assert set(counted) >= {
-        "inches" if unit == "cm" else "centimetres",
+        *(["inches"] if unit == "cm" else ["centimetres", "eighths"]),
         "round_measure",
         "out_of_range",
         "far_from_neighbours",

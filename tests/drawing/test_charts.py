@@ -68,6 +68,34 @@ def test_a_fabrics_rows_are_its_swatches_and_the_next_piece():
     assert change_rows([]) == ""
 
 
+def test_a_word_stands_only_at_an_end_that_something_reaches():
+    def words(*rows: Row) -> set[str]:
+        return {one.text for one in by_class(parsed(change_rows(rows)), "r-side")} & {"shrinks", "grows"}
+
+    assert words(Row("a", -2.0, -3.0, -1.0)) == {"shrinks"}
+    assert words(Row("a", 2.0, 1.0, 3.0)) == {"grows"}
+    assert words(Row("a", 1.0, -1.0, 3.0)) == {"shrinks", "grows"}
+
+
+def test_in_inches_the_dial_chart_tells_stitches_in_4_in_at_their_heights():
+    chart = DialChart((Knitted(6.0, 4.0, 3.9, 4.1),), tuple(Click(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8)))
+    metric, inches = (parsed(dial_line(chart, "Dial.", unit=unit)) for unit in ("cm", "in"))
+    assert {"mm per stitch"} <= {one.text for one in by_class(metric, "r-side")}
+    assert {"stitches in 4 in"} <= {one.text for one in by_class(inches, "r-side")}
+
+    def sides(root):
+        ends = (one for one in by_class(root, "r-num") if one.get("text-anchor") == "end")
+        return [(float(one.get("y")) - 4.2, float(one.text)) for one in ends]
+
+    (y1, mm1), *_, (y2, mm2) = sides(metric)
+    told = sides(inches)
+    assert len(told) > 2
+    for y, stitches in told:
+        mm = mm1 + (y - y1) * (mm2 - mm1) / (y2 - y1)
+        assert stitches == pytest.approx(101.6 / mm, abs=0.05)
+    assert meetings(inches) == []
+
+
 def test_the_dial_chart_puts_every_number_at_its_place():
     chart = DialChart(
         (Knitted(6.0, 4.0, 3.9, 4.1), Knitted(7.0, 4.5, 4.4, 4.6, piece=True)),

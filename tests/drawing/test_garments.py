@@ -6,7 +6,14 @@ import re
 
 import pytest
 
-from fitcheck.drawing.garments import body_measures, garment_drawing, less, sleeve_measures, two_over_one_another
+from fitcheck.drawing.garments import (
+    body_measures,
+    garment_drawing,
+    less,
+    sleeve_measures,
+    two_over_one_another,
+    written_less,
+)
 from fitcheck.records.points import POINTS
 from tests.drawing.drawn import SVG, by_class, everything, exact, parsed
 
@@ -152,6 +159,42 @@ def test_a_difference_is_as_sure_as_both_readings_together():
     off = less(exact(541.0, 3.0), exact(520.0, 4.0))
     assert off.value == 21.0
     assert (off.low, off.high) == (pytest.approx(16.0), pytest.approx(26.0))
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "unit", "shown"),
+    [
+        # 26.14 and 40.05 are written 26.1 and 40.1: 14.0 shorter, though exactly 13.91.
+        (261.4, 400.5, "cm", -140.0),
+        (179.4, 134.6, "cm", 44.0),
+        # 255.6 mm is 10 1/8 in by the nearest eighth, 252.4 mm 9 7/8 in: a quarter, though 3.2 mm is an eighth.
+        (255.6, 252.4, "in", 25.4 / 4),
+    ],
+)
+def test_a_difference_is_that_of_the_figures_that_stand_beside_it(one, other, unit, shown):
+    off = written_less(exact(one, 3.0), exact(other, 4.0), unit)
+    assert off.value == pytest.approx(shown)
+    assert (off.low + off.high) / 2 == pytest.approx(one - other)
+
+
+@pytest.mark.parametrize("at", ["shoulders", "underarm", "hem"])
+def test_two_garments_are_hatched_from_the_underarm_to_the_hem_with_a_legend(at):
+    small = {key: 0.7 * mm for key, mm in BODY.items()}
+    svg, _ = two_over_one_another(read(BODY), read(small), "cm", "Two.", at=at)
+    root = parsed(svg)
+    clip = next(one for one in root.iter() if one.get("id") == "ov0-z")
+    ys = [float(one) for one in re.findall(rf"M{NUMBER} ({NUMBER})H", clip[0].get("d"))]
+    scale = bar_of(root)
+    _, top, _, _ = box_of(root, "ov0-w")
+    under = top + scale * (BODY["shoulder_drop"] + BODY["armhole_depth"])
+    above = top + scale * 0.7 * (BODY["shoulder_drop"] + BODY["armhole_depth"])
+    moved = {"shoulders": BODY["shoulder_drop"] * 0.3, "hem": 0.3 * BODY["body_length"], "underarm": 0.3 * 235.0}[at]
+    # The lower one of the two underarms, as they lie.
+    begins = max(under, above + scale * moved)
+    assert any(y == pytest.approx(begins, abs=0.6) for y in ys), (ys, begins)
+    words = [one.text for group in by_class(root, "legend") for one in group if one.tag == f"{SVG}text"]
+    assert words == ["the dashed one reaches further", "the full one reaches further"]
+    assert not by_class(drawn(BODY)[0], "legend")
 
 
 def test_every_point_of_a_back_or_a_sleeve_is_drawn_from_and_nothing_else():

@@ -359,6 +359,18 @@ def test_a_point_that_differs_has_a_window_round_both_ends_of_its_gap():
     assert left < 249 < 260 < right
 
 
+def test_the_window_of_an_armhole_depth_shows_the_underarm_and_not_an_empty_box():
+    laid = laid_of(back(armhole_depth=222.0))
+    (depth,) = [one for one in details_of(laid) if one.key == "armhole_depth"]
+    left, top, right, bottom = depth.window
+    for outline, shift in ((laid.wanted, 0.0), (laid.piece, laid.shift)):
+        x, y = outline.corners["U"]
+        assert left < x < right
+        assert top < y + shift < bottom
+    assert depth.gap_mm == pytest.approx(12.0)
+    assert left < depth.piece[0] < right
+
+
 def test_a_gap_larger_than_the_window_has_none():
     assert details_of(laid_of(back(body_length=665.0))) == []
 

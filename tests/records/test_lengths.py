@@ -153,8 +153,8 @@ def test_level_is_known_to_a_mark_of_the_tape() -> None:
 
 # text, code, sentence
 REFUSED = [
-    ("", "empty", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    (" \u00a0\n", "empty", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
+    ("", "empty", "A length is a number such as 58.7 or 23 1/8."),
+    (" \u00a0\n", "empty", "A length is a number such as 58.7 or 23 1/8."),
     ("-0.8 cm", "negative", "A length has no minus here; did you mean 0.8 cm?"),
     ("− 3/8", "negative", "A length has no minus here; did you mean 3/8?"),
     ("–5", "negative", "A length has no minus here; did you mean 5?"),
@@ -185,26 +185,40 @@ REFUSED = [
     ("20.5 1/8", "fraction_and_decimals", "A decimal or a fraction, not both: 20.5 or 20 1/8."),
     ("20,5⅛ in", "fraction_and_decimals", "A decimal or a fraction, not both: 20,5 or 20 1/8."),
     (".5 1/8", "fraction_and_decimals", "A decimal or a fraction, not both: .5 or 1/8."),
+    ("16.1/2", "fraction_and_decimals", "Before a fraction stands a space: 16 1/2?"),
+    ("16,1/2 in", "fraction_and_decimals", "Before a fraction stands a space: 16 1/2 in?"),
+    ('16. 1 / 2"', "fraction_and_decimals", 'Before a fraction stands a space: 16 1/2"?'),
+    ("16.1/2 kg", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("16.9/8", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("16.1/7", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
     ("20 1/0", "zero_denominator", "Below the stroke stands 2, 3, 4, 8, 16, 32 or 64, not 0."),
     ("0/0 in", "zero_denominator", "Below the stroke stands 2, 3, 4, 8, 16, 32 or 64, not 0."),
     ("20 1/5 in", "denominator", "Below the stroke stands 2, 3, 4, 8, 16, 32 or 64; as a decimal: 20.2."),
     ("20 1/7 in", "denominator", "Below the stroke stands 2, 3, 4, 8, 16, 32 or 64; as a decimal: 20.143."),
-    ("nan", "not_finite", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("-inf cm", "not_finite", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("Infinity", "not_finite", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
+    ("nan", "not_finite", "A length is a number such as 58.7 or 23 1/8."),
+    ("-inf cm", "not_finite", "A length is a number such as 58.7 or 23 1/8."),
+    ("Infinity", "not_finite", "A length is a number such as 58.7 or 23 1/8."),
     ("260 stitches", "unknown_unit", "A length is in mm, cm, m, in, ft or yd."),
     ("5 seconds", "unknown_unit", "A length is in mm, cm, m, in, ft or yd."),
     ("58.", "not_a_length", "A digit is missing after the mark: 58 or 58.0?"),
     ("58, cm", "not_a_length", "A digit is missing after the mark: 58 or 58.0?"),
     ("58 7 cm", "not_a_length", "These are two numbers: 58.7 cm?"),
-    ("cm 58", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("about 58", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("level", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("1e3 cm", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("٥٨ cm", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("½½", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
-    ("⅓2 in", "not_a_length", "A length is a number with its unit: 58.7 cm or 23 1/8 in."),
+    ("cm 58", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("about 58", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("level", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("1e3 cm", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("٥٨ cm", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("½½", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
+    ("⅓2 in", "not_a_length", "A length is a number such as 58.7 or 23 1/8."),
 ]
+
+
+@pytest.mark.parametrize("text", ["", "nan", "cm 58", "½½", "5 " + "a" * 60])
+def test_where_a_unit_is_needed_the_refusal_says_so_and_elsewhere_not(text: str) -> None:
+    for unit, said in ((None, True), ("cm", False), ("in", False)):
+        with pytest.raises(LengthError) as caught:
+            read_length(text, unit=unit)
+        assert ("unit" in caught.value.accepts) is said
 
 
 @pytest.mark.parametrize(("text", "code", "accepts"), REFUSED)

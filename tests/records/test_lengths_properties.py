@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
+import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
@@ -181,3 +182,22 @@ def test_a_fraction_of_a_whole_or_more_is_refused_with_the_sum(whole: int, above
     assert refusal.code == "fraction_too_big"
     offered = read_length(refusal.accepts.rpartition(": ")[2].rstrip("?"), unit="in")
     assert offered.value_mm == float((whole + Fraction(above, below)) * Fraction("25.4"))
+
+
+@QUIET
+@given(
+    whole=st.integers(1, 999),
+    parts=st.sampled_from(PARTS),
+    share=st.floats(0, 1),
+    mark=st.sampled_from([".", ",", ". ", ","]),
+    unit=st.sampled_from(["", " in", '"', "in", " cm"]),
+)
+def test_a_mark_typed_for_the_space_before_a_fraction_is_refused_and_the_offer_reads_as_it_was_meant(
+    whole: int, parts: int, share: float, mark: str, unit: str
+) -> None:
+    count = 1 + int(share * (parts - 2))
+    refusal = read_or_refusal(f"{whole}{mark}{count}/{parts}{unit}", unit="in")
+    assert isinstance(refusal, LengthError)
+    offered = refusal.accepts.removeprefix("Before a fraction stands a space: ").removesuffix("?")
+    mm = (whole + count / parts) * (10 if "cm" in unit else 25.4)
+    assert read_length(offered, unit="in").value_mm == pytest.approx(mm, rel=1e-12)

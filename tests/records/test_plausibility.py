@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy.stats import studentized_range
 
 from fitcheck.records.faults import Question
 from fitcheck.records.files import open_household
+from fitcheck.records.known_gauge import digit_slips
 from fitcheck.records.lengths import read_length
 from fitcheck.records.plausibility import critical_range, questions
 
@@ -367,6 +371,196 @@ def test_a_count_of_a_piece_that_makes_no_stitch_is_questioned():
     assert about_piece({"chest": 51}, counts={"chest": {"knitted": 12, "confirmed": True}}) == ()
 
 
+# Counts that do not go with their reading
+
+
+SWATCH = {"id": "s", "stitches": {"count": 40}, "rows": {"count": 60}}
+READ = [{"kind": "blocked", "across": 19.2, "along": 20.0}]  # a stitch of 4.8 mm, a row of 3.33
+
+
+def about_count(
+    counts: dict[str, Any],
+    readings: dict[str, Any],
+    *,
+    swatches: tuple[dict[str, Any], ...] = ({**SWATCH, "stages": READ},),
+    gauge: dict[str, Any] | None = None,
+    numbers: dict[str, Any] | None = None,
+    **piece: Any,
+) -> tuple[Question, ...]:
+    stages = piece.pop("stages", [{"kind": "blocked", "readings": readings}])
+    make: dict[str, Any] = {"id": "m", "name": "M", "swatches": [one["id"] for one in swatches]}
+    make["pieces"] = [{"id": "p", "piece": "back", "counts": counts, "stages": stages, **piece}]
+    make["fits"] = {"numbers": numbers or {}}
+    kinds: dict[str, Any] = {"swatches": list(swatches)}
+    if gauge is not None:
+        make["size_table"] = "t"
+        kinds["size_tables"] = [{"id": "t", "name": "T", "gauge": gauge, "sizes": [{"name": "1", "pieces": {}}]}]
+    return asked(makes=[make], **kinds)
+
+
+@pytest.mark.parametrize("typed", [16, 61, 161, 1116, 11, 316])
+def test_a_count_with_a_figure_amiss_is_asked_about_with_the_count_that_goes_with_the_width(typed: int):
+    # 116 stitches of 4.8 mm are 55.7 cm.
+    question = one(about_count({"chest": typed}, {"chest": 55.8}), "count_off")
+    assert (question.place, question.read) == ("makes[0].pieces[0].counts.chest", f"{typed} stitches")
+    assert (question.slip, question.meant) == ("116 stitches", "116")
+
+
+def test_a_count_that_is_asked_about_says_what_the_stitch_would_be_and_what_it_is():
+    question = one(about_count({"chest": 16}, {"chest": 55.8}), "count_off")
+    assert question.odd == "16 stitches over 55.8 cm make 34.9 mm a stitch; the swatch makes it 4.8."
+
+
+@pytest.mark.parametrize("count", [100, 110, 116, 126, 136])
+def test_a_count_within_a_quarter_of_what_the_swatch_makes_it_is_a_miscount_at_most(count: int):
+    assert about_count({"chest": count}, {"chest": 55.8}) == ()
+
+
+@pytest.mark.parametrize(
+    ("found", "says"),
+    [
+        (about_count({"chest": 16}, {"chest": 55.8}, swatches=(), gauge={"stitches": 21, "over": "10 cm"}), "printed"),
+        (
+            about_count({"chest": 16, "shoulder_width": 88}, {"chest": 55.8, "shoulder_width": 42}, swatches=()),
+            "other counts",
+        ),
+    ],
+    ids=["printed gauge", "another count"],
+)
+def test_the_printed_gauge_or_the_other_counts_speak_where_no_swatch_does(found: tuple[Question, ...], says: str):
+    question = one(found, "count_off")
+    assert question.place.endswith("counts.chest")
+    assert question.meant == "116"
+    assert says in question.odd
+
+
+def test_rows_are_held_against_the_rows_of_the_swatch():
+    # 186 rows of 3.33 mm are 62 cm.
+    question = one(about_count({"body_length": 86}, {"body_length": 62}), "count_off")
+    assert (question.read, question.meant) == ("86 rows", "186")
+
+
+def test_a_count_far_off_without_a_likely_slip_is_asked_about_without_one():
+    question = one(about_count({"chest": 58}, {"chest": 55.8}), "count_off")
+    assert (question.read, question.slip, question.meant) == ("58 stitches", "", "")
+
+
+def test_a_reading_in_inches_is_asked_about_rather_than_its_count():
+    question = one(about_count({"chest": 116}, {"chest": 21.9}), "inches")
+    assert (question.place, question.meant) == ("makes[0].pieces[0].stages[0].readings.chest[0]", "21.9 in")
+
+
+def test_a_count_that_was_kept_or_whose_swatch_is_of_another_fabric_is_not_asked_about():
+    assert about_count({"chest": {"knitted": 61, "confirmed": True}}, {"chest": 55.8}) == ()
+    for other in ({"strands": 2}, {"stitch_pattern": "lace"}):
+        assert about_count({"chest": 61}, {"chest": 55.8}, swatches=({**SWATCH, **other, "stages": READ},)) == ()
+    # A swatch that is asked about itself tells nothing.
+    odd = ({**SWATCH, "stages": [{"kind": "blocked", "across": [19.2, 24.0], "along": []}]},)
+    assert [one.code for one in about_count({"chest": 61}, {"chest": 55.8}, swatches=odd)] == ["far_from_neighbours"]
+
+
+def test_a_swatch_at_another_dial_is_brought_to_the_dial_of_the_piece():
+    # Five numbers on, 1.07 ** 5 = 1.40: 4.8 mm become 6.7, and 80 stitches are right for 55.8 cm; else some 116,
+    # and of the numbers with an 8, a 0 and one figure more only 108 is near.
+    swatch = ({**SWATCH, "dial": "4", "stages": READ},)
+    assert about_count({"chest": 80}, {"chest": 55.8}, swatches=swatch, dial="9") == ()
+    assert one(about_count({"chest": 80}, {"chest": 55.8}, swatches=swatch, dial="4"), "count_off").meant == "108"
+
+
+def test_a_count_is_asked_about_once_though_the_piece_was_read_at_two_stages():
+    stages = [{"kind": kind, "readings": {"chest": 55.8}} for kind in ("off_machine", "blocked")]
+    assert one(about_count({"chest": 16}, {}, stages=stages), "count_off").meant == "116"
+
+
+def test_counts_are_not_swapped_where_that_makes_a_stitch_that_no_swatch_has():
+    readings = {"chest": 55.8, "shoulder_width": 42}
+    counts = {"chest": 61, "shoulder_width": 88}
+    assert one(about_count(counts, readings), "count_off").meant == "116"
+    assert one(about_count(counts, readings, swatches=()), "counts_swapped_points")
+
+
+@given(count=st.integers(1, 5000), data=st.data())
+def test_one_slip_of_the_finger_can_be_taken_back(count: int, data: st.DataObject):
+    once, twice = digit_slips(count)
+    assert count not in once | twice
+    assert all(1 <= other <= 5000 for other in once | twice)
+    other = data.draw(st.sampled_from(sorted(once)))
+    assert count in digit_slips(other)[0]
+    two = data.draw(st.sampled_from(sorted(twice)))
+    assert abs(len(str(two)) - len(str(count))) <= 1
+
+
+# A swatch with one side in another unit
+
+
+@pytest.mark.parametrize(
+    ("unit", "across", "along", "place", "meant"),
+    [
+        ("in", "6 1/2", "21", "along[0]", "21 cm"),
+        ("in", "16.5", "8 1/4", "across[0]", "16.5 cm"),
+        ("cm", "16.5", "8.3", "along[0]", "8.3 in"),
+        ("cm", "6.5", "21", "across[0]", "6.5 in"),
+    ],
+)
+def test_a_side_of_a_swatch_in_another_unit_is_asked_about_and_no_count(
+    unit: str, across: str, along: str, place: str, meant: str
+):
+    # 40 stitches and 60 rows, 16.5 cm by 21 cm: 4.1 and 3.5 mm.
+    found = asked(unit, swatches=[{**SWATCH, "stages": [{"kind": "blocked", "across": across, "along": along}]}])
+    question = one(found, "inches" if unit == "cm" else "centimetres")
+    assert question.place == f"swatches[0].stages[0].{place}"
+    assert question.meant == meant
+    assert "stitches," not in question.read
+
+
+def test_a_side_of_a_swatch_in_another_unit_is_told_in_these_words():
+    found = asked("in", swatches=[{**SWATCH, "stages": [{"kind": "blocked", "across": "6 1/2", "along": "21"}]}])
+    assert found[0].odd == (
+        "21 in for the height of the swatch? A stitch would be 0.5 times as wide as a row is high; in plain knitting "
+        "it is 1.2 to 1.7. As centimetres it would be 8 1/4 in."
+    )
+
+
+def test_every_reading_of_that_side_is_asked_about_and_a_kept_one_settles_it():
+    stage = {"kind": "blocked", "across": 16.5, "along": [8.3, 8.4]}
+    found = asked(swatches=[{**SWATCH, "stages": [stage]}])
+    assert [one.meant for one in found] == ["8.3 in", "8.4 in"]
+    for kept_side in ({"along": [kept(8.3), 8.4]}, {"across": kept(16.5)}):
+        assert asked(swatches=[{**SWATCH, "stages": [{**stage, **kept_side}]}]) == ()
+
+
+# Inches and eighths
+
+
+@pytest.mark.parametrize(
+    ("point", "typed", "meant"),
+    [
+        ("armhole_depth", "84", "8 1/2 in"),
+        ("armhole_depth", "86", "8 3/4 in"),
+        ("chest", "203", "20 3/8 in"),
+        ("shoulder_width", "161 in", "16 1/8 in"),
+    ],
+)
+def test_bare_figures_in_inches_are_offered_as_inches_and_eighths(point: str, typed: str, meant: str):
+    question = one(about_garment({point: typed}, "in"), "eighths")
+    assert (question.slip, question.meant) == (meant, meant)
+    assert question.odd.endswith(f"As inches and eighths: {meant}?")
+
+
+def test_what_cannot_be_eighths_or_is_likelier_in_centimetres_keeps_its_slip():
+    assert one(about_garment({"armhole_depth": "88", "chest": "20"}, "in"), "ten_times").meant == "8 3/4 in"
+    assert one(about_garment({"to_underarm": "47"}, "in"), "centimetres").meant == "47 cm"
+    assert one(about_garment({"chest": "51"}, "in"), "centimetres").meant == "51 cm"
+    assert one(about_garment({"armhole_depth": "8.4 in", "chest": "203 cm"}, "in"), "ten_times").meant == "20.3 cm"
+
+
+@given(whole=st.integers(6, 10), eighths=st.integers(1, 7))
+def test_eighths_typed_without_a_space_read_as_they_were_meant(whole: int, eighths: int):
+    length = (whole + eighths / 8) * 25.4
+    question = about_garment({"armhole_depth": f"{whole}{eighths}", "chest": "20 3/8"}, "in")[0]
+    assert read_length(question.meant).value_mm == pytest.approx(length)
+
+
 # Wanted numbers
 
 
@@ -604,3 +798,83 @@ def test_counts_that_were_not_swapped_are_not_asked_about(counts: dict[str, Any]
 def test_two_points_of_nearly_the_same_width_may_have_their_counts_either_way():
     # 53 over 110 and 50 over 118 are 4.8 and 4.2 mm; swapped 4.5 and 4.5. A miscount does as much.
     assert about_piece({"chest": 53, "shoulder_width": 50}, counts={"chest": 110, "shoulder_width": 118}) == ()
+
+
+# Overhang and tape of one point
+
+ON_PIECE = [{"text": text, "laying": n} for n, text in enumerate(("45.5", "45.3", "45.2"), 1)]
+ON_GARMENT = [{"text": text, "laying": n} for n, text in enumerate(("40.8", "41.2", "41.2", "40.9"), 1)]
+
+
+def laid_on(overhangs: Any, **garment: Any) -> tuple[Question, ...]:
+    make = {
+        "id": "m",
+        "name": "M",
+        "fits": {"garment": "g", "occasion": "o"},
+        "pieces": [
+            {
+                "id": "p",
+                "piece": "back",
+                "stages": [
+                    {
+                        "kind": "blocked",
+                        "readings": {"shoulder_width": ON_PIECE},
+                        "overhangs": {"shoulder_width": overhangs},
+                    }
+                ],
+            }
+        ],
+    }
+    occasion = {"id": "o", "readings": {"shoulder_width": ON_GARMENT}, **garment}
+    return asked("cm", makes=[make], garments=[{"id": "g", "name": "G", "occasions": [occasion]}])
+
+
+def test_an_overhang_read_without_its_seam_stitches_is_asked_about():
+    # 45.3 on the piece and 41.05 on the garment: it sticks out 4.3, not 4.3 less two stitches of 4.4 mm and more.
+    assert laid_on(["+4.3", "+42 mm", "+4.5"]) == ()
+    question = one(laid_on(["+3.3", "+32 mm", "+3.5"]), "overhang_against_tape")
+    assert question.place == "makes[0].pieces[0].stages[0].overhangs.shoulder_width[0]"
+    assert question.read == "+3.3 cm"
+    assert "+4.2 cm at the shoulder width: 45.3 cm on the piece, 41.1 cm on the garment" in question.odd
+    assert one(laid_on(["-4.3", "-42 mm", "-4.5"]), "overhang_against_tape").place == question.place
+
+
+def test_an_overhang_that_was_kept_and_one_on_a_worn_garment_are_not_held_against_the_tape():
+    assert laid_on([{"text": "+3.3", "confirmed": True}, "+32 mm", "+3.5"]) == ()
+    assert laid_on(["+3.3", "+32 mm", "+3.5"], state="worn") == ()
+    assert one(laid_on(["+3.3", "+32 mm", "+3.5"], state="washed_flat"), "overhang_against_tape")
+
+
+def test_overhang_and_tape_are_asked_about_for_nothing_in_one_honest_session_of_a_hundred_at_most():
+    rng = np.random.default_rng(20251125)
+    points = {"shoulder_width": 420.0, "chest": 550.0, "armhole_depth": 215.0, "hem": 530.0}
+    sessions, needless = 1500, 0
+
+    def tape(length: float, layings: int) -> list[dict[str, Any]]:
+        read = [
+            length + rng.normal(0, 0.004 * length) + rng.normal(0, math.hypot(1.5, 0.004 * length))
+            for _ in range(layings)
+        ]
+        return [{"text": f"{mm:.0f} mm", "laying": n} for n, mm in enumerate(read, 1)]
+
+    for session in range(sessions):
+        layings = 1 + session % 3
+        piece, garment, over = {}, {}, {}
+        for key, length in points.items():
+            off = rng.normal(0, 8)
+            piece[key], garment[key] = tape(length + off, layings), tape(length, layings)
+            laid = off + rng.normal(0, math.sqrt(2)) + rng.normal(0, math.sqrt(2), layings)
+            over[key] = [f"{mm:+.0f} mm" for mm in laid]
+        make = {
+            "id": "m",
+            "name": "M",
+            "fits": {"garment": "g", "occasion": "o"},
+            "pieces": [
+                {"id": "p", "piece": "back", "stages": [{"kind": "blocked", "readings": piece, "overhangs": over}]}
+            ],
+        }
+        worn = {"id": "g", "name": "G", "occasions": [{"id": "o", "readings": garment}]}
+        found = asked("cm", makes=[make], garments=[worn])
+        needless += any(question.code == "overhang_against_tape" for question in found)
+    # 1 % and three standard errors of 1500 sessions, sqrt(0.01 0.99 / 1500) = 0.26 %.
+    assert needless / sessions < 0.01 + 3 * 0.0026

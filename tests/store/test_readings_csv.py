@@ -116,3 +116,27 @@ def test_a_text_that_a_spreadsheet_would_reckon_with_goes_out_marked_and_comes_b
     with Store.open(tmp_path / "two.db") as two:
         two.import_bundle(full.export_bundle())
         assert two.add_readings_from_csv(full.readings_as_csv()).added == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "beside", "read_in"),
+    [("21 cm", "in", "cm"), ("8 1/4", "in", "in"), ('8 1/4"', "cm", "in"), ("51.8", "cm", "cm"), ("0.5 m", "in", "m")],
+)
+def test_the_unit_column_says_the_unit_that_the_text_is_read_in_and_the_table_comes_in_again(
+    full, text, beside, read_in
+):
+    place = "pieces/second-back/stages/0/readings/hem"
+    full.add_reading(("makes", "moss-sweater", place), {"id": "typed", "text": text, "unit": beside})
+    before = full.export_bundle()
+    table = full.readings_as_csv()
+    (line,) = [row for row in rows(table) if row["id"] == "typed"]
+    assert (line["text"], line["unit"]) == (text, read_in)
+    assert full.add_readings_from_csv(table).added == 0
+    assert full.export_bundle() == before
+
+
+def test_the_same_id_with_another_bare_unit_is_another_reading(full):
+    at = ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
+    full.add_reading(at, {"id": "typed", "text": "21", "unit": "in"})
+    with pytest.raises(RecordsError):
+        full.add_readings_from_csv(f"{HEAD}\n{BACK},hem,21,cm,,,,,,,,typed\n")

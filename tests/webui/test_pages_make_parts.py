@@ -143,10 +143,54 @@ def test_the_dial_of_the_fabric_is_the_dial_of_the_advice(browser):  # noqa: F81
 
 def test_a_knitted_back_keeps_its_dial_and_another_sweater_is_told_the_best(browser):  # noqa: F811
     page = browser.read("/makes/grey_pullover/fabric")
-    assert heading(page).startswith("Stay at dial 7:")
+    assert html.unescape(heading(page)) == (
+        "Stay at dial 7 for the rest: what is seamed to the back keeps its dial, and the front's counts make up the "
+        "width."
+    )
+    assert ">as the pattern means it</th>" in page
     assert "For another sweater of this pattern, dial 7.1 meets the wanted gauge" in page
     rows = re.findall(r'<tr><th scope="row">(stitches[^<]*)</th>', page)
     assert rows[:2] == ["stitches, blocked and dry", "stitches, as the pattern prints"]
+
+
+def test_no_fabric_page_says_that_the_counts_meet_widths_that_nothing_is_changed_for(browser):  # noqa: F811
+    for make in MAKES:
+        head = html.unescape(heading(browser.read(f"/makes/{make}/fabric")))
+        rest = browser.read(f"/makes/{make}")
+        assert "counts meet" not in head
+        if "make up the width" in head:
+            assert re.search(r"<b>\d+ stitch(es)? (more|fewer)</b>|<b>[\d.]+ cm (wider|narrower)</b>", rest), make
+    assert "make up the width" not in browser.read("/makes/moss_pullover_slip/fabric")
+
+
+def test_a_piece_that_keeps_its_dial_asks_for_no_swatch(browser):  # noqa: F811
+    page = browser.read("/makes/childs_school_pullover/fabric")
+    assert "Stay at dial 5 for the rest" in html.unescape(heading(page))
+    assert 'class="btn main"' not in page
+    assert "Swatch next at dial" not in page
+
+
+def test_a_finished_sweater_keeps_what_was_learned_of_its_fabric(browser):  # noqa: F811
+    assert heading(browser.read("/makes/moss_first/fabric")).startswith("At dial 7, blocked and dry: 22.7 stitches")
+
+
+def test_sizes_called_as_they_are_numbered_need_no_legend_and_lengths_have_what_is_wanted(browser):  # noqa: F811
+    page = browser.read("/makes/grey_pullover/sizes")
+    assert "= size" not in page
+    assert "The difference from what is wanted, in cm" in page
+    row = re.search(r'<th scope="row" class="what">Body length</th><td class="num">([\d.]+)</td>(.*?)</tr>', page, re.S)
+    finished, off = re.findall(r'<td class="num[^"]*">([\d.]+)<small>([^<]+)</small>', row[2])[0]
+    assert float(row[1]) == pytest.approx(float(finished) - float(off.replace("−", "-")), abs=0.11)
+
+
+def test_sizes_and_fabric_speak_inches_where_inches_are_chosen(browser):  # noqa: F811
+    browser.post("/unit", unit="in", back="/")
+    sizes, fabric = (words_of(browser.read(f"/makes/grey_pullover/{one}")) for one in ("sizes", "fabric"))
+    assert "The difference from what is wanted, in inches" in sizes
+    assert "In in" not in sizes
+    assert "in each" in fabric
+    assert " mm" not in fabric
+    assert ">stitches in 4 in</text>" in browser.read("/makes/grey_pullover/fabric")
 
 
 def test_before_the_first_piece_the_heading_says_which_dial(browser):  # noqa: F811
@@ -180,10 +224,13 @@ def test_another_lot_is_named(browser):  # noqa: F811
 
 
 def test_once_a_back_is_knitted_the_sizes_are_told_beside_it(browser):  # noqa: F811
-    told = "The back is knitted in size 3. As the table has them that size fits best: 1 in 10 that every width fits."
+    told = (
+        "The back is knitted in size 3. Of the sizes as the table has them that size comes nearest: 1 in 10 that every "
+        "width fits with the table's own counts."
+    )
     page = browser.read("/makes/grey_pullover/sizes")
-    assert heading(page) == told
-    assert told in browser.read("/makes/grey_pullover")
+    assert html.unescape(heading(page)) == told
+    assert told in html.unescape(browser.read("/makes/grey_pullover"))
     assert "Knit size" not in page
     assert "Bound to no size" not in page
 
@@ -191,8 +238,8 @@ def test_once_a_back_is_knitted_the_sizes_are_told_beside_it(browser):  # noqa: 
 def test_before_the_first_piece_two_sizes_that_are_close_say_what_decides(browser):  # noqa: F811
     page = browser.read(f"{planned(browser)}/sizes")
     assert heading(page) == "Size 2 or 3: they are within 1 in 10 of each other."
-    assert re.search(r'<th scope="row">[^<]+<span class="label">decides</span>', page)
-    assert "decides, for size" in words_of(page)
+    assert re.search(r'<th scope="row">[^<]+<span class="label">decides between them</span>', page)
+    assert "decides between them, for size" in words_of(page)
     assert "Bound to no size" in page
 
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields_in, place_of, sides, typed_in
+from webui.pages.drafts import Draft
 from webui.pages.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.pages.size_tables import _every_row, label_of
 
@@ -94,8 +95,10 @@ def test_every_row_of_a_table_has_a_label_that_is_read_again():
 def test_no_pasted_text_is_too_strange(text):
     found = read_pasted(text)
     if found is not None:
-        assert 1 <= len(found.sizes) <= MOST_SIZES
-        assert 1 <= len(found.rows) <= MOST_ROWS + 1
+        assert len(found.sizes) >= (1 if found.rows else 0)
+        assert len(found.sizes) <= MOST_SIZES
+        assert found.rows or found.left_out
+        assert len(found.rows) <= MOST_ROWS + 1
         assert all(len(row.cells) == len(found.sizes) for row in found.rows)
         for row in found.rows:
             assert not row.key or row.key.split("/")[1] in POINTS
@@ -115,6 +118,127 @@ GRID = {
     "c_1_1": "112",
     "measures": "flat",
 }
+
+BODIES = ("To fit bust", "Bust", "Hips to fit", "Body", "Fits chest", "Body measurement, chest", "To fit actual bust")
+SWEATERS = (
+    "Finished chest", "Chest", "Finished bust", "Actual bust", "Body length", "Length of body", "Hem", "Shoulder",
+    "Body stitches at chest", "Bust, stitches", "Sleeve length", "Garment bust",
+)  # fmt: skip
+
+
+@given(st.lists(st.tuples(st.sampled_from(BODIES + SWEATERS), st.integers(20, 140)), min_size=1, max_size=12))
+def test_lines_of_bodies_are_left_out_by_name_and_every_other_line_stays(lines):
+    found = read_pasted("\n".join(f"{label}\t{figure}\t{figure + 4}" for label, figure in lines))
+    bodies = [label for label, _ in lines if label in BODIES]
+    if lines[0][0] == "Body" and lines[1:] and lines[1][0] != "Body":
+        return  # a first line without a point names the sizes
+    assert found.left_out == tuple(dict.fromkeys(bodies))
+    assert [(row.label, row.cells[0]) for row in found.rows] == [
+        (label, str(figure)) for label, figure in lines if label in SWEATERS
+    ]
+
+
+def test_the_page_says_which_lines_were_left_out_and_why(bare):
+    lines = "To fit bust 86 (92, 97)\nFinished chest 96 (104, 112)\nHips to fit 90 (96, 101)\n"
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted=lines)
+    told = re.search(r"<b>Left out: (.*?)\.</b>(.*?)</p>", page, re.S)
+    assert told[1] == "To fit bust; Hips to fit"
+    assert "measure the body" in told[2]
+    assert (typed_in(page, "row_0"), typed_in(page, "c_0_0")) == ("back chest", "96")
+    assert 'id="row_1"' not in page
+
+
+def test_a_paste_of_nothing_but_bodies_is_refused_and_the_grid_stays(bare):
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted="To fit bust 86 (92, 97)")
+    assert 'id="pasted-refused"' in page
+    assert "of the body" in page
+    assert typed_in(page, "c_1_1") == "112"
+
+
+TURN_ROUND = '<button class="btn" name="do" value="round">'
+ROUND = {**GRID, "c_0_0": "92", "c_0_1": "100", "gauge_stitches": "22", "gauge_over": "10 cm"}
+
+
+def test_measures_of_twice_what_the_stitches_make_are_turned_round_with_one_tap(bare):
+    # 104 stitches at 22 to 10 cm, two of them in the seams, are 46.4 cm: 92 is round.
+    page = bare.post("/size-tables/new", 200, **ROUND, do="check")
+    assert "about twice what its stitches make" in heading(page)
+    assert TURN_ROUND in page
+    page = bare.post("/size-tables/new", 200, **fields_of(page, "/size-tables/new"), do="round")
+    assert heading(page) == "Its counts, measures and gauge go together."
+    assert fields_of(page, "/size-tables/new")["measures"] == "round"
+    assert typed_in(page, "c_0_0") == "92"
+    assert bare.store.list("size_tables").records == ()
+
+
+def test_a_round_row_among_flat_ones_is_halved_alone(bare):
+    more = {"rows": "4", "row_2": "back hem", "row_3": "back hem, stitches"}
+    more |= {"c_2_0": "46", "c_2_1": "50", "c_3_0": "104", "c_3_1": "112"}
+    page = bare.post("/size-tables/new", 200, **{**ROUND, **more, "c_0_1": "100 cm"}, do="check")
+    page = bare.post("/size-tables/new", 200, **fields_of(page, "/size-tables/new"), do="round")
+    assert fields_of(page, "/size-tables/new")["measures"] == "flat"
+    assert [typed_in(page, f"c_0_{n}") for n in (0, 1)] == ["46", "50"]
+    assert [typed_in(page, f"c_2_{n}") for n in (0, 1)] == ["46", "50"]
+
+
+def test_a_flat_sleeve_beside_a_round_chest_stays_as_it_is(bare):
+    # 78 stitches at 22 to 10 cm, less two, are 34.5 cm: a flat sleeve of 17.3.
+    more = {"rows": "4", "row_2": "upper arm", "row_3": "upper arm, stitches"}
+    more |= {"c_2_0": "17.3", "c_2_1": "18", "c_3_0": "78", "c_3_1": "82"}
+    page = bare.post("/size-tables/new", 200, **{**ROUND, **more}, do="round")
+    assert fields_of(page, "/size-tables/new")["measures"] == "flat"
+    assert [typed_in(page, name) for name in ("c_0_0", "c_0_1", "c_2_0")] == ["46", "50", "17.3"]
+
+
+def test_a_kept_table_with_round_measures_asks_and_is_set_right_and_kept(bare):
+    bare.post("/size-tables/new", **ROUND, do="keep")
+    path = "/size-tables/plain_pullover"
+    page = bare.get(path)
+    assert "about twice" in heading(page)
+    page = bare.post(path, 200, **fields_of(page, path), do="round")
+    bare.post(path, **fields_of(page, path), do="keep")
+    assert bare.store.get("size_tables", "plain_pullover").record.measures == "round"
+    assert "about twice" not in heading(bare.get(path))
+
+
+@pytest.mark.parametrize("change", [{"c_0_0": "46", "c_0_1": "50"}, {"measures": "round"}])
+def test_flat_measures_and_those_said_to_be_round_are_not_asked_about(bare, change):
+    page = bare.post("/size-tables/new", 200, **{**ROUND, **change}, do="check")
+    assert TURN_ROUND not in page
+
+
+def test_counts_and_gauge_take_their_own_unit_behind_the_figure(bare):
+    typed = {**GRID, "c_1_0": "104 sts", "c_1_1": "112 st.", "gauge_stitches": "22,5 stitches", "gauge_over": "10 cm"}
+    bare.post("/size-tables/new", **typed, do="keep")
+    table = bare.store.get("size_tables", "plain_pullover").record
+    assert [size.pieces["back"]["chest"].count for size in table.sizes] == [104, 112]
+    assert table.gauge.stitches == 22.5
+    page = bare.post("/size-tables/new", 422, **{**GRID, "c_1_0": "104 rows"}, do="keep")
+    assert 'id="c_1_0-refused"' in page
+
+
+NUMBERS = st.integers(0, 99999) | st.decimals(0, 9999, places=2)
+OWN = {
+    "stages[0].grams": ("g", "grams", "gramme"),
+    "stitches.count": ("st", "sts", "stitches"),
+    "rows.count": ("rows", "row", "r"),
+    "needles": ("needles",),
+    "fibres[0].percent": ("%",),
+    "sizes[0].pieces.sleeve.sleeve_length.count": ("rows",),
+}
+
+
+@given(number=NUMBERS, place=st.sampled_from(sorted(OWN)), data=st.data())
+def test_a_number_is_the_same_with_its_own_unit_behind_it_and_with_another_stays_as_typed(number, place, data):
+    unit = data.draw(st.sampled_from(OWN[place]))
+    gap = data.draw(st.sampled_from(["", " ", "  "]))
+    text = str(number).replace(".", data.draw(st.sampled_from([".", ","])))
+    assert Draft({"f": f"{text}{gap}{unit}"}).number(place, "f") == float(number)
+    assert Draft({"f": text}).number(place, "f") == float(number)
+    others = sorted({word for words in OWN.values() for word in words} - {*OWN[place], "st", "sts", "rows", "row", "r"})
+    foreign = f"{text} {data.draw(st.sampled_from(['kg', 'cm', 'x', *others]))}"
+    if foreign.split()[1] not in OWN[place] + ("stitches", "gramme"):
+        assert Draft({"f": foreign}).number(place, "f") == foreign
 
 
 def test_a_grid_is_kept_as_a_table_and_shown_again_as_it_was(bare):
@@ -249,6 +373,18 @@ def test_a_refused_plan_keeps_what_was_typed(bare, fields, refused):
         if name != "chest_meant":
             assert typed_in(page, name) == text
     assert f'id="{refused}-refused"' in page
+
+
+def test_the_button_on_an_empty_plan_says_what_is_missing(bare):
+    page = bare.get("/plan?chest=&chest_meant=flat&stitches=&across=&dial=&count_1=&count_2=", 422)
+    for name in ("chest", "stitches", "count_1"):
+        assert f'id="{name}-refused"' in page
+
+
+def test_where_one_dial_was_swatched_the_plan_names_one_place_for_the_next(bare):
+    page = bare.get("/plan?chest=54&stitches=40&across=18,2&dial=7&count_1=110&count_2=120")
+    assert "One at 6 or 8 would tell." in page
+    assert "Swatch next at dial" not in page
 
 
 def test_a_plan_from_the_shelves_has_the_dial_two_sizes_and_what_decides(browser):

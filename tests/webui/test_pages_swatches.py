@@ -135,7 +135,9 @@ def test_settings_change_and_readings_stay(browser):
 def test_a_fabric_shows_gauge_dial_change_and_where_the_next_swatch_tells_most(browser):
     page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed")
     assert re.match(r"At dial \d", heading(page))
-    assert "Swatch next at dial" in page
+    # Three dials are read there; of the other fabric only one.
+    assert "Another swatch would hardly narrow it" in page
+    assert "Swatch next at dial" in browser.get("/swatches/fabrics?yarn=red_superwash&machine=fine_bed")
     assert page.count('class="dial-line"') == 1
     assert page.count('class="change-rows"') == 4
     for key in ("grey_at_6", "grey_at_7", "grey_at_8"):

@@ -77,10 +77,20 @@ def test_three_overhangs_give_an_answer_on_the_page_that_comes_next(browser):
     assert heading(page)[-1] in ".!?"
 
 
+def test_the_door_says_truly_why_its_three_points_come_first(browser):
+    page = browser.read("/piece")
+    assert "what the chest lacks, the front can make up" in page
+    sleeve = browser.read("/piece?piece=back&way=laid&show=sleeve")
+    assert "The upper arm no other piece can mend" in sleeve
+    assert "chest" not in re.search(r'<p class="because">(.*?)</p>', sleeve)[1]
+
+
 def test_one_overhang_alone_gives_an_answer(browser):
     answer = browser.post("/piece", **LAID, own_chest="-3.5")
     # 35 mm, and a seam stitch of 4.5 mm (assumed) at each side, which the sweater laid under has no longer
-    assert "Laid on the garment, 4.4 cm narrower" in browser.read(answer.headers["Location"])
+    assert "Laid on the garment, 3.5 cm short of it, and 0.9 for the seams: 4.4 cm narrower" in browser.read(
+        answer.headers["Location"]
+    )
 
 
 def test_six_numbers_keep_the_sweater_in_the_wardrobe_and_measure_the_piece_against_it(browser):

@@ -9,12 +9,13 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 
 from fitcheck.drawing.laid_tape import form_picture, picture
+from fitcheck.records.points import POINTS as CATALOGUE
 from fitcheck.records.readings import Reading
 from fitcheck.store.places import Where, lists_of
 from tests.webui.walk_household import HOUSEHOLD, POINTS
 from webui.app import create_app
 from webui.config import Config
-from webui.pages.walk_steps import Step, round_of, typed_text
+from webui.pages.walk_steps import Round, Step, carried_on, round_of, typed_text
 
 WALK = "/makes/pullover/walk"
 PLACE = "pieces/back/stages/0/readings/"
@@ -55,6 +56,62 @@ def next_of(answer):
 
 
 # Rounds
+
+
+def once_read(store):
+    """Every point was read once, the armhole depth near the edge of what is allowed."""
+    wanted = {"shoulder_width": "41.9", "chest": "52.9", "armhole_depth": "20.4", "neck_width": "16.2"}
+    wanted |= {"hem": "51.9", "to_underarm": "39.2", "body_length": "64.2"}
+    for point, one in wanted.items():
+        store.add_reading(Where("makes", "pullover", PLACE + point), {"id": f"r-{point}", "text": one, "unit": "cm"})
+
+
+def asked_for(client):
+    """Which point the answer wants read again, and how often; from the page itself."""
+    page = client.get("/makes/pullover").text
+    return re.search(r'href="(/makes/pullover/walk[^"]*points=[^"]*)"', page)[1].replace("&amp;", "&"), page
+
+
+def test_a_point_is_read_as_often_as_the_answer_asks_each_time_laid_anew(client, store):
+    once_read(store)
+    url, page = asked_for(client)
+    point = re.search(r"points=(\w+)", url)[1]
+    times = int(re.search(r"Measure the [\w ]+? (\d) times more", page)[1])
+    assert times > 1
+    html, texts = client.get(url).text, [f"20.{5 + n}" for n in range(times)]
+    for n in range(1, times + 1):
+        assert f"reading {n} of {times}, laid anew" in html
+        action = re.search(r'<form method="post" action="([^"]+)" id="form"', html)[1].replace("&amp;", "&")
+        answer = client.post(
+            action, data={"step": point, "id": field(html, "id"), "reading": texts[n - 1], "do": "keep"}
+        )
+        assert answer.status_code == 303
+        html = client.get(answer.location).text
+    assert f"reading {times}" not in html
+    assert 'id="end-name"' in html
+    document = store.get("makes", "pullover").doc["pieces"][0]["stages"][0]["readings"][point]
+    again = [one for one in document if one["text"] in texts]
+    assert [one["look"] for one in again] == [2] * times
+    assert [one["laying"] for one in again] == list(range(2, 2 + times))
+
+
+def test_what_a_page_carries_along_of_a_round_is_taken_only_where_it_makes_sense():
+    steps = [step("chest", [1, 2]), step("hem", [1])]
+    first = Round(2, ("hem",))
+    assert carried_on(first, "chest:2:3", steps) == Round(2, ("chest", "hem"), {"chest": 3})
+    for odd in ("", "cuff:2:3", "chest:9:3", "chest:2:99", "chest;2"):
+        assert carried_on(first, odd, steps) == first
+
+
+def test_halves_of_a_front_are_offered_only_where_it_is_open(client, store):
+    page = client.get(f"{WALK}?begin=1").text
+    assert 'value="left_front"' not in page
+    assert "An open front is knitted in halves" in page
+    stored = store.get("makes", "pullover")
+    store.put("makes", "pullover", {**stored.doc, "front_band": "3 cm"}, stored.revision)
+    page = client.get(f"{WALK}?begin=1").text
+    assert re.findall(r'name="piece" value="([^"]*)"', page) == ["back", "left_front", "right_front", "sleeve"]
+    assert "An open front is knitted in halves" not in page
 
 
 def step(point, looks, side="piece"):
@@ -381,8 +438,6 @@ def test_the_tape_is_two_centimetres_wide_in_the_drawings_own_scale(piece):
 
 
 def test_every_tape_lies_inside_the_drawing():
-    from fitcheck.records.points import POINTS as CATALOGUE
-
     for piece in ("back", "front", "left_front", "sleeve", "side_panel"):
         keys = [key for key, point in CATALOGUE.items() if piece in point.pieces]
         for drop in (False, True):
@@ -392,6 +447,23 @@ def test_every_tape_lies_inside_the_drawing():
                 for x, y in re.findall(r'<text class="tape-ab" x="([-\d.]+)" y="([-\d.]+)"', laid.inside):
                     assert 0 <= float(x) <= 288
                     assert -2 <= float(y) <= drawn.height + 2
+
+
+@pytest.mark.parametrize("piece", ["back", "front", "left_front", "right_front", "sleeve"])
+def test_the_figures_of_the_pencil_form_keep_off_the_outline_and_on_the_sheet(piece):
+    usual = ("neck_width", "shoulder_drop", "shoulder_width", "armhole_depth", "chest", "to_underarm", "body_length")
+    keys = [key for key in usual if piece in CATALOGUE[key].pieces] or ["sleeve_length", "upper_arm"]
+    box, inside = form_picture(piece, {}, keys, drop=False)
+    height = float(box.split()[3])
+    discs = [[float(x), float(y)] for x, y in re.findall(r'class="t-key" cx="([-\d.]+)" cy="([-\d.]+)"', inside)]
+    assert len(discs) == len(keys)
+    # Corners of the outline, and the middles of its straight stretches.
+    d = re.search(r'<path class="ghost" d="([^"]+)"', inside)[1]
+    corners = [[float(x), float(y)] for x, y in re.findall(r"([-\d.]+) ([-\d.]+)(?=[A-Z ]|$)", d)]
+    for x, y in discs:
+        assert 9 <= x <= 279
+        assert 9 <= y <= height - 9
+        assert all(((x - a) ** 2 + (y - b) ** 2) ** 0.5 > 9 for a, b in corners), (piece, x, y)
 
 
 def test_no_two_figures_of_the_pencil_forms_drawing_meet():

@@ -10,6 +10,7 @@ import pytest
 
 from webui.app import create_app
 from webui.config import Config
+from webui.pages import ground
 from webui.pages.drafts import several, slug, with_unit
 
 
@@ -172,9 +173,9 @@ def test_every_change_can_be_undone_on_the_page_where_it_happened(browser):
 
 def test_a_new_measuring_becomes_the_latest_and_the_old_one_stays(browser):
     page = browser.after("/wardrobe/brown_pullover/measure", on="2026-05-01", state="worn", at_chest="55.0")
-    assert "chest 55.0\u00a0cm" in page
+    assert "chest 55.0 cm" in page
     assert "1 May 2026" in page
-    assert "54.1\u00a0cm" in browser.get("/wardrobe/brown_pullover?occasion=washed_in_spring")
+    assert "54.1 cm" in browser.get("/wardrobe/brown_pullover?occasion=washed_in_spring")
 
 
 def test_what_was_read_before_is_hidden_while_the_tape_is_laid_again(browser):
@@ -185,8 +186,12 @@ def test_what_was_read_before_is_hidden_while_the_tape_is_laid_again(browser):
 
 def test_the_page_of_a_garment_has_its_readings_spread_ease_history_and_makes(browser):
     page = browser.get("/wardrobe/brown_pullover")
-    # 538 mm, 54,2 cm, 54,1 cm, 54.1: 4 mm from the smallest to the largest.
-    assert re.search(r"538 mm</span>.*?: 4 mm apart, 4 layings", page, re.S)
+    # 538 mm, 54,2 cm, 54,1 cm, 54.1: in one unit, 4 mm from the smallest to the largest; as it was typed in the fold.
+    chest = page[page.index('id="at-chest"') :]
+    shown = re.sub(r"<[^>]*>", "", chest[chest.index("<summary") : chest.index("</summary>")])
+    assert shown == "53.8, 54.2, 54.1, 54.1 cm: 4 mm apart, 4 layings"
+    assert "53.8 cm, typed 538 mm" in chest[: chest.index("</details>")]
+    assert "54.1 cm, typed 54.1" not in page  # typed as it is shown
     assert "Ease at the chest" in page
     assert 'class="history"' in page
     assert 'href="/makes/grey_pullover"' in page
@@ -198,7 +203,7 @@ def test_a_reading_that_is_set_aside_stays_and_does_not_count(browser):
     first = record.occasions[1].readings["chest"][0]
     place = "occasions/washed_in_spring/readings/chest"
     page = browser.after("/wardrobe/brown_pullover/set-aside", place=place, reading=first.id, reason="a fold below")
-    assert "538 mm was set aside: a fold below" in page
+    assert "53.8 cm, typed 538 mm: set aside, a fold below" in page
     kept = browser.store.get("garments", "brown_pullover").record.occasions[1].readings["chest"]
     assert [one.counts for one in kept] == [False, True, True, True]
     assert "1 mm apart" in page[page.index('id="at-chest"') :][:900]
@@ -315,7 +320,7 @@ def test_two_garments_are_laid_over_one_another_with_the_difference_in_figures(b
         readings = {"chest": [chest], "body_length": ["60 cm"], "shoulder_width": ["40 cm"]}
         bare.store.put("garments", key, {"name": key, "occasions": [{"id": "a", "readings": readings}]}, 0)
     page = bare.get("/wardrobe/over?first=one&second=two")
-    assert "Two beside one: chest 3.0\u00a0cm wider." in page
+    assert "Two beside one: chest 3.0 cm wider." in page
     assert page.count('class="overlay"') == 1
     assert 'aria-current="true">shoulders' in page
     assert 'aria-current="true">hem' in bare.get("/wardrobe/over?first=one&second=two&at=hem")
@@ -357,7 +362,7 @@ def test_the_likely_slip_is_one_tap_and_what_was_typed_stays_set_aside(bare, typ
 def test_a_reading_far_from_the_other_shows_no_other_figure_and_no_slip(bare):
     bare.post("/wardrobe/new", **NEW, at_chest="51.5 55.5")
     page = bare.get("/wardrobe/blue_jumper")
-    assert buttons(page) == ["Type again", "Keep"]
+    assert buttons(page) == ["Type again", "Keep 55.5 cm"]
     asked = page[page.index('id="questions"') : page.index("</section>")]
     assert "4.0 cm from your other reading" in asked
     assert "51.5" not in asked
@@ -408,9 +413,9 @@ def test_two_who_change_one_person_lose_no_reading_whichever_text_is_taken(bare)
         ("at_chest", "1 9/8", "The fraction is more than a whole: 2 1/8?"),
         ("at_hem", "-5", "A length has no minus here"),
         ("at_hem", "0", "A length is more than 0"),
-        ("at_neck_width", "1e9", "A length is a number with its unit"),
-        ("on", "2026-02-31", "A date such as 2025-03-31."),
-        ("on", "0", "A date such as 2025-03-31."),
+        ("at_neck_width", "1e9", "A length is a number such as 58.7"),
+        ("on", "2026-02-31", "A date such as 25 Nov 2026, 25.11.2026 or 2026-11-25."),
+        ("on", "0", "A date such as 25 Nov 2026, 25.11.2026 or 2026-11-25."),
         ("washes", "-5", "A whole number from 0"),
         ("thickness", "3", "millimetres are written behind it: 3 mm"),
         ("growth_along_percent", "99", "A number from −10 to 20."),
@@ -428,13 +433,25 @@ def test_nonsense_is_refused_beside_its_field_and_stays_in_it(bare, field, typed
 def test_a_garment_that_was_measured_long_ago_is_asked_about(bare):
     old = {**NEW, "on": f"{date.today().year - 2}-01-15"}
     bare.post("/wardrobe/new", **old, at_chest="52")
-    assert "months ago; knitting grows" in bare.get("/wardrobe/blue_jumper")
+    page = bare.get("/wardrobe/blue_jumper")
+    assert "months ago; knitting grows" in page
+    # Two doors, and each says what it leads to.
+    doors = re.findall(r'<a class="(btn[^"]*)" href="/wardrobe/blue_jumper/measure[^"]*">([^<]*)</a>', page)
+    assert doors == [("btn main", "Measure it as it is now"), ("btn", f"Add to the readings of 15 Jan {old['on'][:4]}")]
+
+
+@pytest.mark.parametrize("typed", ["1 Feb 2026", "1.2.2026", "01.02.2026", "2026-02-01"])
+def test_the_day_of_a_measuring_is_typed_as_people_write_it(bare, typed):
+    bare.post("/wardrobe/new", **{**NEW, "on": typed}, at_chest="52")
+    occasion = bare.store.get("garments", "blue_jumper").record.occasions[0]
+    assert (occasion.on, occasion.id) == (date(2026, 2, 1), "2026_02_01")
+    assert typed_in(bare.get("/wardrobe/new"), "on") == ground.day(date.today())
 
 
 def test_people_have_body_measures_that_are_added_and_set_aside(bare):
     page = bare.after("/people/new", name="Ada", measured="2026-01-02", at_chest="95.1 95.6", child="yes")
     assert "Ada belongs to the household now." in page
-    assert "95.4\u00a0cm" in page or "95.3\u00a0cm" in page
+    assert "95.4 cm" in page or "95.3 cm" in page
     bare.post("/people/ada/edit", name="Ada", at_chest="96")
     body = bare.store.get("wearers", "ada").record.body["chest"]
     assert [one.text for one in body] == ["95.1", "95.6", "96"]

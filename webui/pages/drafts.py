@@ -8,19 +8,43 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any, NamedTuple
 
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.points import POINTS
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.revisions import Stored
+from webui.pages import dates
 
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
+_NUMBER_WITH_UNIT = re.compile(rf"({NUMBER.pattern})\s*([^\W\d_]+\.?|%)?")
+_STITCHES, _ROWS = ("st", "sts", "stitch", "stitches"), ("r", "row", "rows")
+_GRAMS = ("g", "gr", "gram", "grams", "gramme", "grammes")
+_OWN: Mapping[str, tuple[str, ...]] = {
+    "stitches": _STITCHES,
+    "rows": _ROWS,
+    "edge_stitches": _STITCHES,
+    "multiple": _STITCHES,
+    "balance": _STITCHES,
+    "grams": _GRAMS,
+    "load_grams": _GRAMS,
+    "hours": ("h", "hr", "hrs", "hour", "hours"),
+    "strands": ("strand", "strands", "end", "ends"),
+    "needles": ("needle", "needles"),
+    "marks": ("mark", "marks"),
+    "washes": ("wash", "washes"),
+    "percent": ("%", "percent"),
+    "growth_along_percent": ("%", "percent"),
+    "growth_across_percent": ("%", "percent"),
+    "tex": ("tex",),
+    "m_per_100g": ("m", "metre", "metres", "meter", "meters"),
+}
+"""What a number may have behind it, by the field of the record that it is for."""
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
 """Names of pages that stand where a record's key stands."""
-DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _MINUS = re.compile(r"(?<=\s)-(?=\d)")
 THICKEST_MM = 20.0
 """Thicker than this no fabric of a machine is [mm] (common practice, no source)."""
@@ -61,19 +85,23 @@ class Draft:
         return self.text(field)
 
     def number(self, place: str, field: str) -> float | int | str:
-        """A number with either decimal mark; anything else stays as typed, for the models to refuse."""
-        return as_number(self.at(place, field))
+        """A number with either decimal mark, also with its own unit behind it: "350 g" of grams.
+
+        Anything else stays as typed, for the models to refuse.
+        """
+        return as_number(self.at(place, field), _own_words(place))
 
     def length(self, place: str, field: str, unit: str) -> str:
         """A length with its unit: a bare figure is of `unit`."""
         return with_unit(self.at(place, field), unit)
 
     def day(self, place: str, field: str) -> str:
-        """A date as 2025-03-31; a bare number is none, though it could be read as one."""
+        """A date as the records have it, 2025-03-31, from any of the ways in which it may be typed."""
         text = self.at(place, field)
-        if text and not DAY.fullmatch(text):
-            self.refuse(field, "A date such as 2025-03-31.")
-        return text
+        found = dates.read_day(text)
+        if text and found is None:
+            self.refuse(field, dates.ACCEPTS)
+        return found.isoformat() if found else text
 
     def thickness(self, place: str, field: str, unit: str) -> str:
         """The thickness of a fabric, with its unit: in centimetres a bare 3 is hardly meant."""
@@ -138,12 +166,29 @@ def _bare(read: str) -> str:
     return read.strip('"')
 
 
-def as_number(text: str) -> float | int | str:
-    """A typed number, either decimal mark; anything else as it is."""
-    if not NUMBER.fullmatch(text):
+def as_number(text: str, own: Collection[str] = ()) -> float | int | str:
+    """A typed number, either decimal mark; anything else as it is.
+
+    own  what may stand behind it: the words for what the field counts
+
+    >>> as_number("350 g", ("g",)), as_number("84sts.", ("sts",)), as_number("84 rows", ("sts",))
+    (350, 84, '84 rows')
+    """
+    found = _NUMBER_WITH_UNIT.fullmatch(text)
+    if found is None or (found[2] and found[2].casefold().rstrip(".") not in own):
         return text
-    plain = text.replace(",", ".").replace("−", "-")
+    plain = found[1].replace(",", ".").replace("−", "-")
     return float(plain) if "." in plain else int(plain)
+
+
+def _own_words(place: str) -> tuple[str, ...]:
+    """What may stand behind a number: "stitches.count" takes "84 sts", a count of a length rows."""
+    *before, last = [part for part in re.split(r"[.\[\]]+", place) if part]
+    if last in ("count", "counted", "knitted", "planned") and before:
+        last = before[-1]
+    if last in POINTS:
+        last = {"across": "stitches", "along": "rows"}.get(POINTS[last].direction, "")
+    return _OWN.get(last, ())
 
 
 def with_unit(text: str, unit: str) -> str:

@@ -16,7 +16,7 @@ from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.revisions import Stored
 from fitcheck.words import Mark, Unit
-from webui.pages import views
+from webui.pages import dates, views
 from webui.pages.views import drawn as safe
 
 __all__ = ["safe"]
@@ -24,7 +24,6 @@ __all__ = ["safe"]
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
 _FEW = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 NOT_CONTENT = ("revision", "do", "bring_back")
 """Fields of forms that say what to do, not what to keep."""
 PLACES = {
@@ -100,7 +99,7 @@ def decimal(value: float, decimals: int) -> str:
 
 def day(when: date | None) -> str:
     """A date as people write it."""
-    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}" if when else ""
+    return dates.write_day(when)
 
 
 def capital(text: str) -> str:
@@ -202,15 +201,14 @@ def deleted(*kinds: str) -> list[tuple[str, str]]:
 
 
 def shown_readings(readings: Iterable[Any]) -> list[dict[str, Any]]:
-    """Readings as they were typed, each with its unit."""
-    return [
-        {
-            "id": one.id,
-            "text": one.text if _says_unit(one.text) else f"{one.text} {one.length.unit}",
-            "aside": one.set_aside,
-        }
-        for one in readings
-    ]
+    """Readings in the unit of the page; beside it as they were typed, where that is written otherwise."""
+    found = []
+    for one in readings:
+        text = figure(one.length.value_mm)
+        typed = one.text if _says_unit(one.text) else f"{one.text} {one.length.unit}"
+        same = typed.split() == [*text.split(), unit()]
+        found.append({"id": one.id, "text": text, "typed": "" if same else typed, "aside": one.set_aside})
+    return found
 
 
 def _says_unit(text: str) -> bool:

@@ -9,6 +9,7 @@ from flask import Blueprint, Response, request
 
 from fitcheck import words
 from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, WantedGauge
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
@@ -16,7 +17,7 @@ from fitcheck.report import Report
 from fitcheck.words import fabric as words_fabric
 from webui.pages import ground, make_told
 from webui.pages.makes import make_of, report_or_404
-from webui.pages.swatch_book import fabric_parts
+from webui.pages.swatch_book import fabric_parts, size_of
 from webui.what_if import what_if
 
 pages = Blueprint("make_fabric", __name__)
@@ -39,8 +40,8 @@ def fabric(key: str) -> Response:
         given = fabric_parts(answer, household)
         given["gauges"] = _beside_the_pattern(given["gauges"], answer)
         given["undetermined"] = max((one.share_from_data for one in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
-        given["asks"] = make_told.next_swatch_asked(answer, unit, mark) and not make_told.again_at(found)
-        told = _told(found, answer)
+        given["asks"] = record.finished is None and make_told.next_swatch_asked(found, answer, unit, mark)
+        told = [] if record.finished else _told(found, answer)
     else:
         told = [words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
     lots = {ground.called(one, one.id): one.lot for one in household.swatches if one.id in record.swatches}
@@ -49,7 +50,7 @@ def fabric(key: str) -> Response:
         "makes",
         make=record,
         name=ground.capital(record.name),
-        head=make_told.fabric_head(found, unit, mark),
+        head=make_told.fabric_head(found, unit, mark, finished=record.finished is not None),
         told=told,
         lots=make_told.lots_told(record, lots),
         count=ground.counted(len(record.swatches), "swatch", "swatches"),
@@ -82,12 +83,25 @@ def _told(found: Report, answer: FabricAnswer) -> list[str]:
         told.append(f"For another sweater of this pattern, {wanted[:1].lower()}{wanted[1:]}" if begun else wanted)
     elif dials.keeps is None and not make_told.again_at(found):
         told.append(words_fabric.known_dial_sentence(dials, unit, mark=mark))
-    following = words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark)
-    if make_told.again_at(found):
-        following = f"To be surer first: {following[:1].lower()}{following[1:]}"
-    told.append(following)
+    told.append(_next_swatch(found, answer))
     head = make_told.fabric_head(found, unit, mark)
     return [one for one in told if one and one != head]
+
+
+def _next_swatch(found: Report, answer: FabricAnswer) -> str:
+    """Where the next swatch tells most; nothing where the sentence about the dial has said it, or for no gain."""
+    unit, mark = ground.unit(), ground.mark()
+    best, following = answer.dials.best, answer.next_swatch
+    said = words_fabric.next_swatch_sentence(following, unit, mark=mark)
+    if isinstance(best, CannotSay) and best.code == "one_dial" and answer.dials.keeps is None:
+        return ""
+    if isinstance(following, CannotSay) or words_fabric.hardly_narrows(following, unit, mark=mark):
+        return said
+    small = f"{said[:1].lower()}{said[1:]}"
+    if make_told.again_at(found):
+        return f"To be surer first: {small}"
+    # The pieces keep their dial whatever is swatched.
+    return f"To know this fabric better for another sweater: {small}" if answer.dials.keeps is not None else said
 
 
 def _beside_the_pattern(gauges: list[dict[str, Any]], answer: FabricAnswer) -> list[dict[str, Any]]:
@@ -108,7 +122,7 @@ def _beside_the_pattern(gauges: list[dict[str, Any]], answer: FabricAnswer) -> l
                     "stage": whence,
                     "cm": (cm, ""),
                     "inch": (inch, ""),
-                    "mm": ground.decimal(size, 2),
+                    "mm": size_of(size),
                     "assumed": False,
                 },
             )

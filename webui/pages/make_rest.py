@@ -1,7 +1,7 @@
 """Counts for what is still to knit: every piece with its planned and its new counts, and what they measure.
 
-A width is count x stitch width, a length is rows x row height: the piece as it lies, washed and blocked, seams
-included, bands not.
+A width is count x stitch width, a length is rows x row height and the band that the piece has: as it lies, washed and
+blocked, seams included, bands that come later not.
 """
 
 from __future__ import annotations
@@ -40,6 +40,8 @@ PARTS = {
 }
 """What answers for a point, where it is no count of a piece."""
 AT_THE_END = ("hem", "cuff_band")
+LAYERS_ON_PIECE = {"knitted_on": 1.0, "added_later": 0.0, "turned": 2.0}
+"""Depths of a band in the length of a piece as it lies: a turned one has both its layers there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,7 @@ class Row:
     change       the change in words
     changed      whether there is one
     gives        what it measures
+    band         the band in it ("6.0 cm band"), where the piece is knitted on to one: as what is wanted has it
     """
 
     key: str
@@ -64,6 +67,7 @@ class Row:
     change: str
     changed: bool
     gives: str
+    band: str = ""
 
     @property
     def across(self) -> bool:
@@ -167,7 +171,8 @@ class _Table:
         noun = "row" if along else "stitch"
         now = before + change if before is not None else None
         size = self.sizes["along" if along else "across"]
-        gives = f"{words.figure(now * size, self.unit, mark=self.mark)} {self.unit}" if now and size else ""
+        band_mm = self.band(key) if now and size else 0.0
+        gives = self.length(now * size + band_mm) if now and size else ""
         if change:
             said = f"{_counted(abs(change), noun)} {'more' if change > 0 else 'fewer'}"
         elif amount_mm:
@@ -175,7 +180,21 @@ class _Table:
             said = f"{words.figure(abs(amount_mm), self.unit, mark=self.mark)} {self.unit} {way}"
         else:
             said = "unchanged"
-        return Row(key, words.point_name(key), before, told, change, now, said, bool(change or amount_mm), gives)
+        band = f"with {self.length(band_mm)} band" if band_mm else ""
+        return Row(key, words.point_name(key), before, told, change, now, said, bool(change or amount_mm), gives, band)
+
+    def length(self, mm: float) -> str:
+        """A length with its unit."""
+        return f"{words.figure(mm, self.unit, mark=self.mark)} {self.unit}"
+
+    def band(self, key: str) -> float:
+        """How much of the piece's length is a band and no plain rows [mm]."""
+        point = POINTS[key]
+        if point.direction != "along" or not point.band:
+            return 0.0
+        return sum(
+            LAYERS_ON_PIECE[band.how] * band.depth.value_mm for band in self.make.bands if band.edge == point.band
+        )
 
     def rows(self, alteration: AlterationReport) -> int:
         """The change of an alteration in stitches or rows; rows reckoned from the row height where none are said."""

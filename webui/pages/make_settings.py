@@ -13,7 +13,7 @@ from fitcheck.records.makes import Make, SeamKind
 from fitcheck.records.points import SeamEdge
 from fitcheck.store.revisions import Stored
 from webui.pages import ground, make_forms, views
-from webui.pages.drafts import Draft, as_number
+from webui.pages.drafts import Draft
 
 pages = Blueprint("make_settings", __name__)
 
@@ -148,7 +148,7 @@ def _written(stored: Stored) -> dict[str, str]:
         "swatches": " ".join(make.swatches),
         "multiple": str(make.multiple) if make.multiple > 1 else "",
         "balance": str(make.balance) if make.balance else "",
-        "finished": make.finished.isoformat() if make.finished else "",
+        "finished": ground.day(make.finished),
         "notes": make.notes,
     }
     typed |= {f"seam-{edge}": kind for edge, kind in make.seams.items()}
@@ -170,7 +170,7 @@ def _document(draft: Draft, document: dict[str, Any], unit: str) -> dict[str, An
     _set(fresh, "finished", draft.day("finished", "finished"))
     fresh["swatches"] = draft.at("swatches", "swatches").split()
     for name in ("multiple", "balance"):
-        _set(fresh, name, as_number(draft.at(name, name)))
+        _set(fresh, name, draft.number(name, name))
     for name in ("front_band", "panel_width", "seam_overlap"):
         _set(fresh, name, draft.length(name, name, unit) if draft.text(name) else "")
     _set(fresh, "thickness", draft.thickness("thickness", "thickness", unit) if draft.text("thickness") else "")

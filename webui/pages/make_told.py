@@ -6,6 +6,7 @@ from fitcheck import words
 from fitcheck.advice.fabric_answer import ClickReport, FabricAnswer, NextSwatchReport
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
+from fitcheck.records.points import POINTS
 from fitcheck.report import Report
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
@@ -38,26 +39,47 @@ def gauge_told(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> s
     return words_fabric.click_sentence(click, unit, mark=mark)
 
 
-def fabric_head(found: Report, unit: Unit, mark: Mark) -> str:
-    """Which dial, or where to swatch next, in one sentence; what stands in for a fabric that nobody swatched."""
+def makes_up(found: Report) -> str:
+    """The body piece whose other counts make up a width, by the advice; empty where none does."""
+    advice = found.recommendation
+    plan = None if isinstance(advice, CannotSay) else words.action_of(found, advice.action)
+    made = plan is not None and any(
+        one.by == "other_body_piece" and POINTS[one.point].direction == "across" for one in plan.alterations
+    )
+    return words.other_piece(found.head) if made else ""
+
+
+def fabric_head(found: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> str:
+    """Which dial, or where to swatch next, in one sentence; what stands in for a fabric that nobody swatched.
+
+    finished  nothing is knitted next: it says what was learned of the fabric
+    """
     answer = found.fabric
+    if answer is not None and finished:
+        return words_fabric.gauge_headline(answer, unit, mark=mark)
     if answer is not None:
-        piece = words.piece_name(found.head)
-        return words_fabric.next_dial_headline(answer, unit, again=again_at(found), piece=piece, mark=mark)
+        return words_fabric.next_dial_headline(
+            answer,
+            unit,
+            again=again_at(found),
+            piece=words.piece_name(found.head),
+            makes_up=makes_up(found),
+            mark=mark,
+        )
     return words_fabric.no_swatch_headline(found)
 
 
-def fabric_told(found: Report, unit: Unit, mark: Mark) -> list[str]:
+def fabric_told(found: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> list[str]:
     """Two or three sentences of the fabric."""
     answer = found.fabric
-    head = fabric_head(found, unit, mark)
-    if answer is None:
+    head = fabric_head(found, unit, mark, finished=finished)
+    if answer is None or finished:
         return [head]
     told = [head]
     gauge = gauge_told(found, answer, unit, mark)
     if gauge not in head:
         told.append(gauge)
-    if not again_at(found) and answer.dials.keeps == answer.dial and next_swatch_asked(answer, unit, mark):
+    if next_swatch_asked(found, answer, unit, mark):
         told.append(words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark))
     return [one for one in told if one]
 
@@ -99,9 +121,13 @@ def lots_told(make: Make, lots: dict[str, str]) -> str:
     return words_fabric.lots_sentence({**lots, **pieces})
 
 
-def next_swatch_asked(answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:
-    """Whether another swatch is asked for."""
-    found = answer.next_swatch
-    return isinstance(found, NextSwatchReport) and words_fabric.next_swatch_sentence(found, unit, mark=mark).startswith(
-        "Swatch next"
+def next_swatch_asked(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:
+    """Whether another swatch is asked for: not once pieces keep a dial, nor where the dial's own sentence asks."""
+    best, following = answer.dials.best, answer.next_swatch
+    return (
+        answer.dials.keeps is None
+        and not again_at(found)
+        and not (isinstance(best, CannotSay) and best.code == "one_dial")
+        and isinstance(following, NextSwatchReport)
+        and not words_fabric.hardly_narrows(following, unit, mark=mark)
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, get_args
 from urllib.parse import urlencode
@@ -18,17 +18,19 @@ from fitcheck.drawing.rulers import ruler, span_of
 from fitcheck.drawing.sheet import sheet
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.faults import RecordsError
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.makes import Make
-from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.report import Advice, PointReport, Report, ReportError
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
-from webui.pages import make_told, views
+from fitcheck.words.measure_again import asked_about
+from webui.pages import ground, make_told, views
 from webui.pages.drafts import Refusal
 from webui.pages.inline_svg import inline
 from webui.pages.kept import kept
 from webui.pages.make_rest import Rest, rest_of
-from webui.pages.readings import answered_words, asked_of, lines_of, settle, standing, where_of
+from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, standing, where_of
 from webui.pages.views import PageUnit
 
 pages = Blueprint("makes", __name__)
@@ -42,6 +44,10 @@ SOURCES = {
 }
 
 
+WAITING = ("measure_again", "block_again", "rip_back", "knit_again")
+"""Advice after which the piece on the table is not done."""
+
+
 @pages.get("/makes/<key>")
 def make(key: str) -> Response:
     """The answer on a make; `piece` chooses a piece, `at` where the two outlines are lined up."""
@@ -53,13 +59,14 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
     record = make_of(key)
     found = report_or_404(key, request.args.get("piece") or None)
     unit, mark = views.unit(), views.mark()
+    finished = record.finished is not None
     at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
     figures = key_figures(one.key for one in found.points)
     span = span_of(found.points, unit)
     household = views.household_of(key, request.args.get("piece") or None)
     lines = lines_of(found, record, household)
     rest = rest_of(found, record, household, unit, mark)
-    advice = found.recommendation if isinstance(found.recommendation, Advice) else None
+    advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
     stored = views.store().get("makes", key)
     response = views.page(
         "make.html",
@@ -70,14 +77,14 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         found=found,
         refusals=refusals or {},
         typed=request.form,
-        answer=views.answer_of(found, unit),
+        answer=finished_answer(found, record) if finished else views.answer_of(found, unit),
         stamp=[part for part in words.stamp(found.head).rstrip(".").split(". ") if part],
         advice=advice,
         facts=_facts(found, unit) if advice else [],
         acts=_acts(found, record, rest),
-        ways=_ways(found, unit),
+        ways=_ways(found, unit) if advice else [],
         rest=rest,
-        so_far=_so_far(found, unit),
+        so_far="" if finished else _so_far(found, unit),
         at=at,
         places=_places(found),
         overlay=inline(overlay(found, unit, at=at, construction=record.construction, mark=mark)),
@@ -106,7 +113,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 "told": _told(one, unit),
                 "open": words.too_close_sentence(found, one, unit, mark=mark),
                 "ruler": inline(ruler(one, unit, span)),
-                "lines": lines.get(one.key, []),
+                "lines": _lines(one, lines.get(one.key, [])),
                 "source": SOURCES.get(one.source, ""),
             }
             for one in sorted(found.points, key=lambda point: figures[point.key])
@@ -118,15 +125,15 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         explained=words.explanation_sentences(found, unit, mark=mark) if found.points else (),
         gauge=[words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
         + [words.ease_sentence(one, unit, mark=mark) for one in found.ease],
-        fabric=make_told.fabric_told(found, unit, mark),
+        fabric=make_told.fabric_told(found, unit, mark, finished=finished),
         sizes=make_told.sizes_told(found, unit, mark),
         assumed=[
             words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark) for one in found.assumed
         ],
-        helps=words.help_sentences(found),
-        questions=[(asked_of(one), words.question_asked(one), one) for one in found.questions],
+        helps=[] if finished or _looked_at(found) else words.help_sentences(found),
+        questions=[(asked_of(one), _asked_words(found, one), one) for one in found.questions],
         cautions=[words.caution_sentence(one) for one in found.cautions],
-        count=_count_asked(found, record),
+        count=None if finished else _count_asked(found, record),
         steps=path_of(record, found, rest),
         pieces=[(one.id, one.id.replace("_", " ")) for one in standing(record)],
         measure_url=measure_url(record),
@@ -188,6 +195,30 @@ def _facts(found: Report, unit: PageUnit) -> list[tuple[str, str]]:
     ]
 
 
+def _looked_at(found: Report) -> bool:
+    """Whether a reading that lies far off is what the answer itself asks about."""
+    return isinstance(found.recommendation, Advice) and found.recommendation.reason == "wild_reading"
+
+
+def _asked_words(found: Report, question: Question) -> str:
+    """A question in words; in few where the answer above has asked it in full."""
+    whole = words.question_asked(question)
+    advice = found.recommendation
+    if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
+        asked = asked_about(found, advice.about)
+        if asked is not None and asked.place == question.place:
+            return f"{ground.capital(words.point_name(advice.about))}, {question.read}: what does the tape say?"
+    return whole
+
+
+def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
+    """The readings behind a point; the reference's say so where another source came before them."""
+    if point.source in ("garment", "overhang"):
+        return lines
+    aside = "not used: what is wanted comes from elsewhere"
+    return [replace(one, told=aside) if one.place.startswith("garments ") else one for one in lines]
+
+
 def _told(point: PointReport, unit: PageUnit) -> str:
     """The figures of a point, without the name and the verdict that stand above them."""
     whole = words.point_sentence(point, unit, mark=views.mark())
@@ -198,8 +229,10 @@ def _so_far(found: Report, unit: PageUnit) -> str:
     """The verdict at the open point that decides most, while every point was read only once or so."""
     if found.head.looks > 1 or found.head.readings > 2 * max(1, len(found.points)):
         return ""
+    advice = found.recommendation
     still = [one for one in found.points if one.code == "too_close"]
-    if not still:
+    # Before a wash it is the wash that tells, not one more reading of a point.
+    if not still or (isinstance(advice, Advice) and advice.reason == "wash_and_block"):
         return ""
     decides = max(still, key=lambda one: one.weight * (1 - one.chance_within))
     return words.so_far_sentence(decides, unit, mark=views.mark())
@@ -218,6 +251,8 @@ def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
     """The next act as the one main button, and what else is near."""
     measure, fits = measure_url(record), f"/makes/{record.id}/fits"
     advice = found.recommendation
+    if record.finished is not None:
+        return [Act("Read a piece again", measure)]
     if isinstance(advice, CannotSay):
         first = Act(f"Read {words.piece_name(found.head)}", measure, True)
         if advice.code == "no_piece":
@@ -227,6 +262,8 @@ def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
         return [first] if first.to == fits else [first, Act("What it must fit", fits)]
     again = Act("Read a point again", measure)
     if advice.action == "measure_again":
+        if advice.reason == "wash_and_block":
+            return [Act("Read it again once it is washed and dry", measure, True)]
         if advice.reason == "wild_reading":
             return [Act("Look at what was typed", "#questions", True), again]
         if advice.reason in ("miscount", "miscount_across") and advice.about:
@@ -287,15 +324,21 @@ def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str
     fits = record.fits
     read = found.head.readings > 0
     here = f"/makes/{record.id}"
+    waits = isinstance(found.recommendation, Advice) and found.recommendation.action in WAITING
     steps = [
         ("What it must fit", f"{here}/fits", bool(fits.is_said or read)),
         ("The fabric", f"{here}/fabric", bool(record.swatches)),
         ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
-        ("The test piece", measure_url(record), read and found.head.stage == "blocked"),
+        ("The test piece", measure_url(record), read and found.head.stage == "blocked" and not waits),
     ]
-    if rest.any:
-        steps.append(("The rest", f"{here}#rest", len(standing(record)) > 1))
+    if rest.any or len(standing(record)) > 1:
+        steps.append(("The rest", f"{here}#rest" if rest.any else measure_url(record), _every_piece_read(record)))
+    if record.yarn:
+        steps.append(("The yarn", f"/swatches/yarns/{record.yarn}", True))
     if record.finished:
+        # What was never done for a sweater that is finished comes no more.
+        steps = [one for one in steps if one[2] or one[0] in ("The test piece", "The rest")]
+        steps = [(name, to, True) for name, to, _ in steps]
         steps.append(("Finished", f"/makes/{record.id}/settings", True))
     # Once a piece lies on the table, what comes before it is not waited for.
     begin = 3 if read else 0
@@ -304,6 +347,39 @@ def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str
         (name, to, "done" if done else "next" if place == open_at else "later")
         for place, (name, to, done) in enumerate(steps)
     ]
+
+
+def _every_piece_read(record: Make) -> bool:
+    """Whether every piece of the construction was read as it will be worn; halves count where both were."""
+    read = {
+        one.piece
+        for one in standing(record)
+        if any(stage.kind == "blocked" and (stage.readings or stage.overhangs) for stage in one.stages)
+    }
+    halves = {"front": FRONTS[1:], "sleeve": SLEEVES[1:]}
+    return all(
+        kind in read or (kind in halves and read.issuperset(halves[kind]))
+        for kind in CONSTRUCTIONS[record.construction].pieces
+    )
+
+
+def finished_answer(found: Report, record: Make) -> views.Answer:
+    """What stands above a sweater that is finished: since when, and how the piece that was read fits."""
+    head = f"Finished on {ground.day(record.finished)}."
+    if not found.points:
+        return views.Answer(head, "")
+    piece = words.piece_name(found.head)
+    names: dict[str, list[str]] = {"matches": [], "differs": [], "open": []}
+    for one in found.points:
+        names[one.code if one.code in ("matches", "differs") else "open"].append(words.point_name(one.key))
+    if len(names["matches"]) == len(found.points):
+        return views.Answer(head, f"{ground.capital(piece)} matches at every point that was read.")
+    told = [
+        f"{verb} at {views.listed(names[code])}"
+        for code, verb in (("matches", "matches"), ("differs", "differs"), ("open", "is too close to call"))
+        if names[code]
+    ]
+    return views.Answer(head, f"{ground.capital(piece)} {views.listed(told)}.")
 
 
 # What is done on the page

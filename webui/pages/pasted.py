@@ -26,6 +26,8 @@ _PIECES: tuple[tuple[str, PieceKind], ...] = (
     ("back", "back"),
 )
 _COUNTED = re.compile(r"\b(stitches|stitch|sts|st|rows|row|count|counts)\b")
+_OF_A_BODY = re.compile(r"\b(bust|busts|to fit|fits|body|bodies|wearer|wearers)\b")
+_OF_THE_SWEATER = re.compile(r"\b(finished|garment|garments|actual|knitted|sweater|length|panel)\b")
 _NOISE = re.compile(
     r"\b(finished|measure|measures|measurement|width|flat|round|total|cm|mm|in|inch|inches|at|of|the|number)\b"
 )
@@ -47,17 +49,18 @@ class PastedRow:
 
 @dataclass(frozen=True, slots=True)
 class Pasted:
-    """A pasted table: names of the sizes, and its rows."""
+    """A pasted table: names of the sizes, its rows, and the labels of lines that measure bodies and are left out."""
 
     sizes: tuple[str, ...]
     rows: tuple[PastedRow, ...]
+    left_out: tuple[str, ...] = ()
 
 
 def read_pasted(text: str) -> Pasted | None:
     """Read a pasted table; None where no row of figures is in it.
 
     Cells are divided by tabs, semicolons, bars or wide gaps, or written as "46 (50, 54, 58)". A first line
-    without a point of measure in front names the sizes.
+    without a point of measure in front names the sizes. Lines of bodies ("to fit bust") are left out.
     """
     lines = [cells for line in text.splitlines()[: MOST_ROWS + 1] if any(cells := _cells(line))]
     if not lines:
@@ -66,14 +69,18 @@ def read_pasted(text: str) -> Pasted | None:
     if _is_head(lines[0], lines[1:]):
         head = tuple(lines[0][1:] if _has_corner(lines[0], lines[1:]) else lines[0])
         lines = lines[1:]
-    rows = [_row(cells) for cells in lines]
+    every = [_row(cells) for cells in lines]
+    rows = [row for row in every if not of_a_body(row.label)]
+    left_out = tuple(dict.fromkeys(row.label for row in every if of_a_body(row.label) and any(row.cells)))
+    if left_out and not any(row.cells for row in rows):
+        return Pasted(head or (), (), left_out)
     width = max((len(row.cells) for row in rows), default=0)
     width = min(max(width, len(head or ())), MOST_SIZES)
     if not rows or not any(row.cells for row in rows):
         return None
     names = [*(head or ()), *(str(number + 1) for number in range(len(head or ()), width))][:width]
     full = [PastedRow(row.label, row.key, (*row.cells, *("",) * width)[:width]) for row in rows]
-    return Pasted(tuple(names), tuple(full))
+    return Pasted(tuple(names), tuple(full), left_out)
 
 
 def _cells(line: str) -> list[str]:
@@ -113,6 +120,20 @@ def _row(cells: Sequence[str]) -> PastedRow:
     while figures and not figures[-1]:
         figures = figures[:-1]
     return PastedRow(label, key_of(label), tuple(figures[:MOST_SIZES]))
+
+
+def of_a_body(label: str) -> bool:
+    """Whether a label says that its figures are of the body that the sweater is for.
+
+    Counts never are, nor what is said to be finished; a body length is the sweater's.
+
+    >>> [of_a_body(one) for one in ("To fit bust", "Bust", "Finished bust", "Body length", "Body, stitches at chest")]
+    [True, True, False, False, False]
+    """
+    plain = " ".join(re.findall(r"[a-z]+", label.lower()))
+    if not _OF_A_BODY.search(plain) or _COUNTED.search(plain):
+        return False
+    return "to fit" in plain or not _OF_THE_SWEATER.search(plain)
 
 
 def key_of(label: str) -> str:

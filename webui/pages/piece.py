@@ -36,7 +36,13 @@ FIRST: Mapping[str, tuple[str, ...]] = {
     "front": DECIDING_FIRST,
     "sleeve": ("upper_arm", "sleeve_to_underarm", "cuff"),
 }
-"""The three points asked for first: what no later piece or band can mend."""
+"""The three points asked for first: what no later piece or band can mend, and the chest, which sets the next piece."""
+MENDS: Mapping[str, str] = {
+    "back": "Shoulder and armhole no later piece or band can mend; what the chest lacks, the front can make up.",
+    "front": "Shoulder and armhole no later piece or band can mend; what the chest lacks, a back still to come can.",
+    "sleeve": "The upper arm no other piece can mend; length and cuff can be altered at the lower end.",
+}
+"""Why these three come first."""
 THEN: Mapping[str, tuple[str, ...]] = {
     "back": ("to_underarm", "hem", "neck_width"),
     "front": ("to_underarm", "hem", "neck_width"),
@@ -118,6 +124,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
         way=way,
         pieces=PIECES,
         ways=WAYS,
+        mends=MENDS[piece],
         points=[POINTS[key] for key in FIRST[piece]],
         figures=figures,
         box=box,

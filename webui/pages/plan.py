@@ -33,16 +33,26 @@ ROOM = "table"
 KEY = "plan"
 ROUND = (("flat", "flat, half round"), ("round", "round"))
 MOST_RULERS = 6
+EMPTY = {
+    "chest": "What the chest shall measure, such as 54; or a garment of the wardrobe below it.",
+    "stitches": "How many stitches lie between the marks of a swatch; or a fabric of the swatch book.",
+    "count_1": "The stitches at the chest of one size, such as 120; or a whole table.",
+}
+"""What is asked for first, where the button was pressed and nothing was typed."""
 
 
 @pages.get("")
 def plan() -> Response:
     """The form, and the answer under the first five numbers."""
     draft = Draft(ground.typed(request.args, 400))
-    if not any(draft.text(name) for name in ("chest", "garment", "stitches", "fabric", "count_1", "table")):
-        draft.typed.setdefault("chest_meant", "flat")
-        return _page(draft)
-    return _page(draft, answered=True)
+    if any(draft.text(name) for name in ("chest", "garment", "stitches", "fabric", "count_1", "table")):
+        return _page(draft, answered=True)
+    if "chest" in request.args:  # the button was pressed on an empty form
+        for name, accepts in EMPTY.items():
+            draft.refuse(name, accepts)
+        return _page(draft, 422)
+    draft.typed.setdefault("chest_meant", "flat")
+    return _page(draft)
 
 
 @pages.post("/keep")
@@ -223,10 +233,14 @@ def _answer(draft: Draft, household: Household) -> dict[str, Any]:
         given |= {
             "dial_words": words_fabric.dial_headline(found.dials, ground.unit(), mark=ground.mark()),
             "known_dial": words_fabric.known_dial_sentence(found.dials, ground.unit(), mark=ground.mark()),
+            # Where only one dial was knitted the sentence about the dial says where to swatch.
             "next_swatch": ""
             if isinstance(found.next_swatch, CannotSay)
+            or (isinstance(found.dials.best, CannotSay) and found.dials.best.code == "one_dial")
             else words_fabric.next_swatch_sentence(found.next_swatch, ground.unit(), mark=ground.mark()),
-            "line": ground.safe(dial_line(chart, "Stitch width against dial", ids="pd", mark=ground.mark()))
+            "line": ground.safe(
+                dial_line(chart, "Stitch width against dial", unit=ground.unit(), ids="pd", mark=ground.mark())
+            )
             if chart and dials > 1
             else "",
         }
@@ -258,7 +272,7 @@ def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
         "rulers": [
             (_title(one.key), ground.safe(sizes_ruler(one, unit, span)), _spoken(answer, one.key)) for one in points
         ],
-        "legend": [(place, words_sizes.size_name(one.name)) for place, one in enumerate(answer.sizes, start=1)],
+        "legend": _legend(answer),
         "columns": [_column(one, answer) for one in answer.sizes],
         "widths": _width_rows(answer),
         "lengths": _length_rows(answer),
@@ -270,6 +284,12 @@ def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
         "lacks": list(words_sizes.lacks_sentences(answer)),
         "assumed": [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
     }
+
+
+def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:
+    """Which figure is which size; nothing where the sizes are called as they are numbered."""
+    named = [(place, words_sizes.size_name(one.name)) for place, one in enumerate(answer.sizes, start=1)]
+    return [] if all(name == str(place) for place, name in named) else named
 
 
 def _title(key: str) -> str:
@@ -314,6 +334,7 @@ def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
     rows = []
     for key, piece in keys:
         cells: list[dict[str, str]] = []
+        wanted = ""
         for size in answer.sizes:
             one = next((found for found in size.lengths if (found.key, found.piece) == (key, piece)), None)
             if one is None:
@@ -321,8 +342,10 @@ def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
                 continue
             count = "" if isinstance(one.rows, CannotSay) else f"{round(one.rows.value)} rows"
             off = "" if isinstance(one.difference, CannotSay) else ground.figure(one.difference.value, signed=True)
+            if not isinstance(one.wanted, CannotSay):
+                wanted = ground.figure(one.wanted.value)
             cells.append({"finished": ground.figure(one.printed_mm), "off": off, "counts": count})
-        rows.append({"name": _title(key), "cells": cells})
+        rows.append({"name": _title(key), "wanted": wanted, "cells": cells})
     return rows
 
 

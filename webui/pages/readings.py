@@ -13,7 +13,7 @@ from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Counts, Make, Piece
-from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS, questions
+from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.report import Report
@@ -133,8 +133,8 @@ class Asked:
 
     @property
     def keep(self) -> str:
-        """What the button that keeps it says; a reading far from its fellows is named on the tape, not here."""
-        return "Keep" if self.question.code == FAR_FROM_NEIGHBOURS else f"Keep {self.question.read}"
+        """What the button that keeps it says: which reading, never what its fellows say."""
+        return f"Keep {self.question.read}"
 
 
 def asked_of(question: Question) -> Asked | None:

@@ -104,7 +104,7 @@ def _tape(household: Household) -> dict[str, Any]:
     }[pool.basis]
     degrees = round(sum(one.dof for one in frozen or now if one.kind == "readings"))
     return {
-        "head": f"At {_at()[1]} one reading of your tape is right to about {_hand_mm(pool)} mm, more or less.",
+        "head": f"At {_at()[1]} one reading of your tape is right to about {_hand_mm(pool)} mm.",
         "said": said,
         "counted": f"{ground.counted(degrees, 'repeated reading')}" if degrees else "none yet",
         "basis": {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}[pool.basis],

@@ -12,18 +12,20 @@ from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.lengths import Length
+from fitcheck.records.lengths import UNITS, Length, read_length, write_bare
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
 from fitcheck.records.size_tables import Size, SizeTable
 from fitcheck.store.documents import take
 from fitcheck.store.faults import StaleWrite
+from fitcheck.words import phrases as words_phrases
 from fitcheck.words import sizes as words_sizes
 from webui.pages import ground, shelf
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal, with_unit, without_empty
 from webui.pages.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.pages.readings import asked_about
+from webui.pages.size_rounds import RoundRows, round_rows_of
 from webui.pages.size_sides import aligned, cell_names
 
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")
@@ -72,7 +74,7 @@ def tables() -> Response:
             "key": one.id,
             "name": one.name,
             "sizes": [words_sizes.size_name(size.name, 12) for size in one.sizes],
-            "check": _check_words(_checked(one)),
+            "check": _check_words(one),
         }
         for one in found
     ]
@@ -100,7 +102,7 @@ def add() -> Response:
     if _acted(draft):
         return _form(draft)
     document = _document(draft)
-    if draft.text("do") == "check":
+    if draft.text("do") in ("check", "round"):
         return _form(draft, checked=_look(draft, document, "checked"))
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
@@ -122,7 +124,7 @@ def change(key: str) -> Response:
     if _acted(draft):
         return _form(draft, table=one)
     document = {**_document(draft), "id": key}
-    if draft.text("do") == "check":
+    if draft.text("do") in ("check", "round"):
         return _form(draft, table=one, checked=_look(draft, document, key))
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
@@ -153,7 +155,7 @@ def _conflict(stale: StaleWrite, draft: Draft, back: str) -> Response:
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     stored, one = ground.there(KIND, key, "list of size tables")
     draft = Draft({**_typed(one), "revision": str(stored.revision)})
-    return _form(draft, status, table=one, checked=_checked(one), answers=refusals)
+    return _form(draft, status, table=one, checked=one, answers=refusals)
 
 
 shelf.register(pages, KIND, "list of size tables", "/size-tables", _show)
@@ -175,7 +177,7 @@ def _size_of(draft: Draft) -> tuple[int, int]:
 
 
 def _acted(draft: Draft) -> bool:
-    """Do what a button of the grid asks for; False for check and keep."""
+    """Do what a button of the grid asks for; False for what looks at the whole table: round, check and keep."""
     columns, rows = _size_of(draft)
     match draft.text("do"):
         case "column" if columns < MOST_SIZES:
@@ -196,10 +198,15 @@ def _take_pasted(draft: Draft) -> None:
     if found is None:
         draft.refuse("pasted", "Rows of figures with the point in front, as a spreadsheet copies them.")
         return
+    if not found.rows:
+        accepts = "Measures of the sweater: finished chest 96 (104, 112). These are of the body that it is for."
+        draft.refuse("pasted", accepts)
+        return
     for name in [one for one in draft.typed if one.startswith(("c_", "row_", "size_"))]:
         del draft.typed[name]
     draft.typed |= {"columns": str(len(found.sizes)), "rows": str(len(found.rows)), "pasted": ""}
     draft.typed |= {f"size_{place}": name for place, name in enumerate(found.sizes)}
+    draft.typed["left_out"] = "; ".join(found.left_out)
     for number, row in enumerate(found.rows):
         draft.typed[f"row_{number}"] = label_of(row.key) if row.key else row.label
         draft.typed |= {f"c_{number}_{place}": cell for place, cell in enumerate(row.cells)}
@@ -357,16 +364,41 @@ def label_of(key: str) -> str:
 # ---- the check ---------------------------------------------------------------------------------------------
 
 
-def _look(draft: Draft, document: Mapping[str, Any], key: str) -> SizesAnswer | None:
-    """The table of a form against itself, nothing kept; None where something was refused."""
+def _look(draft: Draft, document: Mapping[str, Any], key: str) -> SizeTable | None:
+    """The table of a form, nothing kept; None where something was refused. With `do` round, round rows are halved."""
     if not draft.fits:
         return None
     try:
-        taken = take(KIND, key, document, ground.household().unit)
+        record: SizeTable = take(KIND, key, document, ground.household().unit).record
+        if draft.text("do") == "round" and (rows := round_rows_of(record)):
+            _make_flat(draft, rows)
+            record = take(KIND, key, {**_document(draft), "id": key}, ground.household().unit).record
     except RecordsError as error:
         draft.refuse_faults(error.faults)
         return None
-    return _checked(taken.record)
+    return record
+
+
+def _make_flat(draft: Draft, found: RoundRows) -> None:
+    """Say that the measures are round; or halve the rows that are, where others are flat."""
+    if found.whole:
+        draft.typed["measures"] = "round"
+        return
+    for number, piece, point, what in _rows_of(draft):
+        if what != "measure" or (piece, point) not in found.rows:
+            continue
+        for place in range(_size_of(draft)[0]):
+            field = f"c_{number}_{place}"
+            if draft.text(field):
+                draft.typed[field] = _half(draft.text(field))
+
+
+def _half(text: str) -> str:
+    """Half a length as it would be typed."""
+    length = read_length(text, unit=ground.unit())
+    mm, unit = length.value_mm / 2, length.unit
+    half = write_bare(mm, "in", parts=16) if unit == "in" else f"{mm / UNITS[unit]:g}"
+    return half if unit == ground.unit() else f"{half} {unit}"
 
 
 def _checked(one: SizeTable) -> SizesAnswer:
@@ -375,16 +407,29 @@ def _checked(one: SizeTable) -> SizesAnswer:
     return sizes_of(make, household.model_copy(update={"size_tables": [one]}), None)
 
 
-def _check_words(answer: SizesAnswer) -> list[str]:
+def _check_words(one: SizeTable) -> list[str]:
+    if found := round_rows_of(one):
+        return [_round_words(found)]
+    answer = _checked(one)
     if isinstance(answer.table, CannotSay):
         return [words.cannot_say_sentence(answer.table)]
     told = list(words_sizes.table_sentences(answer, ground.unit(), mark=ground.mark()))
     return told or ["Its counts, measures and gauge go together."]
 
 
-def _off(draft: Draft, answer: SizesAnswer | None) -> dict[str, str]:
+def _round_words(found: RoundRows) -> str:
+    """What is asked where rows look round."""
+    names = [label_of(f"{piece}/{point}/measure") for piece, point in found.rows]
+    verb, stitches = ("is", "its stitches make") if len(names) == 1 else ("are", "their stitches make")
+    return f"{ground.capital(words_phrases.listed(names))} {verb} about twice what {stitches}: measured round?"
+
+
+def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
     """Fields of cells that are off, and of those of which one is, with a word for each."""
-    if answer is None or isinstance(answer.table, CannotSay):
+    if checked is None or round_rows_of(checked):
+        return {}
+    answer = _checked(checked)
+    if isinstance(answer.table, CannotSay):
         return {}
     marked = dict.fromkeys(answer.table.off, "look again")
     for group in answer.table.groups:
@@ -405,11 +450,12 @@ def _form(
     status: int = 200,
     *,
     table: SizeTable | None = None,
-    checked: SizesAnswer | None = None,
+    checked: SizeTable | None = None,
     empty: bool = False,
     answers: Mapping[str, Refusal] | None = None,
 ) -> Response:
     columns, rows = _size_of(draft)
+    looks_round = round_rows_of(checked) if checked is not None else None
     return ground.show(
         "size_table.html",
         ROOM,
@@ -427,5 +473,6 @@ def _form(
         counted=[(f"counted_{key}", words.point_name(key)) for key in ROW_COUNTED],
         check=_check_words(checked) if checked is not None else [],
         off=_off(draft, checked),
+        looks_round=looks_round,
         deleted=ground.deleted(KIND) if empty else [],
     )

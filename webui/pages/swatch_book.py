@@ -211,7 +211,9 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
     unit, mark = ground.unit(), ground.mark()
     chart = chart_of(answer)
     # A piece's dial stays, and a wanted gauge comes with a make; of the swatches alone it is the line that tells.
-    line = dial_line(chart, "Stitch width against the dial", mark=ground.mark()) if chart and chart.knitted else ""
+    line = ""
+    if chart and chart.knitted:
+        line = dial_line(chart, "Stitch width against the dial", unit=unit, mark=mark)
     stages = [one.stage for one in answer.change]
     names = {one.id: one.name or one.id.replace("_", " ") for one in household.swatches}
     changes = []
@@ -230,7 +232,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         "stamp": ground.counted(sum(not one.piece for one in answer.specimens), "swatch", "swatches"),
         "next_swatch": words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
         "slope": words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
-        "cross_check": words_fabric.line_sentence(answer.dials.line, mark=mark),
+        "cross_check": words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
         "line": ground.safe(line),
         "changes": changes,
         "change_words": [words_fabric.change_sentence(one, mark=mark) for one in answer.change],
@@ -240,7 +242,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
                 "stage": words.STAGES.get(one.stage, one.stage),
                 "cm": words_fabric.gauge_figure(one, "10 cm", mark=mark),
                 "inch": words_fabric.gauge_figure(one, "4 in", mark=mark),
-                "mm": ground.decimal(one.size.value, 2),
+                "mm": size_of(one.size.value),
                 "assumed": one.size.basis == "assumed",
             }
             for one in sorted(gauges, key=lambda one: one.direction)
@@ -266,6 +268,11 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
     }
 
 
+def size_of(mm: float) -> str:
+    """The size of one stitch or row: hundredths of a millimetre, thousandths of an inch."""
+    return ground.decimal(mm / 25.4, 3) if ground.unit() == "in" else ground.decimal(mm, 2)
+
+
 def _click(one: ClickReport) -> dict[str, Any]:
     return {
         "dial": one.dial,
@@ -283,7 +290,7 @@ def _empty_swatch() -> dict[str, str]:
     household = ground.household()
     typed = {
         "kind": "blocked",
-        "on": date.today().isoformat(),
+        "on": ground.day(date.today()),
         "by": ground.measurer(),
         "rule": "between",
         "strands": "1",
@@ -575,7 +582,7 @@ def read(key: str) -> Response:
     which = request.args.get("stage", "")
     typed = {"by": ground.measurer(), "stage": which if which.isdecimal() and int(which) < len(one.stages) else ""}
     if not typed["stage"]:
-        typed |= {"kind": "blocked", "on": date.today().isoformat()}
+        typed |= {"kind": "blocked", "on": ground.day(date.today())}
     return _read_form(Draft(typed), one)
 
 

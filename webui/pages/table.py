@@ -9,8 +9,11 @@ from flask import Blueprint, Response, request
 from fitcheck import words
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
+from fitcheck.report import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from webui.pages import ground, invented, views
+from webui.pages.makes import WAITING
+from webui.pages.readings import standing
 
 pages = Blueprint("table", __name__)
 
@@ -77,7 +80,9 @@ def undo() -> Response:
         return views.go(back, "It was changed again since, so nothing was undone.")
     except FitcheckError as error:
         return views.go(back, str(error))
-    return views.go(back, "Undone: it is as it was before.", views.Undo(kind, key, done.revision))
+    redone = request.form.get("redo") == "yes"
+    said = "Done again: it is as it was before the undo." if redone else "Undone: it is as it was before."
+    return views.go(back, said, views.Undo(kind, key, done.revision, redo=not redone))
 
 
 @pages.post("/invented")
@@ -101,17 +106,29 @@ def remove() -> Response:
 
 
 def _line(make: Make) -> dict[str, Any]:
-    found = views.report_of(make.id)
+    latest = views.report_of(make.id)
+    found = latest if make.finished else _waiting(make, latest)
     return {
         "key": make.id,
+        "piece": found.head.piece if found is not latest else "",
         "name": make.name,
         "wearer": found.head.wearer,
         "answer": views.answer_of(found, views.unit()),
         "waits": words.waits_words(found),
-        "changed": views.changed_since_looked(make.id, found.digest),
+        "changed": views.changed_since_looked(make.id, latest.digest),
         "finished": ground.day(make.finished),
         "invented": invented.is_invented(make.id),
     }
+
+
+def _waiting(make: Make, latest: Report) -> Report:
+    """The report on the piece that still waits for something, the last begun first; else on the latest."""
+    pieces = [one for one in reversed(standing(make)) if one.stages]
+    for piece in pieces if len(pieces) > 1 else []:
+        found = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
+        if isinstance(found.recommendation, Advice) and found.recommendation.action in WAITING:
+            return found
+    return latest
 
 
 def _head(count: int, lines: list[dict[str, Any]]) -> str:

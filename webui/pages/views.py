@@ -24,6 +24,7 @@ from fitcheck.store.faults import StoreError
 from fitcheck.words import Mark, changed_sentence, headline, point_name, zone_word
 from webui.api.problems import problem_of
 from webui.pages import invented
+from webui.pages.unbroken import unbroken
 from webui.service import service
 
 PageUnit = Literal["cm", "in"]
@@ -102,19 +103,28 @@ def answer_of(found: Report, shown: PageUnit) -> Answer:
 
 
 def changed(before: Report, after: Report, because: str, shown: PageUnit) -> str:
-    """What a change did: "Was ... Now ..." of the points, else of the recommendation, else that it did nothing."""
+    """What a change did, a line each: first the answer, "Was ... Now ...", then how many points, then each of them.
+
+    One point alone is told at once where the answer stays.
+    """
     were = {one.key: one.code for one in before.points}
-    moved = [one for one in after.points if were.get(one.key, "not_measured") != one.code]
-    told = [
+    there = {one.key for one in after.points}
+    points = [
         changed_sentence(were.get(one.key, "not_measured"), one.code, f"{point_name(one.key)}, {because}")
-        for one in moved[:3]
+        for one in after.points
+        if were.get(one.key, "not_measured") != one.code
     ]
-    gone = [one for one in before.points if one.key not in {now.key for now in after.points}]
-    told += [changed_sentence(one.code, "not_compared", f"{point_name(one.key)}, {because}") for one in gone[:3]]
+    points += [
+        changed_sentence(one.code, "not_compared", f"{point_name(one.key)}, {because}")
+        for one in before.points
+        if one.key not in there
+    ]
     was, now = answer_of(before, shown).head, answer_of(after, shown).head
-    if was != now:
-        told.append(f"Was: {was} Now: {now}")
-    return " ".join(told) or f"Kept ({because}). The answer stays as it was."
+    if was == now and len(points) < 2:
+        return points[0] if points else f"Kept ({because}). The answer stays as it was."
+    first = f"Was: {was} Now: {now}" if was != now else f"Kept ({because}). The answer stays as it was."
+    many = [f"{len(points)} point{'' if len(points) == 1 else 's'} changed"] if points else []
+    return "\n".join([first, *many, *points])
 
 
 # What was looked at last on this device
@@ -152,17 +162,30 @@ class Undo:
     kind: str
     key: str
     revision: int
+    redo: bool = False
+    """The change was itself an undo, so that the button brings back what was there before it."""
 
 
 def go(to: str, said: str = "", undo: Undo | None = None) -> Response:
-    """Send the browser to a page of ours, which then says this once, with a button to take the change back."""
+    """Send the browser to a page of ours, which then says this once, with a button to take the change back.
+
+    said  its first line; a second line is the title of a fold, and what comes after it the list inside
+    """
     response = redirect(local(to), 303)
     assert isinstance(response, Response)
     if said:
-        text = json.dumps([said[:1500], [undo.kind, undo.key, undo.revision] if undo else None])
+        text = json.dumps([_shortened(said), [undo.kind, undo.key, undo.revision, undo.redo] if undo else None])
         packed = base64.urlsafe_b64encode(text.encode()).decode()
         response.set_cookie(SAID_COOKIE, packed, max_age=600, httponly=True, samesite="Lax")
     return response
+
+
+def _shortened(said: str, most: int = 1500) -> str:
+    """A notice that a cookie can carry: whole lines are left out at its end."""
+    lines = said.split("\n")
+    while len(lines) > 1 and len("\n".join(lines)) > most:
+        lines.pop()
+    return "\n".join(lines)[:most]
 
 
 def local(to: str) -> str:
@@ -181,10 +204,11 @@ def _said() -> dict[str, Any] | None:
         text, undo = json.loads(base64.urlsafe_b64decode(packed))
         if not isinstance(text, str):
             return None
-        taken = Undo(str(undo[0]), str(undo[1]), int(undo[2])) if undo else None
+        taken = Undo(str(undo[0]), str(undo[1]), int(undo[2]), undo[3] is True) if undo else None
     except (ValueError, TypeError, LookupError):
         return None
-    return {"text": text, "undo": taken}
+    first, *folded = text.split("\n")
+    return {"text": first, "undo": taken, "fold": folded[:1], "more": folded[1:]}
 
 
 # Rendering
@@ -192,7 +216,7 @@ def _said() -> dict[str, Any] | None:
 
 def page(template: str, status: int = 200, **given: Any) -> Response:
     """Render a page; the template's `room` is the link of the bar that it stands under."""
-    response = make_response(render_template(template, **given), status)
+    response = make_response(unbroken(render_template(template, **given)), status)
     if request.cookies.get(SAID_COOKIE) and g.get("said_shown"):
         response.delete_cookie(SAID_COOKIE, httponly=True, samesite="Lax")
     return response

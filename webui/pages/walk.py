@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import Any
 from urllib.parse import urlencode
@@ -23,6 +23,7 @@ from fitcheck.records.faults import FitcheckError, Question, RecordsError
 from fitcheck.records.garments import Garment
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import SLEEVES
 from fitcheck.report import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
@@ -38,6 +39,7 @@ from webui.pages.walk_steps import (
     How,
     Round,
     Step,
+    carried_on,
     check_of,
     fitting_how,
     needs_sign,
@@ -47,6 +49,7 @@ from webui.pages.walk_steps import (
     rules_for_phone,
     spread_words,
     steps_of,
+    times_of,
     title_of,
     typed_text,
     wanted_mm,
@@ -92,8 +95,18 @@ class Walk:
         return next((step for step in self.steps if step.id == step_id), None)
 
     def is_done(self, step: Step) -> bool:
-        """Whether the round has read it."""
-        return self.round.look is not None and step.looks >= self.round.look
+        """Whether the round has read it as often as it asks."""
+        return self.round.is_done(step)
+
+    @property
+    def more(self) -> str:
+        """What the pages of a round carry along whose point is read several times."""
+        return next((f"{key}:{self.round.look}:{times}" for key, times in self.round.times.items()), "")
+
+    def reading_of(self, step: Step) -> str:
+        """Which of several readings of a step comes next: "reading 2 of 3"; empty where there is one."""
+        times = self.round.times.get(step.id, 1)
+        return f"reading {min(self.round.read(step) + 1, times)} of {times}" if times > 1 else ""
 
     def url(self, name: str = "", **query: str | None) -> str:
         """A page of this walk."""
@@ -138,6 +151,8 @@ def _walk(make_key: str) -> Walk | None:
     found = _report(make, piece)
     next_one = request.args.get("round") == "next"
     round_ = round_of(steps, open_points(found), leave_unread=next_one)
+    more = request.args.get("more", "")
+    round_ = carried_on(round_, more, steps) if more else replace(round_, times=times_of(found, round_, steps))
     return Walk(make, piece, stage, garment, how, tuple(steps), round_, found, _unit())
 
 
@@ -219,7 +234,8 @@ def keep(make: str) -> Response:
         if question is not None:
             return _page(found, step, typed=typed, question=question)
         # A form sent twice carries another time: what is there already stays as it is.
-        if not _is_there(step, reading["id"]):
+        new = not _is_there(step, reading["id"])
+        if new:
             views.store().add_reading(step.where, reading)
     except RecordsError as error:
         fault = error.faults[0]
@@ -227,9 +243,15 @@ def keep(make: str) -> Response:
     after = [one.id for one in found.order]
     place = after.index(step.id) if step.id in after else -1
     later = [one.id for one in found.order[place + 1 :] if not found.is_done(one)]
+    # A point that is read several times comes round again, after the others.
+    read = found.round.read(step) + new
+    if not later and step.id in found.round.times and read < found.round.times[step.id]:
+        later = [step.id]
     to = {"point": later[0]} if later else {"done": "1"}
     if request.args.get("round"):
         to["round"] = "next"
+    if found.more:
+        to["more"] = found.more
     return views.go(found.url(kept=reading["id"], at=step.id, **to))
 
 
@@ -244,7 +266,7 @@ def _typed(found: Walk, typed: Mapping[str, str]) -> str:
 
 def _marks(found: Walk, step: Step) -> dict[str, int]:
     look = found.round.look or min(step.looks, 2) + 1
-    return {"look": look, "laying": step.laying(look)}
+    return {"look": look, "laying": found.round.laying(step, look)}
 
 
 def _is_there(step: Step, reading_id: str) -> bool:
@@ -301,8 +323,9 @@ def standing_now(make: str) -> Response:
     if found is None:
         abort(404)
     round_ = round_of(found.steps, open_points(found.report), leave_unread=True)
+    times = times_of(found.report, round_, found.steps)
     said = "" if found.report is None else views.answer_of(found.report, views.unit()).head
-    return jsonify({"look": round_.look, "steps": list(round_.steps), "headline": said})
+    return jsonify({"look": round_.look, "steps": list(round_.steps), "times": times, "headline": said})
 
 
 def _page(
@@ -400,6 +423,7 @@ def phone_data(found: Walk, drawn: Any) -> dict[str, Any]:
         "garment_shares": found.how == "both",
         "look": found.round.look,
         "order": list(found.round.steps),
+        "times": dict(found.round.times),
         "start": request.args.get("point") or "",
         "standing": found.url("/standing"),
         "rules": rules_for_phone(found.unit),
@@ -440,9 +464,15 @@ def phone_data(found: Walk, drawn: Any) -> dict[str, Any]:
 
 
 def _kinds(make: Make) -> list[str]:
-    """The pieces that can lie on the table: those of the construction, and halves of an open front."""
-    kinds = list(CONSTRUCTIONS[make.construction].pieces)
-    return [*kinds, *(half for half in HALVES if half not in kinds)]
+    """The pieces that can lie on the table: those of the construction, and halves where the front is open."""
+    kinds: list[str] = list(CONSTRUCTIONS[make.construction].pieces)
+    there = {one.piece for one in make.pieces}
+    opened = make.front_band is not None or any(band.edge == "front" for band in make.bands)
+    for whole, halves, apart in (("front", HALVES, opened), ("sleeve", SLEEVES[1:], False)):
+        if whole in kinds and (apart or there.intersection(halves)):
+            at = kinds.index(whole)
+            kinds[at : at + 1] = halves
+    return kinds
 
 
 def _begin(make_key: str) -> Response:

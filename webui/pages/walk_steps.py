@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import median
 from typing import Any, Literal
 
@@ -25,6 +25,9 @@ Side = Literal["piece", "garment"]
 HOWS: tuple[How, ...] = ("piece", "overhang", "both")
 
 HALVES = ("left_front", "right_front")
+MOST_TIMES = 4
+"""Readings of one point that a round asks for at most; where more would be needed the answer does not count them."""
+_MORE = re.compile(r"([a-z_.]{1,60}):([23]):([2-4])")
 MOST_READINGS = 12
 """Readings of one point up to which the phone knows the critical range."""
 EIGHTHS = ("0", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8")
@@ -66,10 +69,24 @@ class Round:
 
     look    1 to 3; None when nothing more is to be read
     steps   ids in their order, those read already among them
+    times   how often a step is read in it, where the answer asks for more than once; laid anew each time
     """
 
     look: int | None
     steps: tuple[str, ...]
+    times: Mapping[str, int] = field(default_factory=dict)
+
+    def is_done(self, step: Step) -> bool:
+        """Whether it has read a step as often as it asks."""
+        return self.look is not None and self.read(step) >= self.times.get(step.id, 1)
+
+    def read(self, step: Step) -> int:
+        """How often it, or a later one, has read a step."""
+        return sum(one.look >= (self.look or 0) for one in step.readings)
+
+    def laying(self, step: Step, look: int) -> int:
+        """The laying of the next reading of a step: every reading its own, where it is read several times."""
+        return step.laying(look) + (self.read(step) if step.id in self.times else 0)
 
 
 def fitting_how(asked: str | None, make: Make, piece: Piece, stage: int) -> How:
@@ -165,6 +182,32 @@ def round_of(steps: Sequence[Step], open_: Mapping[str, Collection[Side]], *, le
     look = 1 + min(step.looks for step in waiting)
     again = {step.id for step in waiting if step.looks + 1 == look}
     return Round(look, tuple(step.id for step in steps if step.looks >= look or step.id in again))
+
+
+def times_of(found: Report | None, round_: Round, steps: Sequence[Step]) -> dict[str, int]:
+    """How often a round reads the point that the answer asks about, where it asks for more than one reading."""
+    advice = None if found is None else found.recommendation
+    if advice is None or isinstance(advice, CannotSay) or advice.action != "measure_again" or (round_.look or 1) < 2:
+        return {}
+    wanted = advice.readings or 1
+    about = next((one for one in steps if (one.point, one.side) == (advice.about, _side(advice.side))), None)
+    if about is None or about.id not in round_.steps or not 1 < wanted <= MOST_TIMES:
+        return {}
+    return {about.id: wanted}
+
+
+def carried_on(round_: Round, more: str, steps: Sequence[Step]) -> Round:
+    """A round whose point is read several times, from what its pages carry along: "chest:3:2", look 3, twice.
+
+    The first of those readings changes the answer, and with it the round to come.
+    """
+    found = _MORE.fullmatch(more)
+    if found is None or all(step.id != found[1] for step in steps):
+        return round_
+    step_id, look, times = found[1], int(found[2]), int(found[3])
+    there = set(round_.steps) if round_.look == look else set()
+    kept = tuple(step.id for step in steps if step.id == step_id or step.id in there or step.looks >= look)
+    return Round(look, kept, {step_id: times})
 
 
 # What the phone asks about

@@ -11,7 +11,7 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck import words
 from fitcheck.advice.ease import ease_of
 from fitcheck.drawing.cards import CARD, UNITS_PER_MM, card, card_bar
-from fitcheck.drawing.garments import body_measures, garment_drawing, less, two_over_one_another
+from fitcheck.drawing.garments import body_measures, garment_drawing, two_over_one_another, written_less
 from fitcheck.drawing.history import Measuring, history
 from fitcheck.drawing.laid import PLACES
 from fitcheck.estimates.numbers import Estimate, quantity
@@ -26,6 +26,7 @@ from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.revisions import Stored
 from webui.pages import ground, shelf
 from webui.pages.conflicts import Choices, conflict
+from webui.pages.dates import read_day
 from webui.pages.drafts import Draft, Refusal, reading, several, slug, without_empty
 from webui.pages.readings import asked_about
 from webui.pages.wardrobe_measures import (
@@ -216,7 +217,8 @@ def _occasion(draft: Draft, number: int, ident: str) -> dict[str, Any]:
 
 
 def _occasion_id(on: str, taken: set[str]) -> str:
-    begin = slug(on) if on else "first"
+    day = read_day(on)
+    begin = slug(day.isoformat()) if day else "first"
     number, ident = 1, begin
     while ident in taken:
         number += 1
@@ -244,7 +246,7 @@ def _form(template: str, draft: Draft, status: int = 200, **more: Any) -> Respon
 @pages.get("/new")
 def new() -> Response:
     """An empty form: three points first."""
-    typed = {"on": date.today().isoformat(), "state": "washed_flat", "by": ground.measurer(), "anew": "yes"}
+    typed = {"on": ground.day(date.today()), "state": "washed_flat", "by": ground.measurer(), "anew": "yes"}
     return _form("garment_form.html", Draft(typed))
 
 
@@ -327,7 +329,7 @@ def measure(key: str) -> Response:
     occasion = next((occ for occ in one.occasions if occ.id == which), None)
     typed = {"by": ground.measurer(), "anew": "yes", "occasion": occasion.id if occasion else ""}
     if occasion is None:
-        typed |= {"on": date.today().isoformat(), "state": "washed_flat"}
+        typed |= {"on": ground.day(date.today()), "state": "washed_flat"}
     return _form("garment_measure.html", Draft(typed), garment=one, occasion=occasion, construction=one.construction)
 
 
@@ -413,6 +415,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         readings=sum(row.count for row in rows),
         once=sum(row.count == 1 for row in rows),
         old=_age(occasion),
+        fresh=occasion.on == date.today(),
         wearer=ground.name_of(household.wearers, one.wearer),
         construction=CONSTRUCTIONS[one.construction].name,
         ease=_ease(one, values, household),
@@ -429,10 +432,10 @@ def _answer(one: Garment, rows: list[Measured]) -> str:
     """The page's sentence: what it measures where it matters."""
     by_key = {row.key: row for row in rows}
     told = [
-        f"{words.point_name(key)} {ground.length(by_key[key].value.value)}"
+        f"{words.point_name(key)}\u00a0{ground.length(by_key[key].value.value)}"
         for key in ("chest", "shoulder_width", "body_length")
         if key in by_key
-    ] or [f"{words.point_name(row.key)} {ground.length(row.value.value)}" for row in rows[:3]]
+    ] or [f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows[:3]]
     name = ground.capital(ground.short(one.name))
     return f"{name}: {', '.join(told)}." if told else f"{name}: nothing was measured on this occasion."
 
@@ -563,7 +566,7 @@ def over() -> Response:
 
 
 def _compared(key: str, under: Any, upper: Any, figures: Mapping[str, int]) -> dict[str, Any]:
-    off = less(upper, under)
+    off = written_less(upper, under, ground.unit(), ground.parts())
     point = POINTS[key]
     return {
         "figure": figures.get(key),
@@ -571,7 +574,7 @@ def _compared(key: str, under: Any, upper: Any, figures: Mapping[str, int]) -> d
         "first": ground.figure(under.value),
         "second": ground.figure(upper.value),
         "off": ground.figure(off.value, signed=True),
-        "likely": f"{ground.figure(off.low, signed=True)} to {ground.figure(off.high, signed=True)}",
+        "likely": f"{ground.figure(off.low, signed=True)} to\u00a0{ground.figure(off.high, signed=True)}",
         "clear": off.low > 0 or off.high < 0,
     }
 
@@ -579,11 +582,11 @@ def _compared(key: str, under: Any, upper: Any, figures: Mapping[str, int]) -> d
 def _over_answer(first: Garment, second: Garment, under: Any, upper: Any, shared: list[str]) -> str:
     told = []
     for key in shared:
-        off = less(upper[key], under[key])
+        off = written_less(upper[key], under[key], ground.unit(), ground.parts())
         if off.low > 0 or off.high < 0:
             sides = ("narrower", "wider") if POINTS[key].direction == "across" else ("shorter", "longer")
             size = ground.length(abs(off.value))
-            told.append((abs(off.value), f"{words.point_name(key)} {size} {sides[off.value > 0]}"))
+            told.append((abs(off.value), f"{words.point_name(key)}\u00a0{size} {sides[off.value > 0]}"))
     name, other = ground.capital(ground.short(second.name, 40)), ground.short(first.name, 40)
     if not shared:
         return f"{name} and {other} have no point in common."

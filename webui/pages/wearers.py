@@ -90,7 +90,7 @@ def _document(draft: Draft, before: dict[str, Any] | None = None) -> dict[str, A
 @pages.get("/new")
 def new() -> Response:
     """An empty form."""
-    return _form(Draft({"measured": date.today().isoformat(), "by": ground.measurer()}))
+    return _form(Draft({"measured": ground.day(date.today()), "by": ground.measurer()}))
 
 
 @pages.post("/new")
@@ -161,7 +161,7 @@ def _written(stored: Stored) -> dict[str, str]:
     one: Wearer = stored.record
     return {
         "name": one.name,
-        "measured": one.measured.isoformat() if one.measured else "",
+        "measured": ground.day(one.measured),
         "notes": one.notes,
         "child": "yes" if one.child else "",
         "revision": str(stored.revision),

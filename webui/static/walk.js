@@ -10,7 +10,7 @@
   const ROUNDS = { 1: "first round", 2: "second round", 3: "third round" };
   const steps = new Map(data.steps.map((step) => [step.id, step]));
   const skipped = new Set();
-  let mark = data.mark, look = data.look, order = data.order, current = null, sixteenth = false, last = null, waitsFor = null, asks = null;
+  let mark = data.mark, look = data.look, order = data.order, times = data.times, current = null, sixteenth = false, last = null, waitsFor = null, asks = null;
   let asked = 0;
 
   // What this phone holds counts like what the service holds; what was taken back does not.
@@ -90,7 +90,8 @@
 
   // The screen
 
-  function isDone(step) { return step.kept.some((one) => one.look >= look); }
+  function readOf(step) { return step.kept.filter((one) => one.look >= look).length; }
+  function isDone(step) { return readOf(step) >= (times[step.id] || 1); }
 
   function ticks() {
     const list = order.map((id, place) => {
@@ -109,7 +110,8 @@
     closeAsk();
     refuse("");
     const number = order.indexOf(step.id) + 1;
-    where((number ? number + " of " + order.length + ", " : "") + (look ? ROUNDS[look] + ". " : ""));
+    where((number ? number + " of " + order.length + ", " : "") + (look ? ROUNDS[look] + (times[step.id] ? "" : ". ") : "")
+      + (times[step.id] ? ", reading " + Math.min(readOf(step) + 1, times[step.id]) + " of " + times[step.id] + ", laid anew. " : ""));
     at("name").textContent = step.title + (step.whose ? " " : "");
     if (step.whose) {
       const whose = document.createElement("span");
@@ -252,7 +254,8 @@
     const step = current, id = Outbox.newId(), now = new Date().toISOString();
     const round = look || Math.min(3, 1 + Math.max(0, ...step.kept.map((one) => one.look)));
     const earlier = step.kept.filter((one) => one.look < round).map((one) => one.laying || 1);
-    const reading = { id, text: length.text, unit: data.unit, at: now, look: round, laying: 1 + Math.max(0, ...earlier) };
+    const laying = 1 + Math.max(0, ...earlier) + (times[step.id] ? readOf(step) : 0);
+    const reading = { id, text: length.text, unit: data.unit, at: now, look: round, laying };
     if (confirmed) reading.confirmed = true;
     if (data.by) reading.by = data.by;
     const entry = { id, url: step.readings + id, place: step.place, reading, at: now, scope: data.scope, step: step.id,
@@ -284,7 +287,7 @@
   function nextOf(step) {
     const place = order.indexOf(step.id);
     const open = (id) => !isDone(steps.get(id)) && !skipped.has(id);
-    const id = order.slice(place + 1).find(open) || order.slice(0, Math.max(0, place)).find(open);
+    const id = order.slice(place + 1).find(open) || order.slice(0, place + 1).find(open);
     return id ? steps.get(id) : null;
   }
 
@@ -317,7 +320,7 @@
     where(look ? ROUNDS[look] + ". " : "");
     const left = order.map((id) => steps.get(id)).filter((step) => !isDone(step));
     at("end-name").textContent = left.length ? left.length + " left out"
-      : order.length || history.length ? "Everything is read." : "Nothing has to be read again.";
+      : order.length || history.length ? "This round is read." : "Nothing has to be read again.";
     document.title = "The " + data.piece + " is read - Fitcheck";
     if (focus) at("end-name").focus({ preventScroll: true });
     acts(left, null);
@@ -341,6 +344,7 @@
       add(word[0].toUpperCase() + word.slice(1) + ": " + next.steps.length + " to read", () => {
         look = next.look;
         order = next.steps;
+        times = next.times;
         last = null;
         skipped.clear();
         const first = order.map((id) => steps.get(id)).find((step) => step && !isDone(step));
@@ -358,7 +362,7 @@
     const kept = order.length ? order.filter((id) => isDone(steps.get(id))).length : history.length;
     at("end-state").textContent = waiting
       ? kept + " read, " + waiting + " on this phone so far. The answer comes once the service has them."
-      : kept ? kept + " read, all with the service." : "";
+      : kept ? kept + (kept === 1 ? " point read; it is kept." : " points read; all of them are kept.") : "";
     if (waiting) return;
     const mine = ++asked;
     try {
@@ -369,7 +373,7 @@
       const next = found.look && found.steps.every((id) => steps.has(id)) ? found : null;
       acts(left, next);
     } catch (away) {
-      at("end-state").textContent = kept + " read, all with the service, which is away just now.";
+      at("end-state").textContent = kept + (kept === 1 ? " point read; it is kept." : " points read; all of them are kept.") + " The service is away just now.";
     }
   }
 

@@ -14,7 +14,8 @@ const WalkReading = (() => {
   const PARTS = [2, 3, 4, 8, 16, 32, 64];
   const ONE = /^([+-])?\s*(?:(\d*)[.,](\d+)|(?:(\d+)(?:\s+|-\s?))?(\d+)\s*\/\s*(\d+)|(\d+))\s*([a-z]+\.?|"|'')?$/;
   const NUMBER = /^[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]/;
-  const EXAMPLE = "A length is a number: 58.7 cm or 23 1/8 in.";
+  const MARK_FOR_SPACE = /^(\d+)[.,]\s*(\d+)\s*\/\s*(\d+)\s*([a-z]*\.?|"|''?)$/;
+  const EXAMPLE = "A length is a number such as 58.7 or 23 1/8.";
 
   function plain(text) {
     return text.trim().toLowerCase()
@@ -33,6 +34,8 @@ const WalkReading = (() => {
     if (signed && (one === "level" || one === "even")) return { mm: 0, unit, text: typed, number: "" };
     const match = ONE.exec(one);
     if (!match) {
+      const marked = MARK_FOR_SPACE.exec(one);
+      if (marked && spaceMeant(marked)) return refuse("Before a fraction stands a space: " + spaceMeant(marked) + "?");
       if ((one.match(/[.,]/g) || []).length > 1) return refuse("One decimal mark is enough: " + twoMarks(one) + ".");
       return refuse(EXAMPLE);
     }
@@ -58,6 +61,13 @@ const WalkReading = (() => {
     if (mm === 0 && !signed) return refuse("A length is more than 0; skip the point where there is nothing to read.");
     if (Math.abs(mm) > 100000) return refuse("A length is 100 m at most.");
     return { mm, unit: named, text: typed, number: (NUMBER.exec(typed) || [""])[0].trim() };
+  }
+
+  // "16.1/2" was meant to be 16 1/2.
+  function spaceMeant([, whole, above, below, word]) {
+    const fits = PARTS.includes(Number(below)) && Number(above) > 0 && Number(above) < Number(below);
+    if (!fits || (word && !NAMES[word] && !NAMES[word.replace(/\.$/, "")])) return "";
+    return whole + " " + Number(above) + "/" + Number(below) + (/^[a-z]/.test(word) ? " " : "") + word;
   }
 
   function twoMarks(one) {
@@ -113,7 +123,13 @@ const WalkReading = (() => {
       const half = written(mm / 2, unit);
       found.push({ code: "round_measure", words: "It is the round measure: " + half + " flat", mm: mm / 2, meant: half, because: "" });
     }
-    [0.1, 10].forEach((factor) => {
+    // Two or three bare figures in inches may be inches and eighths: 84 is 8 4/8.
+    const eighths = unit === "in" ? /^(\d{1,2})([1-7])(?: in)?$/.exec(length.text) : null;
+    if (eighths) {
+      const as = (Number(eighths[1]) + Number(eighths[2]) / 8) * MM.in, meant = written(as, "in");
+      found.splice(1, 0, { code: "eighths", words: meant, mm: as, meant, because: "As inches and eighths: " + meant + "?" });
+    }
+    (eighths ? [10] : [0.1, 10]).forEach((factor) => {
       const ten = written(mm * factor, unit);
       found.push({ code: "ten_times", words: ten, mm: mm * factor, meant: ten, because: "" });
     });
