@@ -17,7 +17,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
-from fitcheck.advice.decision import Action, Recommendation, recommend
+from fitcheck.advice.decision import MOST_READINGS, Action, Recommendation, recommend
 from fitcheck.advice.ease import ease_of
 from fitcheck.advice.explanation import Explanation, KnownFabric
 from fitcheck.advice.hands import pools
@@ -39,6 +39,7 @@ from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.named import named_by
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
+from fitcheck.records.readings import MAX_LOOKS
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric_answer import ChangeReport, DialReport, FabricAnswer
@@ -292,6 +293,24 @@ class Help:
 
 
 @dataclass(frozen=True, slots=True)
+class FirstPiece:
+    """What to knit first, while no piece is there.
+
+    kind    kind of the piece
+    counts  its stitches and rows, per point, as far as anything says them
+    size    the size that they are of; None where they are the make's own plan, or bound to no size
+    likely  they are the planned ones, or likely enough to fit; else the nearest of those that are there
+    dial    setting to knit at, as it is written; None where no swatch says one
+    """
+
+    kind: str
+    counts: dict[str, int]
+    size: str | None
+    likely: bool
+    dial: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """The whole answer about one make.
 
@@ -309,6 +328,7 @@ class Report:
     cautions        codes of the usual cautions that apply
     fabric          gauge at every stage, change in finishing, dial and next swatch; None without a swatch
     sizes           which size's numbers; None without a size table
+    first           what to knit first; None once a piece is there
     """
 
     schema: str
@@ -327,6 +347,7 @@ class Report:
     cautions: tuple[str, ...]
     fabric: FabricAnswer | None = None
     sizes: SizesAnswer | None = None
+    first: FirstPiece | None = None
 
     @property
     def change(self) -> tuple[ChangeReport, ...]:
@@ -478,9 +499,15 @@ class _Answer:
             )
             return self._assemble(nothing)
         tape, laid = self._pools()
-        self.after = self._fabric(tape)
+        asked = self._counts_asked()
+        # A count that is asked about feeds nothing until it is answered, neither the fabric nor the plan.
+        self.after = self._fabric(tape, frozenset({self.piece.id}) if asked else frozenset())
         stitch, row = self._sizes(tape)
         found = targets(self.make, self.piece, self.household, stitch=stitch, row=row, pool=tape, overhang_pool=laid)
+        if asked:
+            found = replace(
+                found, points=tuple(replace(one, count=None) if one.key in asked else one for one in found.points)
+            )
         if found.state is None:
             why = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
             return self._assemble(why, found)
@@ -736,7 +763,7 @@ class _Answer:
         if partner is not None:
             planned = planned_counts(self.make, self.household, partner)
             for key, counts in self.piece.counts.items():
-                if key in planned and counts.best and key != doubted:
+                if key in planned and counts.best and key != doubted and key not in self._counts_asked():
                     ratios[key] = planned[key] / counts.best
             others = self._knitted_partner(partner)
         self.piece_sd, moved = self._next_piece()
@@ -806,6 +833,12 @@ class _Answer:
         asked = [one.place for one in self._asked() if one.place.startswith(tuple(mine))]
         return [one.target.key for one in read if any(re.search(rf"\.{one.target.key}\b", place) for place in asked)]
 
+    def _counts_asked(self) -> frozenset[str]:
+        """Points of this piece whose count is asked about and not answered."""
+        assert self.piece is not None
+        at = f"makes[{self.make.id}].pieces[{self.make.pieces.index(self.piece)}].counts."
+        return frozenset(one.place.removeprefix(at) for one in self._asked() if one.place.startswith(at))
+
     def _doubted(self, explanation: Explanation) -> str | None:
         """The point whose count is doubted and was not counted on the piece yet."""
         assert self.piece is not None
@@ -859,6 +892,8 @@ class _Answer:
         else:
             assert cannot is not None
             recommendation = cannot
+        fabric, sizes = self._fabric_and_sizes()
+        first = self._first(fabric, sizes)
         return Report(
             SCHEMA,
             self._digest(),
@@ -871,11 +906,48 @@ class _Answer:
             self._gauge(verdict, found),
             self._ease(found),
             self._assumed(found, read, advice),
-            self._helps(found, read, verdict, state, advice),
+            self._helps(found, read, verdict, state, advice) if first is None else self._helps_begin(first),
             self._asked(),
             self._cautions(found),
-            *self._fabric_and_sizes(),
+            fabric,
+            sizes,
+            first,
         )
+
+    def _first(self, fabric: FabricAnswer | None, sizes: SizesAnswer | None) -> FirstPiece | None:
+        """The first piece of a make that has none: its planned counts, else the best size's, else free ones."""
+        if self.piece is not None or self.make.finished:
+            return None
+        from fitcheck.advice.sizes_choice import LIKELY_ENOUGH
+
+        kind = CONSTRUCTIONS[self.make.construction].pieces[0]
+        best = fabric.dials.best if fabric is not None else None
+        dial = None
+        if fabric is not None:
+            dial = fabric.dial if best is None or isinstance(best, CannotSay) else best.dial
+        counts = planned_counts(self.make, self.household, kind)
+        if counts:
+            return FirstPiece(kind, counts, self.make.size if not self.make.planned.get(kind) else None, True, dial)
+        at = sizes.advised or sizes if sizes is not None else None
+        if at is None or sizes is None or isinstance(at.best, CannotSay):
+            return FirstPiece(kind, {}, None, False, dial)
+        of_best = sizes.size(at.best)
+        fit = sizes.advised.all_fit if sizes.advised is not None else of_best.all_fit if of_best is not None else None
+        likely = isinstance(fit, float) and fit >= LIKELY_ENOUGH
+        free = at.free_counts
+        if not likely and not isinstance(free, CannotSay) and free.all_fit >= LIKELY_ENOUGH:
+            return FirstPiece(kind, {one.key: one.count for one in free.counts if one.piece == kind}, None, True, dial)
+        chosen = planned_counts(self.make.model_copy(update={"size": at.best}), self.household, kind)
+        return FirstPiece(kind, chosen, at.best, likely, dial)
+
+    def _helps_begin(self, first: FirstPiece) -> tuple[Help, ...]:
+        """What would help most before the first piece: what it shall fit, a swatch, counts; then reading it."""
+        helps = [] if self.make.fits.is_said else [Help("say_fits")]
+        if not self.swatches:
+            helps.append(Help("swatches"))
+        if not first.counts:
+            helps.append(Help("say_counts"))
+        return (*helps, Help("read_first"))[:3]
 
     def _fabric_and_sizes(self) -> tuple[FabricAnswer | None, SizesAnswer | None]:
         """What the swatches and the size table answer, where the make has them."""
@@ -895,6 +967,8 @@ class _Answer:
             fabric = fabric_answer(self.make, self.household, pool, known, looked=looked)
         if self.make.size_table is None:
             return fabric, None
+        # What is seamed to a piece keeps its dial, whatever another would bring.
+        best = fabric.dials.best if fabric is not None and fabric.dials.keeps is None else None
         sizes = sizes_of(
             self.make,
             self.household,
@@ -902,6 +976,7 @@ class _Answer:
             pool=pool,
             dial=known.dial if known else None,
             looked=looked,
+            advised=None if best is None or isinstance(best, CannotSay) else best.position,
         )
         return fabric, sizes
 
@@ -1129,7 +1204,8 @@ class _Answer:
             helps.append(Help("say_fibre"))
         for key in advice.deciding:
             label = labels[key]
-            if label.code == "too_close" and label.readings_needed and key != advice.about:
+            few = label.readings_needed is not None and label.readings_needed <= MOST_READINGS
+            if label.code == "too_close" and few and key != advice.about and state.looks < MAX_LOOKS:
                 helps.append(Help("read_again", key, label.side, label.readings_needed))
         for key in DECIDING_FIRST:
             lacks = CONSTRUCTIONS[self.make.construction].lacks

@@ -77,12 +77,12 @@ class _Page:
         return [*_head(head), *lines] if lines else []
 
     def gauge(self) -> list[str]:
-        """The next piece at every stage: stitches and rows in 10 cm and in 4 in."""
+        """The next piece at every stage: stitches and rows to 10 cm and to 4 in."""
         found = self.found
         if isinstance(found.gauge, CannotSay):
             return []
         at = f" at dial {found.dial}" if found.dial else ""
-        rows: list[tuple[str, ...]] = [("", "in 10 cm", "likely", "in 4 in", "likely")]
+        rows: list[tuple[str, ...]] = [("", "to 10 cm", "likely", "to 4 in", "likely")]
         for direction, noun in (("across", "stitches"), ("along", "rows")):
             rows.append(())
             for one in found.gauge:
@@ -140,7 +140,7 @@ class _Page:
                 chance = (words.chance_words(one.chance).replace("less than", "under"),)
             across, along = self._figures(one.across), self._figures(one.along)
             rows.append((one.dial, *across, *along, *chance, words_fabric.click_sign(one)))
-        told = [f"Stitches and rows of the next piece in {self.span}."]
+        told = [f"Stitches and rows of the next piece to {self.span}."]
         if wanted:
             told.append("Chance: that the pattern's counts come out as wide as it means them; o: they do so alone.")
         told.append("*: outside the dials that were knitted.")
@@ -172,7 +172,7 @@ class _Page:
             rows.append(tuple(cells))
         lines = _table(rows) if len(rows) > 1 else []
         lines += ["", *notes] if notes and lines else notes
-        return [*_head(f"Swatches and pieces by themselves, blocked and dry, in {self.span}"), *lines]
+        return [*_head(f"Swatches and pieces by themselves, blocked and dry, to {self.span}"), *lines]
 
     def assumed(self) -> list[str]:
         return [words_fabric.assumed_fabric_sentence(one, self.unit, mark=self.mark) for one in self.found.assumed]

@@ -101,6 +101,7 @@ class _Page:
         why = [words_sizes.limit_sentence(answer, best, unit, mark=mark)] if best is not None else []
         why += words_sizes.against_sentences(answer, mark=mark)
         for head, text in (
+            ("Dial", words_sizes.advised_sentence(answer)),
             ("Why", " ".join(one for one in why if one)),
             ("Beside", words_sizes.side_by_side_sentence(answer, unit, mark=mark)),
         ):

@@ -328,6 +328,71 @@ def test_swatches_tell_the_seam_stitch_of_a_piece_that_is_not_blocked():
     assert "seam_stitch" not in {one.code for one in found.assumed}
 
 
+def planned(**changes: Any) -> Report:
+    """The demo's grey pullover before anything of it is knitted, some of its make changed; None takes a field away."""
+    data = json.loads(DEMO.read_text())
+    make = next(one for one in data["makes"] if one["id"] == "grey_pullover")
+    make |= {"pieces": [], **changes}
+    data["makes"] = [{name: value for name, value in make.items() if value is not None}]
+    return report(data)
+
+
+def test_what_is_planned_and_has_no_piece_says_what_to_knit_first():
+    """Size 3 has 120 stitches at the chest of its back; the size table's gauge is met at 7.1."""
+    first = planned().first
+    assert first is not None
+    assert (first.kind, first.counts["chest"], first.size, first.dial) == ("back", 120, "3", "7.1")
+    own = planned(planned={"back": {"chest": 114}}).first
+    assert own is not None
+    assert own.counts["chest"] == 114
+    assert report(LEAST).first is None
+
+
+def test_before_a_size_is_chosen_the_first_counts_are_the_likeliest_at_the_advised_dial():
+    found = planned(size=None)
+    assert found.sizes is not None
+    assert found.sizes.advised is not None
+    assert found.first is not None
+    assert found.sizes.best != found.sizes.advised.best == found.first.size
+    # At dial 8 alone no size is likely to fit, and counts bound to none are.
+    loose = planned(size=None, planned={}, swatches=["grey_at_8"])
+    assert loose.sizes is not None
+    assert loose.first is not None
+    assert not isinstance(loose.sizes.free_counts, CannotSay)
+    free = {one.key: one.count for one in loose.sizes.free_counts.counts if one.piece == "back"}
+    assert (loose.first.counts, loose.first.size) == (free, None)
+
+
+def test_before_the_first_piece_what_helps_is_what_is_missing():
+    codes = [one.code for one in planned().helps]
+    assert codes == ["read_first"]
+    bare = planned(size=None, size_table=None, planned={}, swatches=[], fits={})
+    assert [one.code for one in bare.helps] == ["say_fits", "swatches", "say_counts"]
+
+
+def test_the_demo_plans_the_cuff_that_its_size_has():
+    data = json.loads(DEMO.read_text())
+    make = next(one for one in data["makes"] if one["id"] == "grey_pullover")
+    size = next(one for one in data["size_tables"][0]["sizes"] if one["name"] == make["size"])
+    assert make["planned"]["sleeve"]["cuff"] == size["pieces"]["sleeve"]["cuff"]["count"]
+
+
 def test_what_is_still_to_be_knitted_leaves_out_what_was_read():
     assert "front" not in report(DEMO, make="grey_pulled_long").head.to_knit
     assert "front" in report(DEMO, make="grey_pullover").head.to_knit
+
+
+def test_a_count_that_is_asked_about_feeds_neither_the_explanation_nor_the_plan_nor_the_fabric():
+    records = json.loads(DEMO.read_text())
+    make = next(one for one in records["makes"] if one["id"] == "grey_pullover")
+    make["pieces"][0]["counts"]["chest"] = {"counted": 12}
+    found = report(records, make="grey_pullover")
+    (question,) = found.questions
+    # 55.2 cm were read, and the swatches make a stitch of 4.5 mm: about 123 stitches, and 12 is that without its 3.
+    assert question.read == "12 stitches"
+    assert 120 <= int(question.meant) <= 126
+    assert found.explanation.code == "one_gauge"
+    at_the_chest = [one for way in found.actions for one in way.alterations if one.point == "chest"]
+    assert at_the_chest
+    assert all(one.stitches is None and one.count is None for one in at_the_chest)
+    assert {one.key for one in found.fabric.specimens} == {"grey_at_6", "grey_at_7", "grey_at_8"}

@@ -344,7 +344,10 @@ def test_a_make_without_a_piece_still_gives_a_whole_page() -> None:
     empty = household()
     empty["makes"][0]["pieces"] = []
     text = printed(report(empty))
-    assert text.startswith("Cannot say: no piece of this make was read.")
+    assert text.startswith("Knit the back first. Not known yet: how many stitches it takes and at which\ndial.")
+    helps = text.split("What would help most")[1]
+    assert "Measure a swatch of this yarn" in helps
+    assert "read it again" not in helps
     assert "Point by point" not in text
     assert "Cost" not in text
     assert text.endswith("Advice from a tape, not a promise.\n")

@@ -22,7 +22,7 @@ from fitcheck import words
 from fitcheck.advice.decision import ACTIONS
 from fitcheck.advice.explanation import ExplanationCode
 from fitcheck.advice.remedies import ActionCode
-from fitcheck.advice.verdict import Reason, VerdictCode
+from fitcheck.advice.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.points import POINTS, Maker, PieceKind
@@ -34,6 +34,7 @@ from fitcheck.report import (
     DirectionReport,
     EaseReport,
     ExplanationReport,
+    FirstPiece,
     GaugeReport,
     Head,
     Help,
@@ -474,6 +475,118 @@ def test_three_ways_of_being_too_close_have_three_messages() -> None:
     assert words.too_close_sentence(report, a_point()) == ""
 
 
+def _no_more_tape(code: str, why: str = "") -> ActionReport:
+    return an_action("measure_again", impossible=CannotSay(code, why), chance=None, expected_loss=None)
+
+
+def test_a_point_and_the_ways_tell_one_story_about_more_tape() -> None:
+    """What the ways leave out no point promises, and what a point promises the ways do not deny."""
+    beside, decides = _open(1, decides=False), _open(9, decides=True)
+    neck = replace(beside, key="neck_width", name=POINTS["neck_width"].name)
+    report = a_report(an_advice("carry_on"), an_action("carry_on"), _no_more_tape("tape_cannot_settle"))
+    report = replace(report, points=(decides, neck))
+    assert "1 more reading of the back settles it" in words.too_close_sentence(report, neck)
+    assert words.action_line(report, report.actions[1]) == (
+        "left out, because more tape would hardly settle the chest; it would settle the neck width, "
+        "where the advice is the same either way"
+    )
+    alone = replace(report, points=(decides,))
+    assert words.action_line(alone, alone.actions[1]) == "left out, because more tape would hardly settle the chest"
+    thrice = replace(report, actions=(an_action("carry_on"), _no_more_tape("three_looks", "judged three times")))
+    assert "settles it" not in words.too_close_sentence(thrice, neck)
+    assert "more tape would hardly settle it" in words.too_close_sentence(thrice, neck)
+    little = replace(report, actions=(an_action("carry_on"), _no_more_tape("no_gain", "too little")))
+    assert words.too_close_sentence(little, _open(1, decides=True)).endswith(
+        "1 more reading of the back settles it. What they say would change the plan by too little to pay for them."
+    )
+
+
+def test_a_chance_that_looks_like_a_verdict_says_what_a_verdict_takes() -> None:
+    """Of the 2.2 % that each side may be wrong, 97.8 % are left: 49 in 50."""
+    assert round(50 * (1 - ALPHA)) == 49
+    open_ = a_point(code="too_close", readings=1)
+    told = words.so_far_sentence(replace(open_, chance_within=0.04))
+    assert "19 in 20 that it is more than allowed, and to be called it takes 49 in 50." in told
+    within = words.so_far_sentence(replace(open_, chance_within=0.93))
+    assert "9 in 10 that it is within what is allowed, and to be called it takes 49 in 50." in within
+    for plain in (replace(open_, chance_within=0.3), a_point(chance_within=0.01)):
+        assert "49 in 50" not in words.so_far_sentence(plain)
+    assert words.likely_sentence().count("49 in 50") == 1
+
+
+def test_no_chance_is_told_before_an_open_question_is_answered() -> None:
+    advice = an_advice("measure_again", "carry_on", "wild_reading", about="chest")
+    report = a_report(advice, an_action("carry_on", chance=0.01))
+    assert words.unanswered(report)
+    assert words.chance(report) == "Not said before the question is answered."
+    either_way = replace(report, recommendation=replace(advice, hangs=False))
+    assert not words.unanswered(either_way)
+    assert "less than 1 in 20" in words.chance(either_way)
+    assert not words.unanswered(a_report(an_advice("carry_on"), an_action("carry_on")))
+
+
+def test_what_is_changed_nowhere_is_told_beside_a_plan_that_carries_on_otherwise() -> None:
+    change = AlterationReport("chest", "other_body_piece", 22.0, None, None)
+    report = a_report(an_advice("other_counts"), an_action("carry_on", chance=0.2), an_action("other_counts", change))
+    assert words.chance(report).endswith("With nothing changed: 2 in 10.")
+
+
+@pytest.mark.parametrize(
+    ("mm", "said"),
+    [
+        (-11.0, "Sew the armhole seams 1.1 cm deeper in all, half of it at each side."),
+        (-12.0, "Sew the armhole seams 0.6 cm deeper at each side."),
+        (6.0, "Sew the armhole seams 0.3 cm shallower at each side."),
+    ],
+)
+def test_two_halves_of_a_seam_make_the_whole_of_it(mm: float, said: str) -> None:
+    action = an_action("other_counts", AlterationReport("shoulder_width", "armhole_seam", mm, None, None))
+    report = replace(a_report(an_advice("other_counts"), an_action("carry_on"), action), points=())
+    assert said in words.headline(report)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("tante Gerdas grüner Pullover", "tante Gerdas grüner Pullover"),
+        ("Brown pullover", "Brown pullover"),
+        ("my old one", "my old one"),
+        ("sweater of 25 November 2026", "the sweater of 25 November 2026"),
+    ],
+)
+def test_a_garment_is_called_as_it_was_typed(typed: str, said: str) -> None:
+    head = replace(a_report(an_advice("carry_on")).head, reference=typed)
+    assert words.reference_name(head) == said
+
+
+@pytest.mark.parametrize(
+    ("first", "said"),
+    [
+        (
+            FirstPiece("back", {"chest": 114, "hem": 112}, "M", True, "6.2"),
+            "Knit the back first: 114 stitches at the chest, at dial 6.2. That is size M. The hem has 112 stitches.",
+        ),
+        (
+            FirstPiece("back", {"chest": 88}, "S", False, "8"),
+            "Knit the back first: 88 stitches at the chest, at dial 8. "
+            "That is size S, which comes nearest to what is wanted.",
+        ),
+        (
+            FirstPiece("back", {"chest": 114}, None, True, None),
+            "Knit the back first: 114 stitches at the chest. Not known yet: at which dial.",
+        ),
+        (
+            FirstPiece("back", {}, None, False, "7"),
+            "Knit the back first, at dial 7. Not known yet: how many stitches it takes.",
+        ),
+    ],
+)
+def test_what_is_planned_says_what_to_knit_first(first: FirstPiece, said: str) -> None:
+    nothing = CannotSay("no_piece", "no piece of this make was read", "Read one.")
+    assert words.headline(replace(a_report(nothing), first=first)) == said
+    assert words.headline(a_report(nothing)).startswith("Cannot say: no piece")
+
+
 def test_the_first_verdict_says_how_likely_it_is() -> None:
     assert words.so_far_sentence(a_point(chance_within=0.2, readings=1)) == (
         "So far: chest about 1.1 cm narrow, 8 in 10 that it is more than allowed. From one reading."
@@ -711,7 +824,7 @@ def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
     assert words.why(report).startswith("Something that was typed is unlikely, and the advice hangs on it.")
     in_garment = replace(long, place="garments[0].occasions[0].readings.sleeve_length[0]")
     assert words.headline(_asked_report("sleeve_length", in_garment)).startswith(
-        "Look at the sleeve length of the brown pullover first: 200 cm?"
+        "Look at the sleeve length of Brown pullover first: 200 cm?"
     )
     elsewhere = replace(long, place="makes[1].pieces[0].stages[0].readings.sleeve_to_underarm[0]")
     assert words.headline(_asked_report("sleeve_length", elsewhere)).startswith("Measure the length of the sleeve")
@@ -819,7 +932,7 @@ def test_one_laying_of_a_body_is_said_of_a_person() -> None:
     head = a_report(an_advice("carry_on")).head
     body = "The body measures of Nora were read once, in one go: nobody said that the tape was laid anew."
     piece = "The readings of the back are all of one laying: nobody said that it was lifted between them."
-    garment = piece.replace("the back", "the brown pullover")
+    garment = piece.replace("the back", "Brown pullover")
     assert words.assumed_sentence(Assumed("one_laying", "back-1"), head=head) == piece
     assert words.assumed_sentence(Assumed("one_laying"), head=head) == body
     brown = replace(head, reference="Brown pullover")

@@ -95,14 +95,14 @@ def test_the_best_click_is_told_with_its_gauge_and_chance():
     assert not isinstance(found.best, CannotSay)
     q = found.best.across.per_10cm
     assert words_fabric.dial_headline(found).startswith(
-        f"Dial {found.best.dial} meets the wanted gauge: {q.value:.1f} stitches in 10 cm (likely {q.low:.1f} to "
+        f"Dial {found.best.dial} meets the wanted gauge: {q.value:.1f} stitches to 10 cm (likely {q.low:.1f} to "
         f"{q.high:.1f}), and 22.0 are wanted; "
     )
     assert words_fabric.dial_headline(found).endswith(
         "19 in 20 that the pattern's counts then come out as wide as it means them."
     )
     inches = words_fabric.dial_headline(found, "in")
-    assert f"{found.best.across.per_4in.value:.1f} stitches in 4 in" in inches
+    assert f"{found.best.across.per_4in.value:.1f} stitches to 4 in" in inches
     assert "and 22.4 are wanted" in inches  # 22 in 10 cm is 22.35 in 4 in
 
 
@@ -120,7 +120,7 @@ def test_the_one_dial_that_was_knitted_is_told_beside_it():
     dials = answered(swatch("a"), swatch("b"), table=TABLE).dials
     told = words_fabric.known_dial_sentence(dials)
     assert re.fullmatch(
-        r"At 7 itself: 22\.7 stitches in 10 cm \(likely .* to .*\); \d in 10 that the pattern's counts come "
+        r"At 7 itself: 22\.7 stitches to 10 cm \(likely .* to .*\); \d in 10 that the pattern's counts come "
         r"out as wide as it means them\.",
         told,
     )
@@ -139,11 +139,11 @@ def test_pieces_keep_their_dial():
 def test_where_the_wanted_gauge_comes_from():
     wanted = WantedGauge(100 / 22, None, 0.084, "printed", 100 / 22, 4.5, 4.6, "agrees")
     assert words_fabric.wanted_sentence(wanted) == (
-        "Wanted: 22.0 stitches in 10 cm, as the pattern prints it; the chest allows 21.6 to 22.4."
+        "Wanted: 22.0 stitches to 10 cm, as the pattern prints it; the chest allows 21.6 to 22.4."
     )
     counts = replace(wanted, source="counts", printed_mm=100 / 24, table="printed_gauge_off")
     assert words_fabric.wanted_sentence(counts, mark=",") == (
-        "Wanted: 22,0 stitches in 10 cm, which its stitches were made for; the chest allows 21,6 to 22,4. "
+        "Wanted: 22,0 stitches to 10 cm, which its stitches were made for; the chest allows 21,6 to 22,4. "
         "The pattern prints 24,0, which its stitches do not bear out: check what was typed."
     )
     odd = replace(wanted, table="cell_off")
@@ -370,7 +370,7 @@ def test_the_voice_is_the_agreed_one_and_nothing_of_the_machine_shows(name: str)
 
 def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
     text = printed_fabric(rich())
-    assert text.startswith("At dial 7, blocked and dry: ")
+    assert text.startswith("The next piece at dial 7, blocked and dry: ")
     parts = (
         "Dial 7.",
         "blue pullover. From 5 swatches",
@@ -412,7 +412,7 @@ def test_the_gauge_stands_in_10_cm_and_in_4_in_at_every_stage():
 
 def test_figures_stand_under_the_right_end_of_their_heads():
     lines = printed_fabric(rich()).split("\n")
-    head = next(line for line in lines if "in 10 cm  " in line)
+    head = next(line for line in lines if "to 10 cm  " in line)
     row = next(line for line in lines if line.startswith("  rows, off the machine"))
     assert re.match(r"  rows, off the machine\b", row)
     ends = [found.end() for found in re.finditer(r"\S+( \S+)*", row)][1:]

@@ -10,6 +10,7 @@ import pytest
 
 from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer, WidthAt
+from fitcheck.advice.sizes_choice import side_by_side
 from fitcheck.estimates.fabric import DEFAULT, Fabric
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.terminal_sizes import printed_sizes
@@ -79,7 +80,7 @@ def test_every_figure_of_the_table_is_the_answers_own() -> None:
 def test_the_headline_names_size_and_chance() -> None:
     answer = ask(CLOTH, many(4), WANTED, table=TABLE)
     said = words_sizes.sizes_headline(answer)
-    assert said.startswith("Knit size 3. ")
+    assert said.startswith("Knit size 3 at dial 7. ")
     assert said.endswith(" in 10 that every width fits.")
 
 
@@ -118,9 +119,66 @@ def test_in_inches_a_difference_below_a_mark_is_within_an_eighth() -> None:
 
 
 def test_no_size_fits_is_said_as_such() -> None:
+    """(158 - 2) 4.5 = 702 mm for the 700 that are wanted; 160 stitches would be 711."""
     assert words_sizes.sizes_headline(ask(CLOTH, many(2), {"chest": 70})) == (
-        "No size fits at every width. Size 2 comes nearest."
+        "At dial 7 neither size fits at every width. Size 2 comes nearest. "
+        "Or chest 158 stitches, bound to no size: 5 in 10."
     )
+    many_wanted = ask(CLOTH, many(3), {"chest": 70, "shoulder_width": 60, "upper_arm": 30})
+    assert words_sizes.sizes_headline(many_wanted).startswith(
+        "At dial 7 no size fits at every width. Size 3 comes nearest."
+    )
+    alone = words_sizes.sizes_headline(ask(CLOTH, many(1), {"chest": 70}))
+    assert alone.startswith("At dial 7 size 1 does not fit at every width. Or chest ")
+
+
+def with_chances(best: float, second: float, answer: SizesAnswer | None = None) -> SizesAnswer:
+    """An answer about two sizes with other chances that everything fits."""
+    found = answer or ask(CLOTH, many(2), {"chest": 51.3})
+    first = str(found.best)
+    sizes = tuple(replace(one, all_fit=best if one.name == first else second) for one in found.sizes)
+    weights = dict.fromkeys((one.key for one in found.sizes[0].widths), 2.0)
+    return replace(found, sizes=sizes, side_by_side=side_by_side(sizes, first, None, weights))
+
+
+@pytest.mark.parametrize(
+    ("best", "second", "said"),
+    [
+        (0.12, 0.04, r"At dial 7 neither size is likely to fit at every width\. Size \d comes nearest, 1 in 10\."),
+        (0.22, 0.18, r"At dial 7 neither size is likely to fit at every width\. Size \d comes nearest, 2 in 10\."),
+        (0.40, 0.34, r"Size \d or \d at dial 7: they are within 1 in 10 of each other\.$"),
+        (0.28, 0.20, r"Knit size \d at dial 7\. 3 in 10 that every width fits\.$"),
+        (0.40, 0.20, r"Knit size \d at dial 7\. 4 in 10 that every width fits\.$"),
+    ],
+)
+def test_two_sizes_are_a_choice_only_where_either_may_well_fit(best: float, second: float, said: str) -> None:
+    assert re.match(said, words_sizes.sizes_headline(with_chances(best, second)))
+
+
+def test_the_sizes_are_told_at_the_dial_that_is_advised_too() -> None:
+    """A number tighter the stitch is 7 % smaller, 4.5 / 1.07 = 4.21 mm: more stitches, so a larger size."""
+    home = household(many(4), {"chest": 53.3})
+    here = sizes_of(home.makes[0], home, CLOTH, dial=7.0, advised=6.0)
+    there = sizes_of(home.makes[0], home, CLOTH, dial=6.0)
+    assert here.advised is not None
+    assert here.advised.best == there.best
+    assert here.best != there.best
+    told = words_sizes.advised_sentence(here)
+    assert told.startswith(f"At dial 6, which is advised, it is size {there.best}: ")
+    assert told.endswith("all the figures here are for dial 7.")
+    assert told in " ".join(printed_sizes(here).split())
+    same = sizes_of(home.makes[0], home, CLOTH, dial=7.0, advised=7.0)
+    assert same.advised is None
+    assert words_sizes.advised_sentence(same) == ""
+
+
+def test_where_printed_widths_are_too_close_to_call_what_is_allowed_is_said() -> None:
+    """1 cm either way of a printed chest of 54: 1.9 %."""
+    answer = ask(fabric(4.7, u=0.03, assumptions=DEFAULT), {"3": many(3)["3"]}, WANTED, table=TABLE)
+    (told, *_) = words_sizes.against_sentences(answer)
+    assert "too close to call" in told
+    assert told.endswith("in width; at the chest 1.9 % either way is allowed.")
+    assert "1,9 % either way" in words_sizes.against_sentences(answer, mark=",")[0]
 
 
 def test_a_wide_fabric_is_said_to_come_out_wide_with_its_percent() -> None:
@@ -190,7 +248,7 @@ def test_without_a_swatch_the_answer_says_on_what_it_rests() -> None:
 
 def test_without_a_table_the_counts_are_the_answer() -> None:
     text = printed_sizes(ask(fabric(4.5), {}, {"chest": 54}))
-    assert text.startswith("No size table was typed. Knit chest 122 stitches.")
+    assert text.startswith("No size table was typed. Knit chest 122 stitches at dial 7.")
 
 
 def test_the_decimal_mark_is_the_persons_own() -> None:

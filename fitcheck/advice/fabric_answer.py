@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from fitcheck.advice.fabric_of import FabricOf, LeftOut, fabric_of, tape_of
+from fitcheck.advice.fabric_of import FabricOf, LeftOut, fabric_of, tape_of, written_dial
 from fitcheck.advice.parts import Notes
 from fitcheck.advice.sizes_table import TableLooked, look_at_table, printed_gauge_mm
 from fitcheck.estimates.fabric import BLOCKED, Gauge, Slope, StitchSize
@@ -360,11 +360,7 @@ class _Answer:
         return [one.dial for one in self.read if one.dial is not None]
 
     def _written(self, position: float | None) -> str | None:
-        if position is None:
-            return None
-        clicks = round(position * (self.known.marks + 1))
-        number, marks = divmod(clicks, self.known.marks + 1)
-        return Dial(number=number, marks=marks).written()
+        return None if position is None else written_dial(position, self.known.marks)
 
     def _wanted(self, chest_mm: float) -> WantedGauge | CannotSay:
         table = self.table

@@ -6,7 +6,8 @@ measure; shaping that the pattern counts in rows changes height and is listed wi
 
 from __future__ import annotations
 
-from fitcheck.advice.sizes_answers import SizesAnswer
+from fitcheck.advice.fabric_of import written_dial
+from fitcheck.advice.sizes_answers import AtDial, SizesAnswer
 from fitcheck.advice.sizes_choice import best_size, mixed, side_by_side
 from fitcheck.advice.sizes_fabric import KnownSize, known_sizes
 from fitcheck.advice.sizes_free import free_counts
@@ -29,6 +30,7 @@ def sizes_of(
     pool: Pool | None = None,
     dial: float | None = None,
     looked: TableLooked | None = None,
+    advised: float | None = None,
 ) -> SizesAnswer:
     """Answer which size's numbers to knit.
 
@@ -37,6 +39,7 @@ def sizes_of(
     pool    the household's repeatability of the tape
     looked  the size table checked already, which no fabric changes
     dial    dial number of the pieces to come; None = that of the make's last piece, else the fabric's centre
+    advised dial number that is advised for them: where it is another one, the sizes are told at it too
 
     The least: one swatch with its width, a wanted chest, two chest counts. A point without a wanted figure, a
     count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
@@ -58,6 +61,12 @@ def sizes_of(
     sizes = tuple(plan.size(one) for one in table.sizes) if table is not None else ()
     best = best_size(sizes) if table is not None else NO_TABLE
     chosen = make.size if table is not None else None
+    marks = machine.marks if machine is not None else 2
+    there = None
+    if advised is not None and dial is not None and isinstance(across, KnownSize) and table is not None:
+        at = written_dial(advised, marks)
+        if at != written_dial(dial, marks):
+            there = _at_dial(sizes_of(make, household, fabric, pool=pool, dial=advised, looked=looked), at)
     return SizesAnswer(
         make.id,
         table.id if table is not None else None,
@@ -74,7 +83,16 @@ def sizes_of(
         free_counts(plan, make, table, machine),
         asked.refused,
         plan.assumed(),
+        written_dial(dial, marks) if dial is not None and isinstance(across, KnownSize) else None,
+        there,
     )
+
+
+def _at_dial(answer: SizesAnswer, written: str) -> AtDial:
+    """The best size of an answer for another dial, and what is bound to no size."""
+    best = answer.size(answer.best) if isinstance(answer.best, str) else None
+    told = answer.best if isinstance(answer.best, CannotSay) else CannotSay("no_size", "No size has a count.")
+    return AtDial(written, answer.best, best.all_fit if best is not None else told, answer.free_counts)
 
 
 def _said(size: KnownSize | CannotSay) -> Quantity | CannotSay:

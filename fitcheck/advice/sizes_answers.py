@@ -199,7 +199,7 @@ class SideBySide:
     why             runner_up, or chosen: the size that the make names is the second
     decides         the width where they differ most, in weight x chance (without chances: weight x distance)
     favours         the size that is nearer there
-    close           their chances are within 1 in 10
+    close           their chances are within 1 in 10, and either may well fit
     """
 
     first: str
@@ -256,10 +256,20 @@ class FreeCounts:
 
 
 @dataclass(frozen=True, slots=True)
+class AtDial:
+    """What the sizes come to at another dial: the best of them, its chance, and counts bound to none."""
+
+    dial: str
+    best: str | CannotSay
+    all_fit: float | CannotSay
+    free_counts: FreeCounts | CannotSay
+
+
+@dataclass(frozen=True, slots=True)
 class SizesAnswer:
     """Which size's numbers to knit.
 
-    dial         dial number that it is for, where one is known
+    dial         dial number that it is for, where one is known;  dial_written: the same as it is written, 7.1
     stitch, row  stitch width and row height of the next piece [mm]; basis assumed: the pattern's
     table        the size table against itself
     against      this fabric against what the counts were made for
@@ -267,6 +277,7 @@ class SizesAnswer:
     best         name of the best size
     refused      points that cannot be compared, with the reason
     assumed      what was taken for granted
+    advised      the sizes at the dial that is advised, where that is another one; else None
     """
 
     make: str
@@ -284,6 +295,8 @@ class SizesAnswer:
     free_counts: FreeCounts | CannotSay
     refused: Mapping[str, CannotSay]
     assumed: tuple[Assumed, ...]
+    dial_written: str | None = None
+    advised: AtDial | None = None
 
     def size(self, name: str) -> SizeAnswer | None:
         """The answer about one size, None where the table has none of that name."""

@@ -15,6 +15,8 @@ HARDLY_ANY = 0.05
 """Where no size reaches this chance, distances rank the sizes: chances tell them apart no longer."""
 WITHIN = 0.10
 """Two chances this near leave the choice to what decides: a tenth is what can be told apart in words."""
+LIKELY_ENOUGH = 0.25
+"""A size that fits less often than one time in four is no choice to be offered, only the nearest (ours, assumed)."""
 BODY_WIDTHS = ("chest", "waist", "hem", "panel_width")
 """Widths that one size can give while another gives the rest; all else belongs to the block of shoulder, neck,
 armhole and sleeve (fit rule 9: cap, armhole and upper arm are one block)."""
@@ -82,7 +84,12 @@ def side_by_side(
     decides = max(gaps, key=lambda key: abs(gaps[key]), default=None)
     favours = None if decides is None else first.name if gaps[decides] >= 0 else second.name
     a, b = first.all_fit, second.all_fit
-    close = not isinstance(a, CannotSay) and not isinstance(b, CannotSay) and abs(a - b) <= WITHIN
+    close = (
+        not isinstance(a, CannotSay)
+        and not isinstance(b, CannotSay)
+        and abs(a - b) <= WITHIN
+        and min(a, b) >= LIKELY_ENOUGH
+    )
     return SideBySide(
         first.name,
         second.name,

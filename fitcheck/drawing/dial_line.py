@@ -116,7 +116,7 @@ def dial_line(
             parts.append(rect(look, "r-dot", at - 4.5, y(one.value) - 4.5, 9.0, 9.0))
         else:
             parts.append(circle(look, "r-dot", at, y(one.value), 4.5))
-    parts.append(_edges(look, chart, ticks, x, y, "stitches in 4 in" if unit == "in" else "mm per stitch"))
+    parts.append(_edges(look, chart, ticks, x, y, "stitches to 4 in" if unit == "in" else "mm per stitch"))
     return drawing("dial-line", WIDTH, BASE + 42.0, parts, label=label, ids=ids)
 
 

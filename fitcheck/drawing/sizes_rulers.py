@@ -6,16 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.sizes_answers import SizesAnswer
-from fitcheck.drawing.labels import push_apart
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, side_words, span_for
-from fitcheck.drawing.svg import circle, drawing, path, polyline, text
+from fitcheck.drawing.svg import circle, drawing, text
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.words import Unit
 
-DISC, GAP = 9.0, 20.0
-TOP, BASE = 32.0, 62.0
-HEIGHT = 104.0
+DISC, ROW = 9.0, 20.0
+TOP = 12.0
+FOOT = 42.0
+"""What the figures of the axis and its two words take below the rows [units]."""
+AWAY = 16.0
+"""From the end of an interval to the middle of its key [units]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,31 +63,35 @@ def sizes_span(points: Sequence[SizesAtPoint], unit: Unit = "cm") -> float:
 
 
 def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float, *, look: Look = SCREEN) -> str:
-    """The ruler of one point: sizes as figures in keys above, each with its interval on the axis.
+    """The ruler of one point: a row per size with its interval on the one axis, and its figure in a key beside it.
 
-    A size outside the axis has its key at the end and an arrow head instead of an interval.
+    A size outside the axis has an arrow head at the end instead of an interval.
     """
     axis = axis_of(span_mm, unit)
-    sides = ("narrower", "wider")
+    base = TOP + ROW * len(point.marks)
+    height = base + FOOT
     parts = [
-        allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP + 6, BASE), ("", ""), look=look),
-        axis_parts(axis, BASE, look=look),
-        side_words(sides, HEIGHT - 4.0, look=look),
+        allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, base), ("", ""), look=look),
+        axis_parts(axis, base, look=look),
+        side_words(("narrower", "wider"), height - 4.0, look=look),
     ]
-    true = [axis.x(min(max(one.difference, -span_mm), span_mm)) for one in point.marks]
-    room = (WIDTH - 2 * DISC - 4.0) / max(len(point.marks) - 1, 1)
-    keys = push_apart(true, min(GAP, room), DISC + 2.0, WIDTH - DISC - 2.0)
-    rows = (46.0, 52.0, 40.0)
-    for place, (mark, x, key) in enumerate(zip(point.marks, true, keys, strict=True)):
-        y = rows[place % len(rows)]
-        inside = -span_mm <= mark.difference <= span_mm
-        parts.append(path(look, "t-lead", polyline([(key, 11.0), (key, 22.0), (x, 30.0), (x, y)])))
+    for place, one in enumerate(point.marks):
+        y = TOP + ROW * (place + 0.5)
+        inside = -span_mm <= one.difference <= span_mm
+        way = span_mm if one.difference > 0 else -span_mm
+        low, high = (one.low, one.high) if inside else (2 * way, 2 * way)
+        parts.append(interval_parts(axis, low, high, y, look=look))
         if inside:
-            parts.append(interval_parts(axis, mark.low, mark.high, y, look=look))
-            parts.append(circle(look, "r-dot", x, y, 4.0))
-        else:
-            way = span_mm if mark.difference > 0 else -span_mm
-            parts.append(interval_parts(axis, 2 * way, 2 * way, y, look=look))
-        parts.append(circle(look, "t-key", key, 11.0, DISC))
-        parts.append(text(look, "t-keyn", key, 15.2, str(mark.figure), "middle"))
-    return drawing("sizes-ruler", WIDTH, HEIGHT, parts)
+            parts.append(circle(look, "r-dot", axis.x(one.difference), y, 4.0))
+        ends = (axis.x(max(low, -span_mm)), axis.x(min(high, span_mm))) if inside else (axis.x(way),) * 2
+        key = _beside(ends)
+        parts.append(circle(look, "t-key", key, y, DISC))
+        parts.append(text(look, "t-keyn", key, y + 4.2, str(one.figure), "middle"))
+    return drawing("sizes-ruler", WIDTH, height, parts)
+
+
+def _beside(ends: tuple[float, float]) -> float:
+    """Where a key stands beside an interval [units]: on the side away from what is wanted, where there is room."""
+    left, right = ends
+    outside, inside = (left - AWAY, right + AWAY) if left + right < WIDTH else (right + AWAY, left - AWAY)
+    return outside if DISC + 2.0 <= outside <= WIDTH - DISC - 2.0 else inside

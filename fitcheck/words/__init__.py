@@ -17,6 +17,7 @@ from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure, share_words, work_words
 from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
+from fitcheck.words.measure_again import unanswered
 from fitcheck.words.names import (
     ACTIONS,
     STAGES,
@@ -109,6 +110,7 @@ __all__ = [
     "stamp",
     "tape_alone_sentence",
     "too_close_sentence",
+    "unanswered",
     "waits_words",
     "wanted_sentence",
     "why",

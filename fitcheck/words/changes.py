@@ -141,8 +141,11 @@ def _alike(report: Report, by: str) -> str:
 def _part(report: Report, by: str, one: AlterationReport, tape: Tape) -> str:
     larger = one.mm > 0
     if by == "armhole_seam":
-        each = tape.amount(one.mm / 2)
-        return f"Sew the armhole seams {each} {'shallower' if larger else 'deeper'} at each side"
+        way, half = "shallower" if larger else "deeper", tape.steps(one.mm / 2)
+        if half and 2 * half == tape.steps(one.mm):
+            return f"Sew the armhole seams {tape.amount(one.mm / 2)} {way} at each side"
+        # Two rounded halves would make another sum than what is said to change in all.
+        return f"Sew the armhole seams {tape.amount(one.mm)} {way} in all, half of it at each side"
     if by == "front_rows_and_cap":
         rows = f"{count_words(abs(one.stitches), 'row')} " if one.stitches else ""
         amount = f"{rows}({tape.amount(one.mm)}) " if rows else f"{tape.amount(one.mm)} "

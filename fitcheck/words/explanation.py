@@ -89,14 +89,14 @@ def _lacks(report: Report, direction: str) -> str:
 
 
 def _size_words(found: DirectionReport, tape: Tape) -> str | None:
-    """Stitch or row size with its interval: in mm, or stitches in 4 inches."""
+    """Stitch or row size with its interval: in mm, or stitches to 4 inches."""
     if found.size is None:
         return None
     q = found.size
     if tape.unit == "in":
         noun = "rows" if found.direction == "along" else "stitches"
         value, low, high = (tape.number(101.6 / mm, 1) for mm in (q.value, q.high, q.low))
-        return f"{value} {noun} in 4 in (likely {low} to {high})"
+        return f"{value} {noun} to 4 in (likely {low} to {high})"
     value, low, high = (tape.number(mm, 2) for mm in (q.value, q.low, q.high))
     return f"{value} mm (likely {low} to {high})"
 
@@ -114,7 +114,7 @@ def two_gauges(found: DirectionReport) -> str:
 
 
 def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """Gauge at one stage: "The back, blocked and dry: 23.5 stitches in 10 cm (likely 23.3 to 23.7)."."""
+    """Gauge at one stage: "The back, blocked and dry: 23.5 stitches to 10 cm (likely 23.3 to 23.7)."."""
     tape = Tape(unit, mark)
     q: Quantity = gauge.per_4in if unit == "in" else gauge.per_10cm
     span = "4 in" if unit == "in" else "10 cm"
@@ -122,7 +122,7 @@ def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: M
     value, low, high = (tape.number(one, 1) for one in (q.value, q.low, q.high))
     stage = STAGES.get(gauge.stage, spaced(gauge.stage))
     of = capital(piece_name(head) if gauge.of == head.piece else spaced(gauge.of)) or "This fabric"
-    return f"{of}, {stage}: {value} {noun} in {span} (likely {low} to {high})."
+    return f"{of}, {stage}: {value} {noun} to {span} (likely {low} to {high})."
 
 
 def ease_sentence(ease: EaseReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:

@@ -1,7 +1,7 @@
 """The sentences about a fabric: gauge, change in finishing, the dial, the next swatch.
 
 Same voice as ``fitcheck.words``, which does not load this module by itself: parts of an answer in, text out.
-"likely" = 9 in 10. Gauge is written in 10 cm, with unit `in` in 4 in.
+"likely" = 9 in 10. Gauge is written to 10 cm, with unit `in` to 4 in: "21.5 in 4 in" reads as a length.
 """
 
 from __future__ import annotations
@@ -79,11 +79,11 @@ def fabric_stamp(answer: FabricAnswer) -> str:
 
 
 def gauge_headline(answer: FabricAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """The gauge in a sentence: "At dial 7, blocked and dry: 22.4 stitches in 10 cm (likely ...)"."""
+    """The gauge in a sentence: "The next piece at dial 7, blocked and dry: 22.4 stitches to 10 cm (likely ...)"."""
     if isinstance(answer.gauge, CannotSay):
         return cannot_say_sentence(answer.gauge)
     blocked = {one.direction: one for one in answer.gauge if one.stage == "blocked"}
-    at = f"At dial {answer.dial}, {STAGES['blocked']}" if answer.dial else "Blocked and dry"
+    at = f"The next piece{f' at dial {answer.dial}' if answer.dial else ''}, {STAGES['blocked']}"
     told = [_in_span(one, unit, mark) for one in blocked.values() if one.size.basis != "assumed"]
     return f"{at}: {' and '.join(told)}." if told else "Cannot say: nothing was measured."
 
@@ -117,7 +117,7 @@ def dial_headline(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> 
 def click_sentence(click: ClickReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The gauge at one click of the dial, as in ``gauge_headline``."""
     told = [_in_span(one, unit, mark) for one in (click.across, click.along) if one.size.basis != "assumed"]
-    return f"At dial {click.dial}, {STAGES['blocked']}: {' and '.join(told)}." if told else ""
+    return f"The next piece at dial {click.dial}, {STAGES['blocked']}: {' and '.join(told)}." if told else ""
 
 
 def next_dial_headline(
@@ -202,7 +202,7 @@ def wanted_sentence(wanted: WantedGauge | CannotSay, unit: Unit = "cm", *, mark:
     low = decimal(span / (wanted.stitch_mm + wanted.tolerance_mm), 1, mark=mark)
     high = decimal(span / (wanted.stitch_mm - wanted.tolerance_mm), 1, mark=mark)
     whence = "as the pattern prints it" if wanted.source == "printed" else "which its stitches were made for"
-    told = f"Wanted: {value} stitches in {_span(unit)}, {whence}; the chest allows {low} to {high}."
+    told = f"Wanted: {value} stitches to {_span(unit)}, {whence}; the chest allows {low} to {high}."
     code = TABLE_CODES.get(wanted.table, "")
     if wanted.source == "counts" and wanted.printed_mm is not None:
         printed = decimal(span / wanted.printed_mm, 1, mark=mark)
@@ -460,7 +460,7 @@ def _span_mm(unit: Unit) -> float:
 def _in_span(gauge: FabricGauge, unit: Unit, mark: Mark) -> str:
     noun = "rows" if gauge.direction == "along" else "stitches"
     value, likely = gauge_figure(gauge, _span(unit), mark=mark)
-    return f"{value} {noun} in {_span(unit)} (likely {likely})"
+    return f"{value} {noun} to {_span(unit)} (likely {likely})"
 
 
 def _to(q: Quantity, decimals: int, mark: Mark) -> str:

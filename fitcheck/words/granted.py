@@ -212,6 +212,12 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return "Measure a swatch of this yarn, washed and blocked like the garment."
         case "wash_and_block":
             return f"Wash and block {piece}, let it dry, and read it again."
+        case "say_fits":
+            return "Say what it must fit: a sweater that fits, the body and ease, or numbers."
+        case "say_counts":
+            return "Type the stitches of the pattern's sizes, or of the piece as you planned it."
+        case "read_first":
+            return "Wash, block and read the first piece before the next: it tells what the rest needs."
         case "answer_question":
             at = f" about the {name}" if name else ""
             return f"Answer the question{at}: keep what was typed, or type it again."

@@ -63,6 +63,12 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
     return f"{first} {known}, and {_is_allowed(point, tape)}: what is true there decides what to do.{until}"
 
 
+def unanswered(report: Report) -> bool:
+    """Whether what was typed is questioned, and the advice hangs on it: no plan, count or chance is made of it."""
+    advice = report.recommendation
+    return isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.hangs is not False
+
+
 def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
     """What is done if nothing more is measured, with what it changes: "knit the front 2 stitches wider: ..."."""
     if not advice.then or advice.then == "measure_again":

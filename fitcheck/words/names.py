@@ -65,6 +65,8 @@ _MONTHS = (
     "Nov",
     "Dec",
 )
+OUR_NAME = "sweater of "
+"""How a garment's name begins where nobody gave it one: "sweater of 25 November 2026"."""
 _NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
 """What answers for a misfit without another count."""
 
@@ -75,11 +77,10 @@ def piece_name(head: Head) -> str:
 
 
 def reference_name(head: Head | None) -> str:
-    """The garment that it must fit: "the brown pullover", or what stands in for its name."""
+    """The garment that it must fit, called as it was typed; the one name that is ours takes "the"."""
     if head is None or not head.reference:
         return "the sweater that it must fit"
-    name = head.reference[:1].lower() + head.reference[1:]
-    return name if name.startswith(("the ", "my ", "our ", "a ", "an ")) else f"the {name}"
+    return f"the {head.reference}" if head.reference.startswith(OUR_NAME) else head.reference
 
 
 def a_piece(head: Head) -> str:

@@ -11,6 +11,10 @@ from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_
 from fitcheck.words.names import action_name, at_point, piece_name, point_name, point_title, reference_name, zone_word
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
 
+VERDICT_TAKES = "49 in 50"
+"""What a verdict takes on either side: 1 less the 2.2 % that ``fitcheck.advice.verdict.ALPHA`` allows each look."""
+NEARLY = 0.85
+"""Chances from here on look like a verdict; beside one that is still open what a verdict takes is said."""
 MANY_READINGS = 6
 """Further readings beyond which no number is said: more tape would hardly settle it."""
 
@@ -139,7 +143,10 @@ def signs_sentence() -> str:
 
 def likely_sentence() -> str:
     """What "likely" means."""
-    return "Likely: 9 times in 10 the true figure lies there, after a second and a third round of readings too."
+    return (
+        "Likely: 9 times in 10 the true figure lies there, after a second and a third round of readings too. "
+        f"A point is called where {VERDICT_TAKES} speak for it; short of that it is too close to call."
+    )
 
 
 def wanted_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -221,9 +228,11 @@ def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *,
         same = " The advice is the same either way."
     if report.head.carried:
         return f"Too close to call before the wash: wash and block {piece}, let it dry, then read it.{same}"
-    needed = point.readings_needed
+    needed, no_tape = point.readings_needed, _no_tape(report)
+    if no_tape == "no_gain" and point.decides:
+        same = " What they say would change the plan by too little to pay for them."
     on_the_line = point.code == "on_the_line" or point.reason == "on_the_line"
-    if on_the_line or (needed is not None and needed > MANY_READINGS):
+    if on_the_line or no_tape == "three_looks" or (needed is not None and needed > MANY_READINGS):
         edge = "Too close to call, and more tape would hardly settle it"
         if on_the_line:
             edge = "It lies right at the edge of what is allowed; more tape would hardly settle it"
@@ -250,6 +259,12 @@ def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *,
         return f"Too close to call: a few more readings of {piece} may settle it.{same}"
     settle = "settles" if needed == 1 else "settle"
     return f"Too close to call: {count_words(needed, 'more reading')} of {piece} {settle} it{anew}.{same}"
+
+
+def _no_tape(report: Report) -> str:
+    """Why more tape is not on offer, as a code; empty where it is: a point tells the same story as the ways do."""
+    measure = next((one for one in report.actions if one.code == "measure_again"), None)
+    return measure.impossible.code if measure is not None and measure.impossible is not None else ""
 
 
 def of_one_laying(report: Report, side: str | None) -> bool:
@@ -298,6 +313,8 @@ def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") 
         chance = f"{chance_words(point.chance_within)} that it is within what is allowed"
     else:
         chance = f"{chance_words(1 - point.chance_within)} that it is more than allowed"
+    if point.code == "too_close" and max(point.chance_within, 1 - point.chance_within) >= NEARLY:
+        chance += f", and to be called it takes {VERDICT_TAKES}"
     hand = " and a usual tape hand" if point.difference.basis != "measured" else ""
     return f"So far: {name} {off}, {chance}. From {read}{hand}."
 

@@ -9,10 +9,10 @@ from fitcheck.words.cannot_say import WHY_NOT
 from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
-from fitcheck.words.measure_again import asked_about, doubted, if_counted
+from fitcheck.words.measure_again import asked_about, doubted, if_counted, unanswered
 from fitcheck.words.names import action_name, action_of, direction_of, piece_name, point_name
-from fitcheck.words.phrases import capital, count_words, sentence, side_word, small_first, spaced
-from fitcheck.words.points import off_by, side_name, worst_first
+from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
+from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
 
 REASONS = {
     "finished": "It is finished: what was read tells the next one what to expect.",
@@ -178,6 +178,8 @@ def chance(report: Report) -> str:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return "Cannot say yet."
+    if unanswered(report):
+        return "Not said before the question is answered."
     plan = action_of(report, advice.then if advice.action == "measure_again" else advice.action)
     unchanged = action_of(report, "carry_on")
     if plan is None or plan.chance is None:
@@ -189,13 +191,15 @@ def chance(report: Report) -> str:
     elif plan.code == "knit_again" and "front" in report.head.to_knit:
         told += " What the front's counts and the hem can then still make up is counted in."
     if unchanged is not None and unchanged.chance is not None and plan.code != "carry_on":
-        told += f" Carried on unchanged: {chance_words(unchanged.chance)}."
+        told += f" With nothing changed: {chance_words(unchanged.chance)}."
     return told
 
 
 def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What a way would bring, in a few words; for one that is left out, why."""
     tape = Tape(unit, mark)
+    if action.impossible is not None and action.impossible.code == "tape_cannot_settle":
+        return f"left out, because {_tape_settles_elsewhere(report)}"
     if action.impossible is not None:
         reason = WHY_NOT.get(action.impossible.code, action.impossible.why)
         return f"left out, because {small_first(reason.strip().rstrip('.'))}"
@@ -220,6 +224,22 @@ def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark
         told.append(f"a new {piece}" + (f": {counts}" if counts else ""))
     told += [small_first(change) for change in changes(report, action, tape, name_points=True)]
     return "; ".join(told) if told else action_name(action.code)
+
+
+def _tape_settles_elsewhere(report: Report) -> str:
+    """Why no readings are advised where what decides lies on the line, and what they would settle beside it."""
+    settled = [
+        one
+        for one in report.points
+        if one.code == "too_close" and not one.decides and one.readings_needed and one.readings_needed <= MANY_READINGS
+    ]
+    deciding = [one for one in report.points if one.decides]
+    names = listed([f"the {point_name(one.key)}" for one in deciding]) if deciding else "what decides"
+    told = f"more tape would hardly settle {names}"
+    if not settled:
+        return told
+    others = listed([f"the {point_name(one.key)}" for one in settled])
+    return f"{told}; it would settle {others}, where the advice is the same either way"
 
 
 def _line_measure(report: Report) -> str:

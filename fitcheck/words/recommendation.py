@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from fitcheck.advice.remedies import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
-from fitcheck.report import ActionReport, PointReport, Report
+from fitcheck.report import ActionReport, FirstPiece, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.changes import changes, new_counts, plan_parts
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.measure_again import measure_again
 from fitcheck.words.names import action_name, action_of, day_words, other_piece, piece_name, point_name
-from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word
+from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, spaced
 from fitcheck.words.points import it_is, point_of, worst_first
 
 
@@ -21,7 +21,7 @@ def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The recommendation: imperative first, then the reason with figures; of a finished make how it fits."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
-        return cannot_say_sentence(advice)
+        return _knit_first(report.first) if report.first is not None else cannot_say_sentence(advice)
     tape = Tape(unit, mark)
     if report.head.finished:
         return _finished(report, tape)
@@ -55,6 +55,28 @@ def waits_words(report: Report) -> str:
     if not advice.readings:
         return ""
     return f"waits for {count_words(advice.readings, 'reading')}"
+
+
+MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
+"""The width by which a piece is known: the first of them that it has."""
+
+
+def _knit_first(first: FirstPiece) -> str:
+    """ "Knit the back first: 114 stitches at the chest, at dial 6.2." - as far as it is known, then what is not."""
+    piece = f"the {spaced(first.kind)}"
+    width = next((key for key in MAIN_WIDTHS if key in first.counts), None)
+    counts = f": {count_words(first.counts[width], 'stitch')} at the {point_name(width)}" if width else ""
+    told = [f"Knit {piece} first{counts}{f', at dial {first.dial}' if first.dial else ''}."]
+    if width and first.size:
+        end = "" if first.likely else ", which comes nearest to what is wanted"
+        told.append(f"That is size {first.size}{end}.")
+    if width != "hem" and first.counts.get("hem"):
+        told.append(f"The hem has {count_words(first.counts['hem'], 'stitch')}.")
+    missing = [] if width else ["how many stitches it takes"]
+    missing += [] if first.dial else ["at which dial"]
+    if missing:
+        told.append(f"Not known yet: {listed(missing)}.")
+    return " ".join(told)
 
 
 def _judged(report: Report) -> list[PointReport]:

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from fitcheck.advice.sizes_answers import GroupCheck, NamedCell, RowCounted, SizeAnswer, SizesAnswer, WidthAt
+from fitcheck.advice.sizes_answers import (
+    FreeCounts,
+    GroupCheck,
+    NamedCell,
+    RowCounted,
+    SizeAnswer,
+    SizesAnswer,
+    WidthAt,
+)
+from fitcheck.advice.sizes_choice import HARDLY_ANY, LIKELY_ENOUGH
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
@@ -12,6 +21,8 @@ from fitcheck.words.phrases import capital, listed
 
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
+FEW_COUNTS = 2
+"""Counts that a headline bears; of more it says only that there are some."""
 NAME_LENGTH = 24
 """Letters of a size's name that are repeated in a sentence."""
 
@@ -32,18 +43,63 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "",
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
             return cannot_say_sentence(answer.best)
-        return f"No size table was typed. Knit {_counts_text(answer)}."
+        return f"No size table was typed. Knit {_counts_text(answer)}{_at(answer.dial_written)}."
     best = answer.size(answer.best)
     assert best is not None
-    name = size_name(best.name)
+    name, at = size_name(best.name), _at(answer.dial_written)
     if isinstance(best.all_fit, CannotSay):
         return f"Knit size {name}, if the pattern's gauge is met: its widths come nearest to what is wanted."
     pair = answer.side_by_side
-    if best.all_fit < 0.05:
-        return f"No size fits at every width. Size {name} comes nearest."
+    if best.all_fit < LIKELY_ENOUGH:
+        return _none_fits(answer, best, name)
     if not isinstance(pair, CannotSay) and pair.close:
-        return f"Size {name} or {size_name(pair.second)}: they are within 1 in 10 of each other."
-    return f"Knit size {name}. {capital(chance_words(best.all_fit))} that every width fits."
+        return f"Size {name} or {size_name(pair.second)}{at}: they are within 1 in 10 of each other."
+    return f"Knit size {name}{at}. {capital(chance_words(best.all_fit))} that every width fits."
+
+
+def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str) -> str:
+    """ "At dial 8 neither size is likely to fit at every width. Size M comes nearest, 1 in 10. Or ...: 8 in 10." """
+    many = len(answer.sizes)
+    chance = best.all_fit if isinstance(best.all_fit, float) else 0.0
+    fits = "fits" if chance < HARDLY_ANY else "is likely to fit"
+    none = f"{'neither' if many == 2 else 'no'} size {fits}"
+    if many == 1:
+        none = f"size {name} does not fit" if chance < HARDLY_ANY else f"size {name} is not likely to fit"
+    begin = _at(answer.dial_written).strip()
+    told = f"{capital(f'{begin} {none}'.strip())} at every width."
+    if many > 1:
+        told += f" Size {name} comes nearest{f', {chance_words(chance)}' if chance >= HARDLY_ANY else ''}."
+    free = answer.free_counts
+    if isinstance(free, CannotSay) or free.all_fit < LIKELY_ENOUGH:
+        return told
+    counts = "counts bound to no size"
+    if len(free.counts) <= FEW_COUNTS:
+        counts = f"{_counts_text(answer)}, bound to no size"
+    return f"{told} Or {counts}: {chance_words(free.all_fit)}."
+
+
+def _at(dial: str | None) -> str:
+    """ " at dial 8": which dial the figures are for; empty where none was written down."""
+    return f" at dial {dial}" if dial else ""
+
+
+def advised_sentence(answer: SizesAnswer) -> str:
+    """The sizes at the dial that is advised, where the figures are for another; empty where they are for it."""
+    there = answer.advised
+    if there is None or answer.dial_written is None:
+        return ""
+    here = f"all the figures here are for dial {answer.dial_written}"
+    begin = f"At dial {there.dial}, which is advised,"
+    if isinstance(there.best, CannotSay) or isinstance(there.all_fit, CannotSay):
+        return f"Dial {there.dial} is advised; {here}."
+    name = size_name(there.best)
+    if there.all_fit >= LIKELY_ENOUGH:
+        return f"{begin} it is size {name}: {chance_words(there.all_fit)} that every width fits; {here}."
+    told = f"{begin} no size fits at every width; size {name} comes nearest"
+    free = there.free_counts
+    if not isinstance(free, CannotSay) and free.all_fit >= LIKELY_ENOUGH:
+        told += f", and bound to no size it is {_free_text(free)}: {chance_words(free.all_fit)}"
+    return f"{told}; {here}."
 
 
 def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
@@ -67,13 +123,13 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
 
 
 def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """What limits a size most: its width, how far it is off and the chance there."""
+    """What fits worst in a size: its width, how far it is off and the chance there."""
     width = size.width(size.limiting) if size.limiting else None
     if width is None or isinstance(width.chance, CannotSay):
         return ""
     return (
-        f"{capital(point_name(width.key))} limits size {size_name(size.name)} most: "
-        f"{off_words(width, unit, mark=mark)}, {chance_words(width.chance)} that it fits."
+        f"In size {size_name(size.name)} the {point_name(width.key)} fits worst: "
+        f"{off_words(width, unit, mark=mark)}, {chance_words(width.chance)} that it is within what is allowed."
     )
 
 
@@ -162,6 +218,11 @@ def _counts_text(answer: SizesAnswer) -> str:
     """ "chest 124, hem 120, upper arm 82 stitches"; pieces are named only where they differ."""
     free = answer.free_counts
     assert not isinstance(free, CannotSay)
+    return _free_text(free)
+
+
+def _free_text(free: FreeCounts) -> str:
+    """The same of counts themselves."""
     by_point: dict[str, dict[str, int]] = {}
     for one in free.counts:
         by_point.setdefault(one.key, {})[one.piece] = one.count
@@ -188,7 +249,7 @@ def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ..
                 "narrow": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, mark)} "
                 "narrow: this fabric is narrower than the one that the counts were made for.",
                 "too_close": "Whether the printed widths come out in this fabric is too close to call: "
-                f"{_percent(against.stitch_percent, mark, signed=True)} in width.",
+                f"{_percent(against.stitch_percent, mark, signed=True)} in width{_allowed_share(answer, mark)}.",
             }[against.code]
         )
     if isinstance(against.row_percent, Quantity):
@@ -199,6 +260,24 @@ def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ..
                 f"A row is {_percent(q, mark)} {higher} than the pattern's: rows are reckoned anew from its lengths."
             )
     return tuple(told)
+
+
+def _allowed_share(answer: SizesAnswer, mark: Mark) -> str:
+    """ "; 1.9 % is allowed at the chest": what is allowed in width, at the best size's chest or first width [%]."""
+    size = answer.size(answer.best) if isinstance(answer.best, str) else None
+    size = size or next(iter(answer.sizes), None)
+    known = [one for one in size.widths if one.printed_mm and one.counts] if size is not None else []
+    width = next((one for one in known if one.key == "chest"), next(iter(known), None))
+    if width is None or not width.printed_mm:
+        return ""
+    sides = [
+        f"{decimal(100 * mm / width.printed_mm, 1, mark=mark)} % {word}"
+        for mm, word in ((width.allowed_smaller_mm, "narrower"), (width.allowed_larger_mm, "wider"))
+        if mm is not None
+    ]
+    if len(sides) == 2 and width.allowed_smaller_mm == width.allowed_larger_mm:
+        sides = [sides[0].removesuffix(" narrower") + " either way"]
+    return f"; at the {point_name(width.key)} {listed(sides)} is allowed" if sides else ""
 
 
 def row_counted_sentence(one: RowCounted, unit: Unit = "cm", *, mark: Mark = ".") -> str:

@@ -12,6 +12,7 @@ import pytest
 
 from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizesAnswer, WidthAt
+from fitcheck.advice.sizes_choice import LIKELY_ENOUGH
 from fitcheck.advice.sizes_points import asked_points
 from fitcheck.advice.sizes_table import check_table, look_at_table
 from fitcheck.estimates.fabric import DEFAULT, Fabric
@@ -433,12 +434,16 @@ def test_two_sizes_side_by_side_name_what_decides() -> None:
 
 
 def test_sizes_within_one_in_ten_are_called_close() -> None:
-    """48 lies midway between chests of 46 and 50."""
-    home = household(FOUR, {"chest": 48})
-    pair = ask(home, fabric(4.4, u=0.02, assumptions=DEFAULT)).side_by_side
+    """47 lies midway between chests of 46 and 48; midway between 46 and 50 both are off by twice what is allowed."""
+    near = {name: grown(46 + 2 * i, 37.4 + i, 15.8 + 0.6 * i) for i, name in enumerate(("one", "two", "three"))}
+    pair = ask(household(near, {"chest": 47}), fabric(4.4, u=0.02, assumptions=DEFAULT)).side_by_side
     assert not isinstance(pair, CannotSay)
     assert {pair.first, pair.second} == {"one", "two"}
     assert pair.close
+    far = ask(household(FOUR, {"chest": 48}), fabric(4.4, u=0.02, assumptions=DEFAULT))
+    assert max(chance(one.all_fit) for one in far.sizes) < LIKELY_ENOUGH
+    assert not isinstance(far.side_by_side, CannotSay)
+    assert not far.side_by_side.close
 
 
 def test_a_mix_takes_chest_from_one_size_and_keeps_shoulder_and_sleeve_together() -> None:

@@ -149,3 +149,22 @@ def test_the_page_weighs_less_than_150_kb_without_its_fonts(service, open_page, 
     print(f"{sum(weighed.values()) / 1000:.1f} kB: {sorted(weighed.values(), reverse=True)}")
     assert len(weighed) >= 5
     assert sum(weighed.values()) < 150_000
+
+
+def test_on_paper_nothing_is_asked_headings_stay_and_measured_is_clearly_thicker_than_drawn_in(service, open_page):
+    page = open_page("/makes/grey_miscounted", WIDE)
+    asked = "document.querySelectorAll('main :is(.ask,input,button)').values().filter((one) => one.checkVisibility())"
+    assert page.evaluate(f"[...{asked}].length") > 0
+    page.emulate_media(media="print")
+    assert page.evaluate(f"[...{asked}].length") == 0
+    breaks = page.evaluate(
+        "[...document.querySelectorAll('main :is(h1,h2,h3,h4,summary)')].map((one) => getComputedStyle(one).breakAfter)"
+    )
+    assert set(breaks) == {"avoid"}
+    thick, thin = (
+        float(page.evaluate(f"getComputedStyle(document.querySelector('.print-sheet .{name}')).strokeWidth")[:-2])
+        for name in ("o-piece", "o-thin")
+    )
+    # A unit of the sheet is 0.256 mm: 0.7 mm at least against 0.25 at most.
+    assert thick * 0.256 >= 0.7
+    assert thin * 0.256 <= 0.25

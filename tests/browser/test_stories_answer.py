@@ -145,7 +145,7 @@ def test_the_answer_is_printed_with_its_folds_open_true_to_scale_and_dated(perso
     # Read in cm in either unit: 2 x 2.0 cm are 1.57 in.
     assert answer.startswith(f"Carry on. Knit the front {person.say('4.0 cm', '1 5/8 in')} wider")
     page = person.page
-    folded = page.get_by_text("the back laying 1")
+    folded = page.get_by_text("laying 1", exact=True)
     if person.setting.scripted:
         assert not folded.first.is_visible()
     page.emulate_media(media="print")

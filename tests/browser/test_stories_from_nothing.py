@@ -209,11 +209,12 @@ def test_yarn_machine_and_swatches_at_three_dials_tell_what_the_dial_does(person
         # 40 stitches over 16.0 cm: 25.0 in 10 cm; over 6 1/4 in: 25.6 in 4 in; and so on.
         gauge = person.say({"6": "25.0", "7": "23.3", "8": "21.7"}, {"6": "25.6", "7": "23.7", "8": "22.1"})[dial]
         head = person.press("Keep the readings")
-        assert head == f"Grey wool, dial {dial}: {gauge} stitches in {person.say('10 cm', '4 in')}, washed and blocked."
+        assert head == f"Grey wool, dial {dial}: {gauge} stitches to {person.say('10 cm', '4 in')}, washed and blocked."
         answer = person.follow("its fabric")
     # The last swatch's own 21.7 (22.1), drawn at most 0.3 towards the line through all three.
     found = re.match(
-        r"At dial 8, blocked and dry: (\d\d\.\d) stitches in (10 cm|4 in) \(likely (\S+) to (\S+)\)", answer
+        r"The next piece at dial 8, blocked and dry: (\d\d\.\d) stitches to (10 cm|4 in) \(likely (\S+) to (\S+)\)",
+        answer,
     )
     assert found, answer
     assert found[2] == person.say("10 cm", "4 in")

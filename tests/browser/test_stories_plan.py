@@ -53,7 +53,7 @@ def test_a_sweater_is_planned_with_its_dial_and_size_and_two_sizes_side_by_side_
     person.choose("From the size tables", "Plain pullover")
     # At dial 8 a stitch is 4.6 mm; each size has two stitches in its seams (assumed): (104 - 2) x 4.6 = 469 mm,
     # (112 - 2) x 4.6 = 506, (120 - 2) x 4.6 = 543. Wanted are 505, so M; S and L are 3.6 and 3.8 cm off.
-    assert person.press("Which size?").startswith("Knit size M.")
+    assert person.press("Which size?").startswith("Knit size M at dial 8.")
     # 21.7 stitches in 10 cm are 4.61 mm a stitch.
     assert "dial 8" in person.text()
     sizes = person.table("Every size in this fabric", "Chest, flat")
@@ -63,7 +63,7 @@ def test_a_sweater_is_planned_with_its_dial_and_size_and_two_sizes_side_by_side_
     )
     assert person.text().count("Size M beside size") == 2  # the heading, and what it says
     person.choose("Beside the best size", "S")
-    assert person.press("Show").startswith("Knit size M.")
+    assert person.press("Show").startswith("Knit size M at dial 8.")
     beside = person.table("Two sizes side by side", "Chest, flat")
     assert person.say("0.1 cm wide", "wide") in beside[0] or "as wanted" in beside[0]
     assert person.say("3.6 cm narrow", "1 3/8 in narrow") in beside[1]
@@ -72,7 +72,7 @@ def test_a_sweater_is_planned_with_its_dial_and_size_and_two_sizes_side_by_side_
     person.fill("What the sweater is called", "Winter one")
     person.press("Keep it as a make")
     assert person.told().startswith("Winter one is among the makes.")
-    assert "Knit size M." in person.text()
+    assert "Knit size M at dial 8." in person.text()
     assert "Winter one" in plain(person.page.get_by_role("main").inner_text())
     (make,) = person.household.makes
     assert (make.name, make.size_table, set(make.swatches)) == ("Winter one", "plain", {"at_6", "at_7", "at_8"})

@@ -77,11 +77,11 @@ def test_a_word_stands_only_at_an_end_that_something_reaches():
     assert words(Row("a", 1.0, -1.0, 3.0)) == {"shrinks", "grows"}
 
 
-def test_in_inches_the_dial_chart_tells_stitches_in_4_in_at_their_heights():
+def test_in_inches_the_dial_chart_tells_stitches_to_4_in_at_their_heights():
     chart = DialChart((Knitted(6.0, 4.0, 3.9, 4.1),), tuple(Click(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8)))
     metric, inches = (parsed(dial_line(chart, "Dial.", unit=unit)) for unit in ("cm", "in"))
     assert {"mm per stitch"} <= {one.text for one in by_class(metric, "r-side")}
-    assert {"stitches in 4 in"} <= {one.text for one in by_class(inches, "r-side")}
+    assert {"stitches to 4 in"} <= {one.text for one in by_class(inches, "r-side")}
 
     def sides(root):
         ends = (one for one in by_class(root, "r-num") if one.get("text-anchor") == "end")
@@ -147,9 +147,19 @@ def test_the_keys_of_sizes_never_meet_and_keep_their_order(unit, count, step):
     one = SizesAtPoint("chest", 10.0, 10.0, marks(*((place - count / 2) * step for place in range(count))))
     root = parsed(sizes_ruler(one, unit, sizes_span([one], unit)))
     assert meetings(root) == []
-    keys = [float(each.get("cx")) for each in by_class(root, "t-key")]
-    assert len(keys) == count
-    assert keys == sorted(keys)
+    keys = by_class(root, "t-key")
+    assert [each.text for each in by_class(root, "t-keyn")] == [str(number) for number in range(1, count + 1)]
+    rows = [float(each.get("cy")) for each in keys]
+    assert rows == sorted(rows)
+    # A key of radius 9 needs 18 units; it stands inside the drawing, and no other row reaches into its own.
+    assert all(below - above >= 18 for above, below in itertools.pairwise(rows))
+    assert all(9 <= float(each.get("cx")) <= 279 for each in keys)
+    bars = [each for each in by_class(root, "r-int") if each.get("width")]
+    assert bars
+    for bar in bars:
+        (key,) = (each for each in keys if abs(float(each.get("cy")) - float(bar.get("y")) - 2.5) < 0.1)
+        ends = (float(bar.get("x")), float(bar.get("x")) + float(bar.get("width")))
+        assert min(abs(end - float(key.get("cx"))) for end in ends) == pytest.approx(16, abs=0.1)
 
 
 def test_a_size_outside_the_axis_is_an_arrow():

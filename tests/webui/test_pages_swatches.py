@@ -33,7 +33,7 @@ def test_an_empty_book_asks_for_three_numbers(bare):
 def test_three_numbers_make_a_swatch_with_its_gauge(bare):
     page = bare.after("/swatches/new", stitches="40", across="17.8", dial="7+")
     # 40 stitches over 178 mm: 100 / (178 / 40) = 22.5 in 10 cm.
-    assert "22.5 stitches in 10 cm" in heading(page)
+    assert "22.5 stitches to 10 cm" in heading(page)
     swatch = bare.store.get("swatches", "dial_7").record
     assert swatch.dial.written() == "7.1"
     assert swatch.stages[0].kind == "blocked"
@@ -45,7 +45,7 @@ def test_gauge_is_per_four_inches_when_the_page_is_in_inches(bare):
     bare.post("/unit", unit="in", back="/")
     page = bare.after("/swatches/new", stitches="40", across="7", dial="7")
     # 40 stitches over 7 in: 40 / 7 x 4 = 22.9 in 4 in.
-    assert "22.9 stitches in 4 in" in heading(page)
+    assert "22.9 stitches to 4 in" in heading(page)
 
 
 @pytest.mark.parametrize(
@@ -101,12 +101,12 @@ def test_stages_and_readings_are_added_and_the_gauge_follows(bare):
     path = "/swatches/dial_7"
     assert "not washed yet" in heading(bare.get(path))
     page = bare.after(f"{path}/read", kind="blocked", on="2026-01-03", across="17.8")
-    assert "22.5 stitches in 10 cm" in heading(page)
+    assert "22.5 stitches to 10 cm" in heading(page)
     bare.post(f"{path}/read", stage="1", across="18.2")
     stages = bare.store.get("swatches", "dial_7").record.stages
     assert [[one.text for one in stage.across] for stage in stages] == [["18.5"], ["17.8", "18.2"]]
     # 40 stitches over 180 mm: 22.2 in 10 cm.
-    assert "22.2 stitches in 10 cm" in heading(bare.get(path))
+    assert "22.2 stitches to 10 cm" in heading(bare.get(path))
 
 
 def test_height_without_a_number_of_rows_is_refused_where_it_was_typed(bare):
@@ -134,7 +134,7 @@ def test_settings_change_and_readings_stay(browser):
 
 def test_a_fabric_shows_gauge_dial_change_and_where_the_next_swatch_tells_most(browser):
     page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed")
-    assert re.match(r"At dial \d", heading(page))
+    assert re.match(r"The next piece at dial \d", heading(page))
     # Three dials are read there; of the other fabric only one.
     assert "Another swatch would hardly narrow it" in page
     assert "Swatch next at dial" in browser.get("/swatches/fabrics?yarn=red_superwash&machine=fine_bed")
@@ -167,7 +167,7 @@ def test_of_forty_swatches_the_newest_eight_are_listed_and_all_are_pooled(bare):
 def test_a_fabric_is_reckoned_anew_after_a_change(bare):
     bare.post("/swatches/new", stitches="40", across="17.8", dial="7")
     before = heading(bare.get("/swatches/fabrics?yarn=&machine="))
-    bare.post("/swatches/dial_7/read", stage="0", across="19.0")
+    bare.post("/swatches/dial_7/read", stage="0", across="18.2")
     assert heading(bare.get("/swatches/fabrics?yarn=&machine=")) != before
 
 

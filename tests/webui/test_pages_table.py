@@ -258,3 +258,61 @@ def test_a_fault_of_the_program_is_told_as_a_page_that_quotes_nothing(app, clien
     assert "Nothing was changed" in response.text
     assert "51,8" not in response.text
     assert client.get("/api/v1/nowhere").mimetype == "application/problem+json"
+
+
+# Own things first, and the right sweater
+
+
+def test_own_makes_stand_before_the_invented_ones_and_the_button_names_what_it_removes(browser):
+    own = browser.post("/piece", **LAID, own_chest="-1.1").headers["Location"]
+    assert ">Look round an invented household</button>" in browser.read("/")  # with sweaters there it is not "first"
+    browser.post("/invented")
+    for page in (browser.read("/"), browser.read("/makes")):
+        assert re.findall(r'<p class="what"><a href="([^"?]+)', page)[0] == own
+        assert len(re.findall(r'<p class="what">', page)) > 9
+    assert ">Remove the invented household</button>" in browser.read("/")
+    assert "Remove it all" not in browser.read("/")
+
+
+def test_no_sweater_of_the_wardrobe_is_chosen_beforehand(browser):
+    browser.post("/invented")
+    page = browser.read("/piece?way=wardrobe")
+    choices = re.search(r'<select id="garment".*?</select>', page, re.S)[0]
+    assert re.findall(r'<option value="([^"]*)"', choices)[0] == ""
+    refused = browser.post("/piece", piece="back", way="wardrobe", dry="yes", garment="", own_chest="54")
+    assert refused.status_code == 422
+    assert 'id="garment-refused"' in refused.get_data(as_text=True)
+
+
+FAR_BACK = {"piece": "back", "way": "wardrobe", "dry": "yes", "garment": "brown_pullover"}
+
+
+def test_a_back_far_from_the_chosen_sweater_everywhere_asks_first_whether_it_is_the_right_one(browser):
+    browser.post("/invented")
+    # The pullover is 41.0 / 54.1 / 21.5: 30 % less at every point.
+    small = {"own_shoulder_width": "29", "own_chest": "38", "own_armhole_depth": "14.5"}
+    at = browser.post("/piece", **FAR_BACK, **small).headers["Location"]
+    page = browser.read(at)
+    assert page.index('id="right-sweater"') < page.index("<h1>")
+    assert "more than a quarter smaller than brown pullover with set-in sleeves makes it at every point" in page
+    browser.post(f"{at}/right-sweater")
+    page = browser.read(at)
+    assert 'id="right-sweater"' not in page
+    fields = re.search(r'<form method="post" action="/undo">(.*?)</form>', page, re.S)[1]
+    browser.post("/undo", **dict(re.findall(r'name="([^"]+)" value="([^"]*)"', fields)))
+    assert 'id="right-sweater"' in browser.read(at)
+    # One point as wanted, or all of them a fifth off, is no other sweater.
+    for less in ({**small, "own_chest": "54"}, {"own_shoulder_width": "34", "own_chest": "45"}):
+        assert 'id="right-sweater"' not in browser.read(browser.post("/piece", **FAR_BACK, **less).headers["Location"])
+
+
+def test_the_tapes_have_the_same_figures_on_the_form_and_on_its_answer(browser):
+    form = browser.read("/piece")
+    asked = re.findall(r'<legend><i class="key">(\d)</i> ([^<]+)</legend>', form)
+    assert [number for number, _ in asked] == ["1", "2", "3"]
+    three = {"own_shoulder_width": "0.4", "own_chest": "1", "own_armhole_depth": "0.2"}
+    signs = {f"way_{name.removeprefix('own_')}": "out" for name in three}
+    answer = browser.read(browser.post("/piece", **LAID, **three, **signs).headers["Location"])
+    told = re.findall(r'<h3 class="pt"><i>(\d)</i>([^<]+)</h3>', answer)
+    same = [(number, re.split("[ ,]", name)[0]) for number, name in told]
+    assert same == [(number, name.split()[0]) for number, name in asked]

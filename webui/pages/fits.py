@@ -106,10 +106,14 @@ def _form(make: Make, draft: Draft) -> Response:
         first=[POINTS[key] for key in first],
         others=[POINTS[key] for key in rest],
         meant=MEANT,
-        usual={key: [write_length(mm, views.unit()) for mm in point.tolerance] for key, point in POINTS.items()},
+        usual={key: [_usual(mm) for mm in point.tolerance] for key, point in POINTS.items()},
         from_table=make.size or "" if not make.fits.is_said and make.size_table else "",
         open=any(name.rpartition("-")[2] in rest for name in draft.refusals),
     )
+
+
+def _usual(mm: float) -> str:
+    return views.marked(write_length(mm, views.unit()))
 
 
 def _written(stored: Stored) -> dict[str, str]:

@@ -16,7 +16,7 @@ from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.revisions import Stored
 from fitcheck.words import Mark, Unit
-from webui.pages import dates, views
+from webui.pages import dates, invented, views
 from webui.pages.views import drawn as safe
 
 __all__ = ["safe"]
@@ -24,6 +24,8 @@ __all__ = ["safe"]
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
 _FEW = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+NO_REASON = "no reason was given"
+"""Why a reading was set aside where nobody said it."""
 NOT_CONTENT = ("revision", "do", "bring_back")
 """Fields of forms that say what to do, not what to keep."""
 PLACES = {
@@ -192,11 +194,15 @@ def revision_of(text: str, now: int) -> int:
 
 
 def deleted(*kinds: str) -> list[tuple[str, str]]:
-    """Deleted records of some kinds: name, and where to post to bring each back."""
+    """Deleted records of some kinds: name, and where to post to bring each back.
+
+    What went with the invented household is not among them.
+    """
     return [
         (one.name or one.key.replace("_", " "), f"{page_of(kind, one.key)}/{BACK.get(kind, 'back')}")
         for kind in kinds
         for one in store().list(kind, deleted=True, limit=100).records
+        if not invented.put_away(household(), kind, one.key)
     ]
 
 
@@ -207,7 +213,8 @@ def shown_readings(readings: Iterable[Any]) -> list[dict[str, Any]]:
         text = figure(one.length.value_mm)
         typed = one.text if _says_unit(one.text) else f"{one.text} {one.length.unit}"
         same = typed.split() == [*text.split(), unit()]
-        found.append({"id": one.id, "text": text, "typed": "" if same else typed, "aside": one.set_aside})
+        why = one.set_aside not in (None, "", NO_REASON)
+        found.append({"id": one.id, "text": text, "typed": "" if same else typed, "aside": one.set_aside, "why": why})
     return found
 
 

@@ -49,9 +49,21 @@ def here(household: Household) -> bool:
     return any((kind, key) in own for kind in ("makes", "garments") for key in _keys()[kind])
 
 
-def is_invented(make: str) -> bool:
-    """Whether a make has the key of an invented one."""
-    return make in _keys()["makes"]
+def is_invented(key: str, kind: str = "makes") -> bool:
+    """Whether a record, a make where nothing else is said, has the key of an invented one."""
+    return key in _keys().get(kind, ())
+
+
+def among(household: Household, *kinds: str) -> frozenset[tuple[str, str]]:
+    """Kind and key of the invented records of some kinds; none where all are, for then nothing is to be told apart."""
+    every = {(kind, one.id) for kind in kinds for one in getattr(household, kind)}
+    found = frozenset((kind, key) for kind, key in every if is_invented(key, kind))
+    return found if found != every else frozenset()
+
+
+def put_away(household: Household, kind: str, key: str) -> bool:
+    """Whether a deleted record is of the invented household, and that is not here: it comes back with it."""
+    return is_invented(key, kind) and not here(household)
 
 
 def _came_with_it(store: Store, kind: str, key: str) -> bool:

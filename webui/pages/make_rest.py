@@ -316,13 +316,15 @@ def rest_of(found: Report, make: Make, household: Household, unit: Unit, mark: M
         return Rest()
     table = _Table(found, make, household, unit, mark, plan)
     blocks = [one for one in (table.this_piece(), *(table.to_knit(kind) for kind in pieces_left(found, make))) if one]
-    waits = advice.action == "measure_again" and blocks
+    waits = advice.action == "measure_again" and any(one.rows for one in blocks)
     every = next((one for one in household.machines if one.id == make.machine), None)
     return Rest(
         tuple(one for one in blocks if one.rows or one.asked),
         table.parts(),
         tuple(demands(repeat_of(make, size_table_of(make, household)), every, blocks)),
-        "Nothing is decided yet: these are the counts as they stand." if waits else "",
+        "Nothing is decided yet: so far every count stays as planned."
+        if waits and any(one.rows for one in blocks)
+        else "",
     )
 
 

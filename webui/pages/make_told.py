@@ -32,7 +32,8 @@ def click_at(answer: FabricAnswer, dial: str) -> ClickReport | None:
 
 def gauge_told(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> str:
     """The gauge at the dial of what is knitted next."""
-    ahead = dial_ahead(found, answer)
+    first = found.first.dial if found.first is not None else None
+    ahead = first or dial_ahead(found, answer)
     click = click_at(answer, ahead) if ahead != (answer.dial or "") else None
     if click is None:
         return words_fabric.gauge_headline(answer, unit, mark=mark)
@@ -109,6 +110,7 @@ def sizes_told(found: Report, unit: Unit, mark: Mark) -> list[str]:
     told = [sizes_head(found, unit, mark)]
     if not knitted(found) or (not isinstance(pair, CannotSay) and pair.close):
         told.append(words_sizes.side_by_side_sentence(found.sizes, unit, mark=mark))
+    told.append(words_sizes.advised_sentence(found.sizes))
     return [one for one in told if one]
 
 

@@ -25,7 +25,7 @@ from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.report import Advice, PointReport, Report, ReportError
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.measure_again import asked_about
-from webui.pages import ground, make_told, views
+from webui.pages import ground, make_told, right_sweater, views
 from webui.pages.drafts import Refusal
 from webui.pages.inline_svg import inline
 from webui.pages.kept import kept
@@ -83,6 +83,8 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         facts=_facts(found, unit) if advice else [],
         acts=_acts(found, record, rest),
         ways=_ways(found, unit) if advice else [],
+        not_here=_not_here(found, unit) if advice else "",
+        other_sweater="" if finished else right_sweater.other_sweater(found, record),
         rest=rest,
         so_far="" if finished else _so_far(found, unit),
         at=at,
@@ -113,7 +115,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 "told": _told(one, unit),
                 "open": words.too_close_sentence(found, one, unit, mark=mark),
                 "ruler": inline(ruler(one, unit, span)),
-                "lines": _lines(one, lines.get(one.key, [])),
+                "read": _grouped(_lines(one, lines.get(one.key, []))),
                 "source": SOURCES.get(one.source, ""),
             }
             for one in sorted(found.points, key=lambda point: figures[point.key])
@@ -202,7 +204,7 @@ def _looked_at(found: Report) -> bool:
 
 def _asked_words(found: Report, question: Question) -> str:
     """A question in words; in few where the answer above has asked it in full."""
-    whole = words.question_asked(question)
+    whole = views.marked(words.question_asked(question), question.read)
     advice = found.recommendation
     if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
         asked = asked_about(found, advice.about)
@@ -217,6 +219,14 @@ def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
         return lines
     aside = "not used: what is wanted comes from elsewhere"
     return [replace(one, told=aside) if one.place.startswith("garments ") else one for one in lines]
+
+
+def _grouped(lines: list[Line]) -> list[tuple[str, list[Line]]]:
+    """Readings under what they were read on, which then stands there once."""
+    groups: dict[str, list[Line]] = {}
+    for one in lines:
+        groups.setdefault(one.whose, []).append(one)
+    return list(groups.items())
 
 
 def _told(point: PointReport, unit: PageUnit) -> str:
@@ -285,20 +295,34 @@ def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
 
 
 def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
-    """Every other way to go on: its name, what it would bring, the chance and the cost."""
+    """Every other way to go on that can be gone: its name, what it would bring, the chance and the cost."""
     advice = found.recommendation
-    if isinstance(advice, CannotSay):
+    # What hangs on an unanswered question has no counts or chances yet.
+    if isinstance(advice, CannotSay) or words.unanswered(found):
         return []
     piece = words.piece_name(found.head)
     rows = []
     for one in found.actions:
-        if one.code == advice.action:
+        if one.code == advice.action or one.impossible is not None:
             continue
         name = words.action_name(one.code, one)
-        chance = words.chance_words(one.chance) if one.chance is not None and one.impossible is None else ""
-        cost = words.work_words(one.cost, piece) if one.impossible is None else ""
-        rows.append((name[:1].upper() + name[1:], words.action_line(found, one, unit, mark=views.mark()), chance, cost))
+        chance = words.chance_words(one.chance) if one.chance is not None else ""
+        brings = words.action_line(found, one, unit, mark=views.mark())
+        rows.append((ground.capital(name), brings, chance, words.work_words(one.cost, piece)))
     return rows
+
+
+def _not_here(found: Report, unit: PageUnit) -> str:
+    """The ways that cannot be gone, each with its reason, in one line; empty where all can be."""
+    advice = found.recommendation
+    if isinstance(advice, CannotSay) or words.unanswered(found):
+        return ""
+    told = []
+    for one in found.actions:
+        if one.code != advice.action and one.impossible is not None:
+            why = words.action_line(found, one, unit, mark=views.mark()).removeprefix("left out, ")
+            told.append(f"{words.action_name(one.code, one)}, {why}")
+    return f"Not possible here: {'; '.join(told)}." if told else ""
 
 
 def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
@@ -440,6 +464,22 @@ def answer(key: str) -> Response:
         return show(key, status=422, refusals={place: done})
     undo = views.Undo(done.kind, done.key, done.revision)
     return _go_back(key, before, answered_words(asked, do, typed), undo, piece)
+
+
+@pages.post("/makes/<key>/right-sweater")
+def right(key: str) -> Response:
+    """Keep the sweater that the piece is far from: its readings count as they stand, and it is not asked again."""
+    before = report_or_404(key, _piece_asked())
+    store, record = views.store(), make_of(key)
+    if not right_sweater.other_sweater(before, record):
+        return views.go(f"/makes/{key}", "That question is answered already.")
+    stored = store.get("makes", key)
+    try:
+        done = store.put("makes", key, right_sweater.kept(before, record, stored.doc), stored.revision)
+    except StaleWrite:
+        return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
+    undo = views.Undo("makes", key, done.revision)
+    return _go_back(key, before, "the sweater kept", undo, _piece_asked())
 
 
 @pages.post("/makes/<key>/count")

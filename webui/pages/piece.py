@@ -14,6 +14,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from fitcheck.drawing.laid_tape import form_picture
+from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
@@ -111,7 +112,7 @@ def _crossed(typed: Mapping[str, str], before: str, after: str) -> dict[str, str
 
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
     garments = [one for one in views.store().household().garments if any(o.readings for o in one.occasions)]
-    figures = {key: figure for figure, key in enumerate(FIRST[piece], 1)}
+    figures = key_figures(FIRST[piece])
     box, inside = form_picture(piece, {}, FIRST[piece], drop=False, figures=figures)
     return views.page(
         "piece.html",
@@ -125,11 +126,12 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
         pieces=PIECES,
         ways=WAYS,
         mends=MENDS[piece],
-        points=[POINTS[key] for key in FIRST[piece]],
+        points=[POINTS[key] for key in figures],
         figures=figures,
         box=box,
         inside=inside,
-        garments=[(one.id, one.name) for one in reversed(garments)],
+        # None is chosen beforehand: against another sweater than this one every answer is wrong.
+        garments=[("", "which sweater?"), *((one.id, one.name) for one in reversed(garments))] if garments else [],
     )
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
-from fitcheck.advice.fabric_answer import fabric_answer
+from fitcheck.advice.fabric_answer import ClickReport, fabric_answer
 from fitcheck.advice.fabric_of import fabric_of, tape_of
 from fitcheck.advice.sizes import sizes_of
 from fitcheck.advice.sizes_answers import SizeAnswer, SizesAnswer, WidthAt
@@ -25,6 +25,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from webui.pages import ground
 from webui.pages.drafts import Draft, free_key, reading, several, with_unit
+from webui.pages.plan_questions import is_kept, plan_questions
 from webui.pages.swatch_book import fabric_name, fabrics_of
 from webui.pages.wardrobe_measures import latest
 
@@ -62,6 +63,8 @@ def keep() -> Response:
     store = ground.store()
     parts = _parts(draft, ground.household())
     if parts is None:
+        return _page(draft, 422, answered=True)
+    if _answer(draft, ground.household()).get("asked"):
         return _page(draft, 422, answered=True)
     swatch, table, make = parts
     name = draft.text("name") or f"sweater planned on {ground.day(date.today())}"
@@ -133,7 +136,11 @@ def _fits(draft: Draft, household: Household) -> dict[str, Any]:
     text = draft.at("fits.numbers.chest", "chest")
     if text:
         fits["numbers"] = {
-            "chest": {"length": with_unit(text, ground.unit()), "meant": draft.text("chest_meant") or "flat"}
+            "chest": {
+                "length": with_unit(text, ground.unit()),
+                "meant": draft.text("chest_meant") or "flat",
+                **({"confirmed": True} if is_kept(draft, "chest") else {}),
+            }
         }
     return fits
 
@@ -146,11 +153,11 @@ def _typed_swatch(draft: Draft, unit: str) -> dict[str, Any]:
         draft.refuse("stitches", "How many stitches lie between the marks of the swatch.")
     for number in range(len(texts)):
         draft.at(f"stages[0].across[{number}]", "across")
+    kept = is_kept(draft, "across")
+    across = [reading(one, unit, confirmed=kept) for one in texts]
     document: dict[str, Any] = {
         "stitches": {"count": draft.number("stitches.count", "stitches")},
-        "stages": [
-            {"kind": "blocked", "on": date.today().isoformat(), "across": [reading(one, unit) for one in texts]}
-        ],
+        "stages": [{"kind": "blocked", "on": date.today().isoformat(), "across": across}],
     }
     if draft.text("dial"):
         document["dial"] = draft.at("dial", "dial")
@@ -177,7 +184,7 @@ def _typed_table(draft: Draft) -> dict[str, Any]:
 def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Response:
     household = ground.household()
     several_machines = len({machine for _, machine, _ in fabrics_of(household) if machine}) > 1
-    given: dict[str, Any] = {"answer": None}
+    given: dict[str, Any] = {"answer": None, "asked": []}
     if answered:
         given = _answer(draft, household)
         status = 422 if draft.refusals else status
@@ -210,24 +217,29 @@ def _answer(draft: Draft, household: Household) -> dict[str, Any]:
         return {"answer": None}
     swatch, table, document = parts
     swatches, tables = list(household.swatches), list(household.size_tables)
+    own_swatch = own_table = None
     if swatch is not None:
-        swatches.append(_try(draft, "swatches", f"{KEY}-swatch", swatch, household))
+        swatches.append(own_swatch := _try(draft, "swatches", f"{KEY}-swatch", swatch, household))
     if table is not None:
-        tables.append(_try(draft, "size_tables", f"{KEY}-table", table, household))
+        tables.append(own_table := _try(draft, "size_tables", f"{KEY}-table", table, household))
     with_plan = household.model_copy(update={"swatches": swatches, "size_tables": tables})
     make: Make = _try(draft, "makes", KEY, document, household)
     pool = tape_of(make, with_plan)
     known = fabric_of(make, with_plan, pool) if make.swatches else None
     fabric = known.fabric if known else None
     dial = known.dial if known else None
-    answer = sizes_of(make, with_plan, fabric, pool=pool, dial=dial)
+    found = fabric_answer(make, with_plan, pool, known) if known is not None else None
+    advised = found.dials.best.position if found is not None and isinstance(found.dials.best, ClickReport) else None
+    answer = sizes_of(make, with_plan, fabric, pool=pool, dial=dial, advised=advised)
+    asked = plan_questions(draft, household, make, own_swatch, own_table, answer)
+    if asked:
+        return {"answer": None, "asked": asked}
     beside = answer.size(draft.text("beside")) if draft.text("beside") else None
     if beside is not None and beside.name != answer.best:
         named = make.model_copy(update={"size": beside.name})
-        answer = sizes_of(named, with_plan, fabric, pool=pool, dial=dial)
+        answer = sizes_of(named, with_plan, fabric, pool=pool, dial=dial, advised=advised)
     given = answer_parts(answer)
-    if known is not None:
-        found = fabric_answer(make, with_plan, pool, known)
+    if found is not None:
         chart = chart_of(found)
         dials = len({one.dial for one in found.specimens if one.dial})
         given |= {
@@ -261,6 +273,7 @@ def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
         "why": [
             one
             for one in (
+                words_sizes.advised_sentence(answer),
                 words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
                 *words_sizes.against_sentences(answer, mark=mark),
             )

@@ -21,6 +21,8 @@ from fitcheck.store import Store
 from fitcheck.store.places import Where
 from fitcheck.store.revisions import Stored
 from fitcheck.words import piece_name, question_asked, reference_name
+from fitcheck.words.names import day_words
+from webui.pages import views
 from webui.pages.drafts import Refusal, with_unit
 
 _STEP = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")
@@ -71,7 +73,7 @@ def _line(one: Reading, whose: str, place: str) -> Line:
     text = one.text if one.unit is None or not one.text[-1:].isnumeric() else f"{one.text} {one.unit}"
     told = [f"laying {one.laying}" if one.laying else "", f"round {one.look}" if one.look > 1 else "", one.by]
     if one.at:
-        told.append(f"{one.at:%Y-%m-%d %H:%M}")
+        told.append(day_words(f"{one.at:%Y-%m-%d %H:%M}"))
     beside = ", ".join(part for part in told if part)
     return Line(text, whose, place, one.id or "", one.set_aside, one.confirmed, beside)
 
@@ -98,7 +100,7 @@ class Asked:
     @property
     def said(self) -> str:
         """The question in words."""
-        return question_asked(self.question)
+        return views.marked(question_asked(self.question), self.question.read)
 
     @property
     def reading(self) -> bool:
@@ -128,7 +130,7 @@ class Asked:
         meant = self.question.meant
         if not meant:
             return ""
-        said = self.question.slip or meant
+        said = views.marked(self.question.slip or meant)
         return f"{said}: {meant}" if self.question.code.startswith("counts_swapped") else said
 
     @property
@@ -188,7 +190,8 @@ def answered_words(asked: Asked, do: str, typed: str) -> str:
         return "kept as typed"
     if asked.question.code.startswith("counts_swapped") and do == "slip":
         return "counts swapped"
-    return f"{asked.question.meant if do == 'slip' else typed.strip()} instead of {asked.question.read}"
+    said = views.marked(asked.question.meant) if do == "slip" else typed.strip()
+    return f"{said} instead of {asked.question.read}"
 
 
 def _inside(asked: Asked, document: dict[str, Any]) -> Any:

@@ -88,7 +88,7 @@ def _bring_back(kind: str, key: str) -> Response:
 def _set_aside(kind: str, key: str) -> Response:
     """Set a reading aside with the reason that was typed: it stays, and does not count any more."""
     place, ident = request.form.get("place", ""), request.form.get("reading", "")
-    reason = request.form.get("reason", "").strip()[:400] or "the tape had slipped"
+    reason = request.form.get("reason", "").strip()[:400] or ground.NO_REASON
     try:
         kept = ground.store().set_aside((kind, key, place), ident, reason)
     except NotFound as error:

@@ -92,7 +92,18 @@ def _empty() -> dict[str, str]:
 @pages.get("/new")
 def new() -> Response:
     """An empty grid, and a place to paste into."""
-    return _form(Draft(_empty()))
+    return _form(Draft(_grown(_empty())))
+
+
+def _grown(typed: dict[str, str]) -> dict[str, str]:
+    """The grid with as many sizes and rows as the address asks for, where that is more: the unit was switched in it."""
+    for name, most in (("columns", MOST_SIZES), ("rows", MOST_ROWS)):
+        asked = request.args.get(name, "")
+        if asked.isdecimal() and len(asked) < 5 and int(asked) > int(typed[name]):
+            if name == "columns":
+                typed |= {f"size_{place}": str(place + 1) for place in range(int(typed[name]), min(int(asked), most))}
+            typed[name] = str(min(int(asked), most))
+    return typed
 
 
 @pages.post("/new")
@@ -154,7 +165,7 @@ def _conflict(stale: StaleWrite, draft: Draft, back: str) -> Response:
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     stored, one = ground.there(KIND, key, "list of size tables")
-    draft = Draft({**_typed(one), "revision": str(stored.revision)})
+    draft = Draft({**_grown(_typed(one)), "revision": str(stored.revision)})
     return _form(draft, status, table=one, checked=one, answers=refusals)
 
 
@@ -305,8 +316,7 @@ def _typed(one: SizeTable) -> dict[str, str]:
                     keys[f"{piece}/{point}/measure"] = None
                 if cell.count is not None:
                     keys[f"{piece}/{point}/count"] = None
-    order = {key: place for place, key in enumerate(_every_row())}
-    rows = sorted(keys, key=lambda key: order.get(key, len(order)))
+    rows = list(keys)
     typed = {
         "name": one.name,
         "columns": str(len(one.sizes)),
@@ -455,11 +465,13 @@ def _form(
     answers: Mapping[str, Refusal] | None = None,
 ) -> Response:
     columns, rows = _size_of(draft)
+    here = url_for("size_tables.table", key=table.id) if table else url_for("size_tables.new")
     looks_round = round_rows_of(checked) if checked is not None else None
     return ground.show(
         "size_table.html",
         ROOM,
         status,
+        path=f"{here}?columns={columns}&rows={rows}",
         typed=draft.typed,
         refusals=draft.refusals,
         table=table,

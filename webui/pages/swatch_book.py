@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any, NamedTuple, get_args
 
@@ -22,10 +22,10 @@ from fitcheck.records.yarns import Fibre, Yarn
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.revisions import Stored
 from fitcheck.words import fabric as words_fabric
-from webui.pages import ground, shelf
+from webui.pages import ground, invented, shelf, unanswered
 from webui.pages.conflicts import Choices, conflict
 from webui.pages.drafts import Draft, Refusal, reading, several, with_unit, without_empty
-from webui.pages.readings import asked_about
+from webui.pages.readings import Asked, asked_about
 
 pages = Blueprint("swatches", __name__, url_prefix="/swatches")
 ROOM = "swatches"
@@ -111,23 +111,30 @@ def fabric_name(household: Household, yarn: str, machine: str, several_machines:
 
 
 def answer_for(household: Household, yarn: str, machine: str, swatches: list[Swatch], name: str) -> FabricAnswer:
-    """What a fabric is known to do, kept until anything of the household changes."""
+    """What a fabric is known to do without what is asked about, kept until anything of the household changes."""
     kept: dict[str, Any] = current_app.extensions.setdefault("fitcheck_fabrics", {})
     if kept.get("of") is not household:
         kept.clear()
         kept["of"] = household
     key = f"{yarn}/{machine}"
     if key not in kept:
+        without = unanswered.sure(household, asked_in(household, swatches))
+        there = {one.id for one in without.swatches}
         make = Make(
             id="swatch-book",
             name=name,
             yarn=yarn or None,
             machine=machine or None,
-            swatches=[one.id for one in swatches],
+            swatches=[one.id for one in swatches if one.id in there],
         )
-        kept[key] = fabric_answer(make, household)
+        kept[key] = fabric_answer(make, without)
     found: FabricAnswer = kept[key]
     return found
+
+
+def asked_in(household: Household, swatches: Sequence[Swatch]) -> dict[str, list[Asked]]:
+    """What is asked about swatches and not answered, by their key; a fabric is known without it."""
+    return {one.id: asked for one in swatches if (asked := asked_about(KIND, one, household))}
 
 
 @pages.get("")
@@ -138,11 +145,13 @@ def book() -> Response:
     if not groups:
         return _swatch_form(Draft(_empty_swatch()), empty=True)
     several_machines = len({machine for _, machine, _ in groups if machine}) > 1
+    made_up = invented.among(household, "swatches", "yarns", "machines")
     fabrics = []
     for yarn, machine, swatches in groups:
         name = fabric_name(household, yarn, machine, several_machines)
         answer = answer_for(household, yarn, machine, swatches, name)
         newest = sorted(swatches, key=_newest, reverse=True)
+        asked = asked_in(household, swatches)
         fabrics.append(
             {
                 "name": ground.short(name, 90),
@@ -151,7 +160,10 @@ def book() -> Response:
                 "count": len(swatches),
                 "gauge": words_fabric.gauge_headline(answer, ground.unit(), mark=ground.mark()),
                 "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.unit(), mark=ground.mark()),
-                "rows": [_line(one, answer) for one in newest[:NEWEST]],
+                "rows": [
+                    {**_line(one, answer), "asked": one.id in asked, "invented": (KIND, one.id) in made_up}
+                    for one in newest[:NEWEST]
+                ],
             }
         )
     return ground.show(
@@ -160,10 +172,27 @@ def book() -> Response:
         fabrics=fabrics,
         count=len(household.swatches),
         span="4 in" if ground.unit() == "in" else "10 cm",
-        yarns=[(one.id, one.name, one.id in {s.yarn for s in household.swatches}) for one in household.yarns],
-        machines=[(one.id, one.name) for one in household.machines],
+        tools=_shelves(household),
         deleted=ground.deleted("swatches", "yarns", "machines"),
     )
+
+
+def _shelves(household: Household) -> dict[str, list[dict[str, Any]]]:
+    """Yarns and machines of the book."""
+    made_up = invented.among(household, "swatches", "yarns", "machines")
+    swatched = {one.yarn for one in household.swatches}
+    return {
+        kind: [
+            {
+                "key": one.id,
+                "name": one.name,
+                "unused": kind == "yarns" and one.id not in swatched,
+                "invented": (kind, one.id) in made_up,
+            }
+            for one in getattr(household, kind)
+        ]
+        for kind in ("yarns", "machines")
+    }
 
 
 def _line(swatch: Swatch, answer: FabricAnswer) -> dict[str, Any]:
@@ -203,7 +232,10 @@ def fabric() -> Response:
     several_machines = len({one for _, one, _ in groups if one}) > 1
     name = fabric_name(household, yarn, machine, several_machines)
     answer = answer_for(household, yarn, machine, found[2], name)
-    return ground.show("fabric.html", ROOM, name=name, yarn=yarn, machine=machine, **fabric_parts(answer, household))
+    names = {one.id: ground.called(one, one.id) for one in found[2]}
+    asked = [(key, names[key], one) for key, many in asked_in(household, found[2]).items() for one in many]
+    parts = fabric_parts(answer, household)
+    return ground.show("fabric.html", ROOM, name=name, yarn=yarn, machine=machine, asked=asked, **parts)
 
 
 def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
@@ -322,6 +354,7 @@ def _swatch_form(draft: Draft, status: int = 200, swatch: Swatch | None = None, 
         rules=RULES,
         yarns=yarns,
         machines=machines,
+        tools=_shelves(ground.household()) if empty else {},
         deleted=ground.deleted("swatches", "yarns", "machines") if empty else [],
     )
 
@@ -450,7 +483,9 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     answer = answer_for(household, yarn, machine, group[2], "fabric")
     spec = next((found for found in answer.specimens if found.key == key), None)
     gauges: dict[tuple[str, str], Any] = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
-    stages = [_shown_stage(number, stage, one, gauges) for number, stage in enumerate(one.stages)]
+    asked = asked_about(KIND, one, household)
+    open_ = unanswered.places_of(asked)
+    stages = [_shown_stage(number, stage, one, gauges, open_) for number, stage in enumerate(one.stages)]
     blocked = gauges.get(("blocked", "across"))
     return ground.show(
         "swatch.html",
@@ -459,7 +494,8 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         swatch=one,
         name=ground.called(one, key),
         short=ground.short(ground.called(one, key)),
-        asked=asked_about(KIND, one, household),
+        asked=asked,
+        invented=invented.is_invented(key, KIND),
         refusals=refusals,
         typed=request.form,
         stages=stages,
@@ -476,7 +512,9 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
 shelf.register(pages, KIND, "swatch book", "/swatches", _show)
 
 
-def _shown_stage(number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[str, str], Any]) -> dict[str, Any]:
+def _shown_stage(
+    number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[str, str], Any], open_: frozenset[str]
+) -> dict[str, Any]:
     parts = []
     for name, span, noun in (("across", swatch.stitches, "stitches"), ("along", swatch.rows, "rows")):
         readings = getattr(stage, name)
@@ -486,11 +524,12 @@ def _shown_stage(number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[
         parts.append(
             {
                 "place": f"stages/{number}/{name}",
+                "asked": f"stages/{number}/{name}" in open_,
                 "noun": noun,
                 "between": span.between if span else None,
                 "readings": ground.shown_readings(readings),
                 "gauge": _figures(gauge) if gauge else None,
-                "mm": ground.decimal(gauge.size.value, 2) if gauge else "",
+                "mm": size_of(gauge.size.value) if gauge else "",
             }
         )
     return {

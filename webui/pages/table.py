@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, Response, request
@@ -25,7 +26,7 @@ ALL_A_PAGE = 24
 def table() -> Response:
     """One line per make that is not finished, with its next act."""
     household = views.store().household()
-    under_way = [one for one in reversed(household.makes) if one.finished is None]
+    under_way = [one for one in _own_first(household.makes) if one.finished is None]
     at = _page_number(len(under_way), A_PAGE)
     lines = [_line(one) for one in under_way[(at - 1) * A_PAGE : at * A_PAGE]]
     alone = lines[0] if len(under_way) == 1 else None
@@ -45,7 +46,7 @@ def table() -> Response:
 def makes() -> Response:
     """Every make, the finished ones too."""
     household = views.store().household()
-    every = list(reversed(household.makes))
+    every = _own_first(household.makes)
     at = _page_number(len(every), ALL_A_PAGE)
     lines = [_line(one) for one in every[(at - 1) * ALL_A_PAGE : at * ALL_A_PAGE]]
     return views.page(
@@ -54,7 +55,11 @@ def makes() -> Response:
         lines=lines,
         count=len(every),
         pages=_pages(len(every), ALL_A_PAGE, at),
-        deleted=views.store().list("makes", deleted=True).records,
+        deleted=[
+            one
+            for one in views.store().list("makes", deleted=True).records
+            if not invented.put_away(household, "makes", one.key)
+        ],
     )
 
 
@@ -103,6 +108,12 @@ def remove() -> Response:
     if stayed:
         said += f" Kept, because your own records name it: {views.listed(stayed)}."
     return views.go("/", said)
+
+
+def _own_first(makes: Sequence[Make]) -> list[Make]:
+    """The latest first, and the invented ones after all others."""
+    latest = makes[::-1]
+    return [one for made_up in (False, True) for one in latest if invented.is_invented(one.id) == made_up]
 
 
 def _line(make: Make) -> dict[str, Any]:

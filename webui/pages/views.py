@@ -44,6 +44,8 @@ ROOMS = (
     ("Settings", "/settings", "settings"),
 )
 
+_COMPUTED = re.compile(r"(?<![\d.])(\d+)\.(\d+)(?![\d.])")
+"""A decimal, and no date like 25.11.2026."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z\d])")
 
 
@@ -68,6 +70,17 @@ def unit() -> PageUnit:
 def mark() -> Mark:
     """The decimal mark that figures are shown with on this device."""
     return "," if request.cookies.get(MARK_COOKIE) == "comma" else "."
+
+
+def marked(text: str, typed: str = "") -> str:
+    """A text with the decimals in it written with this device's mark.
+
+    typed  what stands in it as it was typed, and stays so
+    """
+    if mark() == ".":
+        return text
+    parts = text.split(typed) if typed else [text]
+    return typed.join(_COMPUTED.sub(r"\1,\2", one) for one in parts)
 
 
 # Reports
@@ -272,6 +285,7 @@ def prepare(app: Flask) -> None:
         return {
             "unit": unit(),
             "path": request.full_path.rstrip("?"),
+            "posted": request.method == "POST",
             "rooms": ROOMS,
             "said_once": said,
             "zone_sign": lambda code, difference=0.0: drawn(zone_sign(code, difference)),
@@ -279,4 +293,5 @@ def prepare(app: Flask) -> None:
             "point_name": point_name,
         }
 
+    app.jinja_env.filters["marked"] = marked
     app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]

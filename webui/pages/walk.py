@@ -358,7 +358,7 @@ def _page(
         form_id=typed.get("id") or _new_id(),
         refusal=refusal,
         question=question,
-        asked=question_asked(question) if question else "",
+        asked=views.marked(question_asked(question), question.read) if question else "",
         kept=kept,
         kept_step=at if kept else None,
         spread=spread_words(at.readings, ground.parts()) if kept and at else "",
@@ -651,7 +651,7 @@ def _pencil(
         typed=typed or {"id": _new_id()},
         refusals=refusals or {},
         questions=questions or {},
-        question_asked=question_asked,
+        question_asked=lambda one: views.marked(question_asked(one), one.read),
         sweater=sweater_name(found),
         unit=found.unit,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -14,7 +14,8 @@ from fitcheck.drawing.cards import CARD, UNITS_PER_MM, card, card_bar
 from fitcheck.drawing.garments import body_measures, garment_drawing, two_over_one_another, written_less
 from fitcheck.drawing.history import Measuring, history
 from fitcheck.drawing.laid import PLACES
-from fitcheck.estimates.numbers import Estimate, quantity
+from fitcheck.drawing.outline import outline_of
+from fitcheck.estimates.numbers import CannotSay, Estimate, quantity
 from fitcheck.records.base import as_typed
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
@@ -24,11 +25,12 @@ from fitcheck.report import EaseReport
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.revisions import Stored
-from webui.pages import ground, shelf
+from webui.pages import ground, invented, shelf, views
 from webui.pages.conflicts import Choices, conflict
 from webui.pages.dates import read_day
 from webui.pages.drafts import Draft, Refusal, reading, several, slug, without_empty
-from webui.pages.readings import asked_about
+from webui.pages.readings import Asked, asked_about
+from webui.pages.unanswered import places_of, without
 from webui.pages.wardrobe_measures import (
     OLD_DAYS,
     Measured,
@@ -45,6 +47,8 @@ pages = Blueprint("wardrobe", __name__, url_prefix="/wardrobe")
 ROOM = "wardrobe"
 KIND = "garments"
 A_PAGE = 24
+LONG_NAME = 60
+"""A name with more characters than this is no part of a heading."""
 
 STATES = (
     ("washed_flat", "washed, dried flat, not worn since"),
@@ -93,12 +97,15 @@ def wardrobe() -> Response:
     garments = store.records(KIND, [one.key for one in found.records])
     total = store.count(KIND)
     shown = [garments[one.key] for one in found.records if one.key in garments]
-    cards = [_card(one, wearers, place) for place, one in enumerate(shown)]
+    people = store.records("wearers", list({one.wearer for one in shown if one.wearer}))
+    cards = [_card(one, people, place) for place, one in enumerate(shown)]
     _cut_below(cards)
+    mixed = total > len(shown) or any(not one["invented"] for one in cards)
     return ground.show(
         "wardrobe.html",
         ROOM,
         cards=cards,
+        mixed=mixed,
         bar=ground.safe(card_bar(ground.unit())),
         alone=total == 1,
         total=total,
@@ -110,8 +117,10 @@ def wardrobe() -> Response:
     )
 
 
-def _card(garment: Garment, wearers: Mapping[str, str], place: int) -> dict[str, Any]:
-    values = newest_values(garment)
+def _card(garment: Garment, people: Mapping[str, Any], place: int) -> dict[str, Any]:
+    alone = Household.model_construct(wearers=list(people.values()), garments=[garment])
+    asked = asked_about(KIND, garment, alone)
+    values = newest_values(without(garment, asked))
     lengths = body_measures({key: one.value for key, one in values.items()})
     svg = card(
         lengths,
@@ -119,16 +128,28 @@ def _card(garment: Garment, wearers: Mapping[str, str], place: int) -> dict[str,
         ids=f"c{place}",
         construction=garment.construction,
     )
+    outline = outline_of(lengths, piece="back", construction=garment.construction)
     when = latest(garment).on
     return {
         "key": garment.id,
-        "name": garment.name,
+        "name": ground.short(garment.name),
         "svg": svg,
-        "longest": max((lengths[key] for key in ("body_length", "centre_back") if key in lengths), default=0.0),
+        "longest": 0.0 if isinstance(outline, CannotSay) else outline.length_mm,
         "measures": [(words.point_name(key), ground.length(values[key].value)) for key in main_measures(values)],
         "when": when,
-        "wearer": wearers.get(garment.wearer or "", ""),
+        "asked": _asked_words(asked),
+        "invented": invented.is_invented(garment.id, KIND),
+        "wearer": ground.name_of(people.values(), garment.wearer),
     }
+
+
+def _asked_words(asked: Iterable[Asked]) -> str:
+    """Which points are asked about: "chest and hem are asked about"; empty where none is."""
+    keys = list(dict.fromkeys(str(one.steps[-2]) for one in asked if one.reading))
+    if not keys:
+        return ""
+    verb = "is" if len(keys) == 1 else "are"
+    return f"{views.listed([words.point_name(key) for key in keys])} {verb} asked about"
 
 
 def _cut_below(cards: list[dict[str, Any]]) -> None:
@@ -262,7 +283,8 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, document.get("name", "garment"), document)
     if kept is None:
         return _form("garment_form.html", draft, 422)
-    said = f"{ground.capital(document['name'])} is in the wardrobe."
+    name = document["name"]
+    said = f"{ground.capital(name) if len(name) <= LONG_NAME else 'It'} is in the wardrobe."
     return ground.go(url_for("wardrobe.garment", key=kept.key), said, kept, draft.text("by"))
 
 
@@ -387,7 +409,9 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     unit, pool = ground.unit(), pool_of(one, household)
     which = request.args.get("occasion", "")
     occasion = next((occ for occ in one.occasions if occ.id == which), latest(one))
-    points = measured(occasion, pool)
+    asked = asked_about(KIND, one, household)
+    left = without(one, asked)
+    points = measured(next(occ for occ in left.occasions if occ.id == occasion.id), pool)
     values = {key: found.value for key, found in points.items()}
     svg, figures = garment_drawing(
         values,
@@ -397,21 +421,27 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         mark=ground.mark(),
     )
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
+    open_, here = places_of(asked), f"occasions/{one.occasions.index(occasion)}/readings"
+    unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if f"{here}/{key}" in open_]
+    told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
+    told += [_row_asked(key, occasion) for key in unsure if key not in points]
     others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
     return ground.show(
         "garment.html",
         ROOM,
         status,
         garment=one,
-        asked=asked_about(KIND, one, household),
+        long_name=LONG_NAME,
+        invented=invented.is_invented(key, KIND),
+        asked=asked,
         refusals=refusals,
         typed=request.form,
         occasion=occasion,
         occasions=list(reversed(in_time(one))),
         state=dict(STATES)[occasion.state],
-        answer=_answer(one, rows),
+        answer=_answer(one, rows, [key for key in unsure if key not in points]),
         svg=ground.safe(svg),
-        rows=[_row(row, figures, occasion) for row in rows],
+        rows=told,
         readings=sum(row.count for row in rows),
         once=sum(row.count == 1 for row in rows),
         old=_age(occasion),
@@ -419,7 +449,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         wearer=ground.name_of(household.wearers, one.wearer),
         construction=CONSTRUCTIONS[one.construction].name,
         ease=_ease(one, values, household),
-        histories=_histories(one, household),
+        histories=_histories(left, household),
         makes=_makes(one, household),
         others=[(other.id, other.name) for other in others],
     )
@@ -428,19 +458,43 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
 shelf.register(pages, KIND, "wardrobe", "/wardrobe", _show)
 
 
-def _answer(one: Garment, rows: list[Measured]) -> str:
-    """The page's sentence: what it measures where it matters."""
-    by_key = {row.key: row for row in rows}
-    told = [
-        f"{words.point_name(key)}\u00a0{ground.length(by_key[key].value.value)}"
-        for key in ("chest", "shoulder_width", "body_length")
-        if key in by_key
-    ] or [f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows[:3]]
-    name = ground.capital(ground.short(one.name))
-    return f"{name}: {', '.join(told)}." if told else f"{name}: nothing was measured on this occasion."
+def _answer(one: Garment, rows: list[Measured], asked: Sequence[str]) -> str:
+    """The page's sentence: what it measures where it matters.
+
+    asked  points of which nothing is left but what is asked about
+    """
+    said = {row.key: f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows}
+    said |= {key: f"{words.point_name(key)} is asked about" for key in asked}
+    told = [said[key] for key in ("chest", "shoulder_width", "body_length") if key in said] or list(said.values())[:3]
+    return _named(one, f"{', '.join(told)}." if told else "nothing was measured on this occasion.")
 
 
-def _row(row: Measured, figures: Mapping[str, int], occasion: Occasion) -> dict[str, Any]:
+def _named(one: Garment, said: str) -> str:
+    """The sentence with the garment's name in front; a very long one stands above it, once and whole."""
+    return ground.capital(said) if len(one.name) > LONG_NAME else f"{ground.capital(one.name)}: {said}"
+
+
+def _place(occasion: Occasion, key: str) -> str:
+    """Where the readings of a point stand."""
+    return f"occasions/{occasion.id}/readings/{key}"
+
+
+def _row_asked(key: str, occasion: Occasion) -> dict[str, Any]:
+    """A point of which nothing is left but what is asked about."""
+    point = POINTS[key]
+    return {
+        "key": key,
+        "name": point.name[:1].upper() + point.name[1:] + (", flat" if point.flat else ""),
+        "tape": point.tape,
+        "asked": True,
+        "spread": "",
+        "layings": 0,
+        "place": _place(occasion, key),
+        "readings": ground.shown_readings(occasion.readings[key]),
+    }
+
+
+def _row(row: Measured, figures: Mapping[str, int], occasion: Occasion, *, asked: bool) -> dict[str, Any]:
     return {
         "key": row.key,
         "figure": figures.get(row.key),
@@ -452,8 +506,9 @@ def _row(row: Measured, figures: Mapping[str, int], occasion: Occasion) -> dict[
         "spread": ground.small(row.spread_mm) if row.count > 1 else "",
         "count": row.count,
         "layings": row.layings,
-        "place": f"occasions/{occasion.id}/readings/{row.key}",
-        "readings": ground.shown_readings(row.readings),
+        "asked": asked,
+        "place": _place(occasion, row.key),
+        "readings": ground.shown_readings(occasion.readings[row.key]),
     }
 
 
@@ -533,7 +588,8 @@ def over() -> Response:
             refusals["second"] = Refusal("the same twice" if first else "", "Two different garments.")
         typed = {"first": first.id if first else "", "second": second.id if second else names[-1][0] if names else ""}
         return ground.show("garments_over.html", ROOM, first=None, names=names, typed=typed, refusals=refusals)
-    under, upper = newest_values(first, pool_of(first, household)), newest_values(second, pool_of(second, household))
+    open_ = {one.id: asked_about(KIND, one, household) for one in (first, second)}
+    under, upper = (newest_values(without(one, open_[one.id]), pool_of(one, household)) for one in (first, second))
     svg, figures = two_over_one_another(
         under,
         upper,
@@ -557,6 +613,7 @@ def over() -> Response:
         refusals={},
         rows=[_compared(key, under[key], upper[key], figures) for key in shared],
         answer=_over_answer(first, second, under, upper, shared),
+        asked=[(one, said) for one in (first, second) if (said := _asked_words(open_[one.id]))],
         only=[
             (one.name, [words.point_name(key) for key in mine if key not in theirs])
             for one, mine, theirs in ((first, under, upper), (second, upper, under))

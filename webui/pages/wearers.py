@@ -15,10 +15,11 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.revisions import Stored
-from webui.pages import ground, shelf
+from webui.pages import ground, invented, shelf
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal, reading, several, without_empty
 from webui.pages.readings import asked_about
+from webui.pages.unanswered import places_of, without
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
 ROOM = "wardrobe"
@@ -114,18 +115,22 @@ def person(key: str) -> Response:
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     _, one = ground.there(KIND, key, "list of people")
     household = ground.household()
-    rows = []
-    for point in sorted(one.body, key=ORDER.__getitem__):
-        rows.append(_row(point, _name(point), f"body/{point}", one.body[point]))
+    asked = asked_about(KIND, one, household)
+    left, open_ = without(one, asked), places_of(asked)
+    rows = [
+        _row(point, _name(point), f"body/{point}", one.body[point], left.body.get(point, []), open_)
+        for point in sorted(one.body, key=ORDER.__getitem__)
+    ]
     if one.head:
-        rows.append(_row("head", "Head, round", "head", one.head))
+        rows.append(_row("head", "Head, round", "head", one.head, left.head, open_))
     return ground.show(
         "person.html",
         ROOM,
         status,
         person=one,
         short=ground.short(one.name),
-        asked=asked_about(KIND, one, household),
+        asked=asked,
+        invented=invented.is_invented(key, KIND),
         refusals=refusals,
         typed=request.form,
         rows=[row for row in rows if row],
@@ -133,20 +138,17 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     )
 
 
-def _row(key: str, name: str, place: str, readings: list[Any]) -> dict[str, Any]:
-    said = taped(readings)
+def _row(
+    key: str, name: str, place: str, readings: list[Any], sure: list[Any], asked: frozenset[str]
+) -> dict[str, Any]:
+    """One measure: what the readings that are not asked about make it, and all of them."""
+    said = taped(sure)
+    row = {"key": key, "name": name, "place": place, "asked": place in asked}
+    row["readings"] = ground.shown_readings(readings)
     if said is None:
-        return {}
+        return row if row["asked"] else {}
     q = quantity(said.estimate, "mm")
-    return {
-        "key": key,
-        "name": name,
-        "place": place,
-        "value": ground.length(q.value),
-        "low": ground.figure(q.low),
-        "high": ground.figure(q.high),
-        "readings": ground.shown_readings(readings),
-    }
+    return row | {"value": ground.length(q.value), "low": ground.figure(q.low), "high": ground.figure(q.high)}
 
 
 @pages.get("/<key>/edit")

@@ -9,7 +9,9 @@
     const found = /^c_(\d+)_(\d+)$/.exec(input.name || "");
     return found && [Number(found[1]), Number(found[2])];
   };
-  const go = function (input) { if (input) { input.focus(); input.select(); } };
+  // A cell is brought out from under the names, which stay where they are, and into a screen of one size.
+  const show = function (input) { input.scrollIntoView({ block: "nearest", inline: "nearest" }); };
+  const go = function (input) { if (input) { input.focus({ preventScroll: true }); input.select(); } };
   form.addEventListener("keydown", function (event) {
     const place = placeOf(event.target);
     if (!place || event.altKey || event.ctrlKey || event.metaKey || event.isComposing) return;
@@ -22,7 +24,22 @@
   // What stands in a cell is replaced by what is typed: sizes come named 1, 2, 3.
   form.addEventListener("focusin", function (event) {
     if (event.target.type === "text") event.target.select();
+    if (placeOf(event.target)) show(event.target);
   });
+  // What a row is called says whether its figures are counts; a narrow screen shows the name in as many lines as it has.
+  form.addEventListener("input", function (event) {
+    const row = event.target;
+    if (!/^row_/.test(row.name)) return;
+    row.nextElementSibling.textContent = row.value;
+    row.closest("tr").querySelectorAll("td input").forEach(function (one) {
+      one.toggleAttribute("data-length", !/\b(stitches|stitch|sts|st|rows|row|counts?)\b/i.test(row.value));
+    });
+  });
+  const refused = form.querySelector(".grid-wrap [aria-invalid]");
+  if (refused) {
+    const wrap = refused.closest(".grid-wrap"), past = refused.getBoundingClientRect().right - wrap.getBoundingClientRect().right;
+    if (past > 0 && placeOf(refused)) wrap.scrollLeft += past + 4;
+  }
   form.addEventListener("paste", function (event) {
     const place = placeOf(event.target);
     const text = event.clipboardData ? event.clipboardData.getData("text") : "";
