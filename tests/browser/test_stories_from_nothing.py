@@ -48,13 +48,13 @@ def test_a_back_laid_on_a_sweater_gets_its_verdict_from_three_overhangs(person):
         hand.type("0")
         for _ in range(2):  # past the three ways
             hand.key("Tab")
-        hand.type(f"-{short}")
+        hand.type("0")
         for _ in range(2):
             hand.key("Tab")
-        hand.type("0")
+        hand.type(f"-{short}")
         with person.leaving():
             hand.key("Enter")
-    # Door, level, field, 3.5 (1 3/8), short, level, answer; with keys door, 0, Tab, Tab, -3.5, Tab, Tab, 0, Enter.
+    # Door, level, field, 3.5 (1 3/8), short, level, answer; with keys door, 0, Tab, Tab, 0, Tab, Tab, -3.5, Enter.
     assert hand.count == (person.say(9, 11) if person.setting.phone else person.say(12, 14)) <= AT_MOST
     # 3.5 cm, and at each side a seam stitch of 4.5 mm (assumed) that the sweater below has no longer: 4.4 cm. In inches
     # 1.375 + 2 x 0.177 = 1.73. No front makes so much up.
@@ -73,8 +73,8 @@ def test_a_back_laid_on_a_sweater_gets_its_verdict_from_three_overhangs(person):
 
 SIX = {
     "Shoulder": (("412", "422"), ("162", "165")),
-    "Chest": (("538", "498"), ("212", "194")),
     "Armhole depth": (("212", "215"), ("8 1/4", "8 3/8")),
+    "Chest": (("538", "498"), ("212", "194")),
 }
 """Sweater and back, in cm and in inches: three figures without a mark are millimetres, or inches with their eighths."""
 
