@@ -351,8 +351,7 @@ class Remedies:
         """What the rest makes up, only where it pays; and the chances with it.
 
         Other piece: an even number of stitches, in whole repeats of the pattern, within the limit between the two
-        pieces; a seam, a band, rows of
-        the front with the cap redrafted: as far as each goes.
+        pieces; a seam, a band, rows of the front with the cap redrafted: as far as each goes.
         """
         lack = self.centre - base.mean
         piece = self.wanted + d

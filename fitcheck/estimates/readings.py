@@ -464,7 +464,7 @@ def _finite(values: Sequence[float], name: str) -> list[float]:
 
 def _readings(values: Sequence[float], name: str, hand: Hand) -> list[float]:
     numbers = _finite(values, name)
-    if hand is OVERHANG_HAND:
+    if hand is OVERHANG_HAND or hand == OVERHANG_HAND:
         return numbers
     for i, number in enumerate(numbers):
         if number <= 0.0:

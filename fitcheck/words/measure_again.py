@@ -10,8 +10,8 @@ from fitcheck.words.changes import plan_parts
 from fitcheck.words.explanation import two_gauges
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
-from fitcheck.words.phrases import counted_words, measure_word, sentence, side_word, small_first, times_words
-from fitcheck.words.points import MANY_READINGS, it_is, lay_anew, point_of, side_name
+from fitcheck.words.phrases import counted_words, measure_word, sentence, small_first, times_words
+from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew, point_of, side_name
 from fitcheck.words.questions import shortened, slip_asked
 
 
@@ -94,16 +94,7 @@ def if_counted(report: Report, advice: Advice) -> str:
 
 def _is_allowed(point: PointReport, tape: Tape) -> str:
     """What is allowed, with its unit: "1.0 cm is allowed"."""
-    smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
-    if smaller is None and larger is None:
-        return "anything is allowed"
-    if smaller is not None and larger is not None and tape.size(smaller) == tape.size(larger):
-        return f"{tape.length(smaller)} is allowed"
-    sides = [
-        f"{'any amount' if mm is None else tape.length(mm)} {side_word(point.direction, way, comparative=True)}"
-        for mm, way in ((smaller, -1.0), (larger, 1.0))
-    ]
-    return f"{' and '.join(sides)} is allowed"
+    return f"{allowed_amount(point, tape, tape.length) or 'anything'} is allowed"
 
 
 def doubted(report: Report, about: str | None) -> DirectionReport | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from fitcheck.records.points import POINTS
@@ -82,16 +82,24 @@ def likely_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> 
 def allowed_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What is allowed at a point: "allowed 1.0", or each side where they differ."""
     tape = Tape(unit, mark)
+    amount = allowed_amount(point, tape, tape.size)
+    return f"allowed {amount}" if amount else "anything is allowed"
+
+
+def allowed_amount(point: PointReport, tape: Tape, written: Callable[[float], str]) -> str:
+    """The amount that is allowed at a point, or one for each side where they differ; empty where anything is.
+
+    written  how a length stands: with its unit or without
+    """
     smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
     if smaller is None and larger is None:
-        return "anything is allowed"
+        return ""
     if smaller is not None and larger is not None and tape.size(smaller) == tape.size(larger):
-        return f"allowed {tape.size(smaller)}"
-    sides = [
-        f"{'any amount' if mm is None else tape.size(mm)} {side_word(point.direction, way, comparative=True)}"
+        return written(smaller)
+    return " and ".join(
+        f"{'any amount' if mm is None else written(mm)} {side_word(point.direction, way, comparative=True)}"
         for mm, way in ((smaller, -1.0), (larger, 1.0))
-    ]
-    return f"allowed {' and '.join(sides)}"
+    )
 
 
 def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:

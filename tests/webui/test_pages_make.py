@@ -192,7 +192,7 @@ def test_a_reading_set_aside_stays_listed_and_counts_no_more(browser):
     browser.post(f"{at}/aside", which=html.unescape(which[1]))
     page = browser.read(at)
     assert "From 23 readings" in page
-    assert "set aside: the tape had slipped" in page
+    assert "set aside: no reason was given" in page
     browser.post("/undo", **undo_of(page))
     assert "From 24 readings" in browser.read(at)
 

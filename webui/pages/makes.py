@@ -425,7 +425,7 @@ def aside(key: str) -> Response:
     before = report_or_404(key, _piece_asked())
     # One button is one field, so place and reading stand in it together.
     place, _, reading = request.form.get("which", "").rpartition(" ")
-    reason = request.form.get("reason", "").strip() or "the tape had slipped"
+    reason = request.form.get("reason", "").strip() or ground.NO_REASON
     try:
         done = views.store().set_aside(where_of(place), reading, reason[:400])
     except NotFound as error:
