@@ -18,6 +18,17 @@ from fitcheck.report import PointReport, Report, report
 
 SVG = "{http://www.w3.org/2000/svg}"
 DEMO = Path(__file__).resolve().parents[2] / "demo_garments" / "household.json"
+BACK = {
+    "neck_width": 170.0,
+    "back_neck_drop": 20.0,
+    "shoulder_width": 410.0,
+    "shoulder_drop": 25.0,
+    "armhole_depth": 210.0,
+    "chest": 520.0,
+    "hem": 500.0,
+    "body_length": 615.0,
+}
+"""Measures of an invented back [mm]."""
 
 # Advance widths of DejaVu Sans, the widest font that stands in, in thousandths of the em, read off the font
 # (from its hmtx table); every other character counts as its widest letter, W.

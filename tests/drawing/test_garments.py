@@ -15,18 +15,9 @@ from fitcheck.drawing.garments import (
     written_less,
 )
 from fitcheck.records.points import POINTS
+from tests.drawing.drawn import BACK as BODY
 from tests.drawing.drawn import SVG, by_class, everything, exact, parsed
 
-BODY = {
-    "neck_width": 170.0,
-    "back_neck_drop": 20.0,
-    "shoulder_width": 410.0,
-    "shoulder_drop": 25.0,
-    "armhole_depth": 210.0,
-    "chest": 520.0,
-    "hem": 500.0,
-    "body_length": 615.0,
-}
 SLEEVE = {"upper_arm": 180.0, "cuff": 110.0, "cap_height": 134.0, "sleeve_length": 580.0}
 NUMBER = r"-?\d+(?:\.\d+)?"
 

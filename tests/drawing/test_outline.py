@@ -11,17 +11,7 @@ from fitcheck.advice.armhole import CURVE
 from fitcheck.drawing.outline import Outline, flat, folded_sleeve, outline_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
-
-BACK = {
-    "neck_width": 170.0,
-    "back_neck_drop": 20.0,
-    "shoulder_width": 410.0,
-    "shoulder_drop": 25.0,
-    "armhole_depth": 210.0,
-    "chest": 520.0,
-    "hem": 500.0,
-    "body_length": 615.0,
-}
+from tests.drawing.drawn import BACK
 
 
 def outline(measures=BACK, **given) -> Outline:
