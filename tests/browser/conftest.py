@@ -53,7 +53,7 @@ def missing() -> str:
     if shutil.which("chromium") is None:
         return "no Chromium on this machine (Debian: apt-get install chromium)"
     if find_spec("playwright") is None:
-        return "no Playwright in this environment (pip install 'fitcheck[browser]')"
+        return "no Playwright in this environment (pip install playwright)"
     return ""
 
 

@@ -159,6 +159,13 @@ class Person:
             return store.household()
 
 
+def expect(what: Any) -> Any:
+    """Playwright's waiting assertion, imported only here: the tests are collected without Playwright too."""
+    from playwright.sync_api import expect as waiting
+
+    return waiting(what)
+
+
 def plain(text: str) -> str:
     """A text with single spaces, fractions and thin spaces as they are typed."""
     return " ".join(text.split())

@@ -10,11 +10,10 @@ import zlib
 from datetime import date
 
 import pytest
-from playwright.sync_api import expect
 
 from fitcheck.records.files import open_household
 from fitcheck.store import Store
-from tests.browser.stories import plain
+from tests.browser.stories import expect, plain
 from tests.webui.walk_household import HOUSEHOLD, POINTS
 
 READ = {

@@ -6,9 +6,8 @@ import json
 import re
 
 import pytest
-from playwright.sync_api import expect
 
-from tests.browser.stories import plain
+from tests.browser.stories import expect, plain
 
 
 @pytest.fixture
