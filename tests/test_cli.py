@@ -17,9 +17,9 @@ from typing import Any
 
 import pytest
 
-from fitcheck.cli import main
-from fitcheck.report import report
-from fitcheck.terminal import printed
+from fitcheck.cli.command import main
+from fitcheck.reports.report import report
+from fitcheck.terminal.report import printed
 
 
 def household(**changes: Any) -> dict[str, Any]:
@@ -371,7 +371,7 @@ def test_a_reader_that_leaves_early_is_no_trouble() -> None:
 
 def test_help_names_every_command_and_loads_nothing_heavy() -> None:
     code = (
-        "import sys, fitcheck.cli; fitcheck.cli.main(['--help']); "
+        "import sys, fitcheck.cli.command; fitcheck.cli.command.main(['--help']); "
         "print(*{name.split('.')[0] for name in sys.modules}, file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)

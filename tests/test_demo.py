@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 
-from fitcheck.advice.size_table import check_size_table
+from fitcheck.advice.sizes.table_check import check_size_table
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
-from fitcheck.report import Advice, Report, report
+from fitcheck.reports.report import Advice, Report, report
 
 FOLDER = Path(__file__).resolve().parent.parent / "demo_garments"
 LEAST = ("three_overhangs.json", "six_numbers.json")

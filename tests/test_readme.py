@@ -12,13 +12,13 @@ from typing import Any
 
 import pytest
 
-from fitcheck.cli import main
+from fitcheck.cli.command import main
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
-from fitcheck.report import Report, report
+from fitcheck.reports.report import Report, report
 
 README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```json\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)

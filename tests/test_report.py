@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
-from fitcheck.report import Advice, Report, ReportError, report, schema
+from fitcheck.reports.report import Advice, Report, ReportError, report, schema
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 

@@ -15,8 +15,8 @@ import pytest
 
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.points import POINTS
-from fitcheck.report import AlterationReport, Report, report
-from fitcheck.terminal import aligned, printed, printed_check, printed_faults
+from fitcheck.reports.report import AlterationReport, Report, report
+from fitcheck.terminal.report import aligned, printed, printed_check, printed_faults
 from fitcheck.words import Unit
 
 UNITS: tuple[Unit, ...] = ("cm", "in", "mm")

@@ -19,15 +19,15 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from fitcheck import words
-from fitcheck.advice.decision import ACTIONS
-from fitcheck.advice.explanation import ExplanationCode
-from fitcheck.advice.remedies import ActionCode
-from fitcheck.advice.verdict import ALPHA, Reason, VerdictCode
+from fitcheck.advice.decide.decision import ACTIONS
+from fitcheck.advice.decide.remedies import ActionCode
+from fitcheck.advice.judge.explanation import ExplanationCode
+from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.points import POINTS, Maker, PieceKind
 from fitcheck.records.stages import StageKind
-from fitcheck.report import (
+from fitcheck.reports.report import (
     ActionReport,
     Advice,
     AlterationReport,

@@ -12,7 +12,7 @@ from typing import Any, get_args
 
 import pytest
 
-from fitcheck.advice.fabric_answer import (
+from fitcheck.advice.fabric.answer import (
     ChangeReport,
     FabricAnswer,
     LineReport,
@@ -20,9 +20,9 @@ from fitcheck.advice.fabric_answer import (
     SlopeReport,
     WantedGauge,
 )
-from fitcheck.advice.fabric_of import LeftOut, LeftOutCode
+from fitcheck.advice.fabric.of_make import LeftOut, LeftOutCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.terminal_fabric import fabric_blocks, printed_fabric
+from fitcheck.terminal.fabric import fabric_blocks, printed_fabric
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
 from tests.advice.fabric_sample import FOUR, TABLE, answered, back, swatch

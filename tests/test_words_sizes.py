@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
-from fitcheck.advice.sizes import sizes_of
-from fitcheck.advice.sizes_answers import SizesAnswer, WidthAt
-from fitcheck.advice.sizes_choice import side_by_side
-from fitcheck.estimates.fabric import DEFAULT, Fabric
+from fitcheck.advice.sizes.answers import SizesAnswer, WidthAt
+from fitcheck.advice.sizes.choice import side_by_side
+from fitcheck.advice.sizes.which_size import sizes_of
+from fitcheck.estimates.fabric.fit import DEFAULT, Fabric
 from fitcheck.estimates.numbers import Quantity
-from fitcheck.terminal_sizes import printed_sizes
+from fitcheck.terminal.sizes import printed_sizes
 from fitcheck.words import sizes as words_sizes
 from tests.advice.size_sample import body, fabric, household
 

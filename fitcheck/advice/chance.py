@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.advice.verdict import Tolerance, tolerance_sides
+from fitcheck.advice.judge.verdict import Tolerance, tolerance_sides
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import LOCAL_SD, CountedDirection, Matrix
 from fitcheck.estimates.student import MANY_DOF, normal_cdf

@@ -22,7 +22,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from fitcheck.advice.armhole import CONVERTIBLE, convert
+from fitcheck.advice.target.armhole import CONVERTIBLE, convert
 from fitcheck.drawing.svg import Point
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.points import POINTS, SLEEVES

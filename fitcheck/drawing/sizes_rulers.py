@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.sizes_answers import SizesAnswer
+from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, side_words, span_for
 from fitcheck.drawing.svg import circle, drawing, text

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from fitcheck.advice.fabric_answer import (
+from fitcheck.advice.fabric.answer import (
     ChangeReport,
     ClickReport,
     DialReport,
@@ -21,9 +21,9 @@ from fitcheck.advice.fabric_answer import (
     SpecimenReport,
     WantedGauge,
 )
-from fitcheck.advice.fabric_of import LeftOut
+from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.report import Report
+from fitcheck.reports.report import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
 from fitcheck.words.names import STAGES, piece_name

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitcheck.advice.sizes_answers import (
+from fitcheck.advice.sizes.answers import (
     FreeCounts,
     GroupCheck,
     NamedCell,
@@ -11,7 +11,7 @@ from fitcheck.advice.sizes_answers import (
     SizesAnswer,
     WidthAt,
 )
-from fitcheck.advice.sizes_choice import HARDLY_ANY, LIKELY_ENOUGH
+from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from fitcheck.advice.remedies import DecisionPoint, DecisionState
+from fitcheck.advice.decide.remedies import DecisionPoint, DecisionState
 from fitcheck.records.points import POINTS
 
 STITCH_MM, ROW_MM = 4.4, 3.1

@@ -6,8 +6,8 @@ import json
 from copy import deepcopy
 from typing import Any
 
-from fitcheck.advice.fabric_answer import FabricAnswer, fabric_answer
-from fitcheck.advice.fabric_of import FabricOf, fabric_of
+from fitcheck.advice.fabric.answer import FabricAnswer, fabric_answer
+from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
 from fitcheck.records.households import Household
 
 STITCH, ROW = 4.40, 3.10

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from fitcheck.advice.chance import ChanceError, FitPoint, StitchSize, chance_all_fit
-from fitcheck.advice.verdict import VerdictError
+from fitcheck.advice.judge.verdict import VerdictError
 from fitcheck.estimates.numbers import Estimate
 
 ROW = StitchSize(3.1, 0.01)

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.advice.counts import (
+from fitcheck.advice.judge.verdict import VerdictError
+from fitcheck.advice.rest.counts import (
     CountPoint,
     CountsError,
     Demand,
@@ -18,8 +19,7 @@ from fitcheck.advice.counts import (
     best_counts,
     nearest_count,
 )
-from fitcheck.advice.verdict import VerdictError
-from fitcheck.estimates.fabric_answers import Gauge, StitchSize
+from fitcheck.estimates.fabric.answers import Gauge, StitchSize
 
 FABRIC = StitchAndRow(4.40, 3.10)
 BACK, FRONT = ("back", "chest"), ("front", "chest")

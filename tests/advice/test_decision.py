@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from fitcheck.advice.decision import ACTIONS, DEFAULT_COSTS, recommend
-from fitcheck.advice.remedies import DecisionState, Remedies, lattice
+from fitcheck.advice.decide.decision import ACTIONS, DEFAULT_COSTS, recommend
+from fitcheck.advice.decide.remedies import DecisionState, Remedies, lattice
 from fitcheck.records.makes import Costs
 from tests.advice.backs import COUNTS, back
 

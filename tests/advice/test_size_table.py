@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.advice.size_table import TableCheck, check_size_table, round_rows
+from fitcheck.advice.sizes.table_check import TableCheck, check_size_table, round_rows
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 

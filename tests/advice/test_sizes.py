@@ -10,12 +10,12 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from fitcheck.advice.sizes import sizes_of
-from fitcheck.advice.sizes_answers import SizesAnswer, WidthAt
-from fitcheck.advice.sizes_choice import LIKELY_ENOUGH
-from fitcheck.advice.sizes_points import asked_points
-from fitcheck.advice.sizes_table import check_table, look_at_table
-from fitcheck.estimates.fabric import DEFAULT, Fabric
+from fitcheck.advice.sizes.answers import SizesAnswer, WidthAt
+from fitcheck.advice.sizes.choice import LIKELY_ENOUGH
+from fitcheck.advice.sizes.points import asked_points
+from fitcheck.advice.sizes.table import check_table, look_at_table
+from fitcheck.advice.sizes.which_size import sizes_of
+from fitcheck.estimates.fabric.fit import DEFAULT, Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate, Quantity
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household

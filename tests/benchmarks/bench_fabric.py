@@ -13,7 +13,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fitcheck.estimates.fabric import PointReading, Specimen, SpecimenStage, fit_fabric, reachable_dials
+from fitcheck.estimates.fabric.fit import PointReading, Specimen, SpecimenStage, fit_fabric, reachable_dials
 from fitcheck.estimates.numbers import Estimate
 
 BUDGET_MS = 15.0

@@ -15,8 +15,8 @@ from typing import Any
 
 import numpy as np
 
-from fitcheck.advice.fabric_answer import fabric_answer
-from fitcheck.advice.fabric_of import fabric_of, tape_of
+from fitcheck.advice.fabric.answer import fabric_answer
+from fitcheck.advice.fabric.of_make import fabric_of, tape_of
 from fitcheck.records.households import Household
 
 BUDGET_MS = 20.0

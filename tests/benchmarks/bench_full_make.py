@@ -21,12 +21,12 @@ from typing import Any
 import numpy as np
 
 import fitcheck
-from fitcheck.advice.fabric_answer import fabric_answer
-from fitcheck.advice.fabric_of import fabric_of, tape_of
-from fitcheck.advice.sizes import sizes_of
+from fitcheck.advice.fabric.answer import fabric_answer
+from fitcheck.advice.fabric.of_make import fabric_of, tape_of
+from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.report import Report
+from fitcheck.reports.report import Report
 
 BUDGET_MS = 40.0
 """The whole report, parsing included."""

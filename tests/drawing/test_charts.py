@@ -7,9 +7,9 @@ import re
 
 import pytest
 
-from fitcheck.advice.fabric_answer import fabric_answer
-from fitcheck.advice.fabric_of import fabric_of, tape_of
-from fitcheck.advice.sizes import sizes_of
+from fitcheck.advice.fabric.answer import fabric_answer
+from fitcheck.advice.fabric.of_make import fabric_of, tape_of
+from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.drawing.cards import UNITS_PER_MM, card, card_bar
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import Click, DialChart, Knitted, chart_of, dial_line

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from fitcheck.advice.armhole import CURVE
+from fitcheck.advice.target.armhole import CURVE
 from fitcheck.drawing.outline import Outline, flat, folded_sleeve, outline_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS

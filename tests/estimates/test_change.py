@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.estimates import change
-from fitcheck.estimates.change import finishing_change
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import ReadingsError
+from fitcheck.library import change
+from fitcheck.library.change import finishing_change
 
 
 def test_examples_in_the_docstrings_hold():

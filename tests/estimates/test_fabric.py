@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq, minimize_scalar
 from scipy.stats import multivariate_normal, norm
 
-from fitcheck.estimates import fabric_grid
-from fitcheck.estimates.fabric import (
+from fitcheck.estimates.fabric.assumptions import Prior
+from fitcheck.estimates.fabric.fit import (
     Assumptions,
     FabricError,
     FinishedShift,
@@ -24,7 +24,7 @@ from fitcheck.estimates.fabric import (
     fit_fabric,
     reachable_dials,
 )
-from fitcheck.estimates.fabric_assumptions import Prior
+from fitcheck.estimates.fabric.fit import grid as fabric_grid
 from fitcheck.estimates.numbers import CannotSay, Estimate
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from fitcheck.estimates.change import finishing_change
-from fitcheck.estimates.geometry import (
+from fitcheck.library.change import finishing_change
+from fitcheck.library.geometry import (
     DRY_RELAXED,
     FULLY_RELAXED,
     WET_RELAXED,

@@ -7,7 +7,7 @@ import statistics
 import pytest
 from statsmodels.stats.weightstats import ttost_ind
 
-from fitcheck.advice.verdict import judge_difference
+from fitcheck.advice.judge.verdict import judge_difference
 from fitcheck.estimates.numbers import Estimate
 
 

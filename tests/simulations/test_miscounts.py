@@ -8,8 +8,8 @@ from collections import Counter
 import numpy as np
 import pytest
 
-from fitcheck.advice.explanation import explain_piece
-from fitcheck.advice.verdict import PiecePoint
+from fitcheck.advice.judge.explanation import explain_piece
+from fitcheck.advice.judge.verdict import PiecePoint
 from fitcheck.estimates.numbers import Estimate
 
 pytestmark = pytest.mark.simulation

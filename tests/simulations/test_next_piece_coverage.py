@@ -16,8 +16,8 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from fitcheck.estimates.fabric import Assumptions, PointReading, Specimen, SpecimenStage, fit_fabric
-from fitcheck.estimates.fabric_assumptions import Prior
+from fitcheck.estimates.fabric.assumptions import Prior
+from fitcheck.estimates.fabric.fit import Assumptions, PointReading, Specimen, SpecimenStage, fit_fabric
 from fitcheck.estimates.numbers import Estimate
 
 pytestmark = pytest.mark.simulation

@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from fitcheck.advice.size_table import TableCheck, check_size_table
+from fitcheck.advice.sizes.table_check import TableCheck, check_size_table
 
 TABLES = 400
 # Half chest, shoulder width, upper arm of the smallest size and what each size adds [mm], invented.

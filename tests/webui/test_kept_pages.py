@@ -9,7 +9,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from webui.pages import kept, makes, views
+from webui.pages import kept, views
+from webui.pages.make import page as makes
 
 PAGE = "/makes/grey_pullover"
 READ = "pieces/back/stages/0/readings/chest"

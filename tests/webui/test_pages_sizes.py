@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields_in, place_of, sides, typed_in
 from webui.pages.drafts import Draft
-from webui.pages.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
-from webui.pages.size_tables import _every_row, label_of
+from webui.pages.shelves.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
+from webui.pages.shelves.size_tables import _every_row, label_of
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ from fitcheck.store.places import Where, lists_of
 from tests.webui.walk_household import HOUSEHOLD, POINTS
 from webui.app import create_app
 from webui.config import Config
-from webui.pages.walk_steps import Round, Step, carried_on, round_of, typed_text
+from webui.pages.walk.steps import Round, Step, carried_on, round_of, typed_text
 
 WALK = "/makes/pullover/walk"
 PLACE = "pieces/back/stages/0/readings/"

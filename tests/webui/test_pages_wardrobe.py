@@ -10,8 +10,8 @@ import pytest
 
 from webui.app import create_app
 from webui.config import Config
-from webui.pages import ground
 from webui.pages.drafts import several, slug, with_unit
+from webui.pages.shelves import ground
 
 
 class Browser:

@@ -20,8 +20,8 @@ from contextlib import closing, contextmanager
 
 import pytest
 
+from fitcheck.cli.service import _add_listening
 from fitcheck.store import Store
-from webui.commands import _add_listening
 from webui.config import ADDRESS, LARGEST_BODY, PORT
 from webui.server import CannotListen, Server, _WithoutWords, listen
 
@@ -218,6 +218,6 @@ def test_help_and_settings_say_the_same():
 
 
 def test_the_commands_load_nothing_before_they_run():
-    text = "import sys, webui.commands\nprint(*sys.modules)"
+    text = "import sys, fitcheck.cli.service\nprint(*sys.modules)"
     done = subprocess.run([sys.executable, "-c", text], capture_output=True, text=True, check=True)
     assert not set(done.stdout.split()) & {"flask", "waitress", "sqlite3", "pydantic", "numpy", "webui.app"}

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from fitcheck.cli.service import add_commands, add_demo_options
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.store.documents import HOUSEHOLD
 from webui.api.table import OPERATIONS
-from webui.commands import add_commands, add_demo_options
 from webui.config import Config
 
 ROOT = Path(__file__).resolve().parents[2]

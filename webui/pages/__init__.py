@@ -2,22 +2,42 @@
 
 from __future__ import annotations
 
-from importlib import import_module
-from pkgutil import iter_modules
+from flask import Flask
 
-from flask import Blueprint, Flask
-
-from webui.pages import kept, views
+from webui.pages import drawing_files, kept, piece, plan, settings, table, views
+from webui.pages.make import fabric, fits, points, sizes
+from webui.pages.make import page as make
+from webui.pages.make import settings as make_settings
+from webui.pages.shelves import size_tables, swatch_book, wardrobe, wearers
 from webui.pages.views import failed
+from webui.pages.walk import walk
 
 __all__ = ["failed", "register"]
 
+PAGES = (
+    drawing_files,
+    fabric,
+    fits,
+    make,
+    make_settings,
+    piece,
+    plan,
+    points,
+    settings,
+    size_tables,
+    sizes,
+    swatch_book,
+    table,
+    walk,
+    wardrobe,
+    wearers,
+)
+"""Every page: modules with a Blueprint named `pages`."""
+
 
 def register(app: Flask) -> None:
-    """Put every page on the application: each module here that has a Blueprint named `pages`."""
+    """Put every page on the application."""
     views.prepare(app)
     kept.prepare(app)
-    for found in iter_modules(__path__):
-        pages = getattr(import_module(f"{__name__}.{found.name}"), "pages", None)
-        if isinstance(pages, Blueprint):
-            app.register_blueprint(pages)
+    for page in PAGES:
+        app.register_blueprint(page.pages)

@@ -10,8 +10,8 @@ from werkzeug.datastructures import MultiDict
 
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.revisions import Stored
-from webui.pages import ground
 from webui.pages.drafts import Draft
+from webui.pages.shelves import ground
 
 Typed = Mapping[str, str]
 Choices = Mapping[str, Sequence[tuple[str, str]]]

@@ -20,7 +20,7 @@ from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
 from webui.pages import views
 from webui.pages.drafts import Draft, free_key
-from webui.pages.wardrobe_measures import latest
+from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("piece", __name__)
 

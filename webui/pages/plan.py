@@ -9,10 +9,10 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
-from fitcheck.advice.fabric_answer import ClickReport, fabric_answer
-from fitcheck.advice.fabric_of import fabric_of, tape_of
-from fitcheck.advice.sizes import sizes_of
-from fitcheck.advice.sizes_answers import SizeAnswer, SizesAnswer, WidthAt
+from fitcheck.advice.fabric.answer import ClickReport, fabric_answer
+from fitcheck.advice.fabric.of_make import fabric_of, tape_of
+from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
+from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
 from fitcheck.estimates.numbers import CannotSay
@@ -23,11 +23,11 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
-from webui.pages import ground
 from webui.pages.drafts import Draft, free_key, reading, several, with_unit
 from webui.pages.plan_questions import is_kept, plan_questions
-from webui.pages.swatch_book import fabric_name, fabrics_of
-from webui.pages.wardrobe_measures import latest
+from webui.pages.shelves import ground
+from webui.pages.shelves.swatch_book import fabric_name, fabrics_of
+from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("plan", __name__, url_prefix="/plan")
 ROOM = "table"

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from fitcheck.advice.wanted import stage_of
+from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.households import Household
@@ -16,7 +16,7 @@ from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
-from fitcheck.report import Report
+from fitcheck.reports.report import Report
 from fitcheck.store import Store
 from fitcheck.store.places import Where
 from fitcheck.store.revisions import Stored

@@ -10,11 +10,12 @@ from flask import Blueprint, Response, request
 from fitcheck import words
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.report import Advice, Report
+from fitcheck.reports.report import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from webui.pages import ground, invented, views
-from webui.pages.makes import WAITING
+from webui.pages import invented, views
+from webui.pages.make.page import WAITING
 from webui.pages.readings import standing
+from webui.pages.shelves import ground
 
 pages = Blueprint("table", __name__)
 

@@ -8,7 +8,7 @@ from typing import Any, Protocol
 
 import pytest
 
-from fitcheck.advice.wanted import Target, Targets, targets
+from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.households import Household
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from fitcheck.advice.decision import recommend
+from fitcheck.advice.decide.decision import recommend
 from fitcheck.records.points import POINTS
 from tests.advice.backs import back
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fitcheck.advice.decision import DEFAULT_COSTS, recommend
-from fitcheck.advice.remedies import STRETCHES, Plan, Remedies
+from fitcheck.advice.decide.decision import DEFAULT_COSTS, recommend
+from fitcheck.advice.decide.remedies import STRETCHES, Plan, Remedies
 from fitcheck.records.yarns import FibreShare, Yarn
 from tests.advice.backs import COUNTS, back
 

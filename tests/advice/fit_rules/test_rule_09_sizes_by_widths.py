@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from fitcheck.advice.sizes import sizes_of
-from fitcheck.advice.sizes_answers import RowCounted, SizesAnswer
-from fitcheck.advice.sizes_choice import BODY_WIDTHS
+from fitcheck.advice.sizes.answers import RowCounted, SizesAnswer
+from fitcheck.advice.sizes.choice import BODY_WIDTHS
+from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from tests.advice.size_sample import body, fabric, household
 

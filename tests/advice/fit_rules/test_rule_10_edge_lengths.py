@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fitcheck.advice.edges import EdgeError, edge_length
+from fitcheck.advice.target.edges import EdgeError, edge_length
 
 W, H = 4.40, 3.10
 

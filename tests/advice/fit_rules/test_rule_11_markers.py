@@ -3,7 +3,7 @@
 import pytest
 from pydantic import ValidationError
 
-from fitcheck.estimates.fabric_answers import StitchSize
+from fitcheck.estimates.fabric.answers import StitchSize
 from fitcheck.records.swatches import Span
 
 SPANS = [

@@ -1,0 +1,1 @@
+"""What to do: every way to go on with its expected loss."""

@@ -1,0 +1,137 @@
+"""From the verdict on a piece to the state that the decision looks at."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Literal
+
+import numpy as np
+
+from fitcheck.advice.decide.remedies import LOCAL_SPREAD, PIECE_TO_PIECE, DecisionPoint, DecisionState
+from fitcheck.advice.judge.verdict import HowRead, PiecePoint, PieceVerdict, Side, Verdict
+from fitcheck.records.points import POINTS, MakeUp
+
+THREAD_MM = 1.0
+"""What even the shallowest seam swallows at an edge [mm]; assumed."""
+HEAVY_TAILS_FROM = 2.5
+"""Below these degrees of freedom a variance is not inflated further: Student's has none at 2."""
+
+
+def decision_state(
+    points: Sequence[PiecePoint],
+    verdict: PieceVerdict,
+    *,
+    looks: int = 1,
+    weights: Mapping[str, float] | None = None,
+    ratios: Mapping[str, float] | None = None,
+    others: Mapping[str, tuple[float, float]] | None = None,
+    swallowed_mm: Mapping[str, float] | None = None,
+    piece_sd: float = PIECE_TO_PIECE,
+    local_sd: float = LOCAL_SPREAD,
+    holds: bool | None = None,
+    body: bool = True,
+    more: bool = True,
+    wild: Sequence[str] = (),
+    miscount: str | None = None,
+    underarm_row: int | None = None,
+    carried: bool = False,
+    repeats: Mapping[str, int] | None = None,
+) -> DecisionState:
+    """Put together what the decision looks at, from the points and their verdict.
+
+    Differences and covariance are the verdict's, the variances widened to those of Student's distribution,
+    dof / (dof - 2). Points held by pins are left out: they say nothing about the dry, unpinned piece.
+
+    weights  loss per point where the make says another than the catalogue
+    ratios   planned counts of the other body piece over this piece's, per point [1]
+    others   difference and standard uncertainty of the other body piece where it is knitted [mm]
+    swallowed_mm
+             what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
+    repeats  stitches of the pattern repeat at the points that hold whole ones [1]
+    carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
+    The rest as in DecisionState.
+    """
+    weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
+    kept = [place for place, point in enumerate(points) if not point.pinned]
+    sizes: dict[str, float] = {
+        direction: posterior.size_mm
+        for direction, posterior in (("across", verdict.across), ("along", verdict.along))
+        if posterior is not None
+    }
+    for direction, found_size in verdict.explanation.sizes.items():
+        sizes.setdefault(direction, found_size.value)
+    listed = []
+    for place in kept:
+        point, found = points[place], verdict.points[place]
+        label, catalogue = found.verdict, POINTS[point.key]
+        size = sizes.get(point.direction) if point.direction != "edge" else None
+        if size is None and point.count and point.measured is not None:
+            size = point.measured.value / point.count
+        listed.append(
+            DecisionPoint(
+                point.key,
+                point.direction,
+                label.difference,
+                found.measured.value,
+                label.tolerance_mm,
+                weights.get(point.key, catalogue.weight),
+                size if point.count else None,
+                round(point.count) if point.count else None,
+                ratios.get(point.key, 1.0),
+                others.get(point.key),
+                _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
+                *((1, "piece") if carried else _settles(point, label)),
+                (repeats or {}).get(point.key, 1),
+            )
+        )
+    tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
+    covariance = verdict.difference_cov_mm2[np.ix_(kept, kept)] * np.sqrt(np.outer(tails, tails))
+    return DecisionState(
+        tuple(listed),
+        covariance,
+        looks,
+        piece_sd,
+        local_sd,
+        holds,
+        body,
+        more,
+        tuple(wild),
+        miscount,
+        underarm_row,
+    )
+
+
+def _within_the_seam(make_up: MakeUp | None, swallowed_mm: float | None) -> MakeUp | None:
+    """A seam sewn nearer to the edge gives back what it swallowed less a thread at each side, and no more."""
+    if make_up is None or make_up.by != "armhole_seam" or swallowed_mm is None:
+        return make_up
+    return replace(make_up, too_small_mm=min(make_up.too_small_mm, max(0.0, swallowed_mm - 2 * THREAD_MM)))
+
+
+def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Literal["both"] | None]:
+    """Further readings, and of which side, that would settle the label; or halve what the tape leaves open.
+
+    Three times the readings so far halve a side's share. The side with clearly more of it is named, else both.
+    A point that matches needs none.
+    """
+    if label.code == "matches" or label.readings_needed is not None:
+        return label.readings_needed, label.side
+    own = point.overhang or point.measured
+    hands: list[tuple[float, Side, HowRead]] = []
+    if point.piece_read is not None and own is not None:
+        hands.append((own.u, "piece", point.piece_read))
+    if point.reference_read is not None and point.overhang is None:
+        hands.append((point.wanted.u, "reference", point.reference_read))
+    if not hands:
+        return None, None
+    larger, side, hand = max(hands, key=lambda one: one[0])
+    if len(hands) == 2 and larger < 1.5 * min(one[0] for one in hands):
+        return 3 * max(one[2].readings for one in hands), "both"
+    return 3 * hand.readings, side
+
+
+def _tails(dof: float) -> float:
+    """Variance of Student's distribution over that of the normal."""
+    dof = max(dof, HEAVY_TAILS_FROM)
+    return dof / (dof - 2.0) if np.isfinite(dof) else 1.0

@@ -1,0 +1,1 @@
+"""What a make's own fabric does."""

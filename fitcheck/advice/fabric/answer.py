@@ -1,0 +1,603 @@
+"""What a make's fabric does: gauge at every stage, change in finishing, the dial, and where to swatch next.
+
+Codes and numbers, ready for JSON; every number carries its interval. ``fabric_of`` says what is pooled.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, fabric_of, tape_of, written_dial
+from fitcheck.advice.sizes.table import TableLooked, look_at_table, printed_gauge_mm
+from fitcheck.advice.target.parts import Notes
+from fitcheck.estimates.fabric.answers import MM_PER_4IN, PercentChange
+from fitcheck.estimates.fabric.assumptions import DIRECTIONS, Direction
+from fitcheck.estimates.fabric.fit import BLOCKED, Gauge, Slope, StitchSize
+from fitcheck.estimates.line import Line, line_through
+from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.households import Household
+from fitcheck.records.machines import Dial
+from fitcheck.records.makes import Make
+from fitcheck.records.points import POINTS
+
+SCHEMA = "fitcheck-fabric/1"
+"""Name and version of the answer's shape."""
+
+SWATCH_STITCHES = (30.0, 40.0, 60.0)
+"""Stitches between the markers that a next swatch is offered with (common practice, no source)."""
+CHEST_MM = 1000.0
+"""Finished round chest where nothing says it [mm] (assumed, no source)."""
+LEVEL = 0.90
+_STAGES = ("blocked", "rested", "off_machine", "hung")
+_MEASURED_SHARE, _ASSUMED_SHARE = 0.9, 0.05
+"""Share of the slope that is data from which on it counts as measured, and below which as assumed."""
+
+
+@dataclass(frozen=True, slots=True)
+class FabricGauge:
+    """Gauge at one stage in one direction.
+
+    of         key of the swatch or piece that it is of; empty for the next piece
+    size       stitch width or row height [mm]
+    per_10cm, per_4in   stitches or rows in 10 cm and in 4 in [1]
+    """
+
+    of: str
+    stage: str
+    direction: Direction
+    size: Quantity
+    per_10cm: Quantity
+    per_4in: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class SpecimenReport:
+    """One swatch or piece: a swatch as read at each stage, a piece as the fabric knows it, blocked.
+
+    cannot  why a piece has no gauge of its own
+    """
+
+    key: str
+    piece: bool
+    dial: str | None
+    gauges: tuple[FabricGauge, ...]
+    cannot: CannotSay | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeReport:
+    """What washing and blocking will do to the next piece from a stage on [percent, minus = shrinks].
+
+    specimens_across, specimens_along  how many were read at that stage and blocked
+    """
+
+    stage: str
+    across: Quantity
+    along: Quantity
+    specimens_across: int
+    specimens_along: int
+
+
+@dataclass(frozen=True, slots=True)
+class SlopeReport:
+    """Change of stitch size per dial number [percent], and the share of it that is data [1]."""
+
+    direction: Direction
+    slope: Quantity
+    share_from_data: float
+
+
+@dataclass(frozen=True, slots=True)
+class ClickReport:
+    """One click of the dial with the predicted gauge of the next piece.
+
+    chance   that its stitch width lies within what is allowed about the wanted one [1], None: none is wanted
+    outside  outside the dials that were knitted
+    good     the predicted stitch width itself lies within what is allowed
+    """
+
+    dial: str
+    position: float
+    across: FabricGauge
+    along: FabricGauge
+    chance: float | None
+    outside: bool
+    good: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WantedGauge:
+    """The gauge that the numbers need.
+
+    stitch_mm     stitch width [mm];  row_mm  row height, None where it is not printed
+    tolerance_mm  allowed on either side [mm]: the chest's tolerance, shared out over its stitches
+    source        printed (the pattern's gauge, where its counts can have been made for it) or counts (what its
+                  counts and widths say): widths are met by counts, so these win
+    printed_mm    stitch width by the printed gauge [mm], None where none is printed
+    low, high     stitch widths that the counts can have been made for [mm]; None where they say nothing
+    table         code of the size table's check against itself; empty where nothing could be checked
+    """
+
+    stitch_mm: float
+    row_mm: float | None
+    tolerance_mm: float
+    source: str
+    printed_mm: float | None
+    low: float | None
+    high: float | None
+    table: str
+
+
+@dataclass(frozen=True, slots=True)
+class LineReport:
+    """The classical line through the blocked swatches, as a cross-check.
+
+    swatches  how many
+    slope     stitch width per dial number [mm]
+    at        dial number at which it reaches the wanted stitch width, with Fieller's interval
+    agrees    whether the best click lies within a click of that interval; None where one of them is missing
+    """
+
+    swatches: int
+    slope: Quantity
+    at: Quantity | CannotSay
+    agrees: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class DialReport:
+    """Which dial setting.
+
+    best    the click most likely to lie within what is allowed
+    keeps   dial of the pieces that are knitted: what is seamed to them keeps it; None without pieces
+    line    cross-check
+    """
+
+    slopes: tuple[SlopeReport, ...]
+    wanted: WantedGauge | CannotSay
+    clicks: tuple[ClickReport, ...]
+    best: ClickReport | CannotSay
+    keeps: str | None
+    line: LineReport | CannotSay
+
+
+@dataclass(frozen=True, slots=True)
+class NextSwatchReport:
+    """The swatch that narrows the answer most.
+
+    stitches    between its markers
+    chest_mm    finished round chest that the intervals are of [mm]
+    now_mm, then_mm   length of the 90 % interval of that chest without and with the swatch, end to end [mm]
+    at          dial of the pieces that it is reckoned for; None: every dial in question counts alike
+    """
+
+    dial: str
+    position: float
+    stitches: int
+    chest_mm: float
+    now_mm: float
+    then_mm: float
+    at: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class FabricAnswer:
+    """Everything that is known of one make's fabric.
+
+    dial      dial of the next piece, as it is written
+    gauge     of the next piece at that dial, per stage and direction
+    assumed   what was taken for granted
+    left_out  what was not pooled, and why
+    learned   finished makes that told how pieces differ from swatches
+    """
+
+    schema: str
+    make: str
+    make_name: str
+    invented: bool
+    dial: str | None
+    gauge: tuple[FabricGauge, ...] | CannotSay
+    specimens: tuple[SpecimenReport, ...]
+    change: tuple[ChangeReport, ...]
+    dials: DialReport
+    next_swatch: NextSwatchReport | CannotSay
+    assumed: tuple[Assumed, ...]
+    left_out: tuple[LeftOut, ...]
+    learned: tuple[str, ...]
+
+    def to_data(self) -> dict[str, Any]:
+        """The answer as plain data, ready for JSON."""
+        return asdict(self)
+
+    def to_json(self, *, indent: int | None = None) -> str:
+        """The answer as JSON text, full precision; equal records give equal text."""
+        return json.dumps(self.to_data(), ensure_ascii=False, allow_nan=False, indent=indent)
+
+
+def fabric_answer(
+    make: Make,
+    household: Household,
+    pool: Pool | None = None,
+    known: FabricOf | None = None,
+    *,
+    looked: TableLooked | None = None,
+) -> FabricAnswer:
+    """Answer what a make's fabric does, from no swatch at all to dozens.
+
+    pool   repeatability of the tape; None pools every reading of the make with the household's
+    known  the fitted fabric of this make, where it is at hand
+    looked its points and the check of its size table, where they are at hand
+    """
+    pool = tape_of(make, household) if pool is None else pool
+    looked = looked or look_at_table(make, household, pool)
+    return _Answer(make, household, looked, known or fabric_of(make, household, pool)).answer()
+
+
+class _Answer:
+    """One make's fabric on its way to codes and numbers."""
+
+    def __init__(self, make: Make, household: Household, looked: TableLooked, known: FabricOf) -> None:
+        self.make = make
+        self.household = household
+        self.known = known
+        self.fabric = known.fabric
+        self.read = [one for one in known.specimens if one.key not in known.fabric.uncarried]
+        self.table, self.asked, self.check = looked
+        self.notes = Notes()
+        self.leans: dict[tuple[str, Direction], None] = {}
+
+    def answer(self) -> FabricAnswer:
+        known, fabric = self.known, self.fabric
+        gauge = self._gauge()
+        chest = self._chest_mm()
+        wanted = self._wanted(chest)
+        clicks = self._clicks(wanted)
+        best = self._best(wanted, clicks)
+        read = [stage for stage in _STAGES if stage in fabric.stages]
+        stages = [stage for stage in _STAGES if stage != BLOCKED and (stage in read or stage != "hung")]
+        dials = DialReport(
+            tuple(_slope(direction, fabric.slope(direction)) for direction in DIRECTIONS),
+            wanted,
+            clicks,
+            best,
+            self._keeps(),
+            self._line(wanted, best),
+        )
+        return FabricAnswer(
+            SCHEMA,
+            self.make.id,
+            self.make.name,
+            self.household.invented,
+            known.written,
+            gauge,
+            tuple(self._specimens()),
+            tuple(self._change(stage) for stage in stages),
+            dials,
+            self._next_swatch(chest, best),
+            self._assumed(),
+            known.left_out,
+            known.learned,
+        )
+
+    # -- gauge and change ------------------------------------------------------------------------------
+
+    def _gauge(self) -> tuple[FabricGauge, ...] | CannotSay:
+        listed: list[FabricGauge] = []
+        for stage in _STAGES:
+            if stage not in self.fabric.stages:
+                continue
+            found = self.fabric.gauge(self.known.dial, stage=stage)
+            if isinstance(found, CannotSay):
+                return found
+            listed += self._both("", found)
+        return tuple(listed)
+
+    def _both(self, of: str, gauge: Gauge) -> list[FabricGauge]:
+        for direction, size in zip(DIRECTIONS, (gauge.across, gauge.along), strict=True):
+            for code in size.assumed:
+                self.leans[code, direction] = None
+        return [
+            _gauge_of(of, gauge.stage, DIRECTIONS[0], _size(gauge.across)),
+            _gauge_of(of, gauge.stage, DIRECTIONS[1], _size(gauge.along)),
+        ]
+
+    def _specimens(self) -> Iterable[SpecimenReport]:
+        for specimen in self.known.specimens:
+            dial = self._written(specimen.dial)
+            if not specimen.piece:
+                gauges = [
+                    _gauge_of(specimen.key, stage.stage, direction, quantity(size, "mm"))
+                    for stage in specimen.stages
+                    for direction, size in zip(DIRECTIONS, (stage.across, stage.along), strict=True)
+                    if size is not None
+                ]
+                yield SpecimenReport(specimen.key, False, dial, tuple(gauges))
+                continue
+            own = self.fabric.specimen(specimen.key)
+            if isinstance(own, CannotSay):
+                yield SpecimenReport(specimen.key, True, dial, (), own)
+            else:
+                yield SpecimenReport(specimen.key, True, dial, tuple(self._both(specimen.key, own)))
+
+    def _change(self, stage: str) -> ChangeReport:
+        found = self.fabric.change(stage)
+        for direction, change in zip(DIRECTIONS, (found.across, found.along), strict=True):
+            if change.basis != "measured":
+                self.leans[f"change:{stage}", direction] = None
+        return ChangeReport(
+            stage,
+            _percent(found.across),
+            _percent(found.along),
+            found.across.specimens,
+            found.along.specimens,
+        )
+
+    # -- dial ------------------------------------------------------------------------------------------
+
+    def _settings(self) -> list[Dial]:
+        """Every click of the machine; without a machine those of two numbers about what was knitted."""
+        if self.known.machine is not None:
+            return self.known.machine.clicks()
+        dials = self._dials()
+        if not dials:
+            return []
+        self.notes.take("dial_range", "")
+        first, last = max(0, math.floor(min(dials)) - 2), math.ceil(max(dials)) + 2
+        marks = self.known.marks
+        return [
+            dial
+            for number in range(first, last + 1)
+            for mark in range(marks + 1)
+            if (dial := Dial(number=number, marks=mark)).position(marks) <= last
+        ]
+
+    def _dials(self) -> list[float]:
+        return [one.dial for one in self.read if one.dial is not None]
+
+    def _written(self, position: float | None) -> str | None:
+        return None if position is None else written_dial(position, self.known.marks)
+
+    def _wanted(self, chest_mm: float) -> WantedGauge | CannotSay:
+        table = self.table
+        if table is None:
+            return CannotSay(
+                "no_wanted_gauge",
+                "no size table says which gauge is wanted",
+                "Type the pattern's gauge, or its stitches and widths.",
+            )
+        printed, row = (printed_gauge_mm(table.gauge, direction) for direction in DIRECTIONS)
+        check = self.check
+        made_for, code, low, high = None, "", None, None
+        if not isinstance(check, CannotSay):
+            made_for, code = check.stitch_mm, check.code
+            across = [group for group in check.groups if group.direction == "across"]
+            low = max((one.gauge_low_mm for one in across if one.gauge_low_mm is not None), default=None)
+            high = min((one.gauge_high_mm for one in across if one.gauge_high_mm is not None), default=None)
+        width = made_for or printed
+        if width is None:
+            return CannotSay(
+                "no_wanted_gauge",
+                "the size table has neither a gauge nor stitches beside widths that agree",
+                "Type the pattern's gauge.",
+            )
+        # A share of the chest is the same share of every stitch in it.
+        tolerance = min(width / 2, width * min(self._chest_tolerance()) / (chest_mm / 2))
+        return WantedGauge(width, row, tolerance, "printed" if width == printed else "counts", printed, low, high, code)
+
+    def _chest_tolerance(self) -> tuple[float, float]:
+        """What is allowed at the chest [mm], flat."""
+        chest = self.asked.get("chest")
+        return chest.tolerance if chest is not None else POINTS["chest"].tolerance
+
+    def _clicks(self, wanted: WantedGauge | CannotSay) -> tuple[ClickReport, ...]:
+        settings = {dial.position(self.known.marks): dial for dial in self._settings()}
+        if not settings:
+            return ()
+        # Without a wanted gauge only the predictions are used, and any size gives the same ones.
+        size, tolerance = 1.0, 0.5
+        if not isinstance(wanted, CannotSay):
+            size, tolerance = wanted.stitch_mm, wanted.tolerance_mm
+        found = self.fabric.clicks(list(settings), size, tolerance)
+        if isinstance(found, CannotSay):
+            return ()
+        told = not isinstance(wanted, CannotSay)
+        clicks = []
+        for click in found:
+            across, along = self._both("", click.gauge)
+            clicks.append(
+                ClickReport(
+                    settings[click.dial].written(),
+                    click.dial,
+                    across,
+                    along,
+                    click.chance_within if told else None,
+                    click.outside,
+                    click.good and told,
+                )
+            )
+        return tuple(clicks)
+
+    def _best(self, wanted: WantedGauge | CannotSay, clicks: Sequence[ClickReport]) -> ClickReport | CannotSay:
+        if not self.read:
+            return CannotSay(
+                "no_specimen",
+                "no swatch of this yarn was measured",
+                "Knit one in the middle of the dial, wash and block it, and measure it.",
+            )
+        dials = sorted(set(self._dials()))
+        if not dials:
+            return CannotSay(
+                "no_dial", "nobody wrote down the dial of a swatch", "Write down the dial of every swatch."
+            )
+        if len(dials) == 1:
+            return self._one_dial(dials[0])
+        if isinstance(wanted, CannotSay):
+            return wanted
+        if not clicks:
+            return CannotSay(
+                "dial_too_far",
+                "every click lies too far from the swatches",
+                "Check the dials that were written down.",
+            )
+        middle = math.fsum(dials) / len(dials)
+
+        def likeliest(one: ClickReport) -> tuple[float, bool, float]:
+            # Chances less than one in a thousand apart are equal; then what was swatched goes first.
+            return round(one.chance or 0.0, 3), not one.outside, -abs(one.position - middle)
+
+        return max(clicks, key=likeliest)
+
+    def _one_dial(self, dial: float) -> CannotSay:
+        """Everything was knitted at one dial: how far the next click goes is only assumed."""
+        known = [one for one in self.read if one.dial is not None]
+        swatches, pieces = (sum(one.piece is is_piece for one in known) for is_piece in (False, True))
+        if swatches and pieces:
+            who = "everything was"
+        else:
+            noun, number = ("swatch", swatches) if swatches else ("piece", pieces)
+            plural = f"{noun}es" if swatches else f"{noun}s"
+            few = {1: f"the only {noun} was", 2: f"both {plural} were"}
+            who = few.get(number, f"all {number} {plural} were")
+        machine = self.known.machine
+        low = machine.lowest_dial.position(machine.marks) if machine else 0.0
+        high = machine.highest_dial.position(machine.marks) if machine else math.inf
+        # Whole numbers are easy to set, and a click of 7.1 is told from 8 better than from 7.2.
+        around = (math.ceil(dial) - 1, math.floor(dial) + 1)
+        near = [str(number) for number in around if low <= number <= high]
+        help_ = f"One at {' or '.join(near)} would tell." if near else ""
+        return CannotSay("one_dial", f"{who} knitted at {self._written(dial)}", help_)
+
+    def _keeps(self) -> str | None:
+        replaced = {piece.replaces for piece in self.make.pieces}
+        for piece in reversed(self.make.pieces):
+            if piece.id not in replaced and piece.dial:
+                return piece.dial.written()
+        return None
+
+    def _line(self, wanted: WantedGauge | CannotSay, best: ClickReport | CannotSay) -> LineReport | CannotSay:
+        x, y = [], []
+        for specimen in self.known.specimens:
+            for stage in specimen.stages:
+                if stage.stage == BLOCKED and stage.across is not None and specimen.dial is not None:
+                    x.append(specimen.dial)
+                    y.append(stage.across.value)
+        line = line_through(x, y, level=LEVEL)
+        if isinstance(line, CannotSay):
+            return line
+        slope = quantity(Estimate(line.slope, line.u_slope, float(line.dof)), "mm", LEVEL)
+        at = self._line_at(line, wanted)
+        agrees = None
+        if isinstance(at, Quantity) and isinstance(best, ClickReport):
+            click = 1 / (self.known.marks + 1)
+            agrees = at.low - click <= best.position <= at.high + click
+        return LineReport(line.n, slope, at, agrees)
+
+    def _line_at(self, line: Line, wanted: WantedGauge | CannotSay) -> Quantity | CannotSay:
+        if isinstance(wanted, CannotSay):
+            return wanted
+        found = line.x_for(wanted.stitch_mm)
+        if isinstance(found, CannotSay):
+            return found
+        return Quantity(found.value, found.low, found.high, found.level, found.u, float(line.dof), "dial")
+
+    # -- next swatch -----------------------------------------------------------------------------------
+
+    def _chest_mm(self) -> float:
+        """Finished round chest [mm]: from what the make must fit, its size, or assumed."""
+        chest = self.asked.get("chest")
+        if chest is not None and isinstance(chest.wanted, Estimate) and chest.wanted.value > 0:
+            return 2 * chest.wanted.value
+        if self.table is not None:
+            for size in self.table.sizes:
+                cells = [size.pieces.get(kind, {}).get("chest") for kind in ("back", "front")]
+                measured = [cell.measure.value_mm for cell in cells if cell and cell.measure]
+                if size.name == self.make.size and measured:
+                    return measured[0] if self.table.measures == "round" else 2 * measured[0]
+        self.notes.take("chest", "", CHEST_MM, None, "mm")
+        return CHEST_MM
+
+    def _next_swatch(self, chest_mm: float, best: ClickReport | CannotSay) -> NextSwatchReport | CannotSay:
+        """The swatch that narrows the chest most, among the clicks of one number about what was knitted."""
+        marks = self.known.marks
+        dials = self._dials()
+        settings = [dial.position(marks) for dial in self._settings()]
+        if dials:
+            first, last = min(dials) - 1.0 - 1e-6, max(dials) + 1.0 + 1e-6
+            settings = [one for one in settings if first <= one <= last]
+        if not settings:
+            return CannotSay(
+                "no_dial",
+                "neither a machine nor a dial is written down",
+                "Name the machine, or write down the dial.",
+            )
+        at = self.known.dial if self._keeps() else best.position if isinstance(best, ClickReport) else None
+        found = self.fabric.next_swatch(settings, chest_mm, SWATCH_STITCHES, at)
+        written = self._written(found.dial)
+        assert written is not None
+        return NextSwatchReport(
+            written,
+            found.dial,
+            round(found.stitches),
+            chest_mm,
+            found.now_mm,
+            found.interval_mm,
+            self._written(at),
+        )
+
+    # -- taken for granted -----------------------------------------------------------------------------
+
+    def _assumed(self) -> tuple[Assumed, ...]:
+        listed = [self._lean(code, direction) for code, direction in sorted(self.leans)]
+        listed += [Assumed(code) for code in self.known.assumed]
+        listed += self.notes.taken.values()
+        return tuple(listed)
+
+    def _lean(self, code: str, direction: Direction) -> Assumed:
+        """What an answer leaned on, with the figure that was taken."""
+        assumptions = self.fabric.assumptions
+        code, _, stage = code.partition(":")
+        if code == "size":
+            prior = assumptions.size(direction)
+            value = math.exp(prior.mean)
+            return Assumed("size", direction, value, value * prior.sd, "mm")
+        if code == "slope":
+            prior = assumptions.slope
+        elif code == "piece_shift":
+            prior = assumptions.shift(direction)
+        else:
+            prior = assumptions.change(stage, direction)
+            percent = 100 * math.expm1(prior.mean)
+            return Assumed(f"change_{direction}", stage, percent, 100 * prior.sd, "percent")
+        return Assumed(code, direction, 100 * prior.mean, 100 * prior.sd, "percent")
+
+
+def _size(size: StitchSize) -> Quantity:
+    return Quantity(size.value, size.low, size.high, size.level, size.value * size.sd, None, "mm", size.basis)
+
+
+def _gauge_of(of: str, stage: str, direction: Direction, mm: Quantity) -> FabricGauge:
+    def per(span_mm: float) -> Quantity:
+        value = span_mm / mm.value
+        high = span_mm / mm.low if mm.low > 0 else span_mm / mm.value
+        u = value * mm.u / mm.value
+        return Quantity(value, span_mm / mm.high, high, mm.level, u, mm.dof, "1", mm.basis)
+
+    return FabricGauge(of, stage, direction, mm, per(100.0), per(MM_PER_4IN))
+
+
+def _percent(change: PercentChange) -> Quantity:
+    # The interval is about 3.29 SD long, its level being 9 in 10; it is not quite symmetric.
+    u = (change.high - change.low) / 2 / quantity(Estimate(0.0, 1.0), "1", change.level).high
+    return Quantity(change.value, change.low, change.high, change.level, u, None, "percent", change.basis)
+
+
+def _slope(direction: Direction, slope: Slope) -> SlopeReport:
+    share = slope.share_from_data
+    basis: Basis = "assumed" if share < _ASSUMED_SHARE else "measured" if share >= _MEASURED_SHARE else "mixed"
+    percent = quantity(Estimate(100 * slope.value, 100 * slope.sd, basis=basis), "percent", LEVEL)
+    return SlopeReport(direction, percent, share)

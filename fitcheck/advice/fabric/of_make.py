@@ -1,0 +1,427 @@
+"""From the records to one fabric: which swatches and pieces are pooled, which are not, and why not.
+
+One fabric is one yarn on one machine: equal carriage, strands, mast tension, weights, needle arrangement and
+stitch pattern, washed and blocked the same way (fit rules 2 and 14). A field that nobody filled in agrees
+with anything; what disagrees is left out and named.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from types import MappingProxyType
+from typing import Literal, TypeVar
+
+from fitcheck.advice.hands import pools
+from fitcheck.advice.tape import Taped, finest, taped
+from fitcheck.estimates.fabric.assumptions import DIRECTIONS, FIBRES, Direction, Prior
+from fitcheck.estimates.fabric.fit import (
+    BLOCKED,
+    DEFAULT,
+    Assumptions,
+    Fabric,
+    FinishedShift,
+    PointReading,
+    Specimen,
+    SpecimenStage,
+    assumptions_for,
+    fit_fabric,
+)
+from fitcheck.estimates.numbers import Estimate
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.households import Household
+from fitcheck.records.machines import Dial, Machine
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import POINTS
+from fitcheck.records.readings import Reading
+from fitcheck.records.stages import PieceStage, Stage, SwatchStage
+from fitcheck.records.swatches import Swatch
+from fitcheck.records.yarns import Yarn
+
+MARKS = 2
+"""Marks between two dial numbers where no machine says it (common practice, no source)."""
+
+_SETTINGS: Mapping[str, str] = MappingProxyType(
+    {
+        "yarn": "other_yarn",
+        "machine": "other_machine",
+        "carriage": "other_carriage",
+        "strands": "other_strands",
+        "mast_tension": "other_tension",
+        "weights": "other_weights",
+        "needle_arrangement": "other_needles",
+        "stitch_pattern": "other_pattern",
+    }
+)
+"""Fields that must be equal before two are pooled, with the code that names an unequal one."""
+
+_BEFORE_WASHING = ("off_machine", "rested")
+_IN_THE_PIECE: Mapping[str, int] = MappingProxyType({"knitted_on": 1, "added_later": 0, "turned": 2})
+"""Depths of a band that lie in the piece: a turned one with both its layers."""
+_VAGUE_SHIFT_SD = 0.10
+"""SD of the prior of ln(piece / swatch) while a finished make tells its own: wide enough to say nothing."""
+
+LeftOutCode = Literal[
+    "other_yarn",
+    "other_machine",
+    "other_carriage",
+    "other_strands",
+    "other_tension",
+    "other_weights",
+    "other_needles",
+    "other_pattern",
+    "other_treatment",
+    "other_blocking",
+    "pinned",
+    "after_washing",
+    "no_readings",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A swatch or piece that is not pooled, or a part of it.
+
+    key     its key
+    code    why: other_<setting>, pinned (a direction held by pins), after_washing (a stage from before
+            washing, read on what was washed already), no_readings
+    detail  what it has: the setting as written, the pinned direction, the stage
+    usual   what the fabric has instead; empty where that says nothing
+    """
+
+    key: str
+    code: LeftOutCode
+    detail: str = ""
+    usual: str = ""
+
+
+def written_dial(position: float, marks: int) -> str:
+    """A place on the dial as it is written, to the nearest click of a dial with so many marks between its numbers."""
+    number, over = divmod(round(position * (marks + 1)), marks + 1)
+    return Dial(number=number, marks=over).written()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FabricOf:
+    """The fabric of a make, fitted to everything that may be pooled.
+
+    fabric     the fitted model
+    specimens  the swatches and pieces in it
+    left_out   what is not in it, and why
+    dial       dial of the next piece [numbers]: that of the last piece, else of the newest swatch
+    written    the same as it is written, 7.1
+    machine    the machine, where it is known
+    marks      marks between two dial numbers
+    assumed    codes of what the records left unsaid: tape_hand, one_laying, fibre_unsaid, dial_unsaid,
+               dial_of_swatch
+    learned    keys of the finished makes whose shift from swatch to piece replaced the usual one
+    """
+
+    fabric: Fabric
+    specimens: tuple[Specimen, ...]
+    left_out: tuple[LeftOut, ...]
+    dial: float | None
+    written: str | None
+    machine: Machine | None
+    marks: int
+    assumed: tuple[str, ...]
+    learned: tuple[str, ...]
+
+
+def fabric_of(
+    make: Make, household: Household, pool: Pool | None = None, *, without: frozenset[str] = frozenset()
+) -> FabricOf:
+    """Fit the fabric of a make to its swatches and pieces.
+
+    The reference is the make's yarn and machine, for the rest its pieces, the last first, and then its newest
+    swatch. Finished makes in `learns_from` replace the prior of the shift from swatch to piece.
+
+    pool     the household's repeatability of tape readings; None = the usual hand
+    without  keys of pieces that are to be left out unnamed, for judging a piece by the others
+    """
+    fitted = _Pooling(make, household, pool, without)
+    found = {key: _shift_of(key, household, pool) for key in make.learns_from}
+    shifts = {key: shift for key, shift in found.items() if shift is not None}
+    assumptions = assumptions_for(fitted.fibre, tuple(shifts.values()))
+    return fitted.fit(assumptions, tuple(shifts))
+
+
+def tape_of(make: Make, household: Household) -> Pool:
+    """Pool the hand of every tape reading of a make: pieces, swatches and the garment that it fits."""
+    swatches = _swatches(make, household)
+    readings: list[Sequence[Reading]] = [
+        one for piece in make.pieces for stage in piece.stages for one in stage.readings.values()
+    ]
+    garment = next((one for one in household.garments if one.id == make.fits.garment), None)
+    for occasion in garment.occasions if garment else ():
+        if occasion.id == make.fits.occasion:
+            readings += list(occasion.readings.values())
+    readings += [one for swatch in swatches for stage in swatch.stages for one in (stage.across, stage.along)]
+    reads = frozenset({make.id, *make.swatches, *([garment.id] if garment else [])})
+    return pools(readings, [], household.tape, reads)[0]
+
+
+def _shift_of(key: str, household: Household, pool: Pool | None) -> FinishedShift | None:
+    """What a finished make says of ln(piece / swatch), its own earlier makes not asked again."""
+    make = next((one for one in household.makes if one.id == key and one.finished is not None), None)
+    if make is None:
+        return None
+    pooling = _Pooling(make, household, pool, frozenset())
+    vague = Prior(0.0, _VAGUE_SHIFT_SD)
+    base = replace(DEFAULT, shift_across=vague, shift_along=vague)
+    shift = pooling.fit(assumptions_for(pooling.fibre, base=base), ()).fabric.piece_shift()
+    return shift if shift.across is not None or shift.along is not None else None
+
+
+def _swatches(make: Make, household: Household) -> list[Swatch]:
+    return [swatch for swatch in household.swatches if swatch.id in make.swatches]
+
+
+def _plain(text: object) -> str:
+    """A setting as it is compared: no matter how it is spaced or whether it has capitals."""
+    return " ".join(str(text or "").split()).casefold()
+
+
+def _parts(treatment: str) -> frozenset[str]:
+    return frozenset(part for one in treatment.split(",") if (part := _plain(one)))
+
+
+def _agree(setting: str, one: str, other: str) -> bool:
+    """Blank agrees with anything; of two treatments one may say more than the other."""
+    if setting == "treatment":
+        return _parts(one) <= _parts(other) or _parts(other) <= _parts(one)
+    return not one or not other or _plain(one) == _plain(other)
+
+
+def _blocked(stages: Sequence[Stage]) -> Stage | None:
+    """The last washing and blocking."""
+    return next((stage for stage in reversed(stages) if stage.kind == "blocked"), None)
+
+
+def _said(one: Swatch | Piece) -> dict[str, str]:
+    """Everything that must be equal, as it was written; empty where nothing was."""
+    said = {field: str(getattr(one, field) or "") for field in _SETTINGS}
+    blocked = _blocked(one.stages)
+    said["treatment"] = blocked.treatment if blocked else ""
+    said["blocking"] = blocked.blocking or "" if blocked else ""
+    return said
+
+
+def _newest_first(swatches: Iterable[Swatch]) -> list[Swatch]:
+    dated = [
+        (max((stage.on for stage in one.stages if stage.on), default=date.min), place, one)
+        for place, one in enumerate(swatches)
+    ]
+    return [one for _, _, one in sorted(dated, key=lambda found: found[:2], reverse=True)]
+
+
+_AnyStage = TypeVar("_AnyStage", bound=Stage)
+
+
+def _current(stages: Sequence[_AnyStage]) -> tuple[dict[str, _AnyStage], list[str]]:
+    """The last stage of each kind, and kinds from before washing that were read after it.
+
+    What was washed once and lies about again is no longer the fabric that came off the machine.
+    """
+    current: dict[str, _AnyStage] = {}
+    late: list[str] = []
+    washed = False
+    for stage in stages:
+        if washed and stage.kind in _BEFORE_WASHING:
+            late.append(stage.kind)
+            continue
+        washed = washed or stage.kind == "blocked"
+        current[stage.kind] = stage
+    return current, late
+
+
+class _Pooling:
+    """One make's swatches and pieces on their way into one fabric."""
+
+    def __init__(self, make: Make, household: Household, pool: Pool | None, without: frozenset[str]) -> None:
+        self.make = make
+        self.pool = pool
+        self.swatches = _newest_first(_swatches(make, household))
+        self.pieces = [piece for piece in make.pieces if piece.id not in without]
+        replaced = {piece.replaces for piece in make.pieces}
+        self.standing = [piece for piece in reversed(self.pieces) if piece.id not in replaced]
+        self.usual = self._usual()
+        self.machine = next((one for one in household.machines if one.id == self.usual["machine"]), None)
+        self.marks = self.machine.marks if self.machine else MARKS
+        yarn: Yarn | None = next((one for one in household.yarns if one.id == self.usual["yarn"]), None)
+        fibre = {"superwash_wool": "superwash"}.get(yarn.main_fibre or "", yarn.main_fibre) if yarn else None
+        self.fibre_said = fibre is not None
+        self.fibre = fibre if fibre in FIBRES else None
+        self.left_out: list[LeftOut] = []
+        self.assumed: list[str] = []
+
+    def _usual(self) -> dict[str, str]:
+        """What this fabric is: the make's own, then its pieces', then its newest swatch's."""
+        usual = {"yarn": self.make.yarn or "", "machine": self.make.machine or ""}
+        sources: list[Swatch | Piece] = [*self.standing, *self.swatches]
+        for one in sources:
+            for field, said in _said(one).items():
+                if not usual.get(field):
+                    usual[field] = said
+        return {**dict.fromkeys((*_SETTINGS, "treatment", "blocking"), ""), **usual}
+
+    def fit(self, assumptions: Assumptions, learned: tuple[str, ...]) -> FabricOf:
+        keys = {piece.id for piece in self.pieces}
+        order = {key: place for place, key in enumerate(self.make.swatches)}
+        specimens = []
+        for swatch in sorted(self.swatches, key=lambda one: order[one.id]):
+            # Keys of records hold no blanks, so this one is no other record's.
+            key = swatch.id if swatch.id not in keys else f"swatch {swatch.id}"
+            if self._belongs(key, swatch):
+                specimens += self._kept(self._swatch(key, swatch))
+        for piece in self.pieces:
+            if piece.stages and self._belongs(piece.id, piece):
+                specimens += self._kept(self._piece(piece, assumptions))
+        dials = [(specimen.key, specimen.dial) for specimen in specimens]
+        if any(dial is None for _, dial in dials):
+            self._take("dial_unsaid")
+        if not self.fibre_said:
+            self._take("fibre_unsaid")
+        dial = self._next_dial()
+        return FabricOf(
+            fit_fabric(specimens, assumptions),
+            tuple(specimens),
+            tuple(self.left_out),
+            self._position(dial),
+            dial.written() if dial else None,
+            self.machine,
+            self.marks,
+            tuple(self.assumed),
+            learned,
+        )
+
+    def _position(self, dial: Dial | None) -> float | None:
+        return dial.position(self.marks) if dial else None
+
+    def _next_dial(self) -> Dial | None:
+        """Dial of the next piece: pieces that are seamed together keep one."""
+        for piece in self.standing:
+            if piece.dial:
+                return piece.dial
+        for swatch in self.swatches:
+            if swatch.dial and not any(self._unequal(swatch)):
+                self._take("dial_of_swatch")
+                return swatch.dial
+        return None
+
+    def _take(self, code: str) -> None:
+        if code not in self.assumed:
+            self.assumed.append(code)
+
+    def _unequal(self, one: Swatch | Piece) -> Iterable[tuple[LeftOutCode, str, str]]:
+        for field, said in _said(one).items():
+            usual = self.usual[field]
+            if not _agree(field, said, usual):
+                code: LeftOutCode = _SETTINGS.get(field, f"other_{field}")  # type: ignore[assignment]
+                yield code, said, usual
+
+    def _belongs(self, key: str, one: Swatch | Piece) -> bool:
+        unequal = [LeftOut(key, *found) for found in self._unequal(one)]
+        self.left_out += unequal
+        return not unequal
+
+    def _kept(self, specimen: Specimen) -> list[Specimen]:
+        if any(stage.across or stage.along for stage in specimen.stages) or specimen.points:
+            return [specimen]
+        if not any(one.key == specimen.key for one in self.left_out):
+            self.left_out.append(LeftOut(specimen.key, "no_readings"))
+        return []
+
+    def _stages(self, key: str, stages: Sequence[_AnyStage]) -> dict[str, _AnyStage]:
+        current, late = _current(stages)
+        self.left_out += [LeftOut(key, "after_washing", kind) for kind in dict.fromkeys(late)]
+        return current
+
+    def _read(self, readings: Sequence[Reading], steps: Mapping[str, float]) -> Taped | None:
+        one = taped(readings, self.pool, steps=steps)
+        if one is None:
+            return None
+        if one.laying_assumed:
+            self._take("one_laying")
+        if one.estimate.basis == "assumed":
+            self._take("tape_hand")
+        return one
+
+    def _pinned(self, key: str, stage: Stage, direction: Direction) -> bool:
+        if direction not in stage.pinned:
+            return False
+        pinned = LeftOut(key, "pinned", direction)
+        if pinned not in self.left_out:
+            self.left_out.append(pinned)
+        return True
+
+    def _swatch(self, key: str, swatch: Swatch) -> Specimen:
+        read = [
+            SpecimenStage(kind, *self._sizes(key, swatch, stage))
+            for kind, stage in self._stages(key, swatch.stages).items()
+        ]
+        return Specimen(key, self._position(swatch.dial), False, tuple(read))
+
+    def _sizes(self, key: str, swatch: Swatch, stage: SwatchStage) -> list[Estimate | None]:
+        """Stitch width and row height of one stage [mm]: what the tape says over what it spans."""
+        steps = finest((stage.across, stage.along))
+        sizes: list[Estimate | None] = []
+        for direction, readings, span in (
+            (DIRECTIONS[0], stage.across, swatch.stitches),
+            (DIRECTIONS[1], stage.along, swatch.rows),
+        ):
+            one = None
+            if readings and span is not None and not self._pinned(key, stage, direction):
+                one = self._read(readings, steps)
+            if one is None or span is None:
+                sizes.append(None)
+                continue
+            n, whole = span.between, one.estimate
+            sizes.append(replace(whole, value=whole.value / n, u=whole.u / n))
+        return sizes
+
+    def _piece(self, piece: Piece, assumptions: Assumptions) -> Specimen:
+        points = []
+        for kind, stage in self._stages(piece.id, piece.stages).items():
+            points += self._points(piece, kind, stage, assumptions)
+        return Specimen(piece.id, self._position(piece.dial), True, (), tuple(points))
+
+    def _points(self, piece: Piece, kind: str, stage: PieceStage, assumptions: Assumptions) -> list[PointReading]:
+        """Points of one stage whose stitches or rows are known, bands that are no plain fabric taken off."""
+        steps = finest(stage.readings.values())
+        points = []
+        for key, readings in stage.readings.items():
+            direction, counts = POINTS[key].direction, piece.counts.get(key)
+            if direction == "edge" or counts is None or counts.best is None:
+                continue
+            if self._pinned(piece.id, stage, direction):
+                continue
+            one = self._read(readings, steps)
+            if one is None:
+                continue
+            band = self._band(key, kind, assumptions)
+            plain = one.estimate.value - band.value
+            if plain <= 0:
+                continue
+            length = replace(one.estimate, value=plain, u=math.hypot(one.estimate.u, band.u))
+            points.append(PointReading(direction, counts.best, length, kind))
+        return points
+
+    def _band(self, key: str, stage: str, assumptions: Assumptions) -> Estimate:
+        """Length of the point that is a band [mm].
+
+        Its depth is said of the finished garment; before washing it is taken to be off by as much as plain
+        fabric is assumed to be, with the doubt of that.
+        """
+        edge = POINTS[key].band
+        if edge in ("", "neck"):
+            return Estimate(0.0)
+        bands = [band for band in self.make.bands if band.edge == edge]
+        depth = math.fsum(_IN_THE_PIECE[band.how] * band.depth.value_mm for band in bands)
+        if not depth or stage == BLOCKED:
+            return Estimate(depth)
+        change = assumptions.change(stage, "along")
+        before = depth * math.exp(-change.mean)
+        return Estimate(before, before * change.sd)

@@ -1,0 +1,1 @@
+"""Whether a piece is right, and what explains it where it is not."""

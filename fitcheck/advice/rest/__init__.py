@@ -1,0 +1,1 @@
+"""Counts for the pieces still to knit."""

@@ -1,0 +1,1 @@
+"""Which size's numbers to knit."""

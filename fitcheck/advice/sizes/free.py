@@ -1,0 +1,71 @@
+"""Counts bound to no size: the nearest stitches for what is wanted, in this fabric, on this bed."""
+
+from __future__ import annotations
+
+from fitcheck.advice.rest.counts import CountPoint, Parity, Place, StitchAndRow, best_counts
+from fitcheck.advice.rest.planned import REPEATED, repeat_of
+from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
+from fitcheck.advice.sizes.plan import SizePlan
+from fitcheck.estimates.numbers import CannotSay, Estimate
+from fitcheck.records.machines import Machine
+from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
+from fitcheck.records.size_tables import SizeTable
+
+
+def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None) -> FreeCounts | CannotSay:
+    """The nearest counts that repeat, parity and bed allow, with the chance that they fit.
+
+    The repeat is the make's own, else the table's. Shaping takes the same stitches off at both sides, so an
+    even repeat keeps its parity at every width.
+    """
+    if plan.stitch is None or plan.why_no_chance is not None:
+        return plan.why_no_chance or CannotSay("no_gauge", "This fabric's gauge is not known.")
+    multiple, balance = repeat_of(make, table)
+    points: list[CountPoint] = []
+    repeats: dict[str | Place, int] = {}
+    balances: dict[str | Place, int] = {}
+    parity: dict[str | Place, Parity] = {}
+    for one in plan.asked.points:
+        if one.point.direction != "across" or not isinstance(one.wanted, Estimate):
+            continue
+        for kind, on in one.on_piece.items():
+            wanted = on.plain(one.wanted.value)
+            if wanted <= 0:
+                continue
+            tolerance = (one.tolerance[0] * on.scale, one.tolerance[1] * on.scale)
+            points.append(CountPoint(one.key, kind, "across", wanted, tolerance, on.swallowed, max(one.weight, 1e-6)))
+            if one.key in REPEATED:
+                repeats[kind, one.key], balances[kind, one.key] = multiple, balance
+            elif multiple % 2 == 0:
+                parity[kind, one.key] = "odd" if balance % 2 else "even"
+    if not points:
+        return CannotSay(
+            "no_wanted_width",
+            "No width is wanted.",
+            "Say what the chest should be: a number, or the chest of a garment that fits.",
+        )
+    # No length is asked for here; the row height is not used.
+    size = StitchAndRow(plan.stitch.mm, plan.stitch.mm)
+    found = best_counts(
+        points,
+        size,
+        parity=parity,
+        multiple=repeats,
+        balance=balances,
+        needles=machine.needles if machine is not None else None,
+    )
+    if found.relax is not None:
+        return found.relax
+    counts: dict[str, dict[PieceKind, int]] = {}
+    for one in plan.asked.points:
+        for kind in one.on_piece:
+            if (kind, one.key) in found.counts:
+                counts.setdefault(one.key, {})[kind] = found.counts[kind, one.key]
+    lines = plan.lines(counts)
+    chance = plan.chance(lines)
+    if isinstance(chance, CannotSay):
+        return chance
+    widths = plan.widths(counts, {}, lines, chance)
+    planned = [PlannedCount(kind, key, n) for key, per in counts.items() for kind, n in per.items()]
+    return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)

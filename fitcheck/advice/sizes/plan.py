@@ -1,0 +1,501 @@
+"""What every size is looked at with: this fabric, what is wanted, and how counts come to widths and rows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+
+from fitcheck.advice.chance import FitPoint, StitchSize, chance_all_fit
+from fitcheck.advice.sizes.answers import (
+    AgainstPattern,
+    Agreement,
+    LengthAt,
+    RowCounted,
+    SizeAnswer,
+    SizeTableCheck,
+    WidthAt,
+)
+from fitcheck.advice.sizes.fabric import KnownSize, pattern_size
+from fitcheck.advice.sizes.points import Asked, AskedPoints, Line
+from fitcheck.advice.sizes.table import printed_gauge_mm
+from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
+from fitcheck.estimates.student import normal_cdf
+from fitcheck.records.machines import Machine
+from fitcheck.records.points import BODY, SLEEVES, PieceKind
+from fitcheck.records.size_tables import Cell, Size, SizeTable
+
+LEVEL = 0.90
+"""Every interval here holds the truth with this chance."""
+
+
+NIL = 1e-4
+"""A joint chance this small is not worked out further."""
+_Z = 1.6448536269514722
+"""Normal quantile at 0.95: the ends of a 90 % interval."""
+
+
+@dataclass(frozen=True, slots=True)
+class WidthChances:
+    """Chance that all widths fit, of each on its own by its key, and the least likely one."""
+
+    all_fit: float
+    alone: Mapping[str, float]
+    limiting: str
+
+
+@dataclass(frozen=True, slots=True)
+class SizePlan:
+    """What every size is looked at with.
+
+    stitch, row      of this fabric; the pattern's own where that is not known; None where neither is
+    why_no_chance    why no chance can be said; None where it can
+    pattern_stitch_mm, pattern_row_mm   what the counts were made for [mm]
+    """
+
+    table: SizeTable | None
+    machine: Machine | None
+    asked: AskedPoints
+    stitch: KnownSize | None
+    row: KnownSize | None
+    why_no_chance: CannotSay | None
+    why_no_rows: CannotSay | None
+    pattern_stitch_mm: float | None
+    pattern_row_mm: float | None
+    half_alone: list[str] = field(default_factory=list)
+
+    @staticmethod
+    def of(
+        table: SizeTable | None,
+        machine: Machine | None,
+        asked: AskedPoints,
+        check: SizeTableCheck | CannotSay,
+        across: KnownSize | CannotSay,
+        along: KnownSize | CannotSay,
+    ) -> SizePlan:
+        """Put together; what the counts were made for stands in for a fabric that is not known."""
+        gauge = table.gauge if table is not None else None
+        if isinstance(check, CannotSay):
+            made = printed_gauge_mm(gauge, "across"), printed_gauge_mm(gauge, "along")
+        else:
+            # Cells that disagree leave the printed gauge as the only word.
+            made = (
+                check.stitch_mm or printed_gauge_mm(gauge, "across"),
+                check.row_mm or printed_gauge_mm(gauge, "along"),
+            )
+        known = isinstance(across, KnownSize)
+        return SizePlan(
+            table,
+            machine,
+            asked,
+            across if isinstance(across, KnownSize) else pattern_size(made[0]),
+            along if isinstance(along, KnownSize) else (None if known else pattern_size(made[1])),
+            None if isinstance(across, KnownSize) else across,
+            None if isinstance(along, KnownSize) else along,
+            *made,
+        )
+
+    @property
+    def weights(self) -> Mapping[str, float]:
+        """Loss per point."""
+        return {one.key: one.weight for one in self.asked.points}
+
+    def assumed(self) -> tuple[Assumed, ...]:
+        """What was taken for granted."""
+        listed = list(self.asked.assumed)
+        known = [size for size in (self.stitch, self.row) if size is not None]
+        codes = dict.fromkeys(code for size in known for code in size.assumed)
+        listed += [Assumed(code) for code in codes]
+        listed += [Assumed("other_half_alike", key) for key in dict.fromkeys(self.half_alone)]
+        return tuple(listed)
+
+    # ---- widths --------------------------------------------------------------------------------------------
+
+    def lines(self, counts: Mapping[str, Mapping[PieceKind, int]]) -> dict[str, Line]:
+        """The flat width at every point that has a count, as a function of the stitch width."""
+        found = {}
+        for one in self.asked.points:
+            if one.point.direction != "across" or one.key not in counts:
+                continue
+            line = one.line(counts[one.key])
+            if line is not None and line.c > 0:
+                found[one.key] = line
+                halves = {kind for kind in counts[one.key] if kind in BODY}
+                if one.point.flat and halves and ("back" not in halves or halves == {"back"}):
+                    self.half_alone.append(one.key)
+        return found
+
+    def chance(self, lines: Mapping[str, Line]) -> WidthChances | CannotSay:
+        """Chance that the widths fit, averaged over how much pieces of this fabric may differ.
+
+        Alone: Phi over the normal of width and tape. Together: ``chance_all_fit``, for which a piece's own
+        deviation is halved as where back and front share a width; what a width of one piece has more than
+        that joins its tape. Under NIL the joint chance is the product: no more than the least, and printed as
+        less than 1 in 20 either way.
+        """
+        if self.why_no_chance is not None:
+            return self.why_no_chance
+        assert self.stitch is not None
+        asked = [(key, one) for key in lines if (one := self.asked.get(key)) is not None]
+        aims = [(key, one, one.wanted) for key, one in asked if isinstance(one.wanted, Estimate)]
+        if not aims:
+            return CannotSay(
+                "no_wanted_width",
+                "No width is wanted that the sizes have a count for.",
+                "Say what the chest should be: a number, or the chest of a garment that fits.",
+            )
+        alone = self._alone([(lines[key], one, wanted) for key, one, wanted in aims])
+        keys = [key for key, _, _ in aims]
+        least = min(range(len(keys)), key=alone.__getitem__)
+        if len(keys) == 1 or alone[least] < NIL:
+            together = math.prod(alone)
+        else:
+            together = min(alone[least], self._together([(lines[key], one, wanted) for key, one, wanted in aims]))
+        return WidthChances(together, dict(zip(keys, alone, strict=True)), keys[least])
+
+    def _alone(self, aims: Sequence[tuple[Line, Asked, Estimate]]) -> list[float]:
+        assert self.stitch is not None
+        spreads, local = self.stitch.spreads, self.stitch.local_sd
+        c, k, share, wanted, u, smaller, larger = np.array(
+            [(n.c, n.k, n.share, t.value, t.u, *one.tolerance) for n, one, t in aims]
+        ).T[:, :, None]
+        weight, w, common, piece = np.array([(one.weight, one.mm, one.common_sd, one.piece_sd) for one in spreads]).T
+        off = c * w + k - wanted
+        s = np.sqrt(u**2 + (c * w) ** 2 * (common**2 + share * (piece**2 + local**2)))
+        return [float(p) for p in (normal_cdf((larger - off) / s) - normal_cdf((-smaller - off) / s)) @ weight]
+
+    def _together(self, aims: Sequence[tuple[Line, Asked, Estimate]]) -> float:
+        assert self.stitch is not None
+        half, local = math.sqrt(0.5), self.stitch.local_sd
+        total = 0.0
+        for one in self.stitch.spreads:
+            points = []
+            for line, asked, wanted in aims:
+                rest = (line.c * one.mm) ** 2 * max(line.share - 0.5, 0.0) * (one.piece_sd**2 + local**2)
+                aim = Estimate(wanted.value - line.k, math.sqrt(wanted.u**2 + rest))
+                points.append(FitPoint(_belongs(asked), "across", line.c, aim, asked.tolerance))
+            size = StitchSize(one.mm, one.common_sd, one.piece_sd * half)
+            total += one.weight * chance_all_fit(points, size, size, local_sd=local * half).all
+        return total
+
+    def widths(
+        self,
+        counts: Mapping[str, Mapping[PieceKind, int]],
+        printed: Mapping[str, float],
+        lines: Mapping[str, Line],
+        found: WidthChances | CannotSay,
+    ) -> tuple[WidthAt, ...]:
+        """Every width with a count or a printed measure."""
+        chances = {} if isinstance(found, CannotSay) else found.alone
+        made = []
+        for one in self.asked.points:
+            if one.point.direction != "across" or (one.key not in counts and one.key not in printed):
+                continue
+            line = lines.get(one.key)
+            finished = self._finished(one, line, printed.get(one.key))
+            wanted = one.wanted if isinstance(one.wanted, CannotSay) else quantity(one.wanted, "mm")
+            chance: float | CannotSay
+            if one.key in chances:
+                chance = chances[one.key]
+            elif isinstance(one.wanted, CannotSay):
+                chance = one.wanted
+            elif isinstance(finished, CannotSay):
+                chance = finished
+            else:
+                chance = self.why_no_chance or no_count(one)
+            smaller, larger = one.tolerance
+            made.append(
+                WidthAt(
+                    one.key,
+                    {str(kind): n for kind, n in counts.get(one.key, {}).items()},
+                    printed.get(one.key),
+                    finished,
+                    wanted,
+                    less(finished, one.wanted),
+                    smaller if math.isfinite(smaller) else None,
+                    larger if math.isfinite(larger) else None,
+                    chance,
+                )
+            )
+        return tuple(made)
+
+    def _finished(self, one: Asked, line: Line | None, printed: float | None) -> Quantity | CannotSay:
+        if line is None:
+            if self.why_no_chance is not None and printed is not None:
+                return Quantity(printed, printed, printed, LEVEL, 0.0, None, "mm", "assumed")
+            return no_count(one)
+        if self.stitch is None:
+            if printed is not None:
+                return Quantity(printed, printed, printed, LEVEL, 0.0, None, "mm", "assumed")
+            assert self.why_no_chance is not None
+            return self.why_no_chance
+        w = self.stitch
+        low, high = w.ends(line.share)
+        u = line.c * w.mm * w.relative_sd(line.share)
+        value, low, high = (line.c * mm + line.k for mm in (w.mm, low, high))
+        return Quantity(value, low, high, LEVEL, u, None, "mm", w.basis)
+
+    # ---- one size ------------------------------------------------------------------------------------------
+
+    def size(self, size: Size) -> SizeAnswer:
+        """One size in this fabric."""
+        counts = counts_of(size)
+        lines = self.lines(counts)
+        found = self.chance(lines)
+        widths = self.widths(counts, self._printed(size), lines, found)
+        return SizeAnswer(
+            size.name,
+            widths,
+            self._lengths(size),
+            self._row_counted(size),
+            self._impossible(size),
+            found if isinstance(found, CannotSay) else found.all_fit,
+            None if isinstance(found, CannotSay) else found.limiting,
+            self.distance(widths),
+        )
+
+    def distance(self, widths: tuple[WidthAt, ...]) -> float | None:
+        """Sum of weight x |difference| / allowed over the widths that anything is wanted of."""
+        total, any_wanted = 0.0, False
+        for width in widths:
+            if isinstance(width.difference, CannotSay):
+                continue
+            any_wanted = True
+            off = width.difference.value
+            allowed = width.allowed_smaller_mm if off < 0 else width.allowed_larger_mm
+            total += self.weights[width.key] * abs(off) / allowed if allowed else 0.0
+        return total if any_wanted else None
+
+    def _impossible(self, size: Size) -> CannotSay | None:
+        if self.machine is None:
+            return None
+        widest = max(
+            (
+                (n, one.point.name, kind)
+                for one in self.asked.points
+                if one.point.direction == "across"
+                for kind, n in counts_of(size).get(one.key, {}).items()
+            ),
+            key=lambda found: found[0],
+            default=None,
+        )
+        if widest is None or widest[0] <= self.machine.needles:
+            return None
+        n, name, kind = widest
+        return CannotSay(
+            "needles",
+            f"The {kind.replace('_', ' ')} has {n} stitches at the {name}; this bed has "
+            f"{self.machine.needles} needles.",
+            "Take a smaller size with a looser fabric, or divide the piece.",
+        )
+
+    def _printed(self, size: Size) -> dict[str, float]:
+        """What the pattern promises, flat [mm]: the mean of back and front where both are printed."""
+        assert self.table is not None
+        promised: dict[str, float] = {}
+        for one in self.asked.points:
+            cells = {
+                kind: cell.measure.value_mm
+                for kind, of in size.pieces.items()
+                if (cell := of.get(one.key)) is not None and cell.measure is not None and kind in one.on_piece
+            }
+            if not cells:
+                continue
+            gauge = self.pattern_stitch_mm if one.point.direction == "across" else self.pattern_row_mm
+            flat = {kind: one.flat_of(kind, mm, self.table.measures, gauge) for kind, mm in cells.items()}
+            both = [flat[kind] for kind in ("back", "front") if kind in flat]
+            if one.point.flat and len(both) == 2:
+                promised[one.key] = sum(both) / 2
+            else:
+                kind = one.first(flat)
+                assert kind is not None
+                promised[one.key] = flat[kind]
+        return promised
+
+    # ---- rows ----------------------------------------------------------------------------------------------
+
+    def _lengths(self, size: Size) -> tuple[LengthAt, ...]:
+        printed = self._printed(size)
+        made = []
+        for one in self.asked.points:
+            if one.point.direction != "along" or one.key not in printed:
+                continue
+            kind = one.first([kind for kind in size.pieces if one.key in size.pieces[kind]])
+            assert kind is not None
+            flat = printed[one.key]
+            wanted: Quantity | CannotSay
+            difference: Quantity | CannotSay
+            instead: Quantity | CannotSay
+            if isinstance(one.wanted, CannotSay):
+                wanted = difference = instead = one.wanted
+            else:
+                wanted = quantity(one.wanted, "mm")
+                difference = less(_exact(flat), one.wanted)
+                instead = self._rows(one, kind, one.wanted)
+            rows = self._rows(one, kind, Estimate(flat))
+            made.append(LengthAt(one.key, kind, flat, rows, wanted, difference, instead))
+        return tuple(made)
+
+    def _rows(self, one: Asked, kind: PieceKind, flat: Estimate) -> Quantity | CannotSay:
+        """Rows of plain fabric for a flat length: (length - bands) / h + seam rows."""
+        if self.row is None:
+            assert self.why_no_rows is not None
+            return self.why_no_rows
+        on, h = one.on_piece[kind], self.row
+        plain = on.plain(flat.value)
+        if plain <= 0:
+            return CannotSay("all_band", f"The band takes all of the {one.point.name}.", "Check the depth of the band.")
+        value = plain / h.mm
+        low, high = h.ends(1.0)
+        tape = _Z * flat.u * on.scale / h.mm
+        rows = value + on.swallowed
+        return Quantity(
+            rows,
+            rows - math.hypot(value - plain / high, tape),
+            rows + math.hypot(plain / low - value, tape),
+            LEVEL,
+            value * math.hypot(h.relative_sd(1.0), flat.u * on.scale / plain),
+            None,
+            "1",
+            _mixed(h.basis, flat.basis),
+        )
+
+    def _row_counted(self, size: Size) -> tuple[RowCounted, ...]:
+        """Shaping counted in rows: count x h beside count x the pattern's h (or the printed measure)."""
+        assert self.table is not None
+        made = []
+        for key in self.table.row_counted:
+            one = self.asked.get(key)
+            if one is None or one.point.direction != "along":
+                continue
+            for kind in one.on_piece:
+                cell = size.pieces.get(kind, {}).get(key)
+                if cell is not None and cell.count is not None:
+                    made.append(self._counted_in_rows(one, kind, cell))
+        return tuple(found for found in made if found is not None)
+
+    def _counted_in_rows(self, one: Asked, kind: PieceKind, cell: Cell) -> RowCounted | None:
+        rows, on = cell.count, one.on_piece[kind]
+        assert rows is not None
+        assert self.table is not None
+        if self.pattern_row_mm is not None:
+            meant = rows * self.pattern_row_mm
+        elif cell.measure is not None:
+            meant = on.plain(one.flat_of(kind, cell.measure.value_mm, self.table.measures, None))
+        else:
+            return None
+        if self.row is None or self.why_no_rows is not None:
+            why = self.why_no_rows
+            assert why is not None
+            return RowCounted(one.key, kind, rows, meant, why, why, None, False)
+        h = self.row
+        low, high = h.ends(1.0)
+        u = rows * h.mm * h.relative_sd(1.0)
+        height = Quantity(rows * h.mm, rows * low, rows * high, LEVEL, u, None, "mm", h.basis)
+        error = Quantity(height.value - meant, height.low - meant, height.high - meant, LEVEL, u, None, "mm", h.basis)
+        side = one.tolerance[0] if error.value < 0 else one.tolerance[1]
+        return RowCounted(
+            one.key,
+            kind,
+            rows,
+            meant,
+            height,
+            error,
+            round(meant / h.mm),
+            abs(error.value) > side * on.scale,
+        )
+
+    # ---- against the pattern -------------------------------------------------------------------------------
+
+    def against(self, sizes: tuple[SizeAnswer, ...]) -> AgainstPattern:
+        """This fabric against what the counts were made for; the code comes from finished measures alone."""
+        stitch = _percent(self.stitch, self.pattern_stitch_mm, self.why_no_chance)
+        row = _percent(self.row, self.pattern_row_mm, self.why_no_rows)
+        off: set[Agreement] = set()
+        for size in sizes:
+            for width in size.widths:
+                if not width.counts or width.printed_mm is None or isinstance(width.finished, CannotSay):
+                    continue
+                low = width.finished.low - width.printed_mm
+                high = width.finished.high - width.printed_mm
+                least = -math.inf if width.allowed_smaller_mm is None else -width.allowed_smaller_mm
+                most = math.inf if width.allowed_larger_mm is None else width.allowed_larger_mm
+                inside = least <= low and high <= most
+                beyond: Agreement = "wide" if low > most else "narrow" if high < least else "too_close"
+                off.add("met" if inside else beyond)
+        if not off or self.why_no_chance is not None:
+            return AgainstPattern(stitch, row, None)
+        clear = off & {"wide", "narrow"}
+        if len(clear) == 1:
+            return AgainstPattern(stitch, row, clear.pop())
+        return AgainstPattern(stitch, row, "met" if off == {"met"} else "too_close")
+
+
+def counts_of(size: Size) -> dict[str, dict[PieceKind, int]]:
+    """Counts of a size per point and piece."""
+    counts: dict[str, dict[PieceKind, int]] = {}
+    for kind, cells in size.pieces.items():
+        for key, cell in cells.items():
+            if cell.count is not None:
+                counts.setdefault(key, {})[kind] = cell.count
+    return counts
+
+
+def no_count(one: Asked) -> CannotSay:
+    """A width without a count has no finished measure in this fabric."""
+    return CannotSay(
+        "no_count",
+        "The table has no stitch count there.",
+        f"Type the stitches at the {one.point.name.split(',')[0]}, size by size.",
+    )
+
+
+def less(finished: Quantity | CannotSay, wanted: Estimate | CannotSay) -> Quantity | CannotSay:
+    """Finished less wanted, each end of the interval from both [mm]."""
+    if isinstance(finished, CannotSay):
+        return finished
+    if isinstance(wanted, CannotSay):
+        return wanted
+    tape = wanted.value - wanted.interval(LEVEL).low
+    value = finished.value - wanted.value
+    return Quantity(
+        value,
+        value - math.hypot(finished.value - finished.low, tape),
+        value + math.hypot(finished.high - finished.value, tape),
+        LEVEL,
+        math.hypot(finished.u, wanted.u),
+        None,
+        "mm",
+        _mixed(finished.basis, wanted.basis),
+    )
+
+
+def _exact(mm: float) -> Quantity:
+    return Quantity(mm, mm, mm, LEVEL, 0.0, None, "mm")
+
+
+def _mixed(*bases: Basis) -> Basis:
+    return bases[0] if all(one == other for one, other in pairwise(bases)) else "mixed"
+
+
+def _belongs(one: Asked) -> str:
+    """The piece whose own deviation the point shares."""
+    kinds = set(one.on_piece)
+    return "body" if kinds & set(BODY) else "sleeve" if kinds & set(SLEEVES) else "side_panel"
+
+
+def _percent(size: KnownSize | None, pattern_mm: float | None, why: CannotSay | None) -> Quantity | CannotSay:
+    if why is not None or size is None:
+        return why or CannotSay("no_gauge", "This fabric's gauge is not known.")
+    if pattern_mm is None:
+        return CannotSay(
+            "pattern_gauge_unsaid",
+            "What gauge the counts were made for is not known.",
+            "Type the printed gauge, or a printed measure beside each count.",
+        )
+    value, low, high = (100 * (mm / pattern_mm - 1) for mm in (size.mm, size.low, size.high))
+    u = 100 * size.mm / pattern_mm * math.hypot(size.common_sd, size.piece_sd)
+    return Quantity(value, low, high, LEVEL, u, None, "percent", size.basis)

@@ -1,0 +1,246 @@
+"""The points that sizes are compared at: from a piece's count to the finished garment's flat figure.
+
+    flat = c w + k,   c = sum of share x (count - swallowed) / scale,   k = - sum of share x build / scale
+
+`scale` is mm on the piece per mm of the flat figure, `build` what panels, front bands and bands to come add
+to the piece [mm]. A flat body width is the mean of back and front; another width is that of its first piece (the
+back's shoulders, not the front's).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from fitcheck.advice.target.parts import Notes, Part, Refused, Said, total
+from fitcheck.advice.target.to_piece import SEAM_ROW, SEAM_STITCH, ToPiece
+from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import BODY, FRONTS, ORDER, POINTS, SLEEVES, PieceKind, Point
+from fitcheck.records.size_tables import SizeTable
+
+_SEAMS = ("seam_stitch", "seam_row")
+"""Terms that count stitches or rows: they follow this fabric, so they are taken off the count."""
+
+
+@dataclass(frozen=True, slots=True)
+class OnPiece:
+    """What lies between a piece's count and the flat figure.
+
+    scale      mm on the piece per mm of the flat figure [1]
+    build_mm   what panels, front bands and bands add to the piece [mm]
+    swallowed  stitches or rows that seams swallow; negative where an edge is picked up
+    band_mm    part of a length that is a band, not plain fabric [mm]
+    """
+
+    scale: float
+    build_mm: float
+    swallowed: float
+    band_mm: float
+
+    def flat(self, piece_mm: float) -> float:
+        """The flat figure of a piece's length, seams sewn [mm]."""
+        return (piece_mm - self.build_mm) / self.scale
+
+    def plain(self, flat_mm: float) -> float:
+        """Plain fabric of the piece, seams sewn, behind a flat figure [mm]."""
+        return flat_mm * self.scale + self.build_mm - self.band_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """flat = c w + k. share: sum of squared shares of the pieces: what is left of their own variance [1]."""
+
+    c: float
+    k: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One point of the finished garment, with all pieces that carry it.
+
+    on_piece   per kind of piece
+    wanted     flat figure [mm], or why none can be said
+    tolerance  allowed (too small, too large), flat [mm]
+    weight     loss if it is out
+    """
+
+    point: Point
+    on_piece: Mapping[PieceKind, OnPiece]
+    wanted: Estimate | CannotSay
+    tolerance: tuple[float, float]
+    weight: float
+
+    @property
+    def key(self) -> str:
+        """Key of the point."""
+        return self.point.key
+
+    def first(self, kinds: Iterable[PieceKind]) -> PieceKind | None:
+        """The piece that stands for the point among those that have a figure: the back before the front."""
+        have = [kind for kind in self.on_piece if kind in set(kinds)]
+        return min(have, key=self.point.pieces.index, default=None)
+
+    def line(self, counts: Mapping[PieceKind, int]) -> Line | None:
+        """The flat figure as a function of the stitch width; None without a count."""
+        lines = {
+            kind: Line((count - one.swallowed) / one.scale, -one.build_mm / one.scale, 1.0)
+            for kind, count in counts.items()
+            if (one := self.on_piece.get(kind)) is not None
+        }
+        if not lines:
+            return None
+        if not (self.point.flat and any(kind in BODY for kind in lines)):
+            kind = self.first(lines)
+            assert kind is not None
+            return lines[kind]
+        fronts = [line for kind, line in lines.items() if kind in FRONTS]
+        front = _mean(fronts) if fronts else lines["back"]
+        back = lines.get("back", front)
+        # A half front is one of two, each half of the front: their own deviations halve each other.
+        halved = 0.5 if "front" not in lines and fronts else 1.0
+        return Line((back.c + front.c) / 2, (back.k + front.k) / 2, 0.25 + 0.25 * halved)
+
+    def flat_of(self, kind: PieceKind, mm: float, measures: str, stitch_mm: float | None) -> float:
+        """The flat figure that a printed measure promises [mm].
+
+        stitch_mm  stitch width or row height in the pattern's fabric, for a figure of the piece as it lies
+        """
+        if measures == "piece":
+            one = self.on_piece[kind]
+            return one.flat(mm - one.swallowed * (stitch_mm or 0.0))
+        return mm / 2 if measures == "round" and self.point.flat else mm
+
+
+def _mean(lines: list[Line]) -> Line:
+    n = len(lines)
+    return Line(sum(one.c for one in lines) / n, sum(one.k for one in lines) / n, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class AskedPoints:
+    """All points of a make, in the catalogue's order; what is refused; what was taken for granted."""
+
+    points: tuple[Asked, ...]
+    refused: Mapping[str, CannotSay]
+    assumed: tuple[Assumed, ...]
+
+    def get(self, key: str) -> Asked | None:
+        """The point, None where the make has none."""
+        return next((one for one in self.points if one.key == key), None)
+
+
+def kinds_of(make: Make, table: SizeTable | None) -> tuple[PieceKind, ...]:
+    """Kinds of pieces to look at: those of the table, else those of the construction."""
+    if table is not None:
+        found = {kind for size in table.sizes for kind in size.pieces}
+        return tuple(kind for kind in (*BODY, *SLEEVES, "side_panel") if kind in found)
+    open_front = make.front_band is not None or any(band.edge == "front" for band in make.bands)
+    listed: list[PieceKind] = []
+    for kind in CONSTRUCTIONS[make.construction].pieces:
+        listed += ["left_front", "right_front"] if kind == "front" and open_front else [kind]
+    return tuple(listed)
+
+
+def asked_points(
+    make: Make,
+    household: Household,
+    table: SizeTable | None,
+    stitch: Estimate | None,
+    row: Estimate | None,
+    pool: Pool | None,
+) -> AskedPoints:
+    """Say for every width and length of a make what is wanted, and how its pieces' counts come to it.
+
+    stitch, row  of this fabric, where known [mm]
+    """
+    kinds = kinds_of(make, table)
+    wanted: dict[str, dict[PieceKind, Target]] = {}
+    refused: dict[str, CannotSay] = {}
+    assumed: dict[tuple[str, str], Assumed] = {}
+    for kind in kinds:
+        found = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
+        for target in found.points:
+            wanted.setdefault(target.key, {})[kind] = target
+        for key, why in found.refused:
+            refused.setdefault(key, why)
+        for one in found.assumed:
+            if one.code not in _SEAMS:
+                assumed.setdefault((one.code, one.about), one)
+    keys = set(wanted) | {
+        key for size in (table.sizes if table else ()) for cells in size.pieces.values() for key in cells
+    }
+    seams = {"across": stitch or SEAM_STITCH, "along": row or SEAM_ROW}
+    points = []
+    for key in sorted(keys, key=ORDER.__getitem__):
+        if POINTS[key].direction == "edge" or key in CONSTRUCTIONS[make.construction].lacks:
+            continue
+        point = _asked(POINTS[key], make, kinds, wanted.get(key, {}), refused, seams)
+        if point is not None:
+            points.append(point)
+    answered = {point.key for point in points if isinstance(point.wanted, Estimate)}
+    left = {key: why for key, why in refused.items() if key not in answered}
+    return AskedPoints(tuple(points), left, tuple(assumed.values()))
+
+
+def _asked(
+    point: Point,
+    make: Make,
+    kinds: tuple[PieceKind, ...],
+    wanted: Mapping[PieceKind, Target],
+    refused: dict[str, CannotSay],
+    seams: Mapping[str, Estimate],
+) -> Asked | None:
+    on_piece: dict[PieceKind, OnPiece] = {}
+    for kind in kinds:
+        half = kind in ("left_front", "right_front")
+        if kind not in point.pieces or (half and point.direction == "across" and not point.flat):
+            continue
+        try:
+            on_piece[kind] = _on_piece(point, make, kind)
+        except Refused as no:
+            refused.setdefault(point.key, no.reason)
+    if not on_piece:
+        return None
+    speaks = next((kind for kind in on_piece if kind in wanted and wanted[kind].wanted is not None), None)
+    figure: Estimate | CannotSay
+    if speaks is None:
+        figure = refused.get(point.key) or CannotSay(
+            "no_wanted_figure",
+            f"Nothing says what {point.name} should be.",
+            f"Measure {point.name} of a garment that fits, or give a number.",
+        )
+        tolerance, weight = point.tolerance, make.weights.get(point.key, point.weight)
+    else:
+        target, one = wanted[speaks], on_piece[speaks]
+        figure = _flat_wanted(target, one, make, seams)
+        tolerance = (target.tolerance_mm[0] / one.scale, target.tolerance_mm[1] / one.scale)
+        weight = target.weight
+    return Asked(point, on_piece, figure, tolerance, weight)
+
+
+def _on_piece(point: Point, make: Make, kind: PieceKind) -> OnPiece:
+    """Reads what a flat figure of 0 mm comes to on the piece: panels, bands and seams alone."""
+    to_piece = ToPiece(make, kind, None, None, None, None, Notes())
+    nothing = Said("numbers", (Part("number", Estimate(0.0)),))
+    parts, band_mm = to_piece.bring(point, nothing, None, None)
+    build = math.fsum(part.weight * part.estimate.value for part in parts if part.code not in _SEAMS)
+    swallowed = math.fsum(part.weight for part in parts if part.code in _SEAMS)
+    return OnPiece(to_piece.scale(point), build, swallowed, band_mm)
+
+
+def _flat_wanted(target: Target, one: OnPiece, make: Make, seams: Mapping[str, Estimate]) -> Estimate:
+    """What is wanted of the piece without its seams, as a flat figure [mm]."""
+    plain = total(part for part in target.parts if part.code not in _SEAMS)
+    number = make.fits.numbers.get(target.key)
+    value = one.flat(plain.value)
+    if number is not None and number.meant == "piece":
+        # A figure of the piece as it lies has its seams in it.
+        value -= one.swallowed * seams[target.direction].value / one.scale
+    return replace(plain, value=value, u=plain.u / one.scale)

@@ -1,0 +1,259 @@
+"""What speaks for a point: numbers, body and ease, a garment, or the piece laid on it (rules 7, 8, 12)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from fitcheck.advice.rest.planned import chosen_cells, size_table_of
+from fitcheck.advice.tape import Taped, finest, taped
+from fitcheck.advice.target.armhole import CONVERTIBLE, CURVE, convert
+from fitcheck.advice.target.parts import Notes, Part, Refused, Said, per_flat, total
+from fitcheck.estimates.numbers import CannotSay, Estimate
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey
+from fitcheck.records.garments import Garment, Occasion
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make
+from fitcheck.records.points import POINTS, Meant, PieceKind, Point
+from fitcheck.records.size_tables import Cell
+
+FAMILY: Mapping[ConstructionKey, str] = {
+    "set_in": "set_in",
+    "side_panels": "set_in",
+    "drop_shoulder": "drop_shoulder",
+    "raglan": "raglan",
+}
+"""Constructions whose armholes and sleeves lie in the same places."""
+_ABOUT_ARMHOLE = frozenset(
+    {
+        "shoulder_width",
+        "shoulder_seam",
+        "shoulder_drop",
+        "armhole_depth",
+        "armhole_diagonal",
+        "armhole_from_neck",
+        "armhole_edge",
+        "to_underarm",
+        "sleeve_length",
+        "sleeve_to_underarm",
+        "upper_arm",
+        "cap_height",
+    }
+)
+"""Points that lie elsewhere in another construction: their figures are not compared (fit rule 12)."""
+_TO_THE_CORNER = frozenset({"armhole_diagonal", "armhole_edge"})
+"""Points that end at the corner of the underarm, which side panels move."""
+SLEEVE_STARTS_AT: Mapping[str, str] = {"set_in": "shoulder_width", "drop_shoulder": "chest"}
+"""The garment's width at whose ends its sleeves begin, by family of construction."""
+
+
+@dataclass(slots=True)
+class Reference:
+    """What a make must fit, looked up once: numbers, the wearer's body, one measuring of a garment."""
+
+    make: Make
+    household: Household
+    pool: Pool | None
+    notes: Notes
+    piece: PieceKind
+    garment: Garment | None = None
+    occasion: Occasion | None = None
+    figures: dict[str, Taped | None] = field(default_factory=dict)
+    steps: dict[str, float] = field(default_factory=dict)
+    cells: Mapping[str, Cell] = field(default_factory=dict)
+    measures: Meant = "flat"
+
+    def __post_init__(self) -> None:
+        fits = self.make.fits
+        table = size_table_of(self.make, self.household)
+        if table is not None:
+            self.cells, self.measures = chosen_cells(self.make, self.household, self.piece), table.measures
+        self.garment = next((one for one in self.household.garments if one.id == fits.garment), None)
+        if self.garment is not None:
+            self.occasion = next((one for one in self.garment.occasions if one.id == fits.occasion), None)
+        if self.occasion is not None:
+            self.steps = finest(self.occasion.readings.values())
+
+    def said(self, point: Point, over: Taped | None) -> Said | None:
+        """Return what speaks for a point, on the finished garment's flat scale; None when nothing does.
+
+        Raises Refused when something speaks but cannot be compared.
+        """
+        key, fits = point.key, self.make.fits
+        if key in fits.numbers:
+            self._wish_beside(key)
+            number = fits.numbers[key]
+            figure = self._own_figure(key)
+            value = Part("number", Estimate(number.length.value_mm), per_flat(number.meant, point))
+            return Said("numbers", (value,), figure, on_piece=number.meant == "piece")
+        if key == "panel_width" and self.make.panel_width is not None:
+            return Said("numbers", (Part("number", Estimate(self.make.panel_width.value_mm)),))
+        if key in fits.ease:
+            self._wish_beside(key)
+            return self._from_body(point, fits.ease[key].value_mm)
+        if fits.garment is not None and self.occasion is None:
+            raise Refused(
+                "reference_missing",
+                f"The garment {fits.garment} or its measuring {fits.occasion} is not in the wardrobe.",
+                "Choose a garment of the wardrobe and one of its measurings.",
+            )
+        if self.occasion is not None and self._compares(point):
+            said = self._from_garment(point, may_refuse=over is None)
+            if said is not None:
+                return said
+        if self.garment is None and key in self.cells:
+            measure = self.cells[key].measure
+            if measure is not None:
+                meant = self.measures if self.measures != "round" or point.flat else "flat"
+                value = Part("number", Estimate(measure.value_mm), per_flat(meant, point))
+                return Said("size_table", (value, *self._wish(point, (key,))), on_piece=meant == "piece")
+        if over is not None:
+            return Said("overhang", self._wish(point, (key,)))
+        return None
+
+    def _compares(self, point: Point) -> bool:
+        """Whether the garment's construction has this point in the same place; refuses where it has not."""
+        assert self.garment is not None
+        theirs, ours = self.garment.construction, self.make.construction
+        other = FAMILY[theirs] != FAMILY[ours] and point.key in _ABOUT_ARMHOLE
+        panels = CONSTRUCTIONS[theirs].panels != CONSTRUCTIONS[ours].panels and point.key in _TO_THE_CORNER
+        if point.key == "sleeve_length" and other:
+            return True  # by centre back neck to cuff
+        if other or panels:
+            raise Refused(
+                "construction_differs",
+                f"The garment is built otherwise ({CONSTRUCTIONS[theirs].name}, not "
+                f"{CONSTRUCTIONS[ours].name}): its {point.name} lies elsewhere.",
+                "Give a number for it; sleeves compare by centre back neck to cuff."
+                if "sleeve" in point.pieces
+                else "Give a number for it.",
+            )
+        return True
+
+    def _own_figure(self, key: str) -> Estimate | None:
+        one = self._taped_figure(key)
+        return one.estimate if one else None
+
+    def _taped_figure(self, key: str) -> Taped | None:
+        """The garment's own readings at a point."""
+        if key not in self.figures:
+            readings = self.occasion.readings.get(key) if self.occasion else None
+            one = taped(readings, self.pool, steps=self.steps) if readings else None
+            if one is not None and one.laying_assumed and self.garment is not None:
+                self.notes.take("one_laying", self.garment.id)
+            self.figures[key] = one
+        return self.figures[key]
+
+    def _from_garment(self, point: Point, *, may_refuse: bool) -> Said | None:
+        assert self.garment is not None
+        key = point.key
+        if key == "sleeve_length" and FAMILY[self.garment.construction] != FAMILY[self.make.construction]:
+            return self._sleeve_from_centre_back()
+        own = self._taped_figure(key)
+        if own is not None:
+            return self._of_garment(point, own.estimate, own, ())
+        if key == "sleeve_length":
+            return self._sleeve_from_centre_back()
+        twin = {"neck_width": "neck_inside", "neck_inside": "neck_width"}.get(key)
+        if twin is not None and (own := self._taped_figure(twin)) is not None:
+            # The piece has one neck edge; which of the two the garment's tape meant decides what comes off.
+            self.notes.take("converted", key)
+            return self._of_garment(point, own.estimate, own, (twin,))
+        if key not in CONVERTIBLE:
+            return None
+        found = convert(key, self._own_figure)
+        if isinstance(found, CannotSay):
+            if may_refuse:
+                raise Refused(found.code, found.why, found.what_would_help)
+            return None
+        if found is None:
+            return None
+        self.notes.take("converted", key)
+        if found.curve:
+            self.notes.take("armhole_curve", key, CURVE.value, CURVE.u, "mm per mm")
+        return self._of_garment(point, found.estimate, self._taped_figure(found.used[0]), found.used)
+
+    def _of_garment(self, point: Point, figure: Estimate, how: Taped | None, used: tuple[str, ...]) -> Said:
+        parts = (Part("figure", figure), *self._wish(point, (point.key, *used[:1])))
+        return Said("garment", parts, figure, how, used)
+
+    def _sleeve_from_centre_back(self) -> Said | None:
+        """Sleeve from centre back neck to cuff, less half the width at which this make's sleeve begins."""
+        assert self.garment is not None
+        theirs, ours = FAMILY[self.garment.construction], FAMILY[self.make.construction]
+        whole = self._taped_figure("centre_back_to_cuff")
+        parts = [Part("figure", whole.estimate)] if whole else []
+        used = ["centre_back_to_cuff"]
+        how = whole
+        if whole is None:
+            at = SLEEVE_STARTS_AT.get(theirs)
+            sleeve = self._taped_figure("sleeve_length")
+            if sleeve is None:
+                return None
+            width = self._own_figure(at) if at else None
+            if at is None or width is None:
+                raise Refused(
+                    "construction_differs",
+                    "Sleeves of different constructions compare only by centre back neck to cuff.",
+                    "Measure the garment from the middle of the back neck over the shoulder to the cuff.",
+                )
+            parts = [Part("figure", sleeve.estimate), Part("figure", width, 0.5)]
+            used, how = ["sleeve_length", at], sleeve
+        start = SLEEVE_STARTS_AT.get(ours)
+        mine = self._finishedper_flat(start) if start else None
+        if start is None or mine is None:
+            name = POINTS[start].name if start else "the sleeve's beginning"
+            raise Refused(
+                "construction_differs",
+                f"From centre back neck to cuff the sleeve is known only once {name} of this sweater is.",
+                f"Give {name} as a number, or measure it on the garment." if start else "Give a number.",
+            )
+        self.notes.take("converted", "sleeve_length")
+        parts.append(Part("figure", mine, -0.5))
+        point = POINTS["sleeve_length"]
+        parts += self._wish(point, ("sleeve_length", "centre_back_to_cuff"))
+        figure = total(part for part in parts if part.code == "figure")
+        return Said("garment", tuple(parts), figure, how, tuple(used))
+
+    def _finishedper_flat(self, key: str) -> Estimate | None:
+        """Flat figure of this sweater when finished, from numbers, body and ease, or the garment and wish."""
+        point = POINTS[key]
+        fits = self.make.fits
+        if key in fits.numbers and fits.numbers[key].meant != "piece":
+            number = fits.numbers[key]
+            return Estimate(number.length.value_mm * per_flat(number.meant, point))
+        if key in fits.ease:
+            return total(self._from_body(point, fits.ease[key].value_mm).parts)
+        own = self._own_figure(key)
+        if own is None or (
+            key in _ABOUT_ARMHOLE
+            and self.garment is not None
+            and (FAMILY[self.garment.construction] != FAMILY[self.make.construction])
+        ):
+            return None
+        return total((Part("figure", own), *self._wish(point, (key,))))
+
+    def _from_body(self, point: Point, ease_mm: float) -> Said:
+        wearer = next((one for one in self.household.wearers if one.id == self.make.wearer), None)
+        body = taped(wearer.body.get(point.key, ()), self.pool) if wearer else None
+        if body is None:
+            raise Refused(
+                "body_unsaid",
+                f"Ease is given at {point.name}, but the body was not measured there.",
+                f"Measure {point.name} of the wearer, or give a number.",
+            )
+        share = 0.5 if point.flat else 1.0
+        parts = (Part("body", body.estimate, share), Part("ease", Estimate(ease_mm), share))
+        return Said("ease", parts, self._own_figure(point.key), body)
+
+    def _wish(self, point: Point, keys: Iterable[str]) -> tuple[Part, ...]:
+        for key in keys:
+            wish = self.make.wishes.get(key)
+            if wish is not None:
+                return (Part(f"wish_{wish.meant}", Estimate(wish.by.value_mm), per_flat(wish.meant, point)),)
+        return ()
+
+    def _wish_beside(self, key: str) -> None:
+        if key in self.make.wishes:
+            self.notes.ask("wish_beside_figure")

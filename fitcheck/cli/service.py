@@ -1,0 +1,284 @@
+"""The commands that work with the database: serve, backup and restore, out and in.
+
+Importing this loads argparse and no more; each command loads what it needs.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import sys
+
+TYPE_CHECKING = False  # typing itself would cost start-up time
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from typing import Any
+
+    from fitcheck.store import Store
+
+DONE, DATA_WRONG = 0, 1
+
+
+def add_commands(subparsers: Any) -> None:
+    """Put the commands on the parser of `fitcheck`."""
+    command = _command(subparsers, "serve", serve, "answer pages and API on this machine until stopped")
+    _add_data(command)
+    _add_listening(command)
+
+    command = _command(subparsers, "backup", backup, "copy the database with all its history")
+    command.add_argument(
+        "to", nargs="?", metavar="TO", help="new file; the folder of backups beside the data otherwise"
+    )
+    _add_data(command)
+
+    command = _command(subparsers, "restore", restore, "make the database equal to a backup; what was there is kept")
+    command.add_argument("backup", metavar="BACKUP", help="file that the command backup made")
+    _add_data(command)
+
+    command = _command(subparsers, "export", export_bundle, "write everything that is kept now as a household file")
+    command.add_argument("to", nargs="?", default="-", metavar="TO", help="new file; standard output otherwise")
+    _add_data(command)
+
+    command = _command(subparsers, "import", import_bundle, "take a household file in, all or nothing")
+    command.add_argument("file", metavar="FILE", help="household file; - reads standard input")
+    command.add_argument("--replace", action="store_true", help="make the database equal to the file")
+    _add_data(command)
+
+    command = _command(subparsers, "readings-out", readings_out, "write every reading as CSV")
+    command.add_argument("to", nargs="?", default="-", metavar="TO", help="new file; standard output otherwise")
+    _add_data(command)
+
+    command = _command(subparsers, "readings-in", readings_in, "add the readings of a CSV, all or none")
+    command.add_argument("file", metavar="FILE", help="CSV file; - reads standard input")
+    _add_data(command)
+
+
+def add_demo_options(parser: argparse.ArgumentParser) -> None:
+    """Put on the command demo what its service needs."""
+    parser.add_argument("--no-serve", action="store_true", help="print the answer and leave")
+    _add_listening(parser)
+
+
+def _command(subparsers: Any, name: str, run: Callable[..., int], said: str) -> argparse.ArgumentParser:
+    parser: argparse.ArgumentParser = subparsers.add_parser(
+        name, help=said, description=f"{said[0].upper()}{said[1:]}."
+    )
+    parser.set_defaults(run=run)
+    return parser
+
+
+def _add_data(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--data", metavar="FILE", help="database; the usual one of this system otherwise")
+
+
+def _add_listening(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--address", default="127.0.0.1", metavar="IP", help="127.0.0.1 or ::1; 127.0.0.1 otherwise")
+    parser.add_argument("--port", type=_port, default=8674, metavar="N", help="8674 otherwise; 0 takes any free one")
+
+
+def _port(said: str) -> int:
+    if not (said.isascii() and said.isdigit() and int(said) < 65536):
+        raise argparse.ArgumentTypeError(f"{said!r} is no port: a whole number from 0 to 65535")
+    return int(said)
+
+
+def serve(arguments: argparse.Namespace) -> int:
+    """Serve the user's database until stopped."""
+    with _plainly(), _opened(arguments.data) as store:
+        _serve(store, arguments)
+        return DONE
+    return DATA_WRONG
+
+
+def demo_service(arguments: argparse.Namespace) -> int:
+    """Serve the invented household from a temporary database until stopped; nothing of it is kept."""
+    import tempfile
+    from importlib.resources import files
+    from pathlib import Path
+
+    with _plainly(), tempfile.TemporaryDirectory(prefix="fitcheck-demo-") as folder:
+        from fitcheck.store import Store
+
+        with Store.open(Path(folder) / "demo.db") as store:
+            store.import_bundle((files("demo_garments") / "household.json").read_bytes())
+            _serve(store, arguments)
+        return DONE
+    return DATA_WRONG
+
+
+def _serve(store: Store, arguments: argparse.Namespace) -> None:
+    from webui import server
+    from webui.app import create_app
+    from webui.config import Config
+
+    sock = server.listen(arguments.address, arguments.port)
+    with sock:
+        _say(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
+        _say(f"Data: {store.path}\nStop with Ctrl-C.\n")
+        server.serve(lambda port: create_app(store, config=Config(port=port)), sock)
+
+
+def backup(arguments: argparse.Namespace) -> int:
+    """Copy the database into one new file and say where it is."""
+    with _plainly(), _there(arguments.data) as store:
+        _say(f"Backup: {store.back_up(arguments.to)}\n")
+        return DONE
+    return DATA_WRONG
+
+
+def restore(arguments: argparse.Namespace) -> int:
+    """Make the database equal to a backup."""
+    with _plainly():
+        from pathlib import Path
+
+        from fitcheck.store.backups import restore as restored
+
+        path = _path(arguments.data)
+        kept = restored(path, Path(arguments.backup))
+        _say(f"Restored: {path}\n" + (f"What was there is kept: {kept}\n" if kept is not None else ""))
+        return DONE
+    return DATA_WRONG
+
+
+def export_bundle(arguments: argparse.Namespace) -> int:
+    """Write everything that is kept now as a household file."""
+    with _plainly(), _there(arguments.data) as store:
+        _out(arguments.to, store.export_bundle())
+        return DONE
+    return DATA_WRONG
+
+
+def import_bundle(arguments: argparse.Namespace) -> int:
+    """Take a household file in."""
+    with _plainly(arguments.file):
+        from fitcheck.records.files import LARGEST_BYTES
+
+        raw = _in(arguments.file, LARGEST_BYTES)
+        with _opened(arguments.data) as store:
+            found = store.import_bundle(raw, "replace" if arguments.replace else "merge")
+            counts = ", ".join(
+                f"{len(getattr(found, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
+            )
+            _say(f"{counts}\nData: {store.path}\n")
+        return DONE
+    return DATA_WRONG
+
+
+def readings_out(arguments: argparse.Namespace) -> int:
+    """Write every reading as CSV."""
+    with _plainly(), _there(arguments.data) as store:
+        _out(arguments.to, store.readings_as_csv().encode())
+        return DONE
+    return DATA_WRONG
+
+
+def readings_in(arguments: argparse.Namespace) -> int:
+    """Add the readings of a CSV."""
+    with _plainly(arguments.file):
+        from fitcheck.records.files import LARGEST_BYTES
+
+        try:
+            text = _in(arguments.file, LARGEST_BYTES).decode("utf-8")
+        except UnicodeDecodeError:
+            _complain(f"{arguments.file} is no text in UTF-8. Save it as CSV UTF-8 and try again.\n")
+            return DATA_WRONG
+        with _there(arguments.data) as store:
+            found = store.add_readings_from_csv(text)
+        _say(f"{found.added} added, {found.already_here} here already\n")
+        return DONE
+    return DATA_WRONG
+
+
+# What they share
+
+
+@contextlib.contextmanager
+def _plainly(file: str = "") -> Iterator[None]:
+    """Say in plain words what went wrong; whoever uses it goes on after the block then."""
+    from fitcheck.records.faults import FitcheckError, RecordsError
+
+    try:
+        yield
+    except RecordsError as wrong:
+        import os
+
+        from fitcheck.terminal.report import printed_faults
+
+        name = "standard input" if file == "-" else os.path.basename(file) or "the records"
+        _complain(printed_faults(wrong.faults, name))
+    except FitcheckError as wrong:
+        _complain(f"{wrong}\n")
+
+
+def _path(data: str | None) -> Any:
+    from pathlib import Path
+
+    from fitcheck.store.folders import FILE, data_folder
+
+    return Path(data) if data is not None else data_folder() / FILE
+
+
+def _opened(data: str | None) -> Store:
+    from fitcheck.store import Store
+
+    return Store.open(_path(data))
+
+
+def _there(data: str | None) -> Store:
+    """Open a database that must be there: a slip in its name must not make a new one."""
+    from fitcheck.store.faults import NotFound
+
+    path = _path(data)
+    if not path.exists():
+        raise NotFound("database", str(path), f"There is no database {path}. `fitcheck serve` makes one.")
+    return _opened(data)
+
+
+def _in(file: str, largest: int) -> bytes:
+    """Read a file or standard input, no more than what can be taken and a byte."""
+    from pathlib import Path
+
+    from fitcheck.store.faults import NotFound
+
+    if file == "-":
+        return sys.stdin.buffer.read(largest + 1) if sys.stdin is not None else b""
+    try:
+        with Path(file).open("rb") as opened:
+            return opened.read(largest + 1)
+    except OSError as error:
+        said = (error.strerror or "no reason").lower()
+        raise NotFound("file", file, f"{file} cannot be read: {said}. Look for a slip in its name.") from error
+
+
+def _out(to: str, raw: bytes) -> None:
+    """Write to standard output, or to a new file; one that is there stays as it is."""
+    from pathlib import Path
+
+    from fitcheck.store.faults import AlreadyThere, plainly
+
+    if to == "-":
+        from fitcheck.cli import command as cli
+
+        cli._write(raw.decode("utf-8"))
+        return
+    path = Path(to)
+    with plainly(path):
+        try:
+            opened = path.open("xb")
+        except FileExistsError:
+            raise AlreadyThere(path) from None
+        with opened:
+            opened.write(raw)
+
+
+def _say(text: str) -> None:
+    from fitcheck.cli import command as cli
+
+    cli._say(text)
+    cli._flush()
+
+
+def _complain(text: str) -> None:
+    from fitcheck.cli import command as cli
+
+    cli._complain(text)

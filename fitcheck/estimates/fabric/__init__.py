@@ -1,0 +1,1 @@
+"""One model of a fabric: swatches, dial, finishing and pieces together."""

@@ -1,0 +1,1 @@
+"""Public functions beside the answer: estimates for notebooks and scripts that no report needs."""

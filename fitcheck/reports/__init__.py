@@ -1,0 +1,1 @@
+"""One make in, the whole answer out."""

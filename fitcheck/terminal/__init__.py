@@ -1,0 +1,1 @@
+"""The answers as text for a terminal, 80 columns."""

@@ -1,0 +1,192 @@
+"""A fabric as text for a terminal: gauge, change in finishing, the dial and the next swatch, 80 columns.
+
+Only layout stands here; the sentences come from ``fitcheck.words.fabric``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck import words
+from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, FabricGauge
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.terminal.report import WIDTH, _head, _wrapped
+from fitcheck.words import Mark, Unit
+from fitcheck.words import fabric as words_fabric
+
+_NEAR = 1.0
+"""Clicks up to this many numbers beyond what was knitted are printed; the JSON answer has all of them."""
+_SPANS = ("10 cm", "4 in")
+
+
+def printed_fabric(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """Lay out a fabric's answer by itself.
+
+    unit   cm, in or mm;  width  columns, 60 or more;  mark  decimal mark
+    Ends with one line break; no line ends with a space.
+    """
+    page = _Page(answer, unit, max(60, width), mark)
+    return _joined([page.answer(), *page.blocks()])
+
+
+def fabric_blocks(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
+    """The parts of a fabric's answer as blocks of lines, for a page that holds more than the fabric."""
+    return _Page(answer, unit, max(60, width), mark).blocks()
+
+
+def _joined(blocks: Sequence[Sequence[str]]) -> str:
+    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
+    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
+
+
+class _Page:
+    """One fabric on its way to paper."""
+
+    def __init__(self, answer: FabricAnswer, unit: Unit, width: int, mark: Mark) -> None:
+        self.found = answer
+        self.unit = unit
+        self.width = width
+        self.mark = mark
+        self.span = "4 in" if unit == "in" else "10 cm"
+
+    def blocks(self) -> list[list[str]]:
+        found = [
+            self.gauge(),
+            self.change(),
+            self.dials(),
+            self.next_swatch(),
+            self.specimens(),
+            self.listed("Not pooled", [words_fabric.left_out_sentence(one) for one in self.found.left_out]),
+            self.listed("Taken for granted about the fabric", self.assumed()),
+        ]
+        return [block for block in found if block]
+
+    def answer(self) -> list[str]:
+        found, unit, mark = self.found, self.unit, self.mark
+        lines = self.wrap(words_fabric.gauge_headline(found, unit, mark=mark))
+        lines += self.wrap(words_fabric.dial_headline(found.dials, unit, mark=mark))
+        return [*lines, "", *self.wrap(words_fabric.fabric_stamp(found))]
+
+    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
+        return _wrapped(text, self.width, first, first if rest is None else rest)
+
+    def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
+        lines: list[str] = []
+        for sentence in sentences:
+            lines += self.wrap(sentence, "  ", "    ") if sentence else []
+        return [*_head(head), *lines] if lines else []
+
+    def gauge(self) -> list[str]:
+        """The next piece at every stage: stitches and rows to 10 cm and to 4 in."""
+        found = self.found
+        if isinstance(found.gauge, CannotSay):
+            return []
+        at = f" at dial {found.dial}" if found.dial else ""
+        rows: list[tuple[str, ...]] = [("", "to 10 cm", "likely", "to 4 in", "likely")]
+        for direction, noun in (("across", "stitches"), ("along", "rows")):
+            rows.append(())
+            for one in found.gauge:
+                if one.direction == direction:
+                    stage = words.STAGES.get(one.stage, one.stage)
+                    rows.append((f"{noun}, {stage}", *self._spans(one)))
+        return [*_head(f"The next piece{at}"), *_table(rows)]
+
+    def _spans(self, gauge: FabricGauge) -> tuple[str, ...]:
+        if gauge.size.basis == "assumed":
+            return ("assumed",)
+        return tuple(cell for span in _SPANS for cell in words_fabric.gauge_figure(gauge, span, mark=self.mark))
+
+    def change(self) -> list[str]:
+        told = [words_fabric.change_sentence(one, mark=self.mark) for one in self.found.change]
+        told.append(words_fabric.learned_sentence(self.found))
+        return self.listed("What washing and blocking will do", told)
+
+    def dials(self) -> list[str]:
+        dials, unit, mark = self.found.dials, self.unit, self.mark
+        told = [
+            words_fabric.dial_headline(dials, unit, mark=mark),
+            words_fabric.known_dial_sentence(dials, unit, mark=mark),
+            words_fabric.keeps_sentence(dials, mark=mark),
+        ]
+        if not isinstance(dials.wanted, CannotSay):
+            told.append(words_fabric.wanted_sentence(dials.wanted, unit, mark=mark))
+        told.append(words_fabric.slope_sentence(dials.slopes, mark=mark))
+        if self._knitted():
+            told.append(words_fabric.line_sentence(dials.line, unit, mark=mark))
+        lines = self.listed("Which dial", told)
+        near = self._near()
+        if near:
+            lines += ["", *self._clicks(near)]
+        return lines
+
+    def _knitted(self) -> list[float]:
+        """Places of the dials that were knitted."""
+        return [one.position for one in self.found.dials.clicks if not one.outside]
+
+    def _near(self) -> list[ClickReport]:
+        inside = self._knitted()
+        if not inside:
+            return []
+        low, high = min(inside) - _NEAR - 1e-6, max(inside) + _NEAR + 1e-6
+        best = self.found.dials.best
+        return [one for one in self.found.dials.clicks if low <= one.position <= high or one == best]
+
+    def _clicks(self, clicks: Sequence[ClickReport]) -> list[str]:
+        wanted = clicks[0].chance is not None
+        chance = ("chance",) if wanted else ()
+        rows: list[tuple[str, ...]] = [("dial", "stitches", "likely", "rows", "likely", *chance)]
+        for one in clicks:
+            if one.chance is not None:
+                chance = (words.chance_words(one.chance).replace("less than", "under"),)
+            across, along = self._figures(one.across), self._figures(one.along)
+            rows.append((one.dial, *across, *along, *chance, words_fabric.click_sign(one)))
+        told = [f"Stitches and rows of the next piece to {self.span}."]
+        if wanted:
+            told.append("Chance: that the pattern's counts come out as wide as it means them; o: they do so alone.")
+        told.append("*: outside the dials that were knitted.")
+        return [*_table(rows), "", *self.wrap(" ".join(told), "  ")]
+
+    def _figures(self, gauge: FabricGauge | None) -> tuple[str, str]:
+        """A gauge and what is likely; empty where nothing was measured in its direction."""
+        if gauge is None:
+            return "", ""
+        return words_fabric.gauge_figure(gauge, self.span, mark=self.mark)
+
+    def next_swatch(self) -> list[str]:
+        told = words_fabric.next_swatch_sentence(self.found.next_swatch, self.unit, mark=self.mark)
+        return self.listed("Where to swatch next", [told])
+
+    def specimens(self) -> list[str]:
+        """Every swatch and piece by itself, washed and blocked."""
+        if not self.found.specimens:
+            return []
+        rows: list[tuple[str, ...]] = [("", "dial", "stitches", "likely", "rows", "likely")]
+        notes: list[str] = []
+        for one in self.found.specimens:
+            if one.cannot is not None:
+                notes += self.wrap(words_fabric.not_known_sentence(one), "  ", "    ")
+                continue
+            cells = [one.key.replace("_", " ").replace("-", " "), one.dial or "?"]
+            blocked = {gauge.direction: gauge for gauge in one.gauges if gauge.stage == "blocked"}
+            cells += [*self._figures(blocked.get("across")), *self._figures(blocked.get("along"))]
+            rows.append(tuple(cells))
+        lines = _table(rows) if len(rows) > 1 else []
+        lines += ["", *notes] if notes and lines else notes
+        return [*_head(f"Swatches and pieces by themselves, blocked and dry, to {self.span}"), *lines]
+
+    def assumed(self) -> list[str]:
+        return [words_fabric.assumed_fabric_sentence(one, self.unit, mark=self.mark) for one in self.found.assumed]
+
+
+def _table(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Rows under one another: the first column to the left, figures to the right; an empty row is a gap."""
+    columns = max(len(row) for row in rows)
+    wide = [max((len(row[k]) for row in rows if len(row) > k), default=0) for k in range(columns)]
+    lines = []
+    for row in rows:
+        cells = [
+            cell.ljust(width) if place == 0 else cell.rjust(width)
+            for place, (cell, width) in enumerate(zip(row, wide, strict=False))
+        ]
+        lines.append(("  " + "  ".join(cells)).rstrip())
+    return lines

@@ -1,0 +1,385 @@
+"""The report as text for a terminal: the answer first, then the reasons, then the figures, 80 columns.
+
+Only layout stands here; the sentences come from ``fitcheck.words``. No colour and no control characters: a
+verdict is its sign with its word. Figures stand under one another at their decimal mark or before their
+fraction.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Literal
+
+from fitcheck import words
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.faults import Fault, Question
+from fitcheck.reports.report import ActionReport, PointReport, Report
+from fitcheck.words import Mark, Unit
+
+WIDTH = 80
+NARROWEST, WIDEST = 60, 100
+"""Columns between which the width of a terminal is followed: wider lines are hard to read."""
+_INDENT = 9
+"""Columns of the sign and the space after it."""
+
+
+def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """Lay out a report: recommendation, reasons, point by point, the other ways, what was taken for granted.
+
+    unit   cm, in or mm
+    width  columns, 60 or more; a longer word than that is never cut
+    mark   decimal mark
+    Ends with one line break; no line ends with a space.
+    """
+    page = _Page(report, unit, max(NARROWEST, width), mark)
+    blocks = [
+        page.answer(),
+        page.reasons(),
+        page.points(),
+        page.explanation(),
+        page.listed("Gauge and ease", page.gauge()),
+        page.other_ways(),
+        *page.fabric(),
+        *page.sizes(),
+        page.listed("Taken for granted", page.assumed()),
+        page.listed("What would help most", words.help_sentences(report)),
+        page.questions(),
+        page.cautions(),
+    ]
+    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
+    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
+
+
+def printed_faults(faults: Sequence[Fault], name: str, *, width: int = WIDTH) -> str:
+    """Lay out what is refused in a file, all at once."""
+    many = "one thing" if len(faults) == 1 else f"{len(faults)} things"
+    lines = [f"{name}: {many} to put right.", ""]
+    for fault in faults:
+        lines += _wrapped(words.fault_sentence(fault), width, "  ", "    ")
+    return "\n".join(lines) + "\n"
+
+
+def printed_check(questions: Sequence[Question], name: str, *, makes: int = 1, width: int = WIDTH) -> str:
+    """Lay out the answer of a check that refused nothing: the questions, each with its place.
+
+    makes  how many makes the file has: without one there is nothing to report on
+    """
+    none = ' It has no make yet, so there is nothing to report on: add one under "makes".'
+    many = "one question" if len(questions) == 1 else f"{len(questions)} questions"
+    found = f"nothing to put right; {many}." if questions else "nothing to put right, nothing to ask."
+    lines = _wrapped(f"{name}: {found}{'' if makes else none}", width)
+    for question in questions:
+        lines += ["", *_asked(question, width, 2)]
+    return "\n".join(lines) + "\n"
+
+
+class _Page:
+    """One report on its way to paper."""
+
+    def __init__(self, report: Report, unit: Unit, width: int, mark: Mark) -> None:
+        self.report = report
+        self.unit = unit
+        self.width = width
+        self.mark = mark
+
+    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
+        return _wrapped(text, self.width, first, first if rest is None else rest)
+
+    def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
+        if not sentences:
+            return []
+        lines = _head(head)
+        for sentence in sentences:
+            lines += self.wrap(sentence, "  ", "    ")
+        return lines
+
+    def answer(self) -> list[str]:
+        lines = self.wrap(words.headline(self.report, self.unit, mark=self.mark))
+        return [*lines, "", *self.wrap(words.stamp(self.report.head))]
+
+    def reasons(self) -> list[str]:
+        if isinstance(self.report.recommendation, CannotSay):
+            return []  # the answer itself says why, and there is no plan that could cost anything
+        said = (
+            ("Why", words.why(self.report, self.unit, mark=self.mark)),
+            ("Cost", words.cost(self.report, self.unit, mark=self.mark)),
+            ("Chance", words.chance(self.report)),
+        )
+        lines: list[str] = []
+        for head, text in said:
+            lines += ["", *self.wrap(text, f"{head:<{_INDENT}}", " " * _INDENT)]
+        return lines[1:]
+
+    # The fabric and the sizes, where the make has swatches or a size table
+
+    def fabric(self) -> list[list[str]]:
+        found = self.report.fabric
+        if found is None:
+            return []
+        from fitcheck.terminal.fabric import fabric_blocks  # only where there is a fabric: it starts faster without
+
+        return fabric_blocks(found, self.unit, width=self.width, mark=self.mark)
+
+    def sizes(self) -> list[list[str]]:
+        found = self.report.sizes
+        if found is None:
+            return []
+        from fitcheck.terminal.sizes import sizes_blocks
+
+        first, *rest = sizes_blocks(found, self.unit, width=self.width, mark=self.mark)
+        return [[*_head("Which size's numbers"), *first], *rest]
+
+    # Point by point
+
+    def points(self) -> list[str]:
+        report = self.report
+        if not report.points and not report.refused:
+            return []
+        lines = _head(f"Point by point, in {'inches' if self.unit == 'in' else self.unit}")
+        if report.points:
+            heads, rows, indent = self._figures()
+            lines += [indent * " " + heads, ""]
+            for point, row in zip(report.points, rows, strict=True):
+                lines += [self._named(point), indent * " " + row]
+                why = words.too_close_sentence(report, point, self.unit, mark=self.mark)
+                if point.code == "held_at":
+                    why = "Take the pins out and read it again, dry."
+                lines += [*(self.wrap(why, _INDENT * " ") if why else []), ""]
+        for key, reason in report.refused.items():
+            lines += self.wrap(words.refused_sentence(key, reason), _gutter("- - -"), _INDENT * " ")
+            lines.append("")
+        return [*lines, *self._notes()] if report.points else lines[:-1]
+
+    def _notes(self) -> list[str]:
+        """What stands under the table: the signs, the columns, and where measured is not what the tape alone says."""
+        told = (
+            words.tape_alone_sentence(self.report, self.unit, mark=self.mark),
+            words.wanted_sentence(self.report, self.unit, mark=self.mark),
+            words.likely_sentence(),
+            words.signs_sentence(),
+        )
+        lines: list[str] = []
+        for sentence in told:
+            lines += self.wrap(sentence, "  ", "    ") if sentence else []
+        return lines
+
+    def _named(self, point: PointReport) -> str:
+        return f"{_gutter(words.point_sign(point))}{words.point_title(point)}: {words.zone_word(point.code)}"
+
+    def _figures(self) -> tuple[str, list[str], int]:
+        """The head of the table, one row of figures per point, aligned, and how far they are indented."""
+        points = self.report.points
+        rows = [words.row_figures(one, self.unit, mark=self.mark) for one in points]
+        wanted = [self._full(row.wanted) for row in rows]
+        measured = [self._full(row.measured) for row in rows]
+        judged = [one.code != "held_at" for one in points]
+        difference = [self._full(row.difference) for row in rows]
+        low = [self._bare(one.difference.low, signed=True) for one in points]
+        high = [self._bare(one.difference.high, signed=True) for one in points]
+        low, high = (
+            [cell if is_judged else "" for cell, is_judged in zip(column, judged, strict=True)]
+            for column in (low, high)
+        )
+        # Fractions stand close to their "to"; figures with one decimal are aligned by it anyway.
+        high = high if self.unit == "in" else aligned(high, self.mark)
+        low, high = _padded(low, "right"), _padded(high, "left")
+        likely = [f"{a} to {b}" if is_judged else "" for a, b, is_judged in zip(low, high, judged, strict=True)]
+        allowed = [self._allowed(one) for one in points]
+        columns = [
+            _column("wanted", aligned(wanted, self.mark)),
+            _column("measured", aligned(measured, self.mark)),
+            _column("difference", aligned(difference, self.mark)),
+            _column("likely", likely),
+            # Last and to the left: its width matters to nothing.
+            ["allowed", *allowed],
+        ]
+        # A narrow terminal takes the room between the columns and before them.
+        for indent, room in ((_INDENT, 3), (_INDENT, 2), (2, 2), (2, 1)):
+            head, *lines = ((room * " ").join(cells) for cells in zip(*columns, strict=True))
+            if indent + max(len(line) for line in (head, *lines)) <= self.width:
+                break
+        return head, lines, indent
+
+    def _allowed(self, point: PointReport) -> str:
+        smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+        if smaller is None and larger is None:
+            return "any"
+        low = "any" if smaller is None else f"−{self._bare(smaller)}"
+        high = "any" if larger is None else f"+{self._bare(larger)}"
+        return f"±{high[1:]}" if low[1:] == high[1:] and low != "any" else f"{low} {high}"
+
+    def _bare(self, mm: float, *, signed: bool = False) -> str:
+        return self._full(words.figure(mm, self.unit, mark=self.mark, signed=signed))
+
+    def _full(self, text: str) -> str:
+        """A nil with its decimal, so that it stands under the others."""
+        return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
+
+    # The rest
+
+    def explanation(self) -> list[str]:
+        if not self.report.points:
+            return []
+        told = words.explanation_sentences(self.report, self.unit, mark=self.mark)
+        return self.listed("What explains it", told)
+
+    def gauge(self) -> list[str]:
+        report, unit, mark = self.report, self.unit, self.mark
+        told = [words.gauge_sentence(one, report.head, unit, mark=mark) for one in report.gauge]
+        return told + [words.ease_sentence(one, unit, mark=mark) for one in report.ease]
+
+    def other_ways(self) -> list[str]:
+        advice = self.report.recommendation
+        chosen = "" if isinstance(advice, CannotSay) else advice.action
+        others = [one for one in self.report.actions if one.code != chosen]
+        on_offer = [one for one in others if one.impossible is None]
+        closed = [one for one in others if one.impossible is not None]
+        if not others:
+            return []
+        lines = _head("The other ways")
+        if on_offer:
+            lines += self._ways(on_offer)
+        if on_offer and closed:
+            lines.append("")
+        for action in closed:
+            line = words.action_line(self.report, action, self.unit, mark=self.mark)
+            name = _first_capital(words.action_name(action.code))
+            lines += self.wrap(f"{name}: {line}.", "  ", "    ")
+        return lines
+
+    def _ways(self, actions: Sequence[ActionReport]) -> list[str]:
+        """Way, chance that every point fits, cost, cost with misfits; below, what it would bring."""
+        with_misfits = 12
+        chance, cost = (13, 22) if self.width >= WIDTH else (10, 16)
+        wide = (self.width - 2 - chance - cost - with_misfits - 6, chance, cost, with_misfits)
+        a_piece = words.a_piece(self.report.head)
+
+        def row(cells: Sequence[str]) -> str:
+            left = [cell.ljust(width) for cell, width in zip(cells[:3], wide[:3], strict=True)]
+            return "  " + "  ".join([*left, cells[3].rjust(wide[3])])
+
+        def brought(text: str) -> list[str]:
+            return self.wrap(_first_capital(text) + ".", "      ")
+
+        lines = [row(("way", "chance", "cost", "with misfits")), ""]
+        for action in actions:
+            fit = "as now" if action.chance is None else words.chance_words(action.chance)
+            cells = (
+                textwrap.wrap(_first_capital(words.action_name(action.code, action)), wide[0]),
+                textwrap.wrap(fit.replace("less than", "under"), wide[1]),
+                textwrap.wrap(words.share_words(action.cost, a_piece), wide[2]),
+                [self._loss(action)],
+            )
+            for place in range(max(len(cell) for cell in cells)):
+                lines.append(row([cell[place] if place < len(cell) else "" for cell in cells]))
+            lines += [*brought(words.action_line(self.report, action, self.unit, mark=self.mark)), ""]
+        return [*lines, *self.wrap(self._about_costs(), "  ")]
+
+    def _loss(self, action: ActionReport) -> str:
+        return "" if action.expected_loss is None else words.decimal(action.expected_loss, 2, mark=self.mark)
+
+    def _about_costs(self) -> str:
+        """What the columns of the other ways are, with the figure of the way that is advised."""
+        report = self.report
+        a_piece, one = words.a_piece(report.head), words.decimal(1.0, 2, mark=self.mark)
+        told = (
+            "Chance: that every point that was read fits. "
+            f"With misfits: the cost and what misfits would cost on average, {one} being the work of knitting "
+            f"{a_piece}; less is better."
+        )
+        advice = report.recommendation
+        chosen = None if isinstance(advice, CannotSay) else words.action_of(report, advice.then)
+        if chosen is not None and chosen.expected_loss is not None:
+            name = _first_capital(words.action_name(chosen.code, chosen))
+            told += f" {name}, as the plan stands: {self._loss(chosen)}."
+        return told
+
+    def assumed(self) -> list[str]:
+        head, points = self.report.head, self.report.points
+        return [
+            words.assumed_sentence(one, self.unit, mark=self.mark, head=head, points=points)
+            for one in self.report.assumed
+        ]
+
+    def questions(self) -> list[str]:
+        if not self.report.questions:
+            return []
+        lines = _head("Questions")
+        for question in self.report.questions:
+            lines += [*_asked(question, self.width, 2), ""]
+        return lines[:-1]
+
+    def cautions(self) -> list[str]:
+        codes = [code for code in self.report.cautions if code != "advice_only"]
+        lines = self.listed("Cautions", [words.caution_sentence(code) for code in codes])
+        if lines:
+            lines.append("")
+        return [*lines, *self.wrap(words.caution_sentence("advice_only"))]
+
+
+def aligned(cells: Sequence[str], mark: str = ".") -> list[str]:
+    """Pad figures so that decimal marks, or whole numbers before their fractions, stand under one another.
+
+    >>> aligned(["52 7/8", "3/8", "9"])
+    ['52 7/8', '   3/8', ' 9    ']
+    """
+    parts = [_split(cell, mark) for cell in cells]
+    left = max((len(a) for a, _ in parts), default=0)
+    right = max((len(b) for _, b in parts), default=0)
+    return [a.rjust(left) + b.ljust(right) for a, b in parts]
+
+
+def _split(cell: str, mark: str) -> tuple[str, str]:
+    if "/" in cell:
+        whole, space, fraction = cell.rpartition(" ")
+        # A bare fraction stands under the others, its sign where they have their space.
+        return whole, f"{space}{fraction}" if space or fraction[0] in "−+" else f" {fraction}"
+    whole, found, rest = cell.partition(mark)
+    return whole, found + rest
+
+
+def _padded(cells: Sequence[str], to: Literal["left", "right"]) -> list[str]:
+    wide = max(len(cell) for cell in cells)
+    return [cell.ljust(wide) if to == "left" else cell.rjust(wide) for cell in cells]
+
+
+def _column(head: str, cells: Sequence[str]) -> list[str]:
+    """A column under its head, figures to the right."""
+    wide = max(len(head), *(len(cell) for cell in cells))
+    return [head.rjust(wide), *(cell.rjust(wide) for cell in cells)]
+
+
+def _gutter(sign: str) -> str:
+    """The sign, its brackets under the brackets of the others."""
+    return (sign if sign.startswith("<") else f" {sign}").ljust(_INDENT)
+
+
+def _head(text: str) -> list[str]:
+    return [text, "-" * len(text), ""]
+
+
+def _first_capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _asked(question: Question, width: int, indent: int) -> list[str]:
+    """A question, its place in the file, and how to answer it there."""
+    at = indent * " "
+    lines = _wrapped(words.question_asked(question), width, at, at)
+    lines += _wrapped(f"at {question.place}", width, at, at)
+    for answer in words.question_answers(question):
+        lines += _wrapped(answer, width, at + "  ", at + "  ")
+    return lines
+
+
+def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    lines = textwrap.wrap(
+        text,
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return lines or [first.rstrip()]

@@ -1,0 +1,232 @@
+"""Sizes as text for a terminal: the answer, then points down and sizes across, 80 columns.
+
+Only layout stands here; the sentences come from ``fitcheck.words.sizes``. Many sizes are set in blocks under
+one another.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fitcheck import words
+from fitcheck.advice.sizes.answers import LengthAt, SizeAnswer, SizesAnswer, WidthAt
+from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.records.points import ORDER
+from fitcheck.words import Mark, Unit
+from fitcheck.words import sizes as words_sizes
+
+WIDTH = 80
+_INDENT = 9
+_LABEL = 16
+"""Columns of a point's name; a longer one takes a second line."""
+_GAPS = (2, 1)
+"""Columns between two sizes; the narrow one where it saves a block."""
+_MOST_NAME = 11
+"""Letters of a size's name over its column."""
+_SHORT_CHANCES = {"less than 1 in 20": "<½", "19 in 20": ">9½"}
+"""Chances in tenths, as the foot of a column has room for them."""
+
+
+def printed_sizes(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """Lay out the whole answer about sizes.
+
+    unit   cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
+    Ends with one line break; no line ends with a space.
+    """
+    blocks = sizes_blocks(answer, unit, width=width, mark=mark)
+    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
+    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
+
+
+def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
+    """The parts of the answer as lists of lines, for a page that has other parts too."""
+    page = _Page(answer, unit, max(60, width), mark)
+    return [
+        page.answer_lines(),
+        page.widths(),
+        page.lengths(),
+        page.listed("The size table against itself", words_sizes.table_sentences(answer, unit, mark=mark)),
+        page.listed("Other ways to the widths", page.ways()),
+        page.listed("What the table does not say", words_sizes.lacks_sentences(answer)),
+        page.listed(
+            "Taken for granted about the sizes",
+            [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
+        ),
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """One size (or the mix) of the table of widths."""
+
+    head: str
+    widths: tuple[WidthAt, ...]
+    foot: str
+
+
+class _Page:
+    """One answer on its way to paper."""
+
+    def __init__(self, answer: SizesAnswer, unit: Unit, width: int, mark: Mark) -> None:
+        self.answer = answer
+        self.unit = unit
+        self.width = width
+        self.mark = mark
+
+    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
+        return textwrap.wrap(
+            text,
+            self.width,
+            initial_indent=first,
+            subsequent_indent=first if rest is None else rest,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+
+    def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
+        told = [one for one in sentences if one]
+        if not told:
+            return []
+        lines = _head(head)
+        for sentence in told:
+            lines += self.wrap(sentence, "  ", "    ")
+        return lines
+
+    def answer_lines(self) -> list[str]:
+        answer, unit, mark = self.answer, self.unit, self.mark
+        lines = self.wrap(words_sizes.sizes_headline(answer, unit, mark=mark))
+        best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
+        why = [words_sizes.limit_sentence(answer, best, unit, mark=mark)] if best is not None else []
+        why += words_sizes.against_sentences(answer, mark=mark)
+        for head, text in (
+            ("Dial", words_sizes.advised_sentence(answer)),
+            ("Why", " ".join(one for one in why if one)),
+            ("Beside", words_sizes.side_by_side_sentence(answer, unit, mark=mark)),
+        ):
+            if text:
+                lines += ["", *self.wrap(text, f"{head:<{_INDENT}}", " " * _INDENT)]
+        return lines
+
+    def ways(self) -> list[str]:
+        told = [words_sizes.mixed_sentence(self.answer), words_sizes.free_counts_sentence(self.answer)]
+        return told + [words_sizes.refused_size_sentence(size) for size in self.answer.sizes]
+
+    # Points down, sizes across
+
+    def widths(self) -> list[str]:
+        columns = [_Column(self._headed(size), size.widths, self._chance(size)) for size in self.answer.sizes]
+        if not any(column.widths for column in columns):
+            return []
+        mix = self.answer.mixed
+        if not isinstance(mix, CannotSay):
+            columns.append(_Column("mixed", mix.widths, _short(mix.all_fit)))
+        keys = sorted({width.key for column in columns for width in column.widths}, key=ORDER.__getitem__)
+        rows: list[tuple[str, list[str]]] = []
+        for key in keys:
+            each = [next((one for one in column.widths if one.key == key), None) for column in columns]
+            rows.append((words.point_name(key), [self._finished(one) for one in each]))
+            rows.append((self._wanted(each), [self._off(one) for one in each]))
+            rows.append(("", []))
+        rows.append(("all fit, in 10", [column.foot for column in columns]))
+        unit = "inches" if self.unit == "in" else self.unit
+        lines = _head(f"Every size in this fabric, in {unit}")
+        lines += self._blocks([column.head for column in columns], rows)
+        return lines + (["", "  * the best size"] if isinstance(self.answer.best, str) else [])
+
+    def lengths(self) -> list[str]:
+        sizes = self.answer.sizes
+        keys = sorted({one.key for size in sizes for one in size.lengths}, key=ORDER.__getitem__)
+        if not keys:
+            return []
+        rows: list[tuple[str, list[str]]] = []
+        for key in keys:
+            each = [next((one for one in size.lengths if one.key == key), None) for size in sizes]
+            rows.append((words.point_name(key), [self._bare(one.printed_mm) if one else "" for one in each]))
+            rows.append((self._wanted(each), [_rows(one) for one in each]))
+            rows.append(("", []))
+        unit = "inches" if self.unit == "in" else self.unit
+        lines = _head(f"Lengths, in {unit}, and their rows here")
+        lines += self._blocks([self._headed(size) for size in sizes], rows[:-1])
+        lines += ["", "  r rows of plain fabric, seam rows included, bands not"]
+        counted = self._row_counted()
+        return [*lines, "", *counted] if counted else lines
+
+    def _row_counted(self) -> list[str]:
+        """Row-counted shaping of the best size, else of the first."""
+        best = self.answer.best
+        size = self.answer.size(best) if isinstance(best, str) else None
+        size = size or (self.answer.sizes[0] if self.answer.sizes else None)
+        if size is None or not size.row_counted:
+            return []
+        lines = self.wrap(f"Size {words_sizes.size_name(size.name)}:", "  ")
+        for one in size.row_counted:
+            lines += self.wrap(words_sizes.row_counted_sentence(one, self.unit, mark=self.mark), "  ", "    ")
+        return lines
+
+    def _headed(self, size: SizeAnswer) -> str:
+        name = words_sizes.size_name(size.name, _MOST_NAME)
+        return f"{name}*" if size.name == self.answer.best else name
+
+    def _blocks(self, heads: Sequence[str], rows: Sequence[tuple[str, list[str]]]) -> list[str]:
+        """Rows of labels and cells, the columns in as many blocks as the page's width asks for."""
+        wide = max(len(cell) for cells in (heads, *(cells for _, cells in rows)) for cell in cells)
+        blocks, gap = min((-(-len(heads) // max(1, (self.width - 2 - _LABEL) // (wide + gap))), -gap) for gap in _GAPS)
+        each = -(-len(heads) // blocks)
+        lines: list[str] = []
+        for start in range(0, len(heads), each):
+            part = slice(start, start + each)
+            if lines:
+                lines.append("")
+            lines += [*_row("size", heads[part], wide, -gap), ""]
+            for label, cells in rows:
+                lines += _row(label, cells[part], wide, -gap)
+        return lines
+
+    def _finished(self, one: WidthAt | None) -> str:
+        if one is None:
+            return ""
+        return "-" if isinstance(one.finished, CannotSay) else self._bare(one.finished.value)
+
+    def _off(self, one: WidthAt | None) -> str:
+        if one is None or isinstance(one.difference, CannotSay):
+            return ""
+        return self._bare(one.difference.value, signed=True)
+
+    def _wanted(self, each: Sequence[WidthAt | LengthAt | None]) -> str:
+        told = [one.wanted for one in each if one is not None and isinstance(one.wanted, Quantity)]
+        return f"  wanted {self._bare(told[0].value)}" if told else "  nothing wanted"
+
+    def _chance(self, size: SizeAnswer) -> str:
+        if size.impossible is not None:
+            return "no"
+        return "-" if isinstance(size.all_fit, CannotSay) else _short(size.all_fit)
+
+    def _bare(self, mm: float, *, signed: bool = False) -> str:
+        text = words.figure(mm, self.unit, mark=self.mark, signed=signed)
+        return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
+
+
+def _rows(one: LengthAt | None) -> str:
+    if one is None:
+        return ""
+    return "-" if isinstance(one.rows, CannotSay) else f"{one.rows.value:.0f} r"
+
+
+def _short(chance: float) -> str:
+    """A chance in tenths: "2", "<½"."""
+    told = words.chance_words(chance)
+    return _SHORT_CHANCES.get(told, told.removesuffix(" in 10"))
+
+
+def _row(label: str, cells: Sequence[str], wide: int, gap: int) -> list[str]:
+    indent = "    " if label.startswith("  ") else "  "
+    lines = [indent + one for one in textwrap.wrap(label.strip(), _LABEL + 2 - len(indent)) or [""]]
+    tail = "".join(" " * gap + cell.rjust(wide) for cell in cells)
+    lines[-1] = f"{lines[-1]:<{_LABEL + 2}}{tail}"
+    return [line.rstrip() for line in lines]
+
+
+def _head(text: str) -> list[str]:
+    return [text, "-" * len(text), ""]

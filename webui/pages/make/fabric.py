@@ -1,0 +1,141 @@
+"""The fabric of a make: which dial, or where to swatch next, with everything that the swatches and pieces tell."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Blueprint, Response, request
+
+from fitcheck import words
+from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, WantedGauge
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.faults import FitcheckError
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make
+from fitcheck.reports.report import Report
+from fitcheck.words import fabric as words_fabric
+from webui.pages.make import told as make_told
+from webui.pages.make.page import make_of, report_or_404
+from webui.pages.shelves import ground
+from webui.pages.shelves.swatch_book import fabric_parts, size_of
+from webui.what_if import what_if
+
+pages = Blueprint("make_fabric", __name__)
+
+ASSUMED_SLOPE = 0.05
+"""Below this share of data in the slope of the dial its line is not determined."""
+
+
+@pages.get("/makes/<key>/fabric")
+def fabric(key: str) -> Response:
+    """Which dial, or where to swatch next; what washing will do; gauge beside the pattern's."""
+    record = make_of(key)
+    found = report_or_404(key, request.args.get("piece") or None)
+    household = ground.household()
+    unit, mark = ground.unit(), ground.mark()
+    given: dict[str, Any] = {"answer": None}
+    told: list[str] = []
+    if found.fabric is not None:
+        answer = _for_what_is_next(found, found.fabric)
+        given = fabric_parts(answer, household)
+        given["gauges"] = _beside_the_pattern(given["gauges"], answer)
+        given["undetermined"] = max((one.share_from_data for one in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
+        given["asks"] = record.finished is None and make_told.next_swatch_asked(found, answer, unit, mark)
+        told = [] if record.finished else _told(found, answer)
+    else:
+        told = [words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
+    lots = {ground.called(one, one.id): one.lot for one in household.swatches if one.id in record.swatches}
+    return ground.show(
+        "make_fabric.html",
+        "makes",
+        make=record,
+        name=ground.capital(record.name),
+        head=make_told.fabric_head(found, unit, mark, finished=record.finished is not None),
+        told=told,
+        lots=make_told.lots_told(record, lots),
+        count=ground.counted(len(record.swatches), "swatch", "swatches"),
+        pieces=sum(one.piece for one in found.fabric.specimens) if found.fabric else 0,
+        others=_others(record, household),
+        add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or ''})}",
+        **given,
+    )
+
+
+def _for_what_is_next(found: Report, answer: FabricAnswer) -> FabricAnswer:
+    """The answer for the dial of what is knitted next, where the last piece or swatch was knitted at another."""
+    ahead = make_told.dial_ahead(found, answer)
+    if ahead and ahead != answer.dial:
+        try:
+            return what_if(ground.store(), found.head.make, {"dial": ahead}).fabric or answer
+        except FitcheckError:
+            return answer
+    return answer
+
+
+def _told(found: Report, answer: FabricAnswer) -> list[str]:
+    """Below the heading: the gauge, what the wanted gauge would ask, and where the next swatch tells most."""
+    unit, mark = ground.unit(), ground.mark()
+    dials = found.fabric.dials if found.fabric else answer.dials
+    told = [words_fabric.gauge_headline(answer, unit, mark=mark)]
+    if isinstance(dials.wanted, WantedGauge):
+        wanted = words_fabric.dial_headline(dials, unit, mark=mark)
+        begun = dials.keeps is not None and isinstance(dials.best, ClickReport)
+        told.append(f"For another sweater of this pattern, {wanted[:1].lower()}{wanted[1:]}" if begun else wanted)
+    elif dials.keeps is None and not make_told.again_at(found):
+        told.append(words_fabric.known_dial_sentence(dials, unit, mark=mark))
+    told.append(_next_swatch(found, answer))
+    head = make_told.fabric_head(found, unit, mark)
+    return [one for one in told if one and one != head]
+
+
+def _next_swatch(found: Report, answer: FabricAnswer) -> str:
+    """Where the next swatch tells most; nothing where the sentence about the dial has said it, or for no gain."""
+    unit, mark = ground.unit(), ground.mark()
+    best, following = answer.dials.best, answer.next_swatch
+    said = words_fabric.next_swatch_sentence(following, unit, mark=mark)
+    if isinstance(best, CannotSay) and best.code == "one_dial" and answer.dials.keeps is None:
+        return ""
+    if isinstance(following, CannotSay) or words_fabric.hardly_narrows(following, unit, mark=mark):
+        return said
+    small = f"{said[:1].lower()}{said[1:]}"
+    if make_told.again_at(found):
+        return f"To be surer first: {small}"
+    # The pieces keep their dial whatever is swatched.
+    return f"To know this fabric better for another sweater: {small}" if answer.dials.keeps is not None else said
+
+
+def _beside_the_pattern(gauges: list[dict[str, Any]], answer: FabricAnswer) -> list[dict[str, Any]]:
+    """The table of gauges, with the pattern's own under what is blocked."""
+    wanted = answer.dials.wanted
+    if not isinstance(wanted, WantedGauge):
+        return gauges
+    whence = "as the pattern prints" if wanted.source == "printed" else "as the pattern’s counts have it"
+    rows = list(gauges)
+    for what, size in (("stitches", wanted.stitch_mm), ("rows", wanted.row_mm)):
+        if size:
+            cm, inch = (ground.decimal(span / size, 1) for span in (100.0, 101.6))
+            at = next((place for place, one in enumerate(rows, start=1) if one["what"] == what), len(rows))
+            rows.insert(
+                at,
+                {
+                    "what": what,
+                    "stage": whence,
+                    "cm": (cm, ""),
+                    "inch": (inch, ""),
+                    "mm": size_of(size),
+                    "assumed": False,
+                },
+            )
+    return rows
+
+
+def _others(make: Make, household: Household) -> list[str]:
+    """Swatches of the same yarn that the make does not name."""
+    if make.yarn is None:
+        return []
+    return [
+        ground.called(one, one.id)
+        for one in household.swatches
+        if one.yarn == make.yarn and one.id not in make.swatches
+    ]

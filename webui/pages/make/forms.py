@@ -1,0 +1,50 @@
+"""Keeping a form of a make: refused with everything typed, in conflict with both texts, or kept and told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from flask import Response, request
+
+from fitcheck.store.faults import StaleWrite
+from fitcheck.store.revisions import Stored
+from webui.pages import views
+from webui.pages.conflicts import Choices, Typed, conflict
+from webui.pages.drafts import Draft
+from webui.pages.make.page import report_or_404
+from webui.pages.shelves import ground
+
+WHERE = "list of makes"
+
+
+def keep(
+    stored: Stored,
+    draft: Draft,
+    document: dict[str, object],
+    because: str,
+    form: Callable[[Draft], Response],
+    written: Callable[[Stored], Typed],
+    *,
+    label: Callable[[str], str | None],
+    choices: Choices,
+    usual: Typed,
+) -> Response:
+    """Keep a make's document as a form of it says.
+
+    stored    the make as it is now, before the change
+    because   what was changed, in words: "its settings"
+    form      shows the form with what was typed
+    written   the form of a kept make;  label, choices, usual as in conflicts.conflict
+    """
+    key = stored.key
+    before = report_or_404(key, None)
+    revision = ground.revision_of(draft.text("revision"), stored.revision)
+    try:
+        kept = draft.keep(views.store(), "makes", key, document, revision)
+    except StaleWrite as stale:
+        return conflict(stale, draft, written, request.path, "makes", label=label, choices=choices, usual=usual)
+    if kept is None:
+        return form(draft)
+    after = views.report_of(key)
+    undo = views.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
+    return views.go(f"/makes/{key}", views.changed(before, after, because, views.unit()), undo)

@@ -1,0 +1,559 @@
+"""One make, the page that matters: the answer, the drawing, the points, what explains it, the path."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, get_args
+from urllib.parse import urlencode
+
+from flask import Blueprint, Response, abort, jsonify, request
+
+from fitcheck import words
+from fitcheck.drawing.details import details
+from fitcheck.drawing.laid import PLACES, At
+from fitcheck.drawing.outline import kind_of
+from fitcheck.drawing.overlay import AT_WORDS, overlay
+from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.sheet import sheet
+from fitcheck.drawing.tapes import key_figures
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.makes import Make
+from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.reports.report import Advice, PointReport, Report, ReportError
+from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from fitcheck.words.measure_again import asked_about
+from webui.pages import views
+from webui.pages.drafts import Refusal
+from webui.pages.inline_svg import inline
+from webui.pages.kept import kept
+from webui.pages.make import right_sweater
+from webui.pages.make import told as make_told
+from webui.pages.make.rest import Rest, rest_of
+from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, standing, where_of
+from webui.pages.shelves import ground
+from webui.pages.views import PageUnit
+
+pages = Blueprint("makes", __name__)
+
+SOURCES = {
+    "garment": "the sweater that it must fit",
+    "numbers": "the numbers that were given",
+    "ease": "body and ease",
+    "size_table": "the chosen size of the pattern",
+    "overhang": "the overhang alone: the piece was laid on the sweater",
+}
+
+
+WAITING = ("measure_again", "block_again", "rip_back", "knit_again")
+"""Advice after which the piece on the table is not done."""
+
+
+@pages.get("/makes/<key>")
+def make(key: str) -> Response:
+    """The answer on a make; `piece` chooses a piece, `at` where the two outlines are lined up."""
+    return kept(lambda: show(key))
+
+
+def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
+    """Render the page of a make, also when a form on it was refused."""
+    record = make_of(key)
+    found = report_or_404(key, request.args.get("piece") or None)
+    unit, mark = views.unit(), views.mark()
+    finished = record.finished is not None
+    at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
+    figures = key_figures(one.key for one in found.points)
+    span = span_of(found.points, unit)
+    household = views.household_of(key, request.args.get("piece") or None)
+    lines = lines_of(found, record, household)
+    rest = rest_of(found, record, household, unit, mark)
+    advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
+    stored = views.store().get("makes", key)
+    response = views.page(
+        "make.html",
+        status,
+        room="makes",
+        make=record,
+        revision=stored.revision,
+        found=found,
+        refusals=refusals or {},
+        typed=request.form,
+        answer=finished_answer(found, record) if finished else views.answer_of(found, unit),
+        stamp=[part for part in words.stamp(found.head).rstrip(".").split(". ") if part],
+        advice=advice,
+        facts=_facts(found, unit) if advice else [],
+        acts=_acts(found, record, rest),
+        ways=_ways(found, unit) if advice else [],
+        not_here=_not_here(found, unit) if advice else "",
+        other_sweater="" if finished else right_sweater.other_sweater(found, record),
+        rest=rest,
+        so_far="" if finished else _so_far(found, unit),
+        at=at,
+        places=_places(found),
+        overlay=inline(overlay(found, unit, at=at, construction=record.construction, mark=mark)),
+        windows=[
+            (inline(svg), told)
+            for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark)
+        ],
+        sheet=views.drawn(
+            sheet(
+                found,
+                unit,
+                at=at,
+                construction=record.construction,
+                dated=date.today().isoformat(),
+                revision=f"revision {stored.revision}",
+                mark=mark,
+            )
+        ),
+        points=[
+            {
+                "key": one.key,
+                "figure": figures[one.key],
+                "title": words.point_title(one),
+                "code": one.code,
+                "difference": one.difference.value,
+                "told": _told(one, unit),
+                "open": words.too_close_sentence(found, one, unit, mark=mark),
+                "ruler": inline(ruler(one, unit, span)),
+                "read": _grouped(_lines(one, lines.get(one.key, []))),
+                "source": SOURCES.get(one.source, ""),
+            }
+            for one in sorted(found.points, key=lambda point: figures[point.key])
+        ],
+        refused=[words.refused_sentence(point, reason) for point, reason in found.refused.items()],
+        wanted=words.wanted_sentence(found, unit, mark=mark) if found.points else "",
+        tape_alone=words.tape_alone_sentence(found, unit, mark=mark) if found.points else "",
+        likely=words.likely_sentence(),
+        explained=words.explanation_sentences(found, unit, mark=mark) if found.points else (),
+        gauge=[words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
+        + [words.ease_sentence(one, unit, mark=mark) for one in found.ease],
+        fabric=make_told.fabric_told(found, unit, mark, finished=finished),
+        sizes=make_told.sizes_told(found, unit, mark),
+        assumed=[
+            words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark) for one in found.assumed
+        ],
+        helps=[] if finished or _looked_at(found) else words.help_sentences(found),
+        questions=[(asked_of(one), _asked_words(found, one), one) for one in found.questions],
+        cautions=[words.caution_sentence(one) for one in found.cautions],
+        count=None if finished else _count_asked(found, record),
+        steps=path_of(record, found, rest),
+        pieces=[(one.id, one.id.replace("_", " ")) for one in standing(record)],
+        measure_url=measure_url(record),
+    )
+    return views.looked(response, key, found.digest)
+
+
+def _places(found: Report) -> list[tuple[At, str]]:
+    """Where the two outlines can be lined up, each with its word; a place that another stands for is left out."""
+    words_at = AT_WORDS[kind_of(found.head.piece_kind or "back")]
+    by_word = {words_at[place]: place for place in reversed(PLACES)}
+    return [(place, word) for word, place in reversed(by_word.items())]
+
+
+@pages.get("/makes/<key>/now")
+def now(key: str) -> Response:
+    """The digest of the answer as it is now, and what came in last: an open page asks whether it has grown stale."""
+    found = report_or_404(key, None)
+    record = make_of(key)
+    named = [("makes", key), ("garments", record.fits.garment), ("size_tables", record.size_table)]
+    named += [("swatches", one) for one in record.swatches]
+    latest = max(views.store().get(kind, one).at for kind, one in named if one)
+    return jsonify(digest=found.digest, readings=found.head.readings, at=latest)
+
+
+def make_of(key: str) -> Make:
+    """The record of a make, or a page that says it is not there."""
+    try:
+        record = views.store().get("makes", key).record
+    except NotFound as error:
+        abort(404, str(error))
+    assert isinstance(record, Make)
+    return record
+
+
+def report_or_404(key: str, piece: str | None) -> Report:
+    """The report on a make and piece, or a page that says which there are."""
+    try:
+        return views.report_of(key, piece)
+    except (NotFound, ReportError) as error:
+        abort(404, str(error))
+
+
+def measure_url(record: Make, point: str | None = None, piece: str | None = None, *, another: bool = False) -> str:
+    """Where a piece of the make is read: the measuring walk, at one point of it, or at the start of another piece."""
+    asked = {"piece": piece, "points": point, "point": point, "begin": "1" if another else None}
+    said = urlencode({name: value for name, value in asked.items() if value})
+    return f"/makes/{record.id}/walk{'?' if said else ''}{said}"
+
+
+# The parts of the page
+
+
+def _facts(found: Report, unit: PageUnit) -> list[tuple[str, str]]:
+    return [
+        ("Why", words.why(found, unit, mark=views.mark())),
+        ("Cost", words.cost(found, unit, mark=views.mark())),
+        ("Chance that every point fits", words.chance(found)),
+    ]
+
+
+def _looked_at(found: Report) -> bool:
+    """Whether a reading that lies far off is what the answer itself asks about."""
+    return isinstance(found.recommendation, Advice) and found.recommendation.reason == "wild_reading"
+
+
+def _asked_words(found: Report, question: Question) -> str:
+    """A question in words; in few where the answer above has asked it in full."""
+    whole = views.marked(words.question_asked(question), question.read)
+    advice = found.recommendation
+    if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
+        asked = asked_about(found, advice.about)
+        if asked is not None and asked.place == question.place:
+            return f"{ground.capital(words.point_name(advice.about))}, {question.read}: what does the tape say?"
+    return whole
+
+
+def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
+    """The readings behind a point; the reference's say so where another source came before them."""
+    if point.source in ("garment", "overhang"):
+        return lines
+    aside = "not used: what is wanted comes from elsewhere"
+    return [replace(one, told=aside) if one.place.startswith("garments ") else one for one in lines]
+
+
+def _grouped(lines: list[Line]) -> list[tuple[str, list[Line]]]:
+    """Readings under what they were read on, which then stands there once."""
+    groups: dict[str, list[Line]] = {}
+    for one in lines:
+        groups.setdefault(one.whose, []).append(one)
+    return list(groups.items())
+
+
+def _told(point: PointReport, unit: PageUnit) -> str:
+    """The figures of a point, without the name and the verdict that stand above them."""
+    whole = words.point_sentence(point, unit, mark=views.mark())
+    return whole.removeprefix(f"{words.point_title(point)}: {words.zone_word(point.code)}. ")
+
+
+def _so_far(found: Report, unit: PageUnit) -> str:
+    """The verdict at the open point that decides most, while every point was read only once or so."""
+    if found.head.looks > 1 or found.head.readings > 2 * max(1, len(found.points)):
+        return ""
+    advice = found.recommendation
+    still = [one for one in found.points if one.code == "too_close"]
+    # Before a wash it is the wash that tells, not one more reading of a point.
+    if not still or (isinstance(advice, Advice) and advice.reason == "wash_and_block"):
+        return ""
+    decides = max(still, key=lambda one: one.weight * (1 - one.chance_within))
+    return words.so_far_sentence(decides, unit, mark=views.mark())
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A button under the answer."""
+
+    word: str
+    to: str
+    main: bool = False
+
+
+def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
+    """The next act as the one main button, and what else is near."""
+    measure, fits = measure_url(record), f"/makes/{record.id}/fits"
+    advice = found.recommendation
+    if record.finished is not None:
+        return [Act("Read a piece again", measure)]
+    if isinstance(advice, CannotSay):
+        first = Act(f"Read {words.piece_name(found.head)}", measure, True)
+        if advice.code == "no_piece":
+            first = Act("Read a piece", measure, True)
+        elif advice.code == "nothing_to_compare" and not record.fits.is_said:
+            first = Act("Say what it must fit", fits, True)
+        return [first] if first.to == fits else [first, Act("What it must fit", fits)]
+    again = Act("Read a point again", measure)
+    if advice.action == "measure_again":
+        if advice.reason == "wash_and_block":
+            return [Act("Read it again once it is washed and dry", measure, True)]
+        if advice.reason == "wild_reading":
+            return [Act("Look at what was typed", "#questions", True), again]
+        if advice.reason in ("miscount", "miscount_across") and advice.about:
+            return [Act("Type what you count", "#count", True), again]
+        if advice.side == "reference" and found.head.reference and record.fits.garment:
+            to = f"/wardrobe/{record.fits.garment}/measure"
+            return [Act(f"Read {words.reference_name(found.head)} again", to, True), again]
+        name = words.point_name(advice.about) if advice.about else ""
+        to = measure_url(record, advice.about, found.head.piece)
+        return [Act(f"Read the {name} again" if name else "Read it again", to, True)]
+    if advice.action == "block_again":
+        return [Act("Read it again once it is dry", measure, True)]
+    if rest.changes:
+        return [Act(rest.title, "#rest", True), again]
+    if advice.action == "knit_again" and rest.any:
+        return [Act("Counts for knitting it again", "#rest", True), again]
+    following = [Act("Read the next piece", measure_url(record, another=True), True), again]
+    return [*following, Act(rest.title, "#rest")] if rest.any else following
+
+
+def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
+    """Every other way to go on that can be gone: its name, what it would bring, the chance and the cost."""
+    advice = found.recommendation
+    # What hangs on an unanswered question has no counts or chances yet.
+    if isinstance(advice, CannotSay) or words.unanswered(found):
+        return []
+    piece = words.piece_name(found.head)
+    rows = []
+    for one in found.actions:
+        if one.code == advice.action or one.impossible is not None:
+            continue
+        name = words.action_name(one.code, one)
+        chance = words.chance_words(one.chance) if one.chance is not None else ""
+        brings = words.action_line(found, one, unit, mark=views.mark())
+        rows.append((ground.capital(name), brings, chance, words.work_words(one.cost, piece)))
+    return rows
+
+
+def _not_here(found: Report, unit: PageUnit) -> str:
+    """The ways that cannot be gone, each with its reason, in one line; empty where all can be."""
+    advice = found.recommendation
+    if isinstance(advice, CannotSay) or words.unanswered(found):
+        return ""
+    told = []
+    for one in found.actions:
+        if one.code != advice.action and one.impossible is not None:
+            why = words.action_line(found, one, unit, mark=views.mark()).removeprefix("left out, ")
+            told.append(f"{words.action_name(one.code, one)}, {why}")
+    return f"Not possible here: {'; '.join(told)}." if told else ""
+
+
+def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
+    """The count that helps most: the doubted one, else the stitches across the chest where nobody gave them."""
+    piece = next((one for one in record.pieces if one.id == found.head.piece), None)
+    advice = found.recommendation
+    if piece is None:
+        return None
+    if isinstance(advice, Advice) and advice.reason in ("miscount", "miscount_across") and advice.about:
+        key, why = advice.about, "The tape and the count do not go together."
+    elif piece.piece in POINTS["chest"].pieces and "chest" not in piece.counts:
+        key, why = "chest", "Then it can say how many stitches the next piece needs."
+    elif piece.piece in POINTS["upper_arm"].pieces and "upper_arm" not in piece.counts:
+        key, why = "upper_arm", "Then it can tell this fabric's stitch."
+    else:
+        return None
+    noun = "Rows of" if POINTS[key].direction == "along" else "Stitches across"
+    return {"key": key, "asked": f"{noun} the {words.point_name(key)}?", "why": why, "piece": piece.id}
+
+
+def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str]]:
+    """The order of the work: name, where it is, and done, next or later. Steps are never locked."""
+    fits = record.fits
+    read = found.head.readings > 0
+    here = f"/makes/{record.id}"
+    waits = isinstance(found.recommendation, Advice) and found.recommendation.action in WAITING
+    steps = [
+        ("What it must fit", f"{here}/fits", bool(fits.is_said or read)),
+        ("The fabric", f"{here}/fabric", bool(record.swatches)),
+        ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
+        ("The test piece", measure_url(record), read and found.head.stage == "blocked" and not waits),
+    ]
+    if rest.any or len(standing(record)) > 1:
+        steps.append(("The rest", f"{here}#rest" if rest.any else measure_url(record), _every_piece_read(record)))
+    if record.yarn:
+        steps.append(("The yarn", f"/swatches/yarns/{record.yarn}", True))
+    if record.finished:
+        # What was never done for a sweater that is finished comes no more.
+        steps = [one for one in steps if one[2] or one[0] in ("The test piece", "The rest")]
+        steps = [(name, to, True) for name, to, _ in steps]
+        steps.append(("Finished", f"/makes/{record.id}/settings", True))
+    # Once a piece lies on the table, what comes before it is not waited for.
+    begin = 3 if read else 0
+    open_at = next((place for place in range(begin, len(steps)) if not steps[place][2]), len(steps))
+    return [
+        (name, to, "done" if done else "next" if place == open_at else "later")
+        for place, (name, to, done) in enumerate(steps)
+    ]
+
+
+def _every_piece_read(record: Make) -> bool:
+    """Whether every piece of the construction was read as it will be worn; halves count where both were."""
+    read = {
+        one.piece
+        for one in standing(record)
+        if any(stage.kind == "blocked" and (stage.readings or stage.overhangs) for stage in one.stages)
+    }
+    halves = {"front": FRONTS[1:], "sleeve": SLEEVES[1:]}
+    return all(
+        kind in read or (kind in halves and read.issuperset(halves[kind]))
+        for kind in CONSTRUCTIONS[record.construction].pieces
+    )
+
+
+def finished_answer(found: Report, record: Make) -> views.Answer:
+    """What stands above a sweater that is finished: since when, and how the piece that was read fits."""
+    head = f"Finished on {ground.day(record.finished)}."
+    if not found.points:
+        return views.Answer(head, "")
+    piece = words.piece_name(found.head)
+    names: dict[str, list[str]] = {"matches": [], "differs": [], "open": []}
+    for one in found.points:
+        names[one.code if one.code in ("matches", "differs") else "open"].append(words.point_name(one.key))
+    if len(names["matches"]) == len(found.points):
+        return views.Answer(head, f"{ground.capital(piece)} matches at every point that was read.")
+    told = [
+        f"{verb} at {views.listed(names[code])}"
+        for code, verb in (("matches", "matches"), ("differs", "differs"), ("open", "is too close to call"))
+        if names[code]
+    ]
+    return views.Answer(head, f"{ground.capital(piece)} {views.listed(told)}.")
+
+
+# What is done on the page
+
+
+def _go_back(key: str, before: Report, because: str, undo: views.Undo | None, piece: str | None) -> Response:
+    after = views.report_of(key, piece)
+    to = f"/makes/{key}" + (f"?piece={piece}" if piece else "")
+    return views.go(to, views.changed(before, after, because, views.unit()), undo)
+
+
+def _piece_asked() -> str | None:
+    return request.form.get("of") or None
+
+
+@pages.post("/makes/<key>/aside")
+def aside(key: str) -> Response:
+    """Set a reading aside with a reason; it stays and does not count any more."""
+    before = report_or_404(key, _piece_asked())
+    # One button is one field, so place and reading stand in it together.
+    place, _, reading = request.form.get("which", "").rpartition(" ")
+    reason = request.form.get("reason", "").strip() or ground.NO_REASON
+    try:
+        done = views.store().set_aside(where_of(place), reading, reason[:400])
+    except NotFound as error:
+        abort(404, str(error))
+    because = "a reading set aside"
+    return _go_back(key, before, because, views.Undo(done.kind, done.key, done.revision), _piece_asked())
+
+
+@pages.post("/makes/<key>/confirm")
+def confirm(key: str) -> Response:
+    """Confirm a reading: it stays as typed and is not asked about again."""
+    before = report_or_404(key, _piece_asked())
+    try:
+        done = views.store().confirm(where_of(request.form.get("place", "")), request.form.get("reading", ""))
+    except NotFound as error:
+        abort(404, str(error))
+    undo = views.Undo(done.kind, done.key, done.revision)
+    return _go_back(key, before, "a reading confirmed", undo, _piece_asked())
+
+
+@pages.post("/makes/<key>/answer")
+def answer(key: str) -> Response:
+    """Answer a question: what was meant, typed again, or kept as it is."""
+    piece = _piece_asked()
+    before = report_or_404(key, piece)
+    place, do = request.form.get("place", ""), request.form.get("do", "keep")
+    asked = next((one for one in map(asked_of, before.questions) if one and one.question.place == place), None)
+    if asked is None:
+        return views.go(f"/makes/{key}", "That question is answered already.")
+    typed = request.form.get("text", "")
+    try:
+        done = settle(views.store(), asked, do, typed, views.unit())
+    except StaleWrite:
+        return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
+    if isinstance(done, Refusal):
+        return show(key, status=422, refusals={place: done})
+    undo = views.Undo(done.kind, done.key, done.revision)
+    return _go_back(key, before, answered_words(asked, do, typed), undo, piece)
+
+
+@pages.post("/makes/<key>/right-sweater")
+def right(key: str) -> Response:
+    """Keep the sweater that the piece is far from: its readings count as they stand, and it is not asked again."""
+    before = report_or_404(key, _piece_asked())
+    store, record = views.store(), make_of(key)
+    if not right_sweater.other_sweater(before, record):
+        return views.go(f"/makes/{key}", "That question is answered already.")
+    stored = store.get("makes", key)
+    try:
+        done = store.put("makes", key, right_sweater.kept(before, record, stored.doc), stored.revision)
+    except StaleWrite:
+        return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
+    undo = views.Undo("makes", key, done.revision)
+    return _go_back(key, before, "the sweater kept", undo, _piece_asked())
+
+
+@pages.post("/makes/<key>/count")
+def count(key: str) -> Response:
+    """Keep a count of stitches or rows of a piece, as counted on it."""
+    piece = _piece_asked()
+    before = report_or_404(key, piece)
+    store = views.store()
+    stored = store.get("makes", key)
+    document, point, text = stored.doc, request.form.get("point", ""), request.form.get("count", "").strip()
+    record = next((one for one in document.get("pieces", []) if one["id"] == before.head.piece), None)
+    if record is None or point not in POINTS:
+        abort(404, "That piece or point is not there.")
+    if not _whole(text):
+        return show(key, status=422, refusals={"count": Refusal(text, "A whole number, such as 122.")})
+    counts = record.setdefault("counts", {})
+    counts[point] = {**counts.get(point, {}), "counted": int(text)}
+    try:
+        done = store.put("makes", key, document, stored.revision)
+    except RecordsError as error:
+        return show(key, status=422, refusals={"count": Refusal(text, error.faults[0].accepts)})
+    undo = views.Undo("makes", key, done.revision)
+    return _go_back(key, before, f"{text} counted", undo, piece)
+
+
+@pages.post("/makes/<key>/planned")
+def planned(key: str) -> Response:
+    """Keep a planned count of a piece that is still to be knitted."""
+    before = report_or_404(key, _piece_asked())
+    store = views.store()
+    stored = store.get("makes", key)
+    kind, point = request.form.get("kind", ""), request.form.get("point", "")
+    text = request.form.get("count", "").strip()
+    if kind not in get_args(PieceKind) or point not in POINTS or kind not in POINTS[point].pieces:
+        abort(404, "That piece or point is not there.")
+    field = f"planned-{kind}"
+    if not _whole(text):
+        return show(key, status=422, refusals={field: Refusal(text, "A whole number, such as 122.")})
+    document = stored.doc
+    document.setdefault("planned", {}).setdefault(kind, {})[point] = int(text)
+    try:
+        done = store.put("makes", key, document, stored.revision)
+    except RecordsError as error:
+        return show(key, status=422, refusals={field: Refusal(text, error.faults[0].accepts)})
+    because = f"{text} planned for the {kind.replace('_', ' ')}"
+    return _go_back(key, before, because, views.Undo("makes", key, done.revision), _piece_asked())
+
+
+def _whole(text: str) -> bool:
+    return text.isdecimal() and text.isascii() and len(text) < 6 and 1 <= int(text) <= 5000
+
+
+@pages.post("/makes/<key>/delete")
+def delete(key: str) -> Response:
+    """Delete a make: it is kept, and one button brings it back."""
+    store = views.store()
+    try:
+        stored = store.get("makes", key)
+        gone = store.delete("makes", key, stored.revision)
+    except NotFound as error:
+        abort(404, str(error))
+    except StillNamed as error:
+        return views.go(f"/makes/{key}", str(error))
+    return views.go("/makes", f"Deleted: {stored.doc['name']}.", views.Undo("makes", key, gone.revision))
+
+
+@pages.post("/makes/<key>/bring-back")
+def bring_back(key: str) -> Response:
+    """Bring a deleted make back."""
+    try:
+        views.store().bring_back("makes", key)
+    except NotFound as error:
+        abort(404, str(error))
+    return views.go(f"/makes/{key}", "It is back.")

@@ -1,0 +1,175 @@
+"""More points of a piece that lies on the table: typed at once, added to what is there."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from fitcheck.advice.target.wanted import stage_of
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.readings import MAX_LOOKS
+from fitcheck.store.faults import StaleWrite
+from webui.pages import views
+from webui.pages.drafts import Draft
+from webui.pages.make.page import make_of, report_or_404
+from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
+from webui.pages.readings import standing
+from webui.pages.shelves import ground
+
+pages = Blueprint("points_form", __name__)
+
+KINDS = ("back", "front", "left_front", "right_front", "sleeve", "left_sleeve", "right_sleeve", "side_panel")
+STAGES = (("same", "as last"), ("blocked", "washed, blocked and dry today"), ("rested", "not washed yet"))
+HOW = (("readings", "with the tape"), ("overhangs", "laid on the sweater"))
+
+
+@pages.get("/makes/<key>/points")
+def ask(key: str) -> Response:
+    """The form for the piece that lies on the table, or for one that is new."""
+    make = make_of(key)
+    asked = request.args.get("piece", "")
+    piece = next((one for one in make.pieces if one.id == asked), None)
+    if piece is None and asked not in KINDS:
+        piece = next(iter(reversed(standing(make))), None)
+    which = piece.id if piece else asked if asked in KINDS else "back"
+    return _form(make, Draft({"piece": which, "how": _how(piece), "stage": "same" if _stage(piece) else "blocked"}))
+
+
+@pages.post("/makes/<key>/points")
+def take(key: str) -> Response:
+    """Add the readings; or show another set of fields with everything typed in them."""
+    make = make_of(key)
+    typed = ground.typed(request.form, 400)
+    asked = typed.pop("show", "")
+    if asked:
+        name = "how" if asked in dict(HOW) else "piece"
+        return _form(make, Draft({**typed, name: asked}))
+    draft = Draft(typed)
+    before = report_or_404(key, None)
+    stored = views.store().get("makes", key)
+    document, piece = stored.doc, draft.text("piece")
+    added = _add(draft, document, piece)
+    if not added and draft.fits:
+        draft.refuse(f"own_{_shown(make, piece)[0]}", "One point at least.")
+    if not draft.fits:
+        return _form(make, draft)
+    try:
+        kept = draft.keep(views.store(), "makes", key, document, stored.revision)
+    except StaleWrite:
+        draft.refuse("this form", "Another device kept something meanwhile. Look at what is typed and keep it again.")
+        return _form(make, draft)
+    if kept is None:
+        return _form(make, draft)
+    after = views.report_of(key)
+    because = f"{added} more reading{'s' if added > 1 else ''}"
+    undo = views.Undo("makes", key, kept.revision)
+    return views.go(f"/makes/{key}", views.changed(before, after, because, views.unit()), undo)
+
+
+def _stage(piece: Piece | None) -> int | None:
+    return stage_of(piece) if piece else None
+
+
+def _how(piece: Piece | None) -> str:
+    at = _stage(piece)
+    return "overhangs" if piece and at is not None and piece.stages[at].overhangs else "readings"
+
+
+def _kind(make: Make, piece: str) -> str:
+    found = next((one.piece for one in make.pieces if one.id == piece), None)
+    return found or (piece if piece in KINDS else "back")
+
+
+def _keys(kind: str) -> list[str]:
+    """Points of a kind of piece: what comes first, what comes then, the others in the catalogue's order."""
+    own = "sleeve" if "sleeve" in kind else "front" if "front" in kind else kind
+    first = [*FIRST.get(own, ()), *THEN.get(own, ())]
+    others = sorted((key for key in POINTS if kind in POINTS[key].pieces), key=ORDER.__getitem__)
+    return [*first, *(key for key in others if key not in first)]
+
+
+def _read(piece: Piece | None) -> set[str]:
+    """Points that were read of a piece at its last stage."""
+    at = _stage(piece)
+    return {*piece.stages[at].readings, *piece.stages[at].overhangs} if piece is not None and at is not None else set()
+
+
+def _shown(make: Make, asked: str) -> list[str]:
+    """Points that the form shows at once: the usual ones that were not read yet."""
+    read = _read(next((one for one in make.pieces if one.id == asked), None))
+    usual = _keys(_kind(make, asked))[:6]
+    return [key for key in usual if key not in read] or usual
+
+
+def _form(make: Make, draft: Draft) -> Response:
+    kind = _kind(make, draft.text("piece"))
+    piece = next((one for one in make.pieces if one.id == draft.text("piece")), None)
+    at, read = _stage(piece), _read(piece)
+    keys, shown = _keys(kind), _shown(make, draft.text("piece"))
+    there = [(one.id, one.id.replace("_", " ")) for one in standing(make)]
+    new = [(one, f"a new {one.replace('_', ' ')}") for one in KINDS if one not in {key for key, _ in there}]
+    return views.page(
+        "points.html",
+        422 if draft.refusals else 200,
+        room="makes",
+        make=make,
+        typed=draft.typed,
+        refusals=draft.refusals,
+        piece=draft.text("piece"),
+        kind=kind.replace("_", " "),
+        pieces=there,
+        new=[one for one in new if one[0] in ("back", "front", "sleeve")],
+        how=draft.text("how") if draft.text("how") in dict(HOW) else "readings",
+        hows=HOW,
+        stages=STAGES if at is not None else STAGES[1:],
+        points=[POINTS[key] for key in shown],
+        others=[POINTS[key] for key in keys if key not in shown],
+        open=any(name.partition("_")[2] not in shown for name in draft.refusals if name.startswith("own_")),
+        again=bool(read),
+    )
+
+
+def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
+    """Put the readings into the document; return how many there were."""
+    how = "overhangs" if draft.text("how") == "overhangs" else "readings"
+    listed = document.setdefault("pieces", [])
+    number = next((place for place, one in enumerate(listed) if one["id"] == piece), None)
+    if number is None:
+        kind = piece if piece in KINDS else "back"
+        listed.append({"id": kind, "piece": kind})
+        number = len(listed) - 1
+    stages = listed[number].setdefault("stages", [])
+    at = _last(stages)
+    if at is None or draft.text("stage") in ("blocked", "rested"):
+        kind = "rested" if draft.text("stage") == "rested" else "blocked"
+        stages.append({"kind": kind, "on": date.today().isoformat()})
+        at = len(stages) - 1
+    there = stages[at].setdefault(how, {})
+    every = [one for listed_ in there.values() for one in listed_]
+    anew = draft.text("anew") != "no"
+    laying = max((one.get("laying", 1) for one in every), default=0) + (1 if anew or not every else 0)
+    count = 0
+    for key in POINTS:
+        text = overhang_text(draft, key) if how == "overhangs" else draft.text(f"own_{key}")
+        if not text:
+            continue
+        one = reading_at(draft, f"own_{key}", text, signed=how == "overhangs")
+        before = there.setdefault(key, [])
+        if before:
+            one["look"] = min(MAX_LOOKS, max(other.get("look", 1) for other in before) + 1)
+        if every:
+            one["laying"] = max(1, laying)
+        before.append(one)
+        draft.at(f"pieces[{number}].stages[{at}].{how}.{key}[{len(before) - 1}]", f"own_{key}")
+        draft.at(f"pieces[{number}].stages[{at}].{how}.{key}", f"own_{key}")
+        count += 1
+    return count
+
+
+def _last(stages: list[dict[str, Any]]) -> int | None:
+    """Place of the stage that is judged: the last blocked one, without one the last."""
+    blocked = [place for place, one in enumerate(stages) if one["kind"] == "blocked"]
+    return blocked[-1] if blocked else len(stages) - 1 if stages else None

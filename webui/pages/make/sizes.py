@@ -1,0 +1,83 @@
+"""Which size of the pattern: every size in this fabric, two of them side by side, and what decides."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, request, url_for
+
+from fitcheck.advice.sizes.answers import SizesAnswer
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.faults import FitcheckError
+from fitcheck.records.makes import Make
+from fitcheck.reports.report import Report
+from fitcheck.store.faults import NotFound
+from webui.pages.make import told as make_told
+from webui.pages.make.page import make_of, report_or_404
+from webui.pages.plan import answer_parts
+from webui.pages.shelves import ground
+from webui.what_if import what_if
+
+pages = Blueprint("make_sizes", __name__)
+
+
+@pages.get("/makes/<key>/sizes")
+def sizes(key: str) -> Response:
+    """Which size's numbers to knit; `beside` chooses the size that is shown beside the best."""
+    record = make_of(key)
+    found = report_or_404(key, request.args.get("piece") or None)
+    unit, mark = ground.unit(), ground.mark()
+    given: dict[str, Any] = {"answer": None}
+    there = make_told.knitted(found)
+    if found.sizes is not None:
+        answer = _beside(found, found.sizes, request.args.get("beside", ""))
+        given = answer_parts(answer)
+        if not isinstance(answer.side_by_side, CannotSay):
+            given["typed"] = {"beside": answer.side_by_side.second}
+        if there:
+            # Counts of a whole sweater that nothing of is knitted yet: the counts for the rest reckon with the piece.
+            given |= {"free": "", "mixed": ""}
+    return ground.show(
+        "make_sizes.html",
+        "makes",
+        make=record,
+        name=ground.capital(record.name),
+        head=make_told.sizes_head(found, unit, mark),
+        knitted=there,
+        table=ground.name_of(ground.household().size_tables, record.size_table),
+        tables=bool(ground.household().size_tables),
+        edited=_edited_since(record),
+        beside_at=url_for("make_sizes.sizes", key=key),
+        query={},
+        **given,
+    )
+
+
+def _beside(found: Report, answer: SizesAnswer, name: str) -> SizesAnswer:
+    """The answer with a size that was asked for beside the best."""
+    if answer.size(name) is None or name == answer.best:
+        return answer
+    try:
+        return what_if(ground.store(), found.head.make, {"size": name}).sizes or answer
+    except FitcheckError:
+        return answer
+
+
+def _edited_since(make: Make) -> str:
+    """When the size table was changed after a piece was cast on; empty where it was not."""
+    if make.size_table is None or not make.pieces:
+        return ""
+    store = ground.store()
+    try:
+        changes = [one for one in store.history("size_tables", make.size_table) if one.revision > 1]
+        if not changes:
+            return ""
+        cast_on = next(
+            one.at
+            for one in reversed(store.history("makes", make.id))
+            if not one.deleted and store.get("makes", make.id, one.revision).doc.get("pieces")
+        )
+    except (NotFound, StopIteration):
+        return ""
+    latest = changes[0].at
+    return latest[:10] if latest > cast_on else ""

@@ -1,0 +1,1 @@
+"""The pages of what is kept: wardrobe, swatch book, size tables, people."""

@@ -1,0 +1,115 @@
+"""What every shelf of records does alike: delete, bring back, set a reading aside, answer a question about one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from flask import Blueprint, Response, abort, request
+
+from fitcheck.records.faults import RecordsError
+from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
+from webui.pages import views
+from webui.pages.drafts import Refusal
+from webui.pages.readings import answered_words, asked_about, settle
+from webui.pages.shelves import ground
+
+Show = Callable[[str, int, Mapping[str, Refusal]], Response]
+"""Shows one record again: its key, the status, and what was refused by the place of its question."""
+
+
+def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | None = None, under: str = "") -> None:
+    """Put on a blueprint what its records have in common.
+
+    kind   of the records
+    place  where they stand, in words: "wardrobe"
+    home   the address of that place
+    show   None where nothing is questioned
+    under  path of the records below the blueprint's own
+    """
+
+    def delete(key: str) -> Response:
+        stored, one = ground.there(kind, key, place)
+        return _take_away(kind, key, stored.revision, ground.called(one, key), home)
+
+    def back(key: str) -> Response:
+        return _bring_back(kind, key)
+
+    def set_aside(key: str) -> Response:
+        return _set_aside(kind, key)
+
+    def answer(key: str) -> Response:
+        assert show is not None
+        return _answer(kind, key, place, show)
+
+    views_of = {"delete": delete, "back": back, "set-aside": set_aside, "answer": answer}
+    for name in ("delete", "back", *(("set-aside", "answer") if show else ())):
+        endpoint = name.replace("-", "_") + (f"_{kind}" if under else "")
+        pages.add_url_rule(f"{under}/<key>/{name}", endpoint, views_of[name], methods=["POST"])
+
+
+def _take_away(kind: str, key: str, revision: int, name: str, home: str) -> Response:
+    """Delete a record that nothing names and go back to where it stood."""
+    try:
+        gone = ground.store().delete(kind, key, revision)
+    except StillNamed as error:
+        said = f"{ground.capital(name)} was kept, because {_named(error.names)} it."
+        return ground.go(ground.page_of(kind, key), said)
+    except StaleWrite:
+        said = "It was changed meanwhile, so nothing was deleted. Look at it again."
+        return ground.go(ground.page_of(kind, key), said)
+    return ground.go(home, f"{ground.capital(name)} was deleted. It can be brought back.", gone)
+
+
+def _named(names: Sequence[tuple[str, str]]) -> str:
+    """Which records name one, as a subject with its verb: "grey pullover and two more name"."""
+    told = []
+    for kind, key in names[:2]:
+        try:
+            told.append(ground.store().get(kind, key).doc.get("name") or key.replace("_", " "))
+        except StoreError:
+            told.append(key.replace("_", " "))
+    more = len(names) - len(told)
+    if more:
+        told.append(f"{ground.few(more)} more")
+    return f"{views.listed(told)} name{'s' if len(names) == 1 else ''}"
+
+
+def _bring_back(kind: str, key: str) -> Response:
+    """Bring back a deleted record and go to its page."""
+    try:
+        kept = ground.store().bring_back(kind, key)
+    except RecordsError as error:
+        fault = error.faults[0]
+        return ground.go(ground.PLACES[kind].rstrip("/"), f"Not brought back: {fault.read}. {fault.accepts}")
+    except NotFound as error:
+        abort(404, str(error))
+    return ground.go(ground.page_of(kind, key), f"{ground.capital(ground.called(kept.record, key))} is back.", kept)
+
+
+def _set_aside(kind: str, key: str) -> Response:
+    """Set a reading aside with the reason that was typed: it stays, and does not count any more."""
+    place, ident = request.form.get("place", ""), request.form.get("reading", "")
+    reason = request.form.get("reason", "").strip()[:400] or ground.NO_REASON
+    try:
+        kept = ground.store().set_aside((kind, key, place), ident, reason)
+    except NotFound as error:
+        abort(404, str(error))
+    said = "Set aside: it stays written down and does not count any more."
+    return ground.go(ground.page_of(kind, key), said, kept)
+
+
+def _answer(kind: str, key: str, place: str, show: Show) -> Response:
+    """Answer a question: what was meant, typed again, or kept as it is."""
+    _, one = ground.there(kind, key, place)
+    about, do, typed = (request.form.get(name, "")[:400] for name in ("place", "do", "text"))
+    found = (asked for asked in asked_about(kind, one, ground.household()) if asked.question.place == about)
+    asked = next(found, None)
+    if asked is None:
+        return ground.go(ground.page_of(kind, key), "That question is answered already.")
+    try:
+        done = settle(ground.store(), asked, do, typed, ground.unit())
+    except StaleWrite:
+        return ground.go(ground.page_of(kind, key), "It was changed on another device just now. Look again.")
+    if isinstance(done, Refusal):
+        return show(key, 422, {about: done})
+    return ground.go(ground.page_of(kind, key), f"{ground.capital(answered_words(asked, do, typed))}.", done)
