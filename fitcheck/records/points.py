@@ -419,6 +419,38 @@ BELOW_UNDERARM = ("chest", "upper_arm")
 """Points 2.5 cm below the underarm: compared with the count of *that* row, not the widest (fit rule 16)."""
 
 
+KNITTED: Mapping[str, int] = MappingProxyType(
+    {
+        key: place
+        for place, key in enumerate(
+            (
+                "cuff",
+                "hem",
+                "panel_length",
+                "to_underarm",
+                "sleeve_to_underarm",
+                "waist",
+                "upper_arm",
+                "chest",
+                "panel_width",
+                "armhole_depth",
+                "armhole_from_neck",
+                "cap_height",
+                "shoulder_width",
+                "neck_depth",
+                "back_neck_drop",
+                "neck_width",
+                "neck_inside",
+                "shoulder_drop",
+                "centre_back",
+                "body_length",
+                "sleeve_length",
+            )
+        )
+    }
+)
+"""Order in which the points of a piece are knitted, from the cast-on up."""
+
 ALSO_CALLED: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "bust": ("chest",),

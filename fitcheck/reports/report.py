@@ -36,7 +36,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.named import named_by
 from fitcheck.records.plausibility import questions
-from fitcheck.records.points import BODY, DECIDING_FIRST, ORDER, POINTS, PieceKind
+from fitcheck.records.points import BODY, DECIDING_FIRST, KNITTED, ORDER, POINTS, PieceKind
 from fitcheck.records.readings import MAX_LOOKS
 
 if TYPE_CHECKING:
@@ -55,36 +55,6 @@ SCHEMA = "fitcheck-report/1"
 
 ABOVE_UNDERARM_SHARE = 1 / 3
 """Share of a body piece from the underarm upward (common practice, no source)."""
-
-KNITTED = {
-    key: place
-    for place, key in enumerate(
-        (
-            "cuff",
-            "hem",
-            "panel_length",
-            "to_underarm",
-            "sleeve_to_underarm",
-            "waist",
-            "upper_arm",
-            "chest",
-            "panel_width",
-            "armhole_depth",
-            "armhole_from_neck",
-            "cap_height",
-            "shoulder_width",
-            "neck_depth",
-            "back_neck_drop",
-            "neck_width",
-            "neck_inside",
-            "shoulder_drop",
-            "centre_back",
-            "body_length",
-            "sleeve_length",
-        )
-    )
-}
-"""Order in which the points of a piece are knitted, from the cast-on up."""
 
 
 class ReportError(FitcheckError, LookupError):
