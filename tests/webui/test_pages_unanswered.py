@@ -112,6 +112,18 @@ def test_with_a_decimal_comma_questions_hints_and_answers_have_it_and_what_was_t
     assert "20 1/8; 20 1/4" in bare.get("/wardrobe/new")
 
 
+def test_hints_have_the_mark_of_each_device_whichever_asked_first(bare):
+    first, second = bare.client, bare.client.application.test_client()
+    second.set_cookie("mark", "comma")
+    for path, point, comma in (
+        ("/wardrobe/new", "51.8 52.0 51.9", "51,8 52,0 51,9"),
+        ("/swatches/new", "16.7 16.5 16.6", "16,7 16,5 16,6"),
+    ):
+        assert point in first.get(path).get_data(as_text=True)
+        assert comma in second.get(path).get_data(as_text=True)
+        assert point in first.get(path).get_data(as_text=True)
+
+
 def test_with_a_decimal_comma_what_is_usually_allowed_has_it(browser):
     assert "usually 1.0 cm" in text(browser.get("/makes/grey_pullover/fits"))
     browser.client.set_cookie("mark", "comma")

@@ -11,6 +11,7 @@ from typing import Any, Literal
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, g, make_response, redirect, render_template, request
+from jinja2 import pass_context
 from markupsafe import Markup
 from werkzeug.exceptions import HTTPException
 
@@ -293,5 +294,6 @@ def prepare(app: Flask) -> None:
             "point_name": point_name,
         }
 
-    app.jinja_env.filters["marked"] = marked
+    # Handed the context, so that a constant is not marked once for every device while the template is compiled.
+    app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
     app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]
