@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
+import shutil
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 from werkzeug.test import TestResponse
 
 from fitcheck.store import Store
-from webui.app import create_app
-from webui.config import Config
+from tests.webui import lent
 
 DEMO = json.loads((files("demo_garments") / "household.json").read_bytes())
 API = "/api/v1"
@@ -28,21 +29,39 @@ def as_read(monkeypatch):
     monkeypatch.setattr(TestResponse, "get_data", get_data)
 
 
+@pytest.fixture(autouse=True)
+def lent_applications():
+    """What a test borrowed comes back when it ends."""
+    yield
+    lent.take_back()
+
+
 @pytest.fixture
 def empty(tmp_path):
-    with Store.open(tmp_path / "data" / "fitcheck.db") as opened:
+    with Store.open(tmp_path / "empty" / "fitcheck.db") as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory) -> Path:
+    """A database with the invented household, made once; every test that writes has a copy."""
+    path = tmp_path_factory.mktemp("invented") / "fitcheck.db"
+    with Store.open(path) as store:
+        store.import_bundle((files("demo_garments") / "household.json").read_bytes())
+    return path
+
+
+@pytest.fixture
+def store(tmp_path, demo_file):
+    path = tmp_path / "data" / "fitcheck.db"
+    path.parent.mkdir()
+    with Store.open(shutil.copy(demo_file, path)) as opened:
         yield opened
 
 
 @pytest.fixture
-def store(empty):
-    empty.import_bundle((files("demo_garments") / "household.json").read_bytes())
-    return empty
-
-
-@pytest.fixture
 def app(store):
-    return create_app(store, config=Config(port=80))
+    return lent.lend(store)
 
 
 @pytest.fixture

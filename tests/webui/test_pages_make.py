@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 import shutil
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,8 @@ import pytest
 from fitcheck.drawing.laid import PLACES
 from fitcheck.store import Store
 from fitcheck.words import headline
-from webui.app import create_app
+from tests.webui.lent import lend
+from webui.config import PORT
 
 from .test_pages_table import LAID, Browser, heading
 from .test_pages_wardrobe import chosen, sides
@@ -22,14 +24,14 @@ from .test_pages_wardrobe import chosen, sides
 def invented_file(tmp_path_factory) -> Path:
     path = tmp_path_factory.mktemp("invented") / "household.sqlite"
     with Store.open(path) as store:
-        Browser(create_app(store).test_client(), store).post("/invented")
+        Browser(lend(store, PORT).test_client(), store).post("/invented")
     return path
 
 
 @pytest.fixture
 def browser(tmp_path: Path, invented_file: Path):
     with Store.open(shutil.copy(invented_file, tmp_path)) as store:
-        yield Browser(create_app(store).test_client(), store)
+        yield Browser(lend(store, PORT).test_client(), store)
 
 
 def said(page: str) -> str:
@@ -430,8 +432,8 @@ def test_the_sheet_for_paper_is_true_to_scale_in_the_page_and_dated(browser):
     assert sheet
     assert re.search(r'<svg[^>]*class="print-sheet" width="210mm" height="297mm"', sheet[1])
     assert 'class="check-bar"' in sheet[1]
-    css = Path(create_app.__code__.co_filename).with_name("static") / "fitcheck.css"
-    assert "svg.print-sheet{width:210mm" in css.read_text("utf-8")
+    css = files("webui").joinpath("static", "fitcheck.css").read_text("utf-8")
+    assert "svg.print-sheet{width:210mm" in css
 
 
 def test_the_next_act_leads_to_the_point_that_the_advice_is_about(browser):

@@ -11,9 +11,10 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from fitcheck.store import Store
-from webui.app import create_app
+from tests.webui.lent import lend
+from webui.config import PORT
 
-SITE = {"base_url": "http://localhost:8674"}
+SITE = {"base_url": f"http://localhost:{PORT}"}
 
 
 class Browser:
@@ -37,7 +38,7 @@ class Browser:
 @pytest.fixture
 def browser(tmp_path: Path):
     with Store.open(tmp_path / "household.sqlite") as store:
-        yield Browser(create_app(store).test_client(), store)
+        yield Browser(lend(store, PORT).test_client(), store)
 
 
 def heading(page: str) -> str:

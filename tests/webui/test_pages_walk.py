@@ -12,9 +12,8 @@ from fitcheck.drawing.laid_tape import form_picture, picture
 from fitcheck.records.points import POINTS as CATALOGUE
 from fitcheck.records.readings import Reading
 from fitcheck.store.places import Where, lists_of
+from tests.webui.lent import lend
 from tests.webui.walk_household import HOUSEHOLD, POINTS
-from webui.app import create_app
-from webui.config import Config
 from webui.pages.walk.steps import Round, Step, carried_on, round_of, typed_text
 
 WALK = "/makes/pullover/walk"
@@ -29,7 +28,7 @@ def store(empty):
 
 @pytest.fixture
 def client(store):
-    return create_app(store, config=Config(port=80)).test_client()
+    return lend(store).test_client()
 
 
 def readings(store, kind="makes", key="pullover"):
@@ -344,7 +343,7 @@ def test_every_piece_of_the_demo_can_be_walked(empty):
     from importlib.resources import files
 
     empty.import_bundle((files("demo_garments") / "household.json").read_bytes())
-    client = create_app(empty, config=Config(port=80)).test_client()
+    client = lend(empty).test_client()
     walked = 0
     for make in empty.household().makes:
         for piece in make.pieces:

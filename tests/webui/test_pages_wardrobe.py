@@ -8,8 +8,7 @@ from datetime import date
 
 import pytest
 
-from webui.app import create_app
-from webui.config import Config
+from tests.webui.lent import lend
 from webui.pages.drafts import several, slug, with_unit
 from webui.pages.shelves import ground
 
@@ -19,7 +18,7 @@ class Browser:
 
     def __init__(self, store):
         self.store = store
-        self.client = create_app(store, config=Config(port=80)).test_client()
+        self.client = lend(store).test_client()
 
     def get(self, path, status=200):
         answer = self.client.get(path)
