@@ -53,7 +53,7 @@ _WHERE = {
     "DEFAULT": "fitcheck.estimates.fabric.fit",
     "check_size_table": "fitcheck.advice.sizes.table_check",
     "TableCheck": "fitcheck.advice.sizes.table_check",
-    "report": "fitcheck.reports.report",
+    "report": "fitcheck.reports.shaped",
 }
 
 __all__ = sorted(_WHERE)
@@ -64,7 +64,7 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module 'fitcheck' has no attribute {name!r}")
     found = getattr(import_module(_WHERE[name]), name)
     if name == "report":
-        import_module("fitcheck.reports.report").Report._repr_html_ = _shown
+        import_module("fitcheck.reports.shapes").Report._repr_html_ = _shown
     return found
 
 

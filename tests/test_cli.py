@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 
 from fitcheck.cli.command import main
-from fitcheck.reports.report import report
+from fitcheck.reports.shaped import report
 from fitcheck.terminal.report import printed
 
 

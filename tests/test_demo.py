@@ -18,7 +18,8 @@ from fitcheck.records.households import Household
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
-from fitcheck.reports.report import Advice, Report, report
+from fitcheck.reports.shaped import report
+from fitcheck.reports.shapes import Advice, Report
 
 FOLDER = Path(__file__).resolve().parent.parent / "demo_garments"
 LEAST = ("three_overhangs.json", "six_numbers.json")

@@ -18,7 +18,8 @@ from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import Report, report
+from fitcheck.reports.shaped import report
+from fitcheck.reports.shapes import Report
 
 README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```json\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)

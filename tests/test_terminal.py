@@ -15,7 +15,8 @@ import pytest
 
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import AlterationReport, Report, report
+from fitcheck.reports.shaped import report
+from fitcheck.reports.shapes import AlterationReport, Report
 from fitcheck.terminal.report import aligned, printed, printed_check, printed_faults
 from fitcheck.words import Unit
 

@@ -27,7 +27,7 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.points import POINTS, Maker, PieceKind
 from fitcheck.records.stages import StageKind
-from fitcheck.reports.report import (
+from fitcheck.reports.shapes import (
     ActionReport,
     Advice,
     AlterationReport,

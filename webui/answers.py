@@ -22,7 +22,7 @@ from fitcheck.store.revisions import there
 
 if TYPE_CHECKING:
     from fitcheck.records.households import Household
-    from fitcheck.reports.report import Report
+    from fitcheck.reports.shapes import Report
 
 KEPT = 32
 """Reports that are kept; the one that was asked for longest ago goes first."""
@@ -97,7 +97,7 @@ class Answers:
             household = make_household(connection, make) if place.answer is None else None
         with place.guard:
             if place.answer is None:
-                from fitcheck.reports.report import report
+                from fitcheck.reports.shaped import report
 
                 assert household is not None
                 place.answer = Answer(report(household, make=make, piece=piece), household)

@@ -14,7 +14,7 @@ from fitcheck.records.refusals import shown
 from fitcheck.store import Store
 
 if TYPE_CHECKING:
-    from fitcheck.reports.report import Report
+    from fitcheck.reports.shapes import Report
 
 FIELDS = ("piece", "counts", "planned", "dial", "size")
 
@@ -30,7 +30,7 @@ def what_if(store: Store, key: str, changes: Mapping[str, Any]) -> Report:
 
     Raises NotFound, ReportError for a piece that is not there, RecordsError with every fault.
     """
-    from fitcheck.reports.report import report
+    from fitcheck.reports.shaped import report
 
     household = store.make_household(key)
     asked = changes.get("piece")

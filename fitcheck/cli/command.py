@@ -265,7 +265,7 @@ def _schema(arguments: argparse.Namespace) -> int:
 
         shape = Household.model_json_schema()
     else:
-        from fitcheck.reports.report import schema
+        from fitcheck.reports.schema import schema
 
         shape = schema()
     _say(json.dumps(shape, ensure_ascii=True, indent=2) + "\n")
@@ -324,7 +324,7 @@ def _answer(
     option: str = "--make",
 ) -> int:
     from fitcheck.records.faults import FitcheckError
-    from fitcheck.reports.report import report
+    from fitcheck.reports.shaped import report
 
     missing = _which(household, make, piece, holds, option)
     if missing:

@@ -9,7 +9,7 @@ from fitcheck.drawing.laid import At, Laid, gap, lay
 from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.svg import Point, drawing, n, path, rect, text
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit, figure, point_name
 
 WINDOW_MM = (42.0, 22.0)

@@ -15,7 +15,7 @@ from fitcheck.drawing.svg import drawing, n, path, text
 from fitcheck.drawing.tapes import in_order, tape_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.points import POINTS, SLEEVES
-from fitcheck.reports.report import PointReport
+from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Mark, Unit
 
 _ALONE: Look = MappingProxyType({**SCREEN, "o-ref": ' fill="none"'})

@@ -11,7 +11,7 @@ from fitcheck.drawing.svg import Point
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.reports.report import PointReport, Report
+from fitcheck.reports.shapes import PointReport, Report
 
 At = Literal["shoulders", "underarm", "hem"]
 PLACES: tuple[At, ...] = ("shoulders", "underarm", "hem")

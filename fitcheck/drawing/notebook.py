@@ -6,7 +6,7 @@ from fitcheck.drawing.overlay import overlay
 from fitcheck.drawing.rulers import ruler, span_of, zone_sign
 from fitcheck.drawing.svg import escape
 from fitcheck.drawing.tapes import key_figures
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.words import Unit, headline, point_sentence, stamp
 
 

@@ -15,7 +15,7 @@ from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.lengths import write_bare
-from fitcheck.reports.report import PointReport, Report
+from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
 
 TALLEST = 330.0

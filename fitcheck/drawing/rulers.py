@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.svg import drawing, n, path, rect, text, text_width
 from fitcheck.records.lengths import write_bare
-from fitcheck.reports.report import PointReport
+from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Unit
 
 BASE, TOP, MIDDLE = 36.0, 12.0, 24.0

@@ -10,7 +10,7 @@ from fitcheck.drawing.placed import DISC, columns_of
 from fitcheck.drawing.rulers import zone_parts
 from fitcheck.drawing.svg import escape, n, path, rect, shortened, text, wrapped
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit, point_title, row_figures, zone_word
 
 A4_MM = (210.0, 297.0)

@@ -14,7 +14,7 @@ from typing import Literal
 from fitcheck import words
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import Fault, Question
-from fitcheck.reports.report import ActionReport, PointReport, Report
+from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words import Mark, Unit
 
 WIDTH = 80

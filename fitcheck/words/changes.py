@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from fitcheck.reports.report import ActionReport, AlterationReport, Report
+from fitcheck.reports.shapes import ActionReport, AlterationReport, Report
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced

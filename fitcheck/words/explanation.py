@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.estimates.numbers import CannotSay, Quantity
-from fitcheck.reports.report import DirectionReport, EaseReport, GaugeReport, Head, Report
+from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, Head, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words
 from fitcheck.words.names import STAGES, piece_name, point_name

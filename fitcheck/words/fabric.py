@@ -23,7 +23,7 @@ from fitcheck.advice.fabric.answer import (
 )
 from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
 from fitcheck.words.names import STAGES, piece_name

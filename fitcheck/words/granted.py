@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from fitcheck.estimates.numbers import Assumed
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import Head, Help, PointReport, Report
+from fitcheck.reports.shapes import Head, Help, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit
 from fitcheck.words.names import OF_ITS_PIECE, piece_name, point_name, reference_name
 from fitcheck.words.phrases import capital, sentence, spaced, times_words

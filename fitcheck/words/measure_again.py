@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from fitcheck.records.faults import Question
-from fitcheck.reports.report import Advice, DirectionReport, ExplanationReport, PointReport, Report
+from fitcheck.reports.shapes import Advice, DirectionReport, ExplanationReport, PointReport, Report
 from fitcheck.words.changes import plan_parts
 from fitcheck.words.explanation import two_gauges
 from fitcheck.words.figures import Tape

@@ -6,7 +6,7 @@ import math
 from datetime import datetime
 
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import ActionReport, Head, PointReport, Report
+from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
 from fitcheck.words.phrases import capital, count_words, listed, spaced
 
 ACTIONS = {

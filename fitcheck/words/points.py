@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import Advice, PointReport, Report
+from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.names import action_name, at_point, piece_name, point_name, point_title, reference_name, zone_word
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words

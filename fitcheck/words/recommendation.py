@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fitcheck.advice.decide.remedies import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import ActionReport, FirstPiece, PointReport, Report
+from fitcheck.reports.shapes import ActionReport, FirstPiece, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.changes import changes, new_counts, plan_parts
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil

@@ -14,7 +14,8 @@ from fitcheck.drawing.overlay import overlay
 from fitcheck.drawing.rulers import ruler, span_of
 from fitcheck.drawing.sheet import sheet
 from fitcheck.estimates.numbers import Quantity
-from fitcheck.reports.report import Report, report
+from fitcheck.reports.shaped import report
+from fitcheck.reports.shapes import Report
 
 
 def best_ms(work: Callable[[], object], times: int = 40) -> float:

@@ -26,7 +26,7 @@ from fitcheck.advice.fabric.of_make import fabric_of, tape_of
 from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 
 BUDGET_MS = 40.0
 """The whole report, parsing included."""

@@ -14,7 +14,8 @@ from pathlib import Path
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.records.files import open_household
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import PointReport, Report, report
+from fitcheck.reports.shaped import report
+from fitcheck.reports.shapes import PointReport, Report
 
 SVG = "{http://www.w3.org/2000/svg}"
 DEMO = Path(__file__).resolve().parents[2] / "demo_garments" / "household.json"

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 import demo_garments
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import LARGEST_BYTES, open_household
-from fitcheck.reports.report import report
+from fitcheck.reports.shaped import report
 from fitcheck.store import Store, bundle
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
 from tests.records.sample import sample

@@ -10,7 +10,7 @@ import threading
 
 import pytest
 
-from fitcheck.reports.report import report
+from fitcheck.reports.shaped import report
 from tests.webui.conftest import DEMO
 from webui.answers import KEPT, Answers
 

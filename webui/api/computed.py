@@ -9,7 +9,7 @@ from flask import Response
 from fitcheck import words
 from fitcheck.advice.sizes.table import NO_TABLE
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from webui.answers import Answer, written
 from webui.api.calls import Call, tagged
 from webui.service import service

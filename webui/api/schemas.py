@@ -153,7 +153,7 @@ def _revision(name: str) -> Schema:
 
 def _report() -> dict[str, Schema]:
     """The report and its parts. Names of its parts that a record has too get a name of their own."""
-    from fitcheck.reports.report import schema
+    from fitcheck.reports.schema import schema
 
     whole = json.loads(json.dumps(schema()).replace("#/$defs/", "#/components/schemas/"))
     parts: dict[str, Schema] = whole.pop("$defs")

@@ -16,7 +16,7 @@ from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.places import Where
 from fitcheck.store.revisions import Stored

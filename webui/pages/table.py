@@ -10,7 +10,7 @@ from flask import Blueprint, Response, request
 from fitcheck import words
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.reports.report import Advice, Report
+from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from webui.pages import invented, views
 from webui.pages.make.page import WAITING

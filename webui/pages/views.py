@@ -18,7 +18,7 @@ from werkzeug.exceptions import HTTPException
 from fitcheck.drawing.rulers import zone_sign
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import StoreError

@@ -13,7 +13,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404

@@ -22,7 +22,8 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.makes import Make
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
-from fitcheck.reports.report import Advice, PointReport, Report, ReportError
+from fitcheck.reports.choose import ReportError
+from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.measure_again import asked_about
 from webui.pages import views

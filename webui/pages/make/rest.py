@@ -17,7 +17,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, KNITTED, POINTS, SLEEVES, PieceKind
-from fitcheck.reports.report import ActionReport, AlterationReport, Report
+from fitcheck.reports.shapes import ActionReport, AlterationReport, Report
 from fitcheck.words import Mark, Unit
 from webui.pages.make import told as make_told
 from webui.pages.readings import standing

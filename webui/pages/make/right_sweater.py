@@ -9,7 +9,7 @@ from fitcheck import words
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.makes import Make
 from fitcheck.records.readings import Reading
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from webui.pages import views
 from webui.pages.shelves import ground
 

@@ -10,7 +10,7 @@ from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404

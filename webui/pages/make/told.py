@@ -7,7 +7,7 @@ from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, NextSwatchR
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes

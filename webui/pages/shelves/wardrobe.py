@@ -21,7 +21,7 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household
 from fitcheck.records.points import DECIDING_FIRST, ORDER, POINTS
-from fitcheck.reports.report import EaseReport
+from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.revisions import Stored

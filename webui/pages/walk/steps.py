@@ -16,7 +16,7 @@ from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import FRONTS, ORDER, POINTS, SLEEVES
 from fitcheck.records.readings import MAX_LOOKS, Reading
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.store.places import Where
 from fitcheck.words import point_name
 

@@ -24,7 +24,7 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import SLEEVES
-from fitcheck.reports.report import Report
+from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import point_name, question_asked

@@ -1,0 +1,44 @@
+"""Which make and which piece of it a report is on."""
+
+from __future__ import annotations
+
+from fitcheck.records.faults import FitcheckError
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make, Piece
+
+
+class ReportError(FitcheckError, LookupError):
+    """The make or piece asked for is not in the records; the message names those that are."""
+
+
+def chosen_make(household: Household, key: str | None) -> Make:
+    """The make asked for; None as key takes the only one. Raises ReportError."""
+    keys = [make.id for make in household.makes]
+    if key is None and len(keys) == 1:
+        return household.makes[0]
+    for make in household.makes:
+        if make.id == key:
+            return make
+    if not keys:
+        raise ReportError("make: read none in these records; one make to report on is needed")
+    listed = ", ".join(keys)
+    read = "none named" if key is None else repr(key)
+    raise ReportError(f"make: read {read}; these records have {listed}. Name one of them.")
+
+
+def chosen_piece(make: Make, key: str | None) -> Piece | None:
+    """The piece asked for; None as key takes the last one that was read and not replaced. Raises ReportError.
+
+    None for a make without a piece.
+    """
+    if key is not None:
+        for piece in make.pieces:
+            if piece.id == key:
+                return piece
+        listed = ", ".join(piece.id for piece in make.pieces) or "no piece"
+        raise ReportError(f"piece: read {key!r}; this make has {listed}. Name one of them.")
+    replaced = {piece.replaces for piece in make.pieces}
+    standing = [piece for piece in make.pieces if piece.id not in replaced]
+    read = [piece for piece in standing if any(stage.readings or stage.overhangs for stage in piece.stages)]
+    chosen = read or standing
+    return chosen[-1] if chosen else None

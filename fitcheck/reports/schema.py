@@ -1,0 +1,33 @@
+"""The report's JSON schema, made from its shapes on demand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fitcheck.reports.shapes import SCHEMA, Report
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
+
+
+def report_type() -> TypeAdapter[Report]:
+    """The report as a pydantic type, which makes its schema and reads it back from JSON.
+
+    The shapes do without the modules of their parts about fabric and sizes; here these are named.
+    """
+    from pydantic import TypeAdapter
+
+    from fitcheck.advice.fabric import answer
+    from fitcheck.advice.sizes import answers
+
+    report: TypeAdapter[Report] = TypeAdapter(Report)
+    report.rebuild(
+        force=True, _types_namespace={"FabricAnswer": answer.FabricAnswer, "SizesAnswer": answers.SizesAnswer}
+    )
+    return report
+
+
+def schema() -> dict[str, Any]:
+    """JSON schema (draft 2020-12) of the report."""
+    shape = report_type().json_schema(mode="serialization")
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA, **shape}

@@ -1,0 +1,307 @@
+"""The shapes of the answer: frozen dataclasses of codes and numbers; ``fitcheck.words`` has the sentences."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from typing import TYPE_CHECKING, Any
+
+from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.faults import Question
+
+if TYPE_CHECKING:
+    from fitcheck.advice.fabric.answer import ChangeReport, DialReport, FabricAnswer
+    from fitcheck.advice.sizes.answers import SizesAnswer
+
+SCHEMA = "fitcheck-report/1"
+"""Name and version of the report's shape."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What the report is about: make, piece, stage, and how much was read.
+
+    reference  name of the garment that it must fit, or None
+    readings  readings of the piece that count;  looks  rounds of them that were judged
+    read_on   latest date or time of a reading or stage, as ISO text, or None
+    carried   the piece is not washed and blocked yet: its lengths are carried there by the fabric
+    to_knit   kinds of pieces that are still to be knitted
+    finished  day on which the make was finished, as ISO text, or None
+    """
+
+    make: str
+    make_name: str
+    wearer: str | None
+    reference: str | None
+    piece: str | None
+    piece_kind: str | None
+    stage: str | None
+    readings: int
+    looks: int
+    read_on: str | None
+    invented: bool
+    carried: bool = False
+    to_knit: tuple[str, ...] = ()
+    finished: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AlterationReport:
+    """One change of a plan.
+
+    mm        change of that part [mm], + larger
+    stitches  the same in stitches or rows;  count  the new count
+    left_mm   difference of the finished garment from what is wanted there that is expected to remain [mm]
+    """
+
+    point: str
+    by: str
+    mm: float
+    stitches: int | None
+    count: int | None
+    left_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ActionReport:
+    """One way to go on.
+
+    cost, expected_loss  [work of knitting this piece once]
+    chance               that every point that was read fits, in the finished garment [1]
+    chances              the same per point
+    grams                yarn that it unravels; else what is still to be knitted takes more (+) or less (-) than
+                         planned [g]; None where no piece was weighed
+    impossible           why it is not on offer
+    dial                 knitted again at this setting with the planned counts; None = as this piece was knitted
+    """
+
+    code: str
+    cost: float
+    expected_loss: float | None
+    chance: float | None
+    chances: dict[str, float]
+    alterations: tuple[AlterationReport, ...]
+    stretch_direction: str | None
+    stretch_percent: float | None
+    grams: float | None
+    impossible: CannotSay | None
+    dial: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """The recommendation.
+
+    then           what the plan is if nothing more is measured
+    about          point that the reason is about
+    side           which side to read again: piece or reference
+    readings       how many further readings
+    value_of_measuring  what perfect tape would save [work of knitting this piece once]
+    deciding       points whose possible truths lead to different advice
+    hangs          where something typed is questioned: whether the plan is another with it than without it
+    """
+
+    action: str
+    then: str
+    reason: str
+    about: str | None
+    side: str | None
+    readings: int | None
+    value_of_measuring: float
+    deciding: tuple[str, ...]
+    hangs: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PointReport:
+    """One point of measure of the piece. Lengths [mm] on the piece, seam stitches included, bands to come not.
+
+    wanted, measured  None where only an overhang was read; measured is what the readings and the counts of the
+                      whole piece say together
+    read              what the tape alone says, mean of the readings
+    difference        piece minus wanted; its interval is the one that the label used
+    code              matches | differs | too_close | on_the_line | held_at
+    alone             the label from this point's own readings only
+    reason, side, readings_needed
+                      why it is too close, which side to read again, how many further readings settle it
+    source            where the wanted figure comes from: garment, numbers, ease, overhang
+    garment_mm        the garment's own flat figure that it was made from [mm]
+    decides           whether its possible truths lead to different advice
+    overhang          piece minus garment as it was read, the piece laid on the garment [mm], + = the piece is larger
+    swallowed_mm      what the seams at its ends swallow, stitches or rows [mm]
+    carried           its length is reckoned from a piece that is not washed and blocked yet
+    """
+
+    key: str
+    name: str
+    direction: str
+    flat: bool
+    wanted: Quantity | None
+    measured: Quantity | None
+    read: Quantity | None
+    difference: Quantity
+    allowed_smaller_mm: float | None
+    allowed_larger_mm: float | None
+    code: str
+    alone: str
+    reason: str | None
+    side: str | None
+    readings_needed: int | None
+    chance_within: float
+    count: int | None
+    readings: int
+    reference_readings: int
+    source: str
+    garment_mm: float | None
+    decides: bool
+    weight: float
+    overhang: Quantity | None = None
+    swallowed_mm: float = 0.0
+    carried: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DirectionReport:
+    """What explains one direction: code, the doubted point, and how many stitches or rows it may be off."""
+
+    direction: str
+    code: str
+    point: str | None
+    stitches: int | None
+    stitches_low: int | None
+    stitches_high: int | None
+    percent: float | None
+    size: Quantity | None
+    weights: dict[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ExplanationReport:
+    """What explains the differences: the leading code and each direction."""
+
+    code: str
+    direction: str | None
+    point: str | None
+    directions: tuple[DirectionReport, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeReport:
+    """Gauge at one stage: size of a stitch or row [mm], and stitches or rows per 10 cm and per 4 in."""
+
+    of: str
+    stage: str
+    direction: str
+    size: Quantity
+    per_10cm: Quantity
+    per_4in: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class EaseReport:
+    """Ease at a point: garment minus body, round where the body is round [mm], and its class at the chest."""
+
+    key: str
+    ease: Quantity
+    ease_class: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What would help most. point and side where it is about readings; readings: how many."""
+
+    code: str
+    point: str | None = None
+    side: str | None = None
+    readings: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPiece:
+    """What to knit first, while no piece is there.
+
+    kind    kind of the piece
+    counts  its stitches and rows, per point, as far as anything says them
+    size    the size that they are of; None where they are the make's own plan, or bound to no size
+    likely  they are the planned ones, or likely enough to fit; else the nearest of those that are there
+    dial    setting to knit at, as it is written; None where no swatch says one
+    """
+
+    kind: str
+    counts: dict[str, int]
+    size: str | None
+    likely: bool
+    dial: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The whole answer about one make.
+
+    schema          name and version of this shape
+    digest          SHA-256 of the records that it is a function of
+    recommendation  the advice, or why none can be given
+    actions         every way to go on, in a fixed order
+    points          the points that were read, in the catalogue's order
+    refused         points that could not be compared, with the reason
+    explanation     what explains the differences
+    gauge           per stage and direction
+    assumed         what was taken for granted
+    helps           what would help most, most useful first
+    questions       values that are unlikely and were not confirmed
+    cautions        codes of the usual cautions that apply
+    fabric          gauge at every stage, change in finishing, dial and next swatch; None without a swatch
+    sizes           which size's numbers; None without a size table
+    first           what to knit first; None once a piece is there
+    """
+
+    schema: str
+    digest: str
+    head: Head
+    recommendation: Advice | CannotSay
+    actions: tuple[ActionReport, ...]
+    points: tuple[PointReport, ...]
+    refused: dict[str, CannotSay]
+    explanation: ExplanationReport | CannotSay
+    gauge: tuple[GaugeReport, ...]
+    ease: tuple[EaseReport, ...]
+    assumed: tuple[Assumed, ...]
+    helps: tuple[Help, ...]
+    questions: tuple[Question, ...]
+    cautions: tuple[str, ...]
+    fabric: FabricAnswer | None = None
+    sizes: SizesAnswer | None = None
+    first: FirstPiece | None = None
+
+    @property
+    def change(self) -> tuple[ChangeReport, ...]:
+        """Change in finishing from each stage, of the next piece; empty without swatches."""
+        return self.fabric.change if self.fabric else ()
+
+    @property
+    def dial(self) -> DialReport | CannotSay:
+        """Which dial; cannot be said without swatches."""
+        return self.fabric.dials if self.fabric else CannotSay("no_swatch", "no swatch was measured", "Knit one.")
+
+    def to_data(self) -> dict[str, Any]:
+        """The report as plain data, ready for JSON."""
+        return _plain(self)  # type: ignore[no-any-return]
+
+    def to_json(self, *, indent: int | None = None) -> str:
+        """The report as JSON text, full precision; equal records give equal text."""
+        return json.dumps(self.to_data(), ensure_ascii=False, allow_nan=False, indent=indent)
+
+
+def _plain(value: Any) -> Any:
+    """Dataclasses to dictionaries, tuples to lists, infinities to None."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, Mapping):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(one) for one in value]
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    return value
