@@ -8,7 +8,18 @@ from webui.pages import drawing_files, kept, piece, plan, settings, table, views
 from webui.pages.make import fabric, fits, points, sizes
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
-from webui.pages.shelves import size_tables, swatch_book, wardrobe, wearers
+from webui.pages.shelves import (
+    fabrics,
+    garment_forms,
+    garments,
+    garments_over,
+    size_tables,
+    swatch_book,
+    swatches,
+    tools,
+    wardrobe,
+    wearers,
+)
 from webui.pages.views import failed
 from webui.pages.walk import walk
 
@@ -17,7 +28,11 @@ __all__ = ["failed", "register"]
 PAGES = (
     drawing_files,
     fabric,
+    fabrics,
     fits,
+    garment_forms,
+    garments,
+    garments_over,
     make,
     make_settings,
     piece,
@@ -27,7 +42,9 @@ PAGES = (
     size_tables,
     sizes,
     swatch_book,
+    swatches,
     table,
+    tools,
     walk,
     wardrobe,
     wearers,

@@ -26,7 +26,7 @@ from fitcheck.words import sizes as words_sizes
 from webui.pages.drafts import Draft, free_key, reading, several, with_unit
 from webui.pages.plan_questions import is_kept, plan_questions
 from webui.pages.shelves import ground
-from webui.pages.shelves.swatch_book import fabric_name, fabrics_of
+from webui.pages.shelves.fabrics import fabric_name, fabrics_of
 from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("plan", __name__, url_prefix="/plan")

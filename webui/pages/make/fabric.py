@@ -18,7 +18,7 @@ from fitcheck.words import fabric as words_fabric
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.shelves import ground
-from webui.pages.shelves.swatch_book import fabric_parts, size_of
+from webui.pages.shelves.fabrics import fabric_parts, size_of
 from webui.what_if import what_if
 
 pages = Blueprint("make_fabric", __name__)

@@ -1,0 +1,233 @@
+"""One garment: its drawing with its tapes, its readings, ease, history, and what must fit it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from fitcheck import words
+from fitcheck.advice.ease import ease_of
+from fitcheck.drawing.garments import garment_drawing
+from fitcheck.drawing.history import Measuring, history
+from fitcheck.estimates.numbers import Estimate, quantity
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.garments import Garment, Occasion
+from fitcheck.records.households import Household
+from fitcheck.records.points import ORDER, POINTS
+from fitcheck.reports.shapes import EaseReport
+from fitcheck.store.revisions import Stored
+from webui.pages import invented, views
+from webui.pages.drafts import Refusal
+from webui.pages.readings import Asked, asked_about
+from webui.pages.shelves import ground, shelf
+from webui.pages.shelves.unanswered import places_of, without
+from webui.pages.shelves.wardrobe_measures import (
+    OLD_DAYS,
+    Measured,
+    in_time,
+    latest,
+    measured,
+    months_since,
+    pool_of,
+)
+
+pages = Blueprint("garments", __name__, url_prefix="/wardrobe")
+ROOM = "wardrobe"
+KIND = "garments"
+LONG_NAME = 60
+"""A name with more characters than this is no part of a heading."""
+STATES = (
+    ("washed_flat", "washed, dried flat, not worn since"),
+    ("worn", "worn"),
+    ("unsaid", "not said"),
+)
+
+
+def there(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
+    """A garment with its revision, as ground.there gives it."""
+    return ground.there(KIND, key, "wardrobe", form=form)
+
+
+@pages.get("/<key>")
+def garment(key: str) -> Response:
+    """Drawing, readings with their spread, ease, history, and what must fit it."""
+    return _show(key)
+
+
+def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    _, one = there(key)
+    household = ground.household()
+    unit, pool = ground.unit(), pool_of(one, household)
+    which = request.args.get("occasion", "")
+    occasion = next((occ for occ in one.occasions if occ.id == which), latest(one))
+    asked = asked_about(KIND, one, household)
+    left = without(one, asked)
+    points = measured(next(occ for occ in left.occasions if occ.id == occasion.id), pool)
+    values = {key: found.value for key, found in points.items()}
+    svg, figures = garment_drawing(
+        values,
+        unit,
+        f"{one.name} as it was measured, with its tapes",
+        construction=one.construction,
+        mark=ground.mark(),
+    )
+    rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
+    open_, here = places_of(asked), f"occasions/{one.occasions.index(occasion)}/readings"
+    unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if f"{here}/{key}" in open_]
+    told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
+    told += [_row_asked(key, occasion) for key in unsure if key not in points]
+    others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
+    return ground.show(
+        "garment.html",
+        ROOM,
+        status,
+        garment=one,
+        long_name=LONG_NAME,
+        invented=invented.is_invented(key, KIND),
+        asked=asked,
+        refusals=refusals,
+        typed=request.form,
+        occasion=occasion,
+        occasions=list(reversed(in_time(one))),
+        state=dict(STATES)[occasion.state],
+        answer=_answer(one, rows, [key for key in unsure if key not in points]),
+        svg=ground.safe(svg),
+        rows=told,
+        readings=sum(row.count for row in rows),
+        once=sum(row.count == 1 for row in rows),
+        old=_age(occasion),
+        fresh=occasion.on == date.today(),
+        wearer=ground.name_of(household.wearers, one.wearer),
+        construction=CONSTRUCTIONS[one.construction].name,
+        ease=_ease(one, values, household),
+        histories=_histories(left, household),
+        makes=_makes(one, household),
+        others=[(other.id, other.name) for other in others],
+    )
+
+
+shelf.register(pages, KIND, "wardrobe", "/wardrobe", _show)
+
+
+def asked_words(asked: Iterable[Asked]) -> str:
+    """Which points are asked about: "chest and hem are asked about"; empty where none is."""
+    keys = list(dict.fromkeys(str(one.steps[-2]) for one in asked if one.reading))
+    if not keys:
+        return ""
+    verb = "is" if len(keys) == 1 else "are"
+    return f"{views.listed([words.point_name(key) for key in keys])} {verb} asked about"
+
+
+def _answer(one: Garment, rows: list[Measured], asked: Sequence[str]) -> str:
+    """The page's sentence: what it measures where it matters.
+
+    asked  points of which nothing is left but what is asked about
+    """
+    said = {row.key: f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows}
+    said |= {key: f"{words.point_name(key)} is asked about" for key in asked}
+    told = [said[key] for key in ("chest", "shoulder_width", "body_length") if key in said] or list(said.values())[:3]
+    return _named(one, f"{', '.join(told)}." if told else "nothing was measured on this occasion.")
+
+
+def _named(one: Garment, said: str) -> str:
+    """The sentence with the garment's name in front; a very long one stands above it, once and whole."""
+    return ground.capital(said) if len(one.name) > LONG_NAME else f"{ground.capital(one.name)}: {said}"
+
+
+def _place(occasion: Occasion, key: str) -> str:
+    """Where the readings of a point stand."""
+    return f"occasions/{occasion.id}/readings/{key}"
+
+
+def _row_asked(key: str, occasion: Occasion) -> dict[str, Any]:
+    """A point of which nothing is left but what is asked about."""
+    point = POINTS[key]
+    return {
+        "key": key,
+        "name": point.name[:1].upper() + point.name[1:] + (", flat" if point.flat else ""),
+        "tape": point.tape,
+        "asked": True,
+        "spread": "",
+        "layings": 0,
+        "place": _place(occasion, key),
+        "readings": ground.shown_readings(occasion.readings[key]),
+    }
+
+
+def _row(row: Measured, figures: Mapping[str, int], occasion: Occasion, *, asked: bool) -> dict[str, Any]:
+    return {
+        "key": row.key,
+        "figure": figures.get(row.key),
+        "name": row.name,
+        "tape": POINTS[row.key].tape,
+        "value": ground.length(row.value.value),
+        "low": ground.figure(row.value.low),
+        "high": ground.figure(row.value.high),
+        "spread": ground.small(row.spread_mm) if row.count > 1 else "",
+        "count": row.count,
+        "layings": row.layings,
+        "asked": asked,
+        "place": _place(occasion, row.key),
+        "readings": ground.shown_readings(occasion.readings[row.key]),
+    }
+
+
+def _age(occasion: Occasion) -> int | None:
+    """Months since it was measured, where that is long ago; None else."""
+    if occasion.on is None or (date.today() - occasion.on).days < OLD_DAYS:
+        return None
+    return months_since(occasion.on, date.today())
+
+
+def _ease(one: Garment, values: Mapping[str, Any], household: Household) -> list[str]:
+    wearer = next((person for person in household.wearers if person.id == one.wearer), None)
+    if wearer is None:
+        return []
+    flat = {key: Estimate(found.value, found.u) for key, found in values.items()}
+    told = []
+    for ease in ease_of(flat, wearer):
+        shown = EaseReport(ease.key, quantity(ease.ease, "mm"), ease.code or None)
+        told.append(words.ease_sentence(shown, ground.unit(), mark=ground.mark()))
+    return told
+
+
+def _histories(one: Garment, household: Household) -> list[dict[str, Any]]:
+    """Every point that was read on more than one occasion, the deciding ones first."""
+    pool = pool_of(one, household)
+    told: dict[str, list[Measuring]] = {}
+    for occasion in in_time(one):
+        when = ground.day(occasion.on) if occasion.on else occasion.id.replace("_", " ")
+        state = {"washed_flat": "washed", "worn": "worn", "unsaid": ""}[occasion.state]
+        name = f"{when}, {state}" if state else when
+        for key, found in measured(occasion, pool).items():
+            q = found.value
+            told.setdefault(key, []).append(Measuring(name, q.value, q.low, q.high, occasion.state != "worn"))
+    keys = sorted((key for key in told if len(told[key]) > 1), key=ORDER.__getitem__)
+    return [
+        {
+            "name": words.point_name(key),
+            "svg": ground.safe(
+                history(told[key], ground.unit(), along=POINTS[key].direction != "across", mark=ground.mark())
+            ),
+            "said": [(row.name, ground.length(row.value)) for row in told[key]],
+        }
+        for key in keys
+    ]
+
+
+def _makes(one: Garment, household: Household) -> list[dict[str, Any]]:
+    """The makes that must fit this garment, with their wishes."""
+    told = []
+    for make in household.makes:
+        if make.fits.garment != one.id:
+            continue
+        wishes = [
+            f"{words.point_name(key)} {ground.length(wish.by.value_mm, signed=True)}"
+            f"{' round' if wish.meant == 'round' else ''}"
+            for key, wish in make.wishes.items()
+        ]
+        told.append({"key": make.id, "name": make.name, "wishes": wishes})
+    return told
