@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, request
 
 from fitcheck import words
+from fitcheck.advice.fabric.ahead import dial_ahead
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
@@ -64,7 +65,7 @@ def fabric(key: str) -> Response:
 
 def _for_what_is_next(found: Report, answer: FabricAnswer) -> FabricAnswer:
     """The answer for the dial of what is knitted next, where the last piece or swatch was knitted at another."""
-    ahead = make_told.dial_ahead(found, answer)
+    ahead = dial_ahead(answer, make_told.again_at(found))
     if ahead and ahead != answer.dial:
         try:
             return what_if(ground.store(), found.head.make, {"dial": ahead}).fabric or answer

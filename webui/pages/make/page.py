@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, abort, jsonify, request
 
 from fitcheck import words
+from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.drawing.details import details
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.outline import kind_of
@@ -25,14 +26,16 @@ from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.reports.choose import ReportError
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
+from fitcheck.words.rest import rest_title, rest_told
 from webui.pages import views
 from webui.pages.drafts import Refusal
 from webui.pages.inline_svg import inline
 from webui.pages.kept import kept
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
-from webui.pages.make.rest import Rest, rest_of
+from webui.pages.make.rest import rest_of
 from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, standing, where_of
 from webui.pages.shelves import ground
 from webui.pages.views import PageUnit
@@ -69,7 +72,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
     span = span_of(found.points, unit)
     household = views.household_of(key, request.args.get("piece") or None)
     lines = lines_of(found, record, household)
-    rest = rest_of(found, record, household, unit, mark)
+    rest = rest_of(found, record, household)
     advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
     stored = views.store().get("makes", key)
     response = views.page(
@@ -89,7 +92,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         ways=_ways(found, unit) if advice else [],
         not_here=_not_here(found, unit) if advice else "",
         other_sweater="" if finished else right_sweater.other_sweater(found, record),
-        rest=rest,
+        rest=rest_told(rest, Tape(unit, mark)) if rest.any else None,
         so_far="" if finished else _so_far(found, unit),
         at=at,
         places=_places(found),
@@ -291,11 +294,11 @@ def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
     if advice.action == "block_again":
         return [Act("Read it again once it is dry", measure, True)]
     if rest.changes:
-        return [Act(rest.title, "#rest", True), again]
+        return [Act(rest_title(rest), "#rest", True), again]
     if advice.action == "knit_again" and rest.any:
         return [Act("Counts for knitting it again", "#rest", True), again]
     following = [Act("Read the next piece", measure_url(record, another=True), True), again]
-    return [*following, Act(rest.title, "#rest")] if rest.any else following
+    return [*following, Act(rest_title(rest), "#rest")] if rest.any else following
 
 
 def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, NextSwatchReport
+from fitcheck.advice.fabric.ahead import click_at, dial_ahead
+from fitcheck.advice.fabric.answer import FabricAnswer, NextSwatchReport
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
@@ -20,20 +21,10 @@ def again_at(found: Report) -> str:
     return plan.dial or "" if plan is not None and plan.code == "knit_again" else ""
 
 
-def dial_ahead(found: Report, answer: FabricAnswer) -> str:
-    """The dial of what is knitted next: of the advice, else of the pieces so far, else the fabric's own."""
-    return again_at(found) or answer.dials.keeps or answer.dial or ""
-
-
-def click_at(answer: FabricAnswer, dial: str) -> ClickReport | None:
-    """What the next piece would be at a dial."""
-    return next((one for one in answer.dials.clicks if one.dial == dial), None)
-
-
 def gauge_told(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> str:
     """The gauge at the dial of what is knitted next."""
     first = found.first.dial if found.first is not None else None
-    ahead = first or dial_ahead(found, answer)
+    ahead = first or dial_ahead(answer, again_at(found))
     click = click_at(answer, ahead) if ahead != (answer.dial or "") else None
     if click is None:
         return words_fabric.gauge_headline(answer, unit, mark=mark)

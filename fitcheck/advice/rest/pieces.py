@@ -1,0 +1,72 @@
+"""The pieces that are still to knit or to change, with their counts: codes and numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.records.points import POINTS, PieceKind
+
+How = Literal["planned", "again_at_dial", "again", "rip_back", "at_the_end"]
+Note = Literal["taken_as_knitted", "cap_anew", "wait"]
+
+
+@dataclass(frozen=True, slots=True)
+class RestCount:
+    """One count of a piece: stitches of a width, rows of a length.
+
+    key        point of measure
+    before     the count that was planned, or knitted; None where none is known
+    like       piece that it was taken from where nobody gave it
+    step       change [stitches or rows]
+    now        the count to knit; None where none is known
+    amount_mm  change of the measure [mm], plus = larger; 0 without one
+    by         what answers by the advice (``Alteration.by``); None where it stays
+    gives_mm   what the count measures on the piece, bands on it included [mm]; None where the fabric does not say
+    band_mm    the part of it that is band [mm]
+    """
+
+    key: str
+    before: int | None
+    like: PieceKind | None
+    step: int
+    now: int | None
+    amount_mm: float
+    by: str | None
+    gives_mm: float | None
+    band_mm: float
+
+    @property
+    def changed(self) -> bool:
+        """Whether it is another than before."""
+        return bool(self.step or self.amount_mm)
+
+    @property
+    def across(self) -> bool:
+        """Whether it counts stitches."""
+        return POINTS[self.key].direction != "along"
+
+
+@dataclass(frozen=True, slots=True)
+class RestPiece:
+    """One piece with its counts, in the order in which they are knitted.
+
+    how    planned: still to be knitted; else it is the piece on the table: again_at_dial, with its planned counts;
+           again, with other counts; rip_back, from the underarm upward; at_the_end, altered there only
+    notes  taken_as_knitted (nobody gave every count), cap_anew (the sleeve cap is drawn anew to match), wait (its
+           counts can be said once the new piece is read)
+    asks   point whose count is missing; None where nothing is asked
+    dial   dial of a piece that is knitted again, as it is written
+    """
+
+    kind: PieceKind
+    how: How
+    counts: tuple[RestCount, ...]
+    notes: tuple[Note, ...] = ()
+    asks: str | None = None
+    dial: str | None = None
+
+    @property
+    def changed(self) -> bool:
+        """Whether any of its counts is another than before, or all of it is knitted anew."""
+        return self.how == "again_at_dial" or any(count.changed for count in self.counts)

@@ -1,0 +1,241 @@
+"""What is still to knit by the advice: every piece with its planned and its new counts, and what they measure.
+
+    width = count x stitch width,  length = rows x row height + bands that the piece has
+
+as the piece lies, washed and blocked, seams included, bands that come later not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from fitcheck.advice.decide.decision import Action
+from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
+from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
+from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import BODY, FRONTS, KNITTED, POINTS, SLEEVES, PieceKind
+
+TWINS: Mapping[PieceKind, PieceKind] = {
+    "left_front": "right_front",
+    "right_front": "left_front",
+    "left_sleeve": "right_sleeve",
+    "right_sleeve": "left_sleeve",
+}
+"""Pieces that are the same, the other way round."""
+AT_THE_END = ("hem", "cuff_band")
+"""What answers at a lower end: every piece that ends there is altered alike."""
+LAYERS_ON_PIECE = {"knitted_on": 1.0, "added_later": 0.0, "turned": 2.0}
+"""Depths of a band in the length of a piece as it lies: a turned one has both its layers there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """What is still to knit and to change; empty before there is an answer, and once the make is finished.
+
+    pieces   the piece on the table where it changes, then those still to be knitted
+    parts    changes that are no count of a piece: seams, bands, or a part without a count
+    demands  what all the counts keep, and where one does not
+    open     nothing is decided yet: the counts are the planned ones
+    """
+
+    pieces: tuple[RestPiece, ...] = ()
+    parts: tuple[Alteration, ...] = ()
+    demands: Demands = NO_DEMANDS
+    open: bool = False
+
+    @property
+    def changes(self) -> bool:
+        """Whether anything is to be knitted otherwise than it was planned."""
+        return bool(self.parts) or any(count.changed for piece in self.pieces for count in piece.counts)
+
+    @property
+    def any(self) -> bool:
+        """Whether there is anything to show."""
+        return bool(self.pieces or self.parts)
+
+
+def still_to_knit(
+    make: Make,
+    household: Household,
+    piece: Piece | None,
+    action: Action,
+    *,
+    dial: str | None,
+    sizes: Mapping[str, float],
+    kinds: Sequence[PieceKind],
+) -> Rest:
+    """List what is still to knit and to change by an action.
+
+    piece   the piece on the table
+    action  the advised way to go on
+    dial    setting at which it has the piece knitted again; None = as it was
+    sizes   stitch width (across) and row height (along) of what is knitted next [mm]
+    kinds   kinds of pieces of the construction that are still to be knitted
+    """
+    if make.finished is not None:
+        return Rest()
+    work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes)
+    listed = [work.on_the_table(), *(work.to_come(kind) for kind in pieces_left(make, kinds))]
+    pieces = tuple(one for one in listed if one is not None and (one.counts or one.asks))
+    repeat = repeat_of(make, size_table_of(make, household))
+    machine = next((one for one in household.machines if one.id == make.machine), None)
+    return Rest(
+        pieces,
+        work.parts(pieces),
+        demands(pieces, repeat, machine.needles if machine else None),
+        action.code == "measure_again" and any(one.counts for one in pieces),
+    )
+
+
+def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
+    """Pieces that are still to be knitted: of a half that is there, its twin.
+
+    kinds  kinds of the construction that no piece of the make is of
+    """
+    replaced = {one.replaces for one in make.pieces}
+    there = {one.piece for one in make.pieces if one.stages and one.id not in replaced}
+    left: list[PieceKind] = []
+    for kind in CONSTRUCTIONS[make.construction].pieces:
+        halves: tuple[PieceKind, ...] = ()
+        if kind == "front" and (make.front_band or there & {"left_front", "right_front"}):
+            halves = FRONTS[1:]
+        elif kind == "sleeve" and there & {"left_sleeve", "right_sleeve"}:
+            halves = SLEEVES[1:]
+        if halves:
+            left += [half for half in halves if half not in there]
+        elif kind in kinds and kind not in there:
+            left.append(kind)
+    return left
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """What the counts are made from; the fields are the parameters of `still_to_knit`."""
+
+    make: Make
+    household: Household
+    piece: Piece | None
+    action: Action
+    dial: str | None
+    sizes: Mapping[str, float]
+
+    def on_the_table(self) -> RestPiece | None:
+        """The piece on the table, where it is knitted again or altered at its end."""
+        if self.piece is None:
+            return None
+        kind = self.piece.piece
+        if self.dial:
+            own = {key: counts.planned for key, counts in self.piece.counts.items() if counts.planned}
+            planned = {**own, **planned_counts(self.make, self.household, kind)}
+            again = tuple(self._count(key, planned[key]) for key in _as_knitted(planned))
+            return RestPiece(kind, "again_at_dial", again, dial=self.dial)
+        altered = {one.point: one for one in self.action.alterations if one.by in ("this_piece", *AT_THE_END)}
+        counts = {key: own.best for key, own in self.piece.counts.items()}
+        anew: Mapping[str, How] = {"rip_back": "rip_back", "knit_again": "again"}
+        return RestPiece(
+            kind,
+            anew.get(self.action.code, "at_the_end"),
+            tuple(self._count(key, counts.get(key), altered[key]) for key in _as_knitted(altered)),
+        )
+
+    def to_come(self, kind: PieceKind) -> RestPiece:
+        """A piece that is still to be knitted."""
+        planned: dict[str, int] = dict(planned_counts(self.make, self.household, kind))
+        like: dict[str, PieceKind] = {}
+        model = self._model(kind)
+        for key, counts in model.counts.items() if model else ():
+            if model and counts.best and key not in planned and kind in POINTS[key].pieces:
+                planned[key], like[key] = counts.best, model.piece
+        notes: list[Note] = []
+        if model and like and TWINS.get(model.piece) != kind:
+            notes.append("taken_as_knitted")
+        altered = self._altered(kind)
+        for key, one in altered.items():
+            if self.piece is not None and key not in planned and one.count is not None:
+                planned[key], like[key] = one.count - self._step(one), self.piece.piece
+            if one.by == "front_rows_and_cap":
+                notes.append("cap_anew")
+        lacks = CONSTRUCTIONS[self.make.construction].lacks
+        keys = [key for key in {**planned, **altered} if key not in lacks]
+        listed = tuple(self._count(key, planned.get(key), altered.get(key), like.get(key)) for key in _as_knitted(keys))
+        if self.action.code == "knit_again" and not self.dial and listed:
+            notes.append("wait")
+        asks = "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"
+        # What a front takes from its back is a guess; of a pair, one is knitted as the other.
+        given = asks in planned and (asks not in like or model is None or kind in TWINS)
+        return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks)
+
+    def parts(self, pieces: Sequence[RestPiece]) -> tuple[Alteration, ...]:
+        """What is altered that is no count of any piece."""
+        counted = {(count.key, count.by) for piece in pieces for count in piece.counts}
+        return tuple(
+            one
+            for one in self.action.alterations
+            # At another dial the planned counts come out right: nothing of this piece changes.
+            if (one.point, one.by) not in counted and not (self.dial and one.by == "this_piece")
+        )
+
+    def _count(
+        self, key: str, before: int | None, altered: Alteration | None = None, like: PieceKind | None = None
+    ) -> RestCount:
+        step = self._step(altered) if altered else 0
+        now = before + step if before is not None else None
+        size = self.sizes.get("along" if POINTS[key].direction == "along" else "across")
+        gives, band = None, 0.0
+        if now and size:
+            band = self._band_mm(key)
+            gives = now * size + band
+        amount = altered.mm if altered else 0.0
+        return RestCount(key, before, like, step, now, amount, altered.by if altered else None, gives, band)
+
+    def _step(self, altered: Alteration) -> int:
+        """A change in stitches or rows; rows from the row height where the alteration says none."""
+        if altered.stitches:
+            return altered.stitches
+        size = self.sizes.get("along")
+        return round(altered.mm / size) if size and POINTS[altered.point].direction == "along" else 0
+
+    def _band_mm(self, key: str) -> float:
+        """How much of a piece's length is a band and no plain rows [mm]."""
+        point = POINTS[key]
+        if point.direction != "along" or not point.band:
+            return 0.0
+        bands = [band for band in self.make.bands if band.edge == point.band]
+        return sum(LAYERS_ON_PIECE[band.how] * band.depth.value_mm for band in bands)
+
+    def _altered(self, kind: PieceKind) -> dict[str, Alteration]:
+        """What the advice changes on a piece that is still to be knitted, per point."""
+        own = self.piece.piece if self.piece else None
+        bodies, sleeves = own in BODY and kind in BODY, own in SLEEVES and kind in SLEEVES
+        partner = bodies and (own == "back") != (kind == "back")
+        makers = {
+            "hem": bodies,
+            "cuff_band": sleeves,
+            "other_body_piece": partner,
+            "front_rows_and_cap": partner,
+        }
+        altered: dict[str, Alteration] = {}
+        for one in self.action.alterations:
+            if makers.get(one.by):
+                altered.setdefault(one.point, one)
+        return altered
+
+    def _model(self, kind: PieceKind) -> Piece | None:
+        """The piece whose counts a piece takes where it has none of its own: its twin, a front its back."""
+        replaced = {one.replaces for one in self.make.pieces}
+        for one in reversed(self.make.pieces):
+            if one.id not in replaced and TWINS.get(kind) == one.piece:
+                return one
+        if self.piece is not None and {kind, self.piece.piece} == {"front", "back"}:
+            return self.piece
+        return None
+
+
+def _as_knitted(keys: Iterable[str]) -> list[str]:
+    """Points in the order in which they are knitted."""
+    return sorted(keys, key=lambda key: KNITTED.get(key, len(KNITTED)))

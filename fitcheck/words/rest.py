@@ -1,0 +1,183 @@
+"""What is still to knit: a title, a table and notes for each piece, what else changes, and what the counts keep."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.advice.rest.demands import Demands, Unmet
+from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
+from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.records.points import PieceKind
+from fitcheck.words.figures import Tape
+from fitcheck.words.names import direction_of, point_name
+from fitcheck.words.phrases import counted_words, side_word, spaced
+
+WHAT_A_COUNT_GIVES = (
+    "What a count gives: the piece as it lies, washed and blocked, with what the seams will swallow, as the wanted "
+    "figures above have it."
+)
+_HOW: dict[How, str] = {
+    "planned": "",
+    "again_at_dial": ", knitted again",
+    "again": ", knitted again",
+    "rip_back": ", from the underarm upward",
+    "at_the_end": ", at its lower end",
+}
+_PARTS = {
+    "armhole_seam": "the armhole seams",
+    "neck_band": "the neck band",
+    "front_rows_and_cap": "the armholes, and the sleeve cap drawn anew",
+    "hem": "the lower end",
+    "cuff_band": "the cuff",
+}
+"""What answers for a point, where it is no count of a piece."""
+
+
+@dataclass(frozen=True, slots=True)
+class CountRow:
+    """One count as a row of a table.
+
+    like    what the count before was taken from, where nobody gave it: "as the left front"
+    change  "4 stitches more", "unchanged"
+    gives   what it measures, with its unit; empty where the fabric does not say
+    band    the band in it: "with 6.0 cm band"
+    """
+
+    count: RestCount
+    point: str
+    like: str
+    change: str
+    gives: str
+    band: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceTable:
+    """One piece as a table: its title, what its counts were before ("planned", "knitted"), and what is asked."""
+
+    piece: RestPiece
+    title: str
+    before: str
+    rows: tuple[CountRow, ...]
+    notes: tuple[str, ...]
+    asked: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """A change that is no count of a piece: point, what answers, by how much."""
+
+    point: str
+    part: str
+    change: str
+
+
+@dataclass(frozen=True, slots=True)
+class RestTold:
+    """The whole list.
+
+    open     that nothing is decided yet; empty otherwise
+    demands  what the counts keep, a sentence each
+    gives    what the measures beside the counts are
+    """
+
+    title: str
+    open: str
+    pieces: tuple[PieceTable, ...]
+    parts: tuple[PartRow, ...]
+    demands: tuple[str, ...]
+    gives: str = WHAT_A_COUNT_GIVES
+
+
+def rest_title(rest: Rest) -> str:
+    """What the list is called: counts where there are any."""
+    return "Counts for the rest" if rest.pieces else "What changes"
+
+
+def rest_told(rest: Rest, tape: Tape) -> RestTold:
+    """Say what is still to knit and to change."""
+    return RestTold(
+        rest_title(rest),
+        "Nothing is decided yet: so far every count stays as planned." if rest.open else "",
+        tuple(_table(piece, tape) for piece in rest.pieces),
+        tuple(
+            PartRow(point_name(part.point), _PARTS.get(part.by, spaced(part.by)), _amount(part.point, part.mm, tape))
+            for part in rest.parts
+        ),
+        tuple(_demanded(rest.demands)),
+    )
+
+
+def _table(piece: RestPiece, tape: Tape) -> PieceTable:
+    return PieceTable(
+        piece,
+        _title(piece.kind, piece.how),
+        "planned" if piece.how in ("planned", "again_at_dial") else "knitted",
+        tuple(_row(count, tape) for count in piece.counts),
+        tuple(_note(note, piece) for note in piece.notes) + _at_dial(piece),
+        f"How many stitches across the {spaced(piece.kind)}’s {point_name(piece.asks)}?" if piece.asks else "",
+    )
+
+
+def _demanded(demands: Demands) -> list[str]:
+    told = []
+    if demands.even:
+        told.append("Changes across are even, so the middle of every piece stays its middle.")
+    if demands.multiple > 1:
+        of = f"of {demands.multiple}" + (f" and {demands.balance} over" if demands.balance else "")
+        told += [
+            f"{_whose(one)}: {one.count} is no whole number of repeats {of}; {one.below} and {one.above} are."
+            for one in demands.broken
+        ]
+        if not demands.broken:
+            told.append(f"Chest and hem are whole repeats {of}.")
+    if demands.needles is not None:
+        told += [f"{_whose(one)}: {one.count} is more than the {demands.needles} needles." for one in demands.too_wide]
+        if not demands.too_wide:
+            told.append(f"All of it fits the {demands.needles} needles of the bed.")
+    return told
+
+
+def _title(kind: PieceKind, how: How) -> str:
+    return f"The {spaced(kind)}{_HOW[how]}"
+
+
+def _whose(one: Unmet) -> str:
+    return f"{_title(one.piece, one.how)}’s {point_name(one.key)}"
+
+
+def _row(count: RestCount, tape: Tape) -> CountRow:
+    change = "unchanged"
+    if count.step:
+        counted = counted_words(direction_of(count.key), abs(count.step))
+        change = f"{counted} {'more' if count.step > 0 else 'fewer'}"
+    elif count.amount_mm:
+        change = _amount(count.key, count.amount_mm, tape)
+    return CountRow(
+        count,
+        point_name(count.key),
+        f"as the {spaced(count.like)}" if count.like else "",
+        change,
+        tape.length(count.gives_mm) if count.gives_mm is not None else "",
+        f"with {tape.length(count.band_mm)} band" if count.band_mm else "",
+    )
+
+
+def _amount(key: str, mm: float, tape: Tape) -> str:
+    way = side_word("along" if direction_of(key) == "along" else "across", mm, comparative=True)
+    return f"{tape.length(mm)} {way}"
+
+
+def _note(note: Note, piece: RestPiece) -> str:
+    name = spaced(piece.kind)
+    return {
+        "taken_as_knitted": f"Nobody gave every count of the {name}: the others are taken as they were knitted.",
+        "cap_anew": "Draw the sleeve cap anew to match the armholes.",
+        "wait": f"Wait with the {name} until the new piece is read: then its counts can be said.",
+    }[note]
+
+
+def _at_dial(piece: RestPiece) -> tuple[str, ...]:
+    if piece.how != "again_at_dial":
+        return ()
+    return (f"At dial {piece.dial}, with the planned counts: the dial changes, the counts do not.",)
