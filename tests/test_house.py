@@ -29,8 +29,8 @@ FLOORS = {
 ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLOORS, "library"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the library stands beside the answer."""
 WORDS = (
-    "phrases", "figures", "names", "cannot_say", "questions", "points", "explanation", "granted", "changes",
-    "rest", "measure_again", "recommendation", "reasons", "fabric", "sizes",
+    "phrases", "said", "figures", "names", "cannot_say", "questions", "points", "explanation", "granted",
+    "changes", "rest", "measure_again", "recommendation", "reasons", "fabric", "sizes",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

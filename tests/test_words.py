@@ -1400,3 +1400,21 @@ def test_a_reading_that_changes_nothing_is_said_to_change_nothing() -> None:
     hangs = replace(far, recommendation=replace(far.recommendation, hangs=True))
     assert "plan" not in words.headline(hangs)
     assert "hangs on which of them is right" in words.why(hangs)
+
+
+def test_a_name_with_a_full_stop_does_not_cut_the_heading() -> None:
+    asked = an_advice("measure_again", "carry_on", "worth_measuring", about="chest", side="reference", readings=2)
+    report = a_report(asked, points=(a_point(side="reference", readings_needed=2),))
+    report = replace(report, head=replace(report.head, reference="blue one of Mrs. Brown"))
+    told = words.advised(report)
+    assert told.head == "Measure the chest of blue one of Mrs. Brown twice more, not of the back."
+    assert told.rest.startswith("The back's chest is 1.1 cm narrow (likely 0.7 to 1.5), and ")
+    assert told.whole == words.headline(report)
+    assert words.stamp_parts(replace(report.head, make_name="vest. A second one"))[0].startswith("Vest. A second one")
+
+
+def test_a_very_short_sentence_is_no_heading_by_itself() -> None:
+    report = a_report(an_advice("other_counts"), an_action("other_counts", other_piece(stitches=2)))
+    head = words.advised(report).head
+    assert head.startswith("Carry on. Knit the front 2 stitches wider:")
+    assert words.Said(head).whole == head

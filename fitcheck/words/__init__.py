@@ -32,6 +32,7 @@ from fitcheck.words.names import (
     point_title,
     reference_name,
     stamp,
+    stamp_parts,
     zone_sign,
     zone_word,
 )
@@ -41,6 +42,7 @@ from fitcheck.words.points import (
     changed_sentence,
     likely_sentence,
     likely_words,
+    point_figures,
     point_sentence,
     row_figures,
     signs_sentence,
@@ -56,8 +58,9 @@ from fitcheck.words.questions import (
     question_buttons,
     question_sentence,
 )
-from fitcheck.words.reasons import REASONS, action_line, chance, cost, why
-from fitcheck.words.recommendation import headline, waits_words
+from fitcheck.words.reasons import REASONS, action_line, because_left_out, chance, cost, why
+from fitcheck.words.recommendation import advised, finished_words, headline, waits_words
+from fitcheck.words.said import Said
 
 __all__ = [
     "ACTIONS",
@@ -67,13 +70,16 @@ __all__ = [
     "ZONES",
     "Mark",
     "Row",
+    "Said",
     "Unit",
     "a_piece",
     "action_line",
     "action_name",
     "action_of",
+    "advised",
     "allowed_words",
     "assumed_sentence",
+    "because_left_out",
     "cannot_say_sentence",
     "caution_sentence",
     "chance",
@@ -85,6 +91,7 @@ __all__ = [
     "explanation_sentences",
     "fault_sentence",
     "figure",
+    "finished_words",
     "gauge_sentence",
     "headline",
     "help_sentence",
@@ -93,6 +100,7 @@ __all__ = [
     "likely_words",
     "other_piece",
     "piece_name",
+    "point_figures",
     "point_name",
     "point_sentence",
     "point_sign",
@@ -108,6 +116,7 @@ __all__ = [
     "signs_sentence",
     "so_far_sentence",
     "stamp",
+    "stamp_parts",
     "tape_alone_sentence",
     "too_close_sentence",
     "unanswered",

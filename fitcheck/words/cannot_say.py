@@ -23,15 +23,27 @@ _CANNOT_HELP = {"prior_needed": "Measure more swatches before and after finishin
 
 def cannot_say_sentence(reason: CannotSay) -> str:
     """Why it cannot be said, and what would help: "Cannot say: ... Say ..."."""
-    why_not = WHY_NOT.get(reason.code, reason.why).strip()
-    told = f"Cannot say: {small_first(sentence(why_not))}" if why_not else "Cannot say."
-    help_ = _CANNOT_HELP.get(reason.code, reason.what_would_help)
-    return f"{told} {sentence(help_)}" if help_ else told
+    return " ".join(part for part in cannot_say_parts(reason) if part)
+
+
+def cannot_say_parts(reason: CannotSay) -> tuple[str, str]:
+    """Why it cannot be said, and what would help; empty where nothing would."""
+    why_not = _why_not(reason)
+    return f"Cannot say: {why_not}" if why_not else "Cannot say.", _what_would_help(reason)
+
+
+def _why_not(reason: CannotSay) -> str:
+    """The reason with a small letter and a full stop; empty where there is none."""
+    return small_first(sentence(WHY_NOT.get(reason.code, reason.why)))
+
+
+def _what_would_help(reason: CannotSay) -> str:
+    return sentence(_CANNOT_HELP.get(reason.code, reason.what_would_help))
 
 
 def refused_sentence(key: str, reason: CannotSay) -> str:
     """A point that could not be compared, with the reason; its sign or tag says "cannot say"."""
-    told = small_first(cannot_say_sentence(reason).removeprefix("Cannot say: "))
+    told = " ".join(part for part in (_why_not(reason) or "cannot say.", _what_would_help(reason)) if part)
     if key in POINTS:
         # The catalogue's name may be a heading ("armhole depth, straight"); in a sentence it is a noun.
         name = POINTS[key].name

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from fitcheck.reports.shapes import ActionReport, AlterationReport, Report
@@ -12,67 +13,118 @@ from fitcheck.words.phrases import capital, count_words, counted_words, listed, 
 from fitcheck.words.points import point_of, worst_first
 
 
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One part that changes.
+
+    by       what answers for the misfit, as in an alteration
+    saved    loss that it saves over carrying on unchanged [work of knitting the piece once]
+    begin    the imperative without the full stop; empty where only another piece is changed
+    joint    what joins another piece to it
+    other    another piece that changes, as an imperative: "knit the front"; empty where none does
+    way      how that one changes: "4 rows shorter", "2 stitches wider: 116 instead of 114"
+    counted  whether the way names its counts
+    """
+
+    by: str
+    saved: float
+    begin: str = ""
+    joint: str = ""
+    other: str = ""
+    way: str = ""
+    counted: bool = False
+
+    @property
+    def imperative(self) -> str:
+        """The whole of it, without the full stop."""
+        if not self.other:
+            return self.begin
+        piece = f"{self.other} {self.way}"
+        return f"{self.begin}{self.joint} and {piece}" if self.begin else capital(piece)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What an action changes, for the answer itself.
+
+    now     what is done now, in one imperative; empty where nothing is
+    later   what comes at the making-up, an imperative each
+    how     how rows come off or go on at a lower end; empty where none do
+    at_end  whether a lower end comes first, which is no carrying on
+    """
+
+    now: str
+    later: tuple[str, ...]
+    how: str
+    at_end: bool
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """What is done, now and later."""
+        return tuple(part for part in (self.now, *self.later) if part)
+
+
+LOWER_ENDS = ("hem", "cuff_band")
+"""What answers at the lower end of this piece and of every other that ends there."""
+AT_MAKING_UP = ("armhole_seam", "neck_band")
+"""What answers only when the pieces are sewn together or picked up."""
+
+
 def changes(report: Report, action: ActionReport, tape: Tape, *, name_points: bool = False) -> list[str]:
     """What an action changes on the rest of the garment, as imperatives without the full stop; what gains most first.
 
     name_points  name the point even where only one is altered: nothing else in the text does
     """
-    return [text for _, _, text in _told(report, action, tape, name_points=name_points, short=False)]
+    return [part.imperative for part in _parts(report, action, tape, name_points=name_points, short=False)]
 
 
-def plan_parts(report: Report, action: ActionReport, tape: Tape) -> tuple[str, list[str], str]:
-    """What an action changes, for the answer itself.
-
-    Returns what is done now, in one imperative, empty where nothing is; what comes at the making-up, an imperative
-    each; and how rows come off or go on at a lower end, where any do.
-    """
-    told = _told(report, action, tape, name_points=False, short=True)
-    now = [text for by, _, text in told if by not in AT_MAKING_UP]
-    other = f"knit {other_piece(report.head)} "
-    ends = [one for one in now if f", and {other}" in one]
-    body = next((one for one in now if one.startswith(capital(other))), None)
-    if ends and body is not None:
-        # One front: what is said of its rows and of its stitches stands together.
-        begin, of_rows = ends[0].split(f", and {other}")
-        of_front = body.removeprefix(capital(other))
-        front = [of_rows, of_front] if now.index(ends[0]) < now.index(body) else [of_front, of_rows]
-        if ":" in front[0]:
-            front.reverse()
-        both = f"{other}{listed(front)}"
-        first = now.index(ends[0]) < now.index(body)
-        now = [begin, both] if first else [capital(both), small_first(begin)]
-        now += [text for by, _, text in told if by == "front_rows_and_cap"]
-    joined = "; ".join([*now[:1], *(small_first(one) for one in now[1:])])
-    ends_by = [one for one in action.alterations if one.by in ("hem", "cuff_band")]
-    how = ""
-    if ends_by:
-        end = "come off" if ends_by[0].mm < 0 else "go on"
-        band = "a shallower band" if ends_by[0].mm < 0 else "a deeper band"
-        what = "The rows" if ends_by[0].stitches else "Such rows"
-        how = f"{what} {end} at a waste-yarn start, or {band} answers instead"
-    return joined, [text for by, _, text in told if by in AT_MAKING_UP], how
+def plan(report: Report, action: ActionReport, tape: Tape) -> Plan:
+    """What an action changes, in short, with what is said of one piece standing together."""
+    parts = _parts(report, action, tape, name_points=False, short=True)
+    now = [part for part in parts if part.by not in AT_MAKING_UP]
+    return Plan(
+        now="; ".join(small_first(text) if place else text for place, text in enumerate(_joined(now))),
+        later=tuple(part.imperative for part in parts if part.by in AT_MAKING_UP),
+        how=_how_at_end(action),
+        at_end=bool(now) and now[0].by in LOWER_ENDS,
+    )
 
 
-AT_MAKING_UP = ("armhole_seam", "neck_band")
-"""What answers only when the pieces are sewn together or picked up."""
+def _joined(now: Sequence[Change]) -> list[str]:
+    """What is done now, an imperative each; what is said of a front's rows and of its stitches stands together."""
+    body = next((part for part in now if part.by == "other_body_piece"), None)
+    end = next((part for part in now if body is not None and part.begin and part.other == body.other), None)
+    if body is None or end is None:
+        return [part.imperative for part in now]
+    end_first = now.index(end) < now.index(body)
+    ways = [end.way, body.way] if end_first or body.counted else [body.way, end.way]
+    piece = f"{body.other} {listed(ways)}"
+    told = [end.begin, piece] if end_first else [capital(piece), end.begin]
+    return told + [part.imperative for part in now if part.by == "front_rows_and_cap"]
 
 
-def _told(
-    report: Report, action: ActionReport, tape: Tape, *, name_points: bool, short: bool
-) -> list[tuple[str, float, str]]:
-    """Every part that changes: what answers, the loss that it saves, and the imperative; what saves most first."""
+def _how_at_end(action: ActionReport) -> str:
+    end = next((one for one in action.alterations if one.by in LOWER_ENDS), None)
+    if end is None:
+        return ""
+    way, band = ("come off", "a shallower band") if end.mm < 0 else ("go on", "a deeper band")
+    return f"{'The rows' if end.stitches else 'Such rows'} {way} at a waste-yarn start, or {band} answers instead"
+
+
+def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: bool, short: bool) -> list[Change]:
+    """Every part that changes; what saves most first."""
     rest = [one for one in action.alterations if one.by != "this_piece"]
-    found: list[tuple[str, float, str]] = []
+    parts: list[Change] = []
     for by, group in groupby(sorted(rest, key=lambda one: one.by), key=lambda one: one.by):
         altered = list(group)
         saved = max(_saved(report, action, one.point) for one in altered)
         if by == "other_body_piece":
-            found.append((by, saved, _other_body_piece(report, altered, tape, name_points or len(altered) > 1)))
-        elif by in ("hem", "cuff_band"):
-            found.append((by, saved, _lower_end(report, by, altered, tape, short=short)))
+            parts.append(_other_body_piece(report, altered, tape, saved, name_points or len(altered) > 1))
+        elif by in LOWER_ENDS:
+            parts.append(_lower_end(report, by, altered, tape, saved, short=short))
         else:
-            found += [(by, _saved(report, action, one.point), _part(report, by, one, tape)) for one in altered]
-    return sorted(found, key=lambda one: -one[1])
+            parts += [Change(by, _saved(report, action, one.point), _part(report, by, one, tape)) for one in altered]
+    return sorted(parts, key=lambda part: -part.saved)
 
 
 def _saved(report: Report, action: ActionReport, key: str) -> float:
@@ -83,49 +135,56 @@ def _saved(report: Report, action: ActionReport, key: str) -> float:
     return point.weight * (action.chances.get(key, 0.0) - unchanged.chances.get(key, 0.0))
 
 
-def _other_body_piece(report: Report, altered: Sequence[AlterationReport], tape: Tape, name_points: bool) -> str:
-    other = other_piece(report.head)
+def _other_body_piece(
+    report: Report, altered: Sequence[AlterationReport], tape: Tape, saved: float, name_points: bool
+) -> Change:
     altered = sorted(altered, key=lambda one: -abs(one.mm))
     ways = {one.mm > 0 for one in altered}
     word = ("wider" if ways == {True} else "narrower") if len(ways) == 1 else ""
     steps = {one.stitches for one in altered}
     one_step = steps.pop() if len(steps) == 1 else None
-    with_counts = all(one.count is not None and one.stitches is not None for one in altered)
-    if not with_counts:
+    counted = all(one.count is not None and one.stitches is not None for one in altered)
+    if not counted:
         each = [
             f"{tape.amount(one.mm)} {side_word('across', one.mm, comparative=True)}"
             + (f" at the {point_name(one.point)}" if name_points else "")
             for one in altered
         ]
-        return f"Knit {other} {listed(each)} than planned"
-    each = [
-        f"{one.count} instead of {(one.count or 0) - (one.stitches or 0)}"
-        + (f" at the {point_name(one.point)}" if len(altered) > 1 else "")
-        for one in altered
-    ]
-    if word and one_step is not None:
-        return f"Knit {other} {count_words(abs(one_step), 'stitch')} {word}: {', '.join(each)}"
-    each[0] = each[0].replace(" instead", " stitches instead", 1)
-    return f"Knit {other} {word or 'with other counts'}: {', '.join(each)}"
+        way = f"{listed(each)} than planned"
+    else:
+        by_step = bool(word) and one_step is not None
+        each = [
+            f"{one.count}{' stitches' if not place and not by_step else ''} "
+            f"instead of {(one.count or 0) - (one.stitches or 0)}"
+            + (f" at the {point_name(one.point)}" if len(altered) > 1 else "")
+            for place, one in enumerate(altered)
+        ]
+        begin = f"{count_words(abs(one_step or 0), 'stitch')} {word}" if by_step else word or "with other counts"
+        way = f"{begin}: {', '.join(each)}"
+    other = f"knit {other_piece(report.head)}"
+    return Change("other_body_piece", saved, other=other, way=way, counted=counted)
 
 
-def _lower_end(report: Report, by: str, altered: Sequence[AlterationReport], tape: Tape, *, short: bool) -> str:
+def _lower_end(
+    report: Report, by: str, altered: Sequence[AlterationReport], tape: Tape, saved: float, *, short: bool
+) -> Change:
     def weight(one: AlterationReport) -> float:
         known = point_of(report, one.point)
         return known.weight if known else 0.0
 
     one = max(altered, key=weight)
     end = "hem" if by == "hem" else "cuff"
-    amount = tape.amount(one.mm)
+    amount = step = tape.amount(one.mm)
     if one.stitches:
-        amount = f"{count_words(abs(one.stitches), 'row')} ({amount})"
-    alike = f"and {_alike(report, by)} {amount.split(' (')[0]} {'shorter' if one.mm < 0 else 'longer'}"
+        step = count_words(abs(one.stitches), "row")
+        amount = f"{step} ({amount})"
     if short:
-        way = f"Take {amount} off the {end}" if one.mm < 0 else f"Add {amount} at the {end}"
-        return f"{way}, {alike}"
-    if one.mm < 0:
-        return f"At the {end} take off {amount}: from a waste-yarn start, or with a shallower band; {alike}"
-    return f"At the {end} add {amount}: from a waste-yarn start, or with a deeper band; {alike}"
+        begin, joint = f"Take {amount} off the {end}" if one.mm < 0 else f"Add {amount} at the {end}", ","
+    else:
+        act, band = ("take off", "shallower") if one.mm < 0 else ("add", "deeper")
+        begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
+    way = f"{step} {'shorter' if one.mm < 0 else 'longer'}"
+    return Change(by, saved, begin, joint, _alike(report, by), way)
 
 
 def _alike(report: Report, by: str) -> str:

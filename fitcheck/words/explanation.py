@@ -63,7 +63,7 @@ def _explained(report: Report, found: DirectionReport, tape: Tape) -> str:
             many = counted_words(found.direction, abs(found.stitches))
             return f"{begin}: as if {many} {more} had been cast on. Count the cast-on."
         case "two_gauges":
-            return two_gauges(found)
+            return " ".join(two_gauges(found))
         case _:
             return f"Cannot say what explains the {thing}s: {_lacks(report, found.direction)}."
 
@@ -101,16 +101,15 @@ def _size_words(found: DirectionReport, tape: Tape) -> str | None:
     return f"{value} mm (likely {low} to {high})"
 
 
-def two_gauges(found: DirectionReport) -> str:
+def two_gauges(found: DirectionReport) -> tuple[str, str]:
     """Where the stitch or row changes its size, and what to look for there."""
     noun = "row" if found.direction == "along" else "stitch"
     begin = f"From above the {point_name(found.point)} on" if found.point else "From some row on"
     if found.percent is None:
-        return f"{begin} the {noun} has another size. Was the dial, the lot or the weight changed there?"
-    larger = "larger" if found.percent > 0 else "smaller"
-    return (
-        f"{begin} the {noun} is {abs(found.percent):.0f} % {larger}. Was the dial, the lot or the weight changed there?"
-    )
+        size = "has another size"
+    else:
+        size = f"is {abs(found.percent):.0f} % {'larger' if found.percent > 0 else 'smaller'}"
+    return f"{begin} the {noun} {size}.", "Was the dial, the lot or the weight changed there?"
 
 
 def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: Mark = ".") -> str:

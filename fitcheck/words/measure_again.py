@@ -6,7 +6,7 @@ import re
 
 from fitcheck.records.faults import Question
 from fitcheck.reports.shapes import Advice, DirectionReport, ExplanationReport, PointReport, Report
-from fitcheck.words.changes import plan_parts
+from fitcheck.words.changes import plan
 from fitcheck.words.explanation import two_gauges
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
@@ -15,24 +15,26 @@ from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew
 from fitcheck.words.questions import shortened, slip_asked
 
 
-def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
-    """What to measure, count, wash or look at first, why, and what the plan is as it stands."""
+def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
+    """What to measure, count, wash or look at first, why, and what the plan is as it stands; a sentence each."""
     piece = piece_name(report.head)
     about = advice.about or None
     name = at_point(report, about) if about else ""
-    plan = plan_words(report, advice, tape)
-    until = f" As it stands, the plan is: {plan}." if plan else ""
+    then = plan_words(report, advice, tape)
+    until = [f"As it stands, the plan is: {then}."] if then else []
     if advice.reason == "wild_reading":
         # A plan made with what is hardly true would only frighten.
-        until = f" The plan stays the same either way: {plan}." if plan and advice.hangs is False else ""
+        until = [f"The plan stays the same either way: {then}."] if then and advice.hangs is False else []
         asked = asked_about(report, about)
         if asked is not None:
-            return f"{_look_first(report, asked, point_name(about) if about else piece)}{until}"
+            return [*_look_first(report, asked, point_name(about) if about else piece), *until]
         where = f"the {name} of {piece}" if name else piece
-        return (
-            f"Measure {where} again first. One reading there lies far from the others: lay the tape anew and "
-            f"type what it says, or keep the reading as it is.{until}"
-        )
+        return [
+            f"Measure {where} again first.",
+            "One reading there lies far from the others: lay the tape anew and type what it says, or keep the "
+            "reading as it is.",
+            *until,
+        ]
     if advice.reason == "miscount":
         doubt = doubted(report, about)
         told = _count_first(report, doubt, about)
@@ -40,12 +42,12 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
         if if_so and doubt is not None:
             point = point_of(report, doubt.point)
             thing, typed = measure_word(doubt.direction), point.count if point is not None else None
-            return f"{told} {if_so}{plan}. If it is {typed}, read the {thing} there again."
-        return told + until
+            return [*told, f"{if_so}{then}.", f"If it is {typed}, read the {thing} there again."]
+        return [*told, *until]
+    point = point_of(report, about)
     if advice.reason == "wash_and_block":
-        point = point_of(report, about)
-        known = f" Carried to there, {small_first(it_is(report, [point], tape))}." if point is not None else ""
-        return f"Wash and block {piece} first, let it dry, and read it again.{known}{until}"
+        known = [f"Carried to there, {small_first(it_is(report, [point], tape))}."] if point is not None else []
+        return [f"Wash and block {piece} first, let it dry, and read it again.", *known, *until]
     few = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
     more = times_words(few) if few else "a few times"
     at = f"the {name}" if name else "it"
@@ -56,11 +58,10 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> str:
         first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
     else:
         first = f"Measure {at} of {side_name(report, advice.side)} {more} more{anew}."
-    point = point_of(report, about)
     if point is None:
-        return f"{first} What it says can change the plan.{until}"
-    known = it_is(report, [point], tape)
-    return f"{first} {known}, and {_is_allowed(point, tape)}: what is true there decides what to do.{until}"
+        return [first, "What it says can change the plan.", *until]
+    known_now = f"{it_is(report, [point], tape)}, and {_is_allowed(point, tape)}"
+    return [first, f"{known_now}: what is true there decides what to do.", *until]
 
 
 def unanswered(report: Report) -> bool:
@@ -75,9 +76,9 @@ def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
         return ""
     action = action_of(report, advice.then)
     if action is not None and action.code in ("other_counts", "alter_hem"):
-        now, later, _ = plan_parts(report, action, tape)
-        if now or later:
-            return "; ".join(small_first(one) for one in (now, *later) if one)
+        parts = plan(report, action, tape).parts
+        if parts:
+            return "; ".join(small_first(part) for part in parts)
     return action_name(advice.then, action)
 
 
@@ -115,7 +116,7 @@ def asked_about(report: Report, key: str | None) -> Question | None:
     return min(found, key=lambda one: not one.place.startswith("makes"), default=None)
 
 
-def _look_first(report: Report, question: Question, name: str) -> str:
+def _look_first(report: Report, question: Question, name: str) -> list[str]:
     """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
     of = f" of {reference_name(report.head)}" if question.place.startswith("garments") else ""
     odd = question.odd.strip()
@@ -127,13 +128,13 @@ def _look_first(report: Report, question: Question, name: str) -> str:
     slip = slip_asked(question)
     if slip:
         told.append(slip)
-    return " ".join(told)
+    return told
 
 
-def _count_first(report: Report, doubt: DirectionReport | None, about: str | None) -> str:
+def _count_first(report: Report, doubt: DirectionReport | None, about: str | None) -> list[str]:
     """ "Count the chest row first: 118 or 120?" """
     if doubt is not None and doubt.code == "two_gauges":
-        return f"{two_gauges(doubt)} Look there first, before anything is decided."
+        return [*two_gauges(doubt), "Look there first, before anything is decided."]
     key = (doubt.point if doubt is not None and doubt.point else about) or ""
     point = point_of(report, key)
     direction = doubt.direction if doubt is not None else direction_of(key)
@@ -142,11 +143,11 @@ def _count_first(report: Report, doubt: DirectionReport | None, about: str | Non
         thing = "the rows from the cast-on up" if direction == "along" else "the cast-on stitches"
         many = counted_words(direction, abs(doubt.stitches or 0))
         by = f": every {measure_word(direction)} is off by the same {many}"
-        return f"Count {thing} first{by if doubt.stitches else ''}."
+        return [f"Count {thing} first{by if doubt.stitches else ''}."]
     if direction == "along":
         thing = f"the rows of the {name}" if name else "the rows"
     else:
         thing = f"the {name} row" if name else "the stitches"
     if point is not None and point.count and doubt is not None and doubt.stitches:
-        return f"Count {thing} first: {point.count} or {point.count + doubt.stitches}?"
-    return f"Count {thing} first: the count and the {measure_word(direction)} do not go together."
+        return [f"Count {thing} first: {point.count} or {point.count + doubt.stitches}?"]
+    return [f"Count {thing} first: the count and the {measure_word(direction)} do not go together."]

@@ -71,9 +71,14 @@ _NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
 """What answers for a misfit without another count."""
 
 
+def piece_kind(head: Head) -> str:
+    """What the piece on the table is: "back", "left front"."""
+    return spaced(head.piece_kind) if head.piece_kind else "piece"
+
+
 def piece_name(head: Head) -> str:
     """The piece on the table: "the back", "the left front"."""
-    return f"the {spaced(head.piece_kind)}" if head.piece_kind else "the piece"
+    return f"the {piece_kind(head)}"
 
 
 def reference_name(head: Head | None) -> str:
@@ -85,12 +90,17 @@ def reference_name(head: Head | None) -> str:
 
 def a_piece(head: Head) -> str:
     """One of its kind, as a measure of work: "a back", "a left sleeve"."""
-    return f"a {piece_name(head).removeprefix('the ')}"
+    return f"a {piece_kind(head)}"
 
 
 def other_piece(head: Head) -> str:
     """The body piece that answers for it: the front for a back, the back for a front."""
-    return "the back" if head.piece_kind in ("front", "left_front", "right_front") else "the front"
+    return f"the {other_body(head)}"
+
+
+def other_body(head: Head) -> str:
+    """The same without its article."""
+    return "back" if head.piece_kind in ("front", "left_front", "right_front") else "front"
 
 
 def point_name(key: str) -> str:
@@ -155,11 +165,16 @@ def point_sign(point: PointReport) -> str:
 
 
 def stamp(head: Head) -> str:
+    """What the answer is about, in one line."""
+    return ". ".join(stamp_parts(head)) + "."
+
+
+def stamp_parts(head: Head) -> tuple[str, ...]:
     """What the answer is about: make, for whom, piece, stage, readings, day."""
     # Many people put the name into the make's own: "pullover for Nora" needs no second one.
     named = not head.wearer or head.wearer in head.make_name
     of = capital(head.make_name) + ("" if named else f", for {head.wearer}")
-    piece = capital(piece_name(head).removeprefix("the ")) if head.piece else "No piece yet"
+    piece = capital(piece_kind(head)) if head.piece else "No piece yet"
     stage = f", {STAGES.get(head.stage, spaced(head.stage))}" if head.stage else ""
     parts = [of, piece + stage]
     if head.readings:
@@ -168,7 +183,7 @@ def stamp(head: Head) -> str:
         parts.append(f"From {count_words(head.readings, 'reading')}{round_}{on}")
     if head.invented:
         parts.append("Invented figures, to look round")
-    return ". ".join(parts) + "."
+    return tuple(parts)
 
 
 def day_words(iso: str) -> str:

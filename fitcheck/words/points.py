@@ -104,13 +104,17 @@ def allowed_amount(point: PointReport, tape: Tape, written: Callable[[float], st
 
 def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """A point whole, as it is read aloud: name, verdict, wanted, measured, difference, likely, allowed."""
+    return f"{point_title(point)}: {zone_word(point.code)}. {point_figures(point, unit, mark=mark)}"
+
+
+def point_figures(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The figures of a point, where its name and its verdict stand above: wanted, measured, difference and so on."""
     tape = Tape(unit, mark)
-    begin = f"{point_title(point)}: {zone_word(point.code)}."
     allowed = allowed_words(point, unit, mark=mark)
     if point.code == "held_at":
-        at = f" It lies at {tape.length(point.measured.value)}" if point.measured else " It lies as pinned"
+        at = f"It lies at {tape.length(point.measured.value)}" if point.measured else "It lies as pinned"
         wanted = f", wanted {tape.size(point.wanted.value)}" if point.wanted and point.measured else ""
-        return f"{begin}{at}{wanted}. Take the pins out and read it again, dry."
+        return f"{at}{wanted}. Take the pins out and read it again, dry."
     likely = likely_words(point, unit, mark=mark)
     off = off_by(point, tape, comparative=True)
     if point.wanted is not None and point.measured is not None:
@@ -120,7 +124,7 @@ def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -
         figures = f"Wanted {tape.length(point.wanted.value)}, {off}"
     else:
         figures = _laid_on(point, off, tape)
-    return f"{begin} {figures}, {likely}, {allowed}."
+    return f"{figures}, {likely}, {allowed}."
 
 
 def _laid_on(point: PointReport, off: str, tape: Tape) -> str:

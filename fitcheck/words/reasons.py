@@ -10,7 +10,7 @@ from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.measure_again import asked_about, doubted, if_counted, unanswered
-from fitcheck.words.names import action_name, action_of, direction_of, piece_name, point_name
+from fitcheck.words.names import action_name, action_of, direction_of, piece_kind, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
 from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
 
@@ -197,12 +197,9 @@ def chance(report: Report) -> str:
 
 def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What a way would bring, in a few words; for one that is left out, why."""
-    tape = Tape(unit, mark)
-    if action.impossible is not None and action.impossible.code == "tape_cannot_settle":
-        return f"left out, because {_tape_settles_elsewhere(report)}"
     if action.impossible is not None:
-        reason = WHY_NOT.get(action.impossible.code, action.impossible.why)
-        return f"left out, because {small_first(reason.strip().rstrip('.'))}"
+        return f"left out, {because_left_out(report, action)}"
+    tape = Tape(unit, mark)
     told: list[str] = []
     if action.code == "carry_on":
         told.append("everything as it is")
@@ -220,10 +217,19 @@ def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark
         counts = new_counts(report, action, most=2)
         if action.dial:
             counts = f"at dial {action.dial}, with the planned counts"
-        piece = piece_name(report.head).removeprefix("the ")
-        told.append(f"a new {piece}" + (f": {counts}" if counts else ""))
+        told.append(f"a new {piece_kind(report.head)}" + (f": {counts}" if counts else ""))
     told += [small_first(change) for change in changes(report, action, tape, name_points=True)]
     return "; ".join(told) if told else action_name(action.code)
+
+
+def because_left_out(report: Report, action: ActionReport) -> str:
+    """Why a way cannot be gone: "because the yarn is felted"; empty for one that can."""
+    if action.impossible is None:
+        return ""
+    if action.impossible.code == "tape_cannot_settle":
+        return f"because {_tape_settles_elsewhere(report)}"
+    reason = WHY_NOT.get(action.impossible.code, action.impossible.why)
+    return f"because {small_first(reason.strip().rstrip('.'))}"
 
 
 def _tape_settles_elsewhere(report: Report) -> str:

@@ -8,28 +8,37 @@ from fitcheck.advice.decide.remedies import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import ActionReport, FirstPiece, PointReport, Report
-from fitcheck.words.cannot_say import cannot_say_sentence
-from fitcheck.words.changes import changes, new_counts, plan_parts
+from fitcheck.words.cannot_say import cannot_say_parts
+from fitcheck.words.changes import changes, new_counts, plan
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.measure_again import measure_again
-from fitcheck.words.names import action_name, action_of, day_words, other_piece, piece_name, point_name
+from fitcheck.words.names import action_name, action_of, day_words, other_body, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, spaced
 from fitcheck.words.points import it_is, point_of, worst_first
+from fitcheck.words.said import Said, said
 
 
 def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The recommendation in one go."""
+    return advised(report, unit, mark=mark).whole
+
+
+def advised(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> Said:
     """The recommendation: imperative first, then the reason with figures; of a finished make how it fits."""
+    return said(_sentences(report, Tape(unit, mark)))
+
+
+def _sentences(report: Report, tape: Tape) -> list[str]:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
-        return _knit_first(report.first) if report.first is not None else cannot_say_sentence(advice)
-    tape = Tape(unit, mark)
+        return _knit_first(report.first) if report.first is not None else list(cannot_say_parts(advice))
     if report.head.finished:
         return _finished(report, tape)
     if advice.action == "measure_again":
         return measure_again(report, advice, tape)
     action = action_of(report, advice.action)
     if action is None:
-        return sentence(action_name(advice.action))
+        return [sentence(action_name(advice.action))]
     match action.code:
         case "carry_on":
             return _carry_on(report, tape)
@@ -42,7 +51,7 @@ def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
         case "knit_again":
             return _knit_again(report, action, tape)
         case _:
-            return sentence(action_name(action.code))
+            return [sentence(action_name(action.code))]
 
 
 def waits_words(report: Report) -> str:
@@ -61,7 +70,7 @@ MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
 """The width by which a piece is known: the first of them that it has."""
 
 
-def _knit_first(first: FirstPiece) -> str:
+def _knit_first(first: FirstPiece) -> list[str]:
     """ "Knit the back first: 114 stitches at the chest, at dial 6.2." - as far as it is known, then what is not."""
     piece = f"the {spaced(first.kind)}"
     width = next((key for key in MAIN_WIDTHS if key in first.counts), None)
@@ -76,7 +85,7 @@ def _knit_first(first: FirstPiece) -> str:
     missing += [] if first.dial else ["at which dial"]
     if missing:
         told.append(f"Not known yet: {listed(missing)}.")
-    return " ".join(told)
+    return told
 
 
 def _judged(report: Report) -> list[PointReport]:
@@ -89,62 +98,76 @@ def _before(report: Report) -> str:
     return other_piece(report.head) if kind == "back" else "the next piece"
 
 
-def _finished(report: Report, tape: Tape) -> str:
+def _finished(report: Report, tape: Tape) -> list[str]:
     """ "Finished on 27 July 2025. The front matches at every point that was read; nothing is left to do." """
     begin = f"Finished on {day_words(report.head.finished or '')}."
     judged = _judged(report)
     off = [one for one in judged if one.code == "differs"]
     if off:
-        return f"{begin} {it_is(report, worst_first(off)[:3], tape)}: something for the next one to learn from."
+        return [begin, f"{it_is(report, worst_first(off)[:3], tape)}: something for the next one to learn from."]
     unsettled = [one for one in judged if one.code != "matches"]
     names = listed([f"the {point_name(one.key)}" for one in unsettled]) if unsettled else ""
     but = f" but {names}, which {'is' if len(unsettled) == 1 else 'are'} too close to call" if unsettled else ""
-    return (
-        f"{begin} {capital(piece_name(report.head))} matches at every point that was read{but}. Nothing is left to do."
-    )
+    piece = capital(piece_name(report.head))
+    return [begin, f"{piece} matches at every point that was read{but}.", "Nothing is left to do."]
 
 
-def _carry_on(report: Report, tape: Tape) -> str:
+def finished_words(report: Report) -> Said:
+    """Of a finished make in short, without figures: since when, and where the piece that was read fits."""
+    head = f"Finished on {day_words(report.head.finished or '')}."
+    if not report.points:
+        return Said(head)
+    piece = capital(piece_name(report.head))
+    if all(point.code == "matches" for point in report.points):
+        return Said(head, f"{piece} matches at every point that was read.")
+    names: dict[str, list[str]] = {"matches": [], "differs": [], "is too close to call": []}
+    for point in report.points:
+        verb = point.code if point.code in names else "is too close to call"
+        names[verb].append(point_name(point.key))
+    return Said(head, f"{piece} {listed([f'{verb} at {listed(keys)}' for verb, keys in names.items() if keys])}.")
+
+
+def _carry_on(report: Report, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
     begin = "Carry on as planned."
     judged = _judged(report)
     differs = [one for one in judged if one.code == "differs"]
     unsettled = [one for one in judged if one.code in ("too_close", "on_the_line")]
     if not judged:
-        return f"{begin} Nothing that was read speaks against it."
+        return [begin, "Nothing that was read speaks against it."]
     if not differs and not unsettled:
         held = len(judged) < len(report.points)
         where = "every point that was read without pins" if held else "every point that was read"
-        return f"{begin} {capital(piece)} matches at {where}. Nothing to change before {_before(report)}."
+        return [begin, f"{capital(piece)} matches at {where}.", f"Nothing to change before {_before(report)}."]
     if differs:
-        return (
-            f"{begin} {it_is(report, worst_first(differs)[:3], tape)}, "
-            "and nothing else that can be done would pay for its work."
-        )
+        known = it_is(report, worst_first(differs)[:3], tape)
+        return [begin, f"{known}, and nothing else that can be done would pay for its work."]
     deciding = [one for one in judged if one.decides]
     names = listed([f"the {point_name(one.key)}" for one in unsettled])
     verb = "is" if len(unsettled) == 1 else "are"
     if deciding and all(one.code == "matches" for one in deciding):
-        return (
-            f"{begin} {capital(piece)} matches at every point that decides; {names} {verb} too close to call, and the "
-            f"advice is the same either way. Nothing to change before {_before(report)}."
-        )
+        return [
+            begin,
+            f"{capital(piece)} matches at every point that decides; {names} {verb} too close to call, and the advice "
+            "is the same either way.",
+            f"Nothing to change before {_before(report)}.",
+        ]
     if any(one.decides for one in unsettled):
         best = "carrying on is the best plan as it stands"
-        return f"{begin} {capital(names)} {verb} too close to call, and {best}."
-    return f"{begin} {capital(names)} {verb} too close to call, and the advice is the same either way."
+        return [begin, f"{capital(names)} {verb} too close to call, and {best}."]
+    return [begin, f"{capital(names)} {verb} too close to call, and the advice is the same either way."]
 
 
-def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> str:
-    now, later, how = plan_parts(report, action, tape)
-    told = [] if how and now.startswith(("Take", "Add")) else ["Carry on."]
-    told += [sentence(one) for one in (now, *later, how) if one]
+def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+    changed = plan(report, action, tape)
+    told = [] if changed.at_end else ["Carry on."]
+    told += [sentence(part) for part in (*changed.parts, changed.how)]
     keys = [one.point for one in action.alterations]
     off = [one for one in report.points if one.key in keys and not is_nil(one.difference.value, tape)]
     if off:
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
         told += _open_there(off, tape)
-    return " ".join(told)
+    return told
 
 
 def _open_there(points: Sequence[PointReport], tape: Tape) -> list[str]:
@@ -161,7 +184,7 @@ def _makes_up(report: Report, action: ActionReport, tape: Tape) -> str:
     makers = {one.by for one in action.alterations}
     larger = sum(one.mm for one in action.alterations) > 0
     if makers == {"other_body_piece"}:
-        other = f"a {'wider' if larger else 'narrower'} {other_piece(report.head).removeprefix('the ')}"
+        other = f"a {'wider' if larger else 'narrower'} {other_body(report.head)}"
         return _leaves(report, action, tape, other) or f"{other} makes that up"
     if makers == {"hem"}:
         return "the hem is where that can still be mended"
@@ -195,7 +218,7 @@ def _leaves(report: Report, action: ActionReport, tape: Tape, what: str) -> str:
     return f"{what} makes up enough: the sweater comes out {tape.length(left)} {word}{at}, within what is allowed"
 
 
-def _block_again(report: Report, action: ActionReport, tape: Tape) -> str:
+def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
     direction = action.stretch_direction or "across"
     share = action.stretch_percent or 0.0
@@ -229,7 +252,7 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> str:
         told.append("Do not steam acrylic.")
     told += [f"Blocked so, {one}." for one in _too_wide_then(report, action, tape)]
     told += [sentence(change) for change in changes(report, action, tape)]
-    return " ".join(told)
+    return told
 
 
 def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str]:
@@ -247,7 +270,7 @@ def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str
     return [f"{piece_name(report.head)} is {listed(told)}"] if told else []
 
 
-def _rip_back(report: Report, action: ActionReport, tape: Tape) -> str:
+def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
     underarm = point_of(report, "to_underarm")
     row = f" (row {underarm.count})" if underarm is not None and underarm.count else ""
@@ -259,10 +282,10 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> str:
     if off:
         told.append(f"{it_is(report, off[:2], tape)}, and below the underarm it can stay as it is.")
     told += [sentence(change) for change in changes(report, action, tape)]
-    return " ".join(told)
+    return told
 
 
-def _knit_again(report: Report, action: ActionReport, tape: Tape) -> str:
+def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
     counts = new_counts(report, action)
     if action.dial:
@@ -277,7 +300,7 @@ def _knit_again(report: Report, action: ActionReport, tape: Tape) -> str:
     if action.chance is not None:
         sure = chance_words(action.chance)
         told.append(f"What {piece} taught goes into the next one: {sure} that all of it fits.")
-    return " ".join(told)
+    return told
 
 
 def _no_other_way(point: PointReport) -> str:

@@ -22,7 +22,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import StoreError
-from fitcheck.words import Mark, changed_sentence, headline, point_name, zone_word
+from fitcheck.words import Mark, Said, advised, changed_sentence, point_name, zone_word
 from webui.api.problems import problem_of
 from webui.pages import invented
 from webui.pages.unbroken import unbroken
@@ -47,7 +47,6 @@ ROOMS = (
 
 _COMPUTED = re.compile(r"(?<![\d.])(\d+)\.(\d+)(?![\d.])")
 """A decimal, and no date like 25.11.2026."""
-_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z\d])")
 
 
 def store() -> Store:
@@ -100,20 +99,9 @@ def household_of(make: str, piece: str | None = None) -> Household:
     return service().answers.of(make, piece).household
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """A recommendation cut in two: what stands as the page's heading, and the rest of it."""
-
-    head: str
-    rest: str
-
-
-def answer_of(found: Report, shown: PageUnit) -> Answer:
-    """The first sentence of the recommendation; a very short one takes the next along ("Carry on.")."""
-    head, *rest = _SENTENCE.split(headline(found, shown, mark=mark()))
-    while rest and len(head) < 20:
-        head = f"{head} {rest.pop(0)}"
-    return Answer(head, " ".join(rest))
+def answer_of(found: Report, shown: PageUnit) -> Said:
+    """The recommendation with the sentence that stands as a page's heading."""
+    return advised(found, shown, mark=mark())
 
 
 def changed(before: Report, after: Report, because: str, shown: PageUnit) -> str:

@@ -84,13 +84,13 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         found=found,
         refusals=refusals or {},
         typed=request.form,
-        answer=finished_answer(found, record) if finished else views.answer_of(found, unit),
-        stamp=[part for part in words.stamp(found.head).rstrip(".").split(". ") if part],
+        answer=words.finished_words(found) if finished else views.answer_of(found, unit),
+        stamp=words.stamp_parts(found.head),
         advice=advice,
         facts=_facts(found, unit) if advice else [],
         acts=_acts(found, record, rest),
         ways=_ways(found, unit) if advice else [],
-        not_here=_not_here(found, unit) if advice else "",
+        not_here=_not_here(found) if advice else "",
         other_sweater="" if finished else right_sweater.other_sweater(found, record),
         rest=rest_told(rest, Tape(unit, mark)) if rest.any else None,
         so_far="" if finished else _so_far(found, unit),
@@ -119,7 +119,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 "title": words.point_title(one),
                 "code": one.code,
                 "difference": one.difference.value,
-                "told": _told(one, unit),
+                "told": words.point_figures(one, unit, mark=mark),
                 "open": words.too_close_sentence(found, one, unit, mark=mark),
                 "ruler": inline(ruler(one, unit, span)),
                 "read": _grouped(_lines(one, lines.get(one.key, []))),
@@ -236,12 +236,6 @@ def _grouped(lines: list[Line]) -> list[tuple[str, list[Line]]]:
     return list(groups.items())
 
 
-def _told(point: PointReport, unit: PageUnit) -> str:
-    """The figures of a point, without the name and the verdict that stand above them."""
-    whole = words.point_sentence(point, unit, mark=views.mark())
-    return whole.removeprefix(f"{words.point_title(point)}: {words.zone_word(point.code)}. ")
-
-
 def _so_far(found: Report, unit: PageUnit) -> str:
     """The verdict at the open point that decides most, while every point was read only once or so."""
     if found.head.looks > 1 or found.head.readings > 2 * max(1, len(found.points)):
@@ -319,7 +313,7 @@ def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
     return rows
 
 
-def _not_here(found: Report, unit: PageUnit) -> str:
+def _not_here(found: Report) -> str:
     """The ways that cannot be gone, each with its reason, in one line; empty where all can be."""
     advice = found.recommendation
     if isinstance(advice, CannotSay) or words.unanswered(found):
@@ -327,8 +321,7 @@ def _not_here(found: Report, unit: PageUnit) -> str:
     told = []
     for one in found.actions:
         if one.code != advice.action and one.impossible is not None:
-            why = words.action_line(found, one, unit, mark=views.mark()).removeprefix("left out, ")
-            told.append(f"{words.action_name(one.code, one)}, {why}")
+            told.append(f"{words.action_name(one.code, one)}, {words.because_left_out(found, one)}")
     return f"Not possible here: {'; '.join(told)}." if told else ""
 
 
@@ -392,25 +385,6 @@ def _every_piece_read(record: Make) -> bool:
         kind in read or (kind in halves and read.issuperset(halves[kind]))
         for kind in CONSTRUCTIONS[record.construction].pieces
     )
-
-
-def finished_answer(found: Report, record: Make) -> views.Answer:
-    """What stands above a sweater that is finished: since when, and how the piece that was read fits."""
-    head = f"Finished on {ground.day(record.finished)}."
-    if not found.points:
-        return views.Answer(head, "")
-    piece = words.piece_name(found.head)
-    names: dict[str, list[str]] = {"matches": [], "differs": [], "open": []}
-    for one in found.points:
-        names[one.code if one.code in ("matches", "differs") else "open"].append(words.point_name(one.key))
-    if len(names["matches"]) == len(found.points):
-        return views.Answer(head, f"{ground.capital(piece)} matches at every point that was read.")
-    told = [
-        f"{verb} at {views.listed(names[code])}"
-        for code, verb in (("matches", "matches"), ("differs", "differs"), ("open", "is too close to call"))
-        if names[code]
-    ]
-    return views.Answer(head, f"{ground.capital(piece)} {views.listed(told)}.")
 
 
 # What is done on the page
