@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 
-from fitcheck.cli.command import main
+from fitcheck.cli import main
 from fitcheck.reports.shaped import report
 from fitcheck.terminal.report import printed
 
@@ -371,7 +371,7 @@ def test_a_reader_that_leaves_early_is_no_trouble() -> None:
 
 def test_help_names_every_command_and_loads_nothing_heavy() -> None:
     code = (
-        "import sys, fitcheck.cli.command; fitcheck.cli.command.main(['--help']); "
+        "import sys, fitcheck.cli; fitcheck.cli.main(['--help']); "
         "print(*{name.split('.')[0] for name in sys.modules}, file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)

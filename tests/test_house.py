@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -90,6 +91,84 @@ def test_imports_go_one_way(path):
     assert wrong_imports(own, names) == []
 
 
+def circles(arrows: dict[str, set[str]]) -> list[list[str]]:
+    """Groups of names that reach one another along the arrows (Tarjan 1972)."""
+    order: dict[str, int] = {}
+    low: dict[str, int] = {}
+    path: list[str] = []
+    found = []
+
+    def visit(name: str) -> None:
+        order[name] = low[name] = len(order)
+        path.append(name)
+        for other in sorted(arrows.get(name, ())):
+            if other not in order:
+                visit(other)
+                low[name] = min(low[name], low[other])
+            elif other in path:
+                low[name] = min(low[name], order[other])
+        if low[name] == order[name]:
+            group = path[path.index(name) :]
+            del path[path.index(name) :]
+            if len(group) > 1:
+                found.append(sorted(group))
+
+    for name in sorted(arrows):
+        if name not in order:
+            visit(name)
+    return found
+
+
+def arrows_between(place: Callable[[str], str]) -> dict[str, set[str]]:
+    """Who imports whom, at any depth of a module; modules told apart by `place`."""
+    names = {module_of(path) for path in modules()}
+    arrows: dict[str, set[str]] = {}
+    for path in modules():
+        for name in imported(path):
+            module = name if name in names else name.rpartition(".")[0]
+            own, other = place(module_of(path)), place(module)
+            if module in names and own != other:
+                arrows.setdefault(own, set()).add(other)
+    return arrows
+
+
+def test_no_circle_of_imports_between_modules():
+    assert circles(arrows_between(lambda name: name)) == []
+
+
+def test_no_circle_of_imports_between_rooms():
+    packages = {module_of(path) for path in modules() if path.name == "__init__.py"}
+
+    mixed = {name.rpartition(".")[0] for name in packages}
+
+    def folder(name: str) -> str:
+        # A module that lies beside folders is a room of its own, and so is a package's door.
+        above = name.rpartition(".")[0]
+        return name if name in packages or above in mixed else above
+
+    assert circles(arrows_between(folder)) == []
+
+
+def test_the_search_for_circles_sees_one():
+    assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [["a", "b", "c"]]
+
+
+STILL_LONG = {
+    "fitcheck/advice/fabric/answer.py",
+    "fitcheck/advice/rest/counts.py",
+    "fitcheck/records/plausibility.py",
+    "fitcheck/reports/shaped.py",
+    "webui/pages/walk/walk.py",
+}
+
+
+@pytest.mark.parametrize("suffix", ["*.py", "*.js"])
+def test_no_file_is_longer_than_600_lines(suffix):
+    found = [path for package in ("fitcheck", "webui") for path in (ROOT / package).rglob(suffix)]
+    lines = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in found}
+    assert {path: many for path, many in lines.items() if many > 600 and path not in STILL_LONG} == {}
+
+
 def test_the_parts_of_the_words_build_on_those_before_them():
     folder = ROOT / "fitcheck" / "words"
     assert {path.stem for path in folder.glob("*.py")} == {"__init__", *WORDS}
@@ -136,7 +215,7 @@ def test_importing_fitcheck_loads_nothing_heavy():
 
 
 def test_help_loads_nothing_heavy():
-    code = "from fitcheck.cli.command import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass"
+    code = "from fitcheck.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass"
     assert not loaded_by(code) & {"numpy", "scipy", "pydantic", "pint", "flask", "fitcheck.reports", "sqlite3"}
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from fitcheck.cli.command import main
+from fitcheck.cli import main
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household

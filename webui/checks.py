@@ -13,10 +13,11 @@ from fitcheck.records.households import FORMAT, Household
 from fitcheck.records.plausibility import questions
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
-from fitcheck.store.documents import HOUSEHOLD, Settings, links_of, read_back, take
+from fitcheck.store.documents import links_of, take
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, there, unit_of_household
+from fitcheck.store.stored import HOUSEHOLD, Settings, read_back
 
 
 @dataclass(frozen=True, slots=True)

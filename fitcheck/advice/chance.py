@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fitcheck.advice.judge.verdict import Tolerance, tolerance_sides
+from fitcheck.advice.judge.points import Tolerance
+from fitcheck.advice.judge.verdict import tolerance_sides
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import LOCAL_SD, CountedDirection, Matrix
 from fitcheck.estimates.student import MANY_DOF, normal_cdf

@@ -1,5 +1,5 @@
 """The `fitcheck` command."""
 
-from fitcheck.cli.command import main
+from fitcheck.cli.parser import main
 
 __all__ = ["main"]

@@ -9,14 +9,14 @@ import argparse
 import contextlib
 import sys
 
+from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, say, write
+
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from typing import Any
 
     from fitcheck.store import Store
-
-DONE, DATA_WRONG = 0, 1
 
 
 def add_commands(subparsers: Any) -> None:
@@ -113,15 +113,15 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
 
     sock = server.listen(arguments.address, arguments.port)
     with sock:
-        _say(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
-        _say(f"Data: {store.path}\nStop with Ctrl-C.\n")
+        _told(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
+        _told(f"Data: {store.path}\nStop with Ctrl-C.\n")
         server.serve(lambda port: create_app(store, config=Config(port=port)), sock)
 
 
 def backup(arguments: argparse.Namespace) -> int:
     """Copy the database into one new file and say where it is."""
     with _plainly(), _there(arguments.data) as store:
-        _say(f"Backup: {store.back_up(arguments.to)}\n")
+        _told(f"Backup: {store.back_up(arguments.to)}\n")
         return DONE
     return DATA_WRONG
 
@@ -135,7 +135,7 @@ def restore(arguments: argparse.Namespace) -> int:
 
         path = _path(arguments.data)
         kept = restored(path, Path(arguments.backup))
-        _say(f"Restored: {path}\n" + (f"What was there is kept: {kept}\n" if kept is not None else ""))
+        _told(f"Restored: {path}\n" + (f"What was there is kept: {kept}\n" if kept is not None else ""))
         return DONE
     return DATA_WRONG
 
@@ -159,7 +159,7 @@ def import_bundle(arguments: argparse.Namespace) -> int:
             counts = ", ".join(
                 f"{len(getattr(found, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
             )
-            _say(f"{counts}\nData: {store.path}\n")
+            _told(f"{counts}\nData: {store.path}\n")
         return DONE
     return DATA_WRONG
 
@@ -180,11 +180,11 @@ def readings_in(arguments: argparse.Namespace) -> int:
         try:
             text = _in(arguments.file, LARGEST_BYTES).decode("utf-8")
         except UnicodeDecodeError:
-            _complain(f"{arguments.file} is no text in UTF-8. Save it as CSV UTF-8 and try again.\n")
+            complain(f"{arguments.file} is no text in UTF-8. Save it as CSV UTF-8 and try again.\n")
             return DATA_WRONG
         with _there(arguments.data) as store:
             found = store.add_readings_from_csv(text)
-        _say(f"{found.added} added, {found.already_here} here already\n")
+        _told(f"{found.added} added, {found.already_here} here already\n")
         return DONE
     return DATA_WRONG
 
@@ -205,9 +205,9 @@ def _plainly(file: str = "") -> Iterator[None]:
         from fitcheck.terminal.report import printed_faults
 
         name = "standard input" if file == "-" else os.path.basename(file) or "the records"
-        _complain(printed_faults(wrong.faults, name))
+        complain(printed_faults(wrong.faults, name))
     except FitcheckError as wrong:
-        _complain(f"{wrong}\n")
+        complain(f"{wrong}\n")
 
 
 def _path(data: str | None) -> Any:
@@ -257,9 +257,7 @@ def _out(to: str, raw: bytes) -> None:
     from fitcheck.store.faults import AlreadyThere, plainly
 
     if to == "-":
-        from fitcheck.cli import command as cli
-
-        cli._write(raw.decode("utf-8"))
+        write(raw.decode("utf-8"))
         return
     path = Path(to)
     with plainly(path):
@@ -271,14 +269,7 @@ def _out(to: str, raw: bytes) -> None:
             opened.write(raw)
 
 
-def _say(text: str) -> None:
-    from fitcheck.cli import command as cli
-
-    cli._say(text)
-    cli._flush()
-
-
-def _complain(text: str) -> None:
-    from fitcheck.cli import command as cli
-
-    cli._complain(text)
+def _told(text: str) -> None:
+    """Say it now: what follows may take long."""
+    say(text)
+    flush()

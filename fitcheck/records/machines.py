@@ -88,3 +88,9 @@ class Machine(Record):
         ]
         low, high = self.lowest_dial.position(self.marks), self.highest_dial.position(self.marks)
         return [dial for dial in settings if low <= dial.position(self.marks) <= high]
+
+
+def written_dial(position: float, marks: int) -> str:
+    """A place on the dial as it is written, to the nearest click of a dial with so many marks between its numbers."""
+    number, over = divmod(round(position * (marks + 1)), marks + 1)
+    return Dial(number=number, marks=over).written()

@@ -20,7 +20,8 @@ from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.ease import ease_of
 from fitcheck.advice.hands import pools
 from fitcheck.advice.judge.explanation import Explanation, KnownFabric
-from fitcheck.advice.judge.verdict import HowRead, PiecePoint, PieceVerdict, PointVerdict, judge_piece
+from fitcheck.advice.judge.points import HowRead, PiecePoint
+from fitcheck.advice.judge.verdict import PieceVerdict, PointVerdict, judge_piece
 from fitcheck.advice.rest.planned import REPEATED, planned_counts, repeat_of, size_table_of
 from fitcheck.advice.tape import Taped, estimated_once, taped
 from fitcheck.advice.target.parts import Part, fabric_direction, total

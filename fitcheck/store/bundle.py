@@ -10,9 +10,10 @@ from typing import Any, Literal
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.files import LARGEST_BYTES, open_household
 from fitcheck.records.households import FORMAT, Household
-from fitcheck.store.documents import HOUSEHOLD, Settings, Taken, read_back, take
+from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
-from fitcheck.store.revisions import Stored, current, save
+from fitcheck.store.revisions import current, save
+from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back
 
 How = Literal["merge", "replace"]
 Named = tuple[str, str]

@@ -5,31 +5,17 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from datetime import date
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
-from pydantic import Field, ValidationError
+from pydantic import ValidationError
 
-from fitcheck.records.base import Note, Record, Text
-from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.base import Record
 from fitcheck.records.faults import Fault, RecordsError
-from fitcheck.records.households import TapePool
 from fitcheck.records.json_places import WHOLE, write_place
 from fitcheck.records.refusals import refusals, shown
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import give_ids
-
-HOUSEHOLD = "household"
-"""Kind and key of the record with the household's own settings."""
-
-
-class Settings(Record):
-    """What the household says of itself: the fields of a household file that are no lists of records."""
-
-    unit: Literal["mm", "cm", "m", "in"]
-    name: Text = ""
-    invented: bool = False
-    tape: Annotated[TapePool, Field()] = TapePool()
-    notes: Note = ""
+from fitcheck.store.stored import HOUSEHOLD, MODELS
 
 
 class Taken(NamedTuple):
@@ -42,11 +28,9 @@ class Taken(NamedTuple):
 
 def model_of(kind: str) -> type[Record]:
     """Return the model of a kind; NotFound names the kinds there are."""
-    if kind == HOUSEHOLD:
-        return Settings
-    if kind not in KINDS:
-        raise NotFound(kind, "", f"There is no kind {kind!r}; the kinds are {', '.join((*KINDS, HOUSEHOLD))}.")
-    return KINDS[kind]
+    if kind not in MODELS:
+        raise NotFound(kind, "", f"There is no kind {kind!r}; the kinds are {', '.join(MODELS)}.")
+    return MODELS[kind]
 
 
 def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str) -> Taken:
@@ -69,11 +53,6 @@ def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str) -
         text = record.model_dump_json(exclude_defaults=True)
         data = json.loads(text)
     return Taken(record, data, text)
-
-
-def read_back(kind: str, text: str) -> Any:
-    """Read a document that stands in the store; its lengths carry their units."""
-    return model_of(kind).model_validate_json(text)
 
 
 def _written(document: Mapping[str, Any]) -> str:

@@ -8,12 +8,10 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fitcheck.records.faults import FitcheckError
-
-if TYPE_CHECKING:
-    from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 
 
 class StoreError(FitcheckError):

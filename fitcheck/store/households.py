@@ -11,9 +11,10 @@ from typing import Any
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.bundle import settings_of
-from fitcheck.store.documents import Settings, model_of, read_back
+from fitcheck.store.documents import model_of
 from fitcheck.store.faults import NotFound
 from fitcheck.store.revisions import there
+from fitcheck.store.stored import Settings, read_back
 
 State = tuple[str, int]
 

@@ -17,7 +17,8 @@ from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import IdTaken, NotFound
 from fitcheck.store.places import Where, content_of, list_at, lists_of
 from fitcheck.store.references import check_alone
-from fitcheck.store.revisions import Stored, What, save, there, unit_of_household
+from fitcheck.store.revisions import What, save, there, unit_of_household
+from fitcheck.store.stored import Stored
 
 
 def add_reading(

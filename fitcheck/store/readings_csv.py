@@ -13,7 +13,7 @@ from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.store.faults import StoreError
 from fitcheck.store.places import PATTERNS, Where, lists_of
 from fitcheck.store.readings import add_reading, unit_read
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 
 COLUMNS = (
     "record kind",

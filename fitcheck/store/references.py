@@ -9,7 +9,8 @@ from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.households import TapePool
 from fitcheck.records.json_places import write_place
-from fitcheck.store.documents import HOUSEHOLD, Taken, links_of, read_back
+from fitcheck.store.documents import Taken, links_of
+from fitcheck.store.stored import HOUSEHOLD, read_back
 
 Link = tuple[str, str]
 

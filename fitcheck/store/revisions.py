@@ -5,7 +5,6 @@ The functions work inside a transaction that the caller holds.
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -13,11 +12,12 @@ from typing import Any, Literal, NoReturn
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Fault, RecordsError
-from fitcheck.store.documents import HOUSEHOLD, Taken, columns_of, links_of, model_of, read_back, take
+from fitcheck.store.documents import Taken, columns_of, links_of, model_of, take
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around, naming
 from fitcheck.store.steps import now
+from fitcheck.store.stored import HOUSEHOLD, Stored
 
 What = Literal[
     "created",
@@ -30,33 +30,6 @@ What = Literal[
     "reading_set_aside",
     "reading_confirmed",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class Stored:
-    """A record as it stands in the store, at one revision.
-
-    at    when this revision was written, UTC
-    text  its document, in the one writing that the store has for it
-    """
-
-    kind: str
-    key: str
-    revision: int
-    deleted: bool
-    at: str
-    text: str
-
-    @property
-    def doc(self) -> dict[str, Any]:
-        """The document as plain data; a new copy each time."""
-        data: dict[str, Any] = json.loads(self.text)
-        return data
-
-    @property
-    def record(self) -> Any:
-        """The document as its model: a Garment, a Make and so on."""
-        return read_back(self.kind, self.text)
 
 
 @dataclass(frozen=True, slots=True)

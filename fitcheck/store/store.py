@@ -14,7 +14,8 @@ from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
 from fitcheck.store.places import Where
-from fitcheck.store.revisions import Revision, Stored
+from fitcheck.store.revisions import Revision
+from fitcheck.store.stored import Stored
 
 
 class Store:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from fitcheck import words
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, FabricGauge
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.terminal.report import WIDTH, _head, _wrapped
+from fitcheck.terminal.paper import WIDTH, heading, wrapped
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
 
@@ -68,13 +68,13 @@ class _Page:
         return [*lines, "", *self.wrap(words_fabric.fabric_stamp(found))]
 
     def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
-        return _wrapped(text, self.width, first, first if rest is None else rest)
+        return wrapped(text, self.width, first, first if rest is None else rest)
 
     def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
         lines: list[str] = []
         for sentence in sentences:
             lines += self.wrap(sentence, "  ", "    ") if sentence else []
-        return [*_head(head), *lines] if lines else []
+        return [*heading(head), *lines] if lines else []
 
     def gauge(self) -> list[str]:
         """The next piece at every stage: stitches and rows to 10 cm and to 4 in."""
@@ -89,7 +89,7 @@ class _Page:
                 if one.direction == direction:
                     stage = words.STAGES.get(one.stage, one.stage)
                     rows.append((f"{noun}, {stage}", *self._spans(one)))
-        return [*_head(f"The next piece{at}"), *_table(rows)]
+        return [*heading(f"The next piece{at}"), *_table(rows)]
 
     def _spans(self, gauge: FabricGauge) -> tuple[str, ...]:
         if gauge.size.basis == "assumed":
@@ -172,7 +172,7 @@ class _Page:
             rows.append(tuple(cells))
         lines = _table(rows) if len(rows) > 1 else []
         lines += ["", *notes] if notes and lines else notes
-        return [*_head(f"Swatches and pieces by themselves, blocked and dry, to {self.span}"), *lines]
+        return [*heading(f"Swatches and pieces by themselves, blocked and dry, to {self.span}"), *lines]
 
     def assumed(self) -> list[str]:
         return [words_fabric.assumed_fabric_sentence(one, self.unit, mark=self.mark) for one in self.found.assumed]

@@ -9,19 +9,24 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from typing import Literal
 
 from fitcheck import words
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import Fault, Question
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
+from fitcheck.terminal.paper import (
+    NARROWEST,
+    SIGN_COLUMNS,
+    WIDTH,
+    aligned,
+    column,
+    first_capital,
+    gutter,
+    heading,
+    padded,
+    wrapped,
+)
 from fitcheck.words import Mark, Unit
-
-WIDTH = 80
-NARROWEST, WIDEST = 60, 100
-"""Columns between which the width of a terminal is followed: wider lines are hard to read."""
-_INDENT = 9
-"""Columns of the sign and the space after it."""
 
 
 def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
@@ -56,7 +61,7 @@ def printed_faults(faults: Sequence[Fault], name: str, *, width: int = WIDTH) ->
     many = "one thing" if len(faults) == 1 else f"{len(faults)} things"
     lines = [f"{name}: {many} to put right.", ""]
     for fault in faults:
-        lines += _wrapped(words.fault_sentence(fault), width, "  ", "    ")
+        lines += wrapped(words.fault_sentence(fault), width, "  ", "    ")
     return "\n".join(lines) + "\n"
 
 
@@ -68,7 +73,7 @@ def printed_check(questions: Sequence[Question], name: str, *, makes: int = 1, w
     none = ' It has no make yet, so there is nothing to report on: add one under "makes".'
     many = "one question" if len(questions) == 1 else f"{len(questions)} questions"
     found = f"nothing to put right; {many}." if questions else "nothing to put right, nothing to ask."
-    lines = _wrapped(f"{name}: {found}{'' if makes else none}", width)
+    lines = wrapped(f"{name}: {found}{'' if makes else none}", width)
     for question in questions:
         lines += ["", *_asked(question, width, 2)]
     return "\n".join(lines) + "\n"
@@ -84,12 +89,12 @@ class _Page:
         self.mark = mark
 
     def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
-        return _wrapped(text, self.width, first, first if rest is None else rest)
+        return wrapped(text, self.width, first, first if rest is None else rest)
 
     def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
         if not sentences:
             return []
-        lines = _head(head)
+        lines = heading(head)
         for sentence in sentences:
             lines += self.wrap(sentence, "  ", "    ")
         return lines
@@ -108,7 +113,7 @@ class _Page:
         )
         lines: list[str] = []
         for head, text in said:
-            lines += ["", *self.wrap(text, f"{head:<{_INDENT}}", " " * _INDENT)]
+            lines += ["", *self.wrap(text, f"{head:<{SIGN_COLUMNS}}", " " * SIGN_COLUMNS)]
         return lines[1:]
 
     # The fabric and the sizes, where the make has swatches or a size table
@@ -128,7 +133,7 @@ class _Page:
         from fitcheck.terminal.sizes import sizes_blocks
 
         first, *rest = sizes_blocks(found, self.unit, width=self.width, mark=self.mark)
-        return [[*_head("Which size's numbers"), *first], *rest]
+        return [[*heading("Which size's numbers"), *first], *rest]
 
     # Point by point
 
@@ -136,7 +141,7 @@ class _Page:
         report = self.report
         if not report.points and not report.refused:
             return []
-        lines = _head(f"Point by point, in {'inches' if self.unit == 'in' else self.unit}")
+        lines = heading(f"Point by point, in {'inches' if self.unit == 'in' else self.unit}")
         if report.points:
             heads, rows, indent = self._figures()
             lines += [indent * " " + heads, ""]
@@ -145,9 +150,9 @@ class _Page:
                 why = words.too_close_sentence(report, point, self.unit, mark=self.mark)
                 if point.code == "held_at":
                     why = "Take the pins out and read it again, dry."
-                lines += [*(self.wrap(why, _INDENT * " ") if why else []), ""]
+                lines += [*(self.wrap(why, SIGN_COLUMNS * " ") if why else []), ""]
         for key, reason in report.refused.items():
-            lines += self.wrap(words.refused_sentence(key, reason), _gutter("- - -"), _INDENT * " ")
+            lines += self.wrap(words.refused_sentence(key, reason), gutter("- - -"), SIGN_COLUMNS * " ")
             lines.append("")
         return [*lines, *self._notes()] if report.points else lines[:-1]
 
@@ -165,7 +170,7 @@ class _Page:
         return lines
 
     def _named(self, point: PointReport) -> str:
-        return f"{_gutter(words.point_sign(point))}{words.point_title(point)}: {words.zone_word(point.code)}"
+        return f"{gutter(words.point_sign(point))}{words.point_title(point)}: {words.zone_word(point.code)}"
 
     def _figures(self) -> tuple[str, list[str], int]:
         """The head of the table, one row of figures per point, aligned, and how far they are indented."""
@@ -183,19 +188,19 @@ class _Page:
         )
         # Fractions stand close to their "to"; figures with one decimal are aligned by it anyway.
         high = high if self.unit == "in" else aligned(high, self.mark)
-        low, high = _padded(low, "right"), _padded(high, "left")
+        low, high = padded(low, "right"), padded(high, "left")
         likely = [f"{a} to {b}" if is_judged else "" for a, b, is_judged in zip(low, high, judged, strict=True)]
         allowed = [self._allowed(one) for one in points]
         columns = [
-            _column("wanted", aligned(wanted, self.mark)),
-            _column("measured", aligned(measured, self.mark)),
-            _column("difference", aligned(difference, self.mark)),
-            _column("likely", likely),
+            column("wanted", aligned(wanted, self.mark)),
+            column("measured", aligned(measured, self.mark)),
+            column("difference", aligned(difference, self.mark)),
+            column("likely", likely),
             # Last and to the left: its width matters to nothing.
             ["allowed", *allowed],
         ]
         # A narrow terminal takes the room between the columns and before them.
-        for indent, room in ((_INDENT, 3), (_INDENT, 2), (2, 2), (2, 1)):
+        for indent, room in ((SIGN_COLUMNS, 3), (SIGN_COLUMNS, 2), (2, 2), (2, 1)):
             head, *lines = ((room * " ").join(cells) for cells in zip(*columns, strict=True))
             if indent + max(len(line) for line in (head, *lines)) <= self.width:
                 break
@@ -237,14 +242,14 @@ class _Page:
         closed = [one for one in others if one.impossible is not None]
         if not others:
             return []
-        lines = _head("The other ways")
+        lines = heading("The other ways")
         if on_offer:
             lines += self._ways(on_offer)
         if on_offer and closed:
             lines.append("")
         for action in closed:
             line = words.action_line(self.report, action, self.unit, mark=self.mark)
-            name = _first_capital(words.action_name(action.code))
+            name = first_capital(words.action_name(action.code))
             lines += self.wrap(f"{name}: {line}.", "  ", "    ")
         return lines
 
@@ -260,13 +265,13 @@ class _Page:
             return "  " + "  ".join([*left, cells[3].rjust(wide[3])])
 
         def brought(text: str) -> list[str]:
-            return self.wrap(_first_capital(text) + ".", "      ")
+            return self.wrap(first_capital(text) + ".", "      ")
 
         lines = [row(("way", "chance", "cost", "with misfits")), ""]
         for action in actions:
             fit = "as now" if action.chance is None else words.chance_words(action.chance)
             cells = (
-                textwrap.wrap(_first_capital(words.action_name(action.code, action)), wide[0]),
+                textwrap.wrap(first_capital(words.action_name(action.code, action)), wide[0]),
                 textwrap.wrap(fit.replace("less than", "under"), wide[1]),
                 textwrap.wrap(words.share_words(action.cost, a_piece), wide[2]),
                 [self._loss(action)],
@@ -291,7 +296,7 @@ class _Page:
         advice = report.recommendation
         chosen = None if isinstance(advice, CannotSay) else words.action_of(report, advice.then)
         if chosen is not None and chosen.expected_loss is not None:
-            name = _first_capital(words.action_name(chosen.code, chosen))
+            name = first_capital(words.action_name(chosen.code, chosen))
             told += f" {name}, as the plan stands: {self._loss(chosen)}."
         return told
 
@@ -305,7 +310,7 @@ class _Page:
     def questions(self) -> list[str]:
         if not self.report.questions:
             return []
-        lines = _head("Questions")
+        lines = heading("Questions")
         for question in self.report.questions:
             lines += [*_asked(question, self.width, 2), ""]
         return lines[:-1]
@@ -318,68 +323,11 @@ class _Page:
         return [*lines, *self.wrap(words.caution_sentence("advice_only"))]
 
 
-def aligned(cells: Sequence[str], mark: str = ".") -> list[str]:
-    """Pad figures so that decimal marks, or whole numbers before their fractions, stand under one another.
-
-    >>> aligned(["52 7/8", "3/8", "9"])
-    ['52 7/8', '   3/8', ' 9    ']
-    """
-    parts = [_split(cell, mark) for cell in cells]
-    left = max((len(a) for a, _ in parts), default=0)
-    right = max((len(b) for _, b in parts), default=0)
-    return [a.rjust(left) + b.ljust(right) for a, b in parts]
-
-
-def _split(cell: str, mark: str) -> tuple[str, str]:
-    if "/" in cell:
-        whole, space, fraction = cell.rpartition(" ")
-        # A bare fraction stands under the others, its sign where they have their space.
-        return whole, f"{space}{fraction}" if space or fraction[0] in "−+" else f" {fraction}"
-    whole, found, rest = cell.partition(mark)
-    return whole, found + rest
-
-
-def _padded(cells: Sequence[str], to: Literal["left", "right"]) -> list[str]:
-    wide = max(len(cell) for cell in cells)
-    return [cell.ljust(wide) if to == "left" else cell.rjust(wide) for cell in cells]
-
-
-def _column(head: str, cells: Sequence[str]) -> list[str]:
-    """A column under its head, figures to the right."""
-    wide = max(len(head), *(len(cell) for cell in cells))
-    return [head.rjust(wide), *(cell.rjust(wide) for cell in cells)]
-
-
-def _gutter(sign: str) -> str:
-    """The sign, its brackets under the brackets of the others."""
-    return (sign if sign.startswith("<") else f" {sign}").ljust(_INDENT)
-
-
-def _head(text: str) -> list[str]:
-    return [text, "-" * len(text), ""]
-
-
-def _first_capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _asked(question: Question, width: int, indent: int) -> list[str]:
     """A question, its place in the file, and how to answer it there."""
     at = indent * " "
-    lines = _wrapped(words.question_asked(question), width, at, at)
-    lines += _wrapped(f"at {question.place}", width, at, at)
+    lines = wrapped(words.question_asked(question), width, at, at)
+    lines += wrapped(f"at {question.place}", width, at, at)
     for answer in words.question_answers(question):
-        lines += _wrapped(answer, width, at + "  ", at + "  ")
+        lines += wrapped(answer, width, at + "  ", at + "  ")
     return lines
-
-
-def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    lines = textwrap.wrap(
-        text,
-        width,
-        initial_indent=first,
-        subsequent_indent=rest,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-    return lines or [first.rstrip()]

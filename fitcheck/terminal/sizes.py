@@ -14,10 +14,10 @@ from fitcheck import words
 from fitcheck.advice.sizes.answers import LengthAt, SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.points import ORDER
+from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Unit
 from fitcheck.words import sizes as words_sizes
 
-WIDTH = 80
 _INDENT = 9
 _LABEL = 16
 """Columns of a point's name; a longer one takes a second line."""
@@ -89,7 +89,7 @@ class _Page:
         told = [one for one in sentences if one]
         if not told:
             return []
-        lines = _head(head)
+        lines = heading(head)
         for sentence in told:
             lines += self.wrap(sentence, "  ", "    ")
         return lines
@@ -131,7 +131,7 @@ class _Page:
             rows.append(("", []))
         rows.append(("all fit, in 10", [column.foot for column in columns]))
         unit = "inches" if self.unit == "in" else self.unit
-        lines = _head(f"Every size in this fabric, in {unit}")
+        lines = heading(f"Every size in this fabric, in {unit}")
         lines += self._blocks([column.head for column in columns], rows)
         return lines + (["", "  * the best size"] if isinstance(self.answer.best, str) else [])
 
@@ -147,7 +147,7 @@ class _Page:
             rows.append((self._wanted(each), [_rows(one) for one in each]))
             rows.append(("", []))
         unit = "inches" if self.unit == "in" else self.unit
-        lines = _head(f"Lengths, in {unit}, and their rows here")
+        lines = heading(f"Lengths, in {unit}, and their rows here")
         lines += self._blocks([self._headed(size) for size in sizes], rows[:-1])
         lines += ["", "  r rows of plain fabric, seam rows included, bands not"]
         counted = self._row_counted()
@@ -226,7 +226,3 @@ def _row(label: str, cells: Sequence[str], wide: int, gap: int) -> list[str]:
     tail = "".join(" " * gap + cell.rjust(wide) for cell in cells)
     lines[-1] = f"{lines[-1]:<{_LABEL + 2}}{tail}"
     return [line.rstrip() for line in lines]
-
-
-def _head(text: str) -> list[str]:
-    return [text, "-" * len(text), ""]

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from fitcheck.advice.judge.verdict import HowRead, PiecePoint, VerdictError, judge_difference, judge_piece
+from fitcheck.advice.judge.points import HowRead, PiecePoint
+from fitcheck.advice.judge.verdict import VerdictError, judge_difference, judge_piece
 from fitcheck.estimates.numbers import Estimate
 
 T = 2.01409  # normal quantile of .978, from a printed table (2.01) and scipy.stats.norm

@@ -14,7 +14,8 @@ import pytest
 from fitcheck.advice.decide.decision import DEFAULT_COSTS, recommend
 from fitcheck.advice.decide.remedies import Remedies
 from fitcheck.advice.decide.situation import decision_state
-from fitcheck.advice.judge.verdict import HowRead, PiecePoint, judge_piece
+from fitcheck.advice.judge.points import HowRead, PiecePoint
+from fitcheck.advice.judge.verdict import judge_piece
 from fitcheck.estimates.readings import ReadingSet, estimate_readings, pool_repeatability
 from fitcheck.records.points import POINTS
 from tests.advice.backs import COUNTS, SIZES, wanted_mm

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fitcheck.advice.judge.verdict import PiecePoint, judge_difference, judge_piece
+from fitcheck.advice.judge.points import PiecePoint
+from fitcheck.advice.judge.verdict import judge_difference, judge_piece
 from fitcheck.estimates.numbers import Estimate
 
 pytestmark = pytest.mark.simulation

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from fitcheck.advice.judge.explanation import explain_piece
-from fitcheck.advice.judge.verdict import PiecePoint
+from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.estimates.numbers import Estimate
 
 pytestmark = pytest.mark.simulation

@@ -12,10 +12,9 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.reports.schema import schema as report_schema
 from tests.webui.conftest import API, DEMO
 from tests.webui.contract import run
-from webui.api.openapi import document
 from webui.api.problems import KINDS as PROBLEMS
 from webui.api.schemas import components, name_of
-from webui.api.table import OPERATIONS
+from webui.api.table import OPERATIONS, description
 
 
 def valid(data, name):
@@ -34,14 +33,14 @@ def test_every_route_of_the_api_is_in_the_table_and_the_other_way_round(app):
         if rule.rule.startswith(API)
         for method in rule.methods - {"HEAD", "OPTIONS"}
     }
-    described = {(method.upper(), path) for path, methods in document()["paths"].items() for method in methods}
+    described = {(method.upper(), path) for path, methods in description()["paths"].items() for method in methods}
     assert routes == described
     assert len(described) == len(OPERATIONS)
     assert len({one.name for one in OPERATIONS}) == len(OPERATIONS)
 
 
 def test_every_reference_leads_to_a_schema():
-    text = json.dumps(document())
+    text = json.dumps(description())
     referred = {part.split('"')[0] for part in text.split('"#/components/schemas/')[1:]}
     assert referred <= set(components())
     for schema in components().values():

@@ -9,8 +9,8 @@ from datetime import date
 import pytest
 
 from tests.webui.lent import lend
+from webui.pages import ground
 from webui.pages.drafts import several, slug, with_unit
-from webui.pages.shelves import ground
 
 
 class Browser:

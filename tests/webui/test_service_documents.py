@@ -11,7 +11,7 @@ import pytest
 
 from fitcheck.cli.service import add_commands, add_demo_options
 from fitcheck.records.cross_checks import KINDS
-from fitcheck.store.documents import HOUSEHOLD
+from fitcheck.store.stored import HOUSEHOLD
 from webui.api.table import OPERATIONS
 from webui.config import Config
 

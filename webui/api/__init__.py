@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from flask import Flask, Response
 
+from webui.api.operations import PREFIX, Operation
 from webui.api.problems import problem_of
+from webui.api.table import OPERATIONS
 
-PREFIX = "/api/v1"
+__all__ = ["PREFIX", "register"]
 
 
 def register(app: Flask) -> None:
     """Put every operation of the table on an application."""
-    from webui.api.table import OPERATIONS, Operation
-
     for operation in OPERATIONS:
 
         def answer(operation: Operation = operation, **path: str) -> Response:

@@ -3,30 +3,28 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from flask import Response, render_template
 
 from webui.answers import written
 from webui.api import problems
-from webui.api.calls import Call, tagged
-from webui.api.openapi import document as described
+from webui.api.calls import tagged
+from webui.api.operations import PREFIX, Operation
 
 
-def document(call: Call) -> Response:
+def document(described: Mapping[str, Any]) -> Response:
     """The OpenAPI document."""
-    return tagged(written(described()))
+    return tagged(written(described))
 
 
-def page(call: Call) -> Response:
-    """The page of the API."""
-    from webui.api import PREFIX
-    from webui.api.table import OPERATIONS
-
+def page(operations: Sequence[Operation], described: Mapping[str, Any]) -> Response:
+    """The page of these operations, which the OpenAPI document describes."""
     groups: dict[str, list[Any]] = {}
-    for operation in OPERATIONS:
+    for operation in operations:
         groups.setdefault(operation.group, []).append(operation)
-    schemas = described()["components"]["schemas"]
+    schemas = described["components"]["schemas"]
     text = render_template(
         "api/browse.html",
         prefix=PREFIX,

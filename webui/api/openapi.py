@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from webui.api import problems
+from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import KEY, components, ref
-
-if TYPE_CHECKING:
-    from webui.api.table import Operation, Parameter
 
 _PATH = {
     "key": (KEY, "key of the record"),
@@ -21,17 +19,13 @@ _PATH = {
 _SAID = {200: "Done", 201: "Written, a new record", 304: "Nothing has changed since the tag that was sent"}
 
 
-@cache
-def document() -> dict[str, Any]:
-    """Return the document."""
-    from webui.api import PREFIX
-    from webui.api.table import OPERATIONS
-
+def document(operations: Sequence[Operation]) -> dict[str, Any]:
+    """Return the document of these operations."""
     paths: dict[str, Any] = {}
-    for operation in OPERATIONS:
+    for operation in operations:
         at = paths.setdefault(PREFIX + operation.path, {})
         at[operation.method.lower()] = _described(operation)
-    groups = list(dict.fromkeys(operation.group for operation in OPERATIONS))
+    groups = list(dict.fromkeys(operation.group for operation in operations))
     return {
         "openapi": "3.1.0",
         "info": {

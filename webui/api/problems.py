@@ -12,7 +12,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.store import faults
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from webui import request_log
 from webui.config import LARGEST_BODY
 

@@ -10,7 +10,7 @@ from flask import Response
 from fitcheck.records.refusals import shown
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import lists_of
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from webui.api.calls import Call, refuse
 from webui.api.records import Run, changed
 from webui.service import service

@@ -9,7 +9,7 @@ from dataclasses import asdict
 from flask import Response
 
 from fitcheck.store.households import LONGEST_PAGE
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from webui.api.calls import Call, data, of_record, refuse
 from webui.checks import check, questions_of
 from webui.service import service

@@ -13,7 +13,8 @@ from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.points import POINTS
-from fitcheck.store.documents import HOUSEHOLD, model_of
+from fitcheck.store.documents import model_of
+from fitcheck.store.stored import HOUSEHOLD
 from webui.api import problems
 
 Schema = dict[str, Any]

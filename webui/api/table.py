@@ -5,88 +5,20 @@ The routes, the OpenAPI document, the page of the API and the tests are all made
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 
 from flask import Response
 
 from fitcheck.records.cross_checks import KINDS
-from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
-from webui.api import browse, computed, household, readings, records
-from webui.api.calls import CSV, JSON, REVISION_TAG, Call
+from fitcheck.store.stored import HOUSEHOLD
+from webui.api import browse, computed, household, openapi, readings, records
+from webui.api.calls import CSV, REVISION_TAG, Call
+from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
-
-
-@dataclass(frozen=True, slots=True)
-class Parameter:
-    """A query or header of an operation."""
-
-    name: str
-    where: str
-    schema: Schema
-    about: str
-    required: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Operation:
-    """One thing that the API does.
-
-    name      its own name
-    group     what it is about
-    method, path   as OpenAPI writes them, under the prefix
-    about     one sentence
-    run       what answers
-    answers   the schema of the answer, or None for another kind of text
-    media     kind of the answer
-    status    statuses of an answer that is no problem
-    body      schema of what is sent, None where nothing is
-    body_media   its kind
-    problems  statuses of the problems that are its own; those of every operation come on top
-    examples  an example per part of the path, from the invented household
-    """
-
-    name: str
-    group: str
-    method: str
-    path: str
-    about: str
-    run: Callable[[Call], Response]
-    answers: Schema | None = None
-    media: str = JSON
-    status: tuple[int, ...] = (200,)
-    parameters: tuple[Parameter, ...] = ()
-    body: Schema | None = None
-    body_media: str = JSON
-    problems: tuple[int, ...] = ()
-    examples: Mapping[str, str] = field(default_factory=dict)
-
-    @property
-    def route(self) -> str:
-        """The path as Flask writes it."""
-        return re.sub(r"\{(\w+)\}", r"<\1>", self.path)
-
-    @property
-    def every_problem(self) -> tuple[int, ...]:
-        """Statuses of every problem that it can answer with."""
-        found = {403, 422, 500, 503, *self.problems}
-        if self.body is not None:
-            found |= {400, 413, 415}
-        if self.method != "GET":
-            found.add(507)
-        return tuple(sorted(found))
-
-    def answer(self, path: Mapping[str, str]) -> Response:
-        """Answer a request."""
-        call = Call(path)
-        call.keys()
-        call.queries(one.name for one in self.parameters if one.where == "query")
-        return self.run(call)
-
 
 IF_MATCH = Parameter(
     "If-Match",
@@ -351,11 +283,25 @@ def _household() -> Iterable[Operation]:
     )  # fmt: skip
     yield Operation(
         "openapi", "the API", "GET", "/openapi.json", "This description, in OpenAPI 3.1.",
-        browse.document, {"type": "object"},
+        _description, {"type": "object"},
     )  # fmt: skip
     yield Operation(
-        "browse", "the API", "GET", "/browse", "This description, as a page.", browse.page, media="text/html",
+        "browse", "the API", "GET", "/browse", "This description, as a page.", _page, media="text/html",
     )  # fmt: skip
+
+
+@cache
+def description() -> dict[str, Any]:
+    """The OpenAPI document of every operation; made once."""
+    return openapi.document(OPERATIONS)
+
+
+def _description(call: Call) -> Response:
+    return browse.document(description())
+
+
+def _page(call: Call) -> Response:
+    return browse.page(OPERATIONS, description())
 
 
 OPERATIONS: tuple[Operation, ...] = (

@@ -9,9 +9,9 @@ from flask import Response
 from werkzeug.datastructures import MultiDict
 
 from fitcheck.store.faults import StaleWrite
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
+from webui.pages import ground
 from webui.pages.drafts import Draft
-from webui.pages.shelves import ground
 
 Typed = Mapping[str, str]
 Choices = Mapping[str, Sequence[tuple[str, str]]]

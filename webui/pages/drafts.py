@@ -16,7 +16,7 @@ from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import POINTS
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from webui.pages import dates
 
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")

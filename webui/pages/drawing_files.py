@@ -7,9 +7,8 @@ from flask import Blueprint, Response, abort, request
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.overlay import overlay
 from fitcheck.drawing.svg import standalone
-from webui.pages import views
+from webui.pages import ground, views
 from webui.pages.make.page import make_of, report_or_404
-from webui.pages.shelves import ground
 
 pages = Blueprint("drawing_files", __name__)
 

@@ -8,8 +8,8 @@ from importlib.resources import files
 
 from fitcheck.records.households import Household
 from fitcheck.store import Store
-from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import NotFound, StillNamed
+from fitcheck.store.stored import HOUSEHOLD
 
 _LAST_NAMED_FIRST = ("makes", "size_tables", "swatches", "garments", "machines", "yarns", "wearers")
 

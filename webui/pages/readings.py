@@ -19,7 +19,7 @@ from fitcheck.records.readings import Reading
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.places import Where
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from fitcheck.words import piece_name, question_asked, reference_name
 from fitcheck.words.names import day_words
 from webui.pages import views

@@ -13,13 +13,11 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, TapePool
 from fitcheck.store.bundle import How
-from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from fitcheck.store.revisions import Stored
-from webui.pages import views
+from fitcheck.store.stored import HOUSEHOLD, Stored
+from webui.pages import ground, views
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal
-from webui.pages.shelves import ground
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 ROOM = "settings"

@@ -12,10 +12,9 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from webui.pages import invented, views
+from webui.pages import ground, invented, views
 from webui.pages.make.page import WAITING
 from webui.pages.readings import standing
-from webui.pages.shelves import ground
 
 pages = Blueprint("table", __name__)
 

@@ -20,8 +20,8 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
-from fitcheck.store.documents import HOUSEHOLD
 from fitcheck.store.faults import StoreError
+from fitcheck.store.stored import HOUSEHOLD
 from fitcheck.words import Mark, Said, advised, changed_sentence, point_name, zone_word
 from webui.api.problems import problem_of
 from webui.pages import invented

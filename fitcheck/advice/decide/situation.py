@@ -9,7 +9,8 @@ from typing import Literal
 import numpy as np
 
 from fitcheck.advice.decide.remedies import LOCAL_SPREAD, PIECE_TO_PIECE, DecisionPoint, DecisionState
-from fitcheck.advice.judge.verdict import HowRead, PiecePoint, PieceVerdict, Side, Verdict
+from fitcheck.advice.judge.points import HowRead, PiecePoint
+from fitcheck.advice.judge.verdict import PieceVerdict, Side, Verdict
 from fitcheck.records.points import POINTS, MakeUp
 
 THREAD_MM = 1.0

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, fabric_of, tape_of, written_dial
+from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, fabric_of, tape_of
 from fitcheck.advice.sizes.table import TableLooked, look_at_table, printed_gauge_mm
 from fitcheck.advice.target.parts import Notes
 from fitcheck.estimates.fabric.answers import MM_PER_4IN, PercentChange
@@ -21,7 +21,7 @@ from fitcheck.estimates.line import Line, line_through
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
-from fitcheck.records.machines import Dial
+from fitcheck.records.machines import Dial, written_dial
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
 

@@ -97,12 +97,6 @@ class LeftOut:
     usual: str = ""
 
 
-def written_dial(position: float, marks: int) -> str:
-    """A place on the dial as it is written, to the nearest click of a dial with so many marks between its numbers."""
-    number, over = divmod(round(position * (marks + 1)), marks + 1)
-    return Dial(number=number, marks=over).written()
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class FabricOf:
     """The fabric of a make, fitted to everything that may be pooled.

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal, Protocol, cast
+from typing import Literal, Protocol, cast
 
 import numpy as np
 
+from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import (
     LOCAL_SD,
@@ -20,9 +21,6 @@ from fitcheck.estimates.piece import (
     check_reading,
 )
 from fitcheck.estimates.student import normal_quantile
-
-if TYPE_CHECKING:
-    from fitcheck.advice.judge.verdict import PiecePoint
 
 ExplanationCode = Literal["one_gauge", "miscount", "cast_on", "two_gauges", "cannot_say"]
 OddExplanation = Literal["miscount", "cast_on", "two_gauges"]

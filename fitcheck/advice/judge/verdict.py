@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 
 from fitcheck.advice.judge.explanation import Explanation, KnownFabric, explain_piece
+from fitcheck.advice.judge.points import HowRead, PiecePoint, Tolerance
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import (
     VAGUE,
@@ -32,27 +33,10 @@ MOST_LOOKS = 3
 VerdictCode = Literal["matches", "differs", "too_close", "held_at"]
 Reason = Literal["more_readings", "tolerance_below_tape", "wanted_value_too_uncertain", "on_the_line"]
 Side = Literal["piece", "reference"]
-Tolerance = float | tuple[float, float]
 
 
 class VerdictError(FitcheckError, ValueError):
     """A difference cannot be judged; the message names the field, what was read and what is accepted."""
-
-
-@dataclass(frozen=True, slots=True)
-class HowRead:
-    """How one side was read, so that the readings still needed can be told.
-
-    s_mm           SD of one reading, laying included [mm]
-    readings       readings taken so far
-    resolution_mm  what the readings were written to [mm]
-    fixed_mm2      variance of this side that no reading removes: an assumed seam stitch, growth [mm2]
-    """
-
-    s_mm: float
-    readings: int
-    resolution_mm: float = 0.0
-    fixed_mm2: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,35 +90,6 @@ class Verdict:
             _above(self.difference - high, self.u, self.dof),
             _above(-low - self.difference, self.u, self.dof),
         )
-
-
-@dataclass(frozen=True, slots=True)
-class PiecePoint:
-    """One point of a piece to be judged; all lengths as measures of the piece [mm].
-
-    key             key of the point of measure
-    direction       across (stitches), along (rows) or edge (neither)
-    wanted          what the piece should measure
-    measured        what it measures, None where only an overhang was read
-    tolerance_mm    allowed on both sides, or (narrower or shorter side, wider or longer side); math.inf frees
-                    a side
-    count           stitches or rows measured across, None where nobody counted
-    overhang        piece minus garment read directly; it enters the difference, wanted only gives the level
-    piece_read      how the piece (or else the overhang) was read, None where not known
-    reference_read  how the wanted value was read, None where not known
-    pinned          blocked to pins in this direction: never *matches*, and no evidence of the fabric
-    """
-
-    key: str
-    direction: Literal["across", "along", "edge"]
-    wanted: Estimate
-    measured: Estimate | None
-    tolerance_mm: Tolerance
-    count: float | None = None
-    overhang: Estimate | None = None
-    piece_read: HowRead | None = None
-    reference_read: HowRead | None = None
-    pinned: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, Protocol, TypeAlias, TypeVar
 
-from fitcheck.advice.judge.verdict import Tolerance, tolerance_sides
+from fitcheck.advice.judge.points import Tolerance
+from fitcheck.advice.judge.verdict import tolerance_sides
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.faults import FitcheckError

@@ -6,7 +6,6 @@ measure; shaping that the pattern counts in rows changes height and is listed wi
 
 from __future__ import annotations
 
-from fitcheck.advice.fabric.of_make import written_dial
 from fitcheck.advice.sizes.answers import AtDial, SizesAnswer
 from fitcheck.advice.sizes.choice import best_size, mixed, side_by_side
 from fitcheck.advice.sizes.fabric import KnownSize, known_sizes
@@ -18,7 +17,7 @@ from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
-from fitcheck.records.machines import Machine
+from fitcheck.records.machines import Machine, written_dial
 from fitcheck.records.makes import Make
 
 

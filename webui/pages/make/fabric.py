@@ -16,9 +16,9 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
+from webui.pages import ground
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
-from webui.pages.shelves import ground
 from webui.pages.shelves.fabrics import fabric_parts, size_of
 from webui.what_if import what_if
 

@@ -11,12 +11,11 @@ from fitcheck.records.base import as_typed
 from fitcheck.records.lengths import write_length
 from fitcheck.records.makes import Make
 from fitcheck.records.points import BODY, DECIDING_FIRST, POINTS
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from fitcheck.words import point_name
-from webui.pages import views
+from webui.pages import ground, views
 from webui.pages.drafts import Draft
 from webui.pages.make import forms as make_forms
-from webui.pages.shelves import ground
 
 pages = Blueprint("fits", __name__)
 

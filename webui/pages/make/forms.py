@@ -7,12 +7,11 @@ from collections.abc import Callable
 from flask import Response, request
 
 from fitcheck.store.faults import StaleWrite
-from fitcheck.store.revisions import Stored
-from webui.pages import views
+from fitcheck.store.stored import Stored
+from webui.pages import ground, views
 from webui.pages.conflicts import Choices, Typed, conflict
 from webui.pages.drafts import Draft
 from webui.pages.make.page import report_or_404
-from webui.pages.shelves import ground
 
 WHERE = "list of makes"
 

@@ -29,7 +29,7 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.rest import rest_title, rest_told
-from webui.pages import views
+from webui.pages import ground, views
 from webui.pages.drafts import Refusal
 from webui.pages.inline_svg import inline
 from webui.pages.kept import kept
@@ -37,7 +37,6 @@ from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.make.rest import rest_of
 from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, standing, where_of
-from webui.pages.shelves import ground
 from webui.pages.views import PageUnit
 
 pages = Blueprint("makes", __name__)

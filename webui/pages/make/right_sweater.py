@@ -10,8 +10,7 @@ from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.makes import Make
 from fitcheck.records.readings import Reading
 from fitcheck.reports.shapes import Report
-from webui.pages import views
-from webui.pages.shelves import ground
+from webui.pages import ground, views
 
 FAR = 0.25
 """How far the piece may be off at every point, as a share of what is wanted, before the sweater is asked about

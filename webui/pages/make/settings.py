@@ -11,11 +11,10 @@ from fitcheck.records.base import as_typed
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.makes import Make, SeamKind
 from fitcheck.records.points import SeamEdge
-from fitcheck.store.revisions import Stored
-from webui.pages import views
+from fitcheck.store.stored import Stored
+from webui.pages import ground, views
 from webui.pages.drafts import Draft
 from webui.pages.make import forms as make_forms
-from webui.pages.shelves import ground
 
 pages = Blueprint("make_settings", __name__)
 

@@ -12,10 +12,10 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
+from webui.pages import ground
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.plan import answer_parts
-from webui.pages.shelves import ground
 from webui.what_if import what_if
 
 pages = Blueprint("make_sizes", __name__)

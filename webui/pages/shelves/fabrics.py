@@ -17,8 +17,9 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
+from webui.pages import ground
 from webui.pages.readings import Asked, asked_about
-from webui.pages.shelves import ground, unanswered
+from webui.pages.shelves import unanswered
 
 pages = Blueprint("fabrics", __name__, url_prefix="/swatches/fabrics")
 ROOM = "swatches"

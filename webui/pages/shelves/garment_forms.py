@@ -13,11 +13,11 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.store.faults import StaleWrite
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
+from webui.pages import ground
 from webui.pages.conflicts import Choices, conflict
 from webui.pages.dates import read_day
 from webui.pages.drafts import Draft, reading, several, slug, without_empty
-from webui.pages.shelves import ground
 from webui.pages.shelves.garments import KIND, LONG_NAME, ROOM, STATES, there
 
 pages = Blueprint("garment_forms", __name__, url_prefix="/wardrobe")

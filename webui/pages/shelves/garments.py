@@ -18,11 +18,11 @@ from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.reports.shapes import EaseReport
-from fitcheck.store.revisions import Stored
-from webui.pages import invented, views
+from fitcheck.store.stored import Stored
+from webui.pages import ground, invented, views
 from webui.pages.drafts import Refusal
 from webui.pages.readings import Asked, asked_about
-from webui.pages.shelves import ground, shelf
+from webui.pages.shelves import shelf
 from webui.pages.shelves.unanswered import places_of, without
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,

@@ -12,9 +12,9 @@ from fitcheck.drawing.garments import two_over_one_another, written_less
 from fitcheck.drawing.laid import PLACES
 from fitcheck.records.garments import Garment
 from fitcheck.records.points import ORDER, POINTS
+from webui.pages import ground
 from webui.pages.drafts import Refusal
 from webui.pages.readings import asked_about
-from webui.pages.shelves import ground
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.unanswered import without
 from webui.pages.shelves.wardrobe_measures import (

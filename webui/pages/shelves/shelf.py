@@ -8,10 +8,9 @@ from flask import Blueprint, Response, abort, request
 
 from fitcheck.records.faults import RecordsError
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
-from webui.pages import views
+from webui.pages import ground, views
 from webui.pages.drafts import Refusal
 from webui.pages.readings import answered_words, asked_about, settle
-from webui.pages.shelves import ground
 
 Show = Callable[[str, int, Mapping[str, Refusal]], Response]
 """Shows one record again: its key, the status, and what was refused by the place of its question."""

@@ -20,10 +20,11 @@ from fitcheck.store.documents import take
 from fitcheck.store.faults import StaleWrite
 from fitcheck.words import phrases as words_phrases
 from fitcheck.words import sizes as words_sizes
+from webui.pages import ground
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal, with_unit, without_empty
 from webui.pages.readings import asked_about
-from webui.pages.shelves import ground, shelf
+from webui.pages.shelves import shelf
 from webui.pages.shelves.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.pages.shelves.size_rounds import RoundRows, round_rows_of
 from webui.pages.shelves.size_sides import aligned, cell_names

@@ -11,8 +11,7 @@ from fitcheck import words
 from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
-from webui.pages import invented
-from webui.pages.shelves import ground
+from webui.pages import ground, invented
 from webui.pages.shelves import swatches as swatch_pages
 from webui.pages.shelves.fabrics import answer_for, asked_in, fabric_name, fabrics_of, figures, newest_day
 from webui.pages.shelves.tools import tools_of

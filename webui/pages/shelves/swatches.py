@@ -11,13 +11,13 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck.records.households import Household
 from fitcheck.records.swatches import Span, Swatch
 from fitcheck.store.faults import StaleWrite
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from fitcheck.words import fabric as words_fabric
-from webui.pages import invented
+from webui.pages import ground, invented
 from webui.pages.conflicts import Choices, conflict
 from webui.pages.drafts import Draft, Refusal, reading, several, without_empty
 from webui.pages.readings import asked_about
-from webui.pages.shelves import ground, shelf, unanswered
+from webui.pages.shelves import shelf, unanswered
 from webui.pages.shelves.fabrics import answer_for, fabrics_of, figures, size_of
 from webui.pages.shelves.tools import tools_of
 

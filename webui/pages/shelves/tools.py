@@ -12,10 +12,10 @@ from fitcheck.records.households import Household
 from fitcheck.records.machines import Machine
 from fitcheck.records.yarns import Fibre, Yarn
 from fitcheck.store.faults import StaleWrite
-from webui.pages import invented
+from webui.pages import ground, invented
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, with_unit, without_empty
-from webui.pages.shelves import ground, shelf
+from webui.pages.shelves import shelf
 
 pages = Blueprint("tools", __name__, url_prefix="/swatches")
 ROOM = "swatches"

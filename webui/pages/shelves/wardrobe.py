@@ -17,9 +17,8 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
-from webui.pages import invented
+from webui.pages import ground, invented
 from webui.pages.readings import asked_about
-from webui.pages.shelves import ground
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.unanswered import without
 from webui.pages.shelves.wardrobe_measures import (

@@ -14,12 +14,12 @@ from fitcheck.estimates.numbers import quantity
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import StaleWrite
-from fitcheck.store.revisions import Stored
-from webui.pages import invented
+from fitcheck.store.stored import Stored
+from webui.pages import ground, invented
 from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal, reading, several, without_empty
 from webui.pages.readings import asked_about
-from webui.pages.shelves import ground, shelf
+from webui.pages.shelves import shelf
 from webui.pages.shelves.unanswered import places_of, without
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")

@@ -29,10 +29,9 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import point_name, question_asked
 from webui.checks import check
-from webui.pages import views
+from webui.pages import ground, views
 from webui.pages.drafts import Refusal
 from webui.pages.readings import standing
-from webui.pages.shelves import ground
 from webui.pages.walk.steps import (
     EIGHTHS,
     HALVES,

@@ -14,7 +14,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
-from fitcheck.store.revisions import Stored
+from fitcheck.store.stored import Stored
 from fitcheck.words import Mark, Unit
 from webui.pages import dates, invented, views
 from webui.pages.views import drawn as safe

@@ -1,0 +1,240 @@
+"""The commands that answer from a household file: report, fabric, sizes, check, schema, and the demo.
+
+Importing this loads argparse and no more; each command loads what it needs.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, name_of, say, say_json, width
+
+TYPE_CHECKING = False  # typing itself would cost start-up time
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from fitcheck.records.faults import Fault, Question
+    from fitcheck.records.households import Household
+    from fitcheck.records.makes import Make
+    from fitcheck.words import Unit
+
+
+def report(arguments: argparse.Namespace) -> int:
+    """The answer for one make."""
+    household = _opened(arguments.file)
+    if household is None:
+        return DATA_WRONG
+    return _answer(household, arguments.make, arguments.piece, arguments.unit, as_json=arguments.json)
+
+
+def fabric(arguments: argparse.Namespace) -> int:
+    """What a make's fabric does."""
+    from fitcheck.advice.fabric.answer import fabric_answer
+    from fitcheck.terminal.fabric import printed_fabric
+
+    asked = _asked_make(arguments)
+    if asked is None:
+        return DATA_WRONG
+    household, make, unit = asked
+    answer = fabric_answer(make, household)
+    _say_part(arguments, answer.to_json(indent=2), lambda: printed_fabric(answer, unit, width=width()))
+    return DONE
+
+
+def sizes(arguments: argparse.Namespace) -> int:
+    """Which size's numbers to knit."""
+    import json
+    from dataclasses import asdict
+
+    from fitcheck.advice.fabric.of_make import fabric_of, tape_of
+    from fitcheck.advice.sizes.which_size import sizes_of
+    from fitcheck.terminal.sizes import printed_sizes
+
+    asked = _asked_make(arguments)
+    if asked is None:
+        return DATA_WRONG
+    household, make, unit = asked
+    pool = tape_of(make, household)
+    known = fabric_of(make, household, pool)
+    answer = sizes_of(make, household, known.fabric if known.specimens else None, pool=pool, dial=known.dial)
+    data = json.dumps(asdict(answer), ensure_ascii=False, allow_nan=False, indent=2)
+    _say_part(arguments, data, lambda: printed_sizes(answer, unit, width=width()))
+    return DONE
+
+
+def _asked_make(arguments: argparse.Namespace) -> tuple[Household, Make, Unit] | None:
+    """The household, the make asked for and the unit of the answer; None after saying what is wrong."""
+    household = _opened(arguments.file)
+    if household is None:
+        return None
+    missing = _which(household, arguments.make, None, "This file", "--make")
+    if missing:
+        complain(missing)
+        return None
+    make = next(one for one in household.makes if arguments.make in (None, one.id))
+    own: Unit = "cm" if household.unit == "m" else household.unit
+    return household, make, arguments.unit or own
+
+
+def _say_part(arguments: argparse.Namespace, data: str, text: Callable[[], str]) -> None:
+    if arguments.json:
+        say_json(data + "\n")
+    else:
+        say(text())
+
+
+def check(arguments: argparse.Namespace) -> int:
+    """Everything that is wrong in a file at once, then what is unlikely."""
+    from fitcheck.records.plausibility import questions
+
+    if arguments.json:
+        return _check_as_data(arguments.file)
+    household = _opened(arguments.file)
+    if household is None:
+        return DATA_WRONG
+    from fitcheck.terminal.report import printed_check
+
+    makes = len(household.makes)
+    say(printed_check(questions(household), name_of(arguments.file), makes=makes, width=width()))
+    return DONE
+
+
+def _check_as_data(file: str) -> int:
+    """Print every fault, or every question and the keys of the makes, as JSON."""
+    import json
+    from dataclasses import asdict
+
+    from fitcheck.records.faults import RecordsError
+    from fitcheck.records.files import open_household
+    from fitcheck.records.plausibility import questions
+
+    faults: tuple[Fault, ...] = ()
+    asked: tuple[Question, ...] = ()
+    makes: list[str] = []
+    try:
+        household = open_household(_source(file))
+        asked, makes = questions(household), [make.id for make in household.makes]
+    except RecordsError as wrong:
+        faults = wrong.faults
+    found = {
+        "file": name_of(file),
+        "faults": [asdict(one) for one in faults],
+        "questions": [asdict(one) for one in asked],
+        "makes": makes,
+    }
+    say_json(json.dumps(found, ensure_ascii=False, indent=2) + "\n")
+    return DATA_WRONG if faults else DONE
+
+
+def schema(arguments: argparse.Namespace) -> int:
+    """The JSON schema of the report or of the household file."""
+    import json
+
+    if arguments.of == "household":
+        from fitcheck.records.households import Household
+
+        shape = Household.model_json_schema()
+    else:
+        from fitcheck.reports.schema import schema
+
+        shape = schema()
+    say(json.dumps(shape, ensure_ascii=True, indent=2) + "\n")
+    return DONE
+
+
+def demo(arguments: argparse.Namespace) -> int:
+    """The answer for a make of the invented household, then the household as a service."""
+    from importlib.resources import files
+
+    from fitcheck.records.files import open_household
+
+    household = open_household((files("demo_garments") / "household.json").read_bytes())
+    if arguments.list:
+        wide = max(len(make.id) for make in household.makes)
+        say("".join(f"{make.id:<{wide}}  {make.name}\n" for make in household.makes))
+        return DONE
+    make = arguments.key or arguments.make or household.makes[0].id
+    code = _answer(household, make, None, arguments.unit, holds="The demo", option="fitcheck demo")
+    if code != DONE or arguments.no_serve:
+        return code
+    from fitcheck.cli.service import demo_service
+
+    flush()
+    return demo_service(arguments)
+
+
+def _source(file: str) -> str | bytes:
+    """A file's name, or the bytes of standard input."""
+    if file != "-":
+        return file
+    return sys.stdin.buffer.read() if sys.stdin is not None else b""
+
+
+def _opened(file: str) -> Household | None:
+    """The household of a file or of standard input; None after saying everything that is wrong with it."""
+    from fitcheck.records.faults import RecordsError
+    from fitcheck.records.files import open_household
+
+    try:
+        return open_household(_source(file))
+    except RecordsError as wrong:
+        from fitcheck.terminal.report import printed_faults
+
+        complain(printed_faults(wrong.faults, name_of(file), width=width()))
+        return None
+
+
+def _answer(
+    household: Household,
+    make: str | None,
+    piece: str | None,
+    unit: Unit | None,
+    *,
+    as_json: bool = False,
+    holds: str = "This file",
+    option: str = "--make",
+) -> int:
+    from fitcheck.records.faults import FitcheckError
+    from fitcheck.reports.shaped import report
+
+    missing = _which(household, make, piece, holds, option)
+    if missing:
+        complain(missing)
+        return DATA_WRONG
+    try:
+        found = report(household, make=make, piece=piece)
+    except FitcheckError as wrong:
+        complain(f"{wrong}\n")
+        return DATA_WRONG
+    if as_json:
+        say_json(found.to_json(indent=2) + "\n")
+        return DONE
+    from fitcheck.terminal.report import printed
+
+    own: Unit = "cm" if household.unit == "m" else household.unit
+    say(printed(found, unit or own, width=width()))
+    return DONE
+
+
+def _which(household: Household, make: str | None, piece: str | None, holds: str, option: str) -> str:
+    """Ask for the make or the piece where it is not clear; empty where it is."""
+    makes: list[Make] = household.makes
+    if not makes:
+        return 'This file has no make yet, and a report is on a make: add one under "makes".\n'
+    keys = [one.id for one in makes]
+    if make is None and len(makes) > 1:
+        return f"Which make? {holds} has {_listed(keys)}: {option} {keys[0]}\n"
+    if make is not None and make not in keys:
+        return f"No make {make!r} here. {holds} has {_listed(keys)}: {option} {keys[0]}\n"
+    chosen = next(one for one in makes if make in (None, one.id))
+    pieces = [one.id for one in chosen.pieces]
+    if piece is None or piece in pieces:
+        return ""
+    if not pieces:
+        return f"No piece {piece!r} here: {chosen.id} has no piece yet.\n"
+    return f"No piece {piece!r} here. {chosen.id} has {_listed(pieces)}: --piece {pieces[0]}\n"
+
+
+def _listed(keys: Sequence[str]) -> str:
+    return keys[0] if len(keys) == 1 else f"{', '.join(keys[:-1])} and {keys[-1]}"

@@ -1,0 +1,139 @@
+"""The words of the command line, and the command itself.
+
+Nothing heavy is imported before it is needed: ``fitcheck --help`` loads argparse and no more. Exit codes:
+0 done, 1 the data is wrong or not there, 2 the command line is wrong. An answer is written whole or not at
+all.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from fitcheck.cli import answers, service
+from fitcheck.cli.output import DATA_WRONG, DONE, USAGE, UnwritableError, complain, drop_the_rest, flush, say, write
+
+TYPE_CHECKING = False  # typing itself would cost start-up time
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from _typeshed import SupportsWrite
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command; returns its exit code.
+
+    argv  words after the command's name; None takes those that it was started with
+    """
+    try:
+        code = _run(argv)
+        flush()
+    except BrokenPipeError:
+        # Whoever reads has seen enough. What is still in the buffer goes nowhere, and quietly.
+        drop_the_rest()
+        return DONE
+    except UnwritableError as unwritable:
+        drop_the_rest()
+        complain(f"The answer could not be written: {unwritable}.\n")
+        return DATA_WRONG
+    except KeyboardInterrupt:
+        return 130
+    return code
+
+
+def _run(argv: Sequence[str] | None) -> int:
+    try:
+        arguments = _parser().parse_args(argv)
+    except SystemExit as leaving:  # argparse leaves by itself, after --help too
+        return leaving.code if isinstance(leaving.code, int) else USAGE
+    code: int = arguments.run(arguments)
+    return code
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse keeps quiet about help that cannot be written; this one does not."""
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        if message and file is not None and file is sys.stdout:
+            write(message)
+        else:
+            super()._print_message(message, file)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="fitcheck",
+        description="Is this blocked piece right, and what now? For sweaters knitted in pieces by machine.",
+        epilog="Exit codes: 0 done, 1 the data is wrong, 2 the command line is wrong.",
+    )
+    parser.add_argument("--version", action=_Version, help="show the version and leave")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    report = commands.add_parser(
+        "report", help="print the answer for one make", description="Print the answer for one make."
+    )
+    report.add_argument("file", metavar="FILE", help="household file; - reads standard input")
+    report.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
+    report.add_argument("--piece", metavar="KEY", help="which piece; the last one that was read otherwise")
+    _add_unit(report)
+    report.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
+    report.set_defaults(run=answers.report)
+
+    for name, about, run in (
+        ("fabric", "print what a make's fabric does: gauge, finishing, dial, next swatch", answers.fabric),
+        ("sizes", "print which size's numbers to knit in this fabric", answers.sizes),
+    ):
+        part = commands.add_parser(name, help=about, description=f"{about[:1].upper()}{about[1:]}.")
+        part.add_argument("file", metavar="FILE", help="household file; - reads standard input")
+        part.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
+        _add_unit(part)
+        part.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
+        part.set_defaults(run=run)
+
+    check = commands.add_parser(
+        "check",
+        help="check a household file",
+        description="Check a household file: everything that is wrong at once, then what is unlikely.",
+    )
+    check.add_argument("file", metavar="FILE", help="household file; - reads standard input")
+    check.add_argument("--json", action="store_true", help="faults and questions as data")
+    check.set_defaults(run=answers.check)
+
+    schema = commands.add_parser("schema", help="print a JSON schema", description="Print a JSON schema.")
+    schema.add_argument(
+        "of", nargs="?", choices=("report", "household"), default="report", help="of what; report otherwise"
+    )
+    schema.set_defaults(run=answers.schema)
+
+    demo = commands.add_parser(
+        "demo",
+        help="print the answer for the invented household",
+        description="Print the answer for a make of the invented household that comes along.",
+    )
+    demo.add_argument("--list", action="store_true", help="list the makes instead")
+    which = demo.add_mutually_exclusive_group()
+    which.add_argument("key", nargs="?", metavar="KEY", help="which make; the first otherwise")
+    which.add_argument("--make", metavar="KEY", help="the same")
+    _add_unit(demo)
+    demo.set_defaults(run=answers.demo)
+
+    service.add_demo_options(demo)
+    service.add_commands(commands)
+    return parser
+
+
+def _add_unit(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--unit", choices=("cm", "in", "mm"), help="unit of the answer; the file's own otherwise")
+
+
+class _Version(argparse.Action):
+    """Show the version; looked up only when asked for."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str | None = None) -> None:
+        super().__init__(option_strings, dest, nargs=0, default=argparse.SUPPRESS, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from importlib.metadata import version
+
+        say(f"fitcheck {version('fitcheck')}\n")
+        parser.exit(DONE)

@@ -1,0 +1,74 @@
+"""Paper for a terminal: its width, headings, wrapped lines, and columns whose decimal marks stand under one another."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Literal
+
+WIDTH = 80
+NARROWEST, WIDEST = 60, 100
+"""Columns between which the width of a terminal is followed: wider lines are hard to read."""
+SIGN_COLUMNS = 9
+"""Columns of the sign and the space after it."""
+
+
+def aligned(cells: Sequence[str], mark: str = ".") -> list[str]:
+    """Pad figures so that decimal marks, or whole numbers before their fractions, stand under one another.
+
+    >>> aligned(["52 7/8", "3/8", "9"])
+    ['52 7/8', '   3/8', ' 9    ']
+    """
+    parts = [_split(cell, mark) for cell in cells]
+    left = max((len(a) for a, _ in parts), default=0)
+    right = max((len(b) for _, b in parts), default=0)
+    return [a.rjust(left) + b.ljust(right) for a, b in parts]
+
+
+def _split(cell: str, mark: str) -> tuple[str, str]:
+    if "/" in cell:
+        whole, space, fraction = cell.rpartition(" ")
+        # A bare fraction stands under the others, its sign where they have their space.
+        return whole, f"{space}{fraction}" if space or fraction[0] in "−+" else f" {fraction}"
+    whole, found, rest = cell.partition(mark)
+    return whole, found + rest
+
+
+def padded(cells: Sequence[str], to: Literal["left", "right"]) -> list[str]:
+    """Pad cells to the widest."""
+    wide = max(len(cell) for cell in cells)
+    return [cell.ljust(wide) if to == "left" else cell.rjust(wide) for cell in cells]
+
+
+def column(head: str, cells: Sequence[str]) -> list[str]:
+    """A column under its head, figures to the right."""
+    wide = max(len(head), *(len(cell) for cell in cells))
+    return [head.rjust(wide), *(cell.rjust(wide) for cell in cells)]
+
+
+def gutter(sign: str) -> str:
+    """The sign, its brackets under the brackets of the others."""
+    return (sign if sign.startswith("<") else f" {sign}").ljust(SIGN_COLUMNS)
+
+
+def heading(text: str) -> list[str]:
+    """A heading, underlined, with an empty line below."""
+    return [text, "-" * len(text), ""]
+
+
+def first_capital(text: str) -> str:
+    """The text with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
+def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    """Wrap a text into lines, the first behind `first`, the others behind `rest`; no word is cut."""
+    lines = textwrap.wrap(
+        text,
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return lines or [first.rstrip()]
