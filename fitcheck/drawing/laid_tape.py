@@ -12,7 +12,7 @@ from fitcheck.drawing.outline import Outline, drawable, flat, outline_of
 from fitcheck.drawing.svg import Point, n
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import POINTS, SLEEVES
+from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES
 
 WIDTH = 288.0
 """Width of the drawing [units]: a phone's width."""
@@ -101,7 +101,7 @@ def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], dro
     known = {key: mm for key, mm in measures.items() if key in POINTS and mm > 0 and piece in POINTS[key].pieces}
     if not drawable(known, piece):
         kind = "sleeve" if piece in SLEEVES else "panel" if piece == "side_panel" else "body"
-        known = dict(_USUAL["half" if piece in ("left_front", "right_front") else kind])
+        known = dict(_USUAL["half" if piece in HALF_FRONTS else kind])
         if drop and "shoulder_width" in known:
             del known["shoulder_width"]
     for key, share in _NEEDED.items():

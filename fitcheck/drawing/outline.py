@@ -25,7 +25,7 @@ from typing import Literal
 from fitcheck.advice.target.armhole import CONVERTIBLE, convert
 from fitcheck.drawing.svg import Point
 from fitcheck.estimates.numbers import CannotSay, Estimate
-from fitcheck.records.points import POINTS, SLEEVES
+from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES
 
 Origin = Literal["measured", "derived", "borrowed", "usual"]
 Kind = Literal["body", "half", "sleeve", "panel"]
@@ -226,7 +226,7 @@ def kind_of(piece: str) -> Kind:
         return "sleeve"
     if piece == "side_panel":
         return "panel"
-    return "half" if piece in ("left_front", "right_front") else "body"
+    return "half" if piece in HALF_FRONTS else "body"
 
 
 def _check(measures: Mapping[str, float]) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Iterable
+from typing import Annotated, Literal, Protocol, TypeVar
 
 from pydantic import Field
 
@@ -63,3 +64,18 @@ class Household(Record):
     size_tables: list[SizeTable] = Field(default_factory=list)
     makes: list[Make] = Field(default_factory=list)
     notes: Note = ""
+
+
+class Keyed(Protocol):
+    """A record that has a key."""
+
+    @property
+    def id(self) -> str | None: ...  # noqa: D102 - the key
+
+
+Kept = TypeVar("Kept", bound=Keyed)
+
+
+def by_key(records: Iterable[Kept], key: str | None) -> Kept | None:
+    """Return the record with that key; None without a key, or where no record has it."""
+    return next((record for record in records if record.id == key), None) if key else None

@@ -189,3 +189,9 @@ class Make(Record):
     learns_from: list[Key] = Field(default_factory=list)
     finished: date | None = None
     notes: Note = ""
+
+    @property
+    def standing(self) -> list[Piece]:
+        """The pieces that no other was knitted again for, in their order."""
+        replaced = {piece.replaces for piece in self.pieces}
+        return [piece for piece in self.pieces if piece.id not in replaced]

@@ -17,11 +17,11 @@ from statistics import NormalDist, median
 from fitcheck.records.base import as_typed
 from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.known_gauge import Knits, digit_slips, known_gauges
 from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_bare, write_length
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import BODY, POINTS
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.stages import PieceStage
@@ -97,7 +97,6 @@ _LARGEST_AS_INCHES = 0.5
 _GROWN = (0.7, 1.5)
 # A flat sleeve of a grown person [mm], to tell a folded sleeve from a round measure (common practice, no source).
 _SLEEVE_FLAT: Mapping[str, float] = {"upper_arm": 180.0, "cuff": 105.0}
-_HALF_FRONT = ("left_front", "right_front")
 _INCHES_EIGHTHS = re.compile(r"(\d{1,2})([1-7])(?: in)?", re.ASCII)
 _NUMBER = re.compile(r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]")
 
@@ -882,7 +881,7 @@ def _fabric_of(
     make: Make, household: Household, swatches: Sequence[Swatch]
 ) -> tuple[Sequence[Swatch], SizeTable | None]:
     """The swatches, of those that nothing is asked about, and the size table that a make names."""
-    table = next((one for one in household.size_tables if one.id == make.size_table), None)
+    table = by_key(household.size_tables, make.size_table)
     return [one for one in swatches if one.id in make.swatches], table
 
 
@@ -896,7 +895,7 @@ def _make(
     """Ask about the readings of the pieces, then about the wanted numbers: the pieces show what they mean."""
     garment = garments.get(make.fits.garment or "")
     occasions = garment.occasions if garment is not None else []
-    pinned = next((occasion for occasion in occasions if occasion.id == make.fits.occasion), None)
+    pinned = by_key(occasions, make.fits.occasion)
     of_garment = _figures(pinned.readings, "") if pinned is not None else _Figures({})
     numbers = _numbers(make, f"{place}.fits.numbers")
     wanted = {point: middle for point in of_garment.points if (middle := of_garment.middle(point)) is not None}
@@ -905,12 +904,8 @@ def _make(
     of_pieces: dict[str, list[float]] = {}
     asked: list[Question] = []
     for number, piece in enumerate(make.pieces):
-        half = piece.piece in _HALF_FRONT
-        ratio = {
-            point: POINTS[point].per_piece * (0.5 if half and POINTS[point].flat else 1.0)
-            for point in POINTS
-            if piece.piece in POINTS[point].pieces
-        }
+        half = piece.piece in HALF_FRONTS
+        ratio = {point: POINTS[point].on_piece(piece.piece) for point in POINTS if piece.piece in POINTS[point].pieces}
         of = ReadOn(
             {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio},
             half=half,

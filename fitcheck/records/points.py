@@ -24,6 +24,7 @@ SeamEdge = Literal["side", "armhole", "shoulder", "neck", "sleeve", "panel"]
 PieceKind = Literal["back", "front", "left_front", "right_front", "sleeve", "left_sleeve", "right_sleeve", "side_panel"]
 BODY: tuple[PieceKind, ...] = ("back", "front", "left_front", "right_front")
 FRONTS: tuple[PieceKind, ...] = ("front", "left_front", "right_front")
+HALF_FRONTS: tuple[PieceKind, ...] = ("left_front", "right_front")
 SLEEVES: tuple[PieceKind, ...] = ("sleeve", "left_sleeve", "right_sleeve")
 
 Maker = Literal["other_body_piece", "armhole_seam", "neck_band", "front_rows_and_cap", "hem", "cuff_band"]
@@ -62,6 +63,7 @@ class Point:
     seam_edges  which seam swallows each of those ends or rows, one name for each
     band        the band whose depth counts in a length or an opening
     tolerance   allowed (too small, too large) in the garment's own flat figure [mm]
+    usual       read on a piece where nothing says which points are wanted
     weight      loss if the finished garment is out at this point, in pieces of this size knitted again
     make_up     what can answer when this piece is fixed
     plausible   range that passes without a question [mm], garment or piece
@@ -81,8 +83,17 @@ class Point:
     seam_rows: int = 0
     seam_edges: tuple[SeamEdge, ...] = ()
     band: Literal["hem", "cuff", "neck", ""] = ""
+    usual: bool = False
     weight: float = 1.0
     make_up: MakeUp | None = None
+
+    def on_piece(self, kind: str) -> float:
+        """How many times the garment's flat figure a piece measures [1]: a sleeve twice, half a front half of it."""
+        return self.per_piece * (0.5 if self.flat and kind in HALF_FRONTS else 1.0)
+
+    def is_on(self, kind: str) -> bool:
+        """Whether a kind of piece carries the point; one of two fronts carries none that spans the opening."""
+        return kind in self.pieces and not (kind in HALF_FRONTS and self.direction == "across" and not self.flat)
 
 
 _POINTS = (
@@ -99,6 +110,7 @@ _POINTS = (
         seam_edges=("armhole", "armhole"),
         weight=3.0,
         make_up=MakeUp("armhole_seam", too_large_mm=15.0, too_small_mm=10.0),
+        usual=True,
     ),
     Point(
         "chest",
@@ -114,6 +126,7 @@ _POINTS = (
         seam_edges=("side", "side"),
         weight=2.0,
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
+        usual=True,
     ),
     Point(
         "armhole_depth",
@@ -127,6 +140,7 @@ _POINTS = (
         seam_rows=1,
         seam_edges=("shoulder",),
         make_up=MakeUp("front_rows_and_cap", too_large_mm=1e9, too_small_mm=1e9, share=0.02),
+        usual=True,
     ),
     Point(
         "neck_width",
@@ -140,6 +154,7 @@ _POINTS = (
         seam_ends=-2,
         seam_edges=("neck", "neck"),
         make_up=MakeUp("neck_band", too_large_mm=30.0, too_small_mm=5.0),
+        usual=True,
     ),
     Point(
         "neck_inside",
@@ -182,6 +197,7 @@ _POINTS = (
         seam_ends=2,
         seam_edges=("side", "side"),
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
+        usual=True,
     ),
     Point(
         "to_underarm",
@@ -194,6 +210,7 @@ _POINTS = (
         (120.0, 700.0),
         band="hem",
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
+        usual=True,
     ),
     Point(
         "body_length",
@@ -209,6 +226,7 @@ _POINTS = (
         band="hem",
         weight=2.0,
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
+        usual=True,
     ),
     Point(
         "centre_back",
@@ -316,6 +334,7 @@ _POINTS = (
         band="cuff",
         weight=2.0,
         make_up=MakeUp("cuff_band", too_large_mm=50.0, too_small_mm=50.0),
+        usual=True,
     ),
     Point(
         "sleeve_to_underarm",
@@ -328,6 +347,7 @@ _POINTS = (
         (80.0, 700.0),
         band="cuff",
         make_up=MakeUp("cuff_band", too_large_mm=50.0, too_small_mm=50.0),
+        usual=True,
     ),
     Point(
         "upper_arm",
@@ -342,6 +362,7 @@ _POINTS = (
         per_piece=2,
         seam_ends=2,
         seam_edges=("sleeve", "sleeve"),
+        usual=True,
     ),
     Point(
         "cuff",
@@ -356,6 +377,7 @@ _POINTS = (
         per_piece=2,
         seam_ends=2,
         seam_edges=("sleeve", "sleeve"),
+        usual=True,
     ),
     Point(
         "cap_height",
@@ -368,6 +390,7 @@ _POINTS = (
         (20.0, 250.0),
         seam_rows=1,
         seam_edges=("armhole",),
+        usual=True,
     ),
     Point(
         "centre_back_to_cuff",
@@ -392,6 +415,7 @@ _POINTS = (
         (20.0, 400.0),
         seam_ends=2,
         seam_edges=("panel", "panel"),
+        usual=True,
     ),
     Point(
         "panel_length",
@@ -404,6 +428,7 @@ _POINTS = (
         (100.0, 700.0),
         band="hem",
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
+        usual=True,
     ),
 )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.records.faults import FitcheckError
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 
 
@@ -16,9 +16,8 @@ def chosen_make(household: Household, key: str | None) -> Make:
     keys = [make.id for make in household.makes]
     if key is None and len(keys) == 1:
         return household.makes[0]
-    for make in household.makes:
-        if make.id == key:
-            return make
+    if (make := by_key(household.makes, key)) is not None:
+        return make
     if not keys:
         raise ReportError("make: read none in these records; one make to report on is needed")
     listed = ", ".join(keys)
@@ -32,13 +31,10 @@ def chosen_piece(make: Make, key: str | None) -> Piece | None:
     None for a make without a piece.
     """
     if key is not None:
-        for piece in make.pieces:
-            if piece.id == key:
-                return piece
+        if (piece := by_key(make.pieces, key)) is not None:
+            return piece
         listed = ", ".join(piece.id for piece in make.pieces) or "no piece"
         raise ReportError(f"piece: read {key!r}; this make has {listed}. Name one of them.")
-    replaced = {piece.replaces for piece in make.pieces}
-    standing = [piece for piece in make.pieces if piece.id not in replaced]
-    read = [piece for piece in standing if any(stage.readings or stage.overhangs for stage in piece.stages)]
-    chosen = read or standing
+    read = [piece for piece in make.standing if any(stage.readings or stage.overhangs for stage in piece.stages)]
+    chosen = read or make.standing
     return chosen[-1] if chosen else None

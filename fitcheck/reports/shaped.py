@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -32,7 +32,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.estimates.student import MANY_DOF
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import Question
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.named import named_by
 from fitcheck.records.plausibility import questions
@@ -122,20 +122,16 @@ class _Answer:
         self.household = household
         self.make = make
         self.piece = chosen_piece(make, piece)
-        self.garment = _of(household.garments, make.fits.garment)
-        self.wearer = _of(household.wearers, make.wearer)
+        self.garment = by_key(household.garments, make.fits.garment)
+        self.wearer = by_key(household.wearers, make.wearer)
         yarn = make.yarn or (self.piece.yarn if self.piece else None)
-        self.yarn = _of(household.yarns, yarn)
+        self.yarn = by_key(household.yarns, yarn)
         self._questions: tuple[Question, ...] | None = None
         self._pooled: tuple[Pool, Pool] | None = None
         self.after: FabricOf | None = None
         self.piece_sd = PIECE_TO_PIECE
         self.swatches = [swatch for swatch in household.swatches if swatch.id in make.swatches]
-        self.occasion = (
-            next((one for one in self.garment.occasions if one.id == make.fits.occasion), None)
-            if self.garment
-            else None
-        )
+        self.occasion = by_key(self.garment.occasions, make.fits.occasion) if self.garment else None
 
     def report(self) -> Report:
         """Work through the steps and put the report together."""
@@ -462,9 +458,8 @@ class _Answer:
 
     def _knitted_partner(self, kind: PieceKind) -> dict[str, tuple[float, float]]:
         """Differences of the other body piece where it is knitted, blocked and read [mm]."""
-        replaced = {piece.replaces for piece in self.make.pieces}
-        for piece in reversed(self.make.pieces):
-            if piece.piece != kind or piece.id in replaced:
+        for piece in reversed(self.make.standing):
+            if piece.piece != kind:
                 continue
             found = targets(self.make, piece, self.household)
             if found.state == "blocked":
@@ -942,10 +937,6 @@ class _Answer:
         text = READING_ID.sub(r"\1", named_by(self.make, self.household).model_dump_json(exclude_defaults=True))
         asked = f"{self.make.id} {self.piece.id if self.piece else ''}"
         return hashlib.sha256(f"{SCHEMA} {asked} {text}".encode()).hexdigest()
-
-
-def _of(records: Sequence[Any], key: str | None) -> Any:
-    return next((one for one in records if one.id == key), None) if key else None
 
 
 def _looks(target: Target) -> int:

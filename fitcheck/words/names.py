@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from datetime import datetime
 
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
 from fitcheck.words.phrases import capital, count_words, listed, spaced
 
@@ -100,7 +100,7 @@ def other_piece(head: Head) -> str:
 
 def other_body(head: Head) -> str:
     """The same without its article."""
-    return "back" if head.piece_kind in ("front", "left_front", "right_front") else "front"
+    return "back" if head.piece_kind in FRONTS else "front"
 
 
 def point_name(key: str) -> str:

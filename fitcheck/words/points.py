@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.names import action_name, at_point, piece_name, point_name, point_title, reference_name, zone_word
@@ -167,7 +167,7 @@ def wanted_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> s
     if not spoken:
         return ""
     tape = Tape(unit, mark)
-    half = report.head.piece_kind in ("left_front", "right_front")
+    half = report.head.piece_kind in HALF_FRONTS
     shown = []
     for point in report.points:
         known = POINTS.get(point.key)

@@ -15,6 +15,7 @@ from flask import Blueprint, Response, request
 
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
@@ -151,7 +152,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     }
     make["pieces"] = [{"id": piece, "piece": piece, "stages": [stage]}]
     if way == "wardrobe":
-        garment = next((one for one in store.household().garments if one.id == draft.text("garment")), None)
+        garment = by_key(store.household().garments, draft.text("garment"))
         if garment is None:
             draft.refuse("garment", "One of the wardrobe's sweaters.")
         else:

@@ -17,7 +17,7 @@ from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.store.documents import take
@@ -130,7 +130,7 @@ def _try(draft: Draft, kind: str, key: str, document: Mapping[str, Any], househo
 
 def _fits(draft: Draft, household: Household) -> dict[str, Any]:
     fits: dict[str, Any] = {}
-    garment = next((one for one in household.garments if one.id == draft.text("garment")), None)
+    garment = by_key(household.garments, draft.text("garment"))
     if garment is not None:
         fits |= {"garment": garment.id, "occasion": latest(garment).id}
     text = draft.at("fits.numbers.chest", "chest")

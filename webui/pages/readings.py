@@ -10,9 +10,9 @@ from typing import Any
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import Question, RecordsError
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import LengthError, read_length
-from fitcheck.records.makes import Counts, Make, Piece
+from fitcheck.records.makes import Counts, Make
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
@@ -49,7 +49,7 @@ class Line:
 def lines_of(found: Report, make: Make, household: Household) -> Mapping[str, list[Line]]:
     """Every reading behind the points of a report: of the piece at the stage that was judged, and of its reference."""
     lines: dict[str, list[Line]] = {}
-    piece = next((one for one in make.pieces if one.id == found.head.piece), None)
+    piece = by_key(make.pieces, found.head.piece)
     at = stage_of(piece) if piece else None
     if piece is not None and at is not None:
         stage = piece.stages[at]
@@ -60,8 +60,8 @@ def lines_of(found: Report, make: Make, household: Household) -> Mapping[str, li
         ):
             for key, listed in points.items():
                 lines.setdefault(key, []).extend(_line(one, what, f"{begin}/{name}/{key}") for one in listed)
-    garment = next((one for one in household.garments if one.id == make.fits.garment), None)
-    occasion = next((one for one in garment.occasions if one.id == make.fits.occasion), None) if garment else None
+    garment = by_key(household.garments, make.fits.garment)
+    occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if garment is not None and occasion is not None:
         for key, listed in occasion.readings.items():
             place = f"garments {garment.id} occasions/{occasion.id}/readings/{key}"
@@ -242,9 +242,3 @@ def _swapped(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
     )
     inside[one], inside[other] = inside[other], inside[one]
     return document
-
-
-def standing(make: Make) -> list[Piece]:
-    """The pieces that no other was knitted again for, in the order of the make."""
-    replaced = {one.replaces for one in make.pieces}
-    return [one for one in make.pieces if one.id not in replaced]

@@ -14,7 +14,6 @@ from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from webui.pages import ground, invented, views
 from webui.pages.make.page import WAITING
-from webui.pages.readings import standing
 
 pages = Blueprint("table", __name__)
 
@@ -134,7 +133,7 @@ def _line(make: Make) -> dict[str, Any]:
 
 def _waiting(make: Make, latest: Report) -> Report:
     """The report on the piece that still waits for something, the last begun first; else on the latest."""
-    pieces = [one for one in reversed(standing(make)) if one.stages]
+    pieces = [one for one in reversed(make.standing) if one.stages]
     for piece in pieces if len(pieces) > 1 else []:
         found = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
         if isinstance(found.recommendation, Advice) and found.recommendation.action in WAITING:

@@ -473,9 +473,8 @@ class _Answer:
         return CannotSay("one_dial", f"{who} knitted at {self._written(dial)}", help_)
 
     def _keeps(self) -> str | None:
-        replaced = {piece.replaces for piece in self.make.pieces}
-        for piece in reversed(self.make.pieces):
-            if piece.id not in replaced and piece.dial:
+        for piece in reversed(self.make.standing):
+            if piece.dial:
                 return piece.dial.written()
         return None
 

@@ -31,14 +31,13 @@ from fitcheck.estimates.fabric.fit import (
 )
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import Dial, Machine
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.records.stages import PieceStage, Stage, SwatchStage
 from fitcheck.records.swatches import Swatch
-from fitcheck.records.yarns import Yarn
 
 MARKS = 2
 """Marks between two dial numbers where no machine says it (common practice, no source)."""
@@ -148,7 +147,7 @@ def tape_of(make: Make, household: Household) -> Pool:
     readings: list[Sequence[Reading]] = [
         one for piece in make.pieces for stage in piece.stages for one in stage.readings.values()
     ]
-    garment = next((one for one in household.garments if one.id == make.fits.garment), None)
+    garment = by_key(household.garments, make.fits.garment)
     for occasion in garment.occasions if garment else ():
         if occasion.id == make.fits.occasion:
             readings += list(occasion.readings.values())
@@ -239,12 +238,11 @@ class _Pooling:
         self.pool = pool
         self.swatches = _newest_first(_swatches(make, household))
         self.pieces = [piece for piece in make.pieces if piece.id not in without]
-        replaced = {piece.replaces for piece in make.pieces}
-        self.standing = [piece for piece in reversed(self.pieces) if piece.id not in replaced]
+        self.standing = [piece for piece in reversed(make.standing) if piece.id not in without]
         self.usual = self._usual()
-        self.machine = next((one for one in household.machines if one.id == self.usual["machine"]), None)
+        self.machine = by_key(household.machines, self.usual["machine"])
         self.marks = self.machine.marks if self.machine else MARKS
-        yarn: Yarn | None = next((one for one in household.yarns if one.id == self.usual["yarn"]), None)
+        yarn = by_key(household.yarns, self.usual["yarn"])
         fibre = {"superwash_wool": "superwash"}.get(yarn.main_fibre or "", yarn.main_fibre) if yarn else None
         self.fibre_said = fibre is not None
         self.fibre = fibre if fibre in FIBRES else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.size_tables import Cell, SizeTable
@@ -20,7 +20,7 @@ def repeat_of(make: Make, table: SizeTable | None) -> tuple[int, int]:
 
 def size_table_of(make: Make, household: Household) -> SizeTable | None:
     """The pattern's sizes that the make names, None without."""
-    return next((one for one in household.size_tables if one.id == make.size_table), None) if make.size_table else None
+    return by_key(household.size_tables, make.size_table) if make.size_table else None
 
 
 def chosen_cells(make: Make, household: Household, kind: PieceKind) -> dict[str, Cell]:

@@ -16,9 +16,9 @@ from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import BODY, FRONTS, KNITTED, POINTS, SLEEVES, PieceKind
+from fitcheck.records.points import BODY, HALF_FRONTS, KNITTED, POINTS, SLEEVES, PieceKind
 
 TWINS: Mapping[PieceKind, PieceKind] = {
     "left_front": "right_front",
@@ -83,7 +83,7 @@ def still_to_knit(
     listed = [work.on_the_table(), *(work.to_come(kind) for kind in pieces_left(make, kinds))]
     pieces = tuple(one for one in listed if one is not None and (one.counts or one.asks))
     repeat = repeat_of(make, size_table_of(make, household))
-    machine = next((one for one in household.machines if one.id == make.machine), None)
+    machine = by_key(household.machines, make.machine)
     return Rest(
         pieces,
         work.parts(pieces),
@@ -97,13 +97,12 @@ def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
 
     kinds  kinds of the construction that no piece of the make is of
     """
-    replaced = {one.replaces for one in make.pieces}
-    there = {one.piece for one in make.pieces if one.stages and one.id not in replaced}
+    there = {piece.piece for piece in make.standing if piece.stages}
     left: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
         halves: tuple[PieceKind, ...] = ()
-        if kind == "front" and (make.front_band or there & {"left_front", "right_front"}):
-            halves = FRONTS[1:]
+        if kind == "front" and (make.front_band or there & {*HALF_FRONTS}):
+            halves = HALF_FRONTS
         elif kind == "sleeve" and there & {"left_sleeve", "right_sleeve"}:
             halves = SLEEVES[1:]
         if halves:
@@ -227,10 +226,9 @@ class _Work:
 
     def _model(self, kind: PieceKind) -> Piece | None:
         """The piece whose counts a piece takes where it has none of its own: its twin, a front its back."""
-        replaced = {one.replaces for one in self.make.pieces}
-        for one in reversed(self.make.pieces):
-            if one.id not in replaced and TWINS.get(kind) == one.piece:
-                return one
+        for piece in reversed(self.make.standing):
+            if TWINS.get(kind) == piece.piece:
+                return piece
         if self.piece is not None and {kind, self.piece.piece} == {"front", "back"}:
             return self.piece
         return None

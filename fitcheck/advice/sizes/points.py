@@ -199,8 +199,7 @@ def _asked(
 ) -> Asked | None:
     on_piece: dict[PieceKind, OnPiece] = {}
     for kind in kinds:
-        half = kind in ("left_front", "right_front")
-        if kind not in point.pieces or (half and point.direction == "across" and not point.flat):
+        if not point.is_on(kind):
             continue
         try:
             on_piece[kind] = _on_piece(point, make, kind)

@@ -15,7 +15,7 @@ from fitcheck.advice.sizes.points import AskedPoints, OnPiece, asked_points
 from fitcheck.advice.sizes.table_check import TableCheck, check_size_table
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.readings import Pool
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, PieceKind, Point
 from fitcheck.records.size_tables import PrintedGauge, SizeTable
@@ -64,7 +64,7 @@ class TableLooked(NamedTuple):
 
 def look_at_table(make: Make, household: Household, pool: Pool | None) -> TableLooked:
     """Look at a make's size table: its points, and its check against itself, which no fabric changes."""
-    table = next((one for one in household.size_tables if one.id == make.size_table), None)
+    table = by_key(household.size_tables, make.size_table)
     asked = asked_points(make, household, table, None, None, pool)
     return TableLooked(table, asked, check_table(table, asked) if table is not None else NO_TABLE)
 

@@ -16,7 +16,7 @@ from fitcheck.advice.sizes.table import NO_TABLE, TableLooked, look_at_table
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.estimates.readings import Pool
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import Machine, written_dial
 from fitcheck.records.makes import Make
 
@@ -45,7 +45,7 @@ def sizes_of(
     a flat body width is the mean of back and front, whose own deviations halve each other.
     """
     table, _, check = looked or look_at_table(make, household, pool)
-    machine = next((one for one in household.machines if one.id == make.machine), None)
+    machine = by_key(household.machines, make.machine)
     dial = _dial(make, machine, fabric) if dial is None else dial
     across, along = known_sizes(fabric, dial)
     asked = asked_points(

@@ -13,7 +13,7 @@ from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey
 from fitcheck.records.garments import Garment, Occasion
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, Meant, PieceKind, Point
 from fitcheck.records.size_tables import Cell
@@ -69,9 +69,9 @@ class Reference:
         table = size_table_of(self.make, self.household)
         if table is not None:
             self.cells, self.measures = chosen_cells(self.make, self.household, self.piece), table.measures
-        self.garment = next((one for one in self.household.garments if one.id == fits.garment), None)
+        self.garment = by_key(self.household.garments, fits.garment)
         if self.garment is not None:
-            self.occasion = next((one for one in self.garment.occasions if one.id == fits.occasion), None)
+            self.occasion = by_key(self.garment.occasions, fits.occasion)
         if self.occasion is not None:
             self.steps = finest(self.occasion.readings.values())
 
@@ -235,7 +235,7 @@ class Reference:
         return total((Part("figure", own), *self._wish(point, (key,))))
 
     def _from_body(self, point: Point, ease_mm: float) -> Said:
-        wearer = next((one for one in self.household.wearers if one.id == self.make.wearer), None)
+        wearer = by_key(self.household.wearers, self.make.wearer)
         body = taped(wearer.body.get(point.key, ()), self.pool) if wearer else None
         if body is None:
             raise Refused(

@@ -15,7 +15,7 @@ from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.makes import Band, Make, SeamKind
-from fitcheck.records.points import POINTS, SLEEVES, PieceKind, Point, SeamEdge
+from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES, PieceKind, Point, SeamEdge
 
 SEAM_STITCH = Estimate(4.5, 1.5, basis="assumed")
 """Width of a stitch that a seam swallows where the fabric is not known [mm] (assumed)."""
@@ -53,11 +53,11 @@ class ToPiece:
     @property
     def half_front(self) -> bool:
         """Whether the piece is one of two fronts."""
-        return self.kind in ("left_front", "right_front")
+        return self.kind in HALF_FRONTS
 
     def scale(self, point: Point) -> float:
         """Millimetres on the piece per millimetre of the garment's flat figure [1]."""
-        return (0.5 if self.half_front and point.flat else 1.0) * point.per_piece
+        return point.on_piece(self.kind)
 
     def bring(self, point: Point, said: Said, measured: Estimate | None, count: int | None) -> tuple[list[Part], float]:
         """Return every term on the piece's scale, and how much of the piece's length is a band [mm].

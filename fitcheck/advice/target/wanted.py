@@ -364,7 +364,7 @@ class _Comparison:
         if point.key in construction.lacks:
             reason = construction.lacks[point.key]
             raise Refused("not_in_construction", reason[0].upper() + reason[1:] + ".", "Leave this point out.")
-        if self.to_piece.half_front and point.key in ("shoulder_width", "neck_width", "neck_inside"):
+        if not point.is_on(kind):
             raise Refused(
                 "half_front",
                 f"A half front does not reach across: {point.name} cannot be measured on it.",
@@ -384,8 +384,7 @@ class _Comparison:
         """A shoulder that is knitted 1 cm wide wants a sleeve 0.5 cm shorter (fit rule 12)."""
         if SLEEVE_STARTS_AT.get(FAMILY[self.make.construction]) != "shoulder_width":
             return []
-        replaced = {one.replaces for one in self.make.pieces}
-        backs = [one for one in self.make.pieces if one.piece == "back" and one.id not in replaced]
+        backs = [piece for piece in self.make.standing if piece.piece == "back"]
         for back in reversed(backs):
             place = stage_of(back)
             if place is None or back.stages[place].kind != "blocked":

@@ -21,6 +21,7 @@ from fitcheck.drawing.tapes import key_figures
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.reports.choose import ReportError
@@ -36,7 +37,7 @@ from webui.pages.kept import kept
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.make.rest import rest_of
-from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, standing, where_of
+from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, where_of
 from webui.pages.views import PageUnit
 
 pages = Blueprint("makes", __name__)
@@ -143,7 +144,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         cautions=[words.caution_sentence(one) for one in found.cautions],
         count=None if finished else _count_asked(found, record),
         steps=path_of(record, found, rest),
-        pieces=[(one.id, one.id.replace("_", " ")) for one in standing(record)],
+        pieces=[(one.id, one.id.replace("_", " ")) for one in record.standing],
         measure_url=measure_url(record),
     )
     return views.looked(response, key, found.digest)
@@ -326,7 +327,7 @@ def _not_here(found: Report) -> str:
 
 def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
     """The count that helps most: the doubted one, else the stitches across the chest where nobody gave them."""
-    piece = next((one for one in record.pieces if one.id == found.head.piece), None)
+    piece = by_key(record.pieces, found.head.piece)
     advice = found.recommendation
     if piece is None:
         return None
@@ -354,7 +355,7 @@ def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str
         ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
         ("The test piece", measure_url(record), read and found.head.stage == "blocked" and not waits),
     ]
-    if rest.any or len(standing(record)) > 1:
+    if rest.any or len(record.standing) > 1:
         steps.append(("The rest", f"{here}#rest" if rest.any else measure_url(record), _every_piece_read(record)))
     if record.yarn:
         steps.append(("The yarn", f"/swatches/yarns/{record.yarn}", True))
@@ -376,7 +377,7 @@ def _every_piece_read(record: Make) -> bool:
     """Whether every piece of the construction was read as it will be worn; halves count where both were."""
     read = {
         one.piece
-        for one in standing(record)
+        for one in record.standing
         if any(stage.kind == "blocked" and (stage.readings or stage.overhangs) for stage in one.stages)
     }
     halves = {"front": FRONTS[1:], "sleeve": SLEEVES[1:]}

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from fitcheck.advice.target.wanted import stage_of
+from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.readings import MAX_LOOKS
@@ -16,7 +17,6 @@ from webui.pages import ground, views
 from webui.pages.drafts import Draft
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
-from webui.pages.readings import standing
 
 pages = Blueprint("points_form", __name__)
 
@@ -30,9 +30,9 @@ def ask(key: str) -> Response:
     """The form for the piece that lies on the table, or for one that is new."""
     make = make_of(key)
     asked = request.args.get("piece", "")
-    piece = next((one for one in make.pieces if one.id == asked), None)
+    piece = by_key(make.pieces, asked)
     if piece is None and asked not in KINDS:
-        piece = next(iter(reversed(standing(make))), None)
+        piece = next(iter(reversed(make.standing)), None)
     which = piece.id if piece else asked if asked in KINDS else "back"
     return _form(make, Draft({"piece": which, "how": _how(piece), "stage": "same" if _stage(piece) else "blocked"}))
 
@@ -98,17 +98,17 @@ def _read(piece: Piece | None) -> set[str]:
 
 def _shown(make: Make, asked: str) -> list[str]:
     """Points that the form shows at once: the usual ones that were not read yet."""
-    read = _read(next((one for one in make.pieces if one.id == asked), None))
+    read = _read(by_key(make.pieces, asked))
     usual = _keys(_kind(make, asked))[:6]
     return [key for key in usual if key not in read] or usual
 
 
 def _form(make: Make, draft: Draft) -> Response:
     kind = _kind(make, draft.text("piece"))
-    piece = next((one for one in make.pieces if one.id == draft.text("piece")), None)
+    piece = by_key(make.pieces, draft.text("piece"))
     at, read = _stage(piece), _read(piece)
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
-    there = [(one.id, one.id.replace("_", " ")) for one in standing(make)]
+    there = [(one.id, one.id.replace("_", " ")) for one in make.standing]
     new = [(one, f"a new {one.replace('_', ' ')}") for one in KINDS if one not in {key for key, _ in there}]
     return views.page(
         "points.html",

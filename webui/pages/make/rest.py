@@ -9,7 +9,7 @@ from fitcheck.advice.fabric.ahead import sizes_ahead
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 
@@ -26,7 +26,7 @@ def rest_of(found: Report, make: Make, household: Household) -> Rest:
     return still_to_knit(
         make,
         household,
-        next((one for one in make.pieces if one.id == found.head.piece), None),
+        by_key(make.pieces, found.head.piece),
         Action(
             plan.code,  # type: ignore[arg-type]
             plan.cost,

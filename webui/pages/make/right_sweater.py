@@ -7,6 +7,7 @@ from typing import Any
 
 from fitcheck import words
 from fitcheck.advice.target.wanted import stage_of
+from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.readings import Reading
 from fitcheck.reports.shapes import Report
@@ -54,7 +55,7 @@ def kept(found: Report, make: Make, document: dict[str, Any]) -> dict[str, Any]:
 
 
 def _readings(found: Report, make: Make) -> Iterator[Reading]:
-    piece = next((one for one in make.pieces if one.id == found.head.piece), None)
+    piece = by_key(make.pieces, found.head.piece)
     at = stage_of(piece) if piece else None
     if piece is not None and at is not None:
         for listed in piece.stages[at].readings.values():

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck.records.base import as_typed
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
+from fitcheck.records.households import by_key
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
@@ -217,7 +218,7 @@ def measure(key: str) -> Response:
     """A form for one more measuring, or for more readings of one."""
     _, one = there(key)
     which = request.args.get("occasion", "")
-    occasion = next((occ for occ in one.occasions if occ.id == which), None)
+    occasion = by_key(one.occasions, which)
     typed = {"by": ground.measurer(), "anew": "yes", "occasion": occasion.id if occasion else ""}
     if occasion is None:
         typed |= {"on": ground.day(date.today()), "state": "washed_flat"}
@@ -229,7 +230,7 @@ def measure_more(key: str) -> Response:
     """Add an occasion, or readings to one that is there: readings are only ever added."""
     stored, one = there(key, form=True)
     draft = Draft(ground.typed(request.form))
-    occasion = next((occ for occ in one.occasions if occ.id == draft.text("occasion")), None)
+    occasion = by_key(one.occasions, draft.text("occasion"))
     document = stored.doc
     if occasion is None:
         taken = {occ.id for occ in one.occasions}

@@ -15,7 +15,7 @@ from fitcheck.drawing.history import Measuring, history
 from fitcheck.estimates.numbers import Estimate, quantity
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
@@ -183,7 +183,7 @@ def _age(occasion: Occasion) -> int | None:
 
 
 def _ease(one: Garment, values: Mapping[str, Any], household: Household) -> list[str]:
-    wearer = next((person for person in household.wearers if person.id == one.wearer), None)
+    wearer = by_key(household.wearers, one.wearer)
     if wearer is None:
         return []
     flat = {key: Estimate(found.value, found.u) for key, found in values.items()}

@@ -41,7 +41,7 @@ def round_rows_of(one: SizeTable) -> RoundRows:
         cells = [size.pieces.get(piece, {}).get(point) for size in one.sizes]
         counts.append([cell.count if cell else None for cell in cells])
         widths.append(
-            [cell.measure.value_mm * _on_piece(piece, point) if cell and cell.measure else None for cell in cells]
+            [cell.measure.value_mm * POINTS[point].on_piece(piece) if cell and cell.measure else None for cell in cells]
         )
     found = round_rows(
         counts,
@@ -49,7 +49,7 @@ def round_rows_of(one: SizeTable) -> RoundRows:
         [POINTS[point].flat for _, point in named],
         edge_stitches=one.edge_stitches,
         gauge_mm=printed_gauge_mm(one.gauge, "across"),
-        widest_mm=[POINTS[point].plausible[1] * _on_piece(piece, point) for piece, point in named],
+        widest_mm=[POINTS[point].plausible[1] * POINTS[point].on_piece(piece) for piece, point in named],
     )
     rows = tuple(named)
     middles = {
@@ -66,10 +66,3 @@ def round_rows_of(one: SizeTable) -> RoundRows:
         return counted or (row[1] in BODY_WIDTHS and middles[row] < 0.65 * largest)
 
     return RoundRows(tuple(round_), not any(stays(row, n) for n, row in enumerate(rows)))
-
-
-def _on_piece(piece: str, point: str) -> float:
-    """How often a piece has a garment's flat figure: a sleeve twice, half a front half of it."""
-    if not POINTS[point].flat:
-        return 1.0
-    return 0.5 if piece in ("left_front", "right_front") else float(POINTS[point].per_piece)

@@ -12,9 +12,10 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records import plausibility as rules
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
+from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import FRONTS, ORDER, POINTS, SLEEVES
+from fitcheck.records.points import FRONTS, HALF_FRONTS, ORDER, POINTS
 from fitcheck.records.readings import MAX_LOOKS, Reading
 from fitcheck.reports.shapes import Report
 from fitcheck.store.places import Where
@@ -24,7 +25,6 @@ How = Literal["piece", "overhang", "both"]
 Side = Literal["piece", "garment"]
 HOWS: tuple[How, ...] = ("piece", "overhang", "both")
 
-HALVES = ("left_front", "right_front")
 MOST_TIMES = 4
 """Readings of one point that a round asks for at most; where more would be needed the answer does not count them."""
 _MORE = re.compile(r"([a-z_.]{1,60}):([23]):([2-4])")
@@ -32,10 +32,6 @@ MOST_READINGS = 12
 """Readings of one point up to which the phone knows the critical range."""
 EIGHTHS = ("0", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8")
 """The marks of an inch of tape, by their number."""
-_USUAL_BODY = ("shoulder_width", "chest", "armhole_depth", "neck_width", "hem", "to_underarm", "body_length")
-_USUAL_HALF = ("chest", "armhole_depth", "hem", "to_underarm", "body_length")
-_USUAL_SLEEVE = ("upper_arm", "cuff", "sleeve_length", "sleeve_to_underarm", "cap_height")
-_USUAL_PANEL = ("panel_width", "panel_length")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,24 +102,15 @@ def points_to_read(make: Make, piece: Piece, stage: int, garment: Garment | None
     In the catalogue's order, which begins with what no later piece can mend.
     """
     lacks = CONSTRUCTIONS[make.construction].lacks
-    half = piece.piece in HALVES
-    carried = {
-        key
-        for key, point in POINTS.items()
-        if piece.piece in point.pieces
-        and key not in lacks
-        # nobody reads these across on half a front
-        and not (half and key in ("shoulder_width", "neck_width", "neck_inside"))
-    }
+    carried = {key for key, point in POINTS.items() if point.is_on(piece.piece) and key not in lacks}
     at = piece.stages[stage]
     spoken = {*make.fits.numbers, *make.fits.ease, *at.readings, *at.overhangs}
-    occasion = next((one for one in garment.occasions if one.id == make.fits.occasion), None) if garment else None
+    occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if occasion is not None:
         spoken |= occasion.readings.keys()
     chosen = carried & spoken
     if not chosen:
-        usual = _USUAL_HALF if half else _USUAL_SLEEVE if piece.piece in SLEEVES else _USUAL_BODY
-        chosen = carried & set(_USUAL_PANEL if piece.piece == "side_panel" else usual)
+        chosen = {key for key in carried if POINTS[key].usual}
     if "neck_width" in chosen:
         chosen.discard("neck_inside")
     return sorted(chosen, key=lambda key: ORDER[key])
@@ -215,9 +202,8 @@ def carried_on(round_: Round, more: str, steps: Sequence[Step]) -> Round:
 
 def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, float]:
     """What each point of the piece is compared with when it is typed [mm]: the sweater's or the wanted figure."""
-    half = piece.piece in HALVES
     flat: dict[str, float] = {}
-    occasion = next((one for one in garment.occasions if one.id == make.fits.occasion), None) if garment else None
+    occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if occasion is not None:
         for key, readings in occasion.readings.items():
             if values := [one.length.value_mm for one in _counting(readings)]:
@@ -227,17 +213,13 @@ def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, fl
         if number.meant == "piece":
             share = 1.0 / POINTS[key].per_piece
         flat[key] = number.length.value_mm * share
-    return {key: mm * per_piece(key, half=half) for key, mm in flat.items() if piece.piece in POINTS[key].pieces}
-
-
-def per_piece(key: str, *, half: bool) -> float:
-    """How many times the garment's flat figure a piece measures [1]."""
-    return POINTS[key].per_piece * (0.5 if half and POINTS[key].flat else 1.0)
+    kind = piece.piece
+    return {key: mm * POINTS[key].on_piece(kind) for key, mm in flat.items() if kind in POINTS[key].pieces}
 
 
 def check_of(step: Step, piece: Piece, references: Mapping[str, float], how: How) -> dict[str, Any]:
     """What the phone needs to question a reading of a step, by the rules of records/plausibility.py."""
-    half = piece.piece in HALVES
+    half = piece.piece in HALF_FRONTS
     of_piece = step.side == "piece"
     on = rules.ReadOn(half=half and of_piece, piece=of_piece)
     low, high = on.usual(step.point)
@@ -250,7 +232,7 @@ def check_of(step: Step, piece: Piece, references: Mapping[str, float], how: How
         "references": dict(references) if of_piece and how != "overhang" else {},
         "source": on.source,
         "proportions": not on.half,
-        "per_piece": per_piece(step.point, half=half),
+        "per_piece": POINTS[step.point].on_piece(piece.piece),
     }
 
 

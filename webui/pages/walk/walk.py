@@ -21,9 +21,10 @@ from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import FitcheckError, Question, RecordsError
 from fitcheck.records.garments import Garment
+from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import SLEEVES
+from fitcheck.records.points import HALF_FRONTS, SLEEVES
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
@@ -31,10 +32,8 @@ from fitcheck.words import point_name, question_asked
 from webui.checks import check
 from webui.pages import ground, views
 from webui.pages.drafts import Refusal
-from webui.pages.readings import standing
 from webui.pages.walk.steps import (
     EIGHTHS,
-    HALVES,
     HOWS,
     How,
     Round,
@@ -92,7 +91,7 @@ class Walk:
 
     def step(self, step_id: str | None) -> Step | None:
         """A step by its id."""
-        return next((step for step in self.steps if step.id == step_id), None)
+        return by_key(self.steps, step_id)
 
     def is_done(self, step: Step) -> bool:
         """Whether the round has read it as often as it asks."""
@@ -127,11 +126,11 @@ def _records(make_key: str) -> tuple[Make, Piece | None]:
         abort(404)
     asked = request.args.get("piece")
     if asked is not None:
-        found = next((one for one in make.pieces if one.id == asked), None)
+        found = by_key(make.pieces, asked)
         if found is None:
             abort(404)
         return make, found
-    every = standing(make)
+    every = make.standing
     return make, every[-1] if every else None
 
 
@@ -343,7 +342,7 @@ def _page(
     skipped = [one for one in order if not found.is_done(one)]
     next_round = round_of(found.steps, open_points(found.report), leave_unread=True)
     at = found.step(request.args.get("at"))
-    kept = next((one for one in at.readings if one.id == request.args.get("kept")), None) if at else None
+    kept = by_key(at.readings, request.args.get("kept")) if at else None
     later = [one for one in order[number:] if not found.is_done(one)] if number else []
     return views.page(
         "walk.html",
@@ -468,7 +467,7 @@ def _kinds(make: Make) -> list[str]:
     kinds: list[str] = list(CONSTRUCTIONS[make.construction].pieces)
     there = {one.piece for one in make.pieces}
     opened = make.front_band is not None or any(band.edge == "front" for band in make.bands)
-    for whole, halves, apart in (("front", HALVES, opened), ("sleeve", SLEEVES[1:], False)):
+    for whole, halves, apart in (("front", HALF_FRONTS, opened), ("sleeve", SLEEVES[1:], False)):
         if whole in kinds and (apart or there.intersection(halves)):
             at = kinds.index(whole)
             kinds[at : at + 1] = halves
@@ -643,7 +642,7 @@ def _pencil(
         box=box,
         inside=inside,
         blanks=range(BLANKS),
-        half=found.piece.piece in HALVES,
+        half=found.piece.piece in HALF_FRONTS,
         stage_words=STAGES[found.piece.stages[found.stage].kind],
         title_of=title_of,
         how_of=lambda one: how_sentence(found, one),
