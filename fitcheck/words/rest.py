@@ -1,4 +1,4 @@
-"""What is still to knit: a title, a table and notes for each piece, what else changes, and what the counts keep."""
+"""What is still to knit: a table of counts for each piece, what else changes; and whether it is the right sweater."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from fitcheck.advice.rest.demands import Demands, Unmet
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
+from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.records.points import PieceKind
+from fitcheck.reports.shapes import Head
 from fitcheck.words.figures import Tape
-from fitcheck.words.names import direction_of, point_name
-from fitcheck.words.phrases import counted_words, side_word, spaced
+from fitcheck.words.names import direction_of, piece_name, point_name, reference_name
+from fitcheck.words.phrases import capital, counted_words, listed, side_word, spaced
 
 WHAT_A_COUNT_GIVES = (
     "What a count gives: the piece as it lies, washed and blocked, with what the seams will swallow, as the wanted "
@@ -181,3 +183,16 @@ def _at_dial(piece: RestPiece) -> tuple[str, ...]:
     if piece.how != "again_at_dial":
         return ()
     return (f"At dial {piece.dial}, with the planned counts: the dial changes, the counts do not.",)
+
+
+def right_sweater_question(asked: RightSweater, head: Head, tape: Tape) -> str:
+    """Whether it is the right sweater, with the figures of the first points."""
+    figures = [
+        f"{point_name(point.key)} {tape.bare(point.measured_mm)} against {tape.length(point.wanted_mm)}"
+        for point in asked.points[:3]
+    ]
+    return (
+        f"Is this the right sweater? {capital(piece_name(head))} is more than a quarter "
+        f"{'smaller' if asked.smaller else 'larger'} than {reference_name(head)} makes it at every point that was "
+        f"read: {listed(figures)}."
+    )

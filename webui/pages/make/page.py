@@ -29,7 +29,7 @@ from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
-from fitcheck.words.rest import rest_title, rest_told
+from fitcheck.words.rest import rest_title, rest_told, right_sweater_question
 from webui.pages import ground, views
 from webui.pages.drafts import Refusal
 from webui.pages.inline_svg import inline
@@ -73,6 +73,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
     household = views.household_of(key, request.args.get("piece") or None)
     lines = lines_of(found, record, household)
     rest = rest_of(found, record, household)
+    beside = right_sweater.asked_of(found, record)
     advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
     stored = views.store().get("makes", key)
     response = views.page(
@@ -91,7 +92,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         acts=_acts(found, record, rest),
         ways=_ways(found, unit) if advice else [],
         not_here=_not_here(found) if advice else "",
-        other_sweater="" if finished else right_sweater.other_sweater(found, record),
+        other_sweater=right_sweater_question(beside, found.head, Tape(unit, mark)) if beside else "",
         rest=rest_told(rest, Tape(unit, mark)) if rest.any else None,
         so_far="" if finished else _so_far(found, unit),
         at=at,
@@ -452,7 +453,7 @@ def right(key: str) -> Response:
     """Keep the sweater that the piece is far from: its readings count as they stand, and it is not asked again."""
     before = report_or_404(key, _piece_asked())
     store, record = views.store(), make_of(key)
-    if not right_sweater.other_sweater(before, record):
+    if right_sweater.asked_of(before, record) is None:
         return views.go(f"/makes/{key}", "That question is answered already.")
     stored = store.get("makes", key)
     try:

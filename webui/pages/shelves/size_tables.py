@@ -9,6 +9,7 @@ from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
 from fitcheck.advice.sizes.answers import SizesAnswer
+from fitcheck.advice.sizes.printed_round import PrintedRound, printed_round
 from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
@@ -26,7 +27,6 @@ from webui.pages.drafts import Draft, Refusal, with_unit, without_empty
 from webui.pages.readings import asked_about
 from webui.pages.shelves import shelf
 from webui.pages.shelves.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
-from webui.pages.shelves.size_rounds import RoundRows, round_rows_of
 from webui.pages.shelves.size_sides import aligned, cell_names
 
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")
@@ -381,7 +381,7 @@ def _look(draft: Draft, document: Mapping[str, Any], key: str) -> SizeTable | No
         return None
     try:
         record: SizeTable = take(KIND, key, document, ground.household().unit).record
-        if draft.text("do") == "round" and (rows := round_rows_of(record)):
+        if draft.text("do") == "round" and (rows := printed_round(record)):
             _make_flat(draft, rows)
             record = take(KIND, key, {**_document(draft), "id": key}, ground.household().unit).record
     except RecordsError as error:
@@ -390,7 +390,7 @@ def _look(draft: Draft, document: Mapping[str, Any], key: str) -> SizeTable | No
     return record
 
 
-def _make_flat(draft: Draft, found: RoundRows) -> None:
+def _make_flat(draft: Draft, found: PrintedRound) -> None:
     """Say that the measures are round; or halve the rows that are, where others are flat."""
     if found.whole:
         draft.typed["measures"] = "round"
@@ -419,7 +419,7 @@ def _checked(one: SizeTable) -> SizesAnswer:
 
 
 def _check_words(one: SizeTable) -> list[str]:
-    if found := round_rows_of(one):
+    if found := printed_round(one):
         return [_round_words(found)]
     answer = _checked(one)
     if isinstance(answer.table, CannotSay):
@@ -428,7 +428,7 @@ def _check_words(one: SizeTable) -> list[str]:
     return told or ["Its counts, measures and gauge go together."]
 
 
-def _round_words(found: RoundRows) -> str:
+def _round_words(found: PrintedRound) -> str:
     """What is asked where rows look round."""
     names = [label_of(f"{piece}/{point}/measure") for piece, point in found.rows]
     verb, stitches = ("is", "its stitches make") if len(names) == 1 else ("are", "their stitches make")
@@ -437,7 +437,7 @@ def _round_words(found: RoundRows) -> str:
 
 def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
     """Fields of cells that are off, and of those of which one is, with a word for each."""
-    if checked is None or round_rows_of(checked):
+    if checked is None or printed_round(checked):
         return {}
     answer = _checked(checked)
     if isinstance(answer.table, CannotSay):
@@ -467,7 +467,7 @@ def _form(
 ) -> Response:
     columns, rows = _size_of(draft)
     here = url_for("size_tables.table", key=table.id) if table else url_for("size_tables.new")
-    looks_round = round_rows_of(checked) if checked is not None else None
+    looks_round = printed_round(checked) if checked is not None else None
     return ground.show(
         "size_table.html",
         ROOM,
