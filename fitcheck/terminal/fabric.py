@@ -137,7 +137,7 @@ class _Page:
         rows: list[tuple[str, ...]] = [("dial", "stitches", "likely", "rows", "likely", *chance)]
         for one in clicks:
             if one.chance is not None:
-                chance = (words.chance_words(one.chance).replace("less than", "under"),)
+                chance = (words.chance_words(one.chance, below="under"),)
             across, along = self._figures(one.across), self._figures(one.along)
             rows.append((one.dial, *across, *along, *chance, words_fabric.click_sign(one)))
         told = [f"Stitches and rows of the next piece to {self.span}."]

@@ -56,11 +56,6 @@ def heading(text: str) -> list[str]:
     return [text, "-" * len(text), ""]
 
 
-def first_capital(text: str) -> str:
-    """The text with a capital at its beginning."""
-    return text[:1].upper() + text[1:]
-
-
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Wrap a text into lines, the first behind `first`, the others behind `rest`; no word is cut."""
     lines = textwrap.wrap(

@@ -20,13 +20,13 @@ from fitcheck.terminal.paper import (
     WIDTH,
     aligned,
     column,
-    first_capital,
     gutter,
     heading,
     padded,
     wrapped,
 )
 from fitcheck.words import Mark, Unit
+from fitcheck.words.phrases import capital
 
 
 def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
@@ -249,7 +249,7 @@ class _Page:
             lines.append("")
         for action in closed:
             line = words.action_line(self.report, action, self.unit, mark=self.mark)
-            name = first_capital(words.action_name(action.code))
+            name = capital(words.action_name(action.code))
             lines += self.wrap(f"{name}: {line}.", "  ", "    ")
         return lines
 
@@ -258,22 +258,22 @@ class _Page:
         with_misfits = 12
         chance, cost = (13, 22) if self.width >= WIDTH else (10, 16)
         wide = (self.width - 2 - chance - cost - with_misfits - 6, chance, cost, with_misfits)
-        a_piece = words.a_piece(self.report.head)
+        kind = words.piece_kind(self.report.head)
 
         def row(cells: Sequence[str]) -> str:
             left = [cell.ljust(width) for cell, width in zip(cells[:3], wide[:3], strict=True)]
             return "  " + "  ".join([*left, cells[3].rjust(wide[3])])
 
         def brought(text: str) -> list[str]:
-            return self.wrap(first_capital(text) + ".", "      ")
+            return self.wrap(capital(text) + ".", "      ")
 
         lines = [row(("way", "chance", "cost", "with misfits")), ""]
         for action in actions:
-            fit = "as now" if action.chance is None else words.chance_words(action.chance)
+            fit = "as now" if action.chance is None else words.chance_words(action.chance, below="under")
             cells = (
-                textwrap.wrap(first_capital(words.action_name(action.code, action)), wide[0]),
-                textwrap.wrap(fit.replace("less than", "under"), wide[1]),
-                textwrap.wrap(words.share_words(action.cost, a_piece), wide[2]),
+                textwrap.wrap(capital(words.action_name(action.code, action)), wide[0]),
+                textwrap.wrap(fit, wide[1]),
+                textwrap.wrap(words.share_words(action.cost, kind), wide[2]),
                 [self._loss(action)],
             )
             for place in range(max(len(cell) for cell in cells)):
@@ -287,16 +287,16 @@ class _Page:
     def _about_costs(self) -> str:
         """What the columns of the other ways are, with the figure of the way that is advised."""
         report = self.report
-        a_piece, one = words.a_piece(report.head), words.decimal(1.0, 2, mark=self.mark)
+        kind, one = words.piece_kind(report.head), words.decimal(1.0, 2, mark=self.mark)
         told = (
             "Chance: that every point that was read fits. "
             f"With misfits: the cost and what misfits would cost on average, {one} being the work of knitting "
-            f"{a_piece}; less is better."
+            f"a {kind}; less is better."
         )
         advice = report.recommendation
         chosen = None if isinstance(advice, CannotSay) else words.action_of(report, advice.then)
         if chosen is not None and chosen.expected_loss is not None:
-            name = first_capital(words.action_name(chosen.code, chosen))
+            name = capital(words.action_name(chosen.code, chosen))
             told += f" {name}, as the plan stands: {self._loss(chosen)}."
         return told
 

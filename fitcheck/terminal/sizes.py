@@ -25,8 +25,6 @@ _GAPS = (2, 1)
 """Columns between two sizes; the narrow one where it saves a block."""
 _MOST_NAME = 11
 """Letters of a size's name over its column."""
-_SHORT_CHANCES = {"less than 1 in 20": "<½", "19 in 20": ">9½"}
-"""Chances in tenths, as the foot of a column has room for them."""
 
 
 def printed_sizes(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
@@ -55,6 +53,22 @@ def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, 
             [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
         ),
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A label and a cell for every size."""
+
+    label: str
+    cells: Sequence[str]
+    indent: int = 2
+
+    def lines(self, part: slice, wide: int, gap: int) -> list[str]:
+        """The row with a part of its cells, each of a width, a gap before it."""
+        lines = [" " * self.indent + line for line in textwrap.wrap(self.label, _LABEL + 2 - self.indent) or [""]]
+        tail = "".join(" " * gap + cell.rjust(wide) for cell in self.cells[part])
+        lines[-1] = f"{lines[-1]:<{_LABEL + 2}}{tail}"
+        return [line.rstrip() for line in lines]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,15 +135,15 @@ class _Page:
             return []
         mix = self.answer.mixed
         if not isinstance(mix, CannotSay):
-            columns.append(_Column("mixed", mix.widths, _short(mix.all_fit)))
+            columns.append(_Column("mixed", mix.widths, words.chance_figure(mix.all_fit)))
         keys = sorted({width.key for column in columns for width in column.widths}, key=ORDER.__getitem__)
-        rows: list[tuple[str, list[str]]] = []
+        rows: list[_Row] = []
         for key in keys:
             each = [next((one for one in column.widths if one.key == key), None) for column in columns]
-            rows.append((words.point_name(key), [self._finished(one) for one in each]))
-            rows.append((self._wanted(each), [self._off(one) for one in each]))
-            rows.append(("", []))
-        rows.append(("all fit, in 10", [column.foot for column in columns]))
+            rows.append(_Row(words.point_name(key), [self._finished(one) for one in each]))
+            rows.append(_Row(self._wanted(each), [self._off(one) for one in each], indent=4))
+            rows.append(_Row("", []))
+        rows.append(_Row("all fit, in 10", [column.foot for column in columns]))
         unit = "inches" if self.unit == "in" else self.unit
         lines = heading(f"Every size in this fabric, in {unit}")
         lines += self._blocks([column.head for column in columns], rows)
@@ -140,12 +154,12 @@ class _Page:
         keys = sorted({one.key for size in sizes for one in size.lengths}, key=ORDER.__getitem__)
         if not keys:
             return []
-        rows: list[tuple[str, list[str]]] = []
+        rows: list[_Row] = []
         for key in keys:
             each = [next((one for one in size.lengths if one.key == key), None) for size in sizes]
-            rows.append((words.point_name(key), [self._bare(one.printed_mm) if one else "" for one in each]))
-            rows.append((self._wanted(each), [_rows(one) for one in each]))
-            rows.append(("", []))
+            rows.append(_Row(words.point_name(key), [self._bare(one.printed_mm) if one else "" for one in each]))
+            rows.append(_Row(self._wanted(each), [_rows(one) for one in each], indent=4))
+            rows.append(_Row("", []))
         unit = "inches" if self.unit == "in" else self.unit
         lines = heading(f"Lengths, in {unit}, and their rows here")
         lines += self._blocks([self._headed(size) for size in sizes], rows[:-1])
@@ -169,9 +183,9 @@ class _Page:
         name = words_sizes.size_name(size.name, _MOST_NAME)
         return f"{name}*" if size.name == self.answer.best else name
 
-    def _blocks(self, heads: Sequence[str], rows: Sequence[tuple[str, list[str]]]) -> list[str]:
+    def _blocks(self, heads: Sequence[str], rows: Sequence[_Row]) -> list[str]:
         """Rows of labels and cells, the columns in as many blocks as the page's width asks for."""
-        wide = max(len(cell) for cells in (heads, *(cells for _, cells in rows)) for cell in cells)
+        wide = max(len(cell) for cells in (heads, *(row.cells for row in rows)) for cell in cells)
         blocks, gap = min((-(-len(heads) // max(1, (self.width - 2 - _LABEL) // (wide + gap))), -gap) for gap in _GAPS)
         each = -(-len(heads) // blocks)
         lines: list[str] = []
@@ -179,9 +193,8 @@ class _Page:
             part = slice(start, start + each)
             if lines:
                 lines.append("")
-            lines += [*_row("size", heads[part], wide, -gap), ""]
-            for label, cells in rows:
-                lines += _row(label, cells[part], wide, -gap)
+            for row in (_Row("size", heads), _Row("", []), *rows):
+                lines += row.lines(part, wide, -gap)
         return lines
 
     def _finished(self, one: WidthAt | None) -> str:
@@ -196,12 +209,12 @@ class _Page:
 
     def _wanted(self, each: Sequence[WidthAt | LengthAt | None]) -> str:
         told = [one.wanted for one in each if one is not None and isinstance(one.wanted, Quantity)]
-        return f"  wanted {self._bare(told[0].value)}" if told else "  nothing wanted"
+        return f"wanted {self._bare(told[0].value)}" if told else "nothing wanted"
 
     def _chance(self, size: SizeAnswer) -> str:
         if size.impossible is not None:
             return "no"
-        return "-" if isinstance(size.all_fit, CannotSay) else _short(size.all_fit)
+        return "-" if isinstance(size.all_fit, CannotSay) else words.chance_figure(size.all_fit)
 
     def _bare(self, mm: float, *, signed: bool = False) -> str:
         text = words.figure(mm, self.unit, mark=self.mark, signed=signed)
@@ -212,17 +225,3 @@ def _rows(one: LengthAt | None) -> str:
     if one is None:
         return ""
     return "-" if isinstance(one.rows, CannotSay) else f"{one.rows.value:.0f} r"
-
-
-def _short(chance: float) -> str:
-    """A chance in tenths: "2", "<½"."""
-    told = words.chance_words(chance)
-    return _SHORT_CHANCES.get(told, told.removesuffix(" in 10"))
-
-
-def _row(label: str, cells: Sequence[str], wide: int, gap: int) -> list[str]:
-    indent = "    " if label.startswith("  ") else "  "
-    lines = [indent + one for one in textwrap.wrap(label.strip(), _LABEL + 2 - len(indent)) or [""]]
-    tail = "".join(" " * gap + cell.rjust(wide) for cell in cells)
-    lines[-1] = f"{lines[-1]:<{_LABEL + 2}}{tail}"
-    return [line.rstrip() for line in lines]

@@ -15,17 +15,17 @@ from __future__ import annotations
 
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
-from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure, share_words, work_words
+from fitcheck.words.figures import Mark, Unit, chance_figure, chance_words, decimal, figure, share_words, work_words
 from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
 from fitcheck.words.measure_again import unanswered
 from fitcheck.words.names import (
     ACTIONS,
     STAGES,
     ZONES,
-    a_piece,
     action_name,
     action_of,
     other_piece,
+    piece_kind,
     piece_name,
     point_name,
     point_sign,
@@ -72,7 +72,6 @@ __all__ = [
     "Row",
     "Said",
     "Unit",
-    "a_piece",
     "action_line",
     "action_name",
     "action_of",
@@ -83,6 +82,7 @@ __all__ = [
     "cannot_say_sentence",
     "caution_sentence",
     "chance",
+    "chance_figure",
     "chance_words",
     "changed_sentence",
     "cost",
@@ -99,6 +99,7 @@ __all__ = [
     "likely_sentence",
     "likely_words",
     "other_piece",
+    "piece_kind",
     "piece_name",
     "point_figures",
     "point_name",

@@ -27,7 +27,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
 from fitcheck.words.names import STAGES, piece_name
-from fitcheck.words.phrases import count_words, listed
+from fitcheck.words.phrases import count_words, listed, small_first
 
 FROM_STAGE = {
     "off_machine": "off the machine",
@@ -100,18 +100,22 @@ def dial_headline(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> 
     if isinstance(best, CannotSay):
         help_ = f" {best.what_would_help}" if best.what_would_help else ""
         return f"Cannot say yet which dial: {best.why}.{help_}"
-    assert not isinstance(dials.wanted, CannotSay)
-    told = "meets" if best.good else "comes nearest to"
-    wanted = decimal(_span_mm(unit) / dials.wanted.stitch_mm, 1, mark=mark)
-    makes_up = "" if best.good else ", so the counts must make up the rest"
     line = (
-        f"Dial {best.dial} {told} the wanted gauge: {_in_span(best.across, unit, mark)}, "
-        f"and {wanted} are wanted{makes_up}; {chance_words(best.chance or 0.0)} that the pattern's counts then come "
-        "out as wide as it means them."
+        f"{_dial_meets(best, dials.wanted, unit, mark)}; {chance_words(best.chance or 0.0)} that the pattern's counts "
+        "then come out as wide as it means them."
     )
-    if best.outside:
-        line += " No swatch was knitted that far out: knit one first."
-    return line
+    return f"{line} No swatch was knitted that far out: knit one first." if best.outside else line
+
+
+def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, unit: Unit, mark: Mark) -> str:
+    """How near a dial comes to the wanted gauge, without the full stop."""
+    assert not isinstance(wanted, CannotSay)
+    told = "meets" if best.good else "comes nearest to"
+    makes_up = "" if best.good else ", so the counts must make up the rest"
+    return (
+        f"Dial {best.dial} {told} the wanted gauge: {_in_span(best.across, unit, mark)}, and "
+        f"{decimal(_span_mm(unit) / wanted.stitch_mm, 1, mark=mark)} are wanted{makes_up}"
+    )
 
 
 def click_sentence(click: ClickReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -142,7 +146,7 @@ def next_dial_headline(
         end = f", and {makes_up}'s counts make up the width" if makes_up else ""
         return f"Stay at dial {dials.keeps} for the rest: what is seamed to {piece} keeps its dial{end}."
     if isinstance(dials.best, ClickReport):
-        return dial_headline(dials, unit, mark=mark).split("; ")[0] + "."
+        return f"{_dial_meets(dials.best, dials.wanted, unit, mark)}."
     if len(answer.specimens) == 1:
         other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
         return f"One swatch so far: a second, {other}, tells most."
@@ -264,8 +268,14 @@ def place_words(dial: float) -> str:
     >>> place_words(7.32)
     'a third of the way from 7 to 8'
     """
+    _, said = _place(dial)
+    return _place_name(dial) if said else f"at {_place_name(dial)}"
+
+
+def _place_name(dial: float) -> str:
+    """The same without "at": "7"."""
     below, said = _place(dial)
-    return f"{said} of the way from {below} to {below + 1}" if said else f"at {below}"
+    return f"{said} of the way from {below} to {below + 1}" if said else f"{below}"
 
 
 def _place(dial: float) -> tuple[int, str]:
@@ -280,8 +290,8 @@ def _places(low: float, high: float) -> str:
     (first, near), (second, far) = _place(low), _place(high)
     if near and far and first == second:
         return near if near == far else f"{near} to {far}"
-    ends = [place_words(one).removeprefix("at ") for one in (low, high)]
-    return f"between {ends[0]} and {ends[1]}" if ends[0] != ends[1] else f"at {ends[0]}"
+    begin, end = _place_name(low), _place_name(high)
+    return f"between {begin} and {end}" if begin != end else f"at {begin}"
 
 
 def change_sentence(change: ChangeReport, *, mark: Mark = ".") -> str:
@@ -311,8 +321,7 @@ def _changed(q: Quantity, words: tuple[str, str, str], mark: Mark) -> str:
     if low < 0 < high:
         likely = f"{size(low)} % {less} to {size(high)} % {more}"
     else:
-        near, far = sorted((size(low), size(high)), key=lambda text: float(text.replace(",", ".")))
-        likely = f"{near} to {far}"
+        likely = " to ".join(size(percent) for percent in sorted((low, high), key=abs))
     if not float(f"{q.value:.1f}"):
         return f"stays {same} (likely {likely})"
     return f"becomes {size(q.value)} % {more if q.value > 0 else less} (likely {likely})"
@@ -477,5 +486,4 @@ def _back(q: Quantity) -> Quantity:
 
 
 def _small_end(text: str) -> str:
-    text = text.strip().rstrip(".")
-    return text[:1].lower() + text[1:]
+    return small_first(text.strip().rstrip("."))

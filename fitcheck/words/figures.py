@@ -64,8 +64,7 @@ class Tape:
 
     def small(self, mm: float) -> str:
         """A length too small for eighths: in mm, or in hundredths of an inch."""
-        text = f"{mm / 25.4:.2f} in" if self.unit == "in" else f"{mm:.1f}".removesuffix(".0") + " mm"
-        return text.replace(".", self.mark).replace("-", "−")
+        return f"{self.number(mm / 25.4, 2)} in" if self.unit == "in" else f"{self.short(mm)} mm"
 
     def number(self, value: float, decimals: int) -> str:
         """A plain number with a real minus; a zero has no sign."""
@@ -76,8 +75,11 @@ class Tape:
 
     def percent(self, value: float) -> str:
         """A share [%] without its sign; whole numbers have no decimals."""
-        text = self.number(abs(value), 1)
-        return text.removesuffix(f"{self.mark}0") + " %"
+        return f"{self.short(abs(value))} %"
+
+    def short(self, value: float) -> str:
+        """A number to one decimal; whole numbers have none."""
+        return self.number(value, 0 if round(value, 1).is_integer() else 1)
 
 
 def is_nil(mm: float, tape: Tape) -> bool:
@@ -95,13 +97,26 @@ def decimal(value: float, decimals: int, *, mark: Mark = ".") -> str:
     return Tape("cm", mark).number(value, decimals)
 
 
-def chance_words(p: float) -> str:
+NEARLY_SURE, HARDLY = 0.95, 0.05
+"""Chances [1] beyond which twentieths are said and not tenths."""
+
+
+def chance_words(p: float, *, below: str = "less than") -> str:
     """A chance [1] as people say it: "9 in 10"; over 95 % "19 in 20", under 5 % "less than 1 in 20"."""
-    if p > 0.95:
+    if p > NEARLY_SURE:
         return "19 in 20"
-    if p < 0.05:
-        return "less than 1 in 20"
-    return f"{min(9, max(1, int(10 * p + 0.5)))} in 10"
+    return f"{below} 1 in 20" if p < HARDLY else f"{_tenths(p)} in 10"
+
+
+def chance_figure(p: float) -> str:
+    """A chance [1] in a column of tenths: "2", "<½"."""
+    if p > NEARLY_SURE:
+        return ">9½"
+    return "<½" if p < HARDLY else f"{_tenths(p)}"
+
+
+def _tenths(p: float) -> int:
+    return min(9, max(1, int(10 * p + 0.5)))
 
 
 def work_words(cost: float, piece: str = "the piece") -> str:
@@ -116,10 +131,10 @@ def work_words(cost: float, piece: str = "the piece") -> str:
     return f"{cost:.1f} times the work of {piece}"
 
 
-def share_words(cost: float, piece: str = "a piece") -> str:
+def share_words(cost: float, kind: str = "piece") -> str:
     """A cost [work of knitting the piece once] in a few words: "no work", "a twentieth of a back"."""
     if cost < 0.005:
         return "no work"
     if cost < 0.95:
-        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of {piece}"
-    return f"a whole {piece.removeprefix('a ')}" if cost < 1.25 else f"{cost:.1f} times {piece}"
+        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of a {kind}"
+    return f"a whole {kind}" if cost < 1.25 else f"{cost:.1f} times a {kind}"

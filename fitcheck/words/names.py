@@ -88,11 +88,6 @@ def reference_name(head: Head | None) -> str:
     return f"the {head.reference}" if head.reference.startswith(OUR_NAME) else head.reference
 
 
-def a_piece(head: Head) -> str:
-    """One of its kind, as a measure of work: "a back", "a left sleeve"."""
-    return f"a {piece_kind(head)}"
-
-
 def other_piece(head: Head) -> str:
     """The body piece that answers for it: the front for a back, the back for a front."""
     return f"the {other_body(head)}"

@@ -17,7 +17,7 @@ from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import STAGES, point_name
-from fitcheck.words.phrases import capital, listed
+from fitcheck.words.phrases import capital, listed, small_first
 
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
@@ -135,13 +135,17 @@ def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, 
 
 def off_words(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """How far a width is off: "1.6 cm narrow (likely 0 to 3.1)"."""
+    off, side = width.difference, off_side(width, unit, mark=mark)
+    return side if isinstance(off, CannotSay) or off.u == 0 else f"{side} ({_likely(off, unit, mark)})"
+
+
+def off_side(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+    """The same without what is likely: "1.6 cm narrow"."""
     off = width.difference
     if isinstance(off, CannotSay):
         return cannot_say_sentence(off)
     shown = figure(abs(off.value), unit, mark=mark)
-    way = "narrow" if off.value < 0 else "wide"
-    side = "as wanted" if shown == "0" else f"{shown} {unit} {way}"
-    return side if off.u == 0 else f"{side} ({_likely(off, unit, mark)})"
+    return "as wanted" if shown == "0" else f"{shown} {unit} {'narrow' if off.value < 0 else 'wide'}"
 
 
 def _likely(off: Quantity, unit: Unit, mark: Mark) -> str:
@@ -165,7 +169,7 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
     assert second is not None
     a, b = size_name(first.name), size_name(second.name)
     if second.impossible is not None:
-        return f"Size {b} cannot be knitted here: {_small(second.impossible.why)}"
+        return f"Size {b} cannot be knitted here: {small_first(second.impossible.why)}"
     begin = f"Size {a} beside size {b}"
     if not isinstance(first.all_fit, CannotSay) and not isinstance(second.all_fit, CannotSay):
         begin += f": {chance_words(first.all_fit)} against {chance_words(second.all_fit)}"
@@ -177,12 +181,8 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
     assert pair.favours is not None
     return (
         f"{begin}. {capital(point_name(pair.decides))} decides between them, for size {size_name(pair.favours)}: "
-        f"{_short_off(one, unit, mark)} in size {a}, {_short_off(other, unit, mark)} in size {b}."
+        f"{off_side(one, unit, mark=mark)} in size {a}, {off_side(other, unit, mark=mark)} in size {b}."
     )
-
-
-def _short_off(width: WidthAt, unit: Unit, mark: Mark) -> str:
-    return off_words(width, unit, mark=mark).split(" (")[0]
 
 
 def mixed_sentence(answer: SizesAnswer) -> str:
@@ -270,13 +270,10 @@ def _allowed_share(answer: SizesAnswer, mark: Mark) -> str:
     width = next((one for one in known if one.key == "chest"), next(iter(known), None))
     if width is None or not width.printed_mm:
         return ""
-    sides = [
-        f"{decimal(100 * mm / width.printed_mm, 1, mark=mark)} % {word}"
-        for mm, word in ((width.allowed_smaller_mm, "narrower"), (width.allowed_larger_mm, "wider"))
-        if mm is not None
-    ]
-    if len(sides) == 2 and width.allowed_smaller_mm == width.allowed_larger_mm:
-        sides = [sides[0].removesuffix(" narrower") + " either way"]
+    ways = [(width.allowed_smaller_mm, "narrower"), (width.allowed_larger_mm, "wider")]
+    if width.allowed_smaller_mm == width.allowed_larger_mm:
+        ways = [(width.allowed_smaller_mm, "either way")]
+    sides = [f"{decimal(100 * mm / width.printed_mm, 1, mark=mark)} % {way}" for mm, way in ways if mm is not None]
     return f"; at the {point_name(width.key)} {listed(sides)} is allowed" if sides else ""
 
 
@@ -284,7 +281,7 @@ def row_counted_sentence(one: RowCounted, unit: Unit = "cm", *, mark: Mark = "."
     """Shaping that the pattern counts in rows, and what it comes to here."""
     name = point_name(one.key)
     if isinstance(one.height, CannotSay) or isinstance(one.error, CannotSay):
-        return f"The {name} is counted in rows ({one.rows}); its height here cannot be said: {_small(_why(one))}"
+        return f"The {name} is counted in rows ({one.rows}); its height here cannot be said: {small_first(_why(one))}"
     height = _length(one.height.value, unit, mark)
     off = figure(abs(one.error.value), unit, mark=mark)
     side = "as the pattern means it" if off == "0" else (f"{off} {unit} {'low' if one.error.value < 0 else 'high'}")
@@ -343,7 +340,7 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
 
 def refused_size_sentence(size: SizeAnswer) -> str:
     """Why a size cannot be knitted; empty where it can."""
-    return "" if size.impossible is None else f"Size {size_name(size.name)}: {_small(size.impossible.why)}"
+    return "" if size.impossible is None else f"Size {size_name(size.name)}: {small_first(size.impossible.why)}"
 
 
 def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:
@@ -359,7 +356,7 @@ def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:
 
 
 def _reason(found: CannotSay) -> str:
-    return f"{_small(found.why)} {found.what_would_help}".strip()
+    return f"{small_first(found.why)} {found.what_would_help}".strip()
 
 
 def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -403,7 +400,3 @@ def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
 
 def _length(mm: float, unit: Unit, mark: Mark) -> str:
     return f"{figure(mm, unit, mark=mark)} {unit}"
-
-
-def _small(text: str) -> str:
-    return text[:1].lower() + text[1:]

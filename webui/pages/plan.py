@@ -412,4 +412,4 @@ def _off(width: WidthAt | None) -> tuple[str, str]:
     if isinstance(width.difference, CannotSay):
         return ("" if isinstance(width.finished, CannotSay) else ground.length(width.finished.value)), ""
     chance = "" if isinstance(width.chance, CannotSay) else words.chance_words(width.chance)
-    return words_sizes.off_words(width, ground.unit(), mark=ground.mark()).split(" (")[0], chance
+    return words_sizes.off_side(width, ground.unit(), mark=ground.mark()), chance

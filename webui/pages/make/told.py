@@ -67,10 +67,7 @@ def fabric_told(found: Report, unit: Unit, mark: Mark, *, finished: bool = False
     head = fabric_head(found, unit, mark, finished=finished)
     if answer is None or finished:
         return [head]
-    told = [head]
-    gauge = gauge_told(found, answer, unit, mark)
-    if gauge not in head:
-        told.append(gauge)
+    told = [head, gauge_told(found, answer, unit, mark)]
     if next_swatch_asked(found, answer, unit, mark):
         told.append(words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark))
     return [one for one in told if one]
