@@ -31,7 +31,7 @@ ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLO
 """Rooms that see only these: the store knows records and nothing else, the library stands beside the answer."""
 WORDS = (
     "phrases", "said", "figures", "names", "cannot_say", "questions", "points", "explanation", "granted",
-    "changes", "rest", "measure_again", "recommendation", "reasons", "fabric", "sizes",
+    "changes", "rest", "measure_again", "recommendation", "changed", "reasons", "fabric", "sizes",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

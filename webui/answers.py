@@ -1,7 +1,7 @@
 """Reports, each computed once: kept until a record that it was computed from changes.
 
 Kept under the revisions of everything that it used, which one query tells; so an answer can never be older than
-the records. In between, as long as nothing at all was changed, not even that is asked.
+the records.
 """
 
 from __future__ import annotations
@@ -9,23 +9,19 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
-import threading
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
-from fitcheck.store.households import State, make_household, state
+from fitcheck.store.households import state
 from fitcheck.store.revisions import there
+from webui.cache import Cache
 
 if TYPE_CHECKING:
     from fitcheck.records.households import Household
     from fitcheck.reports.shapes import Report
-
-KEPT = 32
-"""Reports that are kept; the one that was asked for longest ago goes first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,62 +58,27 @@ def written(data: Any) -> Text:
     return Text(raw, hashlib.sha256(raw).hexdigest()[:32])
 
 
-@dataclass(slots=True)
-class _Place:
-    """A place for an answer; whoever comes while it is being computed waits for it."""
-
-    guard: threading.Lock = field(default_factory=threading.Lock)
-    answer: Answer | None = None
-
-
 class Answers:
     """The reports of a store; any thread may ask."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, cache: Cache) -> None:
         self._store = store
-        self._guard = threading.Lock()
-        self._places: OrderedDict[tuple[Any, ...], _Place] = OrderedDict()
-        self._latest: OrderedDict[tuple[str, str | None], tuple[State, Answer]] = OrderedDict()
-        self.computed = 0
-        """How many reports were computed; the rest were kept."""
+        self._cache = cache
 
     def of(self, make: str, piece: str | None = None) -> Answer:
         """Return the answer for a make; None as piece is the last one that was read.
 
         Raises NotFound, ReportError for a piece that is not there, or what the store raises.
         """
-        asked = (make, piece)
         with self._store.database.reading() as connection:
-            at = state(connection)
-            latest = self._latest.get(asked)
-            if latest is not None and latest[0] == at:
-                return latest[1]
-            key = (*asked, *used(connection, make))
-            place = self._place(key)
-            household = make_household(connection, make) if place.answer is None else None
-        with place.guard:
-            if place.answer is None:
-                from fitcheck.reports.shaped import report
+            revisions = used(connection, make)
+        return self._cache.get("report", (make, piece, revisions), lambda: self._computed(make, piece))
 
-                assert household is not None
-                place.answer = Answer(report(household, make=make, piece=piece), household)
-                with self._guard:
-                    self.computed += 1
-            found = place.answer
-        with self._guard:
-            self._latest[asked] = (at, found)
-            self._latest.move_to_end(asked)
-            while len(self._latest) > KEPT:
-                self._latest.popitem(last=False)
-        return found
+    def _computed(self, make: str, piece: str | None) -> Answer:
+        from fitcheck.reports.shaped import report
 
-    def _place(self, key: tuple[Any, ...]) -> _Place:
-        with self._guard:
-            place = self._places.setdefault(key, _Place())
-            self._places.move_to_end(key)
-            while len(self._places) > KEPT:
-                self._places.popitem(last=False)
-            return place
+        household = self._store.make_household(make)
+        return Answer(report(household, make=make, piece=piece), household)
 
 
 def used(connection: sqlite3.Connection, make: str) -> tuple[Any, ...]:

@@ -6,7 +6,6 @@ from flask import Flask, Response, request
 
 from fitcheck.store import Store
 from webui import api, guard, pages, request_log
-from webui.answers import Answers
 from webui.api.problems import problem_of
 from webui.config import Config
 from webui.service import Service
@@ -22,7 +21,7 @@ def create_app(store: Store, *, config: Config | None = None) -> Flask:
     app = Flask("webui", static_folder="static", template_folder="templates")
     app.config["MAX_CONTENT_LENGTH"] = config.largest_body
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    Service(store, Answers(store), config).attach(app)
+    Service.of(store, config).attach(app)
     request_log.register(app)
     guard.register(app, config)
     api.register(app)

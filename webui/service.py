@@ -8,6 +8,7 @@ from flask import Flask, current_app
 
 from fitcheck.store import Store
 from webui.answers import Answers
+from webui.cache import Cache
 from webui.config import Config
 
 _NAME = "fitcheck"
@@ -15,11 +16,18 @@ _NAME = "fitcheck"
 
 @dataclass(frozen=True, slots=True)
 class Service:
-    """The store, the answers computed from it, and the settings."""
+    """The store, the answers computed from it, what is kept of them, and the settings."""
 
     store: Store
     answers: Answers
+    cache: Cache
     config: Config
+
+    @classmethod
+    def of(cls, store: Store, config: Config) -> Service:
+        """Return the service on a store, with nothing kept yet."""
+        cache = Cache()
+        return cls(store, Answers(store, cache), cache, config)
 
     def attach(self, app: Flask) -> None:
         """Make this the service of an application."""

@@ -14,6 +14,7 @@ something to say, because an answer without them starts faster.
 from __future__ import annotations
 
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
+from fitcheck.words.changed import Changed, changed
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
 from fitcheck.words.figures import Mark, Unit, chance_figure, chance_words, decimal, figure, share_words, work_words
 from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
@@ -68,6 +69,7 @@ __all__ = [
     "REASONS",
     "STAGES",
     "ZONES",
+    "Changed",
     "Mark",
     "Row",
     "Said",
@@ -84,6 +86,7 @@ __all__ = [
     "chance",
     "chance_figure",
     "chance_words",
+    "changed",
     "changed_sentence",
     "cost",
     "decimal",

@@ -1,8 +1,8 @@
 """Applications made once a run and lent to one test after another, each put on that test's own database.
 
 The routes of an application and its templates take 0.2 s to make ready, which most tests would wait for and none of
-them is about. What an application knows beside them is the service (the store, the answers computed from it) and the
-pages it keeps; both are new for every test. A test of how the application is put together makes its own.
+them is about. What an application knows beside them is the service (the store, the answers computed from it and
+what is kept of them), which is new for every test. A test of how the application is put together makes its own.
 """
 
 from __future__ import annotations
@@ -10,10 +10,8 @@ from __future__ import annotations
 from flask import Flask
 
 from fitcheck.store import Store
-from webui.answers import Answers
 from webui.app import create_app
 from webui.config import Config
-from webui.pages import kept
 from webui.service import Service
 
 _free: dict[Config, list[Flask]] = {}
@@ -34,8 +32,7 @@ def lend(store: Store, port: int = 80) -> Flask:
 
 def put_on(app: Flask, store: Store, config: Config) -> None:
     """Give an application everything anew that belongs to a store."""
-    Service(store, Answers(store), config).attach(app)
-    kept.prepare(app)
+    Service.of(store, config).attach(app)
 
 
 def take_back() -> None:

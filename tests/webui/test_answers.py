@@ -12,14 +12,17 @@ import pytest
 
 from fitcheck.reports.shaped import report
 from tests.webui.conftest import DEMO
-from webui.answers import KEPT, Answers
+from webui.answers import Answers
+from webui.cache import MOST, Cache
 
 MAKE = "/makes/grey_pullover"
 
 
 @pytest.fixture
-def answers(app):
-    return app.extensions["fitcheck"].answers
+def reports(app):
+    """How many reports were computed until now."""
+    made = app.extensions["fitcheck"].cache.made
+    return lambda: made["report"]
 
 
 @pytest.mark.parametrize("make", [one["id"] for one in DEMO["makes"]])
@@ -27,42 +30,42 @@ def test_the_report_is_the_one_of_the_file(ask, make):
     assert ask("GET", f"/makes/{make}/report")[1] == json.loads(report(DEMO, make=make).to_json())
 
 
-def test_unchanged_records_are_computed_once(ask, answers):
+def test_unchanged_records_are_computed_once(ask, reports):
     first = ask("GET", f"{MAKE}/report")
     for path in ("report", "verdict", "verdict?unit=in", "fabric", "sizes", "report"):
         assert ask("GET", f"{MAKE}/{path}")[0] == 200
-    assert answers.computed == 1
+    assert reports() == 1
     assert ask("GET", f"{MAKE}/report")[2].data == first[2].data
 
 
-def test_a_change_elsewhere_computes_nothing_and_a_change_of_what_it_names_computes_anew(ask, answers):
+def test_a_change_elsewhere_computes_nothing_and_a_change_of_what_it_names_computes_anew(ask, reports):
     before = ask("GET", f"{MAKE}/report")[1]
     ask("PUT", "/garments/other", {"name": "other", "occasions": [{"id": "first"}]}, 0)
     ask("GET", f"{MAKE}/report")
-    assert answers.computed == 1
+    assert reports() == 1
     make = next(one for one in DEMO["makes"] if one["id"] == "grey_pullover")
     garment = make["fits"]["garment"]
     kept = ask("GET", f"/garments/{garment}")[1]
     changed = kept["record"] | {"thickness": "9 mm"}
     now = ask("PUT", f"/garments/{garment}", changed, kept["revision"])[1]
     after = ask("GET", f"{MAKE}/report")[1]
-    assert answers.computed == 2
+    assert reports() == 2
     assert after["digest"] != before["digest"]
     ask("POST", f"/garments/{garment}/undo", revision=now["revision"])
     assert ask("GET", f"{MAKE}/report")[1] == before
 
 
 @pytest.mark.parametrize("field", ["unit", "tape"])
-def test_settings_of_the_household_count_too(ask, answers, field):
+def test_settings_of_the_household_count_too(ask, reports, field):
     ask("GET", f"{MAKE}/report")
     found = ask("GET", "/household")[1]
     more = {"unit": "in"} if field == "unit" else {"tape": {"revision": 9, "sets": []}}
     ask("PUT", "/household", found["record"] | more, found["revision"])
     ask("GET", f"{MAKE}/report")
-    assert answers.computed == 2
+    assert reports() == 2
 
 
-def test_who_comes_while_it_is_computed_waits_for_it(app, answers):
+def test_who_comes_while_it_is_computed_waits_for_it(app, reports):
     start, seen = threading.Barrier(6), []
 
     def fetch():
@@ -75,7 +78,7 @@ def test_who_comes_while_it_is_computed_waits_for_it(app, answers):
         thread.start()
     for thread in threads:
         thread.join()
-    assert (len(seen), len(set(seen)), answers.computed) == (6, 1, 1)
+    assert (len(seen), len(set(seen)), reports()) == (6, 1, 1)
 
 
 def test_an_unchanged_answer_is_not_sent_again(ask):
@@ -86,15 +89,30 @@ def test_an_unchanged_answer_is_not_sent_again(ask):
 
 
 def test_what_is_kept_stays_small(store):
-    answers = Answers(store)
+    cache = Cache()
+    answers = Answers(store, cache)
     make = store.get("makes", "childs_school_pullover")
-    for _ in range(KEPT + 3):
+    for _ in range(MOST["report"] + 3):
         document = make.doc | {"notes": f"revision {make.revision}"}
         make = store.put("makes", make.key, document, make.revision)
         answers.of(make.key)
-    assert answers.computed == KEPT + 3
-    assert len(answers._places) == KEPT
-    assert len(answers._latest) == 1
+    assert cache.made["report"] == MOST["report"] + 3
+    assert cache.count("report") == MOST["report"]
+
+
+@pytest.mark.parametrize("path", ["/", "/makes"])
+def test_after_a_write_with_twenty_open_makes_one_report_is_computed(store, client, reports, path):
+    make = store.get("makes", "childs_school_pullover")
+    for number in range(20):
+        store.put("makes", f"copy_{number}", make.doc | {"id": f"copy_{number}", "name": f"Copy {number}"}, 0)
+    for place in range(1, 5):
+        client.get(f"{path}?page={place}")
+    before = reports()
+    copy = store.get("makes", "copy_7")
+    store.put("makes", "copy_7", copy.doc | {"notes": "another"}, copy.revision)
+    for place in range(1, 5):
+        client.get(f"{path}?page={place}")
+    assert reports() - before == 1
 
 
 def test_a_piece_that_is_not_there_and_a_make_that_is_not_there_are_named(ask):

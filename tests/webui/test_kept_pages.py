@@ -9,7 +9,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from webui.pages import kept, views
+from webui.cache import MOST
+from webui.pages import notices, page_cache, views
 from webui.pages.make import page as makes
 
 PAGE = "/makes/grey_pullover"
@@ -113,10 +114,10 @@ def test_what_is_said_once_is_said_to_one_device_and_once(device, rendered):
 def test_what_is_said_once_is_taken_back_from_every_page_that_says_it(device):
     one, other = device(), device()
     one.post(f"{PAGE}/count", data={"point": "chest", "count": "121", "of": ""})
-    other.set_cookie(views.SAID_COOKIE, one.get_cookie(views.SAID_COOKIE).value)
+    other.set_cookie(notices.COOKIE, one.get_cookie(notices.COOKIE).value)
     for who in (one, other):
         assert "121 counted" in text(who)
-        assert who.get_cookie(views.SAID_COOKIE) is None
+        assert who.get_cookie(notices.COOKIE) is None
 
 
 def test_a_form_that_was_not_taken_is_shown_once(client):
@@ -145,19 +146,19 @@ def test_the_next_day_it_is_rendered_anew(client, rendered, monkeypatch):
         def today(cls):
             return date.today() + timedelta(days=1)
 
-    monkeypatch.setattr(kept, "date", Tomorrow)
+    monkeypatch.setattr(page_cache, "date", Tomorrow)
     text(client)
     assert len(rendered) == 2
 
 
 def test_no_more_pages_are_kept_than_there_is_place_for(client, app, rendered):
-    for number in range(kept.KEPT + 3):
+    for number in range(MOST["page"] + 3):
         text(client, f"{PAGE}?n={number}")
-    assert len(app.extensions["fitcheck kept pages"].pages) == kept.KEPT
-    text(client, f"{PAGE}?n={kept.KEPT + 2}")
-    assert len(rendered) == kept.KEPT + 3
+    assert app.extensions["fitcheck"].cache.count("page") == MOST["page"]
+    text(client, f"{PAGE}?n={MOST['page'] + 2}")
+    assert len(rendered) == MOST["page"] + 3
     text(client, f"{PAGE}?n=0")
-    assert len(rendered) == kept.KEPT + 4
+    assert len(rendered) == MOST["page"] + 4
 
 
 def test_a_make_that_is_gone_is_not_answered_from_before(client, store):

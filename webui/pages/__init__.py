@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from webui.pages import drawing_files, kept, piece, plan, settings, table, views
+from webui.pages import drawing_files, piece, plan, settings, table, views
 from webui.pages.make import fabric, fits, points, sizes
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
@@ -55,6 +55,5 @@ PAGES = (
 def register(app: Flask) -> None:
     """Put every page on the application."""
     views.prepare(app)
-    kept.prepare(app)
     for page in PAGES:
         app.register_blueprint(page.pages)

@@ -16,7 +16,7 @@ from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
 from fitcheck.words import Mark, Unit
-from webui.pages import dates, invented, views
+from webui.pages import dates, invented, notices, views
 from webui.pages.views import drawn as safe
 
 __all__ = ["safe"]
@@ -144,8 +144,8 @@ def go(to: str, said: str = "", stored: Stored | None = None, by: str | None = N
 
     by  who measured, to be remembered on this device
     """
-    undo = views.Undo(stored.kind, stored.key, stored.revision) if stored is not None else None
-    response = views.go(to, said, undo)
+    undo = notices.Undo(stored.kind, stored.key, stored.revision) if stored is not None else None
+    response = notices.go(to, said, undo)
     if by:
         response.set_cookie(MEASURER_COOKIE, by[:60], max_age=views.A_YEAR, httponly=True, samesite="Lax")
     return response

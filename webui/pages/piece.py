@@ -19,7 +19,7 @@ from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
-from webui.pages import views
+from webui.pages import notices, views
 from webui.pages.drafts import Draft, free_key
 from webui.pages.shelves.wardrobe_measures import latest
 
@@ -84,7 +84,7 @@ def take() -> Response:
     make = _keep(draft, piece, way)
     if make is None:
         return _form(typed, piece=piece, way=way, draft=draft)
-    return views.go(f"/makes/{make}", "Kept with today's date, so that you can come back to it.")
+    return notices.go(f"/makes/{make}", "Kept with today's date, so that you can come back to it.")
 
 
 def _typed(values: Mapping[str, str]) -> dict[str, str]:

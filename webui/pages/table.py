@@ -12,7 +12,7 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from webui.pages import ground, invented, views
+from webui.pages import ground, invented, notices, views
 from webui.pages.make.page import WAITING
 
 pages = Blueprint("table", __name__)
@@ -66,7 +66,7 @@ def makes() -> Response:
 def unit() -> Response:
     """Remember the unit on this device and go back."""
     chosen = request.form.get("unit")
-    response = views.go(request.form.get("back", "/"))
+    response = notices.go(request.form.get("back", "/"))
     if chosen in ("cm", "in"):
         response.set_cookie(views.UNIT_COOKIE, chosen, max_age=views.A_YEAR, httponly=True, samesite="Lax")
     return response
@@ -81,12 +81,12 @@ def undo() -> Response:
     try:
         done = views.store().undo(kind, key, int(revision) if revision.isdecimal() else -1)
     except StaleWrite:
-        return views.go(back, "It was changed again since, so nothing was undone.")
+        return notices.go(back, "It was changed again since, so nothing was undone.")
     except FitcheckError as error:
-        return views.go(back, str(error))
+        return notices.go(back, str(error))
     redone = request.form.get("redo") == "yes"
     said = "Done again: it is as it was before the undo." if redone else "Undone: it is as it was before."
-    return views.go(back, said, views.Undo(kind, key, done.revision, redo=not redone))
+    return notices.go(back, said, notices.Undo(kind, key, done.revision, redo=not redone))
 
 
 @pages.post("/invented")
@@ -95,8 +95,8 @@ def bring() -> Response:
     try:
         invented.bring(views.store())
     except (ImportConflicts, StoreError) as error:
-        return views.go("/", str(error))
-    return views.go("/", "The invented household is on the table. Every figure in it is made up.")
+        return notices.go("/", str(error))
+    return notices.go("/", "The invented household is on the table. Every figure in it is made up.")
 
 
 @pages.post("/invented/remove")
@@ -106,7 +106,7 @@ def remove() -> Response:
     said = "The invented household is gone."
     if stayed:
         said += f" Kept, because your own records name it: {views.listed(stayed)}."
-    return views.go("/", said)
+    return notices.go("/", said)
 
 
 def _own_first(makes: Sequence[Make]) -> list[Make]:

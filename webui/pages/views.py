@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import base64
-import json
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Literal
-from urllib.parse import urlsplit
 
-from flask import Flask, Response, g, make_response, redirect, render_template, request
+from flask import Flask, Response, g, make_response, render_template, request
 from jinja2 import pass_context
 from markupsafe import Markup
 from werkzeug.exceptions import HTTPException
 
+from fitcheck import words
 from fitcheck.drawing.rulers import zone_sign
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
@@ -22,9 +20,10 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
-from fitcheck.words import Mark, Said, advised, changed_sentence, point_name, zone_word
+from fitcheck.words import Mark, Said, advised, point_name, zone_word
 from webui.api.problems import problem_of
 from webui.pages import invented
+from webui.pages.notices import Notice, forget, said_once
 from webui.pages.unbroken import unbroken
 from webui.service import service
 
@@ -32,7 +31,6 @@ PageUnit = Literal["cm", "in"]
 
 UNIT_COOKIE = "unit"
 MARK_COOKIE = "mark"
-SAID_COOKIE = "said"
 SEEN_COOKIE = "seen"
 MOST_SEEN, DIGEST_KEPT = 24, 8
 A_YEAR = 365 * 24 * 3600
@@ -104,29 +102,10 @@ def answer_of(found: Report, shown: PageUnit) -> Said:
     return advised(found, shown, mark=mark())
 
 
-def changed(before: Report, after: Report, because: str, shown: PageUnit) -> str:
-    """What a change did, a line each: first the answer, "Was ... Now ...", then how many points, then each of them.
-
-    One point alone is told at once where the answer stays.
-    """
-    were = {one.key: one.code for one in before.points}
-    there = {one.key for one in after.points}
-    points = [
-        changed_sentence(were.get(one.key, "not_measured"), one.code, f"{point_name(one.key)}, {because}")
-        for one in after.points
-        if were.get(one.key, "not_measured") != one.code
-    ]
-    points += [
-        changed_sentence(one.code, "not_compared", f"{point_name(one.key)}, {because}")
-        for one in before.points
-        if one.key not in there
-    ]
-    was, now = answer_of(before, shown).head, answer_of(after, shown).head
-    if was == now and len(points) < 2:
-        return points[0] if points else f"Kept ({because}). The answer stays as it was."
-    first = f"Was: {was} Now: {now}" if was != now else f"Kept ({because}). The answer stays as it was."
-    many = [f"{len(points)} point{'' if len(points) == 1 else 's'} changed"] if points else []
-    return "\n".join([first, *many, *points])
+def changed(before: Report, after: Report, because: str) -> Notice:
+    """What a change did to the answer, in the device's unit and mark."""
+    told = words.changed(before, after, because, unit(), mark=mark())
+    return Notice(told.text, told.counted, told.points)
 
 
 # What was looked at last on this device
@@ -154,73 +133,13 @@ def _seen() -> dict[str, str]:
     return {key: digest for key, _, digest in parts if digest}
 
 
-# What is said once, on the page that comes next
-
-
-@dataclass(frozen=True, slots=True)
-class Undo:
-    """Which change a button takes back: the record and the revision that the change made."""
-
-    kind: str
-    key: str
-    revision: int
-    redo: bool = False
-    """The change was itself an undo, so that the button brings back what was there before it."""
-
-
-def go(to: str, said: str = "", undo: Undo | None = None) -> Response:
-    """Send the browser to a page of ours, which then says this once, with a button to take the change back.
-
-    said  its first line; a second line is the title of a fold, and what comes after it the list inside
-    """
-    response = redirect(local(to), 303)
-    assert isinstance(response, Response)
-    if said:
-        text = json.dumps([_shortened(said), [undo.kind, undo.key, undo.revision, undo.redo] if undo else None])
-        packed = base64.urlsafe_b64encode(text.encode()).decode()
-        response.set_cookie(SAID_COOKIE, packed, max_age=600, httponly=True, samesite="Lax")
-    return response
-
-
-def _shortened(said: str, most: int = 1500) -> str:
-    """A notice that a cookie can carry: whole lines are left out at its end."""
-    lines = said.split("\n")
-    while len(lines) > 1 and len("\n".join(lines)) > most:
-        lines.pop()
-    return "\n".join(lines)[:most]
-
-
-def local(to: str) -> str:
-    """A path of this service; anything else becomes the start page."""
-    parts = urlsplit(to)
-    if parts.scheme or parts.netloc or not to.startswith("/") or to.startswith("//") or "\\" in to:
-        return "/"
-    return to
-
-
-def _said() -> dict[str, Any] | None:
-    packed = request.cookies.get(SAID_COOKIE)
-    if not packed:
-        return None
-    try:
-        text, undo = json.loads(base64.urlsafe_b64decode(packed))
-        if not isinstance(text, str):
-            return None
-        taken = Undo(str(undo[0]), str(undo[1]), int(undo[2]), undo[3] is True) if undo else None
-    except (ValueError, TypeError, LookupError):
-        return None
-    first, *folded = text.split("\n")
-    return {"text": first, "undo": taken, "fold": folded[:1], "more": folded[1:]}
-
-
 # Rendering
 
 
 def page(template: str, status: int = 200, **given: Any) -> Response:
     """Render a page; the template's `room` is the link of the bar that it stands under."""
     response = make_response(unbroken(render_template(template, **given)), status)
-    if request.cookies.get(SAID_COOKIE) and g.get("said_shown"):
-        response.delete_cookie(SAID_COOKIE, httponly=True, samesite="Lax")
+    forget(response)
     return response
 
 
@@ -267,16 +186,12 @@ def prepare(app: Flask) -> None:
 
     @app.context_processor
     def _given() -> dict[str, Any]:
-        def said() -> dict[str, Any] | None:
-            g.said_shown = True
-            return _said()
-
         return {
             "unit": unit(),
             "path": request.full_path.rstrip("?"),
             "posted": request.method == "POST",
             "rooms": ROOMS,
-            "said_once": said,
+            "said_once": said_once,
             "zone_sign": lambda code, difference=0.0: drawn(zone_sign(code, difference)),
             "zone_word": zone_word,
             "point_name": point_name,

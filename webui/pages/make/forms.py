@@ -8,7 +8,7 @@ from flask import Response, request
 
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
-from webui.pages import ground, views
+from webui.pages import ground, notices, views
 from webui.pages.conflicts import Choices, Typed, conflict
 from webui.pages.drafts import Draft
 from webui.pages.make.page import report_or_404
@@ -45,5 +45,5 @@ def keep(
     if kept is None:
         return form(draft)
     after = views.report_of(key)
-    undo = views.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
-    return views.go(f"/makes/{key}", views.changed(before, after, because, views.unit()), undo)
+    undo = notices.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
+    return notices.go(f"/makes/{key}", views.changed(before, after, because), undo)

@@ -30,13 +30,13 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.rest import rest_title, rest_told, right_sweater_question
-from webui.pages import ground, views
+from webui.pages import ground, notices, views
 from webui.pages.drafts import Refusal
 from webui.pages.inline_svg import inline
-from webui.pages.kept import kept
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.make.rest import rest_of
+from webui.pages.page_cache import kept
 from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, where_of
 from webui.pages.views import PageUnit
 
@@ -391,10 +391,10 @@ def _every_piece_read(record: Make) -> bool:
 # What is done on the page
 
 
-def _go_back(key: str, before: Report, because: str, undo: views.Undo | None, piece: str | None) -> Response:
+def _go_back(key: str, before: Report, because: str, undo: notices.Undo | None, piece: str | None) -> Response:
     after = views.report_of(key, piece)
     to = f"/makes/{key}" + (f"?piece={piece}" if piece else "")
-    return views.go(to, views.changed(before, after, because, views.unit()), undo)
+    return notices.go(to, views.changed(before, after, because), undo)
 
 
 def _piece_asked() -> str | None:
@@ -413,7 +413,7 @@ def aside(key: str) -> Response:
     except NotFound as error:
         abort(404, str(error))
     because = "a reading set aside"
-    return _go_back(key, before, because, views.Undo(done.kind, done.key, done.revision), _piece_asked())
+    return _go_back(key, before, because, notices.Undo(done.kind, done.key, done.revision), _piece_asked())
 
 
 @pages.post("/makes/<key>/confirm")
@@ -424,7 +424,7 @@ def confirm(key: str) -> Response:
         done = views.store().confirm(where_of(request.form.get("place", "")), request.form.get("reading", ""))
     except NotFound as error:
         abort(404, str(error))
-    undo = views.Undo(done.kind, done.key, done.revision)
+    undo = notices.Undo(done.kind, done.key, done.revision)
     return _go_back(key, before, "a reading confirmed", undo, _piece_asked())
 
 
@@ -436,15 +436,15 @@ def answer(key: str) -> Response:
     place, do = request.form.get("place", ""), request.form.get("do", "keep")
     asked = next((one for one in map(asked_of, before.questions) if one and one.question.place == place), None)
     if asked is None:
-        return views.go(f"/makes/{key}", "That question is answered already.")
+        return notices.go(f"/makes/{key}", "That question is answered already.")
     typed = request.form.get("text", "")
     try:
         done = settle(views.store(), asked, do, typed, views.unit())
     except StaleWrite:
-        return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
+        return notices.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
     if isinstance(done, Refusal):
         return show(key, status=422, refusals={place: done})
-    undo = views.Undo(done.kind, done.key, done.revision)
+    undo = notices.Undo(done.kind, done.key, done.revision)
     return _go_back(key, before, answered_words(asked, do, typed), undo, piece)
 
 
@@ -454,13 +454,13 @@ def right(key: str) -> Response:
     before = report_or_404(key, _piece_asked())
     store, record = views.store(), make_of(key)
     if right_sweater.asked_of(before, record) is None:
-        return views.go(f"/makes/{key}", "That question is answered already.")
+        return notices.go(f"/makes/{key}", "That question is answered already.")
     stored = store.get("makes", key)
     try:
         done = store.put("makes", key, right_sweater.kept(before, record, stored.doc), stored.revision)
     except StaleWrite:
-        return views.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
-    undo = views.Undo("makes", key, done.revision)
+        return notices.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
+    undo = notices.Undo("makes", key, done.revision)
     return _go_back(key, before, "the sweater kept", undo, _piece_asked())
 
 
@@ -483,7 +483,7 @@ def count(key: str) -> Response:
         done = store.put("makes", key, document, stored.revision)
     except RecordsError as error:
         return show(key, status=422, refusals={"count": Refusal(text, error.faults[0].accepts)})
-    undo = views.Undo("makes", key, done.revision)
+    undo = notices.Undo("makes", key, done.revision)
     return _go_back(key, before, f"{text} counted", undo, piece)
 
 
@@ -507,7 +507,7 @@ def planned(key: str) -> Response:
     except RecordsError as error:
         return show(key, status=422, refusals={field: Refusal(text, error.faults[0].accepts)})
     because = f"{text} planned for the {kind.replace('_', ' ')}"
-    return _go_back(key, before, because, views.Undo("makes", key, done.revision), _piece_asked())
+    return _go_back(key, before, because, notices.Undo("makes", key, done.revision), _piece_asked())
 
 
 def _whole(text: str) -> bool:
@@ -524,8 +524,8 @@ def delete(key: str) -> Response:
     except NotFound as error:
         abort(404, str(error))
     except StillNamed as error:
-        return views.go(f"/makes/{key}", str(error))
-    return views.go("/makes", f"Deleted: {stored.doc['name']}.", views.Undo("makes", key, gone.revision))
+        return notices.go(f"/makes/{key}", str(error))
+    return notices.go("/makes", f"Deleted: {stored.doc['name']}.", notices.Undo("makes", key, gone.revision))
 
 
 @pages.post("/makes/<key>/bring-back")
@@ -535,4 +535,4 @@ def bring_back(key: str) -> Response:
         views.store().bring_back("makes", key)
     except NotFound as error:
         abort(404, str(error))
-    return views.go(f"/makes/{key}", "It is back.")
+    return notices.go(f"/makes/{key}", "It is back.")

@@ -13,7 +13,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
-from webui.pages import ground, views
+from webui.pages import ground, notices, views
 from webui.pages.drafts import Draft
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
@@ -64,8 +64,8 @@ def take(key: str) -> Response:
         return _form(make, draft)
     after = views.report_of(key)
     because = f"{added} more reading{'s' if added > 1 else ''}"
-    undo = views.Undo("makes", key, kept.revision)
-    return views.go(f"/makes/{key}", views.changed(before, after, because, views.unit()), undo)
+    undo = notices.Undo("makes", key, kept.revision)
+    return notices.go(f"/makes/{key}", views.changed(before, after, because), undo)
 
 
 def _stage(piece: Piece | None) -> int | None:

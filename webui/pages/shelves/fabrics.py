@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from flask import Blueprint, Response, abort, current_app, request
+from flask import Blueprint, Response, abort, request
 
 from fitcheck import words
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, fabric_answer
@@ -15,11 +15,13 @@ from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
+from fitcheck.records.named import named_by
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
 from webui.pages import ground
 from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import unanswered
+from webui.service import service
 
 pages = Blueprint("fabrics", __name__, url_prefix="/swatches/fabrics")
 ROOM = "swatches"
@@ -49,25 +51,19 @@ def fabric_name(household: Household, yarn: str, machine: str, several_machines:
 
 
 def answer_for(household: Household, yarn: str, machine: str, swatches: list[Swatch], name: str) -> FabricAnswer:
-    """What a fabric is known to do without what is asked about, kept until anything of the household changes."""
-    kept: dict[str, Any] = current_app.extensions.setdefault("fitcheck_fabrics", {})
-    if kept.get("of") is not household:
-        kept.clear()
-        kept["of"] = household
-    key = f"{yarn}/{machine}"
-    if key not in kept:
-        without = unanswered.sure(household, asked_in(household, swatches))
-        there = {one.id for one in without.swatches}
-        make = Make(
-            id="swatch-book",
-            name=name,
-            yarn=yarn or None,
-            machine=machine or None,
-            swatches=[one.id for one in swatches if one.id in there],
-        )
-        kept[key] = fabric_answer(make, without)
-    found: FabricAnswer = kept[key]
-    return found
+    """What a fabric is known to do without what is asked about; kept under all the records that it is made from."""
+    without = unanswered.sure(household, asked_in(household, swatches))
+    there = {swatch.id for swatch in without.swatches}
+    make = Make(
+        id="swatch-book",
+        name=name,
+        yarn=yarn or None,
+        machine=machine or None,
+        swatches=[swatch.id for swatch in swatches if swatch.id in there],
+    )
+    records = named_by(make, without).model_copy(update={"makes": [make]})
+    key = records.model_dump_json(exclude_defaults=True)
+    return service().cache.get("fabric", key, lambda: fabric_answer(make, without))
 
 
 def asked_in(household: Household, swatches: Sequence[Swatch]) -> dict[str, list[Asked]]:

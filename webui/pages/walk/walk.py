@@ -30,7 +30,7 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import point_name, question_asked
 from webui.checks import check
-from webui.pages import ground, views
+from webui.pages import ground, notices, views
 from webui.pages.drafts import Refusal
 from webui.pages.walk.steps import (
     EIGHTHS,
@@ -251,7 +251,7 @@ def keep(make: str) -> Response:
         to["round"] = "next"
     if found.more:
         to["more"] = found.more
-    return views.go(found.url(kept=reading["id"], at=step.id, **to))
+    return notices.go(found.url(kept=reading["id"], at=step.id, **to))
 
 
 def _typed(found: Walk, typed: Mapping[str, str]) -> str:
@@ -312,7 +312,7 @@ def take_back(make: str) -> Response:
         views.store().set_aside(step.where, reading_id, BACK_REASON)
     except NotFound:
         abort(404)
-    return views.go(found.url(point=step.id, again=reading_id))
+    return notices.go(found.url(point=step.id, again=reading_id))
 
 
 @pages.get("/makes/<make>/walk/standing")
@@ -511,7 +511,7 @@ def begin(make: str) -> Response:
         stages.append({"kind": kind, "on": date.today().isoformat()})
         views.store().put("makes", make, document, stored.revision)
     how = request.form.get("how")
-    return views.go(f"/makes/{make}/walk?{urlencode({'piece': name, **({'how': how} if how in HOWS else {})})}")
+    return notices.go(f"/makes/{make}/walk?{urlencode({'piece': name, **({'how': how} if how in HOWS else {})})}")
 
 
 # The pencil form
@@ -593,7 +593,7 @@ def pencil_typed(make: str) -> Response:
         if not _is_there(blank.step, blank.reading["id"]):
             views.store().add_reading(blank.step.where, blank.reading)
     many = f"{len(blanks)} readings" if len(blanks) != 1 else "1 reading"
-    return views.go(f"/makes/{make}", f"Kept {many} of the {found.name}.")
+    return notices.go(f"/makes/{make}", f"Kept {many} of the {found.name}.")
 
 
 def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:

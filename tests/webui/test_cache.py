@@ -1,0 +1,56 @@
+"""The one cache: made once, whoever asks; what failed is kept for nobody; no more than there is room for."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+import pytest
+
+from webui.cache import MOST, Cache
+
+
+def test_a_value_is_made_once_for_all_who_come_meanwhile():
+    cache, seen = Cache(), []
+
+    def slow():
+        time.sleep(0.05)
+        return object()
+
+    threads = [threading.Thread(target=lambda: seen.append(cache.get("report", "key", slow))) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert (len(seen), len(set(seen)), cache.made["report"]) == (6, 1, 1)
+
+
+def test_what_failed_is_made_anew_for_the_next_who_asks():
+    cache = Cache()
+
+    def fails():
+        raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        cache.get("fabric", "key", fails)
+    assert cache.kept("fabric", "key") is None
+    assert cache.get("fabric", "key", lambda: None) is None
+    assert cache.get("fabric", "key", fails) is None
+
+
+def test_the_one_asked_for_longest_ago_goes_first():
+    cache = Cache()
+    for number in range(MOST["page"]):
+        cache.keep("page", number, number)
+    assert cache.kept("page", 0) == 0
+    cache.keep("page", "new", "new")
+    assert cache.count("page") == MOST["page"]
+    assert cache.kept("page", 0) == 0
+    assert cache.kept("page", 1) is None
+
+
+def test_kinds_do_not_know_each_other():
+    cache = Cache()
+    cache.keep("page", "key", "page")
+    assert cache.get("fabric", "key", lambda: "fabric") == "fabric"
+    assert cache.kept("page", "key") == "page"

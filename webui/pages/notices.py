@@ -1,0 +1,74 @@
+"""What is said once, on the page that comes next: what was done, with a button that takes it back.
+
+The notice stays in the service; the device carries a random name of it and nothing else.
+"""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass, replace
+from urllib.parse import urlsplit
+
+from flask import Response, g, redirect, request
+
+from webui.service import service
+
+COOKIE = "said"
+_KIND = "notice"
+TEN_MINUTES = 600
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """Which change a button takes back: the record and the revision that the change made.
+
+    redo  the change was itself an undo, so that the button brings back what was there before it
+    """
+
+    kind: str
+    key: str
+    revision: int
+    redo: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What is said: its text, the list folded under it with its title, and what can be taken back."""
+
+    text: str
+    fold: str = ""
+    folded: tuple[str, ...] = ()
+    undo: Undo | None = None
+
+
+def go(to: str, said: str | Notice = "", undo: Undo | None = None) -> Response:
+    """Send the browser to a page of ours, which then says this once."""
+    response = redirect(local(to), 303)
+    assert isinstance(response, Response)
+    if said:
+        notice = replace(said, undo=undo) if isinstance(said, Notice) else Notice(said, undo=undo)
+        name = secrets.token_urlsafe(12)
+        service().cache.keep(_KIND, name, notice)
+        response.set_cookie(COOKIE, name, max_age=TEN_MINUTES, httponly=True, samesite="Lax")
+    return response
+
+
+def said_once() -> Notice | None:
+    """The notice for this device, which is then forgotten by it; None where there is none."""
+    g.said_shown = True
+    found: Notice | None = service().cache.kept(_KIND, request.cookies.get(COOKIE, ""))
+    return found
+
+
+def forget(response: Response) -> None:
+    """Take the notice's name back from the device once the page has said it."""
+    if request.cookies.get(COOKIE) and g.get("said_shown"):
+        response.delete_cookie(COOKIE, httponly=True, samesite="Lax")
+
+
+def local(to: str) -> str:
+    """A path of this service; anything else becomes the start page."""
+    parts = urlsplit(to)
+    if parts.scheme or parts.netloc or not to.startswith("/") or to.startswith("//") or "\\" in to:
+        return "/"
+    return to

@@ -1,0 +1,47 @@
+"""Pages kept as they were rendered: a page is asked for again far more often than anything changes.
+
+A page is kept under all that it can depend on: the state of the store, whatever was changed in it; the day; the
+address; and every cookie of the device but the one that says what it saw, which no kept page shows. A page that sets
+another cookie is not kept: it says something once, and takes it back from the device.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from flask import Response, g, make_response, request
+
+from fitcheck.store.households import state
+from webui.pages import views
+from webui.service import service
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What was answered, and which answer on a make the device then saw."""
+
+    body: bytes
+    looked: tuple[str, str] | None
+
+
+def kept(render: Callable[[], Response]) -> Response:
+    """Answer a GET with the page as it was rendered for the same request, while nothing at all was changed since.
+
+    The state is read before the page is rendered, so what is kept under it is never older than it.
+    """
+    cache = service().cache
+    with views.store().database.reading() as connection:
+        at = state(connection)
+    cookies = sorted(cookie for cookie in request.cookies.items(multi=True) if cookie[0] != views.SEEN_COOKIE)
+    key = (at, date.today(), request.full_path, tuple(cookies))
+    page: _Page | None = cache.kept("page", key)
+    if page is not None:
+        response = make_response(page.body)
+        return views.looked(response, *page.looked) if page.looked else response
+    response = render()
+    sets = {cookie.partition("=")[0] for cookie in response.headers.getlist("Set-Cookie")}
+    if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
+        cache.keep("page", key, _Page(response.get_data(), g.get("looked")))
+    return response
