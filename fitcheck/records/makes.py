@@ -70,6 +70,16 @@ class Band(Record):
     depth: TypedLength
     how: BandHow
 
+    @property
+    def depths_in_piece(self) -> float:
+        """How many depths of it lie in the piece [1]: of a turned band both its layers."""
+        return {"knitted_on": 1.0, "added_later": 0.0, "turned": 2.0}[self.how]
+
+    @property
+    def mm_in_piece(self) -> float:
+        """How much of the piece's length is this band [mm]."""
+        return self.depths_in_piece * self.depth.value_mm
+
 
 class Tolerance(Record):
     """What is allowed at a point. A bare length stands for the same on both sides.

@@ -57,8 +57,6 @@ _SETTINGS: Mapping[str, str] = MappingProxyType(
 """Fields that must be equal before two are pooled, with the code that names an unequal one."""
 
 _BEFORE_WASHING = ("off_machine", "rested")
-_IN_THE_PIECE: Mapping[str, int] = MappingProxyType({"knitted_on": 1, "added_later": 0, "turned": 2})
-"""Depths of a band that lie in the piece: a turned one with both its layers."""
 _VAGUE_SHIFT_SD = 0.10
 """SD of the prior of ln(piece / swatch) while a finished make tells its own: wide enough to say nothing."""
 
@@ -410,8 +408,7 @@ class _Pooling:
         edge = POINTS[key].band
         if edge in ("", "neck"):
             return Estimate(0.0)
-        bands = [band for band in self.make.bands if band.edge == edge]
-        depth = math.fsum(_IN_THE_PIECE[band.how] * band.depth.value_mm for band in bands)
+        depth = math.fsum(band.mm_in_piece for band in self.make.bands if band.edge == edge)
         if not depth or stage == BLOCKED:
             return Estimate(depth)
         change = assumptions.change(stage, "along")

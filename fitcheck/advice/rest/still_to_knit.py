@@ -29,8 +29,6 @@ TWINS: Mapping[PieceKind, PieceKind] = {
 """Pieces that are the same, the other way round."""
 AT_THE_END = ("hem", "cuff_band")
 """What answers at a lower end: every piece that ends there is altered alike."""
-LAYERS_ON_PIECE = {"knitted_on": 1.0, "added_later": 0.0, "turned": 2.0}
-"""Depths of a band in the length of a piece as it lies: a turned one has both its layers there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,8 +202,7 @@ class _Work:
         point = POINTS[key]
         if point.direction != "along" or not point.band:
             return 0.0
-        bands = [band for band in self.make.bands if band.edge == point.band]
-        return sum(LAYERS_ON_PIECE[band.how] * band.depth.value_mm for band in bands)
+        return sum(band.mm_in_piece for band in self.make.bands if band.edge == point.band)
 
     def _altered(self, kind: PieceKind) -> dict[str, Alteration]:
         """What the advice changes on a piece that is still to be knitted, per point."""

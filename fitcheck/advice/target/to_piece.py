@@ -31,9 +31,6 @@ GROWTH_PERCENT: Mapping[str, Estimate] = {
 _ALLOWANCE: Mapping[SeamKind, float] = {"mattress": 1.0, "half_stitch": 0.5, "linked": 0.0, "none": 0.0}
 """Stitches (or rows) of one edge that a seam swallows, by kind (fit rule 15; common practice, no source)."""
 
-_ON_PIECE = {"knitted_on": 1.0, "added_later": 0.0, "turned": 2.0}
-"""How many depths of a band lie in the piece: a turned one with both its layers."""
-
 
 @dataclass(slots=True)
 class ToPiece:
@@ -170,11 +167,12 @@ class ToPiece:
         parts: list[Part] = []
         band_mm = 0.0
         for band in bands:
-            weight = _opening(point, band) if point.band == "neck" else _length(band)
+            # A length wants what the piece has of the band in place of one depth, which the finished one has.
+            weight = _opening(point, band) if point.band == "neck" else band.depths_in_piece - 1.0
             if weight:
                 parts.append(Part("band", Estimate(band.depth.value_mm), weight))
             if point.band != "neck":
-                band_mm += _ON_PIECE[band.how] * band.depth.value_mm
+                band_mm += band.mm_in_piece
         return parts, band_mm
 
     def _seams(self, point: Point) -> list[Part]:
@@ -239,11 +237,6 @@ class ToPiece:
             return self.row
         self.notes.take("seam_row", "", SEAM_ROW.value, SEAM_ROW.u, "mm")
         return SEAM_ROW
-
-
-def _length(band: Band) -> float:
-    """What a band at the end of a length changes, in depths: taken off, or its turned layer added."""
-    return {"knitted_on": 0.0, "added_later": -1.0, "turned": 1.0}[band.how]
 
 
 def _opening(point: Point, band: Band) -> float:
