@@ -10,14 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.estimates.readings import (
-    OVERHANG_HAND,
-    TAPE_HAND,
-    Pool,
-    estimate_readings,
-    overhang_estimate,
-    type_a,
-)
+from fitcheck.estimates.readings import Pool, estimate_readings, overhang_estimate, type_a
+from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
 from fitcheck.records.readings import Reading
 
 _once: ContextVar[dict[tuple[Any, ...], tuple[Any, ...]] | None] = ContextVar("once", default=None)

@@ -20,12 +20,10 @@ from typing import NamedTuple
 
 from fitcheck.estimates.numbers import Basis, Estimate
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.hand import MEDIAN_FACTOR, OVERHANG_HAND, TAPE_HAND, Hand
 
 CRITICAL_RANGE = {2: 2.8, 3: 3.3, 4: 3.6, 5: 3.9, 6: 4.0, 7: 4.2, 8: 4.3, 9: 4.4, 10: 4.5}
 """Readings -> critical range in units of the SD of one reading (ISO 5725-6, 95 %)."""
-
-MEDIAN_FACTOR = 1.2533
-"""SD of a median over SD of a mean, normal readings: sqrt(pi / 2)."""
 
 PRIOR_DOF = 6.0
 """Degrees of freedom that the assumed scatter counts for (assumed)."""
@@ -33,40 +31,6 @@ PRIOR_DOF = 6.0
 
 class ReadingsError(FitcheckError, ValueError):
     """Readings, layings, resolutions or estimates that cannot be worked with; the message says why."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hand:
-    """What is assumed of a hand until its own readings speak.
-
-    One reading of one laying scatters by l(L) = hypot(reading_mm, reading_share L), a laying by
-    hypot(laying_mm, laying_share L).
-
-    reading_mm, laying_mm        [mm]
-    reading_share, laying_share  [mm per mm]
-    source                       name that estimates made with one pool of this hand share
-    """
-
-    reading_mm: float
-    reading_share: float
-    laying_mm: float
-    laying_share: float
-    source: str
-
-    def reading(self, length_mm: float) -> float:
-        """Assumed SD of one reading of one laying [mm]."""
-        return math.hypot(self.reading_mm, self.reading_share * length_mm)
-
-    def laying(self, length_mm: float) -> float:
-        """Assumed SD of one laying [mm]."""
-        return math.hypot(self.laying_mm, self.laying_share * length_mm)
-
-
-TAPE_HAND = Hand(1.5, 0.004, 0.0, 0.004, "tape pool")
-"""A tape reading: 1.5 mm and 0.4 % of the length; laying 0.4 % (assumed)."""
-
-OVERHANG_HAND = Hand(math.sqrt(2.0), 0.0, math.sqrt(2.0), 0.0, "overhang pool")
-"""An overhang: 2 mm a reading, half its variance from the laying, whatever the length (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)

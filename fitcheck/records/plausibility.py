@@ -17,6 +17,7 @@ from statistics import NormalDist, median
 from fitcheck.records.base import as_typed
 from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
+from fitcheck.records.hand import MEDIAN_FACTOR, OVERHANG_HAND, TAPE_HAND, Hand
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.known_gauge import Knits, digit_slips, known_gauges
 from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_bare, write_length
@@ -55,8 +56,6 @@ SMALL_OVERHANG_MM = 30.0
 
 NEEDLESS_IN_A_HUNDRED = 0.01
 """Share of honest sessions in which overhang and tape may be asked about for nothing [1]."""
-MEDIAN_OVER_MEAN = 1.2533
-"""SD of a median over that of a mean, for normal readings: sqrt(pi / 2)."""
 
 LARGEST_OVERHANG_MM = 150.0
 """Largest overhang that passes without a question [mm]."""
@@ -456,12 +455,8 @@ def _expectations(
 
 def allowed_range(middle_mm: float, count: int, *, overhang: bool = False) -> float:
     """Range that `count` readings may have [mm]: f(k) times the SD of a reading with its laying (assumed)."""
-    if overhang:
-        one = 2.0
-    else:
-        laying = 0.004 * middle_mm
-        one = math.hypot(math.hypot(1.5, 0.004 * middle_mm), laying)
-    return critical_range(count) * one
+    hand = OVERHANG_HAND if overhang else TAPE_HAND
+    return critical_range(count) * hand.with_laying(middle_mm)
 
 
 @cache
@@ -1051,8 +1046,7 @@ def _overhangs_against_tape(every: Mapping[str, Sequence[_Typed]], figures: _Fig
 
     The overhang is piece minus garment with the seam stitches left on, and so is the difference of the two tape
     readings. n points that have both are asked about beyond z SDs of the difference of the two ways, P(|Z| > z) =
-    0.01 / n, so that one honest session of a hundred at most is asked for nothing. The SDs are the assumed ones:
-    an overhang 2 mm, half its variance from the laying; a reading hypot(1.5 mm, 0.4 %), a laying 0.4 %.
+    0.01 / n, so that one honest session of a hundred at most is asked for nothing. The SDs are the assumed ones.
     """
     if of.laid_on is None:
         return
@@ -1063,7 +1057,7 @@ def _overhangs_against_tape(every: Mapping[str, Sequence[_Typed]], figures: _Fig
             continue
         times = POINTS[point].per_piece
         variance = (
-            _middle_var(math.sqrt(2.0), math.sqrt(2.0), len(typed), 1)
+            _middle_var(OVERHANG_HAND, garment, len(typed), 1)
             + _tape_var(piece / times, figures.points[point])
             + _tape_var(garment, of.laid_on.points[point])
         )
@@ -1087,16 +1081,16 @@ def _overhangs_against_tape(every: Mapping[str, Sequence[_Typed]], figures: _Fig
         yield Question(typed[0].place, typed[0].read, odd, code="overhang_against_tape")
 
 
-def _middle_var(reading_mm: float, laying_mm: float, readings: int, layings: int) -> float:
+def _middle_var(hand: Hand, length_mm: float, readings: int, layings: int) -> float:
     """Variance of the middle of so many readings of so many layings [mm2]."""
-    wide = MEDIAN_OVER_MEAN if readings > 2 else 1.0
-    return (wide * reading_mm) ** 2 / readings + (wide if layings > 2 else 1.0) ** 2 * laying_mm**2 / layings
+    reading, laying = hand.reading(length_mm), hand.laying(length_mm)
+    wide = MEDIAN_FACTOR if readings > 2 else 1.0
+    return (wide * reading) ** 2 / readings + (wide if layings > 2 else 1.0) ** 2 * laying**2 / layings
 
 
 def _tape_var(length_mm: float, typed: Sequence[_Typed]) -> float:
     """Variance of the middle of tape readings [mm2]."""
-    share = 0.004 * length_mm
-    return _middle_var(math.hypot(1.5, share), share, len(typed), len({one.laying for one in typed}))
+    return _middle_var(TAPE_HAND, length_mm, len(typed), len({one.laying for one in typed}))
 
 
 def _overhang(typed: _Typed, name: str) -> Question:

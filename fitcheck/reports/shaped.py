@@ -32,6 +32,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.estimates.student import MANY_DOF
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import Question
+from fitcheck.records.hand import OVERHANG_MM
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.named import named_by
@@ -788,7 +789,7 @@ class _Answer:
         if max(taped_shares):
             listed.append(Assumed("tape_hand", "", 3.0, None, "mm", max(taped_shares)))
         if max(laid_shares):
-            listed.append(Assumed("overhang_hand", "", 2.0, None, "mm", max(laid_shares)))
+            listed.append(Assumed("overhang_hand", "", OVERHANG_MM, None, "mm", max(laid_shares)))
         if any(one.target.wanted is None for one in read):
             listed.append(Assumed("level"))
         if advice is not None:

@@ -218,8 +218,8 @@ const WalkReading = (() => {
   function far(length, others, isOverhang, rules) {
     if (!others.length) return null;
     const every = others.concat([length.mm]), middle = median(every);
-    const own = 0.004 * middle;
-    const one = isOverhang ? 2 : Math.hypot(Math.hypot(1.5, own), own);
+    const hand = isOverhang ? rules.overhang_hand : rules.tape_hand;
+    const one = Math.hypot(hand.reading_mm, hand.reading_share * middle, hand.laying_mm, hand.laying_share * middle);
     const critical = rules.critical[Math.min(every.length, rules.critical.length + 1) - 2];
     if (Math.max(...every) - Math.min(...every) <= critical * one) return null;
     const away = Math.abs(length.mm - middle);

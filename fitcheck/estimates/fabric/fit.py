@@ -50,7 +50,7 @@ from fitcheck.estimates.fabric.grid import Matrix
 from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage, lay_out
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate
 from fitcheck.estimates.piece import StitchPrior
-from fitcheck.estimates.readings import TAPE_HAND
+from fitcheck.records.hand import TAPE_HAND
 
 __all__ = [
     "BLOCKED",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from statistics import median
 from typing import Any, Literal
 
@@ -12,6 +12,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records import plausibility as rules
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
+from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
@@ -247,6 +248,8 @@ def rules_for_phone(unit: str) -> dict[str, Any]:
         "round": list(rules.READ_ROUND),
         "near": rules.NEAR_WANTED,
         "largest_overhang": rules.LARGEST_OVERHANG_MM,
+        "tape_hand": asdict(TAPE_HAND),
+        "overhang_hand": asdict(OVERHANG_HAND),
         "critical": [rules.critical_range(count) for count in range(2, MOST_READINGS + 1)],
     }
 
