@@ -20,12 +20,14 @@ class Page:
     form    what is posted to it; None where it is only asked for
     status  what the service answers with
     clicks  what is clicked before it is looked at, as selectors
+    route   the endpoint that shows it; empty for a state and for a page of an empty household
     """
 
     path: str
     form: Mapping[str, str] | None = None
     status: int = 200
     clicks: tuple[str, ...] = ()
+    route: str = ""
 
     def __str__(self) -> str:
         said = " ".join([str(self.status), *(self.form or {}).values(), *self.clicks])
@@ -199,4 +201,5 @@ EMPTY = (
 
 def pages(household: Household) -> list[Page]:
     """Every page of a household, each once."""
-    return [Page(path) for path in dict.fromkeys(path for of in OF_ROUTES.values() for path in of(household))]
+    routes = {path: route for route, of in OF_ROUTES.items() for path in of(household)}
+    return [Page(path, route=route) for path, route in routes.items()]

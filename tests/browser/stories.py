@@ -38,6 +38,8 @@ SETTINGS = [
     for scripted in (True, False)
     for unit in ("cm", "in")
 ]
+PAIRWISE = {"390-js-cm", "390-plain-in", "1280-js-in", "1280-plain-cm"}
+"""Settings in which every two of screen, script and unit meet in every way: those of README's line."""
 
 
 class Hand:

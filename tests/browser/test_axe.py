@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.browser.pages_list import STATES, WALK, Page
-from tests.browser.visits import HEIGHT, every, opened, visit
+from tests.browser.visits import HEIGHT, opened, visit
 
 AXE = Path(__file__).resolve().parents[2] / ".ci" / "node_modules" / "axe-core" / "axe.min.js"
 INSTALL = "npm install --prefix .ci --no-package-lock --no-audit --no-fund"
@@ -68,11 +68,11 @@ MODES = {
 
 
 @pytest.fixture(scope="module")
-def findings(chromium, demo, bare, axe):
+def findings(chromium, looked_at, axe):
     """What axe says of every page, per mode. Each page is loaded once and shown in one mode after another."""
     said = {mode: [] for mode in MODES}
     with opened(chromium, 390) as page:
-        for url, one in every(demo, bare):
+        for url, one in looked_at:
             visit(page, url, one)
             for mode, (width, emulated, only) in MODES.items():
                 page.set_viewport_size({"width": width, "height": HEIGHT})

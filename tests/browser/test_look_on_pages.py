@@ -1,31 +1,30 @@
 """The look measured on every page as Chromium lays it out: text, targets, room, focus, forced colours, grey.
 
-Each page is visited once per setting, with everything that is folded opened; a test then reads what was measured there.
+Each page is loaded once in each unit, with everything that is folded opened; a test then reads what was measured there.
 """
 
 from __future__ import annotations
 
-import shutil
 from collections import defaultdict
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
-from tests.browser.conftest import FLAGS
+from tests.browser.conftest import FLAGS, browser_here
 from tests.browser.pages_list import WALK, Page
-from tests.browser.visits import every, opened, visit
+from tests.browser.visits import HEIGHT, opened, visit
 
-SETTINGS = {
-    "320 cm": (320, "cm"),
-    "390 cm": (390, "cm"),
-    "390 in": (390, "in"),
-    "1280 cm": (1280, "cm"),
-    "1280 in": (1280, "in"),
-}
-"""A page in a 1280 px window at 400 % is 320 px wide: WCAG 2.2, 1.4.10."""
+WIDTHS = {"cm": (320, 390, 1280), "in": (390, 1280)}
+"""Per unit the widths that a page is looked at in [CSS px]; in inches only where something is drawn.
+
+A page in a 1280 px window at 400 % is 320 px wide: WCAG 2.2, 1.4.10.
+"""
+SETTINGS = {f"{width} {unit}": width for unit, widths in WIDTHS.items() for width in widths}
 
 
+SYSTEM = ["CanvasText", "Canvas", "GrayText", "Highlight", "HighlightText", "LinkText", "ButtonText", "ButtonFace"]
+"""Colours of the system that forced colours leave."""
 MEASURE = Path(__file__).with_name("measure.js").read_text("utf-8")
 
 
@@ -35,21 +34,32 @@ def measure(browser_page, what, *given):
 
 
 @pytest.fixture(scope="module")
-def measured(chromium, demo, bare):
-    """What Chromium laid out: setting -> (page, measures), for every page; in inches where something is drawn."""
+def measured(chromium, looked_at):
+    """What Chromium laid out: setting -> (page, measures), for every page, loaded once in each unit.
+
+    What is seen with the keyboard and in forced colours is looked at in one of the settings, 390 cm.
+    """
     found = defaultdict(list)
     drawn = set()
-    for setting, (width, unit) in SETTINGS.items():
-        with opened(chromium, width, unit) as browser_page:
-            for url, page in every(demo, bare):
-                if unit == "cm" or (url, page.path) in drawn:
-                    visit(browser_page, url, page)
-                    of = measure(browser_page, "laidOut")
-                    if setting == "390 cm":
-                        of["focus"] = measure(browser_page, "focused")
-                    found[setting].append((page, of))
-                    if of["drawn"]:
-                        drawn.add((url, page.path))
+    for unit, widths in WIDTHS.items():
+        with opened(chromium, widths[0], unit) as browser_page:
+            for url, page in looked_at:
+                if unit == "in" and (url, page.path) not in drawn:
+                    continue
+                visit(browser_page, url, page)
+                for width in widths:
+                    browser_page.set_viewport_size({"width": width, "height": HEIGHT})
+                    found[f"{width} {unit}"].append((page, measure(browser_page, "laidOut")))
+                _, of = found[f"390 {unit}"][-1]
+                if unit == "cm":
+                    browser_page.set_viewport_size({"width": 390, "height": HEIGHT})
+                    of["focus"] = measure(browser_page, "focused")
+                    browser_page.emulate_media(forced_colors="active")
+                    of["unseen"], of["signs"] = measure(browser_page, "forced", SYSTEM), measure(browser_page, "signs")
+                    of["focus in forced colours"] = measure(browser_page, "focused")
+                    browser_page.emulate_media(forced_colors="none")
+                if of["drawn"]:
+                    drawn.add((url, page.path))
     return found
 
 
@@ -86,7 +96,7 @@ def test_labels_of_a_drawing_do_not_meet(measured):
 def test_no_page_scrolls_sideways_even_at_400_percent(measured):
     assert [
         f"{page}, {setting}: {of['wide']} px"
-        for setting, (width, _) in SETTINGS.items()
+        for setting, width in SETTINGS.items()
         for page, of in measured[setting]
         if of["wide"] > width
     ] == []
@@ -156,13 +166,13 @@ def test_what_is_measured_is_not_nothing(measured):
 # 200 % text
 
 
-def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(chromium, demo, bare):
+def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(chromium, looked_at):
     # WCAG 2.2, 1.4.4, as somebody sets it: the browser's own size of text is twice the usual 16 px.
     found = []
     flags = [*FLAGS, "--blink-settings=defaultFontSize=32"]
-    large = chromium.browser_type.launch(executable_path=shutil.which("chromium"), args=flags)
+    large = chromium.browser_type.launch(executable_path=browser_here(), args=flags)
     with opened(large, 1280) as browser_page:
-        for url, page in every(demo, bare):
+        for url, page in looked_at:
             visit(browser_page, url, page)
             assert browser_page.evaluate("getComputedStyle(document.documentElement).fontSize") == "32px"
             of = measure(browser_page, "laidOut")
@@ -174,29 +184,15 @@ def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(chr
 
 # Forced colours, grey
 
-SYSTEM = ("CanvasText", "Canvas", "GrayText", "Highlight", "HighlightText", "LinkText", "ButtonText", "ButtonFace")
+
+def test_forced_colours_leave_every_line_and_every_choice_to_be_seen(measured):
+    assert faults(measured, "unseen", ["390 cm"]) == []
 
 
-@pytest.fixture(scope="module")
-def forced(chromium, demo, bare):
-    """What is looked at in forced colours, for every page: lines and choices not seen, signs, focus not seen."""
-    found = []
-    with opened(chromium, 390, forced_colors="active") as browser_page:
-        for url, page in every(demo, bare):
-            visit(browser_page, url, page)
-            unseen, signs = measure(browser_page, "forced", list(SYSTEM)), measure(browser_page, "signs")
-            found.append((page, unseen, signs, measure(browser_page, "focused")))
-    return found
-
-
-def test_forced_colours_leave_every_line_and_every_choice_to_be_seen(forced):
-    assert [f"{page}: {one}" for page, unseen, _, _ in forced for one in unseen] == []
-
-
-def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lose_nothing(forced):
+def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lose_nothing(measured):
     forms = defaultdict(set)
-    for _, _, signs, _ in forced:
-        for word, form in signs:
+    for _, of in measured["390 cm"]:
+        for word, form in of["signs"]:
             forms[word].add(form)
     # Two words for the same sign: right at the edge of what is allowed, and more tape would tell or would not.
     forms["too close to call"] |= forms.pop("on the line", set())
@@ -206,9 +202,9 @@ def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lo
             assert not of & forms[other], (word, other)
 
 
-def test_whatever_takes_the_focus_shows_it(measured, forced):
+def test_whatever_takes_the_focus_shows_it(measured):
     assert faults(measured, "focus", ["390 cm"]) == []
-    assert [f"{page}: {one}" for page, _, _, unseen in forced for one in unseen] == []
+    assert faults(measured, "focus in forced colours", ["390 cm"]) == []
 
 
 @pytest.mark.parametrize("path", ["/", "/piece", "/makes/grey_pullover", WALK, "/plan"])
@@ -278,4 +274,4 @@ def test_a_focus_without_an_outline_and_a_line_of_its_own_colour_are_seen(chromi
         browser_page.eval_on_selector(".btn", "one => { one.style.outline = 'none' }")
         assert [one for one in measure(browser_page, "focused") if one.startswith("no outline")]
         browser_page.eval_on_selector("svg .o-piece", "one => { one.style.stroke = '#123456' }")
-        assert measure(browser_page, "forced", list(SYSTEM)) != []
+        assert measure(browser_page, "forced", SYSTEM) != []

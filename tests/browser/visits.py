@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+import urllib.error
+import urllib.request
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from urllib.parse import urlencode
 
@@ -18,6 +21,41 @@ def every(demo, bare):
     with Store.open(demo.path) as store:
         found = [(demo.url, page) for page in [*pages(store.household()), *STATES]]
     return found + [(bare.url, Page(path)) for path in EMPTY]
+
+
+def shown(url: str, page: Page) -> set[tuple[str, ...]]:
+    """What a page shows, as kinds: its route with its status, and each kind of element.
+
+    A kind of element is a tag with one class, its type or its role; a verdict is one of its words.
+    """
+    form = urlencode(page.form).encode() if page.form else None
+    asked = urllib.request.Request(url + page.path, data=form, headers={"Origin": url})
+    try:
+        with urllib.request.urlopen(asked, timeout=60) as answer:
+            html = answer.read().decode()
+    except urllib.error.HTTPError as refused:
+        html = refused.read().decode()
+    kinds = {("route", page.route, str(page.status))}
+    for tag, attributes in re.findall(r"<([a-z][\w-]*)([^>]*)>", html):
+        kinds.add((tag,))
+        for name, value in re.findall(r'\b(class|type|role)="([^"]*)"', attributes):
+            kinds |= {(tag, name, word) for word in value.split()}
+    return kinds | {("verdict", said) for said in re.findall(r'class="verdict[^>]*>.*?<span>([^<]*)', html, re.S)}
+
+
+def one_of_each(every_page: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]]:
+    """The pages that are looked at where there is no time for all: every state, and as few others as show every kind.
+
+    The page that shows most of what none before it shows comes next, the earlier one of two alike.
+    """
+    kinds = [shown(url, page) for url, page in every_page]
+    chosen = {place for place, (_, page) in enumerate(every_page) if page in STATES}
+    left = set().union(*kinds).difference(*(kinds[place] for place in chosen))
+    while left:
+        best = max(range(len(kinds)), key=lambda place: len(kinds[place] & left))
+        chosen.add(best)
+        left -= kinds[best]
+    return [every_page[place] for place in sorted(chosen)]
 
 
 @contextmanager
