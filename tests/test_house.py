@@ -155,7 +155,6 @@ def test_the_search_for_circles_sees_one():
 
 STILL_LONG = {
     "fitcheck/advice/fabric/answer.py",
-    "fitcheck/advice/rest/counts.py",
     "fitcheck/records/plausibility.py",
     "fitcheck/reports/shaped.py",
     "webui/pages/walk/walk.py",

@@ -9,16 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.advice.judge.verdict import VerdictError
-from fitcheck.advice.rest.counts import (
-    CountPoint,
-    CountsError,
-    Demand,
-    Equal,
-    StitchAndRow,
-    Together,
-    best_counts,
-    nearest_count,
-)
+from fitcheck.advice.rest.count_points import CountPoint, Demand, Equal, StitchAndRow, Together
+from fitcheck.advice.rest.count_series import CountsError, nearest_count
+from fitcheck.advice.rest.counts import best_counts
 from fitcheck.estimates.fabric.answers import Gauge, StitchSize
 
 FABRIC = StitchAndRow(4.40, 3.10)

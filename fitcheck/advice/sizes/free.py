@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from fitcheck.advice.rest.counts import CountPoint, Parity, Place, StitchAndRow, best_counts
+from fitcheck.advice.rest.count_points import CountPlace, CountPoint, StitchAndRow
+from fitcheck.advice.rest.count_series import Parity
+from fitcheck.advice.rest.counts import best_counts
 from fitcheck.advice.rest.planned import REPEATED, repeat_of
 from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes.plan import SizePlan
@@ -23,9 +25,9 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
         return plan.why_no_chance or CannotSay("no_gauge", "This fabric's gauge is not known.")
     multiple, balance = repeat_of(make, table)
     points: list[CountPoint] = []
-    repeats: dict[str | Place, int] = {}
-    balances: dict[str | Place, int] = {}
-    parity: dict[str | Place, Parity] = {}
+    repeats: dict[str | CountPlace, int] = {}
+    balances: dict[str | CountPlace, int] = {}
+    parity: dict[str | CountPlace, Parity] = {}
     for one in plan.asked.points:
         if one.point.direction != "across" or not isinstance(one.wanted, Estimate):
             continue
