@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.stats import multivariate_normal
 
 from fitcheck.advice.judge.explanation import explain_piece
 from fitcheck.advice.judge.points import PiecePoint
@@ -90,6 +91,31 @@ def test_a_second_gauge_from_some_point_on_is_seen():
     assert (found.code, found.point) == ("two_gauges", "chest")
     assert found.directions["across"].percent == pytest.approx(-6, abs=1.5)
     assert found.stitches is None
+
+
+def test_the_weights_are_those_of_the_normal_likelihoods_of_each_explanation():
+    # A slip of 3 stitches at any count (0.15 shared), of the cast-on (0.03), a step of 3 % between two gauges that has
+    # two points on either side (0.03): each adds its own variance to stitch size, edge offset of 4 mm, place and tape.
+    lengths = {"hem": 530.0, "chest": 524.0, "shoulder_width": 433.0, "neck_width": 196.0}
+    found = explain_piece(piece(lengths), Known(4.4, 0.02)).directions["across"]
+    n, mm = np.array(list(COUNTS.values()), float), np.array([lengths[key] for key in COUNTS])
+    typical, ones = np.median(mm / n), np.ones(4)
+    usual = (0.02 * 4.4) ** 2 * np.outer(n, n) + 16.0 * np.outer(ones, ones)
+    usual += np.diag(1.0 + (0.007 * n * typical) ** 2)
+
+    def likelihood(column, variance):
+        covariance = usual + variance * np.outer(column, column)
+        return multivariate_normal(4.4 * n, covariance).pdf(mm)
+
+    weights = {
+        "one_gauge": 0.79 * likelihood(ones, 0.0),
+        "miscount": sum(0.15 / 4 * likelihood(typical * at, 9.0) for at in np.eye(4)),
+        "cast_on": 0.03 * likelihood(typical * ones, 9.0),
+        "two_gauges": 0.03 * likelihood(typical * n * (np.arange(4) > 1), 0.03**2),
+    }
+    total = sum(weights.values())
+    for code, weight in weights.items():
+        assert found.weights[code] == pytest.approx(weight / total, rel=1e-6)
 
 
 def test_less_than_a_stitch_is_never_a_miscount():

@@ -126,6 +126,13 @@ def test_a_printed_gauge_outside_the_range_disagrees_and_says_by_how_much(percen
     assert found.printed_gauge_percent == pytest.approx(math.copysign(2.3, percent), abs=0.1)
 
 
+def test_the_percent_is_that_of_the_nearest_end_of_the_range() -> None:
+    # One cell allows 405/89 to 415/87, 4.6 % apart: which end it is told from is seen.
+    below, above = (_check([90], [410.0], printed_step_mm=10.0, printed_gauge_mm=mm) for mm in (4.2, 5.0))
+    assert below.printed_gauge_percent == pytest.approx(100 * (4.2 / (405 / 89) - 1), rel=1e-12)
+    assert above.printed_gauge_percent == pytest.approx(100 * (5.0 / (415 / 87) - 1), rel=1e-12)
+
+
 def test_a_printed_gauge_inside_the_range_is_not_questioned() -> None:
     found = _check(COUNTS, MM, printed_gauge_mm=4.52)
     assert (found.code, found.disagrees, found.printed_gauge_percent) == ("agrees", False, 0.0)

@@ -299,6 +299,21 @@ def test_a_width_without_a_count_is_not_counted_into_the_chance() -> None:
     assert one.sizes[0].all_fit == other.sizes[0].all_fit
 
 
+@pytest.mark.parametrize("count", [1, 2])
+@pytest.mark.parametrize("printed", [None, 52])
+def test_a_count_that_the_seams_swallow_whole_is_no_width(count: int, printed: float | None) -> None:
+    swallowed = {"one": {"back": {"chest": (52, 120), "hem": (printed, count)}}}
+    without = {"one": {"back": {"chest": (52, 120)}}}
+    numbers, cloth = {"chest": 52, "hem": 52}, fabric(4.4, u=0.01, assumptions=DEFAULT)
+    one, other = (ask(household(sizes, numbers), cloth) for sizes in (swallowed, without))
+    hem = width(one, "one", "hem")
+    assert hem.counts == {"back": count}
+    for number in (hem.finished, hem.difference, hem.chance):
+        assert isinstance(number, CannotSay)
+        assert number.code == "no_count"
+    assert one.sizes[0].all_fit == other.sizes[0].all_fit
+
+
 def test_a_size_wider_than_the_bed_is_impossible_and_never_the_best() -> None:
     """140 stitches on a bed of 138 needles; the next smaller is the best that is left."""
     sizes = {"5": body(56, 130), "6": body(61, 140)}
@@ -354,6 +369,13 @@ def test_slips_in_two_columns_are_each_named_by_their_own_column() -> None:
     answer = ask(household(sizes, {"chest": 52}), fabric(TIGHT))
     assert not isinstance(answer.table, CannotSay)
     assert {(cell.size, cell.piece) for cell in answer.table.off} == {("56", "front"), ("48", "back")}
+
+
+def test_a_measure_of_half_a_step_of_print_is_left_out_of_the_check() -> None:
+    sizes = {"one": {"back": {"chest": (50, 113), "neck_width": (2, 30)}}}
+    answer = ask(household(sizes, {"chest": 50}, table={"print_step": 5}), fabric(4.4))
+    assert not isinstance(answer.table, CannotSay)
+    assert [column.point for group in answer.table.groups for column in group.columns] == ["chest"]
 
 
 def test_four_inches_against_ten_cm_is_named_and_not_alarmed() -> None:

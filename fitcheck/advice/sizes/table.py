@@ -79,7 +79,7 @@ def check_table(table: SizeTable, asked: AskedPoints) -> SizeTableCheck | Cannot
     step = table.print_step.value_mm if table.print_step is not None else step_of_print(table)
     groups = []
     for direction in ("across", "along"):
-        for scale, columns in _grouped(table, asked, direction).items():
+        for scale, columns in _grouped(table, asked, direction, step).items():
             groups.append(_group(table, direction, columns, step * scale))
     if not groups:
         return CannotSay(
@@ -137,7 +137,7 @@ def made_for(groups: list[GroupCheck], direction: str, printed_mm: float | None)
     return (low + high) / 2
 
 
-def _grouped(table: SizeTable, asked: AskedPoints, direction: str) -> Mapping[float, list[_Column]]:
+def _grouped(table: SizeTable, asked: AskedPoints, direction: str, step_mm: float) -> Mapping[float, list[_Column]]:
     """Columns by how coarse the step of print is on the piece [mm per mm]."""
     groups: dict[float, list[_Column]] = {}
     named = {(kind, key) for size in table.sizes for kind, cells in size.pieces.items() for key in cells}
@@ -148,16 +148,20 @@ def _grouped(table: SizeTable, asked: AskedPoints, direction: str) -> Mapping[fl
         one = point.on_piece.get(kind)
         if one is None or one.band_mm or (direction == "along" and point.point.band):
             continue
-        column = _column(table, kind, point.point, one, direction)
+        coarse = 1.0 if table.measures == "piece" else one.scale
+        if table.measures == "round" and point.point.flat:
+            coarse /= 2
+        column = _column(table, kind, point.point, one, direction, step_mm * coarse)
         if any(n is not None and x is not None for n, x in zip(column.counts, column.mm, strict=True)):
-            coarse = 1.0 if table.measures == "piece" else one.scale
-            if table.measures == "round" and point.point.flat:
-                coarse /= 2
             groups.setdefault(coarse, []).append(column)
     return groups
 
 
-def _column(table: SizeTable, kind: PieceKind, point: Point, one: OnPiece, direction: str) -> _Column:
+def _column(table: SizeTable, kind: PieceKind, point: Point, one: OnPiece, direction: str, step_mm: float) -> _Column:
+    """One point of one piece, size by size; a count that the seams swallow whole, or a measure of half a step, is none.
+
+    step_mm  step of print on the piece [mm]
+    """
     edge = _edge(table, direction)
     # The pattern's own seams: as typed where two edges are seamed, none at a neck or in rows.
     own = edge if direction == "across" and point.seam_ends > 0 else 0.0
@@ -165,7 +169,7 @@ def _column(table: SizeTable, kind: PieceKind, point: Point, one: OnPiece, direc
     widths: list[float | None] = []
     for size in table.sizes:
         cell = size.pieces.get(kind, {}).get(point.key)
-        counts.append(None if cell is None or cell.count is None else cell.count - own + edge)
+        counts.append(cell.count - own + edge if cell and cell.count and cell.count > own else None)
         if cell is None or cell.measure is None:
             widths.append(None)
             continue
@@ -173,7 +177,7 @@ def _column(table: SizeTable, kind: PieceKind, point: Point, one: OnPiece, direc
         if table.measures != "piece":
             flat = mm / 2 if table.measures == "round" and point.flat else mm
             mm = one.plain(flat)
-        widths.append(mm if mm > 0 else None)
+        widths.append(mm if mm > step_mm / 2 else None)
     return _Column(kind, point, tuple(counts), tuple(widths))
 
 
