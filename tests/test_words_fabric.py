@@ -295,6 +295,9 @@ def test_what_is_not_pooled_is_named_with_its_setting():
     assert words_fabric.left_out_sentence(LeftOut("one", "pinned", "across")) == (
         "one: across it was held by pins, and so it measures its pins."
     )
+    assert words_fabric.left_out_sentence(LeftOut("back", "count_in_doubt", "chest")) == (
+        "back: the count of its chest is in doubt, and left out until it is counted."
+    )
     assert words_fabric.left_out_sentence(LeftOut("one", "after_washing", "off_machine")) == (
         "one: read as off the machine after it was washed, which says nothing of before."
     )

@@ -23,8 +23,12 @@ it is kept, no other object can have its identity."""
 def estimated_once() -> Iterator[None]:
     """Estimate every list of readings once only while this lasts: the steps of a report ask for the same ones.
 
-    The lists must stay as they are meanwhile, as those of records do. Each thread has its own.
+    The lists must stay as they are meanwhile, as those of records do. Each thread has its own; one inside another
+    goes on with what is known.
     """
+    if _once.get() is not None:
+        yield
+        return
     token = _once.set({})
     try:
         yield

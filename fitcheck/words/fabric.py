@@ -26,7 +26,7 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
-from fitcheck.words.names import STAGES, piece_name
+from fitcheck.words.names import STAGES, piece_name, point_name
 from fitcheck.words.phrases import count_words, listed, small_first
 
 FROM_STAGE = {
@@ -380,6 +380,8 @@ def left_out_sentence(one: LeftOut) -> str:
     if one.code == "after_washing":
         stage = STAGES.get(one.detail, one.detail.replace("_", " "))
         return f"{name}: read as {stage} after it was washed, which says nothing of before."
+    if one.code == "count_in_doubt":
+        return f"{name}: the count of its {point_name(one.detail)} is in doubt, and left out until it is counted."
     if one.code == "no_readings":
         return f"{name}: nothing was read on it that has its stitches or rows."
     detail, usual = one.detail.replace("_", " "), one.usual.replace("_", " ")

@@ -568,6 +568,26 @@ def test_the_chest_comes_from_what_must_fit_then_the_size_then_is_assumed():
     assert chest() == 1000
 
 
+# --- counts in doubt ---
+
+
+def test_a_count_in_doubt_is_left_out_as_a_count_and_the_piece_keeps_its_dial_yarn_and_washing():
+    """A back at dial 9 whose chest has 120 stitches by its ticket and 108 by its tape; its other counts are right."""
+    knitted = back(dial="9")
+    knitted["stages"][0]["readings"]["chest"] = lines(108 * STITCH)
+    home = household(*FOUR, pieces=[knitted])
+    doubted = fabric_of(home.makes[0], home, doubts=frozenset({("back", "chest")}))
+    assert doubted.written == "9"
+    assert doubted.left_out == (LeftOut("back", "count_in_doubt", "chest"),)
+    (specimen,) = (one for one in doubted.specimens if one.piece)
+    assert [(point.direction, point.count) for point in specimen.points] == [("across", 94), ("along", 66)]
+    # What it says otherwise is what it would say had nobody counted the chest.
+    del knitted["counts"]["chest"]
+    uncounted = of(*FOUR, pieces=[knitted])
+    assert size_of(doubted) == size_of(uncounted)
+    assert size_of(doubted).value > 1.01 * size_of(fabric_of(home.makes[0], home)).value
+
+
 # --- the answer as data ---
 
 
@@ -583,5 +603,5 @@ def test_equal_records_give_an_equal_answer_byte_for_byte():
 
 def test_every_reason_to_leave_out_can_be_met():
     codes = {code for _, _, code in UNEQUAL.values()}
-    codes |= {"other_treatment", "other_blocking", "pinned", "after_washing", "no_readings"}
+    codes |= {"other_treatment", "other_blocking", "pinned", "after_washing", "count_in_doubt", "no_readings"}
     assert codes == set(get_args(LeftOutCode))

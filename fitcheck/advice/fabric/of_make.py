@@ -73,6 +73,7 @@ LeftOutCode = Literal[
     "other_blocking",
     "pinned",
     "after_washing",
+    "count_in_doubt",
     "no_readings",
 ]
 
@@ -83,8 +84,8 @@ class LeftOut:
 
     key     its key
     code    why: other_<setting>, pinned (a direction held by pins), after_washing (a stage from before
-            washing, read on what was washed already), no_readings
-    detail  what it has: the setting as written, the pinned direction, the stage
+            washing, read on what was washed already), count_in_doubt (a point of a piece), no_readings
+    detail  what it has: the setting as written, the pinned direction, the stage, the point
     usual   what the fabric has instead; empty where that says nothing
     """
 
@@ -122,7 +123,12 @@ class FabricOf:
 
 
 def fabric_of(
-    make: Make, household: Household, pool: Pool | None = None, *, without: frozenset[str] = frozenset()
+    make: Make,
+    household: Household,
+    pool: Pool | None = None,
+    *,
+    without: frozenset[str] = frozenset(),
+    doubts: frozenset[tuple[str, str]] = frozenset(),
 ) -> FabricOf:
     """Fit the fabric of a make to its swatches and pieces.
 
@@ -131,8 +137,9 @@ def fabric_of(
 
     pool     the household's repeatability of tape readings; None = the usual hand
     without  keys of pieces that are to be left out unnamed, for judging a piece by the others
+    doubts   counts in doubt, by the keys of piece and point: nothing is learned from what they count
     """
-    fitted = _Pooling(make, household, pool, without)
+    fitted = _Pooling(make, household, pool, without, doubts)
     found = {key: _shift_of(key, household, pool) for key in make.learns_from}
     shifts = {key: shift for key, shift in found.items() if shift is not None}
     assumptions = assumptions_for(fitted.fibre, tuple(shifts.values()))
@@ -159,7 +166,7 @@ def _shift_of(key: str, household: Household, pool: Pool | None) -> FinishedShif
     make = next((one for one in household.makes if one.id == key and one.finished is not None), None)
     if make is None:
         return None
-    pooling = _Pooling(make, household, pool, frozenset())
+    pooling = _Pooling(make, household, pool)
     vague = Prior(0.0, _VAGUE_SHIFT_SD)
     base = replace(DEFAULT, shift_across=vague, shift_along=vague)
     shift = pooling.fit(assumptions_for(pooling.fibre, base=base), ()).fabric.piece_shift()
@@ -231,9 +238,17 @@ def _current(stages: Sequence[_AnyStage]) -> tuple[dict[str, _AnyStage], list[st
 class _Pooling:
     """One make's swatches and pieces on their way into one fabric."""
 
-    def __init__(self, make: Make, household: Household, pool: Pool | None, without: frozenset[str]) -> None:
+    def __init__(
+        self,
+        make: Make,
+        household: Household,
+        pool: Pool | None,
+        without: frozenset[str] = frozenset(),
+        doubts: frozenset[tuple[str, str]] = frozenset(),
+    ) -> None:
         self.make = make
         self.pool = pool
+        self.doubts = doubts
         self.swatches = _newest_first(_swatches(make, household))
         self.pieces = [piece for piece in make.pieces if piece.id not in without]
         self.standing = [piece for piece in reversed(make.standing) if piece.id not in without]
@@ -342,10 +357,12 @@ class _Pooling:
     def _pinned(self, key: str, stage: Stage, direction: Direction) -> bool:
         if direction not in stage.pinned:
             return False
-        pinned = LeftOut(key, "pinned", direction)
-        if pinned not in self.left_out:
-            self.left_out.append(pinned)
+        self._leave_out(LeftOut(key, "pinned", direction))
         return True
+
+    def _leave_out(self, part: LeftOut) -> None:
+        if part not in self.left_out:
+            self.left_out.append(part)
 
     def _swatch(self, key: str, swatch: Swatch) -> Specimen:
         read = [
@@ -385,6 +402,9 @@ class _Pooling:
         for key, readings in stage.readings.items():
             direction, counts = POINTS[key].direction, piece.counts.get(key)
             if direction == "edge" or counts is None or counts.best is None:
+                continue
+            if (piece.id, key) in self.doubts:
+                self._leave_out(LeftOut(piece.id, "count_in_doubt", key))
                 continue
             if self._pinned(piece.id, stage, direction):
                 continue

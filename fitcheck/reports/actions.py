@@ -1,0 +1,146 @@
+"""The ways to go on as the report has them: changes, yarn, and the dial that would do with the planned counts."""
+
+from __future__ import annotations
+
+import math
+
+from fitcheck.advice.decide.decision import Action
+from fitcheck.advice.fabric.of_make import FabricOf
+from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.machines import Dial
+from fitcheck.records.makes import Counts, Piece
+from fitcheck.records.points import ORDER
+from fitcheck.reports.decided import to_knit
+from fitcheck.reports.given import Given
+from fitcheck.reports.reads import Read
+from fitcheck.reports.shapes import ActionReport, AlterationReport
+from fitcheck.reports.steps import Steps
+
+ABOVE_UNDERARM_SHARE = 1 / 3
+"""Share of a body piece from the underarm upward (common practice, no source)."""
+KNOWN_SLOPE = 0.5
+"""Share of the dial's slope that the swatches must tell before another click is named (assumed)."""
+
+
+def actions_of(told: Steps) -> tuple[ActionReport, ...]:
+    """Every way to go on; where a count is asked for, what each will bring if it is the one that the tape implies."""
+    if isinstance(told.decided, CannotSay):
+        return ()
+    own = [_action(action, told) for action in told.decided.advice.actions]
+    if told.counted is None or isinstance(told.counted.decided, CannotSay):
+        return tuple(own)
+    counted = [_action(action, told.counted) for action in told.counted.decided.advice.actions]
+    return (
+        *(action for action in counted if action.code != "measure_again"),
+        *(action for action in own if action.code == "measure_again"),
+    )
+
+
+def _action(action: Action, told: Steps) -> ActionReport:
+    if told.given.make.finished and action.code != "carry_on" and action.impossible is None:
+        # Every way but carrying on is closed once the make is finished.
+        action = Action(action.code, action.cost, impossible=CannotSay("finished", "the make is finished"))
+    possible = action.impossible is None
+    # The state keeps the order in which the points were knitted; pinned points are not in it.
+    keys = [read.key for read in told.points if not read.point.pinned]
+    chances = zip(keys, action.chances, strict=False)
+    return ActionReport(
+        action.code,
+        action.cost,
+        action.expected_loss,
+        action.chance,
+        dict(sorted(chances, key=lambda chance: ORDER[chance[0]])),
+        tuple(
+            AlterationReport(change.point, change.by, change.mm, change.stitches, change.count, change.left_mm)
+            for change in action.alterations
+        ),
+        action.stretch[0] if action.stretch else None,
+        100 * action.stretch[1] if action.stretch else None,
+        _grams(action, told) if possible else None,
+        action.impossible,
+        _dial_of_the_plan(told) if action.code == "knit_again" and possible else None,
+    )
+
+
+def _grams(action: Action, told: Steps) -> float | None:
+    """Yarn that a way unravels, or that the rest takes more than planned [g]; None where no piece was weighed."""
+    piece = told.given.piece
+    weighed = [stage.grams for stage in piece.stages if stage.grams] if piece else []
+    if not weighed:
+        return None
+    if action.code == "knit_again":
+        return weighed[-1]
+    if action.code == "rip_back":
+        return weighed[-1] * ABOVE_UNDERARM_SHARE
+    return _more_yarn(action, told, weighed[-1])
+
+
+def _more_yarn(action: Action, told: Steps, weight: float) -> float | None:
+    """Yarn that what is still to be knitted takes more (+) or less (-) than planned [g]; None without a change.
+
+    A wider piece takes more by its share of stitches; rows at a lower end are that share of the piece's
+    length, in the twin that is altered alike, and in this piece where rows are added to it. Rows that come
+    off this piece were knitted already.
+    """
+    lengths = {read.key: read.target.measured.value for read in told.points if read.target.measured is not None}
+    wider = [
+        weight * change.stitches / (change.count - change.stitches)
+        for change in action.alterations
+        if change.by == "other_body_piece" and change.stitches and change.count
+    ]
+    ends = [
+        weight * change.mm / lengths[change.point]
+        for change in action.alterations
+        if change.by in ("hem", "cuff_band") and lengths.get(change.point)
+    ]
+    if not wider and not ends:
+        return None
+    front = max(wider, key=abs, default=0.0)
+    rows = min(ends, key=abs, default=0.0)
+    twin = rows if {"front", "back", "sleeve"} & set(to_knit(told.given.make, told.given.piece)) else 0.0
+    return front + twin + max(0.0, rows)
+
+
+def _dial_of_the_plan(told: Steps) -> str | None:
+    """The click at which the planned counts would come out right where they do not at this piece's dial.
+
+    None unless the swatches tell the slope of the dial, and every planned width then lies within what is
+    allowed.
+    """
+    piece, known = told.given.piece, told.fabric
+    if known is None or piece is None or piece.dial is None:
+        return None
+    if known.fabric.slope("across").share_from_data < KNOWN_SLOPE:
+        return None
+    widths = _planned_widths(told.given, piece, told.points)
+    clicks = known.machine.clicks() if known.machine else []
+    if not widths or not clicks:
+        return None
+    here, *there = _worst(widths, known, [piece.dial, *clicks])
+    least = min(there)
+    return clicks[there.index(least)].written() if least < 1.0 <= here else None
+
+
+def _planned_widths(given: Given, piece: Piece, points: tuple[Read, ...]) -> list[tuple[int, Read]]:
+    """Planned stitches of every width that was read and is wanted."""
+    planned = planned_counts(given.make, given.household, piece.piece)
+    return [
+        (planned.get(read.key) or own.planned or 0, read)
+        for read in points
+        if read.target.direction == "across"
+        and read.target.wanted is not None
+        and ((own := piece.counts.get(read.key, Counts())).planned or read.key in planned)
+    ]
+
+
+def _worst(widths: list[tuple[int, Read]], known: FabricOf, dials: list[Dial]) -> list[float]:
+    """Per dial, how far the width that is furthest off would miss what is wanted, over what is allowed [1]."""
+
+    def off(stitch_mm: float, count: int, read: Read) -> float:
+        assert read.target.wanted is not None
+        lack = count * stitch_mm - read.target.wanted.value
+        return abs(lack) / read.target.tolerance_mm[0 if lack < 0 else 1]
+
+    sizes = known.fabric.priors("across", [dial.position(known.marks) for dial in dials])
+    return [max(off(math.exp(size.log_mean), count, read) for count, read in widths) for size in sizes]

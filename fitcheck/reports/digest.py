@@ -1,0 +1,30 @@
+"""What tells one answer from another: a digest of the records that it is a function of."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+from fitcheck.reports.given import Given
+from fitcheck.reports.shapes import SCHEMA
+
+_OF_LIST: dict[str, Any] = {"__all__": {"id"}}
+_OF_POINTS: dict[str, Any] = {"__all__": _OF_LIST}
+IDS_OF_READINGS: dict[str, Any] = {
+    "wearers": {"__all__": {"body": _OF_POINTS, "head": _OF_LIST}},
+    "garments": {"__all__": {"occasions": {"__all__": {"readings": _OF_POINTS}}}},
+    "swatches": {"__all__": {"stages": {"__all__": {"across": _OF_LIST, "along": _OF_LIST}}}},
+    "makes": {
+        "__all__": {
+            "pieces": {"__all__": {"stages": {"__all__": {"readings": _OF_POINTS, "overhangs": _OF_POINTS}}}},
+        }
+    },
+}
+"""Ids of readings, which are the store's business: the same readings without ids give the same answer."""
+
+
+def digest_of(given: Given) -> str:
+    """SHA-256 of the records, readings without their ids, and of what is asked about them."""
+    text = given.household.model_dump_json(exclude=IDS_OF_READINGS, exclude_defaults=True)
+    asked = f"{given.make.id} {given.piece.id if given.piece else ''}"
+    return hashlib.sha256(f"{SCHEMA} {asked} {text}".encode()).hexdigest()

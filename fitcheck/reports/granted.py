@@ -1,0 +1,80 @@
+"""What was taken for granted, and the usual cautions that apply."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD
+from fitcheck.estimates.numbers import Assumed, CannotSay
+from fitcheck.records.hand import OVERHANG_MM
+from fitcheck.reports.reads import Read
+from fitcheck.reports.steps import Steps
+
+
+def assumed_of(told: Steps) -> tuple[Assumed, ...]:
+    """What was taken for granted, each once; what costs most certainty first."""
+    listed: dict[tuple[str, str], Assumed] = {}
+    for assumed in _every(told):
+        listed.setdefault((assumed.code, assumed.about), assumed)
+    return tuple(sorted(listed.values(), key=lambda assumed: -assumed.share))
+
+
+def _every(told: Steps) -> Iterator[Assumed]:
+    if told.targets is not None:
+        yield from told.targets.assumed
+    if share := max((_share_of_tape(read) for read in told.points), default=0.0):
+        yield Assumed("tape_hand", "", 3.0, None, "mm", share)
+    if share := max((_share_of_overhang(read) for read in told.points), default=0.0):
+        yield Assumed("overhang_hand", "", OVERHANG_MM, None, "mm", share)
+    if any(read.target.wanted is None for read in told.points):
+        yield Assumed("level")
+    if not isinstance(told.decided, CannotSay):
+        if told.decided.state.piece_sd == PIECE_TO_PIECE:
+            yield Assumed("piece_to_piece", "", 100 * PIECE_TO_PIECE, None, "percent")
+        blocking = next(action for action in told.decided.advice.actions if action.code == "block_again")
+        if blocking.impossible is None and told.given.make.finished is None:
+            yield Assumed("springs_back", "", 100 * SPRINGS_BACK, 100 * SPRINGS_BACK_SD, "percent")
+    piece, garment = told.given.piece, told.given.garment
+    if any(read.target.taped and read.target.taped.laying_assumed for read in told.points):
+        yield Assumed("one_laying", piece.id if piece else "")
+    if any(read.target.reference and read.target.reference.laying_assumed for read in told.points):
+        yield Assumed("one_laying", garment.id if garment else "")
+
+
+def _share_of_tape(read: Read) -> float:
+    """Share of the difference's variance that the usual hand of the tape brings, where nothing else is known [1]."""
+    target = read.target
+    difference, own = target.difference, target.measured
+    if difference is None or own is None or own.basis != "assumed" or not difference.u:
+        return 0.0
+    theirs = target.reference.estimate.u * target.garment_scale if target.reference else 0.0
+    return min(1.0, (own.u**2 + theirs**2) / difference.u**2)
+
+
+def _share_of_overhang(read: Read) -> float:
+    """The same of the usual hand that lays a piece on a garment [1]."""
+    difference, over, laid = read.target.difference, read.target.overhang, read.target.overhang_difference
+    if over is None or laid is None or over.basis != "assumed" or not laid.u:
+        return 0.0
+    beside = 1.0 if difference is None else difference.u**2 / (difference.u**2 + laid.u**2)
+    return min(1.0, over.u**2 / laid.u**2) * beside
+
+
+def cautions_of(told: Steps) -> tuple[str, ...]:
+    """Codes of what to ask oneself about the reference, and of the usual cautions that apply to this make."""
+    given, piece = told.given, told.given.piece
+    fibres = {share.fibre for share in given.yarn.fibres} if given.yarn else set()
+    codes = list(told.targets.asks) if told.targets else []
+    if fibres & {"wool", "alpaca", "mohair"} or not fibres:
+        codes.append("felting")
+    if "acrylic" in fibres or not fibres:
+        codes.append("steam_acrylic")
+        if piece and any(stage.blocking == "steamed" for stage in piece.stages) and "acrylic" in fibres:
+            codes.append("steamed_acrylic")
+    codes.append("care_label")
+    if given.swatches:
+        codes += ["wash_alike", "small_sample"]
+    if given.wearer and given.wearer.child:
+        codes.append("children")
+    codes.append("advice_only")
+    return tuple(codes)

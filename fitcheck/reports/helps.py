@@ -1,0 +1,98 @@
+"""What would help most: before the first piece, before the wash, and once there is an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+
+from fitcheck.advice.decide.decision import MOST_READINGS
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.points import DECIDING_FIRST, POINTS
+from fitcheck.records.readings import MAX_LOOKS
+from fitcheck.reports.decided import Decided
+from fitcheck.reports.given import Given
+from fitcheck.reports.shapes import FirstPiece, Help
+from fitcheck.reports.steps import Steps
+
+MOST = 3
+"""More is not said."""
+
+
+def helps_of(told: Steps, first: FirstPiece | None) -> tuple[Help, ...]:
+    """What would help, most useful first; three at most.
+
+    first  what to knit first, while no piece is there
+    """
+    if first is not None:
+        return tuple(islice(_to_begin(told.given, first), MOST))
+    if told.given.make.finished:
+        return ()
+    unwashed = told.targets is None or told.targets.state not in (None, "blocked")
+    if unwashed or isinstance(told.decided, CannotSay):
+        # Until it is washed nothing else would tell as much.
+        return (Help("wash_and_block"),) if unwashed else ()
+    return tuple(dict.fromkeys(_to_be_surer(told, told.decided)))[:MOST]
+
+
+def _to_begin(given: Given, first: FirstPiece) -> Iterator[Help]:
+    """Before the first piece: what it shall fit, a swatch, counts; then reading it."""
+    if not given.make.fits.is_said:
+        yield Help("say_fits")
+    if not given.swatches:
+        yield Help("swatches")
+    if not first.counts:
+        yield Help("say_counts")
+    yield Help("read_first")
+
+
+def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
+    """What the advice asks for first, then counts and readings that are missing, then what is only assumed."""
+    advice, state, given = decided.advice, decided.state, told.given
+    assert told.judged is not None
+    assert told.targets is not None
+    labels = {label.key: label.verdict for label in told.judged.points}
+    if advice.reason == "wild_reading":
+        yield Help("answer_question", advice.about)
+    if advice.reason == "miscount":
+        along = POINTS[advice.about].direction == "along"
+        yield Help("count_rows" if along else "count_stitches", advice.about)
+    if advice.reason == "worth_measuring":
+        asked = next(point for point in state.points if point.key == advice.about)
+        yield Help("read_again", advice.about, asked.side, asked.readings_needed)
+    uncounted = [
+        read.key for read in told.points if read.target.count is None and read.key in ("chest", "hem", "waist")
+    ]
+    if uncounted:
+        off = [key for key in uncounted if labels[key].code != "matches"]
+        yield Help("count_stitches", (off or uncounted)[0])
+    blocked = next((action for action in advice.actions if action.code == "block_again"), None)
+    small = any(label.code != "matches" and label.difference < 0 for label in labels.values())
+    if blocked and blocked.impossible and blocked.impossible.code == "fibre_unsaid" and small:
+        yield Help("say_fibre")
+    for key in advice.deciding:
+        label = labels[key]
+        few = label.readings_needed is not None and label.readings_needed <= MOST_READINGS
+        if label.code == "too_close" and few and key != advice.about and state.looks < MAX_LOOKS:
+            yield Help("read_again", key, label.side, label.readings_needed)
+    for key in _unread(told):
+        yield Help("read_point", key)
+    codes = {assumed.code for assumed in told.targets.assumed}
+    if any(read.target.taped and read.target.taped.layings < 2 for read in told.points):
+        yield Help("lay_again")
+    if "reference_state" in codes or any(code.startswith("growth") for code in codes):
+        yield Help("reference_state")
+    if not given.swatches:
+        yield Help("swatches")
+
+
+def _unread(told: Steps) -> list[str]:
+    """Points of the piece that decide and were not read."""
+    piece = told.given.piece
+    lacks = CONSTRUCTIONS[told.given.make.construction].lacks
+    read = {point.key for point in told.points}
+    return [
+        key
+        for key in DECIDING_FIRST
+        if key not in read and piece is not None and piece.piece in POINTS[key].pieces and key not in lacks
+    ]

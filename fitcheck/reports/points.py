@@ -1,0 +1,115 @@
+"""Points, explanation and gauge as the report has them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from fitcheck.advice.judge.explanation import Explanation
+from fitcheck.advice.judge.verdict import PointVerdict
+from fitcheck.estimates.numbers import Estimate, Quantity, quantity
+from fitcheck.estimates.student import MANY_DOF
+from fitcheck.records.points import POINTS
+from fitcheck.reports.reads import Read
+from fitcheck.reports.shapes import DirectionReport, ExplanationReport, GaugeReport, PointReport
+
+
+def point_of(read: Read, judged: PointVerdict, decides: bool, *, carried: bool) -> PointReport:
+    """One point with its verdict.
+
+    decides  whether its possible truths lead to different advice
+    carried  its length is reckoned from a piece that is not washed and blocked yet
+    """
+    target, label = read.target, judged.verdict
+    wanted = target.wanted
+    measured = None
+    if wanted is not None:
+        length = judged.measured
+        measured = quantity(replace(length, value=length.value + read.band_mm), "mm")
+    difference = Quantity(
+        label.difference,
+        label.low,
+        label.high,
+        label.level,
+        label.u,
+        _finite(label.dof),
+        "mm",
+        label.estimate.basis,
+    )
+    return PointReport(
+        target.key,
+        POINTS[target.key].name,
+        target.direction,
+        POINTS[target.key].flat,
+        quantity(wanted, "mm") if wanted is not None else None,
+        measured,
+        quantity(target.measured, "mm") if target.measured is not None else None,
+        difference,
+        _finite(label.tolerance_mm[0]),
+        _finite(label.tolerance_mm[1]),
+        "on_the_line" if label.reason == "on_the_line" else label.code,
+        judged.alone.code,
+        label.reason,
+        label.side,
+        label.readings_needed,
+        label.chance_within,
+        target.count,
+        sum(side.readings for side in (target.taped, target.overhang_taped) if side),
+        target.reference.readings if target.reference else 0,
+        target.source,
+        target.garment_figure.value if target.garment_figure else None,
+        decides,
+        target.weight,
+        quantity(target.overhang_taped.estimate, "mm") if target.overhang_taped else None,
+        math.fsum(part.weight * part.estimate.value for part in target.parts if part.code.startswith("seam_")),
+        carried,
+    )
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) and value < MANY_DOF else None
+
+
+def explanation_of(explanation: Explanation) -> ExplanationReport:
+    """What explains the differences, per direction."""
+    directions = [
+        DirectionReport(
+            direction,
+            told.code,
+            told.point,
+            told.stitches,
+            told.stitches_low,
+            told.stitches_high,
+            told.percent,
+            quantity(told.size, "mm") if told.size else None,
+            dict(told.weights),
+        )
+        for direction, told in explanation.directions.items()
+    ]
+    return ExplanationReport(explanation.code, explanation.direction, explanation.point, tuple(directions))
+
+
+def gauge_of(piece: str, explanation: Explanation) -> tuple[GaugeReport, ...]:
+    """Gauge of the piece, in the directions in which it tells one."""
+    sizes = [(direction, explanation.sizes.get(direction)) for direction in ("across", "along")]
+    return tuple(_gauge(piece, direction, size) for direction, size in sizes if size is not None)
+
+
+def _gauge(piece: str, direction: str, size: Estimate) -> GaugeReport:
+    """Size of a stitch or row [mm] with its interval, and what that makes per 10 cm and per 4 in."""
+    mm = quantity(size, "mm")
+
+    def per(span_mm: float) -> Quantity:
+        value = span_mm / mm.value
+        return Quantity(
+            value,
+            span_mm / mm.high,
+            span_mm / max(mm.low, 1e-9),
+            mm.level,
+            value * mm.u / mm.value,
+            mm.dof,
+            "1",
+            mm.basis,
+        )
+
+    return GaugeReport(piece, "blocked", direction, mm, per(100.0), per(101.6))

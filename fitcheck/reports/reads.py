@@ -1,0 +1,217 @@
+"""The points of a piece that can be judged, as the tape has them or as the fabric carries them to the wash."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from fitcheck.advice.fabric.of_make import FabricOf
+from fitcheck.advice.judge.points import HowRead, PiecePoint
+from fitcheck.advice.judge.verdict import PieceVerdict
+from fitcheck.advice.tape import Taped, taped
+from fitcheck.advice.target.parts import fabric_direction
+from fitcheck.advice.target.wanted import Target, Targets, stage_of, targets
+from fitcheck.estimates.numbers import CannotSay, Estimate
+from fitcheck.estimates.piece import VAGUE, CountedDirection, PieceReading, piece_posterior
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import KNITTED, POINTS
+from fitcheck.reports.given import Doubts, Given, Hands
+
+NINE_IN_TEN = 1.6449
+"""Half width of a normal interval that holds nine in ten, in SDs."""
+NOT_READ = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
+NOTHING_TO_COMPARE = CannotSay(
+    "nothing_to_compare",
+    "no point was read that anything says how large it should be",
+    "Read the same point on the piece and on the garment, or the overhang.",
+)
+CANNOT_CARRY = CannotSay(
+    "cannot_carry",
+    "the piece is not washed and blocked, and no swatch of this yarn was measured before and after",
+    "Wash and block it as the garment will be washed, let it dry, and read it again.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """One point ready to be judged: the target, the point, and its length that is no plain fabric [mm].
+
+    count  stitches or rows of a carried point, which is judged without them
+    """
+
+    target: Target
+    point: PiecePoint
+    band_mm: float
+    count: float | None = None
+
+    @property
+    def key(self) -> str:
+        """The point of measure."""
+        return self.target.key
+
+
+def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric: FabricOf | None) -> Targets:
+    """What the piece must measure at every point beside what it measures; counts that are asked about are left out."""
+    asked = {point for key, point in doubts.asked if key == piece.id}
+    stitch, row = _sizes(given.make, piece, hands, fabric)
+    whole = targets(
+        given.make,
+        piece,
+        given.household,
+        stitch=stitch,
+        row=row,
+        pool=hands.tape,
+        overhang_pool=hands.overhang,
+    )
+    if not asked:
+        return whole
+    points = [replace(target, count=None) if target.key in asked else target for target in whole.points]
+    return replace(whole, points=tuple(points))
+
+
+def _sizes(make: Make, piece: Piece, hands: Hands, fabric: FabricOf | None) -> tuple[Estimate | None, Estimate | None]:
+    """Stitch width and row height for what the seams swallow [mm]: the piece's own, before the wash the fabric's."""
+    place = stage_of(piece)
+    if place is None:
+        return None, None
+    if piece.stages[place].kind != "blocked":
+        return _sizes_of_fabric(fabric)
+    return _size(make, piece, place, "across", hands), _size(make, piece, place, "along", hands)
+
+
+def _size(make: Make, piece: Piece, place: int, direction: CountedDirection, hands: Hands) -> Estimate | None:
+    """Stitch width or row height that the piece itself tells at a stage [mm]; None without a counted point."""
+    stage = piece.stages[place]
+    bands = {band.edge for band in make.bands if band.how != "added_later"}
+    counted = []
+    for key, readings in stage.readings.items():
+        counts, point = piece.counts.get(key), POINTS[key]
+        if point.direction != direction or not counts or direction in stage.pinned:
+            continue
+        read = taped(readings, hands.tape)
+        if read is not None and counts.best and not (direction == "along" and point.band in bands):
+            counted.append(PieceReading(counts.best, read.estimate))
+    if not counted:
+        return None
+    own = piece_posterior(counted, VAGUE[direction])
+    return Estimate(own.size_mm, own.size_mm * own.log_size.u, own.dof)
+
+
+def _sizes_of_fabric(fabric: FabricOf | None) -> tuple[Estimate | None, Estimate | None]:
+    """Stitch width and row height that the fabric promises the next piece [mm]."""
+    gauge = fabric.fabric.gauge(fabric.dial) if fabric is not None else None
+    if gauge is None or isinstance(gauge, CannotSay):
+        return None, None
+    across, along = gauge.across, gauge.along
+    return (
+        Estimate(across.value, across.value * across.sd, basis=across.basis),
+        Estimate(along.value, along.value * along.sd, basis=along.basis),
+    )
+
+
+def read_of(piece: Piece, wanted: Targets, fabric: FabricOf | None) -> tuple[Read, ...] | CannotSay:
+    """The points that can be judged, in the order in which they were knitted; why none can be otherwise."""
+    if wanted.state is None:
+        return NOT_READ
+    read = _ready(wanted)
+    if wanted.state != "blocked":
+        carried = _carried(read, wanted.state, piece, fabric)
+        if isinstance(carried, CannotSay):
+            return carried
+        read = carried
+    return read or NOTHING_TO_COMPARE
+
+
+def _ready(wanted: Targets) -> tuple[Read, ...]:
+    ready = [
+        _point(target)
+        for target in wanted.points
+        if target.refused is None and (target.measured is not None or target.overhang is not None)
+    ]
+    judged = [read for read in ready if read.point.measured is not None or read.point.overhang is not None]
+    return tuple(sorted(judged, key=lambda read: KNITTED.get(read.key, len(KNITTED))))
+
+
+def _point(target: Target) -> Read:
+    """One target as the judge takes it: plain fabric only, without the band that may be knitted on."""
+    wanted, measured = target.wanted, target.measured
+    if wanted is None:
+        low, high = POINTS[target.key].plausible
+        usual = (low + high) / 2 * target.garment_scale
+        wanted = Estimate(usual, basis="assumed")
+        measured = None
+    elif target.reference is not None:
+        # What is wanted was read with the same hands as the piece: one variance estimate, not two.
+        own = target.reference.estimate
+        wanted = replace(wanted, source=own.source, dof=min(wanted.dof, own.dof))
+    band = target.not_plain_mm if target.count and target.direction == "along" else 0.0
+    if band and min(wanted.value, measured.value if measured else math.inf) <= band:
+        band = 0.0
+    point = PiecePoint(
+        target.key,
+        target.direction,
+        replace(wanted, value=wanted.value - band),
+        None if measured is None else replace(measured, value=measured.value - band),
+        target.tolerance_mm,
+        target.count if target.direction != "edge" else None,
+        target.overhang_difference,
+        _how(target.taped or target.overhang_taped),
+        _how(target.reference, target.garment_scale, wanted.u),
+        target.pinned,
+    )
+    return Read(target, point, band)
+
+
+def _how(side: Taped | None, scale: float = 1.0, u_mm: float | None = None) -> HowRead | None:
+    """How a side was read, on the piece's scale; what of its uncertainty u is not the tape's no reading removes."""
+    if side is None:
+        return None
+    fixed = max(0.0, u_mm**2 - (scale * side.estimate.u) ** 2) if u_mm is not None else 0.0
+    return HowRead(scale * side.s_mm, side.readings, scale * side.resolution_mm, fixed)
+
+
+def in_fabric(piece: Piece | None, fabric: FabricOf | None) -> bool:
+    """Whether the fabric was fitted with this piece in it."""
+    return fabric is not None and piece is not None and any(own.key == piece.id for own in fabric.specimens)
+
+
+def _carried(
+    ready: tuple[Read, ...], stage: str, piece: Piece, fabric: FabricOf | None
+) -> tuple[Read, ...] | CannotSay:
+    """The points of a piece that is not blocked yet, with the lengths that it will have washed and blocked."""
+    if fabric is None or not in_fabric(piece, fabric):
+        return CANNOT_CARRY
+    own = fabric.fabric.specimen(piece.id)
+    if isinstance(own, CannotSay):
+        return CANNOT_CARRY
+    change = fabric.fabric.change(stage)
+    carried = []
+    for read in ready:
+        along = fabric_direction(read.key) == "along"
+        size, percent = (own.along, change.along) if along else (own.across, change.across)
+        measured, count = read.point.measured, read.point.count
+        if measured is None:
+            continue
+        spread = (math.log1p(percent.high / 100) - math.log1p(percent.low / 100)) / (2 * NINE_IN_TEN)
+        if count is not None:
+            length, u = count * size.value, count * size.value * size.sd
+        else:
+            length = measured.value * (1 + percent.value / 100)
+            u = math.hypot(length * spread, measured.u)
+        washed = Estimate(length, u, measured.dof, basis="mixed")
+        point = replace(read.point, measured=washed, count=None, overhang=None, pinned=False, piece_read=None)
+        carried.append(replace(read, point=point, count=count))
+    return tuple(carried)
+
+
+def carried_together(verdict: PieceVerdict, read: Sequence[Read]) -> PieceVerdict:
+    """The verdict on carried lengths: those of one direction are off together, for they share one stitch size."""
+    covariance = verdict.difference_cov_mm2.copy()
+    for i, j in np.ndindex(len(read), len(read)):
+        mine, theirs = read[i].point.measured, read[j].point.measured
+        if i != j and fabric_direction(read[i].key) == fabric_direction(read[j].key) and mine and theirs:
+            covariance[i, j] += mine.u * theirs.u
+    return replace(verdict, difference_cov_mm2=covariance)

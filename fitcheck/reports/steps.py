@@ -1,0 +1,242 @@
+"""The one order of the steps from what is given to what to do; everything that answers takes its figures from them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from fitcheck.advice.decide.decision import recommend
+from fitcheck.advice.decide.remedies import DecisionState
+from fitcheck.advice.decide.situation import decision_state
+from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
+from fitcheck.advice.judge.verdict import PieceVerdict
+from fitcheck.advice.rest.planned import REPEATED, repeat_of, size_table_of
+from fitcheck.advice.tape import estimated_once
+from fitcheck.advice.target.wanted import Targets
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.makes import Piece
+from fitcheck.records.points import BODY
+from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked
+from fitcheck.reports.decided import (
+    PINNED,
+    Decided,
+    knitted_partner,
+    next_piece,
+    ratios_of,
+    swallowed_mm,
+    to_knit,
+)
+from fitcheck.reports.given import Doubts, Given, Hands, hands_of
+from fitcheck.reports.judged import count_implied, count_to_ask, counts_doubted, judged_of, looks_of
+from fitcheck.reports.reads import Read, read_of, targets_of
+
+NO_PIECE = CannotSay("no_piece", "no piece of this make was read", "Lay a washed and blocked piece flat and read it.")
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """The steps of one answer, in their order; each is filled once and reads only those before it.
+
+    given    what the make names
+    hands    who read it
+    doubts   counts that feed none of the following
+    fabric   swatches and pieces together; None where this piece is all there is
+    others   the same without this piece, by which it is judged once it is blocked
+    targets  what the piece must measure; None without a piece
+    read     its points that can be judged, or why none can
+    judged   the verdict on them; None where there is none to judge
+    decided  what to do, or why it cannot be said
+    counted  the steps as if the count that is asked for were the one that the tape implies; None where none is
+    hangs    where a reading of the piece is asked about: whether the plan is another with it than without it
+    """
+
+    given: Given
+    hands: Hands
+    doubts: Doubts
+    fabric: FabricOf | None = None
+    others: FabricOf | None = None
+    targets: Targets | None = None
+    read: tuple[Read, ...] | CannotSay = NO_PIECE
+    judged: PieceVerdict | None = None
+    decided: Decided | CannotSay = NO_PIECE
+    counted: Steps | None = None
+    hangs: bool | None = None
+
+    @property
+    def points(self) -> tuple[Read, ...]:
+        """The points that can be judged; none where it cannot be said."""
+        return () if isinstance(self.read, CannotSay) else self.read
+
+    @property
+    def carried(self) -> bool:
+        """Whether the piece is not washed and blocked yet: its lengths are carried there by the fabric."""
+        return self.targets is not None and self.targets.state not in (None, "blocked")
+
+
+def steps(given: Given) -> Steps:
+    """Work the steps out, and what would be if a question that is open were answered.
+
+    A count that the piece itself puts in doubt feeds neither fabric nor decision; what was wanted, read and judged
+    stays, for a piece with counts that can be judged is blocked, and is judged by the others.
+    """
+    with estimated_once():
+        told = _onward(Steps(given, hands_of(given), Doubts(counts_asked(given.make, given.questions))), "fabric")
+        piece = given.piece
+        if piece is None or told.judged is None:
+            return told
+        if doubted := counts_doubted(piece, told.judged.explanation):
+            told = replace(told, doubts=replace(told.doubts, judged=doubted))
+            told = _onward(replace(told, fabric=_fabric(told)), "decided")
+        if isinstance(told.decided, CannotSay):
+            return told
+        if told.decided.advice.reason == "miscount":
+            return replace(told, counted=_as_if_counted(told, piece, told.decided.advice.about))
+        if told.decided.advice.reason == "wild_reading" and given.make.finished is None:
+            return replace(told, hangs=_hangs(told, piece))
+        return told
+
+
+# The steps, each from those before it
+
+
+def _fabric(told: Steps) -> FabricOf | None:
+    given = told.given
+    beside = any(piece is not given.piece and piece.stages for piece in given.make.pieces)
+    if not given.swatches and not beside:
+        return None
+    without = frozenset(key for key, _ in told.doubts.counts)
+    return fabric_of(given.make, given.household, told.hands.tape, without=without)
+
+
+def _others(told: Steps) -> FabricOf | None:
+    given, piece = told.given, told.given.piece
+    if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
+        return None
+    without = frozenset({piece.id})
+    return fabric_of(given.make, given.household, told.hands.tape, without=without)
+
+
+def _targets(told: Steps) -> Targets | None:
+    piece = told.given.piece
+    return targets_of(told.given, piece, told.hands, told.doubts, told.fabric) if piece is not None else None
+
+
+def _read(told: Steps) -> tuple[Read, ...] | CannotSay:
+    piece = told.given.piece
+    return read_of(piece, told.targets, told.fabric) if piece is not None and told.targets is not None else NO_PIECE
+
+
+def _judged(told: Steps) -> PieceVerdict | None:
+    piece = told.given.piece
+    if piece is None or not told.points:
+        return None
+    return judged_of(piece, told.points, told.others, carried=told.carried)
+
+
+def _decided(told: Steps) -> Decided | CannotSay:
+    if isinstance(told.read, CannotSay):
+        return told.read
+    if any(read.point.pinned for read in told.read):
+        return PINNED
+    state = _state(told)
+    return Decided(state, recommend(state, told.given.make.costs))
+
+
+def _state(told: Steps) -> DecisionState:
+    """What the decision looks at: the verdict, what is still to be knitted, doubts that come first."""
+    given, piece, verdict, points = told.given, told.given.piece, told.judged, told.points
+    assert piece is not None
+    assert verdict is not None
+    doubted = count_to_ask(piece, verdict.explanation)
+    in_doubt = {key for _, key in told.doubts.asked} | ({doubted} if doubted else set())
+    ratios = ratios_of(given, piece, in_doubt)
+    piece_sd, moved = next_piece(piece, told.fabric)
+    for read in points:
+        if read.target.direction in moved:
+            ratios[read.key] = ratios.get(read.key, 1.0) * moved[read.target.direction]
+    underarm = piece.counts.get("to_underarm")
+    return decision_state(
+        [replace(read.point, count=None if read.key == doubted else read.point.count or read.count) for read in points],
+        verdict,
+        looks=max(looks_of(read.target) for read in points),
+        weights={read.key: read.target.weight for read in points},
+        ratios=ratios,
+        others=knitted_partner(given, piece),
+        piece_sd=piece_sd,
+        swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
+        holds=given.yarn.holds_a_stretch if given.yarn else None,
+        body=piece.piece in BODY,
+        more=bool(to_knit(given.make, piece)),
+        wild=points_asked(
+            [read.key for read in points], given.make, piece, (given.garment, given.occasion), given.questions
+        ),
+        miscount=doubted,
+        underarm_row=underarm.best if underarm else None,
+        carried=told.carried,
+        repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
+    )
+
+
+ORDER: dict[str, Callable[[Steps], Any]] = {
+    "fabric": _fabric,
+    "others": _others,
+    "targets": _targets,
+    "read": _read,
+    "judged": _judged,
+    "decided": _decided,
+}
+"""The steps that are worked out, in their order."""
+
+
+def _onward(told: Steps, first: str) -> Steps:
+    """Work out a step and all that come after it; those before it hold."""
+    for name in list(ORDER)[list(ORDER).index(first) :]:
+        told = replace(told, **{name: ORDER[name](told)})
+    return told
+
+
+# What would be if a question were answered: the hands hold, and so does what is known of the fabric without the piece
+
+
+def _as_if_counted(told: Steps, piece: Piece, doubted: str) -> Steps | None:
+    """The steps as if the doubted count were the one that the tape implies; None where that settles nothing.
+
+    A plan that rests on a count in doubt is no plan, and one that knows no count there forgets that those of the
+    other pieces are known.
+    """
+    assert told.judged is not None
+    implied = count_implied(told.points, told.judged.explanation, doubted)
+    if implied is None:
+        return None
+    counts = {**piece.counts, doubted: piece.counts[doubted].model_copy(update={"counted": implied})}
+    counted = _as_if(told, piece, piece.model_copy(update={"counts": counts}))
+    if isinstance(counted.decided, CannotSay) or counted.decided.advice.reason == "miscount":
+        return None
+    return counted
+
+
+def _hangs(told: Steps, piece: Piece) -> bool:
+    """Whether the plan is another with what is asked about on this piece than without it."""
+    plans = []
+    answers: tuple[Answer, ...] = ("confirmed", "set_aside")
+    for answer in answers:
+        marked = answered(told.given.make, piece, told.given.questions, answer)
+        if marked is None:
+            return True
+        decided = _as_if(told, piece, marked).decided
+        if isinstance(decided, CannotSay):
+            return True
+        changes = tuple((change.point, change.by, change.stitches) for change in decided.advice.then.alterations)
+        plans.append((decided.advice.action.code, decided.advice.then.code, changes))
+    return plans[0] != plans[1]
+
+
+def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
+    """The steps if the piece had been written down otherwise and everything about it were answered."""
+    given = told.given
+    pieces = [marked if other is piece else other for other in given.make.pieces]
+    make = given.make.model_copy(update={"pieces": pieces})
+    given = replace(given, make=make, piece=marked, questions=())
+    told = replace(told, given=given, doubts=replace(told.doubts, judged=frozenset()))
+    return _onward(replace(told, fabric=_fabric(told)), "targets")
