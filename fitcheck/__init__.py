@@ -54,6 +54,7 @@ _WHERE = {
     "check_size_table": "fitcheck.advice.sizes.table_check",
     "TableCheck": "fitcheck.advice.sizes.table_check",
     "report": "fitcheck.reports.shaped",
+    "json_text": "fitcheck.words.data",
 }
 
 __all__ = sorted(_WHERE)

@@ -20,6 +20,7 @@ import pytest
 from fitcheck.cli import main
 from fitcheck.reports.shaped import report
 from fitcheck.terminal.report import printed
+from fitcheck.words.data import json_text
 
 
 def household(**changes: Any) -> dict[str, Any]:
@@ -82,7 +83,7 @@ def test_the_answer_is_in_the_files_own_unit_unless_another_is_asked_for(
 
 def test_json_is_the_report_itself(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["report", str(file), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out) == json.loads(report(file).to_json())
+    assert json.loads(capsys.readouterr().out) == json.loads(json_text(report(file)))
 
 
 def test_a_dash_reads_standard_input() -> None:

@@ -13,9 +13,10 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.reports.choose import ReportError
-from fitcheck.reports.schema import report_type, schema
+from fitcheck.reports.schema import report_type
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
+from fitcheck.words.data import as_data, json_text, report_schema
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 
@@ -131,27 +132,27 @@ def test_the_size_table_says_what_is_wanted_where_nothing_else_does():
 
 def test_equal_records_give_equal_bytes_and_only_named_ones_count():
     raw = DEMO.read_bytes()
-    first = report(raw, make="grey_pullover").to_json()
-    assert report(json.loads(raw), make="grey_pullover").to_json() == first
+    first = json_text(report(raw, make="grey_pullover"))
+    assert json_text(report(json.loads(raw), make="grey_pullover")) == first
     data = json.loads(raw)
     data["yarns"].append({"id": "another", "name": "another"})
-    assert report(data, make="grey_pullover").to_json() == first
+    assert json_text(report(data, make="grey_pullover")) == first
     data["swatches"][0]["stages"][0]["grams"] = 31.0
-    assert report(data, make="grey_pullover").to_data()["digest"] != json.loads(first)["digest"]
+    assert as_data(report(data, make="grey_pullover"))["digest"] != json.loads(first)["digest"]
 
 
 def test_every_number_is_finite_and_the_report_fits_its_published_schema():
     from jsonschema import Draft202012Validator
 
-    validator = Draft202012Validator(schema())
+    validator = Draft202012Validator(report_schema())
     for make in open_household(DEMO).makes:
-        data = json.loads(report(DEMO, make=make.id).to_json())  # allow_nan=False refuses what is not finite
+        data = json.loads(json_text(report(DEMO, make=make.id)))  # allow_nan=False refuses what is not finite
         assert [error.message for error in validator.iter_errors(data)] == []
 
 
 def test_a_report_can_be_read_back_from_its_json():
     found = report(household())
-    assert report_type().validate_json(found.to_json()).to_json() == found.to_json()
+    assert json_text(report_type().validate_json(json_text(found))) == json_text(found)
 
 
 def test_unknown_makes_and_pieces_are_named_with_those_that_are_there():

@@ -14,6 +14,9 @@ from typing import Any
 import pytest
 
 from fitcheck.records.faults import Fault, Question
+from fitcheck.records.files import open_household
+from fitcheck.records.households import Household
+from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import AlterationReport, Report
@@ -21,6 +24,9 @@ from fitcheck.terminal.report import aligned, printed, printed_check, printed_fa
 from fitcheck.words import Unit
 
 UNITS: tuple[Unit, ...] = ("cm", "in", "mm")
+
+
+CHEST = Place("makes", "grey", ("pieces", 0, "stages", 0, "readings", "chest", 0))
 
 
 def household(**back: Any) -> dict[str, Any]:
@@ -129,8 +135,7 @@ def test_no_colour_no_control_characters_and_nothing_of_the_machine() -> None:
 
 
 def test_the_answer_stands_first_and_the_parts_follow_in_their_order() -> None:
-    place = "makes[0].pieces[0].stages[0].readings.chest[0]"
-    asked = Question(place, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
+    asked = Question(CHEST, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
     text = printed(replace(narrow_back(), questions=(asked,)))
     assert text.startswith("Carry on. Knit the front ")
     parts = (
@@ -320,12 +325,14 @@ def _value(words: list[str]) -> Fraction:
 
 
 def test_a_question_says_how_to_answer_it_in_the_file() -> None:
-    place = "makes[0].pieces[0].stages[0].readings.chest[0]"
-    asked = Question(place, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
-    for text in (printed_check((asked,), "h.json"), printed(replace(narrow_back(), questions=(asked,)))):
+    asked = Question(CHEST, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
+    for record, text in (
+        ("makes[0]", printed_check((asked,), open_household(household()), "h.json")),
+        (f"makes[{CHEST.key}]", printed(replace(narrow_back(), questions=(asked,)))),
+    ):
         assert (
             "  20.4 cm for the chest?\n"
-            f"  at {place}\n"
+            f"  at {record}.pieces[0].stages[0].readings.chest[0]\n"
             '    If it was inches, type "20.4 in" instead.\n'
             '    To keep it, add "confirmed": true to that reading:\n'
             '    {"text": "20.4 cm", "confirmed": true}\n'
@@ -335,7 +342,7 @@ def test_a_question_says_how_to_answer_it_in_the_file() -> None:
 
 
 def test_a_file_without_a_make_says_so_when_it_is_checked() -> None:
-    assert " ".join(printed_check((), "h.json", makes=0).split()) == (
+    assert " ".join(printed_check((), Household(fitcheck=1, unit="cm"), "h.json").split()) == (
         "h.json: nothing to put right, nothing to ask. "
         'It has no make yet, so there is nothing to report on: add one under "makes".'
     )
@@ -364,4 +371,4 @@ def test_every_fault_is_listed_at_once() -> None:
 
 
 def test_a_check_without_questions_is_one_line() -> None:
-    assert printed_check((), "h.json") == "h.json: nothing to put right, nothing to ask.\n"
+    assert printed_check((), open_household(household()), "h.json") == "h.json: nothing to put right, nothing to ask.\n"

@@ -25,6 +25,7 @@ from fitcheck.advice.judge.explanation import ExplanationCode
 from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Fault, Question
+from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS, Maker, PieceKind
 from fitcheck.records.stages import StageKind
 from fitcheck.reports.shapes import (
@@ -802,6 +803,13 @@ def test_widths_or_lengths_do_not_go_with_the_counts(key: str, thing: str) -> No
 # An open question comes first
 
 
+def read_on_piece(point: str) -> Place:
+    return Place("makes", "m", ("pieces", 0, "stages", 0, "readings", point, 0))
+
+
+CHEST = read_on_piece("chest")
+
+
 def _asked_report(about: str, asked: Question) -> Report:
     advice = an_advice("measure_again", "carry_on", "wild_reading", about=about)
     head = replace(a_report(advice).head, piece_kind="sleeve", reference="Brown pullover")
@@ -810,7 +818,7 @@ def _asked_report(about: str, asked: Question) -> Report:
 
 def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
     long = Question(
-        "makes[1].pieces[0].stages[0].readings.sleeve_length[0]",
+        read_on_piece("sleeve_length"),
         "200 cm",
         "200 cm for the sleeve length? It is mostly 12.0 cm to 90.0 cm.",
         "20.0 cm",
@@ -822,18 +830,17 @@ def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
         "Look at the sleeve length first: 200 cm? It is mostly 12.0 cm to 90.0 cm. 20.0 cm?"
     )
     assert words.why(report).startswith("Something that was typed is unlikely, and the advice hangs on it.")
-    in_garment = replace(long, place="garments[0].occasions[0].readings.sleeve_length[0]")
+    in_garment = replace(long, place=Place("garments", "g", ("occasions", 0, "readings", "sleeve_length", 0)))
     assert words.headline(_asked_report("sleeve_length", in_garment)).startswith(
         "Look at the sleeve length of Brown pullover first: 200 cm?"
     )
-    elsewhere = replace(long, place="makes[1].pieces[0].stages[0].readings.sleeve_to_underarm[0]")
+    elsewhere = replace(long, place=read_on_piece("sleeve_to_underarm"))
     assert words.headline(_asked_report("sleeve_length", elsewhere)).startswith("Measure the length of the sleeve")
 
 
 def test_a_reading_far_from_its_neighbours_keeps_its_reason_and_a_sum_its_parts() -> None:
-    place = "makes[0].pieces[0].stages[0].readings.chest[2]"
     odd = "4.6 cm from your other readings. Lay the tape again and type what it says."
-    far = _asked_report("chest", Question(place, "50,4 cm", odd, code="far_from_neighbours"))
+    far = _asked_report("chest", Question(CHEST, "50,4 cm", odd, code="far_from_neighbours"))
     assert words.headline(far) == f"Look at the chest first: 50,4 cm? {odd}"
     assert words.why(far).startswith("One reading lies far from the others")
 
@@ -988,7 +995,7 @@ def test_no_sentence_uses_the_workshop_words_that_a_newcomer_stumbled_over() -> 
     ],
 )
 def test_an_answer_is_given_in_the_file(code: str, read: str, slip: str, meant: str, answers: str) -> None:
-    asked = Question("makes[0].pieces[0].stages[0].readings.chest[0]", read, f"{read}?", slip, meant, code)
+    asked = Question(CHEST, read, f"{read}?", slip, meant, code)
     first, keep, as_json = words.question_answers(asked)
     assert first == answers
     assert keep == 'To keep it, add "confirmed": true to that reading:'
@@ -996,13 +1003,14 @@ def test_an_answer_is_given_in_the_file(code: str, read: str, slip: str, meant: 
 
 
 def test_a_question_about_counts_or_a_printed_gauge_has_its_own_answer() -> None:
-    counts = Question("swatches[0].stages[0].along[0]", "40 stitches, 60 rows", "Rows ...", code="rows_to_stitches")
+    rows = Place("swatches", "s", ("stages", 0, "along", 0))
+    counts = Question(rows, "40 stitches, 60 rows", "Rows ...", code="rows_to_stitches")
     assert words.question_answers(counts)[-1] == 'To keep it, add "confirmed": true to that reading.'
     swapped = replace(counts, odd="Rows 0.7 times the stitches. Counts swapped?", slip="Counts swapped")
     swapped = replace(swapped, code="counts_swapped")
     assert words.question_answers(swapped)[0] == "If they are swapped, swap the two counts."
     assert words.question_sentence(swapped).count("Counts swapped?") == 1
-    gauge = replace(counts, place="size_tables[0].gauge")
+    gauge = replace(counts, place=Place("size_tables", "t", ("gauge",)))
     assert words.question_answers(gauge)[-1] == "If it is so, leave it as it is."
 
 
@@ -1018,7 +1026,7 @@ def test_a_fault_says_where_what_was_read_and_what_is_taken() -> None:
 
 def test_a_question_keeps_its_answers_as_buttons() -> None:
     asked = Question(
-        "p",
+        CHEST,
         "20.4 cm",
         "20.4 cm for the chest? As inches it would be 51.8 cm.",
         "It was inches",
@@ -1030,7 +1038,7 @@ def test_a_question_keeps_its_answers_as_buttons() -> None:
         == "20.4 cm for the chest? As inches it would be 51.8 cm. Was it inches: 20.4 in?"
     )
     assert words.question_buttons(asked) == ("It was inches", "Type again", "Keep 20.4 cm")
-    ten = Question("p", "512 cm", "512 cm for the chest?", "51.2 cm", "51.2 cm", "ten_times")
+    ten = Question(Place("makes", "m"), "512 cm", "512 cm for the chest?", "51.2 cm", "51.2 cm", "ten_times")
     assert words.question_sentence(ten) == "512 cm for the chest? 51.2 cm?"
 
 
@@ -1225,8 +1233,8 @@ def _sentences() -> Iterator[str]:
         yield words.cost(replace(base, recommendation=reason_))
     yield words.likely_sentence()
     yield words.fault_sentence(Fault("file", "", "A file that exists"))
-    yield words.question_sentence(Question("p", "2.1", "Rows 2.1 times the stitches", "", ""))
-    yield words.question_sentence(Question("p", "2.1", "", "Counts swapped", ""))
+    yield words.question_sentence(Question(Place("makes", "m"), "2.1", "Rows 2.1 times the stitches", "", ""))
+    yield words.question_sentence(Question(Place("makes", "m"), "2.1", "", "Counts swapped", ""))
 
 
 @cache
@@ -1391,8 +1399,7 @@ def test_a_finished_make_is_told_how_it_fits_and_that_nothing_is_left() -> None:
 
 
 def test_a_reading_that_changes_nothing_is_said_to_change_nothing() -> None:
-    place = "makes[0].pieces[0].stages[0].readings.chest[2]"
-    far = _asked_report("chest", Question(place, "50,4 cm", "4.6 cm off.", code="far_from_neighbours"))
+    far = _asked_report("chest", Question(CHEST, "50,4 cm", "4.6 cm off.", code="far_from_neighbours"))
     assert isinstance(far.recommendation, Advice)
     same = replace(far, recommendation=replace(far.recommendation, hangs=False))
     assert words.headline(same).endswith("The plan stays the same either way: carry on as planned.")

@@ -49,7 +49,9 @@ class Answer:
 
     def whole(self) -> Text:
         """Return the whole report as JSON."""
-        return self.text("report", lambda report: report.to_data())
+        from fitcheck.words.data import as_data
+
+        return self.text("report", as_data)
 
 
 def written(data: Any) -> Text:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import Fault, Question, RecordsError
 from fitcheck.records.households import FORMAT, Household
+from fitcheck.records.places import Place
 from fitcheck.records.plausibility import questions
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
@@ -58,10 +59,8 @@ def _asked(
     if kind == HOUSEHOLD:
         return ()
     household = _around(connection, kind, key, record, document)
-    number = next(place for place, one in enumerate(getattr(household, kind)) if one.id == key)
-    own = f"{kind}[{number}]."
-    asked = [one for one in questions(household) if one.place.startswith(own)]
-    return tuple(replace(one, place=one.place.removeprefix(own)) for one in asked)
+    own = Place(kind, key)
+    return tuple(question for question in questions(household) if question.place.within(own))
 
 
 def _around(connection: sqlite3.Connection, kind: str, key: str, record: Any, document: Mapping[str, Any]) -> Household:

@@ -14,10 +14,11 @@ TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from fitcheck.records.faults import Fault, Question
+    from fitcheck.records.faults import Fault
     from fitcheck.records.households import Household
     from fitcheck.records.makes import Make
     from fitcheck.words import Unit
+    from fitcheck.words.questions import WrittenQuestion
 
 
 def report(arguments: argparse.Namespace) -> int:
@@ -32,24 +33,23 @@ def fabric(arguments: argparse.Namespace) -> int:
     """What a make's fabric does."""
     from fitcheck.advice.fabric.answer import fabric_answer
     from fitcheck.terminal.fabric import printed_fabric
+    from fitcheck.words.data import json_text
 
     asked = _asked_make(arguments)
     if asked is None:
         return DATA_WRONG
     household, make, unit = asked
     answer = fabric_answer(make, household)
-    _say_part(arguments, answer.to_json(indent=2), lambda: printed_fabric(answer, unit, width=width()))
+    _say_part(arguments, json_text(answer, indent=2), lambda: printed_fabric(answer, unit, width=width()))
     return DONE
 
 
 def sizes(arguments: argparse.Namespace) -> int:
     """Which size's numbers to knit."""
-    import json
-    from dataclasses import asdict
-
     from fitcheck.advice.fabric.of_make import fabric_of, tape_of
     from fitcheck.advice.sizes.which_size import sizes_of
     from fitcheck.terminal.sizes import printed_sizes
+    from fitcheck.words.data import json_text
 
     asked = _asked_make(arguments)
     if asked is None:
@@ -58,8 +58,7 @@ def sizes(arguments: argparse.Namespace) -> int:
     pool = tape_of(make, household)
     known = fabric_of(make, household, pool)
     answer = sizes_of(make, household, known.fabric if known.specimens else None, pool=pool, dial=known.dial)
-    data = json.dumps(asdict(answer), ensure_ascii=False, allow_nan=False, indent=2)
-    _say_part(arguments, data, lambda: printed_sizes(answer, unit, width=width()))
+    _say_part(arguments, json_text(answer, indent=2), lambda: printed_sizes(answer, unit, width=width()))
     return DONE
 
 
@@ -95,35 +94,31 @@ def check(arguments: argparse.Namespace) -> int:
         return DATA_WRONG
     from fitcheck.terminal.report import printed_check
 
-    makes = len(household.makes)
-    say(printed_check(questions(household), name_of(arguments.file), makes=makes, width=width()))
+    say(printed_check(questions(household), household, name_of(arguments.file), width=width()))
     return DONE
 
 
 def _check_as_data(file: str) -> int:
     """Print every fault, or every question and the keys of the makes, as JSON."""
-    import json
-    from dataclasses import asdict
-
     from fitcheck.records.faults import RecordsError
     from fitcheck.records.files import open_household
+    from fitcheck.records.places import write_path
     from fitcheck.records.plausibility import questions
+    from fitcheck.words.data import json_text
+    from fitcheck.words.questions import written_question
 
     faults: tuple[Fault, ...] = ()
-    asked: tuple[Question, ...] = ()
+    asked: list[WrittenQuestion] = []
     makes: list[str] = []
     try:
         household = open_household(_source(file))
-        asked, makes = questions(household), [make.id for make in household.makes]
+        makes = [make.id for make in household.makes]
+        for question in questions(household):
+            asked.append(written_question(question, write_path(household.path_of(question.place))))
     except RecordsError as wrong:
         faults = wrong.faults
-    found = {
-        "file": name_of(file),
-        "faults": [asdict(one) for one in faults],
-        "questions": [asdict(one) for one in asked],
-        "makes": makes,
-    }
-    say_json(json.dumps(found, ensure_ascii=False, indent=2) + "\n")
+    checked = {"file": name_of(file), "faults": faults, "questions": asked, "makes": makes}
+    say_json(json_text(checked, indent=2) + "\n")
     return DATA_WRONG if faults else DONE
 
 
@@ -136,9 +131,9 @@ def schema(arguments: argparse.Namespace) -> int:
 
         shape = Household.model_json_schema()
     else:
-        from fitcheck.reports.schema import schema
+        from fitcheck.words.data import report_schema
 
-        shape = schema()
+        shape = report_schema()
     say(json.dumps(shape, ensure_ascii=True, indent=2) + "\n")
     return DONE
 
@@ -208,7 +203,9 @@ def _answer(
         complain(f"{wrong}\n")
         return DATA_WRONG
     if as_json:
-        say_json(found.to_json(indent=2) + "\n")
+        from fitcheck.words.data import json_text
+
+        say_json(json_text(found, indent=2) + "\n")
         return DONE
     from fitcheck.terminal.report import printed
 

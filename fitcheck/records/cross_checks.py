@@ -11,9 +11,9 @@ from fitcheck.records.base import Record
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, TapePool
-from fitcheck.records.json_places import Path
 from fitcheck.records.machines import Dial, Machine
 from fitcheck.records.makes import Count, Make, Piece
+from fitcheck.records.places import Path
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.records.readings import Reading
 from fitcheck.records.refusals import Refusal, one_of, shown

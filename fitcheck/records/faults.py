@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fitcheck.records.places import Place
+
 
 class FitcheckError(Exception):
     """Base class of every error that Fitcheck raises on purpose."""
@@ -30,7 +32,7 @@ class Fault:
 class Question:
     """One thing that is unlikely, with the likely slip; it can be confirmed and then stays as typed.
 
-    place  path inside the file or form
+    place  the reading, count or gauge that is asked about
     read   what was read, as typed
     odd    why it is odd, one sentence
     slip   the likely slip, in a few words ("It was inches"); empty when none is likely
@@ -38,7 +40,7 @@ class Question:
     code   stable name of the rule that asked
     """
 
-    place: str
+    place: Place
     read: str
     odd: str
     slip: str = ""

@@ -18,7 +18,8 @@ from pydantic import ValidationError
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.households import FORMAT, Household, TapePool
-from fitcheck.records.json_places import WHOLE, Path, nearest_above, survey, value_at, write_place
+from fitcheck.records.json_places import nearest_above, survey, value_at
+from fitcheck.records.places import WHOLE, Path, write_path
 from fitcheck.records.refusals import LONGEST_READ, Refusal, refusals, shown
 
 LARGEST_BYTES = 20_000_000
@@ -336,6 +337,6 @@ def _faults(found: list[Refusal], document: Any, text: str, *, with_lines: bool)
         earlier = f"; it stands on line {first} already" if with_lines else ""
         every.append((spot, Refusal(path, f"{shown(path[-1])} twice", f"Each name once{earlier}. Take one out.")))
     return tuple(
-        Fault(write_place(one.path), one.read, one.accepts, spot.line if with_lines else None)
+        Fault(write_path(one.path), one.read, one.accepts, spot.line if with_lines else None)
         for spot, one in sorted(every, key=lambda pair: pair[0])
     )

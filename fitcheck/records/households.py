@@ -11,6 +11,7 @@ from fitcheck.records.base import Key, Note, Record, Text
 from fitcheck.records.garments import Garment
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
+from fitcheck.records.places import Path, Place
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer
@@ -64,6 +65,12 @@ class Household(Record):
     size_tables: list[SizeTable] = Field(default_factory=list)
     makes: list[Make] = Field(default_factory=list)
     notes: Note = ""
+
+    def path_of(self, place: Place) -> Path:
+        """The path of a place in the file of this household, where a record stands by its number."""
+        records = getattr(self, place.kind)
+        number = next(number for number, record in enumerate(records) if record.id == place.key)
+        return (place.kind, number, *place.path)
 
 
 class Keyed(Protocol):

@@ -1,7 +1,4 @@
-"""Where a place of a household file stands in its text: walked only after something was refused.
-
-A place is a path of names and numbers, ``("makes", 0, "name")``, written ``makes[0].name``.
-"""
+"""Where a path of a household file stands in its text: walked only after something was refused."""
 
 from __future__ import annotations
 
@@ -11,30 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-Path = tuple[str | int, ...]
-"""A place inside a document: names of fields and numbers of entries, from the outside in."""
-
-WHOLE = "file"
-"""How the place of the whole document is written."""
+from fitcheck.records.places import Path
 
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
-_PLAIN_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_-]{0,63}")
 _NOT_NUMBERS = {"NaN", "Infinity", "-Infinity"}
-_LONGEST_NAME = 40
-
-
-def write_place(path: Path) -> str:
-    """Write a path as people read it: ``makes[0].counts.chest``; a name that is no word in quotes."""
-    written = ""
-    for step in path:
-        if isinstance(step, int):
-            written += f"[{step}]"
-        elif _PLAIN_NAME.fullmatch(step):
-            written += f".{step}" if written else step
-        else:
-            short = step if len(step) <= _LONGEST_NAME else step[: _LONGEST_NAME - 1] + "…"
-            written += f"[{json.dumps(short)}]"
-    return written or WHOLE
 
 
 def nearest_above(document: object, path: Path) -> Path:

@@ -15,7 +15,7 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BeforeValidator, TypeAdapter, ValidationError
 
 from fitcheck.records.base import Record
-from fitcheck.records.json_places import Path
+from fitcheck.records.places import Path
 from fitcheck.records.readings import listed
 
 

@@ -22,6 +22,7 @@ from fitcheck.records.households import Household, by_key
 from fitcheck.records.known_gauge import Knits, digit_slips, known_gauges
 from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_bare, write_length
 from fitcheck.records.makes import Make, Piece
+from fitcheck.records.places import Place
 from fitcheck.records.points import BODY, HALF_FRONTS, POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.records.size_tables import SizeTable
@@ -103,22 +104,22 @@ _NUMBER = re.compile(r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔
 def questions(household: Household) -> tuple[Question, ...]:
     """Ask about everything in a household that is unlikely, in the order of the records."""
     asked: list[Question] = []
-    for number, wearer in enumerate(household.wearers):
-        asked += _wearer(wearer, f"wearers[{number}]")
+    for wearer in household.wearers:
+        asked += _wearer(wearer, Place("wearers", wearer.id))
     children = {wearer.id for wearer in household.wearers if wearer.child}
-    for number, garment in enumerate(household.garments):
-        asked += _garment(garment, children, f"garments[{number}]")
+    for garment in household.garments:
+        asked += _garment(garment, children, Place("garments", garment.id))
     sure: list[Swatch] = []
-    for number, swatch in enumerate(household.swatches):
-        found = list(_swatch(swatch, f"swatches[{number}]"))
+    for swatch in household.swatches:
+        found = list(_swatch(swatch, Place("swatches", swatch.id)))
         asked += found
         if not found:
             sure.append(swatch)
-    for number, table in enumerate(household.size_tables):
-        asked += _printed_gauge(table, f"size_tables[{number}]")
+    for table in household.size_tables:
+        asked += _printed_gauge(table, Place("size_tables", table.id))
     garments = {garment.id: garment for garment in household.garments}
-    for number, make in enumerate(household.makes):
-        asked += _make(make, garments, children, _fabric_of(make, household, sure), f"makes[{number}]")
+    for make in household.makes:
+        asked += _make(make, garments, children, _fabric_of(make, household, sure), Place("makes", make.id))
     return tuple(asked)
 
 
@@ -126,7 +127,7 @@ def questions(household: Household) -> tuple[Question, ...]:
 class _Typed:
     """A reading that counts, or a wanted figure, with its place."""
 
-    place: str
+    place: Place
     length: Length
     confirmed: bool = False
     laying: object = None
@@ -149,7 +150,7 @@ class _Figures:
     """Readings of one garment, piece or body at one time, per point, and what is already asked about."""
 
     points: dict[str, list[_Typed]]
-    asked: set[str] = field(default_factory=set)
+    asked: set[Place] = field(default_factory=set)
     _middles: dict[str, tuple[int, float | None]] = field(default_factory=dict)
 
     def middle(self, point: str) -> float | None:
@@ -165,16 +166,16 @@ class _Figures:
         return found
 
 
-def _typed(readings: Sequence[Reading], place: str) -> list[_Typed]:
+def _typed(readings: Sequence[Reading], place: Place) -> list[_Typed]:
     return [
-        _Typed(f"{place}[{number}]", reading.length, reading.confirmed, laying=reading.laying)
+        _Typed(place.at(number), reading.length, reading.confirmed, laying=reading.laying)
         for number, reading in enumerate(readings)
         if reading.counts
     ]
 
 
-def _figures(readings: Mapping[str, Sequence[Reading]], place: str) -> _Figures:
-    return _Figures({point: _typed(list_, f"{place}.{point}") for point, list_ in readings.items()})
+def _figures(readings: Mapping[str, Sequence[Reading]], place: Place) -> _Figures:
+    return _Figures({point: _typed(list_, place.at(point)) for point, list_ in readings.items()})
 
 
 def _written(mm: float, unit: str) -> str:
@@ -545,7 +546,7 @@ def _wider(figures: _Figures, half: bool) -> Iterator[Question]:
 # Counts against lengths
 
 
-def _ratio_question(place: str, read: str, ratio: float, swapped: float, meant: str = "") -> Question | None:
+def _ratio_question(place: Place, read: str, ratio: float, swapped: float, meant: str = "") -> Question | None:
     """Ask about rows over stitches on one length that plain knitting does not have."""
     low, high = USUAL_RATIO
     ratio, swapped = round(ratio, 9), round(swapped, 9)  # 57 rows to 30 stitches are 1.9, not a hair more
@@ -565,7 +566,7 @@ def _size_question(
     row: bool,
     usual: tuple[float, float] = (0.0, math.inf),
     wanted: float | None = None,
-    place: str = "",
+    place: Place | None = None,
 ) -> Question | None:
     """Ask about a stitch or row that hardly any machine knits.
 
@@ -590,12 +591,12 @@ def _size_question(
     )
 
 
-def _swatch(swatch: Swatch, place: str) -> Iterator[Question]:
+def _swatch(swatch: Swatch, place: Place) -> Iterator[Question]:
     """Ask about a swatch: single readings, the size of a stitch, and rows against stitches."""
     ratio_asked = False
     for number, stage in enumerate(swatch.stages):
-        at = f"{place}.stages[{number}]"
-        across, along = _typed(stage.across, f"{at}.across"), _typed(stage.along, f"{at}.along")
+        at = place.at("stages", number)
+        across, along = _typed(stage.across, at.at("across")), _typed(stage.along, at.at("along"))
         found: list[Question] = []
         spans = ((across, swatch.stitches, False), (along, swatch.rows, True))
         for typed, span, row in spans:
@@ -676,14 +677,14 @@ def _is_plain(knitted: Swatch | Piece) -> bool:
     return knitted.stitch_pattern.casefold() in PLAIN
 
 
-def _printed_gauge(table: SizeTable, place: str) -> Iterator[Question]:
+def _printed_gauge(table: SizeTable, place: Place) -> Iterator[Question]:
     """Ask about a printed gauge; a pattern stitch may well have it, so it is only asked."""
     gauge = table.gauge
     if gauge is None or gauge.stitches is None or gauge.rows is None:
         return
     read = f"{gauge.stitches:g} stitches, {gauge.rows:g} rows"
     question = _ratio_question(
-        f"{place}.gauge",
+        place.at("gauge"),
         read,
         gauge.rows / gauge.stitches,
         gauge.stitches / gauge.rows,
@@ -703,7 +704,7 @@ def _miscounted(
     others: Sequence[float],
     of: ReadOn,
     point: str,
-    place: str,
+    place: Place,
 ) -> Question | None:
     """Ask about a count that does not go with its reading at the size of stitch that everything else has.
 
@@ -746,7 +747,7 @@ def _unusual(size: float, *, row: bool) -> float:
 
 
 def _counts(
-    piece: Piece, figures: _Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: str
+    piece: Piece, figures: _Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: Place
 ) -> Iterator[Question]:
     """Ask about counts of a piece against its readings: points swapped, the size of a stitch, rows for stitches."""
     swapped: set[str] = set()
@@ -777,7 +778,7 @@ def _counts(
                 others=[mm for key, mm in made.items() if key != point and POINTS[key].direction == direction],
                 of=of,
                 point=point,
-                place=f"{place}.{point}",
+                place=place.at(point),
             )
         if asked is not None and asked.place != first.place:
             yield asked
@@ -790,7 +791,7 @@ def _counts(
                 row=row,
                 usual=of.usual(point),
                 wanted=of.reference.get(point),
-                place=f"{place}.{point}",
+                place=place.at(point),
             )
         if asked is not None:
             figures.asked.add(first.place)
@@ -803,13 +804,13 @@ def _counts(
     height, point, rows = sizes[True][0]
     if figures.points[point][0].confirmed or piece.counts[point].confirmed:
         return
-    ratio = _ratio_question(f"{place}.{point}", f"{rows} rows", width / height, height / width)
+    ratio = _ratio_question(place.at(point), f"{rows} rows", width / height, height / width)
     if ratio is not None:
         yield ratio
 
 
 def _swapped_points(
-    piece: Piece, figures: _Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: str
+    piece: Piece, figures: _Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: Place
 ) -> Iterator[tuple[Question, tuple[str, str]]]:
     """Ask where the longer of two points has fewer stitches or rows, and swapped the two agree."""
     for direction, what in (("across", "stitches"), ("along", "rows")):
@@ -842,18 +843,18 @@ def _swapped_points(
             f"and has fewer {what}, {known[more][1]} against {known[fewer][1]}; swapped, the two agree."
         )
         meant = f"{other_count} at the {name[one]}, {count} at the {name[two]}"
-        asked = Question(f"{place}.{one}", f"{count} {what}", odd, "Counts swapped", meant, "counts_swapped_points")
+        asked = Question(place.at(one), f"{count} {what}", odd, "Counts swapped", meant, "counts_swapped_points")
         yield asked, (one, two)
 
 
 # Record by record
 
 
-def _wearer(wearer: Wearer, place: str) -> Iterator[Question]:
-    figures = _figures(wearer.body, f"{place}.body")
+def _wearer(wearer: Wearer, place: Place) -> Iterator[Question]:
+    figures = _figures(wearer.body, place.at("body"))
     yield from _single_readings(figures, ReadOn(body=True, child=wearer.child))
-    head = _typed(wearer.head, f"{place}.head")
-    odd: set[str] = set()
+    head = _typed(wearer.head, place.at("head"))
+    odd: set[Place] = set()
     for one in head:
         question = _out_of_range(one, "head", USUAL_HEAD_MM, None, flat=False)
         if question is not None:
@@ -864,9 +865,9 @@ def _wearer(wearer: Wearer, place: str) -> Iterator[Question]:
         yield far
 
 
-def _garment(garment: Garment, children: Collection[str], place: str) -> Iterator[Question]:
+def _garment(garment: Garment, children: Collection[str], place: Place) -> Iterator[Question]:
     for number, occasion in enumerate(garment.occasions):
-        figures = _figures(occasion.readings, f"{place}.occasions[{number}].readings")
+        figures = _figures(occasion.readings, place.at("occasions", number, "readings"))
         yield from _single_readings(figures, ReadOn(child=garment.wearer in children))
         yield from _lengths_add_up(figures)
         yield from _wider(figures, half=False)
@@ -885,14 +886,15 @@ def _make(
     garments: Mapping[str, Garment],
     children: Collection[str],
     fabrics: tuple[Sequence[Swatch], SizeTable | None],
-    place: str,
+    place: Place,
 ) -> Iterator[Question]:
     """Ask about the readings of the pieces, then about the wanted numbers: the pieces show what they mean."""
     garment = garments.get(make.fits.garment or "")
     occasions = garment.occasions if garment is not None else []
     pinned = by_key(occasions, make.fits.occasion)
-    of_garment = _figures(pinned.readings, "") if pinned is not None else _Figures({})
-    numbers = _numbers(make, f"{place}.fits.numbers")
+    at_garment = Place("garments", make.fits.garment or "")
+    of_garment = _figures(pinned.readings, at_garment) if pinned is not None else _Figures({})
+    numbers = _numbers(make, place.at("fits", "numbers"))
     wanted = {point: middle for point in of_garment.points if (middle := of_garment.middle(point)) is not None}
     wanted |= {point: typed[0].mm for point, typed in numbers.points.items()}
     child = make.wearer in children
@@ -912,9 +914,10 @@ def _make(
         latest: dict[str, float] = {}
         gauges = known_gauges(piece, *fabrics)
         for stage_number, stage in enumerate(piece.stages):
-            at = f"{place}.pieces[{number}]"
-            figures = _figures(stage.readings, f"{at}.stages[{stage_number}].readings")
-            asked += _piece_stage(piece, stage, figures, of, gauges, (at, f"{at}.stages[{stage_number}]"))
+            at = place.at("pieces", number)
+            stage_at = at.at("stages", stage_number)
+            figures = _figures(stage.readings, stage_at.at("readings"))
+            asked += _piece_stage(piece, stage, figures, of, gauges, (at, stage_at))
             middles = ((point, figures.middle(point)) for point in figures.points)
             latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
         for point, mm in latest.items():
@@ -931,7 +934,7 @@ def _make(
     yield from (once[place] for place in dict.fromkeys(one.place for one in asked))
 
 
-def _numbers(make: Make, place: str) -> _Figures:
+def _numbers(make: Make, place: Place) -> _Figures:
     """Return the wanted numbers as figures of the flat garment."""
     points: dict[str, list[_Typed]] = {}
     for point, number in make.fits.numbers.items():
@@ -940,7 +943,7 @@ def _numbers(make: Make, place: str) -> _Figures:
             share = 0.5
         elif number.meant == "piece":
             share = 1.0 / POINTS[point].per_piece
-        points[point] = [_Typed(f"{place}.{point}", number.length, number.confirmed, share=share)]
+        points[point] = [_Typed(place.at(point), number.length, number.confirmed, share=share)]
     return _Figures(points)
 
 
@@ -968,18 +971,18 @@ def _piece_stage(
     figures: _Figures,
     of: ReadOn,
     gauges: Mapping[bool, Knits],
-    places: tuple[str, str],
+    places: tuple[Place, Place],
 ) -> Iterator[Question]:
     """Ask about one stage of a piece; `places` are those of the piece and of the stage."""
     yield from _folded(figures, of)
     yield from _single_readings(figures, of)
     yield from _lengths_add_up(figures)
     yield from _wider(figures, of.half)
-    yield from _counts(piece, figures, of, gauges, f"{places[0]}.counts")
-    every = {point: _typed(one, f"{places[1]}.overhangs.{point}") for point, one in stage.overhangs.items()}
+    yield from _counts(piece, figures, of, gauges, places[0].at("counts"))
+    every = {point: _typed(one, places[1].at("overhangs", point)) for point, one in stage.overhangs.items()}
     slips = _overhangs_in_millimetres(every)
     for point, typed in every.items():
-        odd: set[str] = set()
+        odd: set[Place] = set()
         for one in typed:
             if one.confirmed:
                 continue
@@ -1020,13 +1023,13 @@ def _folded(figures: _Figures, of: ReadOn) -> Iterator[Question]:
             yield Question(one.place, one.read, odd, "It was folded", meant, "folded")
 
 
-def _overhangs_in_millimetres(every: Mapping[str, Sequence[_Typed]]) -> dict[str, Question]:
+def _overhangs_in_millimetres(every: Mapping[str, Sequence[_Typed]]) -> dict[Place, Question]:
     """Ask about overhangs in cm that only as mm are like the others of the piece."""
     large = {point for point, typed in every.items() for one in typed if abs(one.mm) >= LARGE_OVERHANG_MM}
     rest = [one for typed in every.values() for one in typed if abs(one.mm) < LARGE_OVERHANG_MM]
     if not rest or 2 * len(large) > len(every) + 1 or any(abs(one.mm) >= SMALL_OVERHANG_MM for one in rest):
         return {}
-    found: dict[str, Question] = {}
+    found: dict[Place, Question] = {}
     for point in large:
         for one in every[point]:
             meant = _retyped(one, "mm", one.mm / 10) if one.length.unit == "cm" else ""

@@ -12,10 +12,11 @@ from pydantic_core import ErrorDetails
 
 from fitcheck.records.base import Record
 from fitcheck.records.households import FORMAT, Household
-from fitcheck.records.json_places import Path, nearest_above, value_at
+from fitcheck.records.json_places import nearest_above, value_at
 from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Tolerance, Wanted, Wish
+from fitcheck.records.places import Path
 from fitcheck.records.points import ALSO_CALLED, POINTS
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.records.size_tables import Cell

@@ -1,47 +1,31 @@
-"""What is asked about the records of a make, and which of its points and counts that leaves open."""
+"""What is asked about the records of a make: which of its points and counts that leaves open."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import replace
 from typing import Literal
 
 from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment, Occasion
-from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.plausibility import questions
+from fitcheck.records.places import Place
 
 Answer = Literal["confirmed", "set_aside"]
 """The two answers to a question about a reading."""
 _AS_MARKED = {"confirmed": {"confirmed": True}, "set_aside": {"set_aside": "questioned"}}
 
 
-def asked_of(named: Household) -> tuple[Question, ...]:
-    """What is unlikely in the records and not confirmed; a place has the record's key instead of its number."""
-    return tuple(replace(question, place=_by_key(question.place, named)) for question in questions(named))
-
-
-def _by_key(place: str, named: Household) -> str:
-    """The same place whatever else the household keeps."""
-    found = re.match(r"([a-z_]+)\[(\d+)\]", place)
-    if not found:
-        return place
-    return f"{found[1]}[{getattr(named, found[1])[int(found[2])].id}]{place[found.end() :]}"
-
-
-def _of_piece(make: Make, piece: Piece) -> str:
-    return f"makes[{make.id}].pieces[{make.pieces.index(piece)}]."
+def _place_of(make: Make, piece: Piece) -> Place:
+    return Place("makes", make.id, ("pieces", make.pieces.index(piece)))
 
 
 def counts_asked(make: Make, asked: tuple[Question, ...]) -> frozenset[tuple[str, str]]:
     """Counts that are asked about and not answered: keys of piece and point."""
     return frozenset(
-        (piece.id, question.place.removeprefix(at))
+        (piece.id, question.place.point)
         for piece in make.pieces
-        for at in (f"{_of_piece(make, piece)}counts.",)
+        for counts in (_place_of(make, piece).at("counts"),)
         for question in asked
-        if question.place.startswith(at)
+        if question.place.within(counts) and question.place.point
     )
 
 
@@ -53,12 +37,12 @@ def points_asked(
     asked: tuple[Question, ...],
 ) -> list[str]:
     """Those of some points with a reading or count of the piece or its garment that is asked about and not answered."""
-    mine = [_of_piece(make, piece), f"makes[{make.id}].fits."]
+    mine = [_place_of(make, piece), Place("makes", make.id, ("fits",))]
     garment, occasion = reference
     if garment is not None and occasion is not None:
-        mine.append(f"garments[{garment.id}].occasions[{garment.occasions.index(occasion)}].")
-    places = [question.place for question in asked if question.place.startswith(tuple(mine))]
-    return [key for key in keys if any(re.search(rf"\.{key}\b", place) for place in places)]
+        mine.append(Place("garments", garment.id, ("occasions", garment.occasions.index(occasion))))
+    points = {question.place.point for question in asked if any(question.place.within(place) for place in mine)}
+    return [key for key in keys if key in points]
 
 
 def answered(make: Make, piece: Piece, asked: tuple[Question, ...], answer: Answer) -> Piece | None:
@@ -66,20 +50,22 @@ def answered(make: Make, piece: Piece, asked: tuple[Question, ...], answer: Answ
 
     A count, a reading of another record, or the only reading of a point cannot be left out.
     """
-    place = re.compile(rf"{re.escape(_of_piece(make, piece))}stages\[(\d+)\]\.(\w+)\.(\w+)\[(\d+)\]")
+    of_piece = _place_of(make, piece)
     stages = list(piece.stages)
     for question in asked:
-        found = place.fullmatch(question.place)
-        if found is None:
+        if not question.place.within(of_piece):
             return None
-        number, tape, point, at = int(found[1]), found[2], found[3], int(found[4])
-        stage = stages[number]
+        match question.place.path[len(of_piece.path) :]:
+            case ("stages", int(number), str(tape), str(point), int(reading)):
+                stage = stages[number]
+            case _:
+                return None
         readings = list(getattr(stage, tape)[point])
         # An overhang against the tape is about all the overhangs of the point.
         every = question.code == "overhang_against_tape"
         if len(readings) < 2 and not every:
             return None
-        for which in range(len(readings)) if every else (at,):
+        for which in range(len(readings)) if every else (reading,):
             readings[which] = readings[which].model_copy(update=_AS_MARKED[answer])
         stages[number] = stage.model_copy(update={tape: {**getattr(stage, tape), point: readings}})
     return piece.model_copy(update={"stages": stages})

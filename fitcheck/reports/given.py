@@ -11,11 +11,11 @@ from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.named import named_by
+from fitcheck.records.plausibility import questions
 from fitcheck.records.readings import Reading
 from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer
 from fitcheck.records.yarns import Yarn
-from fitcheck.reports.asked import asked_of
 
 Count = tuple[str, str]
 """A count by the key of its piece and its point of measure."""
@@ -89,7 +89,7 @@ def given_of(make: Make, household: Household, piece: Piece | None = None) -> Gi
         by_key(named.wearers, make.wearer),
         by_key(named.yarns, make.yarn or (piece.yarn if piece else None)),
         tuple(swatch for swatch in named.swatches if swatch.id in make.swatches),
-        asked_of(named),
+        questions(named),
     )
 
 

@@ -1,10 +1,10 @@
-"""The report's JSON schema, made from its shapes on demand."""
+"""The report as a type that pydantic knows, made from its shapes on demand."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from fitcheck.reports.shapes import SCHEMA, Report
+from fitcheck.reports.shapes import Report
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
@@ -25,9 +25,3 @@ def report_type() -> TypeAdapter[Report]:
         force=True, _types_namespace={"FabricAnswer": answer.FabricAnswer, "SizesAnswer": answers.SizesAnswer}
     )
     return report
-
-
-def schema() -> dict[str, Any]:
-    """JSON schema (draft 2020-12) of the report."""
-    shape = report_type().json_schema(mode="serialization")
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA, **shape}

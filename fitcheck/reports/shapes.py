@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
-import math
-from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Question
@@ -284,24 +281,3 @@ class Report:
     def dial(self) -> DialReport | CannotSay:
         """Which dial; cannot be said without swatches."""
         return self.fabric.dials if self.fabric else CannotSay("no_swatch", "no swatch was measured", "Knit one.")
-
-    def to_data(self) -> dict[str, Any]:
-        """The report as plain data, ready for JSON."""
-        return _plain(self)  # type: ignore[no-any-return]
-
-    def to_json(self, *, indent: int | None = None) -> str:
-        """The report as JSON text, full precision; equal records give equal text."""
-        return json.dumps(self.to_data(), ensure_ascii=False, allow_nan=False, indent=indent)
-
-
-def _plain(value: Any) -> Any:
-    """Dataclasses to dictionaries, tuples to lists, infinities to None."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
-    if isinstance(value, Mapping):
-        return {key: _plain(one) for key, one in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(one) for one in value]
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    return value

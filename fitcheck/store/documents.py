@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Fault, RecordsError
-from fitcheck.records.json_places import WHOLE, write_place
+from fitcheck.records.places import WHOLE, write_path
 from fitcheck.records.refusals import refusals, shown
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import give_ids
@@ -89,7 +89,7 @@ def _refused(kind: str, data: dict[str, Any], error: ValidationError) -> Records
     for one in details:
         one["loc"] = (*before, *one["loc"])
     found = refusals(details, document)
-    return RecordsError([Fault(write_place(one.path[len(before) :]), one.read, one.accepts) for one in found])
+    return RecordsError([Fault(write_path(one.path[len(before) :]), one.read, one.accepts) for one in found])
 
 
 # What is kept beside a document so that it can be found

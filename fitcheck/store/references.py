@@ -8,7 +8,7 @@ from typing import Any
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.households import TapePool
-from fitcheck.records.json_places import write_place
+from fitcheck.records.places import write_path
 from fitcheck.store.documents import Taken, links_of
 from fitcheck.store.stored import HOUSEHOLD, read_back
 
@@ -71,7 +71,7 @@ def _refuse(records: dict[Link, Any], named: set[Link]) -> None:
     for one in found:
         kind, number = str(one.path[0]), int(one.path[1])
         there = (kind, numbers[kind][number].id)
-        place = write_place(one.path[2:])
+        place = write_path(one.path[2:])
         faults.append(Fault(place if there == own else f"{'/'.join(there)}: {place}", one.read, one.accepts))
     if faults:
         raise RecordsError(faults)

@@ -13,6 +13,8 @@ from collections.abc import Sequence
 from fitcheck import words
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import Fault, Question
+from fitcheck.records.households import Household
+from fitcheck.records.places import write_path
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.terminal.paper import (
     NARROWEST,
@@ -65,17 +67,17 @@ def printed_faults(faults: Sequence[Fault], name: str, *, width: int = WIDTH) ->
     return "\n".join(lines) + "\n"
 
 
-def printed_check(questions: Sequence[Question], name: str, *, makes: int = 1, width: int = WIDTH) -> str:
-    """Lay out the answer of a check that refused nothing: the questions, each with its place.
+def printed_check(questions: Sequence[Question], household: Household, name: str, *, width: int = WIDTH) -> str:
+    """Lay out the answer of a check that refused nothing: the questions, each with its place in the file.
 
-    makes  how many makes the file has: without one there is nothing to report on
+    Without a make there is nothing to report on.
     """
     none = ' It has no make yet, so there is nothing to report on: add one under "makes".'
     many = "one question" if len(questions) == 1 else f"{len(questions)} questions"
     found = f"nothing to put right; {many}." if questions else "nothing to put right, nothing to ask."
-    lines = wrapped(f"{name}: {found}{'' if makes else none}", width)
+    lines = wrapped(f"{name}: {found}{'' if household.makes else none}", width)
     for question in questions:
-        lines += ["", *_asked(question, width, 2)]
+        lines += ["", *_asked(question, write_path(household.path_of(question.place)), width)]
     return "\n".join(lines) + "\n"
 
 
@@ -312,7 +314,7 @@ class _Page:
             return []
         lines = heading("Questions")
         for question in self.report.questions:
-            lines += [*_asked(question, self.width, 2), ""]
+            lines += [*_asked(question, str(question.place), self.width), ""]
         return lines[:-1]
 
     def cautions(self) -> list[str]:
@@ -323,11 +325,11 @@ class _Page:
         return [*lines, *self.wrap(words.caution_sentence("advice_only"))]
 
 
-def _asked(question: Question, width: int, indent: int) -> list[str]:
+def _asked(question: Question, place: str, width: int) -> list[str]:
     """A question, its place in the file, and how to answer it there."""
-    at = indent * " "
+    at = "  "
     lines = wrapped(words.question_asked(question), width, at, at)
-    lines += wrapped(f"at {question.place}", width, at, at)
+    lines += wrapped(f"at {place}", width, at, at)
     for answer in words.question_answers(question):
         lines += wrapped(answer, width, at + "  ", at + "  ")
     return lines

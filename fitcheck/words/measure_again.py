@@ -111,14 +111,13 @@ def asked_about(report: Report, key: str | None) -> Question | None:
     """The open question about a point, one about the piece before one about its garment."""
     if key is None:
         return None
-    about = re.compile(rf"\.{re.escape(key)}\b")
-    found = [one for one in report.questions if about.search(one.place)]
-    return min(found, key=lambda one: not one.place.startswith("makes"), default=None)
+    asked = [question for question in report.questions if question.place.point == key]
+    return min(asked, key=lambda question: question.place.kind != "makes", default=None)
 
 
 def _look_first(report: Report, question: Question, name: str) -> list[str]:
     """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
-    of = f" of {reference_name(report.head)}" if question.place.startswith("garments") else ""
+    of = f" of {reference_name(report.head)}" if question.place.kind == "garments" else ""
     odd = question.odd.strip()
     begin = re.match(rf"{re.escape(question.read)}[^.?]*\?\s*", odd)
     told = [f"Look at the {name}{of} first: {shortened(question.read)}?"]

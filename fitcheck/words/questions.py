@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import dataclass
 
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS
@@ -13,6 +14,37 @@ _MOST_READ = 60
 """Characters of something typed that are repeated in a message."""
 _ABOUT_COUNTS = ("counts_swapped", "rows_to_stitches")
 """Questions whose place is a reading while what was read is a count."""
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenQuestion:
+    """One thing that is unlikely, with the likely slip; it can be confirmed and then stays as typed.
+
+    place  path inside the file or form
+    read   what was read, as typed
+    odd    why it is odd, one sentence
+    slip   the likely slip, in a few words ("It was inches"); empty when none is likely
+    meant  what the value would be if it was that slip, as text; empty when none is likely
+    code   stable name of the rule that asked
+    """
+
+    __pydantic_config__ = {"title": "Question"}  # noqa: RUF012
+
+    place: str
+    read: str
+    odd: str
+    slip: str = ""
+    meant: str = ""
+    code: str = ""
+
+
+def written_question(question: Question, place: str | None = None) -> WrittenQuestion:
+    """A question as it is written down as data.
+
+    place  where it stands in a document; None writes the record with its id
+    """
+    at = str(question.place) if place is None else place
+    return WrittenQuestion(at, question.read, question.odd, question.slip, question.meant, question.code)
 
 
 def question_asked(question: Question) -> str:
@@ -52,11 +84,11 @@ def question_answers(question: Question) -> tuple[str, ...]:
         told.append(f"If {so}, type {_quoted(meant)} instead.")
     elif question.code != FAR_FROM_NEIGHBOURS:
         told.append("If it is a slip, type what the tape says instead.")
-    for part, field in ((".counts.", "knitted"), (".numbers.", "length")):
-        if part in question.place:
+    for part, field in (("counts", "knitted"), ("numbers", "length")):
+        if part in question.place.path:
             read = question.read.split()[0] if field == "knitted" else _quoted(question.read)
             return (*told, "To keep it:", f'{{"{field}": {read}, "confirmed": true}}')
-    if not question.place.endswith("]"):
+    if question.place.reading is None:
         told.append("If it is so, leave it as it is.")
         return tuple(told)
     keep = 'To keep it, add "confirmed": true to that reading'

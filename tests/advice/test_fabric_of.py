@@ -18,6 +18,7 @@ from fitcheck.advice.fabric.answer import FabricAnswer, FabricGauge
 from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, LeftOutCode, fabric_of
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.households import Household
+from fitcheck.words.data import json_text
 from tests.advice.fabric_sample import (
     BEFORE,
     FOUR,
@@ -593,7 +594,7 @@ def test_a_count_in_doubt_is_left_out_as_a_count_and_the_piece_keeps_its_dial_ya
 
 def test_equal_records_give_an_equal_answer_byte_for_byte():
     def text() -> str:
-        return answered(*FOUR, pieces=[back()], table=TABLE).to_json()
+        return json_text(answered(*FOUR, pieces=[back()], table=TABLE))
 
     assert text() == text()
     data = json.loads(text())

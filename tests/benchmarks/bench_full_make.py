@@ -27,6 +27,7 @@ from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.reports.shapes import Report
+from fitcheck.words.data import json_text
 
 BUDGET_MS = 40.0
 """The whole report, parsing included."""
@@ -180,7 +181,7 @@ def main() -> None:
         ("  the fabric fitted", lambda: fabric_of(make, home, pool)),
         ("  the fabric answered, fit included", lambda: fabric_answer(make, home, pool)),
         ("  the sizes", lambda: sizes_of(make, home, known.fabric, pool=pool, dial=known.dial)),
-        ("  the report as JSON", report.to_json),
+        ("  the report as JSON", lambda: json_text(report)),
     )
     print(f"{len(raw) / 1024:.0f} kB, {raw.count(b'laying')} readings; best and median of 25")
     for name, work in parts:

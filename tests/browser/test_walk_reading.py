@@ -69,8 +69,8 @@ def asked_by_service(point, earlier, text, unit):
     readings = [{"text": one, "unit": unit} for one in (*earlier, text)]
     data["makes"][0]["pieces"][0]["stages"][0]["readings"] = {point: readings}
     household = Household.model_validate_json(json.dumps(data), context={"unit": "cm"})
-    place = f"readings.{point}[{len(earlier)}]"
-    return next((one for one in questions(household) if one.place.endswith(place)), None)
+    place = ("readings", point, len(earlier))
+    return next((one for one in questions(household) if one.place.path[-3:] == place), None)
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])

@@ -13,7 +13,7 @@ import pytest
 from fitcheck.records import files
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.files import open_household
-from fitcheck.records.json_places import nearest_above, survey, write_place
+from fitcheck.records.json_places import nearest_above, survey
 
 from .sample import sample
 
@@ -301,13 +301,6 @@ def test_numbers_that_are_none_are_refused(word: str):
 def test_half_a_character_is_refused_and_the_rest_is_checked_all_the_same():
     text = json.dumps(sample()).replace('"tex": 250', '"tex": "250"').replace("brown pullover", "brown \\ud800")
     assert [fault.place for fault in refused(text.encode())] == ["garments[0].name", "yarns[0].tex"]
-
-
-def test_places_are_written_as_they_are_read():
-    assert write_place(()) == "file"
-    assert write_place(("makes", 0, "pieces", 1, "counts", "chest")) == "makes[0].pieces[1].counts.chest"
-    assert write_place(("garments", 0, "a b")) == 'garments[0]["a b"]'
-    assert len(write_place(("x" * 10_000,))) < 60
 
 
 def test_the_walk_knows_the_line_of_every_place():

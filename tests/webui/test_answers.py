@@ -11,6 +11,7 @@ import threading
 import pytest
 
 from fitcheck.reports.shaped import report
+from fitcheck.words.data import json_text
 from tests.webui.conftest import DEMO
 from webui.answers import Answers
 from webui.cache import MOST, Cache
@@ -27,7 +28,7 @@ def reports(app):
 
 @pytest.mark.parametrize("make", [one["id"] for one in DEMO["makes"]])
 def test_the_report_is_the_one_of_the_file(ask, make):
-    assert ask("GET", f"/makes/{make}/report")[1] == json.loads(report(DEMO, make=make).to_json())
+    assert ask("GET", f"/makes/{make}/report")[1] == json.loads(json_text(report(DEMO, make=make)))
 
 
 def test_unchanged_records_are_computed_once(ask, reports):
@@ -142,7 +143,7 @@ def test_what_if_answers_as_a_file_with_the_changes_would_and_keeps_nothing(ask,
     count = knitted.setdefault("counts", {}).get("chest", {})
     knitted["counts"]["chest"] = (count if isinstance(count, dict) else {"knitted": count}) | {"counted": 131}
     record.setdefault("planned", {}).setdefault("front", {})["chest"] = 129
-    assert found == json.loads(report(changed, make=make["id"]).to_json())
+    assert found == json.loads(json_text(report(changed, make=make["id"])))
     assert store.export_bundle() == before
 
 

@@ -9,7 +9,7 @@ import pytest
 from werkzeug.routing import Rule
 
 from fitcheck.records.cross_checks import KINDS
-from fitcheck.reports.schema import schema as report_schema
+from fitcheck.words.data import report_schema
 from tests.webui.conftest import API, DEMO
 from tests.webui.contract import run
 from webui.api.problems import KINDS as PROBLEMS

@@ -10,6 +10,7 @@ from fitcheck import words
 from fitcheck.advice.sizes.table import NO_TABLE
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.reports.shapes import Report
+from fitcheck.words.data import as_data
 from webui.answers import Answer, written
 from webui.api.calls import Call, tagged
 from webui.service import service
@@ -43,7 +44,7 @@ def sizes(call: Call) -> Response:
 def if_changed(call: Call) -> Response:
     """The report as it would be with other counts or another dial; nothing is kept."""
     found = what_if(service().store, call.path["key"], call.object(FIELDS))
-    return tagged(written(found.to_data()))
+    return tagged(written(as_data(found)))
 
 
 def _answer(call: Call) -> Answer:
@@ -54,12 +55,8 @@ NO_SWATCH = CannotSay("no_swatch", "The make names no swatch.", "Wash and block 
 
 
 def _part(found: Report, name: str) -> dict[str, Any]:
-    whole = found.to_data()
-    missing = NO_SWATCH if name == "fabric" else NO_TABLE
-    answer = whole[name]
-    if answer is None:
-        answer = {"code": missing.code, "why": missing.why, "what_would_help": missing.what_would_help}
-    return {"make": found.head.make, "digest": found.digest, "answer": answer}
+    answer = getattr(found, name) or (NO_SWATCH if name == "fabric" else NO_TABLE)
+    return {"make": found.head.make, "digest": found.digest, "answer": as_data(answer)}
 
 
 def in_words(found: Report, unit: words.Unit) -> dict[str, Any]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import asdict
 
 from flask import Response
 
+from fitcheck.records.faults import Question
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.stored import Stored
+from fitcheck.words.questions import written_question
 from webui.api.calls import Call, data, of_record, refuse
 from webui.checks import check, questions_of
 from webui.service import service
@@ -118,7 +120,7 @@ def checked(kind: str) -> Run:
         return data(
             {
                 "faults": [asdict(one) for one in found.faults],
-                "questions": [asdict(one) for one in found.questions],
+                "questions": _written(found.questions),
             }
         )
 
@@ -130,9 +132,14 @@ def questions(kind: str) -> Run:
 
     def run(call: Call) -> Response:
         asked = questions_of(service().store, kind, key_of(kind, call))
-        return data({"questions": [asdict(one) for one in asked]})
+        return data({"questions": _written(asked)})
 
     return run
+
+
+def _written(questions: Iterable[Question]) -> list[dict[str, str]]:
+    """Questions about a record, each with its place inside it."""
+    return [asdict(written_question(question, question.place.inside)) for question in questions]
 
 
 def key_of(kind: str, call: Call) -> str:

@@ -154,9 +154,9 @@ def _revision(name: str) -> Schema:
 
 def _report() -> dict[str, Schema]:
     """The report and its parts. Names of its parts that a record has too get a name of their own."""
-    from fitcheck.reports.schema import schema
+    from fitcheck.words.data import report_schema
 
-    whole = json.loads(json.dumps(schema()).replace("#/$defs/", "#/components/schemas/"))
+    whole = json.loads(json.dumps(report_schema()).replace("#/$defs/", "#/components/schemas/"))
     parts: dict[str, Schema] = whole.pop("$defs")
     for name in ("$schema", "$id"):
         whole.pop(name)

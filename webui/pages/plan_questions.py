@@ -8,7 +8,6 @@ away from it.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -27,8 +26,6 @@ from webui.pages.drafts import Draft, several
 
 FAR_COUNT = 1.8
 """How many times wider or narrower than the chest a size may come out before its count is asked about [1] (assumed)."""
-
-_ACROSS = re.compile(r"swatches\[0\]\.stages\[0\]\.across(?:\[(\d+)\])?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +87,15 @@ def _asked(draft: Draft, field: str, odd: str, slip: str, sets: Mapping[str, str
 def _of_record(draft: Draft, question: Question) -> PlanQuestion | None:
     """A question about the records, as one about the field that the figure was typed in."""
     odd = question_asked(question)
-    if question.place == "makes[0].fits.numbers.chest":
+    if question.place.path == ("fits", "numbers", "chest"):
         sets = {"chest_meant": "round"} if question.code == "round_measure" else {"chest": question.meant}
         return _asked(draft, "chest", odd, question.slip, sets if question.meant else {}, question.read)
-    across = _ACROSS.match(question.place)
-    if across is None:
+    place = question.place
+    if place.kind != "swatches" or place.path[:3] != ("stages", 0, "across"):
         return None
     texts = several(draft.text("across"))
-    if question.meant and across[1]:
-        texts[int(across[1])] = question.meant
+    if question.meant and place.reading is not None:
+        texts[place.reading] = question.meant
         return _asked(draft, "across", odd, question.slip, {"across": "; ".join(texts)}, question.read)
     return _asked(draft, "across", odd, "", {}, question.read)
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.advice.target.wanted import stage_of
@@ -13,6 +12,7 @@ from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Counts, Make
+from fitcheck.records.places import Place
 from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
@@ -24,9 +24,6 @@ from fitcheck.words import piece_name, question_asked, reference_name
 from fitcheck.words.names import day_words
 from webui.pages import views
 from webui.pages.drafts import Refusal, with_unit
-
-_STEP = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")
-_LISTS = ("readings", "overhangs", "body", "head", "across", "along")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +84,14 @@ def where_of(place: str) -> Where:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A question with where its answer goes.
-
-    kind, key  the record;  steps  the way to the value inside its document
-    """
+    """A question, with how it can be answered."""
 
     question: Question
-    kind: str
-    key: str
-    steps: tuple[str | int, ...]
+
+    @property
+    def place(self) -> Place:
+        """Where the answer goes."""
+        return self.question.place
 
     @property
     def said(self) -> str:
@@ -105,17 +101,17 @@ class Asked:
     @property
     def reading(self) -> bool:
         """Whether it is about one reading, which is set aside and added to, never overwritten."""
-        return len(self.steps) > 1 and isinstance(self.steps[-1], int) and any(one in _LISTS for one in self.steps)
+        return self.place.reading is not None
 
     @property
     def of_counts(self) -> bool:
         """Whether it is about a count of stitches or rows of a piece."""
-        return self.kind == "makes" and self.steps[-2:-1] == ("counts",)
+        return self.place.path[-2:-1] == ("counts",)
 
     @property
     def can_keep(self) -> bool:
         """Whether it can be confirmed where it stands."""
-        return self.reading or self.of_counts or (self.kind == "makes" and self.steps[-2:-1] == ("numbers",))
+        return self.reading or self.of_counts or self.place.path[-2:-1] == ("numbers",)
 
     @property
     def can_retype(self) -> bool:
@@ -125,7 +121,7 @@ class Asked:
     @property
     def slip(self) -> str:
         """The likely slip as a button says it; empty where none is likely or one button cannot set it right."""
-        if self.question.code == "counts_swapped" and self.kind == "makes":
+        if self.question.code == "counts_swapped" and self.place.kind == "makes":
             return ""
         meant = self.question.meant
         if not meant:
@@ -139,26 +135,12 @@ class Asked:
         return f"Keep {self.question.read}"
 
 
-def asked_of(question: Question) -> Asked | None:
-    """Take the place of a question apart: "makes[grey].pieces[0].stages[0].readings.chest[2]"."""
-    steps: list[str | int] = []
-    for part in re.findall(r"[^.\[\]]+|\[[^\]]*\]", question.place):
-        inner = part[1:-1] if part.startswith("[") else None
-        if inner is None:
-            steps.append(part)
-        else:
-            steps.append(int(inner) if inner.isdecimal() and len(steps) > 1 else inner)
-    if len(steps) < 3 or not isinstance(steps[0], str):
-        return None
-    return Asked(question, steps[0], str(steps[1]), tuple(steps[2:]))
-
-
 def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:
     """What is unlikely about one record that stands by itself: a garment, a swatch, a person, a size table."""
     people = household.wearers if kind == "garments" else []
     alone = {name: [] for name in KINDS} | {"wearers": people, kind: [record]}
-    found = (asked_of(one) for one in questions(household.model_copy(update=alone)))
-    return [replace(one, key=record.id) for one in found if one is not None and one.kind == kind]
+    asked = questions(household.model_copy(update=alone))
+    return [Asked(question) for question in asked if question.place.kind == kind]
 
 
 def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored | Refusal:
@@ -168,7 +150,7 @@ def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored
     typed  what was typed again; a bare length is in `unit`
     Raises StaleWrite where the record was changed at the same moment.
     """
-    stored = store.get(asked.kind, asked.key)
+    stored = store.get(asked.place.kind, asked.place.key)
     text = asked.question.meant if do == "slip" else typed.strip() if do == "again" else ""
     try:
         if do == "keep":
@@ -177,7 +159,7 @@ def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored
             changed = _swapped(asked, stored.doc)
         else:
             changed = _retyped(asked, stored.doc, text, unit)
-        return store.put(asked.kind, asked.key, changed, stored.revision)
+        return store.put(asked.place.kind, asked.place.key, changed, stored.revision)
     except LengthError as error:
         return Refusal(text, error.accepts)
     except RecordsError as error:
@@ -196,25 +178,25 @@ def answered_words(asked: Asked, do: str, typed: str) -> str:
 
 def _inside(asked: Asked, document: dict[str, Any]) -> Any:
     inside: Any = document
-    for step in asked.steps[:-1]:
+    for step in asked.place.path[:-1]:
         inside = inside[step]
     return inside
 
 
 def _kept(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
-    _inside(asked, document)[asked.steps[-1]]["confirmed"] = True
+    _inside(asked, document)[asked.place.path[-1]]["confirmed"] = True
     return document
 
 
 def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> dict[str, Any]:
     """The document with another figure in the place of the one that was asked about. Raises LengthError."""
-    inside, last = _inside(asked, document), asked.steps[-1]
+    inside, last = _inside(asked, document), asked.place.path[-1]
     if asked.of_counts:
         if not (text.isascii() and text.isdecimal() and 1 <= int(text[:6]) <= 5000):
             raise LengthError("not_a_length", text, "A whole number, such as 122.")
         inside[last] = {**inside[last], "counted": int(text)}
         return document
-    read_length(text, unit=unit, signed="overhangs" in asked.steps)
+    read_length(text, unit=unit, signed="overhangs" in asked.place.path)
     if not asked.reading:
         inside[last] = {**inside[last], "length": with_unit(text, unit)}
         return document
@@ -227,11 +209,11 @@ def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> di
 
 def _swapped(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
     """The document with two counts in each other's place."""
-    if asked.kind == "swatches":
+    if asked.place.kind == "swatches":
         document["stitches"], document["rows"] = document["rows"], document["stitches"]
         return document
-    inside, one = _inside(asked, document), asked.steps[-1]
-    if asked.kind == "size_tables":
+    inside, one = _inside(asked, document), asked.place.path[-1]
+    if asked.place.kind == "size_tables":
         gauge = inside[one]
         gauge["stitches"], gauge["rows"] = gauge["rows"], gauge["stitches"]
         return document

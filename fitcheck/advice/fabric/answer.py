@@ -5,11 +5,9 @@ Codes and numbers, ready for JSON; every number carries its interval. ``fabric_o
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, fabric_of, tape_of
 from fitcheck.advice.sizes.table import TableLooked, look_at_table, printed_gauge_mm
@@ -209,14 +207,6 @@ class FabricAnswer:
     assumed: tuple[Assumed, ...]
     left_out: tuple[LeftOut, ...]
     learned: tuple[str, ...]
-
-    def to_data(self) -> dict[str, Any]:
-        """The answer as plain data, ready for JSON."""
-        return asdict(self)
-
-    def to_json(self, *, indent: int | None = None) -> str:
-        """The answer as JSON text, full precision; equal records give equal text."""
-        return json.dumps(self.to_data(), ensure_ascii=False, allow_nan=False, indent=indent)
 
 
 def fabric_answer(

@@ -37,7 +37,7 @@ from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.make.rest import rest_of
 from webui.pages.page_cache import kept
-from webui.pages.readings import Line, answered_words, asked_of, lines_of, settle, where_of
+from webui.pages.readings import Asked, Line, answered_words, lines_of, settle, where_of
 from webui.pages.views import PageUnit
 
 pages = Blueprint("makes", __name__)
@@ -141,7 +141,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark) for one in found.assumed
         ],
         helps=[] if finished or _looked_at(found) else words.help_sentences(found),
-        questions=[(asked_of(one), _asked_words(found, one), one) for one in found.questions],
+        questions=[(Asked(one), _asked_words(found, one), one) for one in found.questions],
         cautions=[words.caution_sentence(one) for one in found.cautions],
         count=None if finished else _count_asked(found, record),
         steps=path_of(record, found, rest),
@@ -434,7 +434,7 @@ def answer(key: str) -> Response:
     piece = _piece_asked()
     before = report_or_404(key, piece)
     place, do = request.form.get("place", ""), request.form.get("do", "keep")
-    asked = next((one for one in map(asked_of, before.questions) if one and one.question.place == place), None)
+    asked = next((one for one in map(Asked, before.questions) if str(one.place) == place), None)
     if asked is None:
         return notices.go(f"/makes/{key}", "That question is answered already.")
     typed = request.form.get("text", "")

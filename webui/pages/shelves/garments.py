@@ -23,7 +23,7 @@ from webui.pages import ground, invented, views
 from webui.pages.drafts import Refusal
 from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
-from webui.pages.shelves.unanswered import places_of, without
+from webui.pages.shelves.unanswered import lists_asked_about, without
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
     Measured,
@@ -75,8 +75,8 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         mark=ground.mark(),
     )
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
-    open_, here = places_of(asked), f"occasions/{one.occasions.index(occasion)}/readings"
-    unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if f"{here}/{key}" in open_]
+    open_, here = lists_asked_about(asked), ("occasions", one.occasions.index(occasion), "readings")
+    unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
     told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
     told += [_row_asked(key, occasion) for key in unsure if key not in points]
     others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
@@ -114,7 +114,7 @@ shelf.register(pages, KIND, "wardrobe", "/wardrobe", _show)
 
 def asked_words(asked: Iterable[Asked]) -> str:
     """Which points are asked about: "chest and hem are asked about"; empty where none is."""
-    keys = list(dict.fromkeys(str(one.steps[-2]) for one in asked if one.reading))
+    keys = list(dict.fromkeys(one.place.point for one in asked if one.reading and one.place.point))
     if not keys:
         return ""
     verb = "is" if len(keys) == 1 else "are"

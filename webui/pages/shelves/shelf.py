@@ -101,7 +101,7 @@ def _answer(kind: str, key: str, place: str, show: Show) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
     _, one = ground.there(kind, key, place)
     about, do, typed = (request.form.get(name, "")[:400] for name in ("place", "do", "text"))
-    found = (asked for asked in asked_about(kind, one, ground.household()) if asked.question.place == about)
+    found = (asked for asked in asked_about(kind, one, ground.household()) if str(asked.place) == about)
     asked = next(found, None)
     if asked is None:
         return ground.go(ground.page_of(kind, key), "That question is answered already.")

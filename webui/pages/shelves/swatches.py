@@ -9,6 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck.records.households import Household
+from fitcheck.records.places import Path
 from fitcheck.records.swatches import Span, Swatch
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
@@ -234,7 +235,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     spec = next((found for found in answer.specimens if found.key == key), None)
     gauges: dict[tuple[str, str], Any] = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
     asked = asked_about(KIND, one, household)
-    open_ = unanswered.places_of(asked)
+    open_ = unanswered.lists_asked_about(asked)
     stages = [_shown_stage(number, stage, one, gauges, open_) for number, stage in enumerate(one.stages)]
     blocked = gauges.get(("blocked", "across"))
     return ground.show(
@@ -263,7 +264,7 @@ shelf.register(pages, KIND, "swatch book", "/swatches", _show)
 
 
 def _shown_stage(
-    number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[str, str], Any], open_: frozenset[str]
+    number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[str, str], Any], open_: frozenset[Path]
 ) -> dict[str, Any]:
     parts = []
     for name, span, noun in (("across", swatch.stitches, "stitches"), ("along", swatch.rows, "rows")):
@@ -274,7 +275,7 @@ def _shown_stage(
         parts.append(
             {
                 "place": f"stages/{number}/{name}",
-                "asked": f"stages/{number}/{name}" in open_,
+                "asked": ("stages", number, name) in open_,
                 "noun": noun,
                 "between": span.between if span else None,
                 "readings": ground.shown_readings(readings),

@@ -8,10 +8,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel
 
 from fitcheck.records.households import Household
+from fitcheck.records.places import Path
 from webui.pages.readings import Asked
 
 Record = TypeVar("Record", bound=BaseModel)
-Steps = tuple[str | int, ...]
 
 OF_COUNTS = ("counts_swapped", "rows_to_stitches")
 """Questions whose place is a reading while it is the counts that are in doubt: nothing of the swatch is left then."""
@@ -19,16 +19,16 @@ OF_COUNTS = ("counts_swapped", "rows_to_stitches")
 
 def without(record: Record, asked: Iterable[Asked]) -> Record:
     """The record without the readings that are asked about; a list that has no other is left out of its mapping."""
-    gone = {one.steps for one in asked if one.reading}
+    gone = {one.place.path for one in asked if one.reading}
     return _left(record, (), gone) if gone else record
 
 
-def places_of(asked: Iterable[Asked]) -> frozenset[str]:
-    """The lists that the readings stand in that are asked about: "stages/0/across", by number where it is a list."""
-    return frozenset("/".join(str(step) for step in one.steps[:-1]) for one in asked if one.reading)
+def lists_asked_about(asked: Iterable[Asked]) -> frozenset[Path]:
+    """The lists in a record that the readings stand in that are asked about: ("stages", 0, "across")."""
+    return frozenset(one.place.around.path for one in asked if one.reading)
 
 
-def _left(value: Any, at: Steps, gone: set[Steps]) -> Any:
+def _left(value: Any, at: Path, gone: set[Path]) -> Any:
     heads = {one[len(at)] for one in gone if len(one) > len(at) and one[: len(at)] == at}
     if not heads:
         return value

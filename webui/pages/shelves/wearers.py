@@ -11,6 +11,7 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck import words
 from fitcheck.advice.tape import taped
 from fitcheck.estimates.numbers import quantity
+from fitcheck.records.places import Path, write_address
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import StaleWrite
@@ -20,7 +21,7 @@ from webui.pages.conflicts import conflict
 from webui.pages.drafts import Draft, Refusal, reading, several, without_empty
 from webui.pages.readings import asked_about
 from webui.pages.shelves import shelf
-from webui.pages.shelves.unanswered import places_of, without
+from webui.pages.shelves.unanswered import lists_asked_about, without
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
 ROOM = "wardrobe"
@@ -117,13 +118,13 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     _, one = ground.there(KIND, key, "list of people")
     household = ground.household()
     asked = asked_about(KIND, one, household)
-    left, open_ = without(one, asked), places_of(asked)
+    left, open_ = without(one, asked), lists_asked_about(asked)
     rows = [
-        _row(point, _name(point), f"body/{point}", one.body[point], left.body.get(point, []), open_)
+        _row(point, _name(point), ("body", point), one.body[point], left.body.get(point, []), open_)
         for point in sorted(one.body, key=ORDER.__getitem__)
     ]
     if one.head:
-        rows.append(_row("head", "Head, round", "head", one.head, left.head, open_))
+        rows.append(_row("head", "Head, round", ("head",), one.head, left.head, open_))
     return ground.show(
         "person.html",
         ROOM,
@@ -140,11 +141,11 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
 
 
 def _row(
-    key: str, name: str, place: str, readings: list[Any], sure: list[Any], asked: frozenset[str]
+    key: str, name: str, path: Path, readings: list[Any], sure: list[Any], asked: frozenset[Path]
 ) -> dict[str, Any]:
     """One measure: what the readings that are not asked about make it, and all of them."""
     said = taped(sure)
-    row = {"key": key, "name": name, "place": place, "asked": place in asked}
+    row = {"key": key, "name": name, "place": write_address(path), "asked": path in asked}
     row["readings"] = ground.shown_readings(readings)
     if said is None:
         return row if row["asked"] else {}

@@ -24,6 +24,7 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Make, Piece
+from fitcheck.records.places import Place, read_address, read_path
 from fitcheck.records.points import HALF_FRONTS, SLEEVES
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
@@ -283,17 +284,14 @@ def _asked(step: Step, reading: Mapping[str, Any]) -> Question | None:
     found = check(views.store(), step.where.kind, step.where.key, document)
     if found.faults:
         raise RecordsError(found.faults)
-    last = f"{step.where.place.rsplit('/', 2)[1]}.{step.point}[{len(readings) - 1}]"
-    container = _container(step)
-    return next((one for one in found.questions if one.place == f"{container}.{last}"), None)
+    last = _place(step, document).at(len(readings) - 1)
+    return next((question for question in found.questions if question.place == last), None)
 
 
-def _container(step: Step) -> str:
-    """The place of the stage or occasion in questions: "pieces[0].stages[1]"."""
-    document = views.store().get(step.where.kind, step.where.key).doc
-    parts = step.where.place.split("/")
-    number = next(at for at, one in enumerate(document[parts[0]]) if one["id"] == parts[1])
-    return f"{parts[0]}[{number}]" + (f".stages[{parts[3]}]" if parts[0] == "pieces" else "")
+def _place(step: Step, document: Mapping[str, Any]) -> Place:
+    """The list of readings of a step, as questions name it."""
+    kind, key, address = step.where
+    return Place(kind, key, read_address(address)).numbered(document)
 
 
 def _new_id() -> str:
@@ -601,19 +599,19 @@ def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str
     questions: dict[str, Question] = {}
     for record in dict.fromkeys((blank.step.where.kind, blank.step.where.key) for blank in blanks):
         document = views.store().get(*record).doc
-        fields: dict[str, str] = {}
+        fields: dict[Place, str] = {}
         for blank in blanks:
             if (blank.step.where.kind, blank.step.where.key) != record:
                 continue
             readings = list_at(blank.step.where, document)
             if any(one.get("id") == blank.reading["id"] for one in readings):
                 continue
-            lists = blank.step.where.place.rsplit("/", 2)[1]
-            fields[f"{_container(blank.step)}.{lists}.{blank.step.point}[{len(readings)}]"] = blank.name
+            fields[_place(blank.step, document).at(len(readings))] = blank.name
             readings.append(dict(blank.reading))
         found = check(views.store(), *record, document)
         for fault in found.faults:
-            own = [name for place, name in fields.items() if fault.place.startswith(place)]
+            refused = Place(*record, read_path(fault.place))
+            own = [name for place, name in fields.items() if refused.within(place)]
             name = own[0] if own else next(iter(fields.values()))
             refusals.setdefault(name, Refusal(fault.read.strip('"'), fault.accepts))
         questions |= {fields[one.place]: one for one in found.questions if one.place in fields}

@@ -1,0 +1,51 @@
+"""Answers as plain data, ready for JSON: codes and numbers as they are, questions with their sentences."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from fitcheck.records.faults import Question
+from fitcheck.words.questions import WrittenQuestion, written_question
+
+
+def json_text(answer: Any, *, indent: int | None = None) -> str:
+    """Write an answer as JSON text, full precision; equal records give equal text."""
+    return json.dumps(as_data(answer), ensure_ascii=False, allow_nan=False, indent=indent)
+
+
+def as_data(answer: Any) -> Any:
+    """Turn dataclasses into dictionaries, tuples into lists, infinities into None."""
+    if isinstance(answer, Question):
+        answer = written_question(answer)
+    if is_dataclass(answer) and not isinstance(answer, type):
+        return {field.name: as_data(getattr(answer, field.name)) for field in fields(answer)}
+    if isinstance(answer, Mapping):
+        return {key: as_data(value) for key, value in answer.items()}
+    if isinstance(answer, (list, tuple)):
+        return [as_data(value) for value in answer]
+    if isinstance(answer, float):
+        return answer if math.isfinite(answer) else None
+    return answer
+
+
+def report_schema() -> dict[str, Any]:
+    """JSON schema (draft 2020-12) of a report as data."""
+    from pydantic import TypeAdapter
+    from pydantic.json_schema import GenerateJsonSchema
+
+    from fitcheck.reports.schema import report_type
+    from fitcheck.reports.shapes import SCHEMA
+
+    class WithSentences(GenerateJsonSchema):
+        def dataclass_schema(self, schema: Any) -> Any:
+            """The shape of a dataclass; of a question the shape in which it is written."""
+            if schema["cls"] is Question:
+                schema = TypeAdapter(WrittenQuestion).core_schema
+            return super().dataclass_schema(schema)
+
+    shape = report_type().json_schema(mode="serialization", schema_generator=WithSentences)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA, **shape}
