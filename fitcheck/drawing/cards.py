@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 
 from fitcheck.drawing.canvas import View
 from fitcheck.drawing.look import SCREEN, Look
-from fitcheck.drawing.outline import outline_of
+from fitcheck.drawing.outline import Outline
 from fitcheck.drawing.svg import drawing, n, path, text, text_width
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.words import Unit
@@ -17,21 +17,18 @@ CARD = (160.0, 220.0)
 """Every card's box [units]: a garment of 80 cm across and 110 cm long fits."""
 
 
-def card(
-    measures: Mapping[str, float], label: str, *, piece: str = "back", ids: str = "ca", construction: str = "set_in"
-) -> str:
-    """The outline of a garment at 1:20; empty where too little was measured, and for a raglan.
+def card(outline: Outline | CannotSay, label: str, *, ids: str = "ca", height: float = CARD[1]) -> str:
+    """The outline of a garment at 1:20; empty where there is none.
 
-    measures      the garment's flat figures [mm];  label: what it shows, one sentence;  ids: prefix of its ids
-    construction  as the garment names it
+    label   what it shows, one sentence;  ids: prefix of its ids
+    height  of the card's box [units], where all cards of a sheet are cut alike
     """
-    outline = outline_of(measures, piece=piece, construction=construction)
     if isinstance(outline, CannotSay):
         return ""
-    width, height = CARD
+    width, tallest = CARD
     # What is larger than any sweater is drawn as large as the card, rather than cut.
     across = 2 * outline.half_mm if outline.mirrored else outline.half_mm
-    scale = min(UNITS_PER_MM, (width - 6) / across, (height - 12) / outline.length_mm)
+    scale = min(UNITS_PER_MM, (width - 6) / across, (tallest - 12) / outline.length_mm)
     left = width / 2 if outline.mirrored else width / 2 - scale * outline.half_mm / 2
     view = View(scale, left, 8.0)
     thin = [one for one in outline.stretches if not one.touched]
@@ -40,6 +37,12 @@ def card(
     if thick:
         parts.append(path(SCREEN, "o-piece", view.d(thick, outline.mirrored)))
     return drawing("card", width, height, parts, label=label, ids=ids)
+
+
+def cut(outlines: Iterable[Outline | CannotSay]) -> float:
+    """Height of all cards of a sheet [units]: the empty foot is cut off all alike, so that their scale is one."""
+    lengths = [outline.length_mm for outline in outlines if not isinstance(outline, CannotSay)]
+    return round(min(CARD[1], 8.0 + max(lengths, default=0.0) * UNITS_PER_MM + 8.0))
 
 
 def card_bar(unit: Unit = "cm", *, look: Look = SCREEN) -> str:

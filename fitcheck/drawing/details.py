@@ -97,6 +97,7 @@ def details(
     ids: str = "de",
     construction: str | None = None,
     mark: Mark = ".",
+    look: Look = SCREEN,
 ) -> list[tuple[str, str]]:
     """Every window of a report as (SVG, caption); a page shows it, print gives it its true 42 mm."""
     laid = lay(report, at, construction)
@@ -107,8 +108,10 @@ def details(
     for one in details_of(laid):
         wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
         own = f"{ids}{one.letter.lower()}"
-        inside = window_parts(laid, one, unit, CSS_PX_PER_MM, own)
-        found.append((drawing("detail", wide, high, [inside]), detail_words(one, unit, sides=sides, mark=mark)))
+        window = drawing(
+            "detail", wide, high, [window_parts(laid, one, unit, CSS_PX_PER_MM, own, look=look)], look=look
+        )
+        found.append((window, detail_words(one, unit, sides=sides, mark=mark)))
     return found
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 from fitcheck.drawing.laid import PLACES, At, Laid, shifts_of, two_outlines
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
@@ -18,7 +17,7 @@ from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Mark, Unit
 
-_ALONE: Look = MappingProxyType({**SCREEN, "o-ref": ' fill="none"'})
+_ALONE = replace(SCREEN, classes={**SCREEN.classes, "o-ref": ' fill="none"'})
 """A garment alone has no dashed outline under it."""
 HEADING = LINE + 12.0
 """What the name of the second figure takes [units]."""

@@ -18,8 +18,20 @@ SHEET_UNIT_MM = 0.256
 """One unit of a drawing on a printed sheet [mm]: text of 12.5 units is 3.2 mm, 9 points, there."""
 FONT = "Sheet, 'Source Sans 3', system-ui, 'Segoe UI', Roboto, 'Noto Sans', 'DejaVu Sans', sans-serif"
 
-Look = Mapping[str, str]
-"""Class to the text of its attributes, the class itself included."""
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How the classes of a drawing look.
+
+    classes  each class with the text of its attributes, the class itself included
+    alone    name space and font of the drawing's own element, where it does not stand in a page that says them
+    """
+
+    classes: Mapping[str, str]
+    alone: Mapping[str, str]
+
+    def __getitem__(self, name: str) -> str:
+        return self.classes[name]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +92,7 @@ _DASHES = {
 _IN_GARMENT = ("centre", "o-ref", "o-piece", "o-thin", "t-line", "t-end", "t-lead", "d-mark", "d-gap")
 
 
-def _look(colours: _Colours, *, paper: bool) -> Look:
+def _look(colours: _Colours, *, paper: bool, styled: bool = False) -> Look:
     strokes = {
         "q1": colours.rule_1,
         "q2": colours.rule_2,
@@ -120,32 +132,40 @@ def _look(colours: _Colours, *, paper: bool) -> Look:
         "l-text": (colours.ink, 400, False),
         "l-label": (colours.ink_2, 400, False),
     }
-    found = {}
+    classes = {}
     for name in {*_WIDTHS, *fills}:
-        parts = [f' class="{name}"', f' fill="{fills.get(name, "none")}"']
+        look = {"fill": fills.get(name, "none")}
+        form = {}
         if name in _WIDTHS:
             px, mm = _WIDTHS[name]
-            default = colours.pencil if name in pencil else colours.ink
-            width = round(mm / SHEET_UNIT_MM, 3) if paper else px
-            parts.append(f' stroke="{strokes.get(name, default)}" stroke-width="{width:g}"')
+            look["stroke"] = strokes.get(name, colours.pencil if name in pencil else colours.ink)
+            look["stroke-width"] = f"{round(mm / SHEET_UNIT_MM, 3) if paper else px:g}"
             if name in _DASHES:
                 scale = 1 / SHEET_UNIT_MM / 4 if paper else 1.0
-                dashes = " ".join(f"{float(one) * scale:.3g}" for one in _DASHES[name].split())
-                parts.append(f' stroke-dasharray="{dashes}"')
+                form["stroke-dasharray"] = " ".join(f"{float(dash) * scale:.3g}" for dash in _DASHES[name].split())
             if name in _IN_GARMENT and not paper:
-                parts.append(' vector-effect="non-scaling-stroke"')
+                form["vector-effect"] = "non-scaling-stroke"
             if name == "o-piece":
-                parts.append(' stroke-linejoin="round"')
-        found[name] = "".join(parts)
+                form["stroke-linejoin"] = "round"
+        classes[name] = _attributes({"class": name} | ({} if styled else look) | form)
     for name, (colour, weight, halo) in texts.items():
-        parts = [f' class="{name}" fill="{colour}" font-size="{TEXT:g}" font-weight="{weight}"']
+        look = {"fill": colour, "font-size": f"{TEXT:g}", "font-weight": str(weight)}
+        form = {}
         if halo:
-            parts.append(f' stroke="{colours.paper}" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke"')
-        found[name] = "".join(parts)
-    return MappingProxyType(found)
+            look |= {"stroke": colours.paper, "stroke-width": "3.5"}
+            form = {"stroke-linejoin": "round", "paint-order": "stroke"}
+        classes[name] = _attributes({"class": name} | ({} if styled else look) | form)
+    alone = {} if styled else {"xmlns": "http://www.w3.org/2000/svg", "font-family": FONT}
+    return Look(MappingProxyType(classes), MappingProxyType(alone))
 
 
-SCREEN: Look = _look(_LIGHT, paper=False)
+def _attributes(attributes: Mapping[str, str]) -> str:
+    return "".join(f' {name}="{value}"' for name, value in attributes.items())
+
+
+SCREEN = _look(_LIGHT, paper=False)
 """The light look of a page."""
-PRINT: Look = _look(_PRINT, paper=True)
+PAGE = _look(_LIGHT, paper=False, styled=True)
+"""For a page whose own style says how every class looks: a third of the bytes, the same picture."""
+PRINT = _look(_PRINT, paper=True)
 """Black on white, weights in millimetres, for a sheet of SHEET_UNIT_MM."""

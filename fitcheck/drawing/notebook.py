@@ -9,18 +9,19 @@ from fitcheck.drawing.tapes import key_figures
 from fitcheck.reports.shapes import Report
 from fitcheck.words import Unit, headline, point_sentence, stamp
 
+_WIDE = 432
+"""Width of a drawing in a notebook [px]: one and a half times its units."""
+
 
 def report_html(report: Report, unit: Unit = "cm") -> str:
     """The report as HTML that stands alone, widths given by attributes only."""
     ids = f"fc{report.digest[:8]}"
     parts = [f"<p><strong>{escape(headline(report, unit))}</strong></p><p>{escape(stamp(report.head))}</p>"]
-    drawn = overlay(report, unit, ids=ids)
-    if drawn:
-        parts.append(drawn.replace("<svg ", '<svg width="432" ', 1))
+    parts.append(overlay(report, unit, ids=ids, wide=_WIDE))
     span = span_of(report.points, unit)
     figures = key_figures(one.key for one in report.points)
     for one in sorted(report.points, key=lambda point: figures[point.key]):
-        drawn = ruler(one, unit, span).replace("<svg ", '<svg width="432" ', 1)
+        drawn = ruler(one, unit, span, wide=_WIDE)
         sign = zone_sign(one.code, one.difference.value)
         parts.append(f"<p>{figures[one.key]}. {sign} {escape(point_sentence(one, unit))}</p>{drawn}")
     return f"<div>{''.join(parts)}</div>"

@@ -49,7 +49,9 @@ def overlay(
     ids: str = "ov",
     construction: str | None = None,
     mark: Mark = ".",
-    windows: bool = False,
+    look: Look = SCREEN,
+    wide: int | None = None,
+    file: bool = False,
 ) -> str:
     """The piece of a report over what is wanted, as one SVG 288 units wide; empty where nothing can be drawn.
 
@@ -58,28 +60,30 @@ def overlay(
     ids           prefix of its ids, one of its own per drawing on a page
     construction  as the make names it; None: what the refused points say
     mark          decimal mark
-    windows       with the windows of true size under it: a file has no page that shows them beside it
+    wide          it is shown so wide [px]; as wide as there is room otherwise
+    file          the text of a file, with the windows of true size under it: there is no page to show them beside it
     """
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return ""
-    body = body_of(laid, unit, ids=ids, mark=mark)
+    body = body_of(laid, unit, ids=ids, look=look, mark=mark)
     parts = [body.svg]
     below = body.height
-    rows, height = legend_parts(SCREEN, ids, laid, WIDTH, below)
+    rows, height = legend_parts(look, ids, laid, WIDTH, below)
     parts.append(rows)
     below += height
-    block, height = block_parts(SCREEN, title_block(report, unit, laid), WIDTH, below)
+    block, height = block_parts(look, title_block(report, unit, laid), WIDTH, below)
     parts.append(block)
     below += height
-    if windows:
+    if file:
         rows, height = window_rows(laid, unit, ids, mark, below)
         parts.append(rows)
         below += height
-    parts.append(rect(SCREEN, "frame", 0.75, 0.75, WIDTH - 1.5, below - 1.5))
+    parts.append(rect(look, "frame", 0.75, 0.75, WIDTH - 1.5, below - 1.5))
     shifts = " ".join(f'data-{name}="{n(body.view.scale * mm)}"' for name, mm in laid.shifts.items())
-    svg = drawing("overlay", WIDTH, below, parts, label=name_of(report, laid), ids=ids)
-    return svg.replace("<svg ", f'<svg data-unit-mm="{1 / body.view.scale:.5g}" {shifts} ', 1)
+    root = f' data-unit-mm="{1 / body.view.scale:.5g}" {shifts}'
+    name = name_of(report, laid)
+    return drawing("overlay", WIDTH, below, parts, label=name, ids=ids, look=look, root=root, wide=wide, file=file)
 
 
 def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tuple[str, float]:

@@ -99,12 +99,12 @@ def _figure(mm: float, unit: Unit) -> str:
     return write_bare(mm, unit, signed=True).removesuffix(".0")
 
 
-def ruler(point: PointReport, unit: Unit, span_mm: float, *, look: Look = SCREEN) -> str:
+def ruler(point: PointReport, unit: Unit, span_mm: float, *, look: Look = SCREEN, wide: int | None = None) -> str:
     """The ruler of one point.
 
     span_mm  half of the axis, one for all rulers of a page (``span_of``)
     """
-    return drawing("ruler", WIDTH, 62.0, [ruler_parts(point, unit, span_mm, look=look)])
+    return drawing("ruler", WIDTH, 62.0, [ruler_parts(point, unit, span_mm, look=look)], look=look, wide=wide)
 
 
 def ruler_parts(point: PointReport, unit: Unit, span_mm: float, *, look: Look = SCREEN) -> str:
@@ -194,8 +194,7 @@ def zone_sign(code: str, difference: float = 0.0, *, look: Look = SCREEN) -> str
     code        matches, differs, too_close, on_the_line, not_measured; anything else cannot be said
     difference  piece less wanted [mm]: its sign says on which side the mark stands
     """
-    svg = drawing("zone", 40.0, 20.0, [zone_parts(code, difference, look=look)])
-    return svg.replace(' viewBox="', ' width="40" height="20" viewBox="', 1)
+    return drawing("zone", 40.0, 20.0, [zone_parts(code, difference, look=look)], look=look, sized=True)
 
 
 def zone_parts(code: str, difference: float, *, look: Look = SCREEN) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from html import escape as _escape
 
-from fitcheck.drawing.look import FONT, SCREEN, TEXT, Look
+from fitcheck.drawing.look import SCREEN, TEXT, Look
 
 Point = tuple[float, float]
 
@@ -92,38 +92,48 @@ def text(look: Look, name: str, x: float, y: float, content: str, anchor: str = 
     return f'<text{look[name]} x="{n(x)}" y="{n(y)}"{at}>{escape(content)}</text>'
 
 
-def drawing(name: str, width: float, height: float, inside: Iterable[str], *, label: str = "", ids: str = "") -> str:
+def drawing(
+    name: str,
+    width: float,
+    height: float,
+    inside: Iterable[str],
+    *,
+    label: str = "",
+    ids: str = "",
+    look: Look = SCREEN,
+    root: str = "",
+    sized: bool = False,
+    wide: int | None = None,
+    file: bool = False,
+) -> str:
     """A whole drawing as one svg element.
 
     name   its class
     label  what it shows, one sentence; empty: it only repeats what the page says beside it
     ids    prefix of the ids inside, one of its own per drawing on a page
+    root   further attributes of the element
+    sized  it has its width and height [units] wherever it stands
+    wide   it is shown so wide [px]; as wide as there is room otherwise
+    file   the text of a file of its own, with its size at 96 units to the inch and paper under it: what shows the
+           file may be dark
     """
+    box = f' viewBox="0 0 {n(width)} {n(height)}"'
+    size = f' width="{n(width)}" height="{n(height)}"'
+    role, title = ' aria-hidden="true"', ""
     if label:
-        role = f' role="img" aria-labelledby="{ids}-t"'
-        title = f'<title id="{ids}-t">{escape(label)}</title>'
-    else:
-        role, title = ' aria-hidden="true"', ""
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="{name}" viewBox="0 0 {n(width)} {n(height)}"{role}'
-        f' focusable="false" font-family="{FONT}">{title}{"".join(inside)}</svg>'
-    )
+        role, title = f' role="img" aria-labelledby="{ids}-t"', f'<title id="{ids}-t">{escape(label)}</title>'
+    space = f' xmlns="{look.alone["xmlns"]}"' if look.alone else ""
+    font = f' font-family="{look.alone["font-family"]}"' if look.alone else ""
+    root += f' width="{wide}"' if wide else ""
+    head = f'<svg{root}{space} class="{name}"{size if sized else ""}{box}{role} focusable="false"{font}'
+    if not file:
+        return f"{head}>{title}{''.join(inside)}</svg>"
+    paper = rect(look, "paper", 0.0, 0.0, width, height)
+    whole = f"{head}{size}>{title}{paper}{''.join(inside)}</svg>"
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{whole}\n'
 
 
 def polyline(points: Sequence[Point]) -> str:
     """Path data through points."""
     first, *rest = points
     return f"M{n(first[0])} {n(first[1])}" + "".join(f"L{n(x)} {n(y)}" for x, y in rest)
-
-
-def standalone(svg: str) -> str:
-    """A drawing as the text of a file of its own: on paper, height and width of its units at 96 to the inch."""
-    head, _, rest = svg.partition(">")
-    if ' width="' not in head:
-        _, _, box = head.partition('viewBox="')
-        _, _, width, height = box.split('"')[0].split()
-        head += f' width="{width}" height="{height}"'
-        # What shows the file may be dark; a sheet, which has its width, has its paper too.
-        before, ends, after = rest.rpartition("</title>") if rest.startswith("<title") else ("", "", rest)
-        rest = f"{before}{ends}{rect(SCREEN, 'paper', 0.0, 0.0, float(width), float(height))}{after}"
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{head}>{rest}\n'

@@ -76,7 +76,7 @@ def test_no_two_labels_meet_on_200_random_sleeves(unit):
     drawn = 0
     for seed in range(200):
         made = random_sleeve(seed)
-        svg = overlay(made, unit, windows=True)
+        svg = overlay(made, unit, file=True)
         if not svg:
             assert isinstance(lay(made), CannotSay)
             continue

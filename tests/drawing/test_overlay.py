@@ -14,7 +14,6 @@ from fitcheck.drawing.outline import flat
 from fitcheck.drawing.overlay import body_of, overlay
 from fitcheck.drawing.rulers import ruler
 from fitcheck.drawing.sheet import SCALES, sheet
-from fitcheck.drawing.svg import standalone
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.words import point_name
 from tests.drawing.drawn import (
@@ -457,7 +456,7 @@ def test_an_outline_is_true_at_every_standard_scale():
 
 def test_windows_are_42_by_22_mm_on_the_sheet_and_in_the_file():
     made = back(chest=498.0)
-    file = standalone(overlay(made, "cm", windows=True))
+    file = overlay(made, "cm", file=True)
     for svg, units_per_mm in ((sheet(made, "cm"), 1.0), (file, 96 / 25.4)):
         boxes = []
         for element, factor, _, _ in everything(parsed(svg)):
@@ -468,7 +467,7 @@ def test_windows_are_42_by_22_mm_on_the_sheet_and_in_the_file():
 
 def test_figures_have_the_persons_decimal_mark():
     made = back(chest=498.0)
-    for svg in (overlay(made, "cm", mark=",", windows=True), sheet(made, "cm", mark=",")):
+    for svg in (overlay(made, "cm", mark=",", file=True), sheet(made, "cm", mark=",")):
         told = [one.text for one in parsed(svg).iter() if one.tag == f"{SVG}text"]
         figures = [one for one in told if re.fullmatch(r"[+−]?\d+[.,]\d", one)]
         assert "49,8" in figures
@@ -556,7 +555,7 @@ def test_text_of_a_page_drawing_is_at_least_12_units_on_288():
 
 
 def test_a_file_of_its_own_has_a_size_and_declares_itself():
-    text = standalone(overlay(demo("grey_pullover"), "cm"))
+    text = overlay(demo("grey_pullover"), "cm", file=True)
     assert text.startswith("<?xml")
     root = parsed(text)
     assert root.get("width") == "288"

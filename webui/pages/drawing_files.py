@@ -6,7 +6,6 @@ from flask import Blueprint, Response, abort, request
 
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.overlay import overlay
-from fitcheck.drawing.svg import standalone
 from webui.pages import ground, views
 from webui.pages.make.page import make_of, report_or_404
 
@@ -19,10 +18,10 @@ def make_drawing(key: str) -> Response:
     record = make_of(key)
     found = report_or_404(key, request.args.get("piece") or None)
     at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
-    svg = overlay(found, views.unit(), at=at, construction=record.construction, mark=ground.mark(), windows=True)
+    svg = overlay(found, views.unit(), at=at, construction=record.construction, mark=ground.mark(), file=True)
     if not svg:
         abort(404, "No outline: too little was read to draw this piece, or its construction is not drawn.")
     name = "-".join(part for part in (key, found.head.piece) if part)
-    answer = Response(standalone(svg), mimetype="image/svg+xml")
+    answer = Response(svg, mimetype="image/svg+xml")
     answer.headers["Content-Disposition"] = f'inline; filename="{name}.svg"'
     return answer

@@ -13,6 +13,7 @@ from fitcheck import words
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.drawing.details import details
 from fitcheck.drawing.laid import PLACES, At
+from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.outline import kind_of
 from fitcheck.drawing.overlay import AT_WORDS, overlay
 from fitcheck.drawing.rulers import ruler, span_of
@@ -32,7 +33,6 @@ from fitcheck.words.measure_again import asked_about
 from fitcheck.words.rest import rest_title, rest_told, right_sweater_question
 from webui.pages import ground, notices, views
 from webui.pages.drafts import Refusal
-from webui.pages.inline_svg import inline
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.make.rest import rest_of
@@ -97,10 +97,10 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         so_far="" if finished else _so_far(found, unit),
         at=at,
         places=_places(found),
-        overlay=inline(overlay(found, unit, at=at, construction=record.construction, mark=mark)),
+        overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
         windows=[
-            (inline(svg), told)
-            for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark)
+            (views.drawn(svg), told)
+            for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)
         ],
         sheet=views.drawn(
             sheet(
@@ -122,7 +122,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 "difference": one.difference.value,
                 "told": words.point_figures(one, unit, mark=mark),
                 "open": words.too_close_sentence(found, one, unit, mark=mark),
-                "ruler": inline(ruler(one, unit, span)),
+                "ruler": views.drawn(ruler(one, unit, span, look=PAGE)),
                 "read": _grouped(_lines(one, lines.get(one.key, []))),
                 "source": SOURCES.get(one.source, ""),
             }

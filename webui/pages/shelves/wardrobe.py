@@ -9,10 +9,9 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
-from fitcheck.drawing.cards import CARD, UNITS_PER_MM, card, card_bar
+from fitcheck.drawing.cards import card, card_bar, cut
 from fitcheck.drawing.garments import body_measures
 from fitcheck.drawing.outline import outline_of
-from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
 from fitcheck.store.faults import NotFound
@@ -55,8 +54,8 @@ def wardrobe() -> Response:
     total = store.count(KIND)
     shown = [garments[one.key] for one in found.records if one.key in garments]
     people = store.records("wearers", list({one.wearer for one in shown if one.wearer}))
-    cards = [_card(one, people, place) for place, one in enumerate(shown)]
-    _cut_below(cards)
+    cards = [_card(garment, people) for garment in shown]
+    _draw(cards)
     mixed = total > len(shown) or any(not one["invented"] for one in cards)
     return ground.show(
         "wardrobe.html",
@@ -74,38 +73,26 @@ def wardrobe() -> Response:
     )
 
 
-def _card(garment: Garment, people: Mapping[str, Any], place: int) -> dict[str, Any]:
+def _card(garment: Garment, people: Mapping[str, Any]) -> dict[str, Any]:
     alone = Household.model_construct(wearers=list(people.values()), garments=[garment])
     asked = asked_about(KIND, garment, alone)
     values = newest_values(without(garment, asked))
-    lengths = body_measures({key: one.value for key, one in values.items()})
-    svg = card(
-        lengths,
-        f"{garment.name}, drawn at one scale with the others",
-        ids=f"c{place}",
-        construction=garment.construction,
-    )
-    outline = outline_of(lengths, piece="back", construction=garment.construction)
-    when = latest(garment).on
+    lengths = body_measures({key: value.value for key, value in values.items()})
     return {
         "key": garment.id,
         "name": ground.short(garment.name),
-        "svg": svg,
-        "longest": 0.0 if isinstance(outline, CannotSay) else outline.length_mm,
+        "outline": outline_of(lengths, piece="back", construction=garment.construction),
+        "label": f"{garment.name}, drawn at one scale with the others",
         "measures": [(words.point_name(key), ground.length(values[key].value)) for key in main_measures(values)],
-        "when": when,
+        "when": latest(garment).on,
         "asked": asked_words(asked),
         "invented": invented.is_invented(garment.id, KIND),
         "wearer": ground.name_of(people.values(), garment.wearer),
     }
 
 
-def _cut_below(cards: list[dict[str, Any]]) -> None:
-    """Cut the empty foot off all cards of a page alike, so that their scale stays one."""
-    width, height = CARD
-    longest = max((one["longest"] for one in cards), default=0.0)
-    known = all(one["longest"] or not one["svg"] for one in cards)
-    kept = min(height, 8.0 + longest * UNITS_PER_MM + 8.0) if known else height
-    for one in cards:
-        svg = one["svg"].replace(f'viewBox="0 0 {width:g} {height:g}"', f'viewBox="0 0 {width:g} {round(kept)}"', 1)
-        one["svg"] = ground.safe(svg)
+def _draw(cards: list[dict[str, Any]]) -> None:
+    """Draw all cards of a page at one scale and of one height."""
+    height = cut(shown["outline"] for shown in cards)
+    for place, shown in enumerate(cards):
+        shown["svg"] = ground.safe(card(shown["outline"], shown["label"], ids=f"c{place}", height=height))
