@@ -9,7 +9,7 @@ from pydantic import Field
 
 from fitcheck.records.base import Key, Note, Record, Text, TypedLength
 from fitcheck.records.constructions import ConstructionKey
-from fitcheck.records.points import PointKey
+from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Reading, Readings
 
 State = Literal["washed_flat", "worn", "unsaid"]

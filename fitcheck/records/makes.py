@@ -9,7 +9,8 @@ from pydantic import Field, model_validator
 
 from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength
 from fitcheck.records.constructions import ConstructionKey
-from fitcheck.records.points import Meant, PieceKind, PointKey, SeamEdge
+from fitcheck.records.point_keys import PointKey
+from fitcheck.records.points import Meant, PieceKind, SeamEdge
 from fitcheck.records.stages import PieceStage
 from fitcheck.records.swatches import Knitted
 

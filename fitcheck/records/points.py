@@ -10,13 +10,10 @@ make.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Annotated, Literal
-
-from pydantic import AfterValidator
-from pydantic_core import PydanticCustomError
+from typing import Literal, NamedTuple
 
 Direction = Literal["across", "along", "edge"]
 Meant = Literal["flat", "round", "piece"]
@@ -26,6 +23,9 @@ BODY: tuple[PieceKind, ...] = ("back", "front", "left_front", "right_front")
 FRONTS: tuple[PieceKind, ...] = ("front", "left_front", "right_front")
 HALF_FRONTS: tuple[PieceKind, ...] = ("left_front", "right_front")
 SLEEVES: tuple[PieceKind, ...] = ("sleeve", "left_sleeve", "right_sleeve")
+
+LAST = 99
+"""Place of a point that has none of its own in an order."""
 
 Maker = Literal["other_body_piece", "armhole_seam", "neck_band", "front_rows_and_cap", "hem", "cuff_band"]
 
@@ -46,6 +46,21 @@ class MakeUp:
     share: float = 0.0
 
 
+class Lies(NamedTuple):
+    """Where the tape lies on the outline of a piece, by the outline's corners.
+
+    way      across: level through a corner; inside: the same, drawn above the opening, as wide as it was measured;
+             along: upright from the level of one corner to that of another; edge: straight from corner to corner;
+             curve: along the stretches of that name
+    column   where an upright tape stands: a corner, or a column of drawing/tapes.py
+    """
+
+    way: Literal["across", "inside", "along", "edge", "curve"]
+    begin: str
+    end: str = ""
+    column: str = "middle"
+
+
 @dataclass(frozen=True, slots=True)
 class Point:
     """One point of measure.
@@ -53,7 +68,7 @@ class Point:
     direction   across stitches, along rows, or along an edge
     flat        a garment's figure is the flat half of a round measure
     tape        where the tape goes, one sentence
-    mark        the two ends of the tape on the drawing, as names of the outline's corners
+    lies        where the tape lies on the drawing; None where no drawing shows it
     pieces      pieces that carry the point
     per_piece   how many times the garment's flat figure one piece measures (2 for a sleeve knitted as one
                 round)
@@ -63,6 +78,17 @@ class Point:
     seam_edges  which seam swallows each of those ends or rows, one name for each
     band        the band whose depth counts in a length or an opening
     tolerance   allowed (too small, too large) in the garment's own flat figure [mm]
+    short       its name inside a sentence, where the whole one is too long
+    of_its_piece  its name beside the name of its piece: "the length of the left sleeve"
+    fabric      direction of the fabric that an edge mostly follows
+    knitted     place in the order in which a piece is knitted, from the cast-on up
+    down        place in the order from the top of the body down: that of the figures on a drawing
+    above_underarm  it is knitted anew when a body piece is ripped back to the underarm
+    decides     one of those that no later piece or band can mend: asked for first
+    repeats     it holds whole pattern repeats; the others are shaped and keep the parity
+    half_a_step  more than half the step between two sizes is never allowed: the sizes would overlap
+                (published practice on measurement tolerances)
+    at_its_row  compared with the count of *that* row, not the widest (fit rule 16)
     usual       read on a piece where nothing says which points are wanted
     weight      loss if the finished garment is out at this point, in pieces of this size knitted again
     make_up     what can answer when this piece is fixed
@@ -73,7 +99,7 @@ class Point:
     name: str
     direction: Direction
     tape: str
-    mark: tuple[str, str]
+    lies: Lies | None
     pieces: tuple[PieceKind, ...]
     tolerance: tuple[float, float]
     plausible: tuple[float, float]
@@ -83,9 +109,24 @@ class Point:
     seam_rows: int = 0
     seam_edges: tuple[SeamEdge, ...] = ()
     band: Literal["hem", "cuff", "neck", ""] = ""
+    short: str = ""
+    of_its_piece: str = ""
+    fabric: Literal["across", "along"] = "along"
+    knitted: int = LAST
+    down: int = LAST
+    above_underarm: bool = False
+    decides: bool = False
+    repeats: bool = False
+    half_a_step: bool = False
+    at_its_row: bool = False
     usual: bool = False
     weight: float = 1.0
     make_up: MakeUp | None = None
+
+    @property
+    def runs(self) -> Literal["across", "along"]:
+        """Direction of the fabric that it runs in; an edge has the one that it mostly follows."""
+        return self.fabric if self.direction == "edge" else self.direction
 
     def on_piece(self, kind: str) -> float:
         """How many times the garment's flat figure a piece measures [1]: a sleeve twice, half a front half of it."""
@@ -102,7 +143,7 @@ _POINTS = (
         "shoulder width",
         "across",
         "Straight from armhole seam to armhole seam, across the back; on a piece from edge to edge.",
-        ("T", "T'"),
+        Lies("across", "T"),
         BODY,
         (10.0, 10.0),
         (180.0, 560.0),
@@ -111,13 +152,18 @@ _POINTS = (
         weight=3.0,
         make_up=MakeUp("armhole_seam", too_large_mm=15.0, too_small_mm=10.0),
         usual=True,
+        short="shoulder",
+        knitted=13,
+        down=7,
+        above_underarm=True,
+        decides=True,
     ),
     Point(
         "chest",
         "chest",
         "across",
         "Straight across, 2.5 cm (1 in) below the underarm.",
-        ("C", "C'"),
+        Lies("across", "C"),
         BODY,
         (10.0, 10.0),
         (200.0, 800.0),
@@ -127,13 +173,19 @@ _POINTS = (
         weight=2.0,
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
         usual=True,
+        knitted=8,
+        down=16,
+        decides=True,
+        repeats=True,
+        half_a_step=True,
+        at_its_row=True,
     ),
     Point(
         "armhole_depth",
         "armhole depth, straight",
         "along",
         "From the outer end of the shoulder straight down to the level of the underarm.",
-        ("T", "A"),
+        Lies("along", "T", "U", "T"),
         BODY,
         (6.0, 6.0),
         (80.0, 350.0),
@@ -141,13 +193,18 @@ _POINTS = (
         seam_edges=("shoulder",),
         make_up=MakeUp("front_rows_and_cap", too_large_mm=1e9, too_small_mm=1e9, share=0.02),
         usual=True,
+        short="armhole depth",
+        knitted=10,
+        down=10,
+        above_underarm=True,
+        decides=True,
     ),
     Point(
         "neck_width",
         "back neck width, seam to seam",
         "across",
         "Straight across between the two shoulder points at the neck, from seam to seam.",
-        ("N", "N'"),
+        Lies("across", "N"),
         BODY,
         (6.0, 6.0),
         (80.0, 320.0),
@@ -155,13 +212,17 @@ _POINTS = (
         seam_edges=("neck", "neck"),
         make_up=MakeUp("neck_band", too_large_mm=30.0, too_small_mm=5.0),
         usual=True,
+        short="neck width",
+        knitted=16,
+        down=1,
+        above_underarm=True,
     ),
     Point(
         "neck_inside",
         "neck width, inside the band",
         "across",
         "Straight across the opening, from the inner edge of the neck band to its other inner edge.",
-        ("N", "N'"),
+        Lies("inside", "N"),
         BODY,
         (6.0, 6.0),
         (80.0, 320.0),
@@ -169,13 +230,17 @@ _POINTS = (
         seam_edges=("neck", "neck"),
         band="neck",
         make_up=MakeUp("neck_band", too_large_mm=30.0, too_small_mm=5.0),
+        short="neck width inside the band",
+        knitted=17,
+        down=2,
+        above_underarm=True,
     ),
     Point(
         "waist",
         "waist",
         "across",
         "Straight across at the narrowest place of the body.",
-        ("W", "W'"),
+        Lies("across", "W"),
         BODY,
         (10.0, 10.0),
         (180.0, 800.0),
@@ -183,13 +248,16 @@ _POINTS = (
         seam_ends=2,
         seam_edges=("side", "side"),
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
+        knitted=6,
+        down=17,
+        repeats=True,
     ),
     Point(
         "hem",
         "hem width",
         "across",
         "Straight across the lower edge, above the rib if there is one, without stretching it.",
-        ("H", "H'"),
+        Lies("across", "H"),
         BODY,
         (10.0, 10.0),
         (180.0, 900.0),
@@ -198,26 +266,33 @@ _POINTS = (
         seam_edges=("side", "side"),
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
         usual=True,
+        short="hem",
+        knitted=2,
+        down=24,
+        repeats=True,
+        half_a_step=True,
     ),
     Point(
         "to_underarm",
         "length to underarm",
         "along",
         "From the lower edge straight up to the level of the underarm.",
-        ("H", "A"),
+        Lies("along", "U", "H", "side"),
         BODY,
         (15.0, 15.0),
         (120.0, 700.0),
         band="hem",
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
+        knitted=4,
+        down=18,
     ),
     Point(
         "body_length",
         "body length",
         "along",
         "From the highest point of the shoulder, at the neck, straight down to the lower edge.",
-        ("N", "B"),
+        Lies("along", "N", "H", "N"),
         BODY,
         (15.0, 15.0),
         (250.0, 1100.0),
@@ -227,105 +302,132 @@ _POINTS = (
         weight=2.0,
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
+        knitted=20,
+        down=19,
     ),
     Point(
         "centre_back",
         "centre back length",
         "along",
         "From the middle of the back neck straight down to the lower edge.",
-        ("K", "B"),
+        Lies("along", "K", "H"),
         ("back",),
         (15.0, 15.0),
         (240.0, 1100.0),
         band="hem",
         weight=2.0,
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
+        knitted=19,
+        down=20,
     ),
     Point(
         "shoulder_seam",
         "shoulder seam",
         "edge",
         "Along the shoulder from the neck to the armhole.",
-        ("N", "T"),
+        Lies("edge", "N", "T"),
         BODY,
         (6.0, 6.0),
         (30.0, 250.0),
         seam_ends=2,
         seam_edges=("armhole", "neck"),
+        down=5,
+        above_underarm=True,
+        fabric="across",
     ),
     Point(
         "shoulder_drop",
         "shoulder drop",
         "along",
         "From the level of the neck point straight down to the level of the outer end of the shoulder.",
-        ("N", "T"),
+        Lies("along", "N", "T", "T"),
         BODY,
         (6.0, 6.0),
         (0.0, 90.0),
+        knitted=18,
+        down=6,
+        above_underarm=True,
     ),
     Point(
         "neck_depth",
         "front neck depth",
         "along",
         "From the level of the neck points straight down to the lowest point of the front neck edge.",
-        ("N", "G"),
+        Lies("along", "N", "K"),
         FRONTS,
         (6.0, 6.0),
         (0.0, 250.0),
         band="neck",
+        short="neck depth",
+        knitted=14,
+        down=4,
+        above_underarm=True,
     ),
     Point(
         "back_neck_drop",
         "back neck drop",
         "along",
         "From the level of the neck points straight down to the middle of the back neck edge.",
-        ("N", "K"),
+        Lies("along", "N", "K"),
         ("back",),
         (6.0, 6.0),
         (0.0, 80.0),
+        short="neck drop",
+        knitted=15,
+        down=3,
+        above_underarm=True,
     ),
     Point(
         "armhole_diagonal",
         "armhole, diagonal",
         "edge",
         "From the outer end of the shoulder slantwise to the corner of the underarm.",
-        ("T", "U"),
+        Lies("edge", "T", "U"),
         BODY,
         (6.0, 6.0),
         (85.0, 400.0),
         seam_rows=1,
         seam_edges=("shoulder",),
+        short="diagonal of the armhole",
+        down=12,
+        above_underarm=True,
     ),
     Point(
         "armhole_from_neck",
         "armhole from the neck point's level",
         "along",
         "From the level of the highest shoulder point straight down to the level of the underarm.",
-        ("N", "A"),
+        Lies("along", "N", "U", "shoulder"),
         BODY,
         (6.0, 6.0),
         (90.0, 400.0),
         seam_rows=1,
         seam_edges=("shoulder",),
+        knitted=11,
+        down=11,
+        above_underarm=True,
     ),
     Point(
         "armhole_edge",
         "armhole, along the edge",
         "edge",
         "Along the curved edge from the outer end of the shoulder to the corner of the underarm.",
-        ("T", "U"),
+        Lies("curve", "armhole"),
         BODY,
         (6.0, 6.0),
         (85.0, 450.0),
         seam_rows=1,
         seam_edges=("shoulder",),
+        short="armhole edge",
+        down=13,
+        above_underarm=True,
     ),
     Point(
         "sleeve_length",
         "sleeve length",
         "along",
         "From the shoulder seam at the top of the cap to the end of the cuff.",
-        ("S", "E"),
+        Lies("along", "S", "H"),
         SLEEVES,
         (13.0, 13.0),
         (120.0, 900.0),
@@ -335,26 +437,32 @@ _POINTS = (
         weight=2.0,
         make_up=MakeUp("cuff_band", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
+        of_its_piece="length",
+        knitted=21,
+        down=8,
     ),
     Point(
         "sleeve_to_underarm",
         "sleeve to underarm",
         "along",
         "From the end of the cuff straight up to the level of the underarm.",
-        ("E", "V"),
+        Lies("along", "U", "H", "seam"),
         SLEEVES,
         (13.0, 13.0),
         (80.0, 700.0),
         band="cuff",
         make_up=MakeUp("cuff_band", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
+        of_its_piece="length to underarm",
+        knitted=5,
+        down=21,
     ),
     Point(
         "upper_arm",
         "upper arm",
         "across",
         "Straight across the sleeve, 2.5 cm (1 in) below the underarm.",
-        ("V", "V'"),
+        Lies("across", "C"),
         SLEEVES,
         (6.0, 6.0),
         (80.0, 500.0),
@@ -363,13 +471,16 @@ _POINTS = (
         seam_ends=2,
         seam_edges=("sleeve", "sleeve"),
         usual=True,
+        knitted=7,
+        down=15,
+        at_its_row=True,
     ),
     Point(
         "cuff",
         "cuff",
         "across",
         "Straight across the end of the sleeve, above the rib if there is one.",
-        ("E", "E'"),
+        Lies("across", "H"),
         SLEEVES,
         (6.0, 6.0),
         (50.0, 350.0),
@@ -378,26 +489,31 @@ _POINTS = (
         seam_ends=2,
         seam_edges=("sleeve", "sleeve"),
         usual=True,
+        knitted=1,
+        down=23,
+        repeats=True,
     ),
     Point(
         "cap_height",
         "cap height",
         "along",
         "From the level of the underarm straight up to the top of the cap.",
-        ("V", "S"),
+        Lies("along", "S", "U", "beside"),
         SLEEVES,
         (6.0, 6.0),
         (20.0, 250.0),
         seam_rows=1,
         seam_edges=("armhole",),
         usual=True,
+        knitted=12,
+        down=9,
     ),
     Point(
         "centre_back_to_cuff",
         "centre back neck to cuff",
         "edge",
         "From the middle of the back neck over the shoulder along the sleeve to the end of the cuff.",
-        ("K", "E"),
+        None,
         (),
         (13.0, 13.0),
         (300.0, 1200.0),
@@ -409,26 +525,32 @@ _POINTS = (
         "side panel width",
         "across",
         "Straight across the side panel, 2.5 cm (1 in) below the underarm.",
-        ("P", "P'"),
+        Lies("across", "C"),
         ("side_panel",),
         (6.0, 6.0),
         (20.0, 400.0),
         seam_ends=2,
         seam_edges=("panel", "panel"),
         usual=True,
+        of_its_piece="width",
+        knitted=9,
+        down=14,
     ),
     Point(
         "panel_length",
         "side panel length",
         "along",
         "From the lower edge of the side panel straight up to the underarm.",
-        ("Q", "P"),
+        Lies("along", "S", "H", "panel"),
         ("side_panel",),
         (15.0, 15.0),
         (100.0, 700.0),
         band="hem",
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
+        of_its_piece="length",
+        knitted=3,
+        down=22,
     ),
 )
 
@@ -437,94 +559,8 @@ POINTS: Mapping[str, Point] = MappingProxyType({point.key: point for point in _P
 
 ORDER: Mapping[str, int] = MappingProxyType({key: place for place, key in enumerate(POINTS)})
 
-DECIDING_FIRST = ("shoulder_width", "chest", "armhole_depth")
-"""The three points asked for first: what no later piece or band can mend."""
+DECIDING_FIRST = tuple(key for key, point in POINTS.items() if point.decides)
+"""The points asked for first: what no later piece or band can mend."""
 
-BELOW_UNDERARM = ("chest", "upper_arm")
-"""Points 2.5 cm below the underarm: compared with the count of *that* row, not the widest (fit rule 16)."""
-
-
-KNITTED: Mapping[str, int] = MappingProxyType(
-    {
-        key: place
-        for place, key in enumerate(
-            (
-                "cuff",
-                "hem",
-                "panel_length",
-                "to_underarm",
-                "sleeve_to_underarm",
-                "waist",
-                "upper_arm",
-                "chest",
-                "panel_width",
-                "armhole_depth",
-                "armhole_from_neck",
-                "cap_height",
-                "shoulder_width",
-                "neck_depth",
-                "back_neck_drop",
-                "neck_width",
-                "neck_inside",
-                "shoulder_drop",
-                "centre_back",
-                "body_length",
-                "sleeve_length",
-            )
-        )
-    }
-)
-"""Order in which the points of a piece are knitted, from the cast-on up."""
-
-ALSO_CALLED: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {
-        "bust": ("chest",),
-        "chest_width": ("chest",),
-        "width": ("chest",),
-        "shoulder": ("shoulder_width",),
-        "shoulders": ("shoulder_width",),
-        "back_width": ("shoulder_width",),
-        "cross_back": ("shoulder_width",),
-        "armhole": ("armhole_depth",),
-        "scye": ("armhole_depth",),
-        "neck": ("neck_width",),
-        "neckline": ("neck_width", "neck_depth"),
-        "neck_drop": ("back_neck_drop", "neck_depth"),
-        "length": ("body_length",),
-        "back_length": ("body_length", "centre_back"),
-        "total_length": ("body_length",),
-        "side_length": ("to_underarm",),
-        "side_seam": ("to_underarm",),
-        "hip": ("hem",),
-        "hips": ("hem",),
-        "bottom": ("hem",),
-        "sleeve": ("sleeve_length",),
-        "sleeve_seam": ("sleeve_to_underarm",),
-        "arm": ("upper_arm",),
-        "bicep": ("upper_arm",),
-        "biceps": ("upper_arm",),
-        "sleeve_width": ("upper_arm",),
-        "wrist": ("cuff",),
-        "cap": ("cap_height",),
-        "sleeve_cap": ("cap_height",),
-    }
-)
-"""What people call points, and the points that they mean by it (common practice, no source)."""
-
-
-def known_point(key: str) -> str:
-    """Return the key of a point of the catalogue; a fault that names the nearest ones otherwise."""
-    if key in POINTS:
-        return key
-    simple = "_".join(key.lower().replace("-", " ").replace("_", " ").split())
-    near: Sequence[str] = (simple,) if simple in POINTS else ALSO_CALLED.get(simple, ())
-    if not near:
-        from difflib import get_close_matches
-
-        near = get_close_matches(simple, POINTS, n=3, cutoff=0.5)
-    meant = f"did you mean {' or '.join(near)}?" if near else f"one of {', '.join(POINTS)}."
-    raise PydanticCustomError("point", "{accepts}", {"read": key, "accepts": f"A point of measure: {meant}"})
-
-
-PointKey = Annotated[str, AfterValidator(known_point)]
-"""Key of a point of measure."""
+REPEATED = tuple(key for key, point in POINTS.items() if point.repeats)
+"""Widths that hold whole pattern repeats."""

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from fitcheck.records.base import Key, Record, Text, length_of, unit_of
 from fitcheck.records.lengths import Length, read_length
-from fitcheck.records.points import PointKey
+from fitcheck.records.point_keys import PointKey
 
 LengthUnit = Literal["mm", "cm", "m", "in", "ft", "yd"]
 MAX_LOOKS = 3

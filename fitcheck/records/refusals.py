@@ -17,7 +17,8 @@ from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Tolerance, Wanted, Wish
 from fitcheck.records.places import Path
-from fitcheck.records.points import ALSO_CALLED, POINTS
+from fitcheck.records.point_keys import ALSO_CALLED
+from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.records.size_tables import Cell
 

@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength
-from fitcheck.records.points import PieceKind, PointKey
+from fitcheck.records.point_keys import PointKey
+from fitcheck.records.points import PieceKind
 
 
 class PrintedGauge(Record):

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from fitcheck.records.base import Note, Record, Text, TypedLength
-from fitcheck.records.points import PointKey
+from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Overhang, Overhangs, Reading, Readings, listed
 
 StageKind = Literal["off_machine", "rested", "blocked", "hung"]

@@ -7,7 +7,7 @@ from datetime import date
 from pydantic import Field
 
 from fitcheck.records.base import Key, Note, Record, Text
-from fitcheck.records.points import PointKey
+from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Reading, Readings
 
 

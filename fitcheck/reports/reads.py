@@ -12,12 +12,11 @@ from fitcheck.advice.fabric.of_make import FabricOf
 from fitcheck.advice.judge.points import HowRead, PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.tape import Taped, taped
-from fitcheck.advice.target.parts import fabric_direction
 from fitcheck.advice.target.wanted import Target, Targets, stage_of, targets
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.piece import VAGUE, CountedDirection, PieceReading, piece_posterior
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import KNITTED, POINTS
+from fitcheck.records.points import POINTS
 from fitcheck.reports.given import Doubts, Given, Hands
 
 NINE_IN_TEN = 1.6449
@@ -132,7 +131,7 @@ def _ready(wanted: Targets) -> tuple[Read, ...]:
         if target.refused is None and (target.measured is not None or target.overhang is not None)
     ]
     judged = [read for read in ready if read.point.measured is not None or read.point.overhang is not None]
-    return tuple(sorted(judged, key=lambda read: KNITTED.get(read.key, len(KNITTED))))
+    return tuple(sorted(judged, key=lambda read: POINTS[read.key].knitted))
 
 
 def _point(target: Target) -> Read:
@@ -190,7 +189,7 @@ def _carried(
     change = fabric.fabric.change(stage)
     carried = []
     for read in ready:
-        along = fabric_direction(read.key) == "along"
+        along = POINTS[read.key].runs == "along"
         size, percent = (own.along, change.along) if along else (own.across, change.across)
         measured, count = read.point.measured, read.point.count
         if measured is None:
@@ -212,6 +211,6 @@ def carried_together(verdict: PieceVerdict, read: Sequence[Read]) -> PieceVerdic
     covariance = verdict.difference_cov_mm2.copy()
     for i, j in np.ndindex(len(read), len(read)):
         mine, theirs = read[i].point.measured, read[j].point.measured
-        if i != j and fabric_direction(read[i].key) == fabric_direction(read[j].key) and mine and theirs:
+        if i != j and POINTS[read[i].key].runs == POINTS[read[j].key].runs and mine and theirs:
             covariance[i, j] += mine.u * theirs.u
     return replace(verdict, difference_cov_mm2=covariance)

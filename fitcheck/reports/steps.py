@@ -11,12 +11,12 @@ from fitcheck.advice.decide.remedies import DecisionState
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
 from fitcheck.advice.judge.verdict import PieceVerdict
-from fitcheck.advice.rest.planned import REPEATED, repeat_of, size_table_of
+from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.tape import estimated_once
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Piece
-from fitcheck.records.points import BODY
+from fitcheck.records.points import BODY, REPEATED
 from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked
 from fitcheck.reports.decided import (
     PINNED,

@@ -8,7 +8,7 @@ from fitcheck.estimates.numbers import Assumed
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import Head, Help, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit
-from fitcheck.words.names import OF_ITS_PIECE, piece_name, point_name, reference_name
+from fitcheck.words.names import piece_name, point_name, point_of_its_piece, reference_name
 from fitcheck.words.phrases import capital, sentence, spaced, times_words
 from fitcheck.words.points import MANY_READINGS, of_one_laying
 
@@ -188,14 +188,14 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             side = reference_name(head) if help_.side == "reference" else piece
             if help_.side == "both":
                 side = f"{piece} and of {reference_name(head)}"
-            own = name if help_.side == "reference" else OF_ITS_PIECE.get(help_.point or "", name)
+            own = name if help_.side == "reference" else point_of_its_piece(help_.point or "")
             more = "again"
             if help_.readings:
                 more = f"{times_words(help_.readings)} more" if help_.readings <= MANY_READINGS else "a few times more"
             anew = "; lift, shake and lay it again in between" if lay_anew else ""
             return f"Read the {own} of {side} {more}{anew}." if name else f"Read {side} {more}{anew}."
         case "read_point":
-            own = OF_ITS_PIECE.get(help_.point or "", name)
+            own = point_of_its_piece(help_.point or "")
             return f"Read the {own} of {piece} too." if name else "Read one more point."
         case "count_stitches":
             return f"Count the stitches at the {name}." if name else "Count the stitches of the piece."

@@ -33,24 +33,6 @@ STAGES = {
     "blocked": "blocked and dry",
     "hung": "hung",
 }
-_SHORT = {
-    "shoulder_width": "shoulder",
-    "hem": "hem",
-    "armhole_depth": "armhole depth",
-    "neck_width": "neck width",
-    "neck_inside": "neck width inside the band",
-    "neck_depth": "neck depth",
-    "back_neck_drop": "neck drop",
-    "armhole_diagonal": "diagonal of the armhole",
-    "armhole_edge": "armhole edge",
-}
-OF_ITS_PIECE = {
-    "sleeve_length": "length",
-    "sleeve_to_underarm": "length to underarm",
-    "panel_width": "width",
-    "panel_length": "length",
-}
-"""Names of points beside the name of their piece: "the length of the left sleeve"."""
 _MONTHS = (
     "Jan",
     "Feb",
@@ -100,9 +82,12 @@ def other_body(head: Head) -> str:
 
 def point_name(key: str) -> str:
     """Name of a point inside a sentence: "chest", "armhole depth"."""
-    if key in _SHORT:
-        return _SHORT[key]
-    return POINTS[key].name if key in POINTS else spaced(key)
+    return POINTS[key].short or POINTS[key].name if key in POINTS else spaced(key)
+
+
+def point_of_its_piece(key: str) -> str:
+    """Name of a point beside the name of its piece: "length" of the left sleeve."""
+    return (POINTS[key].of_its_piece if key in POINTS else "") or point_name(key)
 
 
 def point_title(point: PointReport) -> str:
@@ -115,7 +100,7 @@ def point_title(point: PointReport) -> str:
 
 def at_point(report: Report, key: str) -> str:
     """A point of the piece on the table without saying the piece twice: "length" of a sleeve."""
-    return OF_ITS_PIECE.get(key, point_name(key)) if report.head.piece_kind else point_name(key)
+    return point_of_its_piece(key) if report.head.piece_kind else point_name(key)
 
 
 def action_name(code: str, action: ActionReport | None = None) -> str:

@@ -12,7 +12,8 @@ import pytest
 from fitcheck.records.faults import Fault, FitcheckError, RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.makes import Make
-from fitcheck.records.points import ALSO_CALLED, POINTS
+from fitcheck.records.point_keys import ALSO_CALLED
+from fitcheck.records.points import POINTS
 from fitcheck.records.refusals import LONGEST_READ, one_of, shown
 
 from .sample import sample

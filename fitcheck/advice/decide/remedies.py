@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.student import normal_cdf, normal_quantile
 from fitcheck.records.makes import Costs
-from fitcheck.records.points import MakeUp
+from fitcheck.records.points import POINTS, MakeUp
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -49,23 +49,6 @@ STRETCH_PRICE = 0.5
 """What a gain across costs along, and the other way round, as a share (common practice, no source)."""
 SPRINGS_BACK, SPRINGS_BACK_SD = 0.33, 0.2
 """Share of a stretch that goes at the next wash; assumed ("part springs back": common practice, no source)."""
-
-ABOVE_UNDERARM = frozenset(
-    {
-        "shoulder_width",
-        "neck_width",
-        "neck_inside",
-        "neck_depth",
-        "back_neck_drop",
-        "shoulder_drop",
-        "shoulder_seam",
-        "armhole_depth",
-        "armhole_diagonal",
-        "armhole_from_neck",
-        "armhole_edge",
-    }
-)
-"""Points that are knitted anew when a body piece is ripped back to the underarm."""
 
 _STEP = {"across": 2, "along": 1, "edge": 1}
 """Counts move in steps that keep the parity across, and one row at a time along; whole repeats where there are any."""
@@ -230,7 +213,7 @@ class Remedies:
         self.shared = np.array([by == "other_body_piece" for by in makers])
         self.hem = np.array([by in ("hem", "cuff_band") for by in makers])
         self.part = np.array([by in ("armhole_seam", "neck_band", "front_rows_and_cap") for by in makers])
-        self.upper = np.array([p.key in ABOVE_UNDERARM for p in points])
+        self.upper = np.array([POINTS[p.key].above_underarm for p in points])
         self.whole = np.array([p.key in ("body_length", "centre_back") for p in points])
         self.armhole = next((j for j, p in enumerate(points) if p.key == "armhole_depth"), None)
         share = np.array(

@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fitcheck.advice.rest.pieces import How, RestPiece
-from fitcheck.advice.rest.planned import REPEATED
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import REPEATED, PieceKind
 
 
 @dataclass(frozen=True, slots=True)

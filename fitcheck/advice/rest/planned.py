@@ -7,9 +7,6 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.size_tables import Cell, SizeTable
 
-REPEATED = ("chest", "waist", "hem", "cuff")
-"""Widths that hold whole pattern repeats; the others are shaped and keep the parity (common practice, no source)."""
-
 
 def repeat_of(make: Make, table: SizeTable | None) -> tuple[int, int]:
     """Stitches of the pattern repeat, and those over: the make's own, else the table's."""

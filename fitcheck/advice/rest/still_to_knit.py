@@ -18,7 +18,7 @@ from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_o
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import BODY, HALF_FRONTS, KNITTED, POINTS, SLEEVES, PieceKind
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES, PieceKind
 
 TWINS: Mapping[PieceKind, PieceKind] = {
     "left_front": "right_front",
@@ -233,4 +233,4 @@ class _Work:
 
 def _as_knitted(keys: Iterable[str]) -> list[str]:
     """Points in the order in which they are knitted."""
-    return sorted(keys, key=lambda key: KNITTED.get(key, len(KNITTED)))
+    return sorted(keys, key=lambda key: POINTS[key].knitted)

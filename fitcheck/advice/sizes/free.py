@@ -5,13 +5,13 @@ from __future__ import annotations
 from fitcheck.advice.rest.count_points import CountPlace, CountPoint, StitchAndRow
 from fitcheck.advice.rest.count_series import Parity
 from fitcheck.advice.rest.counts import best_counts
-from fitcheck.advice.rest.planned import REPEATED, repeat_of
+from fitcheck.advice.rest.planned import repeat_of
 from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import REPEATED, PieceKind
 from fitcheck.records.size_tables import SizeTable
 
 

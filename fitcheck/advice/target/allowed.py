@@ -9,10 +9,6 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import BODY, SLEEVES, PieceKind, Point
 from fitcheck.records.size_tables import SizeTable
 
-HALF_A_STEP = ("chest", "hem")
-"""Points where more than half the step between two sizes is never allowed: the sizes would overlap (published
-practice on measurement tolerances)."""
-
 
 def allowed(
     point: Point, make: Make, piece: PieceKind, scale: float, table: SizeTable | None
@@ -31,7 +27,7 @@ def allowed(
         factor = {"flat": scale, "round": scale / 2, "piece": 1.0}[said.meant]
         smaller, larger = said.smaller.value_mm * factor, said.larger.value_mm * factor
     limit = math.inf
-    if table is not None and point.key in HALF_A_STEP:
+    if table is not None and point.half_a_step:
         limit = _flat_step(point.key, piece, scale, table) / 2 * scale
     return (min(smaller, limit), min(larger, limit)), limit < max(smaller, larger)
 

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from fitcheck.advice.tape import Taped
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import combine
-from fitcheck.records.points import POINTS, Meant, Point
+from fitcheck.records.points import Meant, Point
 
 Source = Literal["garment", "numbers", "ease", "size_table", "overhang"]
 SAID = frozenset({"number", "body", "ease", "wish", "wish_flat", "wish_round", "wish_piece"})
 """Codes of the terms that say what the garment should measure, as against what the piece adds to it."""
-
-_EDGE_RUNS: Mapping[str, Literal["across", "along"]] = {"shoulder_seam": "across"}
-"""Direction of the fabric that an edge mostly follows; along where not named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +47,6 @@ def total(parts: Iterable[Part]) -> Estimate:
 def minus(parts: Iterable[Part]) -> list[Part]:
     """The same parts with the other sign."""
     return [Part(part.code, part.estimate, -part.weight) for part in parts]
-
-
-def fabric_direction(key: str) -> Literal["across", "along"]:
-    """Direction of the fabric that a point runs in; an edge has the one that it mostly follows."""
-    direction = POINTS[key].direction
-    return _EDGE_RUNS.get(key, "along") if direction == "edge" else direction
 
 
 def per_flat(meant: Meant, point: Point) -> float:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fitcheck.advice.tape import taped
-from fitcheck.advice.target.parts import Notes, Part, Refused, Said, fabric_direction
+from fitcheck.advice.target.parts import Notes, Part, Refused, Said
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
@@ -86,7 +86,7 @@ class ToPiece:
         if state == "unsaid":
             self.notes.take("reference_state", self.garment.id if self.garment else "")
         if state == "worn" and self.garment is not None:
-            direction = fabric_direction(point.key)
+            direction = point.runs
             known = self.garment.growth_along_percent if direction == "along" else self.garment.growth_across_percent
             growth = GROWTH_PERCENT[direction] if known is None else Estimate(known)
             less = 1 / (1 + growth.value / 100)
@@ -111,7 +111,7 @@ class ToPiece:
         if measured is not None:
             return measured.value
         if count is not None:
-            size = SEAM_STITCH if fabric_direction(point.key) == "across" else SEAM_ROW
+            size = SEAM_STITCH if point.runs == "across" else SEAM_ROW
             return count * size.value
         return sum(point.plausible) / 2 * self.scale(point)
 

@@ -19,7 +19,7 @@ from typing import Literal
 from fitcheck.advice.rest.planned import planned_counts, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.allowed import allowed
-from fitcheck.advice.target.parts import SAID, Notes, Part, Refused, Said, Source, fabric_direction, minus, total
+from fitcheck.advice.target.parts import SAID, Notes, Part, Refused, Said, Source, minus, total
 from fitcheck.advice.target.reference import FAMILY, SLEEVE_STARTS_AT, Reference
 from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
@@ -27,7 +27,7 @@ from fitcheck.estimates.readings import Pool, combine
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import BELOW_UNDERARM, ORDER, POINTS, SLEEVES, Direction, Point
+from fitcheck.records.points import ORDER, POINTS, SLEEVES, Direction, Point
 from fitcheck.records.stages import PieceStage, StageKind
 
 
@@ -349,7 +349,7 @@ class _Comparison:
         planned = planned_counts(self.make, self.household, self.piece.piece).get(key)
         if planned is not None:
             return planned, "planned"
-        if key in BELOW_UNDERARM and self.piece.counts:
+        if POINTS[key].at_its_row and self.piece.counts:
             self.notes.ask("count_at_that_row")
         return None, ""
 
@@ -411,13 +411,13 @@ class _Comparison:
             if variance:
                 code, about = part.code, ""
                 if code == "growth":
-                    code, about = f"growth_{fabric_direction(target.key)}", garment.id if garment else ""
+                    code, about = f"growth_{POINTS[target.key].runs}", garment.id if garment else ""
                 self.notes.share(code, about, (part.weight * part.estimate.u) ** 2 / variance)
 
     def _ask_about_reference(self, points: Iterable[Target]) -> None:
         garment = self.reference.garment
         if garment is None or not any(
-            point.source in ("garment", "overhang") and fabric_direction(point.key) == "across" for point in points
+            point.source in ("garment", "overhang") and POINTS[point.key].runs == "across" for point in points
         ):
             return
         if garment.rib:

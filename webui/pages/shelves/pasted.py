@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.records.points import ALSO_CALLED, POINTS, PieceKind
+from fitcheck.records.point_keys import ALSO_CALLED
+from fitcheck.records.points import POINTS, PieceKind
 
 MOST_SIZES, MOST_ROWS = 24, 80
 """Sizes and rows that a table takes."""
