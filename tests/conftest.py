@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import pytest
@@ -10,6 +11,33 @@ import pytest
 FULL = "python -m pytest -m full"
 """The command that runs what README's line leaves out."""
 _left_out = pytest.StashKey[int]()
+
+
+@dataclass(frozen=True)
+class Draws:
+    """How much of a simulation is run: README's line runs a tenth of its draws, `full` all of them.
+
+    share  of the draws that its figures were published with
+    """
+
+    share: float
+
+    def of(self, whole: int) -> int:
+        """How many draws of so many."""
+        return max(1, round(self.share * whole))
+
+    def wider(self, error: float) -> float:
+        """By how much a bound is wider than with all draws: three standard errors of a tenth.
+
+        error  standard error of the figure with all draws
+        """
+        return 0.0 if self.share == 1.0 else 3.0 * error * self.share**-0.5
+
+
+@pytest.fixture(params=[pytest.param(0.1, id="a tenth"), pytest.param(1.0, id="whole", marks=pytest.mark.full)])
+def draws(request: pytest.FixtureRequest) -> Draws:
+    """How many draws a simulation has."""
+    return Draws(request.param)
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -83,7 +83,8 @@ def clients(sock, number, write):
 if hasattr(os, "fork"):
 
     @pytest.mark.simulation
-    def test_every_acknowledged_write_survives_a_killed_service_and_none_is_half_there(tmp_path):
+    def test_every_acknowledged_write_survives_a_killed_service_and_none_is_half_there(tmp_path, draws):
+        kills = draws.of(KILLS)
         path = tmp_path / "f.db"
         with Store.open(path) as store:
             create_app(store)  # loads everything once, so that each service starts fast
@@ -91,7 +92,7 @@ if hasattr(os, "fork"):
         total = {"r": 0, "y": 0}
         most = 0
         begun = time.perf_counter()
-        for number in range(KILLS):
+        for number in range(kills):
             garment = f"g{number}"
             with Store.open(path) as store:
                 store.put("garments", garment, {"name": garment, "occasions": [{"id": "first"}]}, 0)
@@ -129,8 +130,8 @@ if hasattr(os, "fork"):
                 total[kind] += len(names)
         took = time.perf_counter() - begun
         print(
-            f"{KILLS} kills in {took:.0f} s, {total['r']} readings and {total['y']} yarns acknowledged, "
+            f"{kills} kills in {took:.0f} s, {total['r']} readings and {total['y']} yarns acknowledged, "
             f"{most} written whole whose answer was lost"
         )
-        assert total["r"] > KILLS
-        assert total["y"] > KILLS
+        assert total["r"] > kills
+        assert total["y"] > kills

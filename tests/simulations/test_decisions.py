@@ -107,19 +107,19 @@ def _loss(remedies: Remedies, plan, d, var) -> float:
     return float((1.0 - remedies.inside(outcome.mean, outcome.var)) @ remedies.weight)
 
 
-def test_a_perfect_back_is_carried_on_in_at_least_eight_of_ten():
+def test_a_perfect_back_is_carried_on_in_at_least_eight_of_ten(draws):
     rng = np.random.default_rng(20261)
-    firsts = [play(rng, 0.0, 0.0)[0] for _ in range(400)]
+    firsts = [play(rng, 0.0, 0.0)[0] for _ in range(draws.of(400))]
     counted = {code: firsts.count(code) for code in dict.fromkeys(firsts)}
-    print(f"\nperfect back, 3 + 3 readings, first advice of 400: {counted}")
-    assert firsts.count("carry_on") >= 0.80 * len(firsts)
+    print(f"\nperfect back, 3 + 3 readings, first advice of {len(firsts)}: {counted}")
+    assert firsts.count("carry_on") >= (0.80 - draws.wider(0.02)) * len(firsts)
 
 
-def test_regret_over_the_all_knowing_is_at_most_a_fifth_of_a_piece():
+def test_regret_over_the_all_knowing_is_at_most_a_fifth_of_a_piece(draws):
     print("\nloss per sweater (work of one piece): gauge off by, rule, knowing everything, regret, others")
     for gauge_sd in (0.01, 0.02, 0.03):
         rng = np.random.default_rng(int(1000 * gauge_sd))
-        played = [play(rng, gauge_sd, 0.005) for _ in range(200)]
+        played = [play(rng, gauge_sd, 0.005) for _ in range(draws.of(200))]
         mean = {name: float(np.mean([losses[name] for _, _, losses in played])) for name in played[0][2]}
         plans = [plan for _, plan, _ in played]
         counted = {code: plans.count(code) for code in dict.fromkeys(plans)}
@@ -128,5 +128,5 @@ def test_regret_over_the_all_knowing_is_at_most_a_fifth_of_a_piece():
             f"  {100 * gauge_sd:.0f} %: {mean['rule']:.2f} {mean['knowing']:.2f} {regret:.2f}  "
             f"by labels {mean['by labels']:.2f}, carry on always {mean['carry on always']:.2f}  {counted}"
         )
-        assert regret <= 0.20
+        assert regret <= 0.20 + draws.wider(0.015)
         assert mean["rule"] < mean["by labels"]

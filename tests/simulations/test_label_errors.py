@@ -48,18 +48,18 @@ def three_looks(truth: float, tolerance: float, s: float, sides: int, rng: np.ra
     return "too_close"
 
 
-def test_a_point_exactly_at_the_edge_is_passed_in_at_most_one_of_twenty_over_three_looks():
+def test_a_point_exactly_at_the_edge_is_passed_in_at_most_one_of_twenty_over_three_looks(draws):
     print("\ntruth at the edge of the tolerance, three looks of three readings (s 3 mm):")
     for sides in (1, 2):
         for tolerance in (6.0, 10.0):
             rng = np.random.default_rng(20 + sides)
-            codes = [three_looks(tolerance, tolerance, 3.0, sides, rng) for _ in range(6000)]
+            codes = [three_looks(tolerance, tolerance, 3.0, sides, rng) for _ in range(draws.of(6000))]
             share = codes.count("matches") / len(codes)
             wrong = codes.count("differs") / len(codes)
             print(f"  sides read {sides}, +-{tolerance:4.1f} mm: false matches {share:.3f}, differs {wrong:.3f}")
-            # 4.2-5.1 % in the model's own simulation; the standard error here is 0.3 %.
-            assert share <= 0.055
-            assert share >= 0.03  # the rule is not so strict that it never passes anything
+            # 4.2-5.1 % in the model's own simulation; the standard error of 6000 is 0.3 %.
+            assert share <= 0.055 + draws.wider(0.003)
+            assert share >= 0.03 - draws.wider(0.003)  # the rule is not so strict that it never passes anything
 
 
 def a_back(rng: np.random.Generator, tolerance: dict[str, float], dof: float) -> list[PiecePoint]:
@@ -72,7 +72,7 @@ def a_back(rng: np.random.Generator, tolerance: dict[str, float], dof: float) ->
     return points
 
 
-def test_a_perfect_back_matches_jointly_more_often_than_point_by_point():
+def test_a_perfect_back_matches_jointly_more_often_than_point_by_point(draws):
     print("\nperfect back, 3 + 3 readings of 3 mm, share of backs with all seven points matching:")
     for name, tolerance, dof in (
         ("+-6 mm everywhere, many readings pooled", dict.fromkeys(CATALOGUE_MM, 6.0), np.inf),
@@ -81,7 +81,7 @@ def test_a_perfect_back_matches_jointly_more_often_than_point_by_point():
     ):
         rng = np.random.default_rng(77)
         joint = alone = single_joint = single_alone = wrong = 0
-        backs = 1500
+        backs = draws.of(1500)
         for _ in range(backs):
             verdict = judge_piece(a_back(rng, tolerance, dof), looks=1)
             together = [point.verdict.code for point in verdict.points]
@@ -96,20 +96,20 @@ def test_a_perfect_back_matches_jointly_more_often_than_point_by_point():
             f"{single_alone / backs / 7:.2f}, {single_joint / backs / 7:.2f}; differs {wrong / backs:.3f}"
         )
         assert single_joint > 1.1 * single_alone
-        assert joint > alone
-        assert wrong / backs <= 0.03
+        assert joint > alone or draws.share < 1.0  # a tenth of the backs may have none of either
+        assert wrong / backs <= 0.03 + draws.wider(0.004)
         if tolerance is CATALOGUE_MM:  # the model's own simulation has 11 % point by point
-            assert alone / backs == pytest.approx(0.11, abs=0.03)
-            assert joint / backs >= 0.35
+            assert alone / backs == pytest.approx(0.11, abs=0.03 + draws.wider(0.008))
+            assert joint / backs >= 0.35 - draws.wider(0.012)
 
 
-def test_the_joint_interval_holds_the_truth_as_often_as_it_says():
+def test_the_joint_interval_holds_the_truth_as_often_as_it_says(draws):
     print("\ncover of the 95.6 % interval of the difference, true SD from place to place:")
     rng = np.random.default_rng(5)
     u = 3.0 / np.sqrt(3)
     for local_sd in (0.0, 0.005, 0.007, 0.01):
         held = total = 0
-        for _ in range(500):
+        for _ in range(draws.of(500)):
             points, truths = [], []
             across, along = np.exp(0.015 * rng.standard_normal(2))
             for key, direction, count, length in BACK:
@@ -123,4 +123,4 @@ def test_the_joint_interval_holds_the_truth_as_often_as_it_says():
                 held += point.verdict.low <= truth <= point.verdict.high
                 total += 1
         print(f"  {local_sd:.3f}: {held / total:.3f}")
-        assert 0.93 <= held / total <= 0.995
+        assert 0.93 - draws.wider(0.004) <= held / total <= 0.995 + draws.wider(0.001)

@@ -18,7 +18,8 @@ from fitcheck.estimates.student import student_quantile
 
 LENGTH_MM = 500.0
 POINTS = 7
-REPLICATES = 400  # times 7 points: the standard error of a coverage of 90 % is about 0.7 points
+REPLICATES = 400
+ERROR = 0.007  # of a coverage of 90 % in 400 times 7 points
 Z90 = 1.6449  # 95 % point of the normal distribution
 
 
@@ -44,11 +45,13 @@ def make(rng: np.random.Generator, truth: Truth, laying: Sequence[int]) -> list[
     return (read - true + LENGTH_MM).tolist()  # about one true length, the rounding kept
 
 
-def cover(truth: Truth, laying: Sequence[int], *, known: Sequence[Hashable] | None, seed: int) -> tuple[float, float]:
+def cover(
+    truth: Truth, laying: Sequence[int], *, known: Sequence[Hashable] | None, seed: int, times: int
+) -> tuple[float, float]:
     """Coverage and mean half width [mm] of the 90 % interval of piece - garment; known = layings as typed."""
     rng = np.random.default_rng(seed)
     held, half = 0, 0.0
-    for _ in range(REPLICATES):
+    for _ in range(times):
         sets = make(rng, truth, laying)
         pool = pool_repeatability([ReadingSet(values, known) for values in sets])
         sides = [estimate_readings(v, laying=known, resolution_mm=1.0, pool=pool) for v in sets]
@@ -56,47 +59,50 @@ def cover(truth: Truth, laying: Sequence[int], *, known: Sequence[Hashable] | No
             limits = combine(piece, garment, weights=(1, -1)).interval(0.90)
             held += 0.0 in limits
             half += (limits.high - limits.low) / 2
-    return held / (REPLICATES * POINTS), half / (REPLICATES * POINTS)
+    return held / (times * POINTS), half / (times * POINTS)
 
 
 @pytest.mark.simulation
-def test_readings_of_several_layings_cover_nine_in_ten() -> None:
+def test_readings_of_several_layings_cover_nine_in_ten(draws) -> None:
+    times, wider = draws.of(REPLICATES), draws.wider(ERROR)
     print("\n90 % interval of piece - garment, each reading of its own laying: coverage (half width, mm)")
     for truth, least, most in ((AS_ASSUMED, 0.87, 0.93), (STEADY_TAPE, 0.87, 1.0)):
         for k in (2, 3, 4, 6, 10):
-            held, half = cover(truth, range(k), known=range(k), seed=100 + k)
+            held, half = cover(truth, range(k), known=range(k), seed=100 + k, times=times)
             print(f"  {truth.name}  k = {k:2d}: {100 * held:5.1f} %  ({half:.2f})")
-            assert least <= held <= most, (truth.name, k, held)
+            assert least - wider <= held <= most + wider, (truth.name, k, held)
 
 
 @pytest.mark.simulation
-def test_readings_of_a_few_layings_cover_nine_in_ten() -> None:
+def test_readings_of_a_few_layings_cover_nine_in_ten(draws) -> None:
+    times, wider = draws.of(REPLICATES), draws.wider(ERROR)
     print("\n90 % interval of piece - garment, two or more readings a laying: coverage (half width, mm)")
     for truth, least, most in ((AS_ASSUMED, 0.87, 0.93), (STEADY_TAPE, 0.87, 1.0)):
         for laying in ((0, 0, 1), (0, 0, 1, 1), (0, 0, 1, 1, 2, 2), (0, 0, 0, 0, 0, 1, 1, 1, 1, 1)):
-            held, half = cover(truth, laying, known=laying, seed=200 + len(laying))
+            held, half = cover(truth, laying, known=laying, seed=200 + len(laying), times=times)
             plan = f"{len(laying)} in {max(laying) + 1}"
             print(f"  {truth.name}  {plan:>7}: {100 * held:5.1f} %  ({half:.2f})")
-            assert least <= held <= most, (truth.name, plan, held)
+            assert least - wider <= held <= most + wider, (truth.name, plan, held)
 
 
 @pytest.mark.simulation
-def test_readings_of_one_laying_cover_only_when_the_laying_is_known() -> None:
+def test_readings_of_one_laying_cover_only_when_the_laying_is_known(draws) -> None:
+    times, wider = draws.of(REPLICATES), draws.wider(ERROR)
     print("\n90 % interval of piece - garment, all readings of a side of one laying: coverage (half width, mm)")
     for truth in (AS_ASSUMED, STEADY_TAPE):
         for k in (2, 3, 4, 6, 10):
             one = [0] * k
-            known, half = cover(truth, one, known=None, seed=300 + k)
-            wrong, wrong_half = cover(truth, one, known=range(k), seed=300 + k)
+            known, half = cover(truth, one, known=None, seed=300 + k, times=times)
+            wrong, wrong_half = cover(truth, one, known=range(k), seed=300 + k, times=times)
             print(
                 f"  {truth.name}  k = {k:2d}: laying known {100 * known:5.1f} % ({half:.2f}), "
                 f"typed as {k} layings {100 * wrong:5.1f} % ({wrong_half:.2f})"
             )
-            assert known >= 0.87, (truth.name, k, known)
+            assert known >= 0.87 - wider, (truth.name, k, known)
             if truth is AS_ASSUMED:
-                assert known <= 0.93, (k, known)
+                assert known <= 0.93 + wider, (k, known)
             if k >= 3:
-                assert wrong < known - 0.05, "typing one laying as several must be seen to cost coverage"
+                assert wrong < known - 0.05 + wider / 3, "typing one laying as several must be seen to cost coverage"
 
 
 @pytest.mark.simulation

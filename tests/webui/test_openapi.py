@@ -109,15 +109,19 @@ def test_every_problem_stands_on_the_page_that_its_type_leads_to(client):
         assert f'id="{operation.name}"' in page
 
 
+A_TENTH = "^(report|what_if|[a-z_]+_swatches|get_household|import_readings)$"
+"""Operations that stand for all: every kind of record has the same ones, and the same code answers them."""
+
+
 @pytest.mark.simulation
-def test_made_up_requests_find_nothing(app):
+def test_made_up_requests_find_nothing(app, draws):
     """Every check of the library; `contract.py` says which answers are allowed, and runs it longer."""
-    found = run(app, examples=3)
+    found = run(app, examples=3, only=A_TENTH if draws.share < 1.0 else None)
     print(f"{found.requests} requests: {dict(sorted(found.statuses.items()))}")
     assert found.errors == []
     assert found.failures == []
-    assert found.requests > 5000
-    assert found.statuses[200] > 100
+    assert found.requests > draws.of(5000)
+    assert found.statuses[200] > draws.of(100)
     assert not [status for status in found.statuses if status >= 500]
 
 
@@ -132,5 +136,5 @@ def test_made_up_requests_would_find_an_error_of_the_program(app, monkeypatch):
         return known(self, kind, key)
 
     monkeypatch.setattr(type(store), "history", fails_on_some)
-    found = run(app, examples=1, only="history_yarns")
+    found = run(app, examples=1, only="^history_yarns$")
     assert any("/yarns/{key}/history" in one and "Server error" in one for one in found.failures)
