@@ -11,9 +11,12 @@ from hypothesis import strategies as st
 
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields_in, place_of, sides, typed_in
-from webui.pages.drafts import Draft
-from webui.pages.shelves.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
-from webui.pages.shelves.size_tables import _every_row, label_of
+from webui.forms.drafts import Draft
+from webui.forms.machines import MACHINE
+from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
+from webui.forms.size_tables import every_row, label_of
+from webui.forms.swatches import KNITTED, STAGE
+from webui.forms.yarns import YARN
 
 
 @pytest.fixture
@@ -86,9 +89,9 @@ def test_decimal_commas_and_fractions_in_brackets_stay_whole():
 
 
 def test_every_row_of_a_table_has_a_label_that_is_read_again():
-    labels = [label_of(key) for key in _every_row()]
+    labels = [label_of(key) for key in every_row()]
     assert len(set(labels)) == len(labels)
-    assert [key_of(label) for label in labels] == list(_every_row())
+    assert [key_of(label) for label in labels] == list(every_row())
 
 
 @given(st.text(max_size=400))
@@ -219,26 +222,38 @@ def test_counts_and_gauge_take_their_own_unit_behind_the_figure(bare):
 
 NUMBERS = st.integers(0, 99999) | st.decimals(0, 9999, places=2)
 OWN = {
-    "stages[0].grams": ("g", "grams", "gramme"),
-    "stitches.count": ("st", "sts", "stitches"),
-    "rows.count": ("rows", "row", "r"),
+    "grams": ("g", "grams", "gramme"),
+    "stitches": ("st", "sts", "stitches"),
+    "rows": ("rows", "row", "r"),
     "needles": ("needles",),
-    "fibres[0].percent": ("%",),
-    "sizes[0].pieces.sleeve.sleeve_length.count": ("rows",),
+    "percent_1": ("%",),
 }
+COUNTED = {field.name: field for form in (STAGE, KNITTED, MACHINE, YARN) for field in form}
 
 
-@given(number=NUMBERS, place=st.sampled_from(sorted(OWN)), data=st.data())
-def test_a_number_is_the_same_with_its_own_unit_behind_it_and_with_another_stays_as_typed(number, place, data):
-    unit = data.draw(st.sampled_from(OWN[place]))
+@given(number=NUMBERS, name=st.sampled_from(sorted(OWN)), data=st.data())
+def test_a_number_is_the_same_with_its_own_unit_behind_it_and_with_another_stays_as_typed(number, name, data):
+    unit = data.draw(st.sampled_from(OWN[name]))
     gap = data.draw(st.sampled_from(["", " ", "  "]))
     text = str(number).replace(".", data.draw(st.sampled_from([".", ","])))
-    assert Draft({"f": f"{text}{gap}{unit}"}).number(place, "f") == float(number)
-    assert Draft({"f": text}).number(place, "f") == float(number)
-    others = sorted({word for words in OWN.values() for word in words} - {*OWN[place], "st", "sts", "rows", "row", "r"})
+
+    def read(typed):
+        return COUNTED[name].read(Draft({name: typed}), "cm", (), None)
+
+    assert read(f"{text}{gap}{unit}") == float(number)
+    assert read(text) == float(number)
+    others = sorted({word for words in OWN.values() for word in words} - {*OWN[name], "st", "sts", "rows", "row", "r"})
     foreign = f"{text} {data.draw(st.sampled_from(['kg', 'cm', 'x', *others]))}"
-    if foreign.split()[1] not in OWN[place] + ("stitches", "gramme"):
-        assert Draft({"f": foreign}).number(place, "f") == foreign
+    if foreign.split()[1] not in OWN[name] + ("stitches", "gramme"):
+        assert read(foreign) == foreign
+
+
+@pytest.mark.parametrize("key", ["sleeve/sleeve_length/count", "back/body_length/count"])
+def test_a_count_of_a_length_takes_rows_behind_it(bare, key):
+    piece, point, _ = key.split("/")
+    bare.post("/size-tables/new", **{**GRID, "row_1": label_of(key), "c_1_0": "104 rows"}, do="keep")
+    size = bare.store.get("size_tables", "plain_pullover").record.sizes[0]
+    assert size.pieces[piece][point].count == 104
 
 
 def test_a_grid_is_kept_as_a_table_and_shown_again_as_it_was(bare):

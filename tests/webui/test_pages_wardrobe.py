@@ -9,8 +9,9 @@ from datetime import date
 import pytest
 
 from tests.webui.lent import lend
+from webui.forms.drafts import slug
+from webui.forms.typed import several, with_unit
 from webui.pages import ground
-from webui.pages.drafts import several, slug, with_unit
 
 
 class Browser:

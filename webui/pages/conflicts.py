@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from flask import Response
 from werkzeug.datastructures import MultiDict
 
 from fitcheck.store.faults import StaleWrite
-from fitcheck.store.stored import Stored
+from webui.forms.drafts import Draft
+from webui.forms.fields import Form
 from webui.pages import ground
-from webui.pages.drafts import Draft
 
 Typed = Mapping[str, str]
-Choices = Mapping[str, Sequence[tuple[str, str]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,40 +38,40 @@ class Row:
 def conflict(
     stale: StaleWrite,
     draft: Draft,
-    form_of: Callable[[Stored], Typed],
+    form: Form,
     back: str,
     room: str,
-    *,
-    label: Callable[[str], str | None] = lambda name: None,
-    choices: Choices | None = None,
-    added: Collection[str] = (),
     usual: Typed | None = None,
-    align: Callable[[Sequence[Typed]], Sequence[Typed]] = lambda forms: forms,
 ) -> Response:
     """Show what was typed here beside what was kept meanwhile, field by field, each chosen by itself.
 
-    form_of  the form of a kept record, as it would be shown
-    back     address of the form, which takes the choices
-    label    what a field is called; None for its name in words
-    choices  what the values of a field are called
-    added    fields whose readings are added: both stay, so there is nothing to choose
-    usual    what a field holds while nobody touches it, where that is not nothing
-    align    brings the fields of several forms into one order, where their names depend on it
+    Readings are added: both stay, so there is nothing to choose.
+
+    back   address of the form, which takes the choices
+    usual  what a field holds while nobody touches it, where that is not nothing
     """
     if stale.theirs is None or stale.theirs.deleted:
         return ground.gone(MultiDict(draft.typed), back)
-    forms = [_content(draft.typed), _content(form_of(stale.theirs))]
-    forms.append(_content(form_of(stale.base)) if stale.base is not None else {})
-    mine, theirs, base = align(forms)
+    forms = [_content(draft.typed), _content(ground.written(form, stale.theirs).typed)]
+    forms.append(_content(ground.written(form, stale.base).typed) if stale.base is not None else {})
+    mine, theirs, base = form.beside(forms)
+    choices = form.choices(ground.household())
+    added = [field.name for field in form if field.kind == "readings"]
+    apart = {*added, *(field.name for field in form if not field.path)}
+    keys = {field.name for field in form if field.kind == "keys"}
     rows = []
     for name in dict.fromkeys([*theirs, *mine]):
         untouched = (usual or {}).get(name.partition("-")[0], "")
         texts = [_one(form.get(name, ""), untouched) for form in (mine, theirs, base)]
-        if name in added or texts[0] == texts[1]:
+        if name in apart or texts[0] == texts[1]:
             continue
-        said = dict((choices or {}).get(name, ()))
-        sides = [Side(text, said.get(text, text)) for text in texts[:2]]
-        named = label(name) or ground.capital(name.replace("_", " ").replace("-", " "))
+        said = dict(choices.get(name, ()))
+        several = [text.split() if name in keys else [text] for text in texts[:2]]
+        sides = [
+            Side(text, ", ".join(said.get(part, part) for part in parts))
+            for text, parts in zip(texts[:2], several, strict=True)
+        ]
+        named = form.label(name, mine) or ground.capital(name.replace("_", " ").replace("-", " "))
         # Who left a field as it was takes the other's change.
         rows.append(Row(name, named, sides[0], sides[1], texts[0] != texts[2]))
     chosen = {row.name for row in rows}
@@ -84,7 +83,7 @@ def conflict(
         gone=False,
         rows=rows,
         hidden={**rest, "revision": str(stale.theirs.revision)},
-        added=[(called, mine[name]) for name in added if (called := label(name)) and mine.get(name)],
+        added=[(called, mine[name]) for name in added if (called := form.label(name, mine)) and mine.get(name)],
         action=back,
         back=back,
     )

@@ -16,7 +16,10 @@ from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
 from fitcheck.words import Mark, Unit
-from webui.pages import dates, invented, notices, views
+from webui.forms import dates
+from webui.forms.drafts import Draft
+from webui.forms.fields import Filled, Form
+from webui.pages import invented, notices, views
 from webui.pages.views import drawn as safe
 
 __all__ = ["safe"]
@@ -132,6 +135,21 @@ def name_of(records: Iterable[Any], key: str | None) -> str:
 def typed(values: Any, most: int = 40_000) -> dict[str, str]:
     """What a form sent, by field."""
     return {name: value[:most] for name, value in values.items()}
+
+
+def draft(*several: str) -> Draft:
+    """What the form that was sent has typed in it; several: fields that are ticked more than once."""
+    return Draft({**typed(request.form), **{name: " ".join(request.form.getlist(name)) for name in several}})
+
+
+def written(form: Form, stored: Stored) -> Draft:
+    """A kept record as its form has it."""
+    return Draft({**form.write(stored.record, unit()), "revision": str(stored.revision)})
+
+
+def filled(form: Form, draft: Draft) -> Filled:
+    """A form as a page draws it."""
+    return Filled(form, draft, household())
 
 
 def show(template: str, room: str, status: int = 200, **given: Any) -> Response:

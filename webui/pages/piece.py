@@ -19,8 +19,8 @@ from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
+from webui.forms.drafts import Draft, free_key
 from webui.pages import notices, views
-from webui.pages.drafts import Draft, free_key
 from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("piece", __name__)

@@ -23,8 +23,9 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
+from webui.forms.drafts import Draft, free_key
+from webui.forms.typed import reading, several, with_unit
 from webui.pages import ground
-from webui.pages.drafts import Draft, free_key, reading, several, with_unit
 from webui.pages.plan_questions import is_kept, plan_questions
 from webui.pages.shelves.fabrics import fabric_name, fabrics_of
 from webui.pages.shelves.wardrobe_measures import latest

@@ -21,8 +21,9 @@ from fitcheck.records.plausibility import NEAR_WANTED, READ_ROUND, questions
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import question_asked
+from webui.forms.drafts import Draft
+from webui.forms.typed import several
 from webui.pages import ground
-from webui.pages.drafts import Draft, several
 
 FAR_COUNT = 1.8
 """How many times wider or narrower than the chest a size may come out before its count is asked about [1] (assumed)."""

@@ -14,17 +14,14 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, TapePool
 from fitcheck.store.bundle import How
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from fitcheck.store.stored import HOUSEHOLD, Stored
+from fitcheck.store.stored import HOUSEHOLD
+from webui.forms.drafts import Draft, Refusal
+from webui.forms.settings import SETTINGS
 from webui.pages import ground, views
 from webui.pages.conflicts import conflict
-from webui.pages.drafts import Draft, Refusal
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 ROOM = "settings"
-UNITS = (("cm", "centimetres"), ("in", "inches"))
-MARKS = (("point", "point: 51.2"), ("comma", "comma: 51,2"))
-PARTS = (("8", "1/8 in"), ("16", "1/16 in"))
-THUMBS = (("right", "right thumb"), ("left", "left thumb"))
 THUMB_COOKIE = "thumb"
 COOKIES = {
     views.UNIT_COOKIE: "unit",
@@ -36,8 +33,6 @@ COOKIES = {
 """What this device remembers: cookie and field."""
 MOST_FAULTS = 30
 KINDS = ("garments", "wearers", "swatches", "yarns", "machines", "size_tables", "makes")
-OF_DEVICE = ("mark", "parts", "thumb", "by")
-LABELS = {"name": "Name of the household"}
 
 
 @pages.get("")
@@ -46,15 +41,13 @@ def settings() -> Response:
     return _page(Draft(_typed()))
 
 
-def _written(stored: Stored) -> dict[str, str]:
-    """The settings of the household as the form has them."""
-    one = stored.record
-    return {"name": one.name, "unit": one.unit, "notes": one.notes, "revision": str(stored.revision)}
-
-
 def _typed() -> dict[str, str]:
+    return {**ground.written(SETTINGS, ground.store().get(HOUSEHOLD, HOUSEHOLD)).typed, **_of_device()}
+
+
+def _of_device() -> dict[str, str]:
+    """What this device remembers, by field."""
     return {
-        **_written(ground.store().get(HOUSEHOLD, HOUSEHOLD)),
         "unit": views.unit(),
         "mark": "comma" if ground.mark() == "," else "point",
         "parts": str(ground.parts()),
@@ -64,6 +57,7 @@ def _typed() -> dict[str, str]:
 
 
 def _page(draft: Draft, status: int = 200, **more: Any) -> Response:
+    draft.typed = {**_typed(), **draft.typed}
     household = ground.household()
     counts = [
         ground.counted(len(getattr(household, kind)), ground.noun(kind), ground.noun(kind, many=True))
@@ -74,12 +68,7 @@ def _page(draft: Draft, status: int = 200, **more: Any) -> Response:
         "settings.html",
         ROOM,
         status,
-        typed={**_typed(), **draft.typed},
-        refusals=draft.refusals,
-        units=UNITS,
-        marks=MARKS,
-        fractions=PARTS,
-        thumbs=THUMBS,
+        form=ground.filled(SETTINGS, draft),
         counts=counts,
         tape=_tape(household),
         path_of=ground.store().path,
@@ -146,19 +135,15 @@ def freeze_tape() -> Response:
 @pages.post("")
 def change() -> Response:
     """Keep the settings: some of this device, some of the household."""
-    now = _typed()
-    draft = Draft({**{name: now[name] for name in OF_DEVICE}, **ground.typed(request.form)})
-    for name, known in (("unit", UNITS), ("mark", MARKS), ("parts", PARTS), ("thumb", THUMBS)):
-        if draft.text(name) not in dict(known):
-            draft.refuse(name, f"One of {words_list([label for _, label in known])}.")
+    device = {name: value for name, value in _of_device().items() if name != "unit"}
+    draft = Draft({**device, **ground.typed(request.form)})
     stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
-    document = {**stored.doc, "name": draft.at("name", "name"), "notes": draft.at("notes", "notes")}
-    document["unit"] = draft.text("unit")
+    document = SETTINGS.read(draft, views.unit(), stored.doc)
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
         kept = draft.keep(ground.store(), HOUSEHOLD, HOUSEHOLD, document, revision)
     except StaleWrite as stale:
-        return conflict(stale, draft, _written, url_for("settings.settings"), ROOM, label=LABELS.get, added=OF_DEVICE)
+        return conflict(stale, draft, SETTINGS, url_for("settings.settings"), ROOM)
     if kept is None:
         return _page(draft, 422)
     changed = kept.revision != stored.revision
@@ -168,11 +153,6 @@ def change() -> Response:
         said, hidden = draft.text(name)[:60], cookie != THUMB_COOKIE
         response.set_cookie(cookie, said, max_age=views.A_YEAR, httponly=hidden, samesite="Lax")
     return response
-
-
-def words_list(names: list[str]) -> str:
-    """Names to choose from: "centimetres or inches"."""
-    return views.listed(names, "or")
 
 
 # ---- out ---------------------------------------------------------------------------------------------------

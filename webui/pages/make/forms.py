@@ -8,9 +8,10 @@ from flask import Response, request
 
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
+from webui.forms.drafts import Draft
+from webui.forms.fields import Document, Form
 from webui.pages import ground, notices, views
-from webui.pages.conflicts import Choices, Typed, conflict
-from webui.pages.drafts import Draft
+from webui.pages.conflicts import Typed, conflict
 from webui.pages.make.page import report_or_404
 
 WHERE = "list of makes"
@@ -19,21 +20,19 @@ WHERE = "list of makes"
 def keep(
     stored: Stored,
     draft: Draft,
-    document: dict[str, object],
+    document: Document,
+    form: Form,
     because: str,
-    form: Callable[[Draft], Response],
-    written: Callable[[Stored], Typed],
-    *,
-    label: Callable[[str], str | None],
-    choices: Choices,
-    usual: Typed,
+    again: Callable[[], Response],
+    usual: Typed | None = None,
 ) -> Response:
     """Keep a make's document as a form of it says.
 
     stored    the make as it is now, before the change
+    document  what the form made of it
     because   what was changed, in words: "its settings"
-    form      shows the form with what was typed
-    written   the form of a kept make;  label, choices, usual as in conflicts.conflict
+    again     shows the form with what was refused
+    usual     as in conflicts.conflict
     """
     key = stored.key
     before = report_or_404(key, None)
@@ -41,9 +40,9 @@ def keep(
     try:
         kept = draft.keep(views.store(), "makes", key, document, revision)
     except StaleWrite as stale:
-        return conflict(stale, draft, written, request.path, "makes", label=label, choices=choices, usual=usual)
+        return conflict(stale, draft, form, request.path, "makes", usual=usual)
     if kept is None:
-        return form(draft)
+        return again()
     after = views.report_of(key)
     undo = notices.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
     return notices.go(f"/makes/{key}", views.changed(before, after, because), undo)

@@ -31,8 +31,8 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.rest import rest_title, rest_told, right_sweater_question
+from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
-from webui.pages.drafts import Refusal
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.make.rest import rest_of

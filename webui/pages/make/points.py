@@ -13,8 +13,8 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
+from webui.forms.drafts import Draft
 from webui.pages import ground, notices, views
-from webui.pages.drafts import Draft
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
 

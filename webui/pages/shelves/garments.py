@@ -19,8 +19,9 @@ from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
+from webui.forms.drafts import Refusal
+from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
-from webui.pages.drafts import Refusal
 from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 from webui.pages.shelves.unanswered import lists_asked_about, without
@@ -39,11 +40,6 @@ ROOM = "wardrobe"
 KIND = "garments"
 LONG_NAME = 60
 """A name with more characters than this is no part of a heading."""
-STATES = (
-    ("washed_flat", "washed, dried flat, not worn since"),
-    ("worn", "worn"),
-    ("unsaid", "not said"),
-)
 
 
 def there(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
@@ -147,7 +143,7 @@ def _row_asked(key: str, occasion: Occasion) -> dict[str, Any]:
     point = POINTS[key]
     return {
         "key": key,
-        "name": point.name[:1].upper() + point.name[1:] + (", flat" if point.flat else ""),
+        "name": point_heading(key),
         "tape": point.tape,
         "asked": True,
         "spread": "",

@@ -12,8 +12,9 @@ from fitcheck.drawing.garments import two_over_one_another, written_less
 from fitcheck.drawing.laid import PLACES
 from fitcheck.records.garments import Garment
 from fitcheck.records.points import ORDER, POINTS
+from webui.forms.drafts import Refusal
+from webui.forms.garments import point_heading
 from webui.pages import ground
-from webui.pages.drafts import Refusal
 from webui.pages.readings import asked_about
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.unanswered import without
@@ -78,10 +79,9 @@ def over() -> Response:
 
 def _compared(key: str, under: Any, upper: Any, figures: Mapping[str, int]) -> dict[str, Any]:
     off = written_less(upper, under, ground.unit(), ground.parts())
-    point = POINTS[key]
     return {
         "figure": figures.get(key),
-        "name": point.name[:1].upper() + point.name[1:] + (", flat" if point.flat else ""),
+        "name": point_heading(key),
         "first": ground.figure(under.value),
         "second": ground.figure(upper.value),
         "off": ground.figure(off.value, signed=True),

@@ -8,8 +8,11 @@ from flask import Blueprint, Response, abort, request
 
 from fitcheck.records.faults import RecordsError
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
+from fitcheck.store.stored import Stored
+from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Document, Form
 from webui.pages import ground, views
-from webui.pages.drafts import Refusal
+from webui.pages.conflicts import conflict
 from webui.pages.readings import answered_words, asked_about, settle
 
 Show = Callable[[str, int, Mapping[str, Refusal]], Response]
@@ -44,6 +47,35 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
     for name in ("delete", "back", *(("set-aside", "answer") if show else ())):
         endpoint = name.replace("-", "_") + (f"_{kind}" if under else "")
         pages.add_url_rule(f"{under}/<key>/{name}", endpoint, views_of[name], methods=["POST"])
+
+
+def keep(
+    stored: Stored,
+    draft: Draft,
+    document: Document,
+    form: Form,
+    again: Callable[[], Response],
+    to: str,
+    room: str,
+    by: str = "",
+) -> Response:
+    """Keep a record as a form of it says: with both texts where somebody else was faster, else refused or kept.
+
+    stored    the record as it is now, before the change
+    document  what the form made of it
+    again     shows the form with what was refused
+    to        where its page stands
+    by        who measured, to be remembered on this device
+    """
+    revision = ground.revision_of(draft.text("revision"), stored.revision)
+    try:
+        kept = draft.keep(ground.store(), stored.kind, stored.key, document, revision)
+    except StaleWrite as stale:
+        return conflict(stale, draft, form, request.path, room)
+    if kept is None:
+        return again()
+    changed = kept.revision != stored.revision
+    return ground.go(to, "Changed." if changed else "", kept if changed else None, by)
 
 
 def _take_away(kind: str, key: str, revision: int, name: str, home: str) -> Response:

@@ -28,7 +28,7 @@ def book() -> Response:
     household = ground.household()
     groups = fabrics_of(household)
     if not groups:
-        return swatch_pages.empty_book()
+        return swatch_pages.new()
     several_machines = len({machine for _, machine, _ in groups if machine}) > 1
     made_up = invented.among(household, "swatches", "yarns", "machines")
     fabrics = []

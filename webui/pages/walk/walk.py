@@ -31,8 +31,8 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import point_name, question_asked
 from webui.checks import check
+from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
-from webui.pages.drafts import Refusal
 from webui.pages.walk.steps import (
     EIGHTHS,
     HOWS,

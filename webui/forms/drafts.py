@@ -13,36 +13,12 @@ from typing import Any, NamedTuple
 
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.lengths import LengthError, read_length
-from fitcheck.records.points import POINTS
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.stored import Stored
-from webui.pages import dates
+from webui.forms import dates
+from webui.forms.typed import as_number, with_unit
 
-NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
-_NUMBER_WITH_UNIT = re.compile(rf"({NUMBER.pattern})\s*([^\W\d_]+\.?|%)?")
-_STITCHES, _ROWS = ("st", "sts", "stitch", "stitches"), ("r", "row", "rows")
-_GRAMS = ("g", "gr", "gram", "grams", "gramme", "grammes")
-_OWN: Mapping[str, tuple[str, ...]] = {
-    "stitches": _STITCHES,
-    "rows": _ROWS,
-    "edge_stitches": _STITCHES,
-    "multiple": _STITCHES,
-    "balance": _STITCHES,
-    "grams": _GRAMS,
-    "load_grams": _GRAMS,
-    "hours": ("h", "hr", "hrs", "hour", "hours"),
-    "strands": ("strand", "strands", "end", "ends"),
-    "needles": ("needle", "needles"),
-    "marks": ("mark", "marks"),
-    "washes": ("wash", "washes"),
-    "percent": ("%", "percent"),
-    "growth_along_percent": ("%", "percent"),
-    "growth_across_percent": ("%", "percent"),
-    "tex": ("tex",),
-    "m_per_100g": ("m", "metre", "metres", "meter", "meters"),
-}
-"""What a number may have behind it, by the field of the record that it is for."""
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
 """Names of pages that stand where a record's key stands."""
 _MINUS = re.compile(r"(?<=\s)-(?=\d)")
@@ -84,12 +60,14 @@ class Draft:
         self._fields[place] = field
         return self.text(field)
 
-    def number(self, place: str, field: str) -> float | int | str:
+    def number(self, place: str, field: str, own: Collection[str] = ()) -> float | int | str:
         """A number with either decimal mark, also with its own unit behind it: "350 g" of grams.
+
+        own  the words for what the field counts
 
         Anything else stays as typed, for the models to refuse.
         """
-        return as_number(self.at(place, field), _own_words(place))
+        return as_number(self.at(place, field), own)
 
     def length(self, place: str, field: str, unit: str) -> str:
         """A length with its unit: a bare figure is of `unit`."""
@@ -98,10 +76,10 @@ class Draft:
     def day(self, place: str, field: str) -> str:
         """A date as the records have it, 2025-03-31, from any of the ways in which it may be typed."""
         text = self.at(place, field)
-        found = dates.read_day(text)
-        if text and found is None:
+        day = dates.read_day(text)
+        if text and day is None:
             self.refuse(field, dates.ACCEPTS)
-        return found.isoformat() if found else text
+        return day.isoformat() if day else text
 
     def thickness(self, place: str, field: str, unit: str) -> str:
         """The thickness of a fabric, with its unit: in centimetres a bare 3 is hardly meant."""
@@ -129,10 +107,10 @@ class Draft:
         while place:
             if place in self._fields:
                 return self._fields[place]
-            parts = (f"{place}.", f"{place}[")
-            for known, field in self._fields.items():
-                if known.startswith(parts):
-                    return field
+            inside = (f"{place}.", f"{place}[")
+            fields = [field for known, field in self._fields.items() if known.startswith(inside)]
+            if fields:
+                return next((field for field in fields if self.text(field)), fields[0])
             place = place[: max(place.rfind("."), place.rfind("["), 0)]
         return None
 
@@ -166,62 +144,6 @@ def _bare(read: str) -> str:
     return read.strip('"')
 
 
-def as_number(text: str, own: Collection[str] = ()) -> float | int | str:
-    """A typed number, either decimal mark; anything else as it is.
-
-    own  what may stand behind it: the words for what the field counts
-
-    >>> as_number("350 g", ("g",)), as_number("84sts.", ("sts",)), as_number("84 rows", ("sts",))
-    (350, 84, '84 rows')
-    """
-    found = _NUMBER_WITH_UNIT.fullmatch(text)
-    if found is None or (found[2] and found[2].casefold().rstrip(".") not in own):
-        return text
-    plain = found[1].replace(",", ".").replace("−", "-")
-    return float(plain) if "." in plain else int(plain)
-
-
-def _own_words(place: str) -> tuple[str, ...]:
-    """What may stand behind a number: "stitches.count" takes "84 sts", a count of a length rows."""
-    *before, last = [part for part in re.split(r"[.\[\]]+", place) if part]
-    if last in ("count", "counted", "knitted", "planned") and before:
-        last = before[-1]
-    if last in POINTS:
-        last = {"across": "stitches", "along": "rows"}.get(POINTS[last].direction, "")
-    return _OWN.get(last, ())
-
-
-def with_unit(text: str, unit: str) -> str:
-    """A typed length with its unit: "52" in cm becomes "52 cm"; what is no length stays as it is."""
-    try:
-        read_length(text, signed=True)
-    except LengthError as error:
-        return f"{text} {unit}" if error.code == "no_unit" else text
-    return text
-
-
-def reading(text: str, unit: str, **more: Any) -> dict[str, Any]:
-    """A reading as it was typed, with the unit that bare figures of the form are in."""
-    return {"text": text, "unit": unit, **{name: value for name, value in more.items() if value}}
-
-
-def several(text: str) -> list[str]:
-    """Readings typed in one field: "51.8 52.0", "51,8; 52,0", one a line; fractions keep their whole number.
-
-    >>> several("20 1/8; 20 1/4")
-    ['20 1/8', '20 1/4']
-    >>> several("51,8 52,0")
-    ['51,8', '52,0']
-    """
-    parts = [part.strip() for part in re.split(r"[;\n\r|]+|,\s+", text) if part.strip()]
-    found: list[str] = []
-    for part in parts:
-        plain = part.split()
-        alone = len(plain) > 1 and all(NUMBER.fullmatch(one) for one in plain)
-        found += plain if alone else [part]
-    return found
-
-
 def slug(name: str) -> str:
     """A key made from a name: small letters, figures and _, 56 at most.
 
@@ -246,8 +168,3 @@ def free_key(store: Store, kind: str, name: str) -> str:
             if not error.deleted:
                 return key
     raise RuntimeError(f"no free key like {begin}")
-
-
-def without_empty(document: Mapping[str, Any]) -> dict[str, Any]:
-    """The document without fields that were left empty, so that they count as not said."""
-    return {name: value for name, value in document.items() if value not in ("", None, [], {})}

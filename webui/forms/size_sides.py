@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from webui.pages.shelves.pasted import key_of
+from webui.forms.pasted import key_of
 
 Typed = Mapping[str, str]
 

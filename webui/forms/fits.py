@@ -1,0 +1,95 @@
+"""The form of what a make must fit: a garment and one of its measurings, numbers, body and ease; wishes, tolerances."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitcheck.records.households import Household
+from fitcheck.records.places import Path
+from fitcheck.records.points import POINTS
+from fitcheck.words import point_name
+from webui.forms.dates import write_day
+from webui.forms.drafts import Draft
+from webui.forms.fields import Document, Field, Form, Pairs, inside, named, put
+
+MEANT = (("flat", "flat"), ("round", "round"), ("piece", "on the piece"))
+SIDES = ("smaller", "larger")
+
+
+def _measurings(household: Household) -> Pairs:
+    """Sweaters of the wardrobe with their measurings, the latest first."""
+    choices = [("", "no sweater of the wardrobe")]
+    for garment in household.garments:
+        for occasion in reversed(garment.occasions):
+            day = f", measured {write_day(occasion.on)}" if occasion.on else ""
+            choices.append((f"{garment.id} {occasion.id}", f"{garment.name}{day}"))
+    return choices
+
+
+def _of_point(key: str) -> list[Field]:
+    """The fields of a point: a number, a wish, the ease of the body, and what is allowed."""
+    point, flat = point_name(key), POINTS[key].flat
+    called = f"{point[:1].upper()}{point[1:]}: "
+
+    def length(name: str, label: str, place: Path, alone: str = "", group: str = "") -> Field:
+        return Field(f"{name}-{key}", label, "length", place=place, group=group, alone=called + (alone or label))
+
+    def meant(name: str, label: str, place: Path, alone: str = "") -> Field:
+        place = (*place, key, "meant")
+        return Field(f"{name}-{key}", label, "choice", choices=MEANT, place=place, alone=called + (alone or label))
+
+    return [
+        length("number", "number", ("fits", "numbers", key, "length")),
+        meant("meant", "said", ("fits", "numbers"), "number said"),
+        length("wish", "wish, + or −", ("wishes", key, "by"), "wish"),
+        length("ease", "ease, round" if flat else "ease", ("fits", "ease", key), "ease", key),
+        length("smaller", "may be smaller by", ("tolerances", key, "smaller"), group=key),
+        length("larger", "may be larger by", ("tolerances", key, "larger"), group=key),
+        meant("allowed_meant", "allowed, said", ("tolerances",)),
+    ]
+
+
+class FitsForm(Form):
+    """How a figure is meant goes with the figure; both sides of what is allowed go together."""
+
+    def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
+        """As of every form. A number that was asked about and kept stays so while it is the same."""
+        before = {key: dict(number) for key, number in ((document or {}).get("fits", {}).get("numbers", {})).items()}
+        document = super().read(draft, unit, document, under)
+        garment, _, occasion = draft.at("fits.garment", "occasion").partition(" ")
+        for name, value in (("pinned", None), ("garment", garment), ("occasion", occasion)):
+            put(document, ("fits", name), value)
+        for key, point in POINTS.items():
+            for place, name in ((("fits", "numbers", key), "length"), (("wishes", key), "by")):
+                if inside(document, (*place, name)) is None:
+                    put(document, place, None)
+            number = inside(document, ("fits", "numbers", key)) or {}
+            if number.get("length") != before.get(key, {}).get("length"):
+                number.pop("confirmed", None)
+            allowed = inside(document, ("tolerances", key)) or {}
+            if any(side in allowed for side in SIDES):
+                usual = {side: f"{mm:g} mm" for side, mm in zip(SIDES, point.tolerance, strict=True)}
+                document["tolerances"][key] = {**usual, **allowed}
+            else:
+                put(document, ("tolerances", key), None)
+        return document
+
+    def write(self, record: Any, unit: str) -> dict[str, str]:
+        """As of every form."""
+        pinned = f"{record.fits.garment} {record.fits.occasion}" if record.fits.garment else ""
+        return {**super().write(record, unit), "occasion": pinned}
+
+
+FITS = FitsForm(
+    (
+        Field("occasion", "The sweater that it must fit", "choice", choices=_measurings, place=("fits", "pinned")),
+        Field(
+            "wearer",
+            "Who will wear it",
+            "choice",
+            "For ease: the measures of the body come from here.",
+            named("wearers", "nobody in particular"),
+        ),
+        *(field for key in POINTS for field in _of_point(key)),
+    )
+)

@@ -1,0 +1,112 @@
+"""The form of a make's settings: who wears it, how it is built, yarn, swatches, size, seams and bands."""
+
+from __future__ import annotations
+
+from typing import Any, get_args
+
+from fitcheck.records.base import as_typed
+from fitcheck.records.places import Path, write_path
+from fitcheck.records.points import SeamEdge
+from webui.forms.drafts import Draft
+from webui.forms.fields import Document, Field, Form, named, put
+from webui.forms.garments import BUILT
+from webui.forms.typed import STITCHES
+
+SEAMS = (
+    ("", "usual: mattress stitch"),
+    ("mattress", "mattress stitch"),
+    ("half_stitch", "half a stitch from the edge"),
+    ("linked", "linked, or loop by loop"),
+    ("overlap", "overlapped"),
+    ("none", "no seam"),
+)
+BANDS = {"hem": "Lower edge", "cuff": "Cuff", "neck": "Neck", "front": "Front"}
+HOW = (
+    ("", "no band"),
+    ("knitted_on", "the piece has it"),
+    ("added_later", "added later"),
+    ("turned", "still to be turned"),
+)
+
+
+def _band(edge: str, name: str) -> tuple[Field, Field]:
+    at = ("bands", edge)
+    return (
+        Field(f"band-{edge}", name, "choice", choices=HOW, place=(*at, "how"), group="bands", alone=f"{name}, band"),
+        Field(f"depth-{edge}", f"{name}, depth", "length", place=(*at, "depth"), group="bands"),
+    )
+
+
+class MakeForm(Form):
+    """Bands are a list in the record and stand by their edge in the form."""
+
+    def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
+        """As of every form; a band wants both its depth and how it comes on."""
+        document = {} if document is None else document
+        document["bands"] = {band["edge"]: band for band in document.get("bands", ())}
+        super().read(draft, unit, document, under)
+        bands: list[Document] = []
+        for edge, band in document.pop("bands").items():
+            if "how" in band:
+                for name, field in (("how", f"band-{edge}"), ("depth", f"depth-{edge}")):
+                    draft.at(write_path((*under, "bands", len(bands), name)), field)
+                bands.append({"depth": "", **band, "edge": edge})
+            elif draft.text(f"depth-{edge}"):
+                draft.refuse(f"band-{edge}", "Say how this band comes on, or leave its depth empty.")
+        put(document, ("bands",), bands)
+        return document
+
+    def write(self, record: Any, unit: str) -> dict[str, str]:
+        """As of every form."""
+        typed = super().write(record, unit)
+        for band in record.bands:
+            typed |= {f"band-{band.edge}": band.how, f"depth-{band.edge}": as_typed(band.depth)}
+        return typed
+
+
+MAKE = MakeForm(
+    (
+        Field("name", "Name", needed="A name that tells it from the others: grey pullover.", wide=True),
+        Field("wearer", "Who will wear it", "choice", choices=named("wearers", "nobody in particular"), group="first"),
+        Field("construction", "How it is built", "choice", choices=BUILT, group="first"),
+        Field(
+            "yarn",
+            "Yarn",
+            "choice",
+            "Its fibres tell whether a piece can be blocked larger.",
+            named("yarns", "not said"),
+            group="first",
+        ),
+        Field("machine", "Machine", "choice", choices=named("machines", "not said"), group="first"),
+        Field(
+            "size_table",
+            "Sizes of the pattern",
+            "choice",
+            choices=named("size_tables", "none"),
+            group="first",
+            wide=True,
+        ),
+        Field("size", "Size that is knitted", group="first"),
+        Field("swatches", "Swatches of this fabric", "keys", choices=named("swatches")),
+        *(field for edge, name in BANDS.items() for field in _band(edge, name)),
+        *(
+            Field(
+                f"seam-{edge}",
+                f"{edge.capitalize()} seam",
+                "choice",
+                choices=SEAMS,
+                place=("seams", edge),
+                group="seams",
+            )
+            for edge in get_args(SeamEdge)
+        ),
+        Field("seam_overlap", "Overlap of an overlapped seam", "length", group="more"),
+        Field("front_band", "Front band, closed", "length", group="more"),
+        Field("panel_width", "Width of one side panel", "length", group="more"),
+        Field("thickness", "Thickness of the fabric", "thickness", group="more"),
+        Field("multiple", "Stitches of a repeat", "count", group="more", own=STITCHES, unsaid=1),
+        Field("balance", "Stitches over", "count", group="more", own=STITCHES, unsaid=0),
+        Field("finished", "Finished on", "day", "25 Nov 2026, 25.11.2026 or 2026-11-25; empty while it is being made."),
+        Field("notes", "Notes", "lines"),
+    )
+)

@@ -1,0 +1,254 @@
+"""The form of a size table: its settings in fields, its figures in a grid, points down and sizes across."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from fitcheck.records.places import Path, write_path
+from fitcheck.records.points import POINTS
+from fitcheck.words import point_name
+from webui.forms.drafts import Draft
+from webui.forms.fields import NOWHERE, Document, Field, Form, put
+from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
+from webui.forms.size_sides import aligned, cell_names
+from webui.forms.typed import ROWS, STITCHES, as_number, with_unit, without_unit
+
+MEASURES = (
+    ("flat", "of the finished sweater, flat (half round)"),
+    ("round", "of the finished sweater, round"),
+    ("piece", "of the pieces before seaming"),
+)
+WHICH_POINT = "The piece and the point: back chest, stitches. The list of the field has them all."
+FIRST_ROWS = (
+    "back/chest/measure",
+    "back/chest/count",
+    "back/shoulder_width/measure",
+    "back/shoulder_width/count",
+    "back/armhole_depth/measure",
+    "back/body_length/measure",
+    "sleeve/upper_arm/measure",
+    "sleeve/upper_arm/count",
+    "sleeve/sleeve_length/measure",
+)
+PIECES = ("back", "front", "sleeve", "side_panel", "left_front", "right_front", "left_sleeve", "right_sleeve")
+ROW_COUNTED = ("cap_height", "armhole_depth", "neck_depth", "shoulder_drop")
+
+
+# ---- the grid: row_3 names a point, size_2 a size, c_3_2 is the cell of both --------------------------------
+
+
+def empty_grid(sizes: int = 3) -> dict[str, str]:
+    """A grid with the usual rows and nothing in it."""
+    return {
+        "columns": str(sizes),
+        "rows": str(len(FIRST_ROWS)),
+        **{f"size_{place}": str(place + 1) for place in range(sizes)},
+        **{f"row_{number}": label_of(key) for number, key in enumerate(FIRST_ROWS)},
+    }
+
+
+def size_of(draft: Draft) -> tuple[int, int]:
+    """Sizes and rows of a grid."""
+    return int(draft.typed.get("columns") or 1), int(draft.typed.get("rows") or 1)
+
+
+def rows_of(draft: Draft) -> Iterator[tuple[int, str, str, str]]:
+    """Number, piece, point and what (measure or count) of every row whose label names a point."""
+    for number in range(size_of(draft)[1]):
+        if key := key_of(draft.text(f"row_{number}")):
+            piece, point, what = key.split("/")
+            yield number, piece, point, what
+
+
+def every_row() -> Iterator[str]:
+    """The key of every row that a table can have: "back/chest/count"."""
+    for piece in PIECES:
+        for key, point in POINTS.items():
+            if piece in point.pieces:
+                yield f"{piece}/{key}/measure"
+                if point.direction != "edge":
+                    yield f"{piece}/{key}/count"
+
+
+def label_of(key: str) -> str:
+    """What a row is called: "back chest, stitches", "sleeve length"; `key_of` reads it again."""
+    piece, point, what = key.split("/")
+    name, of = point_name(point), piece.replace("_", " ")
+    if key_of(name) != f"{piece}/{point}/measure" or piece == "back":
+        name = f"{of} {POINTS[point].name if key_of(f'{of} {name}') != f'{piece}/{point}/measure' else name}"
+    if what == "measure":
+        return name
+    return f"{name}, {'stitches' if POINTS[point].direction == 'across' else 'rows'}"
+
+
+def acted(draft: Draft) -> bool:
+    """Do what a button of the grid asks for; False for what looks at the whole table: round, check and keep."""
+    columns, rows = size_of(draft)
+    match draft.text("do"):
+        case "column" if columns < MOST_SIZES:
+            draft.typed |= {"columns": str(columns + 1), f"size_{columns}": str(columns + 1)}
+        case "row" if rows < MOST_ROWS:
+            draft.typed["rows"] = str(rows + 1)
+        case "paste":
+            _take_pasted(draft)
+        case "column" | "row":
+            draft.refuse("name", f"A table has {MOST_SIZES} sizes and {MOST_ROWS} rows at most.")
+        case _:
+            return False
+    return True
+
+
+def _take_pasted(draft: Draft) -> None:
+    pasted = read_pasted(draft.typed.get("pasted", ""))
+    if pasted is None:
+        draft.refuse("pasted", "Rows of figures with the point in front, as a spreadsheet copies them.")
+        return
+    if not pasted.rows:
+        accepts = "Measures of the sweater: finished chest 96 (104, 112). These are of the body that it is for."
+        draft.refuse("pasted", accepts)
+        return
+    for name in [name for name in draft.typed if name.startswith(("c_", "row_", "size_"))]:
+        del draft.typed[name]
+    draft.typed |= {"columns": str(len(pasted.sizes)), "rows": str(len(pasted.rows)), "pasted": ""}
+    draft.typed |= {f"size_{place}": name for place, name in enumerate(pasted.sizes)}
+    draft.typed["left_out"] = "; ".join(pasted.left_out)
+    for number, row in enumerate(pasted.rows):
+        draft.typed[f"row_{number}"] = label_of(row.key) if row.key else row.label
+        draft.typed |= {f"c_{number}_{place}": cell for place, cell in enumerate(row.cells)}
+        if not row.key:
+            draft.refuse(f"row_{number}", WHICH_POINT)
+
+
+def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:
+    """The sizes of a grid; empty cells, and sizes without any other, are left out."""
+    columns, rows = size_of(draft)
+    named = list(rows_of(draft))
+    known = {number for number, *_ in named}
+    for number in range(rows):
+        if number not in known and any(draft.text(f"c_{number}_{place}") for place in range(columns)):
+            draft.refuse(f"row_{number}", WHICH_POINT)
+    sizes: list[Document] = []
+    for place in range(columns):
+        at = (*under, "sizes", len(sizes))
+        size: Document = {}
+        for number, piece, point, what in named:
+            field, path = f"c_{number}_{place}", ("pieces", piece, point)
+            draft.at(write_path((*at, *path)), field)
+            text = draft.at(write_path((*at, *path, what)), field)
+            if not text:
+                continue
+            if what in size.get("pieces", {}).get(piece, {}).get(point, {}):
+                draft.refuse(f"row_{number}", "Each row once; this point stands in another row already.")
+            own = {"across": STITCHES, "along": ROWS}.get(POINTS[point].direction, ())
+            put(size, (*path, what), as_number(text, own) if what == "count" else with_unit(text, unit))
+        name = draft.at(write_path((*at, "name")), f"size_{place}")
+        if not size:
+            continue
+        if not name or name in {before["name"] for before in sizes}:
+            draft.refuse(f"size_{place}", "A name of its own for each size.")
+        sizes.append({"name": name, **size})
+    if not sizes and draft.fits:
+        draft.refuse("c_0_0", "One figure at least: a measure or a count of one size.")
+    return sizes
+
+
+def _grid(record: Any, unit: str) -> dict[str, str]:
+    """The grid of a kept table."""
+    rows: dict[tuple[str, str, str], int] = {}
+    typed = {f"size_{place}": size.name for place, size in enumerate(record.sizes)}
+    for place, size in enumerate(record.sizes):
+        for piece, points in size.pieces.items():
+            for point, cell in points.items():
+                measure = without_unit(cell.measure.text, unit, cell.measure.unit) if cell.measure else ""
+                for what, text in (("measure", measure), ("count", str(cell.count or ""))):
+                    if text:
+                        number = rows.setdefault((piece, point, what), len(rows))
+                        typed[f"c_{number}_{place}"] = text
+    typed |= {f"row_{number}": label_of("/".join(key)) for key, number in rows.items()}
+    return {"columns": str(len(record.sizes)), "rows": str(len(rows)), **typed}
+
+
+# ---- the form ----------------------------------------------------------------------------------------------
+
+
+class TableForm(Form):
+    """The fields of the table and its grid."""
+
+    def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
+        """As of every form; a printed gauge that says nothing but its length is none."""
+        document = {} if document is None else document
+        document["row_counted"] = dict.fromkeys(document.get("row_counted", ()), True)
+        super().read(draft, unit, document, under)
+        put(document, ("row_counted",), list(document.pop("row_counted", ())))
+        document["sizes"] = _sizes(draft, unit, under)
+        gauge, over = document.pop("gauge", {}), draft.text("gauge_over")
+        if gauge.keys() - {"over"}:
+            document["gauge"] = {**gauge, "over": with_unit(over or "10 cm", "cm")}
+        elif over not in ("", "10 cm", "4 in"):
+            draft.refuse("gauge_stitches", f"How many stitches, or rows, over {over}? Or leave that empty too.")
+        return document
+
+    def write(self, record: Any, unit: str) -> dict[str, str]:
+        """As of every form."""
+        counted = {f"counted_{key}": "yes" for key in record.row_counted}
+        return {**super().write(record, unit), **counted, **_grid(record, unit)}
+
+    def beside(self, forms: Sequence[Mapping[str, str]]) -> list[dict[str, str]]:
+        """As of every form; in one grid, so that each cell stands beside the same cell."""
+        return aligned(forms)
+
+    def label(self, name: str, typed: Mapping[str, str]) -> str | None:
+        """As of every form; cells are called by their row and size."""
+        return super().label(name, typed) or cell_names(typed).get(name)
+
+
+TABLE = TableForm(
+    (
+        Field("name", "Name of the table", needed="A name: plain pullover, page 12.", wide=True),
+        Field("measures", "Its measures are", "choice", choices=MEASURES, begin="flat"),
+        Field("gauge_stitches", "Printed gauge: stitches", "decimal", place=("gauge", "stitches"), own=STITCHES),
+        Field("gauge_rows", "rows", "decimal", place=("gauge", "rows"), own=ROWS, alone="Printed gauge: rows"),
+        Field("gauge_over", "over", place=("gauge", "over"), alone="Printed gauge: over"),
+        Field(
+            "pasted",
+            "The table as text",
+            "lines",
+            "Copied from a spreadsheet, or as patterns print it: Chest 46 (50, 54, 58). It takes the place of the grid "
+            "above.",
+            place=NOWHERE,
+            rows=6,
+        ),
+        Field(
+            "edge_stitches",
+            "Stitches that the seams swallow, both edges together",
+            "count",
+            group="more",
+            own=STITCHES,
+            begin="2",
+        ),
+        Field(
+            "multiple",
+            "Stitches of a pattern repeat",
+            "count",
+            "2 keeps even counts even",
+            group="more",
+            own=STITCHES,
+            begin="2",
+        ),
+        Field("balance", "plus", "count", group="more", own=STITCHES, unsaid=0, alone="Stitches over"),
+        Field("print_step", "Measures are rounded to", "bare_length", group="more"),
+        *(
+            Field(
+                f"counted_{key}",
+                f"{point_name(key)[:1].upper()}{point_name(key)[1:]}",
+                "check",
+                place=("row_counted", key),
+                group="counted",
+                alone=f"{point_name(key)[:1].upper()}{point_name(key)[1:]}: shaping counted in rows",
+            )
+            for key in ROW_COUNTED
+        ),
+        Field("notes", "Notes", "lines", rows=2),
+    )
+)

@@ -1,0 +1,100 @@
+"""The forms of a swatch: how it was knitted, what lies between its marks, and its readings at a stage."""
+
+from __future__ import annotations
+
+from fitcheck.records.places import Path
+from webui.forms.drafts import Draft
+from webui.forms.fields import NOWHERE, Document, Field, Form, named
+from webui.forms.typed import GRAMS, HOURS, ROWS, STITCHES, STRANDS
+
+STAGES = (
+    ("blocked", "washed, blocked and dry"),
+    ("off_machine", "just off the machine"),
+    ("rested", "rested, not washed"),
+    ("hung", "hung with its load"),
+)
+BLOCKINGS = (("", "not said"), ("patted", "laid and patted"), ("pinned", "pinned"), ("steamed", "steamed"))
+RULES = (
+    ("between", "the number between the marks"),
+    ("centre_to_centre", "marked needles, tape from centre to centre"),
+    ("inner_edge_to_inner_edge", "marked needles, tape from inner edge to inner edge"),
+)
+
+
+class KnittedForm(Form):
+    """Stitches and rows between the marks: one number, or the two marked needles or rows."""
+
+    def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
+        """As of every form; the stitches are needed."""
+        rule, example = draft.text("rule") or "between", ", 40 for example" if document is None else ""
+        document = super().read(draft, unit, document, under)
+        for name in ("stitches", "rows"):
+            marked = draft.text(f"{name}_first") or draft.text(f"{name}_last")
+            if rule == "between" and marked:
+                draft.refuse("rule", f"With a marked needle or row ({marked}) one of the two ways by marks.")
+            if rule != "between" and draft.text(name):
+                draft.refuse(name, "Empty where the marks are counted by needles or rows; these stand below.")
+            span = document.pop(name, {})
+            span.pop("rule", None)
+            if span:
+                document[name] = {**span, "rule": rule}
+        if "stitches" not in document:
+            field = "stitches" if rule == "between" else "stitches_first"
+            draft.refuse(field, f"The number of stitches between the marks{example}.")
+        return document
+
+
+KNITTED = KnittedForm(
+    (
+        Field("name", "Name", hint="left empty: yarn and dial", group="knitted"),
+        Field("dial", "Dial", hint="for example 7; one mark up is 7.1 or 7+"),
+        Field("yarn", "Yarn", "choice", choices=named("yarns", "not said"), group="knitted"),
+        Field("lot", "Lot", group="knitted"),
+        Field("strands", "Strands", "count", group="knitted", own=STRANDS, begin="1"),
+        Field("machine", "Machine", "choice", choices=named("machines", "not said"), group="knitted"),
+        Field("carriage", "Carriage", group="knitted"),
+        Field("mast_tension", "Mast tension", group="knitted"),
+        Field("weights", "Weights", group="knitted"),
+        Field("needle_arrangement", "Needles", hint="for example every needle, every second", group="knitted"),
+        Field("stitch_pattern", "Stitch pattern", hint="for example plain", group="knitted"),
+        Field("notes", "Notes", "lines", rows=2),
+        Field(
+            "rule", "How the marks are counted", "choice", choices=RULES, place=("stitches", "rule"), begin="between"
+        ),
+        Field("stitches", "Stitches between the marks", "count", place=("stitches", "count"), own=STITCHES),
+        Field("stitches_first", "First marked needle", "count", place=("stitches", "first"), group="marks"),
+        Field("stitches_last", "Last marked needle", "count", place=("stitches", "last"), group="marks"),
+        Field("rows", "Rows between the marks", "count", place=("rows", "count"), own=ROWS),
+        Field("rows_first", "First marked row", "count", place=("rows", "first"), group="marks"),
+        Field("rows_last", "Last marked row", "count", place=("rows", "last"), group="marks"),
+    )
+)
+READINGS = Form(
+    (
+        Field("across", "Width between the marks", "readings"),
+        Field("along", "Height between the marks", "readings"),
+        Field("by", "Who measures", place=NOWHERE),
+    )
+)
+"""More readings of a stage that is there."""
+STAGE = Form(
+    (
+        Field("kind", "The swatch is", "pick", choices=STAGES, begin="blocked"),
+        Field("on", "On", "day", group="stage"),
+        Field(
+            "hours",
+            "Hours since",
+            "decimal",
+            "since it came off the machine, or dry after blocking",
+            group="stage",
+            own=HOURS,
+        ),
+        Field("treatment", "Washed how", hint="for example hand wash, 30 degrees", group="stage"),
+        Field("blocking", "Blocked", "choice", choices=BLOCKINGS, group="stage"),
+        Field("grams", "Weighs", "decimal", group="stage", after="g", own=GRAMS),
+        Field("load_grams", "Hung with", "decimal", group="stage", after="g", own=GRAMS),
+        *READINGS.parts,
+    )
+)
+NEW = Form((*KNITTED.parts, *STAGE.parts))
+"""All of a new swatch, as its page draws it: KNITTED reads the swatch and STAGE its first stage."""

@@ -1,0 +1,78 @@
+"""What a person types into a field: numbers, lengths, several readings at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from typing import Any
+
+from fitcheck.records.lengths import LengthError, read_length
+
+NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
+_NUMBER_WITH_UNIT = re.compile(rf"({NUMBER.pattern})\s*([^\W\d_]+\.?|%)?")
+
+STITCHES, ROWS = ("st", "sts", "stitch", "stitches"), ("r", "row", "rows")
+GRAMS = ("g", "gr", "gram", "grams", "gramme", "grammes")
+HOURS = ("h", "hr", "hrs", "hour", "hours")
+METRES = ("m", "metre", "metres", "meter", "meters")
+STRANDS = ("strand", "strands", "end", "ends")
+PERCENT = ("%", "percent")
+"""What a number may have behind it, by what it counts."""
+
+
+def as_number(text: str, own: Collection[str] = ()) -> float | int | str:
+    """A typed number, either decimal mark; anything else as it is.
+
+    own  what may stand behind it: the words for what the field counts
+
+    >>> as_number("350 g", ("g",)), as_number("84sts.", ("sts",)), as_number("84 rows", ("sts",))
+    (350, 84, '84 rows')
+    """
+    number = _NUMBER_WITH_UNIT.fullmatch(text)
+    if number is None or (number[2] and number[2].casefold().rstrip(".") not in own):
+        return text
+    plain = number[1].replace(",", ".").replace("−", "-")
+    return float(plain) if "." in plain else int(plain)
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A typed length with its unit: "52" in cm becomes "52 cm"; what is no length stays as it is."""
+    try:
+        read_length(text, signed=True)
+    except LengthError as error:
+        return f"{text} {unit}" if error.code == "no_unit" else text
+    return text
+
+
+def without_unit(text: str, unit: str, own: str) -> str:
+    """A length as a field shows it whose bare figures are of `unit`: without its unit where that is the same.
+
+    own  the unit that the length was typed in
+
+    >>> without_unit("52 cm", "cm", "cm"), without_unit("52", "in", "cm"), without_unit("20 in", "cm", "in")
+    ('52', '52 cm', '20 in')
+    """
+    if any(letter.isalpha() or letter in "\"'″′" for letter in text):
+        return text.removesuffix(f" {unit}")
+    return text if own == unit else f"{text} {own}"
+
+
+def reading(text: str, unit: str, **more: Any) -> dict[str, Any]:
+    """A reading as it was typed, with the unit that bare figures of the form are in."""
+    return {"text": text, "unit": unit, **{name: value for name, value in more.items() if value}}
+
+
+def several(text: str) -> list[str]:
+    """Readings typed in one field: "51.8 52.0", "51,8; 52,0", one a line; fractions keep their whole number.
+
+    >>> several("20 1/8; 20 1/4")
+    ['20 1/8', '20 1/4']
+    >>> several("51,8 52,0")
+    ['51,8', '52,0']
+    """
+    texts: list[str] = []
+    for part in re.split(r"[;\n\r|]+|,\s+", text):
+        words = part.split()
+        apart = len(words) > 1 and all(NUMBER.fullmatch(word) for word in words)
+        texts += words if apart else [part.strip()] if words else []
+    return texts
