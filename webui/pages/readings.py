@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -136,12 +136,20 @@ class Asked:
         return f"Keep {self.question.read}"
 
 
-def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:
-    """What is unlikely about one record that stands by itself: a garment, a swatch, a person, a size table."""
+def asked_of_each(kind: str, records: Sequence[Any], household: Household) -> dict[str, list[Asked]]:
+    """What is unlikely about records that stand by themselves, by key: garments, swatches, people or size tables."""
     people = household.wearers if kind == "garments" else []
-    alone = {name: [] for name in KINDS} | {"wearers": people, kind: [record]}
-    asked = questions(household.model_copy(update=alone))
-    return [Asked(question) for question in asked if question.place.kind == kind]
+    alone = {name: [] for name in KINDS} | {"wearers": people, kind: list(records)}
+    asked: dict[str, list[Asked]] = {record.id: [] for record in records}
+    for question in questions(household.model_copy(update=alone)):
+        if question.place.kind == kind:
+            asked[question.place.key].append(Asked(question))
+    return asked
+
+
+def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:
+    """What is unlikely about one such record."""
+    return asked_of_each(kind, [record], household)[record.id]
 
 
 def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored | Refusal:

@@ -19,7 +19,7 @@ from fitcheck.records.named import named_by
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
 from webui.pages import ground
-from webui.pages.readings import Asked, asked_about
+from webui.pages.readings import Asked, asked_of_each
 from webui.pages.shelves import unanswered
 from webui.service import service
 
@@ -68,7 +68,7 @@ def answer_for(household: Household, yarn: str, machine: str, swatches: list[Swa
 
 def asked_in(household: Household, swatches: Sequence[Swatch]) -> dict[str, list[Asked]]:
     """What is asked about swatches and not answered, by their key; a fabric is known without it."""
-    return {one.id: asked for one in swatches if (asked := asked_about(KIND, one, household))}
+    return {key: asked for key, asked in asked_of_each(KIND, swatches, household).items() if asked}
 
 
 @pages.get("")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -17,7 +17,7 @@ from fitcheck.records.households import Household
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
 from webui.pages import ground, invented
-from webui.pages.readings import asked_about
+from webui.pages.readings import Asked, asked_of_each
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.unanswered import without
 from webui.pages.shelves.wardrobe_measures import (
@@ -54,7 +54,8 @@ def wardrobe() -> Response:
     total = store.count(KIND)
     shown = [garments[one.key] for one in found.records if one.key in garments]
     people = store.records("wearers", list({one.wearer for one in shown if one.wearer}))
-    cards = [_card(garment, people) for garment in shown]
+    asked = asked_of_each(KIND, shown, Household.model_construct(wearers=list(people.values())))
+    cards = [_card(garment, people, asked[garment.id]) for garment in shown]
     _draw(cards)
     mixed = total > len(shown) or any(not one["invented"] for one in cards)
     return ground.show(
@@ -73,9 +74,7 @@ def wardrobe() -> Response:
     )
 
 
-def _card(garment: Garment, people: Mapping[str, Any]) -> dict[str, Any]:
-    alone = Household.model_construct(wearers=list(people.values()), garments=[garment])
-    asked = asked_about(KIND, garment, alone)
+def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Asked]) -> dict[str, Any]:
     values = newest_values(without(garment, asked))
     lengths = body_measures({key: value.value for key, value in values.items()})
     return {
