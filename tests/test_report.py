@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+from fitcheck.advice.fabric.answer import FabricAnswer
+from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
@@ -164,6 +166,16 @@ def test_unknown_makes_and_pieces_are_named_with_those_that_are_there():
         report(household(make={"bust": 3}))
 
 
+def uncounted(make: str) -> FabricAnswer:
+    """The fabric of a make of the demo had nobody counted the chest of its back: that knitted it at dial 7."""
+    data = json.loads(DEMO.read_bytes())
+    del next(one for one in data["makes"] if one["id"] == make)["pieces"][0]["counts"]["chest"]
+    fabric = report(data, make=make).fabric
+    assert fabric is not None
+    assert fabric.dial == fabric.dials.keeps == "7"
+    return fabric
+
+
 def test_a_count_in_doubt_feeds_neither_the_plan_nor_the_fabric():
     found = report(DEMO, make="grey_miscounted")
     plan = next(one for one in found.actions if one.code == found.recommendation.then)
@@ -175,7 +187,8 @@ def test_a_count_in_doubt_feeds_neither_the_plan_nor_the_fabric():
     assert chest.count - chest.stitches == 124
     assert chest.stitches > 0
     assert found.fabric is not None
-    assert "back" not in {one.key for one in found.fabric.specimens}
+    assert LeftOut("back", "count_in_doubt", "chest") in found.fabric.left_out
+    assert found.fabric.gauge == uncounted("grey_miscounted").gauge
 
 
 def test_counted_on_the_piece_the_plan_says_stitches_again():
@@ -397,4 +410,5 @@ def test_a_count_that_is_asked_about_feeds_neither_the_explanation_nor_the_plan_
     at_the_chest = [one for way in found.actions for one in way.alterations if one.point == "chest"]
     assert at_the_chest
     assert all(one.stitches is None and one.count is None for one in at_the_chest)
-    assert {one.key for one in found.fabric.specimens} == {"grey_at_6", "grey_at_7", "grey_at_8"}
+    assert LeftOut("back", "count_in_doubt", "chest") in found.fabric.left_out
+    assert found.fabric.gauge == uncounted("grey_pullover").gauge

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,6 +17,7 @@ from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.piece import VAGUE, CountedDirection, PieceReading, piece_posterior
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import POINTS
+from fitcheck.records.stages import PieceStage
 from fitcheck.reports.given import Doubts, Given, Hands
 
 NINE_IN_TEN = 1.6449
@@ -55,7 +56,7 @@ class Read:
 def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric: FabricOf | None) -> Targets:
     """What the piece must measure at every point beside what it measures; counts that are asked about are left out."""
     asked = {point for key, point in doubts.asked if key == piece.id}
-    stitch, row = _sizes(given.make, piece, hands, fabric)
+    stitch, row = _sizes(given.make, piece, hands, asked, fabric)
     whole = targets(
         given.make,
         piece,
@@ -71,28 +72,33 @@ def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric:
     return replace(whole, points=tuple(points))
 
 
-def _sizes(make: Make, piece: Piece, hands: Hands, fabric: FabricOf | None) -> tuple[Estimate | None, Estimate | None]:
+def _sizes(
+    make: Make, piece: Piece, hands: Hands, asked: set[str], fabric: FabricOf | None
+) -> tuple[Estimate | None, Estimate | None]:
     """Stitch width and row height for what the seams swallow [mm]: the piece's own, before the wash the fabric's."""
     place = stage_of(piece)
     if place is None:
         return None, None
     if piece.stages[place].kind != "blocked":
         return _sizes_of_fabric(fabric)
-    return _size(make, piece, place, "across", hands), _size(make, piece, place, "along", hands)
-
-
-def _size(make: Make, piece: Piece, place: int, direction: CountedDirection, hands: Hands) -> Estimate | None:
-    """Stitch width or row height that the piece itself tells at a stage [mm]; None without a counted point."""
     stage = piece.stages[place]
+    sure = {key: count for key, counts in piece.counts.items() if (count := counts.best) and key not in asked}
+    return _size(make, stage, sure, "across", hands), _size(make, stage, sure, "along", hands)
+
+
+def _size(
+    make: Make, stage: PieceStage, counts: Mapping[str, int], direction: CountedDirection, hands: Hands
+) -> Estimate | None:
+    """Stitch width or row height that the piece itself tells at a stage [mm]; None without a counted point."""
     bands = {band.edge for band in make.bands if band.how != "added_later"}
     counted = []
     for key, readings in stage.readings.items():
-        counts, point = piece.counts.get(key), POINTS[key]
-        if point.direction != direction or not counts or direction in stage.pinned:
+        point = POINTS[key]
+        if point.direction != direction or key not in counts or direction in stage.pinned:
             continue
         read = taped(readings, hands.tape)
-        if read is not None and counts.best and not (direction == "along" and point.band in bands):
-            counted.append(PieceReading(counts.best, read.estimate))
+        if read is not None and not (direction == "along" and point.band in bands):
+            counted.append(PieceReading(counts[key], read.estimate))
     if not counted:
         return None
     own = piece_posterior(counted, VAGUE[direction])

@@ -105,8 +105,7 @@ def _fabric(told: Steps) -> FabricOf | None:
     beside = any(piece is not given.piece and piece.stages for piece in given.make.pieces)
     if not given.swatches and not beside:
         return None
-    without = frozenset(key for key, _ in told.doubts.counts)
-    return fabric_of(given.make, given.household, told.hands.tape, without=without)
+    return fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
 
 
 def _others(told: Steps) -> FabricOf | None:
@@ -114,7 +113,7 @@ def _others(told: Steps) -> FabricOf | None:
     if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
         return None
     without = frozenset({piece.id})
-    return fabric_of(given.make, given.household, told.hands.tape, without=without)
+    return fabric_of(given.make, given.household, told.hands.tape, without=without, doubts=told.doubts.counts)
 
 
 def _targets(told: Steps) -> Targets | None:
