@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from fitcheck.records.faults import Fault
     from fitcheck.records.households import Household
     from fitcheck.records.makes import Make
+    from fitcheck.reports.steps import Steps
     from fitcheck.words import Unit
     from fitcheck.words.questions import WrittenQuestion
 
@@ -31,39 +32,36 @@ def report(arguments: argparse.Namespace) -> int:
 
 def fabric(arguments: argparse.Namespace) -> int:
     """What a make's fabric does."""
-    from fitcheck.advice.fabric.answer import fabric_answer
+    from fitcheck.reports.parts import fabric_told
     from fitcheck.terminal.fabric import printed_fabric
     from fitcheck.words.data import json_text
 
-    asked = _asked_make(arguments)
+    asked = _asked_steps(arguments)
     if asked is None:
         return DATA_WRONG
-    household, make, unit = asked
-    answer = fabric_answer(make, household)
+    told, unit = asked
+    answer = fabric_told(told)
     _say_part(arguments, json_text(answer, indent=2), lambda: printed_fabric(answer, unit, width=width()))
     return DONE
 
 
 def sizes(arguments: argparse.Namespace) -> int:
     """Which size's numbers to knit."""
-    from fitcheck.advice.fabric.of_make import fabric_of, tape_of
-    from fitcheck.advice.sizes.which_size import sizes_of
+    from fitcheck.reports.parts import fabric_told, sizes_told
     from fitcheck.terminal.sizes import printed_sizes
     from fitcheck.words.data import json_text
 
-    asked = _asked_make(arguments)
+    asked = _asked_steps(arguments)
     if asked is None:
         return DATA_WRONG
-    household, make, unit = asked
-    pool = tape_of(make, household)
-    known = fabric_of(make, household, pool)
-    answer = sizes_of(make, household, known.fabric if known.specimens else None, pool=pool, dial=known.dial)
+    told, unit = asked
+    answer = sizes_told(told, fabric_told(told) if told.given.swatches else None)
     _say_part(arguments, json_text(answer, indent=2), lambda: printed_sizes(answer, unit, width=width()))
     return DONE
 
 
-def _asked_make(arguments: argparse.Namespace) -> tuple[Household, Make, Unit] | None:
-    """The household, the make asked for and the unit of the answer; None after saying what is wrong."""
+def _asked_steps(arguments: argparse.Namespace) -> tuple[Steps, Unit] | None:
+    """The steps of the make asked for and the unit of the answer; None after saying what is wrong."""
     household = _opened(arguments.file)
     if household is None:
         return None
@@ -71,9 +69,11 @@ def _asked_make(arguments: argparse.Namespace) -> tuple[Household, Make, Unit] |
     if missing:
         complain(missing)
         return None
-    make = next(one for one in household.makes if arguments.make in (None, one.id))
+    from fitcheck.reports.choose import chosen
+    from fitcheck.reports.steps import steps
+
     own: Unit = "cm" if household.unit == "m" else household.unit
-    return household, make, arguments.unit or own
+    return steps(chosen(household, arguments.make)), arguments.unit or own
 
 
 def _say_part(arguments: argparse.Namespace, data: str, text: Callable[[], str]) -> None:

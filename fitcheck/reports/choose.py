@@ -5,6 +5,7 @@ from __future__ import annotations
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
+from fitcheck.reports.given import Given, given_of
 
 
 class ReportError(FitcheckError, LookupError):
@@ -38,3 +39,9 @@ def chosen_piece(make: Make, key: str | None) -> Piece | None:
     read = [piece for piece in make.standing if any(stage.readings or stage.overhangs for stage in piece.stages)]
     chosen = read or make.standing
     return chosen[-1] if chosen else None
+
+
+def chosen(household: Household, make: str | None = None, piece: str | None = None) -> Given:
+    """What the answers on a make and a piece of it are a function of; without keys as above. Raises ReportError."""
+    own = chosen_make(household, make)
+    return given_of(own, household, chosen_piece(own, piece))

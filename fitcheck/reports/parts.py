@@ -10,32 +10,55 @@ from fitcheck.reports.steps import Steps
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.answer import FabricAnswer
     from fitcheck.advice.sizes.answers import SizesAnswer
+    from fitcheck.advice.sizes.table import TableLooked
 
 
-def fabric_and_sizes(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None]:
+def parts_of(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None]:
     """What the swatches and the size table answer, where the make has them."""
-    given, known, pool = told.given, told.fabric, told.hands.tape
+    given = told.given
     if not given.swatches and given.make.size_table is None:
         return None, None
+    looked = _looked_at(told)
+    fabric = fabric_told(told, looked) if given.swatches else None
+    return fabric, sizes_told(told, fabric, looked) if given.make.size_table is not None else None
+
+
+def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
+    """What the make's fabric does; a piece that is all there is tells its own, though nothing else by it.
+
+    looked  the size table checked already
+    """
     from fitcheck.advice.fabric.answer import fabric_answer
-    from fitcheck.advice.sizes.table import look_at_table
+    from fitcheck.advice.fabric.of_make import fabric_of
+
+    given = told.given
+    known = told.fabric or fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
+    return fabric_answer(given.make, given.household, known, looked or _looked_at(told))
+
+
+def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | None = None) -> SizesAnswer:
+    """Which size's numbers to knit, at the dial of what comes next; before a piece is there at the advised one too.
+
+    fabric  what the swatches answer; None without any
+    looked  the size table checked already
+    """
     from fitcheck.advice.sizes.which_size import sizes_of
 
-    looked = look_at_table(given.make, given.household, pool)
-    fabric = None
-    if given.swatches and known is not None:
-        fabric = fabric_answer(given.make, given.household, pool, known, looked=looked)
-    if given.make.size_table is None:
-        return fabric, None
+    given, known = told.given, told.fabric
     # What is seamed to a piece keeps its dial, whatever another would bring.
     best = fabric.dials.best if fabric is not None and fabric.dials.keeps is None else None
-    sizes = sizes_of(
+    return sizes_of(
         given.make,
         given.household,
         known.fabric if known else None,
-        pool=pool,
+        pool=told.hands.tape,
         dial=known.dial if known else None,
-        looked=looked,
+        looked=looked or _looked_at(told),
         advised=None if best is None or isinstance(best, CannotSay) else best.position,
     )
-    return fabric, sizes
+
+
+def _looked_at(told: Steps) -> TableLooked:
+    from fitcheck.advice.sizes.table import look_at_table
+
+    return look_at_table(told.given.make, told.given.household, told.hands.tape)

@@ -19,14 +19,13 @@ from fitcheck.estimates.numbers import CannotSay, quantity
 from fitcheck.records.households import Household
 from fitcheck.records.points import ORDER
 from fitcheck.reports.actions import actions_of
-from fitcheck.reports.choose import chosen_make, chosen_piece
+from fitcheck.reports.choose import chosen
 from fitcheck.reports.decided import Decided, to_knit
 from fitcheck.reports.digest import digest_of
 from fitcheck.reports.first import first_of
-from fitcheck.reports.given import given_of
 from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
-from fitcheck.reports.parts import fabric_and_sizes
+from fitcheck.reports.parts import parts_of
 from fitcheck.reports.points import explanation_of, gauge_of, point_of
 from fitcheck.reports.shapes import SCHEMA, Advice, EaseReport, ExplanationReport, Head, PointReport, Report
 from fitcheck.reports.steps import Steps, steps
@@ -49,15 +48,14 @@ def report(
     from fitcheck.records.files import open_household
 
     household = source if isinstance(source, Household) else open_household(source)
-    asked = chosen_make(household, make)
     with estimated_once():
-        return shaped(steps(given_of(asked, household, chosen_piece(asked, piece))))
+        return shaped(steps(chosen(household, make, piece)))
 
 
 def shaped(told: Steps) -> Report:
     """Put the report together from the steps of one answer."""
     given, verdict = told.given, told.judged
-    fabric, sizes = fabric_and_sizes(told)
+    fabric, sizes = parts_of(told)
     first = first_of(given, fabric, sizes)
     return Report(
         SCHEMA,

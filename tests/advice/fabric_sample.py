@@ -6,9 +6,12 @@ import json
 from copy import deepcopy
 from typing import Any
 
-from fitcheck.advice.fabric.answer import FabricAnswer, fabric_answer
+from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
 from fitcheck.records.households import Household
+from fitcheck.reports.given import given_of
+from fitcheck.reports.parts import fabric_told
+from fitcheck.reports.steps import steps
 
 STITCH, ROW = 4.40, 3.10
 """A fabric at dial 7, blocked [mm]."""
@@ -81,7 +84,7 @@ def of(*swatches: dict[str, Any], **more: Any) -> FabricOf:
 
 def answered(*swatches: dict[str, Any], **more: Any) -> FabricAnswer:
     home = household(*swatches, **more)
-    return fabric_answer(home.makes[0], home)
+    return fabric_told(steps(given_of(home.makes[0], home)))
 
 
 TABLE = {

@@ -15,9 +15,11 @@ from typing import Any
 
 import numpy as np
 
-from fitcheck.advice.fabric.answer import fabric_answer
-from fitcheck.advice.fabric.of_make import fabric_of, tape_of
+from fitcheck.advice.fabric.of_make import fabric_of
 from fitcheck.records.households import Household
+from fitcheck.reports.given import given_of, hands_of
+from fitcheck.reports.parts import fabric_told
+from fitcheck.reports.steps import steps
 
 BUDGET_MS = 20.0
 """Records to answer, the records already read."""
@@ -95,11 +97,12 @@ def main() -> None:
     """Print the table."""
     home = simulated()
     make = home.makes[0]
-    pool = tape_of(make, home)
+    given = given_of(make, home)
+    pool = hands_of(given).tape
     for name, work in (
-        ("pool of the tape", lambda: tape_of(make, home)),
+        ("pool of the tape", lambda: hands_of(given)),
         ("records to a fitted fabric", lambda: fabric_of(make, home, pool)),
-        ("records to the whole answer", lambda: fabric_answer(make, home, pool)),
+        ("records to the whole answer", lambda: fabric_told(steps(given_of(make, home)))),
     ):
         taken = median_ms(work)
         print(f"{name}: {taken:.1f} ms, {taken / BUDGET_MS:.2f} to the budget of {BUDGET_MS:g} ms")

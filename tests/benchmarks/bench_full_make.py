@@ -21,12 +21,14 @@ from typing import Any
 import numpy as np
 
 import fitcheck
-from fitcheck.advice.fabric.answer import fabric_answer
-from fitcheck.advice.fabric.of_make import fabric_of, tape_of
-from fitcheck.advice.sizes.which_size import sizes_of
+from fitcheck.advice.fabric.of_make import fabric_of
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
+from fitcheck.reports.choose import chosen
+from fitcheck.reports.given import hands_of
+from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.shapes import Report
+from fitcheck.reports.steps import steps
 from fitcheck.words.data import json_text
 
 BUDGET_MS = 40.0
@@ -172,15 +174,16 @@ def main() -> None:
     check(report)
     home: Household = open_household(raw)
     make = home.makes[0]
-    pool = tape_of(make, home)
-    known = fabric_of(make, home, pool)
+    told = steps(chosen(home))
+    fabric = fabric_told(told)
     parts: tuple[tuple[str, Callable[[], object]], ...] = (
         ("the whole report, parsing included", lambda: fitcheck.report(raw)),
         ("  parsing and checking the file", lambda: open_household(raw)),
-        ("  pool of the tape", lambda: tape_of(make, home)),
-        ("  the fabric fitted", lambda: fabric_of(make, home, pool)),
-        ("  the fabric answered, fit included", lambda: fabric_answer(make, home, pool)),
-        ("  the sizes", lambda: sizes_of(make, home, known.fabric, pool=pool, dial=known.dial)),
+        ("  pool of the tape", lambda: hands_of(told.given)),
+        ("  the fabric fitted", lambda: fabric_of(make, home, told.hands.tape)),
+        ("  the steps", lambda: steps(told.given)),
+        ("  the fabric answered", lambda: fabric_told(told)),
+        ("  the sizes", lambda: sizes_told(told, fabric)),
         ("  the report as JSON", lambda: json_text(report)),
     )
     print(f"{len(raw) / 1024:.0f} kB, {raw.count(b'laying')} readings; best and median of 25")

@@ -7,9 +7,6 @@ import re
 
 import pytest
 
-from fitcheck.advice.fabric.answer import fabric_answer
-from fitcheck.advice.fabric.of_make import fabric_of, tape_of
-from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.drawing.cards import UNITS_PER_MM, card, card_bar
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import Click, DialChart, Knitted, chart_of, dial_line
@@ -18,6 +15,9 @@ from fitcheck.drawing.notebook import report_html
 from fitcheck.drawing.outline import outline_of
 from fitcheck.drawing.rows import Row, scale_for
 from fitcheck.drawing.sizes_rulers import SizeMark, SizesAtPoint, sizes_at_points, sizes_ruler, sizes_span
+from fitcheck.reports.given import given_of
+from fitcheck.reports.parts import fabric_told, sizes_told
+from fitcheck.reports.steps import Steps, steps
 from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed, text_boxes
 
 
@@ -27,6 +27,10 @@ def floats(text):
 
 def make(key="grey_pullover"):
     return next(one for one in household().makes if one.id == key)
+
+
+def told(key: str = "grey_pullover") -> Steps:
+    return steps(given_of(make(key), household()))
 
 
 @pytest.mark.parametrize(
@@ -57,7 +61,7 @@ def test_changes_stand_on_one_axis_at_their_numbers():
 
 
 def test_a_fabrics_rows_are_its_swatches_and_the_next_piece():
-    answer = fabric_answer(make(), household())
+    answer = fabric_told(told())
     rows = changes_of(answer, "off_machine", "along")
     assert len(rows) == 4
     assert [one.kind for one in rows] == ["read", "read", "read", "next"]
@@ -124,7 +128,7 @@ def test_the_dial_chart_puts_every_number_at_its_place():
 
 @pytest.mark.parametrize("key", [one.id for one in household().makes])
 def test_every_demo_fabric_can_be_drawn(key):
-    answer = fabric_answer(make(key), household())
+    answer = fabric_told(told(key))
     chart = chart_of(answer)
     assert chart is not None
     read = [one for one in answer.specimens if one.dial and any(g.stage == "blocked" for g in one.gauges)]
@@ -171,8 +175,7 @@ def test_a_size_outside_the_axis_is_an_arrow():
 
 
 def test_sizes_of_a_make_have_a_mark_per_size_at_every_width():
-    known = fabric_of(make(), household(), tape_of(make(), household()))
-    answer = sizes_of(make(), household(), known.fabric)
+    answer = sizes_told(told(), None)
     points = sizes_at_points(answer)
     assert [one.key for one in points][:2] == ["shoulder_width", "chest"]
     for one in points:

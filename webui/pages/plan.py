@@ -9,10 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import ClickReport, fabric_answer
-from fitcheck.advice.fabric.of_make import fabric_of, tape_of
 from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
-from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
 from fitcheck.estimates.numbers import CannotSay
@@ -20,6 +17,9 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, POINTS
+from fitcheck.reports.given import given_of
+from fitcheck.reports.parts import fabric_told, sizes_told
+from fitcheck.reports.steps import beside_size, steps
 from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
@@ -225,20 +225,15 @@ def _answer(draft: Draft, household: Household) -> dict[str, Any]:
         tables.append(own_table := _try(draft, "size_tables", f"{KEY}-table", table, household))
     with_plan = household.model_copy(update={"swatches": swatches, "size_tables": tables})
     make: Make = _try(draft, "makes", KEY, document, household)
-    pool = tape_of(make, with_plan)
-    known = fabric_of(make, with_plan, pool) if make.swatches else None
-    fabric = known.fabric if known else None
-    dial = known.dial if known else None
-    found = fabric_answer(make, with_plan, pool, known) if known is not None else None
-    advised = found.dials.best.position if found is not None and isinstance(found.dials.best, ClickReport) else None
-    answer = sizes_of(make, with_plan, fabric, pool=pool, dial=dial, advised=advised)
+    told = steps(given_of(make, with_plan))
+    found = fabric_told(told) if make.swatches else None
+    answer = sizes_told(told, found)
     asked = plan_questions(draft, household, make, own_swatch, own_table, answer)
     if asked:
         return {"answer": None, "asked": asked}
     beside = answer.size(draft.text("beside")) if draft.text("beside") else None
     if beside is not None and beside.name != answer.best:
-        named = make.model_copy(update={"size": beside.name})
-        answer = sizes_of(named, with_plan, fabric, pool=pool, dial=dial, advised=advised)
+        answer = sizes_told(beside_size(told, beside.name), found)
     given = answer_parts(answer)
     if found is not None:
         chart = chart_of(found)

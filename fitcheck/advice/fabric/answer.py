@@ -9,15 +9,14 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, fabric_of, tape_of
-from fitcheck.advice.sizes.table import TableLooked, look_at_table, printed_gauge_mm
+from fitcheck.advice.fabric.of_make import FabricOf, LeftOut
+from fitcheck.advice.sizes.table import TableLooked, printed_gauge_mm
 from fitcheck.advice.target.parts import Notes
 from fitcheck.estimates.fabric.answers import MM_PER_4IN, PercentChange
 from fitcheck.estimates.fabric.assumptions import DIRECTIONS, Direction
 from fitcheck.estimates.fabric.fit import BLOCKED, Gauge, Slope, StitchSize
 from fitcheck.estimates.line import Line, line_through
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
-from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
 from fitcheck.records.machines import Dial, written_dial
 from fitcheck.records.makes import Make
@@ -209,23 +208,13 @@ class FabricAnswer:
     learned: tuple[str, ...]
 
 
-def fabric_answer(
-    make: Make,
-    household: Household,
-    pool: Pool | None = None,
-    known: FabricOf | None = None,
-    *,
-    looked: TableLooked | None = None,
-) -> FabricAnswer:
+def fabric_answer(make: Make, household: Household, known: FabricOf, looked: TableLooked) -> FabricAnswer:
     """Answer what a make's fabric does, from no swatch at all to dozens.
 
-    pool   repeatability of the tape; None pools every reading of the make with the household's
-    known  the fitted fabric of this make, where it is at hand
-    looked its points and the check of its size table, where they are at hand
+    known   the fitted fabric of this make
+    looked  its points and the check of its size table
     """
-    pool = tape_of(make, household) if pool is None else pool
-    looked = looked or look_at_table(make, household, pool)
-    return _Answer(make, household, looked, known or fabric_of(make, household, pool)).answer()
+    return _Answer(make, household, looked, known).answer()
 
 
 class _Answer:

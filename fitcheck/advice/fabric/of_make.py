@@ -14,7 +14,6 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, TypeVar
 
-from fitcheck.advice.hands import pools
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.estimates.fabric.assumptions import DIRECTIONS, FIBRES, Direction, Prior
 from fitcheck.estimates.fabric.fit import (
@@ -144,21 +143,6 @@ def fabric_of(
     shifts = {key: shift for key, shift in found.items() if shift is not None}
     assumptions = assumptions_for(fitted.fibre, tuple(shifts.values()))
     return fitted.fit(assumptions, tuple(shifts))
-
-
-def tape_of(make: Make, household: Household) -> Pool:
-    """Pool the hand of every tape reading of a make: pieces, swatches and the garment that it fits."""
-    swatches = _swatches(make, household)
-    readings: list[Sequence[Reading]] = [
-        one for piece in make.pieces for stage in piece.stages for one in stage.readings.values()
-    ]
-    garment = by_key(household.garments, make.fits.garment)
-    for occasion in garment.occasions if garment else ():
-        if occasion.id == make.fits.occasion:
-            readings += list(occasion.readings.values())
-    readings += [one for swatch in swatches for stage in swatch.stages for one in (stage.across, stage.along)]
-    reads = frozenset({make.id, *make.swatches, *([garment.id] if garment else [])})
-    return pools(readings, [], household.tape, reads)[0]
 
 
 def _shift_of(key: str, household: Household, pool: Pool | None) -> FinishedShift | None:

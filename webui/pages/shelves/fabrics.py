@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, request
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, fabric_answer
+from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
@@ -17,6 +17,9 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.named import named_by
 from fitcheck.records.swatches import Swatch
+from fitcheck.reports.given import given_of
+from fitcheck.reports.parts import fabric_told
+from fitcheck.reports.steps import steps
 from fitcheck.words import fabric as words_fabric
 from webui.pages import ground
 from webui.pages.readings import Asked, asked_of_each
@@ -63,7 +66,7 @@ def answer_for(household: Household, yarn: str, machine: str, swatches: list[Swa
     )
     records = named_by(make, without).model_copy(update={"makes": [make]})
     key = records.model_dump_json(exclude_defaults=True)
-    return service().cache.get("fabric", key, lambda: fabric_answer(make, without))
+    return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, without))))
 
 
 def asked_in(household: Household, swatches: Sequence[Swatch]) -> dict[str, list[Asked]]:

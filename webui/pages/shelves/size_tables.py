@@ -10,12 +10,14 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck import words
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.advice.sizes.printed_round import PrintedRound, printed_round
-from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.lengths import UNITS, read_length, write_bare
 from fitcheck.records.makes import Make
 from fitcheck.records.size_tables import SizeTable
+from fitcheck.reports.given import given_of
+from fitcheck.reports.parts import sizes_told
+from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
 from fitcheck.words import phrases as words_phrases
 from fitcheck.words import sizes as words_sizes
@@ -167,7 +169,7 @@ def _half(text: str) -> str:
 def _checked(one: SizeTable) -> SizesAnswer:
     household = ground.household()
     make = Make(id="looked-at", name=one.name, size_table=one.id)
-    return sizes_of(make, household.model_copy(update={"size_tables": [one]}), None)
+    return sizes_told(steps(given_of(make, household.model_copy(update={"size_tables": [one]}))), None)
 
 
 def _check_words(one: SizeTable) -> list[str]:
