@@ -372,3 +372,30 @@ def test_every_fault_is_listed_at_once() -> None:
 
 def test_a_check_without_questions_is_one_line() -> None:
     assert printed_check((), open_household(household()), "h.json") == "h.json: nothing to put right, nothing to ask.\n"
+
+
+def test_a_piece_far_from_the_sweater_everywhere_asks_first_whether_it_is_the_right_one():
+    half = {"shoulder_width": ["29.0"], "chest": ["38.0"], "armhole_depth": ["14.5"], "body_length": ["44.0"]}
+    far = report(household(**half, hem=["35"], neck_width=["12"], waist=["33"]))
+    assert far.right_sweater is not None
+    assert far.right_sweater.smaller
+    assert printed(far).startswith("Is this the right sweater? The back is more than a quarter smaller than ")
+    assert report(household()).right_sweater is None
+
+
+def test_the_counts_for_the_rest_stand_in_columns_with_what_they_give():
+    front = {"chest": 122, "hem": 116}
+    typed = household()
+    typed["makes"][0]["planned"] = {"front": front}
+    answer = report(typed)
+    assert answer.rest is not None
+    text = printed(answer, width=60)
+    of_rest = text[text.index("Counts for the rest") :].split("\n\n\n")[0].split("\n")
+    assert max(map(len, of_rest)) <= 60
+    table = [line for line in of_rest[of_rest.index("  The front") :] if line.startswith("    ")]
+    assert table[0].split() == ["point", "planned", "knit", "gives"]
+    chest = next(line for line in table if line.lstrip().startswith("chest"))
+    # 122 planned stitches and the advised change make what is to be knitted.
+    step = next(count.step for piece in answer.rest.pieces for count in piece.counts if count.key == "chest")
+    assert step > 0
+    assert chest.split()[1:4] == ["122", str(122 + step), "st"]

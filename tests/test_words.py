@@ -170,7 +170,7 @@ def a_report(recommendation: Advice | CannotSay, *actions: ActionReport, **more:
         to_knit=("front", "sleeve"),
     )
     fields: dict[str, Any] = {
-        "schema": "fitcheck-report/1",
+        "schema": "fitcheck-report/2",
         "digest": "0" * 64,
         "head": head,
         "recommendation": recommendation,

@@ -27,6 +27,7 @@ from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
 from fitcheck.reports.parts import parts_of
 from fitcheck.reports.points import explanation_of, gauge_of, point_of
+from fitcheck.reports.rest import rest_of, right_sweater_of
 from fitcheck.reports.shapes import SCHEMA, Advice, EaseReport, ExplanationReport, Head, PointReport, Report
 from fitcheck.reports.steps import Steps, steps
 
@@ -57,13 +58,14 @@ def shaped(told: Steps) -> Report:
     given, verdict = told.given, told.judged
     fabric, sizes = parts_of(told)
     first = first_of(given, fabric, sizes)
+    actions, points = actions_of(told), _points(told)
     return Report(
         SCHEMA,
         digest_of(given),
         _head(told),
         _advice(told),
-        actions_of(told),
-        _points(told),
+        actions,
+        points,
         dict(told.targets.refused) if told.targets else {},
         _explanation(told),
         gauge_of(given.piece.id, verdict.explanation) if verdict and given.piece else (),
@@ -75,6 +77,8 @@ def shaped(told: Steps) -> Report:
         fabric,
         sizes,
         first,
+        rest_of(told, fabric, actions),
+        right_sweater_of(told, points),
     )
 
 

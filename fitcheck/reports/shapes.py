@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.advice.rest.right_sweater import RightSweater
+from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Question
 
@@ -12,7 +14,7 @@ if TYPE_CHECKING:
     from fitcheck.advice.fabric.answer import ChangeReport, DialReport, FabricAnswer
     from fitcheck.advice.sizes.answers import SizesAnswer
 
-SCHEMA = "fitcheck-report/1"
+SCHEMA = "fitcheck-report/2"
 """Name and version of the report's shape."""
 
 
@@ -252,6 +254,8 @@ class Report:
     fabric          gauge at every stage, change in finishing, dial and next swatch; None without a swatch
     sizes           which size's numbers; None without a size table
     first           what to knit first; None once a piece is there
+    rest            what is still to knit by the advice, with its counts; None where nothing is
+    right_sweater   the piece is far from the garment at every point: is it the right one?; None where it is not asked
     """
 
     schema: str
@@ -271,6 +275,8 @@ class Report:
     fabric: FabricAnswer | None = None
     sizes: SizesAnswer | None = None
     first: FirstPiece | None = None
+    rest: Rest | None = None
+    right_sweater: RightSweater | None = None
 
     @property
     def change(self) -> tuple[ChangeReport, ...]:

@@ -27,12 +27,15 @@ from fitcheck.terminal.paper import (
     padded,
     wrapped,
 )
+from fitcheck.terminal.rest import rest_lines
 from fitcheck.words import Mark, Unit
+from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
+from fitcheck.words.rest import rest_told, right_sweater_question
 
 
 def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
-    """Lay out a report: recommendation, reasons, point by point, the other ways, what was taken for granted.
+    """Lay out a report: recommendation, reasons, points, counts for the rest, other ways, what was taken for granted.
 
     unit   cm, in or mm
     width  columns, 60 or more; a longer word than that is never cut
@@ -44,6 +47,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
         page.answer(),
         page.reasons(),
         page.points(),
+        page.rest(),
         page.explanation(),
         page.listed("Gauge and ease", page.gauge()),
         page.other_ways(),
@@ -102,7 +106,11 @@ class _Page:
         return lines
 
     def answer(self) -> list[str]:
-        lines = self.wrap(words.headline(self.report, self.unit, mark=self.mark))
+        lines: list[str] = []
+        if self.report.right_sweater is not None:
+            asked = right_sweater_question(self.report.right_sweater, self.report.head, Tape(self.unit, self.mark))
+            lines = [*self.wrap(asked), ""]
+        lines += self.wrap(words.headline(self.report, self.unit, mark=self.mark))
         return [*lines, "", *self.wrap(words.stamp(self.report.head))]
 
     def reasons(self) -> list[str]:
@@ -136,6 +144,14 @@ class _Page:
 
         first, *rest = sizes_blocks(found, self.unit, width=self.width, mark=self.mark)
         return [[*heading("Which size's numbers"), *first], *rest]
+
+    # What is still to knit
+
+    def rest(self) -> list[str]:
+        if self.report.rest is None:
+            return []
+        told = rest_told(self.report.rest, Tape(self.unit, self.mark))
+        return rest_lines(told, width=self.width)
 
     # Point by point
 

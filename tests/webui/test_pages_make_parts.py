@@ -7,6 +7,10 @@ import re
 
 import pytest
 
+from fitcheck import words
+from fitcheck.reports.shaped import report
+from fitcheck.terminal.report import printed
+
 from .test_pages_make import browser, invented_file, said, undo_of  # noqa: F401 - fixtures of that page
 from .test_pages_table import heading
 
@@ -132,6 +136,28 @@ def test_a_count_that_breaks_the_repeat_or_the_bed_says_so(browser):  # noqa: F8
     browser.store.put("machines", "narrow_bed", {**stored.doc, "id": "narrow_bed", "needles": 124}, 0)
     change(browser, machine="narrow_bed")
     assert "The front’s chest: 128 is more than the 124 needles." in words_of(browser.read("/makes/grey_pullover"))
+
+
+@pytest.mark.parametrize("make", MAKES)
+def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make):  # noqa: F811
+    answer = report(browser.store.household(), make=make)
+    page, text = browser.read(f"/makes/{make}"), printed(answer)
+    assert ('id="rest"' in page) == (answer.rest is not None) == ("What a count gives" in text)
+    for piece in answer.rest.pieces if answer.rest else ():
+        title = f"The {piece.kind.replace('_', ' ')}"
+        cells = counts_of(page, title) if piece.counts else {}
+        of_piece = text[text.index(f"\n  {title}") :].split("\n\n")[0]
+        assert len(cells) == len(piece.counts)
+        for count in piece.counts:
+            name, noun = words.point_name(count.key), "st" if count.across else "rows"
+            line = re.search(rf"^    {name} .*$", of_piece, re.M)[0]
+            if count.now is not None:
+                assert f" {count.now} {noun} " in line
+                assert f"{count.now} {noun} " in " ".join(cells[name])
+            if count.gives_mm is not None:
+                gives = f"{words.figure(count.gives_mm)} cm"
+                assert line.endswith(gives)
+                assert cells[name][-2].startswith(gives)
 
 
 # The fabric

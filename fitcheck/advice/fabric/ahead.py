@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer
-from fitcheck.estimates.fabric.assumptions import DIRECTIONS
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.piece import CountedDirection
 
 
 def dial_ahead(answer: FabricAnswer, again: str | None) -> str:
@@ -22,25 +20,12 @@ def click_at(answer: FabricAnswer, dial: str) -> ClickReport | None:
     return next((click for click in answer.dials.clicks if click.dial == dial), None)
 
 
-def sizes_ahead(
-    own: Mapping[str, float], answer: FabricAnswer | None, *, again: str | None, doubted: bool
-) -> dict[str, float]:
-    """Stitch width ("across") and row height ("along") of what is knitted next [mm], as far as they are known.
+def sizes_ahead(answer: FabricAnswer, again: str | None) -> dict[CountedDirection, float]:
+    """Stitch width and row height of what is knitted next [mm]; what is only assumed is not said.
 
-    The piece's own, else what the fabric says at the dial ahead; what is only assumed is not said.
-
-    own      sizes that the piece on the table tells [mm]
-    again    dial at which it is knitted again: its own sizes are of another
-    doubted  its own sizes are in doubt: a count of it is questioned, or it is not washed and blocked yet
+    again  dial at which the advice has the piece knitted again
     """
-    known = {} if doubted or again else dict(own)
-    if answer is None:
-        return known
     click = click_at(answer, dial_ahead(answer, again))
     gauges = () if isinstance(answer.gauge, CannotSay) else answer.gauge
-    listed = (click.across, click.along) if click else gauges
-    for direction in DIRECTIONS:
-        of_fabric = next((one for one in listed if (one.stage, one.direction) == ("blocked", direction)), None)
-        if direction not in known and of_fabric is not None and of_fabric.size.basis != "assumed":
-            known[direction] = of_fabric.size.value
-    return known
+    listed = [one for one in ((click.across, click.along) if click else gauges) if one.stage == "blocked"]
+    return {gauge.direction: gauge.size.value for gauge in listed if gauge.size.basis != "assumed"}

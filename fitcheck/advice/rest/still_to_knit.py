@@ -15,6 +15,7 @@ from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
+from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
@@ -60,11 +61,11 @@ class Rest:
 def still_to_knit(
     make: Make,
     household: Household,
-    piece: Piece | None,
+    piece: Piece,
     action: Action,
     *,
     dial: str | None,
-    sizes: Mapping[str, float],
+    sizes: Mapping[CountedDirection, float],
     kinds: Sequence[PieceKind],
 ) -> Rest:
     """List what is still to knit and to change by an action.
@@ -79,7 +80,7 @@ def still_to_knit(
         return Rest()
     work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes)
     listed = [work.on_the_table(), *(work.to_come(kind) for kind in pieces_left(make, kinds))]
-    pieces = tuple(one for one in listed if one is not None and (one.counts or one.asks))
+    pieces = tuple(one for one in listed if one.counts or one.asks)
     repeat = repeat_of(make, size_table_of(make, household))
     machine = by_key(household.machines, make.machine)
     return Rest(
@@ -116,15 +117,13 @@ class _Work:
 
     make: Make
     household: Household
-    piece: Piece | None
+    piece: Piece
     action: Action
     dial: str | None
-    sizes: Mapping[str, float]
+    sizes: Mapping[CountedDirection, float]
 
-    def on_the_table(self) -> RestPiece | None:
-        """The piece on the table, where it is knitted again or altered at its end."""
-        if self.piece is None:
-            return None
+    def on_the_table(self) -> RestPiece:
+        """The piece on the table, with what is knitted again or altered of it."""
         kind = self.piece.piece
         if self.dial:
             own = {key: counts.planned for key, counts in self.piece.counts.items() if counts.planned}
@@ -153,7 +152,7 @@ class _Work:
             notes.append("taken_as_knitted")
         altered = self._altered(kind)
         for key, one in altered.items():
-            if self.piece is not None and key not in planned and one.count is not None:
+            if key not in planned and one.count is not None:
                 planned[key], like[key] = one.count - self._step(one), self.piece.piece
             if one.by == "front_rows_and_cap":
                 notes.append("cap_anew")
@@ -206,7 +205,7 @@ class _Work:
 
     def _altered(self, kind: PieceKind) -> dict[str, Alteration]:
         """What the advice changes on a piece that is still to be knitted, per point."""
-        own = self.piece.piece if self.piece else None
+        own = self.piece.piece
         bodies, sleeves = own in BODY and kind in BODY, own in SLEEVES and kind in SLEEVES
         partner = bodies and (own == "back") != (kind == "back")
         makers = {
@@ -226,7 +225,7 @@ class _Work:
         for piece in reversed(self.make.standing):
             if TWINS.get(kind) == piece.piece:
                 return piece
-        if self.piece is not None and {kind, self.piece.piece} == {"front", "back"}:
+        if {kind, self.piece.piece} == {"front", "back"}:
             return self.piece
         return None
 

@@ -10,7 +10,6 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, abort, jsonify, request
 
 from fitcheck import words
-from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.drawing.details import details
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.look import PAGE
@@ -35,7 +34,6 @@ from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
-from webui.pages.make.rest import rest_of
 from webui.pages.page_cache import kept
 from webui.pages.readings import Asked, Line, answered_words, lines_of, settle, where_of
 from webui.pages.views import PageUnit
@@ -72,8 +70,6 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
     span = span_of(found.points, unit)
     household = views.household_of(key, request.args.get("piece") or None)
     lines = lines_of(found, record, household)
-    rest = rest_of(found, record, household)
-    beside = right_sweater.asked_of(found, record)
     advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
     stored = views.store().get("makes", key)
     response = views.page(
@@ -89,11 +85,13 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         stamp=words.stamp_parts(found.head),
         advice=advice,
         facts=_facts(found, unit) if advice else [],
-        acts=_acts(found, record, rest),
+        acts=_acts(found, record),
         ways=_ways(found, unit) if advice else [],
         not_here=_not_here(found) if advice else "",
-        other_sweater=right_sweater_question(beside, found.head, Tape(unit, mark)) if beside else "",
-        rest=rest_told(rest, Tape(unit, mark)) if rest.any else None,
+        other_sweater=right_sweater_question(found.right_sweater, found.head, Tape(unit, mark))
+        if found.right_sweater
+        else "",
+        rest=rest_told(found.rest, Tape(unit, mark)) if found.rest else None,
         so_far="" if finished else _so_far(found, unit),
         at=at,
         places=_places(found),
@@ -144,7 +142,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         questions=[(Asked(one), _asked_words(found, one), one) for one in found.questions],
         cautions=[words.caution_sentence(one) for one in found.cautions],
         count=None if finished else _count_asked(found, record),
-        steps=path_of(record, found, rest),
+        steps=path_of(record, found),
         pieces=[(one.id, one.id.replace("_", " ")) for one in record.standing],
         measure_url=measure_url(record),
     )
@@ -259,7 +257,7 @@ class Act:
     main: bool = False
 
 
-def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
+def _acts(found: Report, record: Make) -> list[Act]:
     """The next act as the one main button, and what else is near."""
     measure, fits = measure_url(record), f"/makes/{record.id}/fits"
     advice = found.recommendation
@@ -288,12 +286,13 @@ def _acts(found: Report, record: Make, rest: Rest) -> list[Act]:
         return [Act(f"Read the {name} again" if name else "Read it again", to, True)]
     if advice.action == "block_again":
         return [Act("Read it again once it is dry", measure, True)]
-    if rest.changes:
+    rest = found.rest
+    if rest and rest.changes:
         return [Act(rest_title(rest), "#rest", True), again]
-    if advice.action == "knit_again" and rest.any:
+    if advice.action == "knit_again" and rest:
         return [Act("Counts for knitting it again", "#rest", True), again]
     following = [Act("Read the next piece", measure_url(record, another=True), True), again]
-    return [*following, Act(rest_title(rest), "#rest")] if rest.any else following
+    return [*following, Act(rest_title(rest), "#rest")] if rest else following
 
 
 def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
@@ -344,7 +343,7 @@ def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
     return {"key": key, "asked": f"{noun} the {words.point_name(key)}?", "why": why, "piece": piece.id}
 
 
-def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str]]:
+def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:
     """The order of the work: name, where it is, and done, next or later. Steps are never locked."""
     fits = record.fits
     read = found.head.readings > 0
@@ -356,8 +355,8 @@ def path_of(record: Make, found: Report, rest: Rest) -> list[tuple[str, str, str
         ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
         ("The test piece", measure_url(record), read and found.head.stage == "blocked" and not waits),
     ]
-    if rest.any or len(record.standing) > 1:
-        steps.append(("The rest", f"{here}#rest" if rest.any else measure_url(record), _every_piece_read(record)))
+    if found.rest or len(record.standing) > 1:
+        steps.append(("The rest", f"{here}#rest" if found.rest else measure_url(record), _every_piece_read(record)))
     if record.yarn:
         steps.append(("The yarn", f"/swatches/yarns/{record.yarn}", True))
     if record.finished:
@@ -453,7 +452,7 @@ def right(key: str) -> Response:
     """Keep the sweater that the piece is far from: its readings count as they stand, and it is not asked again."""
     before = report_or_404(key, _piece_asked())
     store, record = views.store(), make_of(key)
-    if right_sweater.asked_of(before, record) is None:
+    if before.right_sweater is None:
         return notices.go(f"/makes/{key}", "That question is answered already.")
     stored = store.get("makes", key)
     try:
