@@ -13,6 +13,7 @@ from fitcheck.drawing.overlay import LINE, SAMPLE, Body, body_of
 from fitcheck.drawing.svg import drawing, n, path, text
 from fitcheck.drawing.tapes import in_order, tape_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.records.constructions import USUAL
 from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Mark, Unit
@@ -38,7 +39,7 @@ def garment_drawing(
     unit: Unit,
     label: str,
     *,
-    construction: str = "set_in",
+    construction: str = USUAL,
     ids: str = "ga",
     mark: Mark = ".",
 ) -> tuple[str, dict[str, int]]:
@@ -62,7 +63,7 @@ def two_over_one_another(
     label: str,
     *,
     at: At = "shoulders",
-    constructions: tuple[str, str] = ("set_in", "set_in"),
+    constructions: tuple[str, str] = (USUAL, USUAL),
     ids: str = "ov",
     mark: Mark = ".",
 ) -> tuple[str, dict[str, int]]:

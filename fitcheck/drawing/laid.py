@@ -10,7 +10,7 @@ from fitcheck.drawing.outline import Outline, outline_of
 from fitcheck.drawing.svg import Point
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.reports.shapes import PointReport, Report
 
 At = Literal["shoulders", "underarm", "hem"]
@@ -104,7 +104,7 @@ def lay(report: Report, at: At = "shoulders", construction: str | None = None) -
                   the top of its cap)
     construction  as the make names it; None: what the refused points say
 
-    Returns CannotSay (``no_piece``, ``no_outline``) where nothing can be drawn, and for a raglan.
+    Returns CannotSay (``no_piece``, ``no_outline``) where nothing can be drawn.
     """
     kind = report.head.piece_kind
     if kind is None:
@@ -130,11 +130,7 @@ def lay(report: Report, at: At = "shoulders", construction: str | None = None) -
 def _guessed(report: Report) -> str:
     """The construction that the refused points tell of."""
     lacking = {key for key, reason in report.refused.items() if reason.code == NOT_THERE}
-    for one in ("drop_shoulder", "raglan"):
-        other = CONSTRUCTIONS["raglan" if one == "drop_shoulder" else "drop_shoulder"].lacks
-        if lacking & (CONSTRUCTIONS[one].lacks.keys() - other.keys()):
-            return one
-    return "drop_shoulder" if lacking else "set_in"
+    return next((key for key, built in CONSTRUCTIONS.items() if lacking <= built.lacks.keys()), USUAL)
 
 
 Lent = Callable[[Outline | None], Outline | CannotSay]

@@ -12,6 +12,7 @@ from fitcheck.drawing.outline import Outline, drawable, flat, outline_of
 from fitcheck.drawing.svg import Point, n
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES
 
 WIDTH = 288.0
@@ -71,16 +72,18 @@ class Picture:
     tapes: Mapping[str, Laid]
 
 
-def picture(piece: str, measures: Mapping[str, float], keys: Sequence[str], unit: str, *, drop: bool) -> Picture:
+def picture(
+    piece: str, measures: Mapping[str, float], keys: Sequence[str], unit: str, *, construction: str = USUAL
+) -> Picture:
     """Draw a piece from what is wanted or usual, with a tape for each point.
 
     piece     kind of piece, as in the catalogue
     measures  points of the piece [mm]; too few are replaced by a plain piece of a grown person
     keys      points to lay a tape at
     unit      cm or in: marks of the tape
-    drop      drop shoulder
+    construction  one that cannot be drawn is shown as the usual one
     """
-    shape = _outline(piece, measures, keys, drop)
+    shape = _outline(piece, measures, keys, construction)
     across = shape.half_mm * (2 if shape.mirrored else 1)
     top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
     down = shape.length_mm - top + TAPE_MM / 2
@@ -97,17 +100,18 @@ def picture(piece: str, measures: Mapping[str, float], keys: Sequence[str], unit
     return Picture(f"0 0 {n(WIDTH)} {n(height)}", view.closed(shape), height, tapes)
 
 
-def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], drop: bool) -> Outline:
+def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], construction: str) -> Outline:
+    construction = USUAL if CONSTRUCTIONS[construction].not_drawn else construction
+    lacks = CONSTRUCTIONS[construction].lacks
     known = {key: mm for key, mm in measures.items() if key in POINTS and mm > 0 and piece in POINTS[key].pieces}
     if not drawable(known, piece):
         kind = "sleeve" if piece in SLEEVES else "panel" if piece == "side_panel" else "body"
-        known = dict(_USUAL["half" if piece in HALF_FRONTS else kind])
-        if drop and "shoulder_width" in known:
-            del known["shoulder_width"]
+        usual = _USUAL["half" if piece in HALF_FRONTS else kind]
+        known = {key: mm for key, mm in usual.items() if key not in lacks}
     for key, share in _NEEDED.items():
         if key in keys and key not in known and "chest" in known:
             known[key] = share * known["chest"]
-    found = outline_of(known, piece=piece, construction="drop_shoulder" if drop else "set_in")
+    found = outline_of(known, piece=piece, construction=construction)
     assert not isinstance(found, CannotSay)
     return found
 
@@ -179,14 +183,14 @@ def form_picture(
     measures: Mapping[str, float],
     keys: Sequence[str],
     *,
-    drop: bool,
+    construction: str = USUAL,
     figures: Mapping[str, int] | None = None,
 ) -> tuple[str, str]:
     """The drawing of the pencil form: every tape as a line with its figure. Returns viewBox and svg elements.
 
     figures  figure of each point, where they do not run along the body
     """
-    shape = _outline(piece, measures, keys, drop)
+    shape = _outline(piece, measures, keys, construction)
     across = shape.half_mm * (2 if shape.mirrored else 1)
     top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
     down = shape.length_mm - top + TAPE_MM / 2

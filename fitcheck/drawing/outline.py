@@ -25,6 +25,7 @@ from typing import Literal
 from fitcheck.advice.target.armhole import CONVERTIBLE, convert
 from fitcheck.drawing.svg import Point
 from fitcheck.estimates.numbers import CannotSay, Estimate
+from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES
 
 Origin = Literal["measured", "derived", "borrowed", "usual"]
@@ -149,20 +150,23 @@ def flat(stretch: Stretch, steps: int = 64) -> list[Point]:
 
 
 def outline_of(
-    measures: Mapping[str, float], *, piece: str = "back", construction: str = "set_in", under: Outline | None = None
+    measures: Mapping[str, float],
+    *,
+    piece: str = "back",
+    construction: str = USUAL,
+    under: Outline | None = None,
 ) -> Outline | CannotSay:
     """The outline of a piece from its measures.
 
     measures      points of measure of the piece [mm]
     piece         kind of piece, as in the catalogue
-    construction  drop_shoulder: the armhole is a straight edge and the shoulder as wide as the chest, the sleeve
-                  has no cap; raglan: body and sleeve are not drawn, because nothing measured says where its
-                  slanting edges begin
+    construction  key of a construction: with a straight armhole the shoulder is as wide as the chest and the sleeve
+                  has no cap
     under         outline that this one will lie on: it lends what was not measured here
 
     Returns CannotSay (``no_outline``) with fewer than shoulder or chest and one length (a sleeve: upper arm and
-    one length; a panel: both), and for a raglan. Raises ValueError for a point that is not in the catalogue and a
-    measure that is no length.
+    one length; a panel: both), and where the construction is not drawn. Raises ValueError for a point that is not
+    in the catalogue and a measure that is no length.
 
     >>> back = outline_of({"chest": 520.0, "shoulder_width": 410.0, "armhole_depth": 210.0, "body_length": 620.0})
     >>> back.corners["T"][0], back.corners["C"][0], back.length_mm
@@ -171,13 +175,10 @@ def outline_of(
     _check(measures)
     kind = kind_of(piece)
     family = "body" if kind == "half" else kind
-    if construction == "raglan" and kind != "panel":
-        return CannotSay(
-            "no_outline",
-            "the points of a raglan do not say where its slanting edges begin",
-            "No outline: rulers only.",
-        )
-    drop_shoulder = construction == "drop_shoulder"
+    built = CONSTRUCTIONS[construction]
+    if built.not_drawn and kind != "panel":
+        return CannotSay("no_outline", built.not_drawn, "No outline: rulers only.")
+    straight = built.armhole == "straight"
     if not drawable(measures, piece):
         return CannotSay(
             "no_outline",
@@ -186,12 +187,12 @@ def outline_of(
         )
     known = _Known(measures, under)
     if family == "body":
-        return _body(known, kind, piece, drop_shoulder)
-    return _sleeve(known, drop_shoulder) if kind == "sleeve" else _panel(known)
+        return _body(known, kind, piece, straight)
+    return _sleeve(known, straight) if kind == "sleeve" else _panel(known)
 
 
 def folded_sleeve(
-    measures: Mapping[str, float], *, construction: str = "set_in", under: Outline | None = None
+    measures: Mapping[str, float], *, construction: str = USUAL, under: Outline | None = None
 ) -> Outline | CannotSay:
     """A finished sleeve as it lies on the table: folded along its middle, the fold at x = 0.
 
@@ -285,7 +286,7 @@ class _Known:
         return self.value[key]
 
 
-def _body(known: _Known, kind: Kind, piece: str, drop_shoulder: bool) -> Outline:
+def _body(known: _Known, kind: Kind, piece: str, straight: bool) -> Outline:
     whole = (_DROP, _DEPTH, _RISE)
     sum_off = None
     if all(key in known.given for key in (*whole, _LENGTH)):
@@ -293,7 +294,7 @@ def _body(known: _Known, kind: Kind, piece: str, drop_shoulder: bool) -> Outline
     for key in ("shoulder_width", _LENGTH, _DEPTH):
         known.converted(key)
     chest = known.completed("chest")
-    if drop_shoulder and "shoulder_width" not in known.value:
+    if straight and "shoulder_width" not in known.value:
         known.put("shoulder_width", chest, "derived" if known.own("chest") else "borrowed")
     shoulder = known.completed("shoulder_width")
     neck_name = "back_neck_drop" if piece == "back" else "neck_depth"
@@ -329,7 +330,7 @@ def _body(known: _Known, kind: Kind, piece: str, drop_shoulder: bool) -> Outline
     stretches = [
         Stretch("neck", neck_curve, touched=False),
         Stretch("shoulder", (corners["N"], corners["T"]), known.own("neck_width", "shoulder_width")),
-        *_armhole(corners, known, drop_shoulder or shoulder >= chest),
+        *_armhole(corners, known, straight or shoulder >= chest),
         Stretch("side_top", (corners["U"], corners["C"]), side),
     ]
     if waist is not None:
@@ -362,12 +363,12 @@ def _armhole(corners: Mapping[str, Point], known: _Known, straight: bool) -> lis
     ]
 
 
-def _sleeve(known: _Known, drop_shoulder: bool) -> Outline:
+def _sleeve(known: _Known, capless: bool) -> Outline:
     parts, whole = ("cap_height", "sleeve_to_underarm"), "sleeve_length"
     sum_off = None
     if all(key in known.given for key in (*parts, whole)):
         sum_off = sum(known.given[key] for key in parts) - known.given[whole]
-    if drop_shoulder and "cap_height" not in known.value:
+    if capless and "cap_height" not in known.value:
         known.put("cap_height", 0.0, "derived")
     known.summed(parts, whole)
     arm = known.completed("upper_arm")

@@ -197,7 +197,7 @@ def _of_construction(points: Iterable[str], construction: Construction | None, p
 
 
 def _with_article(construction: Construction) -> str:
-    return f"a sweater with {construction.name}s" if construction.key != "side_panels" else "side panels"
+    return construction.name if construction.panels else f"a sweater with {construction.name}s"
 
 
 def _construction(key: ConstructionKey | None) -> Construction | None:
@@ -328,10 +328,11 @@ def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
     for name in ("wishes", "tolerances", "weights"):
         yield from _of_construction(getattr(make, name), construction, (*place, name))
     if make.panel_width is not None and construction is not None and not construction.panels:
+        with_panels = " or ".join(key for key, built in CONSTRUCTIONS.items() if built.panels)
         yield Refusal(
             (*place, "panel_width"),
             make.panel_width.text,
-            f"No side panel in this construction ({make.construction}). Leave it out, or choose side_panels.",
+            f"No side panel in this construction ({make.construction}). Leave it out, or choose {with_panels}.",
         )
     for piece, counts in make.planned.items():
         at = (*place, "planned", piece)

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from fitcheck.records.base import Key, Note, Record, Text, TypedLength
-from fitcheck.records.constructions import ConstructionKey
+from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Reading, Readings
 
@@ -43,7 +43,7 @@ class Garment(Record):
     id: Key
     name: Text
     wearer: Key | None = None
-    construction: ConstructionKey = "set_in"
+    construction: ConstructionKey = USUAL
     open_front: bool = False
     fabric: Text = ""
     rib: bool = False

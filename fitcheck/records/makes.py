@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength
-from fitcheck.records.constructions import ConstructionKey
+from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import Meant, PieceKind, SeamEdge
 from fitcheck.records.stages import PieceStage
@@ -175,7 +175,7 @@ class Make(Record):
     name: Text
     started: date | None = None
     wearer: Key | None = None
-    construction: ConstructionKey = "set_in"
+    construction: ConstructionKey = USUAL
     front_band: TypedLength | None = None
     panel_width: TypedLength | None = None
     fits: Fits = Fits.model_construct()

@@ -15,6 +15,7 @@ from itertools import combinations
 from statistics import NormalDist, median
 
 from fitcheck.records.base import as_typed
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
 from fitcheck.records.hand import MEDIAN_FACTOR, OVERHANG_HAND, TAPE_HAND, Hand
@@ -921,7 +922,7 @@ def _make(
             middles = ((point, figures.middle(point)) for point in figures.points)
             latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
         for point, mm in latest.items():
-            if not (make.construction == "side_panels" and POINTS[point].flat and piece.piece in BODY):
+            if not (CONSTRUCTIONS[make.construction].panels and POINTS[point].flat and piece.piece in BODY):
                 of_pieces.setdefault(point, []).append(mm)
     reference = {point: median(every) for point, every in of_pieces.items()}
     yield from _single_readings(numbers, ReadOn(reference, "The piece was read otherwise.", child=child))

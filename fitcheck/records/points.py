@@ -84,6 +84,8 @@ class Point:
     knitted     place in the order in which a piece is knitted, from the cast-on up
     down        place in the order from the top of the body down: that of the figures on a drawing
     above_underarm  it is knitted anew when a body piece is ripped back to the underarm
+    about_armhole  it lies elsewhere in a construction of another family: not compared (fit rule 12)
+    to_the_corner  it ends at the corner of the underarm, which side panels move
     decides     one of those that no later piece or band can mend: asked for first
     repeats     it holds whole pattern repeats; the others are shaped and keep the parity
     half_a_step  more than half the step between two sizes is never allowed: the sizes would overlap
@@ -115,6 +117,8 @@ class Point:
     knitted: int = LAST
     down: int = LAST
     above_underarm: bool = False
+    about_armhole: bool = False
+    to_the_corner: bool = False
     decides: bool = False
     repeats: bool = False
     half_a_step: bool = False
@@ -157,6 +161,7 @@ _POINTS = (
         down=7,
         above_underarm=True,
         decides=True,
+        about_armhole=True,
     ),
     Point(
         "chest",
@@ -198,6 +203,7 @@ _POINTS = (
         down=10,
         above_underarm=True,
         decides=True,
+        about_armhole=True,
     ),
     Point(
         "neck_width",
@@ -286,6 +292,7 @@ _POINTS = (
         usual=True,
         knitted=4,
         down=18,
+        about_armhole=True,
     ),
     Point(
         "body_length",
@@ -334,6 +341,7 @@ _POINTS = (
         down=5,
         above_underarm=True,
         fabric="across",
+        about_armhole=True,
     ),
     Point(
         "shoulder_drop",
@@ -347,6 +355,7 @@ _POINTS = (
         knitted=18,
         down=6,
         above_underarm=True,
+        about_armhole=True,
     ),
     Point(
         "neck_depth",
@@ -391,6 +400,8 @@ _POINTS = (
         short="diagonal of the armhole",
         down=12,
         above_underarm=True,
+        about_armhole=True,
+        to_the_corner=True,
     ),
     Point(
         "armhole_from_neck",
@@ -406,6 +417,7 @@ _POINTS = (
         knitted=11,
         down=11,
         above_underarm=True,
+        about_armhole=True,
     ),
     Point(
         "armhole_edge",
@@ -421,6 +433,8 @@ _POINTS = (
         short="armhole edge",
         down=13,
         above_underarm=True,
+        about_armhole=True,
+        to_the_corner=True,
     ),
     Point(
         "sleeve_length",
@@ -440,6 +454,7 @@ _POINTS = (
         of_its_piece="length",
         knitted=21,
         down=8,
+        about_armhole=True,
     ),
     Point(
         "sleeve_to_underarm",
@@ -456,6 +471,7 @@ _POINTS = (
         of_its_piece="length to underarm",
         knitted=5,
         down=21,
+        about_armhole=True,
     ),
     Point(
         "upper_arm",
@@ -474,6 +490,7 @@ _POINTS = (
         knitted=7,
         down=15,
         at_its_row=True,
+        about_armhole=True,
     ),
     Point(
         "cuff",
@@ -507,6 +524,7 @@ _POINTS = (
         usual=True,
         knitted=12,
         down=9,
+        about_armhole=True,
     ),
     Point(
         "centre_back_to_cuff",

@@ -9,6 +9,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 
 from fitcheck.drawing.laid_tape import form_picture, picture
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.points import POINTS as CATALOGUE
 from fitcheck.records.readings import Reading
 from fitcheck.store.places import Where, lists_of
@@ -429,7 +430,7 @@ def test_the_tape_is_two_centimetres_wide_in_the_drawings_own_scale(piece):
         "panel_width": 100.0,
         "panel_length": 400.0,
     }
-    drawn = picture(piece, measures, keys, "cm", drop=False)
+    drawn = picture(piece, measures, keys, "cm")
     inside = drawn.tapes[keys[0]].inside
     long, wide = (float(re.search(rf'{name}="([\d.]+)"', inside)[1]) for name in ("width", "height"))
     # As long as it is read, and 20 mm wide, in one scale.
@@ -439,8 +440,8 @@ def test_the_tape_is_two_centimetres_wide_in_the_drawings_own_scale(piece):
 def test_every_tape_lies_inside_the_drawing():
     for piece in ("back", "front", "left_front", "sleeve", "side_panel"):
         keys = [key for key, point in CATALOGUE.items() if piece in point.pieces]
-        for drop in (False, True):
-            drawn = picture(piece, {}, keys, "in", drop=drop)
+        for construction in CONSTRUCTIONS:
+            drawn = picture(piece, {}, keys, "in", construction=construction)
             assert set(drawn.tapes) == set(keys)
             for laid in drawn.tapes.values():
                 for x, y in re.findall(r'<text class="tape-ab" x="([-\d.]+)" y="([-\d.]+)"', laid.inside):
@@ -452,7 +453,7 @@ def test_every_tape_lies_inside_the_drawing():
 def test_the_figures_of_the_pencil_form_keep_off_the_outline_and_on_the_sheet(piece):
     usual = ("neck_width", "shoulder_drop", "shoulder_width", "armhole_depth", "chest", "to_underarm", "body_length")
     keys = [key for key in usual if piece in CATALOGUE[key].pieces] or ["sleeve_length", "upper_arm"]
-    box, inside = form_picture(piece, {}, keys, drop=False)
+    box, inside = form_picture(piece, {}, keys)
     height = float(box.split()[3])
     discs = [[float(x), float(y)] for x, y in re.findall(r'class="t-key" cx="([-\d.]+)" cy="([-\d.]+)"', inside)]
     assert len(discs) == len(keys)
@@ -466,7 +467,7 @@ def test_the_figures_of_the_pencil_form_keep_off_the_outline_and_on_the_sheet(pi
 
 
 def test_no_two_figures_of_the_pencil_forms_drawing_meet():
-    _, inside = form_picture("back", {}, POINTS, drop=False)
+    _, inside = form_picture("back", {}, POINTS)
     discs = [
         (float(x), float(y)) for x, y in re.findall(r'<circle class="t-key" cx="([-\d.]+)" cy="([-\d.]+)"', inside)
     ]

@@ -114,7 +114,7 @@ def _crossed(typed: Mapping[str, str], before: str, after: str) -> dict[str, str
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
     garments = [one for one in views.store().household().garments if any(o.readings for o in one.occasions)]
     figures = key_figures(FIRST[piece])
-    box, inside = form_picture(piece, {}, FIRST[piece], drop=False, figures=figures)
+    box, inside = form_picture(piece, {}, FIRST[piece], figures=figures)
     return views.page(
         "piece.html",
         422 if draft else 200,

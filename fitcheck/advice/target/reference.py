@@ -11,41 +11,12 @@ from fitcheck.advice.target.armhole import CONVERTIBLE, CURVE, convert
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said, per_flat, total
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.readings import Pool
-from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey
+from fitcheck.records.constructions import CONSTRUCTIONS, Construction
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, Meant, PieceKind, Point
 from fitcheck.records.size_tables import Cell
-
-FAMILY: Mapping[ConstructionKey, str] = {
-    "set_in": "set_in",
-    "side_panels": "set_in",
-    "drop_shoulder": "drop_shoulder",
-    "raglan": "raglan",
-}
-"""Constructions whose armholes and sleeves lie in the same places."""
-_ABOUT_ARMHOLE = frozenset(
-    {
-        "shoulder_width",
-        "shoulder_seam",
-        "shoulder_drop",
-        "armhole_depth",
-        "armhole_diagonal",
-        "armhole_from_neck",
-        "armhole_edge",
-        "to_underarm",
-        "sleeve_length",
-        "sleeve_to_underarm",
-        "upper_arm",
-        "cap_height",
-    }
-)
-"""Points that lie elsewhere in another construction: their figures are not compared (fit rule 12)."""
-_TO_THE_CORNER = frozenset({"armhole_diagonal", "armhole_edge"})
-"""Points that end at the corner of the underarm, which side panels move."""
-SLEEVE_STARTS_AT: Mapping[str, str] = {"set_in": "shoulder_width", "drop_shoulder": "chest"}
-"""The garment's width at whose ends its sleeves begin, by family of construction."""
 
 
 @dataclass(slots=True)
@@ -115,21 +86,30 @@ class Reference:
     def _compares(self, point: Point) -> bool:
         """Whether the garment's construction has this point in the same place; refuses where it has not."""
         assert self.garment is not None
-        theirs, ours = self.garment.construction, self.make.construction
-        other = FAMILY[theirs] != FAMILY[ours] and point.key in _ABOUT_ARMHOLE
-        panels = CONSTRUCTIONS[theirs].panels != CONSTRUCTIONS[ours].panels and point.key in _TO_THE_CORNER
+        theirs, ours = self._built()
+        other = theirs.family != ours.family and point.about_armhole
+        panels = theirs.panels != ours.panels and point.to_the_corner
         if point.key == "sleeve_length" and other:
             return True  # by centre back neck to cuff
         if other or panels:
             raise Refused(
                 "construction_differs",
-                f"The garment is built otherwise ({CONSTRUCTIONS[theirs].name}, not "
-                f"{CONSTRUCTIONS[ours].name}): its {point.name} lies elsewhere.",
+                f"The garment is built otherwise ({theirs.name}, not {ours.name}): its {point.name} lies elsewhere.",
                 "Give a number for it; sleeves compare by centre back neck to cuff."
                 if "sleeve" in point.pieces
                 else "Give a number for it.",
             )
         return True
+
+    def _built(self) -> tuple[Construction, Construction]:
+        """How the garment is built, and how the make is."""
+        assert self.garment is not None
+        return CONSTRUCTIONS[self.garment.construction], CONSTRUCTIONS[self.make.construction]
+
+    def _elsewhere(self) -> bool:
+        """Whether armholes and sleeves of the garment lie elsewhere than the make's."""
+        theirs, ours = self._built()
+        return theirs.family != ours.family
 
     def _own_figure(self, key: str) -> Estimate | None:
         one = self._taped_figure(key)
@@ -148,7 +128,7 @@ class Reference:
     def _from_garment(self, point: Point, *, may_refuse: bool) -> Said | None:
         assert self.garment is not None
         key = point.key
-        if key == "sleeve_length" and FAMILY[self.garment.construction] != FAMILY[self.make.construction]:
+        if key == "sleeve_length" and self._elsewhere():
             return self._sleeve_from_centre_back()
         own = self._taped_figure(key)
         if own is not None:
@@ -181,18 +161,18 @@ class Reference:
     def _sleeve_from_centre_back(self) -> Said | None:
         """Sleeve from centre back neck to cuff, less half the width at which this make's sleeve begins."""
         assert self.garment is not None
-        theirs, ours = FAMILY[self.garment.construction], FAMILY[self.make.construction]
+        theirs, ours = self._built()
         whole = self._taped_figure("centre_back_to_cuff")
         parts = [Part("figure", whole.estimate)] if whole else []
         used = ["centre_back_to_cuff"]
         how = whole
         if whole is None:
-            at = SLEEVE_STARTS_AT.get(theirs)
+            at = theirs.sleeve_starts_at
             sleeve = self._taped_figure("sleeve_length")
             if sleeve is None:
                 return None
             width = self._own_figure(at) if at else None
-            if at is None or width is None:
+            if width is None:
                 raise Refused(
                     "construction_differs",
                     "Sleeves of different constructions compare only by centre back neck to cuff.",
@@ -200,9 +180,9 @@ class Reference:
                 )
             parts = [Part("figure", sleeve.estimate), Part("figure", width, 0.5)]
             used, how = ["sleeve_length", at], sleeve
-        start = SLEEVE_STARTS_AT.get(ours)
+        start = ours.sleeve_starts_at
         mine = self._finishedper_flat(start) if start else None
-        if start is None or mine is None:
+        if mine is None:
             name = POINTS[start].name if start else "the sleeve's beginning"
             raise Refused(
                 "construction_differs",
@@ -226,11 +206,7 @@ class Reference:
         if key in fits.ease:
             return total(self._from_body(point, fits.ease[key].value_mm).parts)
         own = self._own_figure(key)
-        if own is None or (
-            key in _ABOUT_ARMHOLE
-            and self.garment is not None
-            and (FAMILY[self.garment.construction] != FAMILY[self.make.construction])
-        ):
+        if own is None or (point.about_armhole and self._elsewhere()):
             return None
         return total((Part("figure", own), *self._wish(point, (key,))))
 

@@ -20,7 +20,7 @@ from fitcheck.advice.rest.planned import planned_counts, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.allowed import allowed
 from fitcheck.advice.target.parts import SAID, Notes, Part, Refused, Said, Source, minus, total
-from fitcheck.advice.target.reference import FAMILY, SLEEVE_STARTS_AT, Reference
+from fitcheck.advice.target.reference import Reference
 from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import Pool, combine
@@ -382,7 +382,7 @@ class _Comparison:
 
     def _knitted_shoulder(self) -> list[Part]:
         """A shoulder that is knitted 1 cm wide wants a sleeve 0.5 cm shorter (fit rule 12)."""
-        if SLEEVE_STARTS_AT.get(FAMILY[self.make.construction]) != "shoulder_width":
+        if CONSTRUCTIONS[self.make.construction].sleeve_starts_at != "shoulder_width":
             return []
         backs = [piece for piece in self.make.standing if piece.piece == "back"]
         for back in reversed(backs):

@@ -96,6 +96,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         at=at,
         places=_places(found),
         overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
+        not_drawn=CONSTRUCTIONS[record.construction].not_drawn,
         windows=[
             (views.drawn(svg), told)
             for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)

@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
+from fitcheck.records.constructions import USUAL
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import by_key
 from fitcheck.records.points import DECIDING_FIRST
@@ -25,7 +26,7 @@ CHEST = f"at_{DECIDING_FIRST[1]}"
 
 def _show(template: str, form: Form, draft: Draft, status: int = 200, **given: Any) -> Response:
     garment = given.get("garment")
-    construction = draft.text("construction") or (garment.construction if garment else "set_in")
+    construction = draft.text("construction") or (garment.construction if garment else USUAL)
     points = point_fields(construction)
     return ground.show(template, ROOM, status, form=ground.filled(form, draft), points=points, **given)
 

@@ -98,6 +98,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         fresh=occasion.on == date.today(),
         wearer=ground.name_of(household.wearers, one.wearer),
         construction=CONSTRUCTIONS[one.construction].name,
+        not_drawn=CONSTRUCTIONS[one.construction].not_drawn,
         ease=_ease(one, values, household),
         histories=_histories(left, household),
         makes=_makes(one, household),

@@ -113,11 +113,6 @@ class Walk:
         said = {"piece": self.piece.id, "how": self.how, **query}
         return f"/makes/{self.make.id}/walk{name}?{urlencode({key: one for key, one in said.items() if one})}"
 
-    @property
-    def drop(self) -> bool:
-        """Whether the piece is of a drop shoulder."""
-        return self.make.construction == "drop_shoulder"
-
 
 def _records(make_key: str) -> tuple[Make, Piece | None]:
     """The make, and the piece that is asked for or was last begun; a page that is not there otherwise."""
@@ -401,7 +396,7 @@ def tape_label(found: Walk, step: Step) -> str:
 def _picture(found: Walk) -> Any:
     references = wanted_mm(found.make, found.piece, found.garment)
     keys = list(dict.fromkeys(step.point for step in found.steps))
-    return picture(found.piece.piece, references, keys, found.unit, drop=found.drop)
+    return picture(found.piece.piece, references, keys, found.unit, construction=found.make.construction)
 
 
 def phone_data(found: Walk, drawn: Any) -> dict[str, Any]:
@@ -628,7 +623,7 @@ def _pencil(
 ) -> Response:
     keys = list(dict.fromkeys(step.point for step in found.steps))
     references = wanted_mm(found.make, found.piece, found.garment)
-    box, inside = form_picture(found.piece.piece, references, keys, drop=found.drop)
+    box, inside = form_picture(found.piece.piece, references, keys, construction=found.make.construction)
     figures = key_figures(keys)
     return views.page(
         "pencil_typed.html" if typing else "pencil.html",
