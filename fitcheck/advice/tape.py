@@ -3,37 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import lru_cache
 
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool, estimate_readings, overhang_estimate, type_a
 from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
 from fitcheck.records.readings import Reading
 
-_once: ContextVar[dict[tuple[Any, ...], tuple[Any, ...]] | None] = ContextVar("once", default=None)
-"""What was estimated so far, by the identity of what it was estimated from, which is kept beside it: as long as
-it is kept, no other object can have its identity."""
-
-
-@contextmanager
-def estimated_once() -> Iterator[None]:
-    """Estimate every list of readings once only while this lasts: the steps of a report ask for the same ones.
-
-    The lists must stay as they are meanwhile, as those of records do. Each thread has its own; one inside another
-    goes on with what is known.
-    """
-    if _once.get() is not None:
-        yield
-        return
-    token = _once.set({})
-    try:
-        yield
-    finally:
-        _once.reset(token)
+Read = tuple[float, float, str, int | None, int, bool]
+"""A reading that counts: value [mm], resolution [mm], unit, laying, look, and whether it was asked about and kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,25 +43,8 @@ def finest(lists: Iterable[Sequence[Reading]]) -> dict[str, float]:
 
     Who writes 7 1/8 in beside 7 in read both to an eighth: a whole number among fractions is no coarser reading.
     """
-    steps: dict[str, float] = {}
-    for listed in lists:
-        for unit, step in _finest(listed).items():
-            steps[unit] = min(step, steps.get(unit, math.inf))
-    return steps
-
-
-def _finest(listed: Sequence[Reading]) -> dict[str, float]:
-    once = _once.get()
-    known = None if once is None else once.get(("finest", id(listed)))
-    if known is not None:
-        return known[0]  # type: ignore[no-any-return]
-    steps: dict[str, float] = {}
-    for reading in listed:
-        length = reading.length
-        steps[length.unit] = min(length.resolution_mm, steps.get(length.unit, math.inf))
-    if once is not None:
-        once["finest", id(listed)] = steps, listed
-    return steps
+    lengths = [reading.length for listed in lists for reading in listed]
+    return _finest([length.unit for length in lengths], [length.resolution_mm for length in lengths])
 
 
 def taped(
@@ -98,45 +61,47 @@ def taped(
     pool   the household's repeatability of this kind of reading; None = the usual hand
     steps  finest step per unit of the whole measuring, as finest() has it [mm]; None = of these readings alone
     """
-    once = _once.get()
-    if once is None:
-        return _taped(readings, pool, overhang, steps)
-    key = id(readings), id(pool), overhang, None if steps is None else tuple(steps.items())
-    known = once.get(key)
-    if known is None:
-        known = once[key] = _taped(readings, pool, overhang, steps), readings, pool
-    found: Taped | None = known[0]
-    return found
+    read = tuple(_read(reading) for reading in readings if not reading.set_aside)
+    return _taped(read, pool, overhang, None if steps is None else tuple(steps.items())) if read else None
 
 
+def _read(reading: Reading) -> Read:
+    length = reading.length
+    return length.value_mm, length.resolution_mm, length.unit, reading.laying, reading.look, reading.confirmed
+
+
+@lru_cache(maxsize=2048)
 def _taped(
-    readings: Sequence[Reading], pool: Pool | None, overhang: bool, steps: Mapping[str, float] | None
-) -> Taped | None:
-    counting = [reading for reading in readings if not reading.set_aside]
-    if not counting:
-        return None
-    lengths = [reading.length for reading in counting]
-    layings = [reading.laying for reading in counting]
-    written = finest([counting]) if steps is None else steps
-    resolutions = [min(length.resolution_mm, written.get(length.unit, math.inf)) for length in lengths]
-    values = [length.value_mm for length in lengths]
+    read: tuple[Read, ...], pool: Pool | None, overhang: bool, steps: tuple[tuple[str, float], ...] | None
+) -> Taped:
+    """The steps of a report ask for the same readings again and again; each is estimated once."""
+    values, written, units, layings, looks, confirmed = zip(*read, strict=True)
+    finest_step = dict(steps) if steps is not None else _finest(units, written)
+    resolutions = [min(step, finest_step.get(unit, math.inf)) for step, unit in zip(written, units, strict=True)]
     estimate = (overhang_estimate if overhang else estimate_readings)(
         values, laying=layings, resolution_mm=resolutions, pool=pool
     )
-    kept = [place for place in estimate.wild if counting[place].confirmed]
+    kept = [place for place in estimate.wild if confirmed[place]]
     if kept and len(kept) == len(estimate.wild):
-        estimate = _all_kept(estimate, values)
+        estimate = _all_kept(estimate, list(values))
     hand = pool or Pool(hand=OVERHANG_HAND if overhang else TAPE_HAND)
     at = abs(estimate.value)
     return Taped(
         estimate,
         len(values),
         len(set(layings)),
-        max(reading.look for reading in counting),
+        max(looks),
         math.hypot(hand.s_mm(at), hand.laying_mm(at)),
         math.sqrt(math.fsum([d * d for d in resolutions]) / len(resolutions)),
         len(values) > 1 and None in layings,
     )
+
+
+def _finest(units: Sequence[str], written: Sequence[float]) -> dict[str, float]:
+    steps: dict[str, float] = {}
+    for unit, step in zip(units, written, strict=True):
+        steps[unit] = min(step, steps.get(unit, math.inf))
+    return steps
 
 
 def _all_kept(estimate: Estimate, values: list[float]) -> Estimate:

@@ -13,7 +13,6 @@ from typing import Any
 
 from fitcheck.advice.decide.decision import Recommendation
 from fitcheck.advice.ease import ease_of
-from fitcheck.advice.tape import estimated_once
 from fitcheck.advice.target.parts import Part, total
 from fitcheck.estimates.numbers import CannotSay, quantity
 from fitcheck.records.households import Household
@@ -49,8 +48,7 @@ def report(
     from fitcheck.records.files import open_household
 
     household = source if isinstance(source, Household) else open_household(source)
-    with estimated_once():
-        return shaped(steps(chosen(household, make, piece)))
+    return shaped(steps(chosen(household, make, piece)))
 
 
 def shaped(told: Steps) -> Report:

@@ -12,7 +12,6 @@ from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
-from fitcheck.advice.tape import estimated_once
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Piece
@@ -80,21 +79,20 @@ def steps(given: Given) -> Steps:
     A count that the piece itself puts in doubt feeds neither fabric nor decision; what was wanted, read and judged
     stays, for a piece with counts that can be judged is blocked, and is judged by the others.
     """
-    with estimated_once():
-        told = _onward(Steps(given, hands_of(given), Doubts(counts_asked(given.make, given.questions))), "fabric")
-        piece = given.piece
-        if piece is None or told.judged is None:
-            return told
-        if doubted := counts_doubted(piece, told.judged.explanation):
-            told = replace(told, doubts=replace(told.doubts, judged=doubted))
-            told = _onward(replace(told, fabric=_fabric(told)), "decided")
-        if isinstance(told.decided, CannotSay):
-            return told
-        if told.decided.advice.reason == "miscount":
-            return replace(told, counted=_as_if_counted(told, piece, told.decided.advice.about))
-        if told.decided.advice.reason == "wild_reading" and given.make.finished is None:
-            return replace(told, hangs=_hangs(told, piece))
+    told = _onward(Steps(given, hands_of(given), Doubts(counts_asked(given.make, given.questions))), "fabric")
+    piece = given.piece
+    if piece is None or told.judged is None:
         return told
+    if doubted := counts_doubted(piece, told.judged.explanation):
+        told = replace(told, doubts=replace(told.doubts, judged=doubted))
+        told = _onward(replace(told, fabric=_fabric(told)), "decided")
+    if isinstance(told.decided, CannotSay):
+        return told
+    if told.decided.advice.reason == "miscount":
+        return replace(told, counted=_as_if_counted(told, piece, told.decided.advice.about))
+    if told.decided.advice.reason == "wild_reading" and given.make.finished is None:
+        return replace(told, hangs=_hangs(told, piece))
+    return told
 
 
 def beside_size(told: Steps, size: str) -> Steps:

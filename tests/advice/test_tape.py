@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from fitcheck.advice.tape import estimated_once, finest, taped
+from fitcheck.advice.tape import finest, taped
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.readings import Reading
 
@@ -62,21 +62,10 @@ def test_nothing_that_counts_is_nothing():
     assert taped(readings("51.8 cm", set_aside="slipped")) is None
 
 
-def test_while_it_lasts_the_same_list_is_estimated_once_and_every_other_for_itself():
+def test_the_same_readings_are_estimated_once_and_every_other_for_itself():
     one, like_it, pool = readings("50.1 cm", "50.4 cm"), readings("50.1 cm", "50.4 cm"), Pool(scale2=4.0)
-    plain, pooled = taped(one), taped(one, pool)
-    with estimated_once():
-        first = taped(one)
-        assert taped(one) is first
-        assert taped(like_it) is not first
-        assert taped(one, pool) == pooled != plain
-        assert taped(one, steps={"cm": 0.5}) == taped(like_it, steps={"cm": 0.5}) != first
-        assert [taped(list_) for list_ in (one, like_it)] == [plain, plain]
-    assert taped(one) is not first
-    assert taped(one) == first == plain
-
-
-def test_lists_that_come_and_go_are_not_taken_for_one_another():
-    with estimated_once():
-        values = [taped(readings(f"{number}.5 cm")).estimate.value for number in range(10, 60)]
-    assert values == [10.0 * number + 5.0 for number in range(10, 60)]
+    assert taped(one) is taped(like_it)
+    assert taped(one, pool) != taped(one)
+    assert taped(one, steps={"cm": 0.5}) == taped(like_it, steps={"cm": 0.5}) != taped(one)
+    kept = [reading.model_copy(update={"confirmed": True}) for reading in readings("50.1 cm", "50.4 cm", "58.0 cm")]
+    assert taped(kept) != taped(readings("50.1 cm", "50.4 cm", "58.0 cm"))

@@ -192,7 +192,6 @@ class Remedies:
     costs: Costs
     impossible: dict[ActionCode, CannotSay] = field(default_factory=dict)
     _new_piece: dict[bool, tuple[float, float, Array]] = field(default_factory=dict)
-    _as_planned: dict[tuple[int, int], tuple[Array, Array, Outcome]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         points = self.state.points
@@ -291,13 +290,9 @@ class Remedies:
 
         The other piece comes out at ratio x this piece, with the spread from piece to piece; or it is known.
         """
-        # Every plan begins here, with the same arrays: the answer is kept beside them.
-        known = self._as_planned.get((id(d), id(var)))
-        if known is None:
-            mean = self.slope * d + self.start
-            spread = self.slope**2 * var + self.known_var + self.open_var * (self.wanted + d) ** 2
-            known = self._as_planned[id(d), id(var)] = d, var, Outcome(mean, spread)
-        return known[2]
+        mean = self.slope * d + self.start
+        spread = self.slope**2 * var + self.known_var + self.open_var * (self.wanted + d) ** 2
+        return Outcome(mean, spread)
 
     def outcome(self, plan: Plan, d: Array, var: Array) -> Outcome:
         """The garment that a fixed plan leads to for differences d with variances var."""
