@@ -34,18 +34,19 @@ def _of_point(key: str) -> list[Field]:
     def length(name: str, label: str, place: Path, alone: str = "", group: str = "") -> Field:
         return Field(f"{name}-{key}", label, "length", place=place, group=group, alone=called + (alone or label))
 
-    def meant(name: str, label: str, place: Path, alone: str = "") -> Field:
+    def meant(name: str, label: str, place: Path, alone: str = "") -> list[Field]:
         place = (*place, key, "meant")
-        return Field(f"{name}-{key}", label, "choice", choices=MEANT, place=place, alone=called + (alone or label))
+        meant = Field(f"{name}-{key}", label, "choice", choices=MEANT, place=place, alone=called + (alone or label))
+        return [meant] if flat else []
 
     return [
         length("number", "number", ("fits", "numbers", key, "length")),
-        meant("meant", "said", ("fits", "numbers"), "number said"),
+        *meant("meant", "said", ("fits", "numbers"), "number said"),
         length("wish", "wish, + or −", ("wishes", key, "by"), "wish"),
         length("ease", "ease, round" if flat else "ease", ("fits", "ease", key), "ease", key),
         length("smaller", "may be smaller by", ("tolerances", key, "smaller"), group=key),
         length("larger", "may be larger by", ("tolerances", key, "larger"), group=key),
-        meant("allowed_meant", "allowed, said", ("tolerances",)),
+        *meant("allowed_meant", "allowed, said", ("tolerances",)),
     ]
 
 
