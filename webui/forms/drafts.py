@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.places import Path, read_path
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.stored import Stored
@@ -45,7 +46,7 @@ class Draft:
     def __init__(self, typed: Mapping[str, str]) -> None:
         self.typed = dict(typed)
         self.refusals: dict[str, Refusal] = {}
-        self._fields: dict[str, str] = {}
+        self._fields: dict[Path, str] = {}
 
     def text(self, field: str) -> str:
         """What was typed in a field, without the spaces around it."""
@@ -55,35 +56,35 @@ class Draft:
         """Refuse a field; its first refusal stays."""
         self.refusals.setdefault(field, Refusal(self.text(field), accepts))
 
-    def at(self, place: str, field: str) -> str:
-        """Remember which field a place of the document came from, and return what was typed in it."""
-        self._fields[place] = field
+    def at(self, path: Path, field: str) -> str:
+        """Remember which field a part of the document came from, and return what was typed in it."""
+        self._fields[path] = field
         return self.text(field)
 
-    def number(self, place: str, field: str, own: Collection[str] = ()) -> float | int | str:
+    def number(self, path: Path, field: str, own: Collection[str] = ()) -> float | int | str:
         """A number with either decimal mark, also with its own unit behind it: "350 g" of grams.
 
         own  the words for what the field counts
 
         Anything else stays as typed, for the models to refuse.
         """
-        return as_number(self.at(place, field), own)
+        return as_number(self.at(path, field), own)
 
-    def length(self, place: str, field: str, unit: str) -> str:
+    def length(self, path: Path, field: str, unit: str) -> str:
         """A length with its unit: a bare figure is of `unit`."""
-        return with_unit(self.at(place, field), unit)
+        return with_unit(self.at(path, field), unit)
 
-    def day(self, place: str, field: str) -> str:
+    def day(self, path: Path, field: str) -> str:
         """A date as the records have it, 2025-03-31, from any of the ways in which it may be typed."""
-        text = self.at(place, field)
+        text = self.at(path, field)
         day = dates.read_day(text)
         if text and day is None:
             self.refuse(field, dates.ACCEPTS)
         return day.isoformat() if day else text
 
-    def thickness(self, place: str, field: str, unit: str) -> str:
+    def thickness(self, path: Path, field: str, unit: str) -> str:
         """The thickness of a fabric, with its unit: in centimetres a bare 3 is hardly meant."""
-        text = self.length(place, field, unit)
+        text = self.length(path, field, unit)
         try:
             thick = read_length(text, unit=unit).value_mm > THICKEST_MM
         except LengthError:
@@ -95,7 +96,7 @@ class Draft:
     def refuse_faults(self, faults: Iterable[Fault]) -> None:
         """Put each fault beside the field that it is about; what belongs to none goes to the whole form."""
         for fault in faults:
-            field = self._field_of(fault.place)
+            field = self._field_of(read_path(fault.place))
             accepts = fault.accepts.replace(", without quotes", "").replace(" in quotes", "")
             accepts = _MINUS.sub("\u2212", accepts)
             if field is None:
@@ -103,15 +104,15 @@ class Draft:
             else:
                 self.refusals.setdefault(field, Refusal(self.text(field), accepts))
 
-    def _field_of(self, place: str) -> str | None:
-        while place:
-            if place in self._fields:
-                return self._fields[place]
-            inside = (f"{place}.", f"{place}[")
-            fields = [field for known, field in self._fields.items() if known.startswith(inside)]
+    def _field_of(self, path: Path) -> str | None:
+        """The field of a place: its own, else that of a part of it where something was typed, else further out."""
+        for depth in range(len(path), 0, -1):
+            around = path[:depth]
+            if around in self._fields:
+                return self._fields[around]
+            fields = [field for known, field in self._fields.items() if known[:depth] == around]
             if fields:
                 return next((field for field in fields if self.text(field)), fields[0])
-            place = place[: max(place.rfind("."), place.rfind("["), 0)]
         return None
 
     @property

@@ -15,7 +15,7 @@ from fitcheck.records.base import as_typed
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
-from fitcheck.records.places import Path, write_path
+from fitcheck.records.places import Path
 from webui.forms.dates import write_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.typed import reading, several, without_unit
@@ -98,26 +98,26 @@ class Field:
         """
         if self.needed and not draft.text(self.name):
             draft.refuse(self.name, self.needed)
-        place = write_path((*under, *self.path))
+        path = (*under, *self.path)
         match self.kind:
             case "count" | "decimal":
-                return draft.number(place, self.name, self.own)
+                return draft.number(path, self.name, self.own)
             case "length" | "bare_length":
-                return draft.length(place, self.name, self.after or unit)
+                return draft.length(path, self.name, self.after or unit)
             case "thickness":
-                return draft.thickness(place, self.name, unit)
+                return draft.thickness(path, self.name, unit)
             case "day":
-                return draft.day(place, self.name)
+                return draft.day(path, self.name)
             case "check":
-                return True if draft.at(place, self.name) else None
+                return True if draft.at(path, self.name) else None
             case "pick":
-                return draft.at(place, self.name) or self.begin
+                return draft.at(path, self.name) or self.begin
             case "keys":
-                return draft.at(place, self.name).split()
+                return draft.at(path, self.name).split()
             case "readings":
-                return self._added(draft, unit, (*under, *self.path), before or [])
+                return self._added(draft, unit, path, before or [])
             case _:
-                return draft.at(place, self.name)
+                return draft.at(path, self.name)
 
     def _added(self, draft: Draft, unit: str, path: Path, before: list[Document]) -> list[Document]:
         """The readings that are there and those that were typed; each is of a laying of its own where that is said."""
@@ -125,10 +125,10 @@ class Field:
         laying = max((entry.get("laying", 0) for entry in before), default=0)
         readings = list(before)
         for number, text in enumerate(several(draft.text(self.name)), start=1):
-            draft.at(write_path((*path, len(readings))), self.name)
+            draft.at((*path, len(readings)), self.name)
             own = laying + number if anew else None
             readings.append(reading(text, unit, by=draft.text("by"), laying=own))
-        draft.at(write_path(path), self.name)
+        draft.at(path, self.name)
         return readings
 
     def write(self, record: Any, unit: str) -> str:

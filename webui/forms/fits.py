@@ -57,7 +57,7 @@ class FitsForm(Form):
         """As of every form. A number that was asked about and kept stays so while it is the same."""
         before = {key: dict(number) for key, number in ((document or {}).get("fits", {}).get("numbers", {})).items()}
         document = super().read(draft, unit, document, under)
-        garment, _, occasion = draft.at("fits.garment", "occasion").partition(" ")
+        garment, _, occasion = draft.at((*under, "fits", "garment"), "occasion").partition(" ")
         for name, value in (("pinned", None), ("garment", garment), ("occasion", occasion)):
             put(document, ("fits", name), value)
         for key, point in POINTS.items():

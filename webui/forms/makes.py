@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, get_args
 
 from fitcheck.records.base import as_typed
-from fitcheck.records.places import Path, write_path
+from fitcheck.records.places import Path
 from fitcheck.records.points import SeamEdge
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, named, put
@@ -49,7 +49,7 @@ class MakeForm(Form):
         for edge, band in document.pop("bands").items():
             if "how" in band:
                 for name, field in (("how", f"band-{edge}"), ("depth", f"depth-{edge}")):
-                    draft.at(write_path((*under, "bands", len(bands), name)), field)
+                    draft.at((*under, "bands", len(bands), name), field)
                 bands.append({"depth": "", **band, "edge": edge})
             elif draft.text(f"depth-{edge}"):
                 draft.refuse(f"band-{edge}", "Say how this band comes on, or leave its depth empty.")

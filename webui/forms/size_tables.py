@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from fitcheck.records.places import Path, write_path
+from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name
 from webui.forms.drafts import Draft
@@ -134,15 +134,15 @@ def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:
         size: Document = {}
         for number, piece, point, what in named:
             field, path = f"c_{number}_{place}", ("pieces", piece, point)
-            draft.at(write_path((*at, *path)), field)
-            text = draft.at(write_path((*at, *path, what)), field)
+            draft.at((*at, *path), field)
+            text = draft.at((*at, *path, what), field)
             if not text:
                 continue
             if what in size.get("pieces", {}).get(piece, {}).get(point, {}):
                 draft.refuse(f"row_{number}", "Each row once; this point stands in another row already.")
             own = {"across": STITCHES, "along": ROWS}.get(POINTS[point].direction, ())
             put(size, (*path, what), as_number(text, own) if what == "count" else with_unit(text, unit))
-        name = draft.at(write_path((*at, "name")), f"size_{place}")
+        name = draft.at((*at, "name"), f"size_{place}")
         if not size:
             continue
         if not name or name in {before["name"] for before in sizes}:

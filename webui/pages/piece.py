@@ -52,6 +52,8 @@ THEN: Mapping[str, tuple[str, ...]] = {
 }
 """The points asked for once there is an answer."""
 
+STAGE = ("pieces", 0, "stages", 0)
+"""Where the one stage of the piece stands in the make."""
 _MM = re.compile(r"[2-9]\d\d")
 _EIGHTHS = re.compile(r"(\d\d)([0-7])")
 _MONTHS = (
@@ -214,7 +216,7 @@ def read_points(draft: Draft, keys: Sequence[str], way: str, piece: str) -> Read
             text = overhang_text(draft, key)
             if text:
                 read.stage.setdefault("overhangs", {})[key] = [reading_at(draft, own, text, signed=True)]
-                draft.at(f"pieces[0].stages[0].overhangs.{key}", own)
+                draft.at((*STAGE, "overhangs", key), own)
             continue
         ref, ease = f"ref_{key}", f"ease_{key}"
         needed = {"both": (ref,), "numbers": (ref,), "ease": (ref, ease)}.get(way, ())
@@ -227,17 +229,17 @@ def read_points(draft: Draft, keys: Sequence[str], way: str, piece: str) -> Read
         if len(said) <= len(needed):
             continue
         read.stage.setdefault("readings", {})[key] = [reading_at(draft, own, draft.text(own))]
-        draft.at(f"pieces[0].stages[0].readings.{key}", own)
+        draft.at((*STAGE, "readings", key), own)
         if way in ("both", "ease"):
             read.reference[key] = [reading_at(draft, ref, draft.text(ref))]
-            draft.at(f"occasions[0].readings.{key}" if way == "both" else f"body.{key}", ref)
+            draft.at(("occasions", 0, "readings", key) if way == "both" else ("body", key), ref)
         if way == "numbers":
             one = reading_at(draft, ref, draft.text(ref))
-            draft.at(f"fits.numbers.{key}", ref)
+            draft.at(("fits", "numbers", key), ref)
             read.make.setdefault("fits", {}).setdefault("numbers", {})[key] = typed_again(one)
         if way == "ease":
             one = reading_at(draft, ease, draft.text(ease), signed=True)
-            draft.at(f"fits.ease.{key}", ease)
+            draft.at(("fits", "ease", key), ease)
             read.make.setdefault("fits", {}).setdefault("ease", {})[key] = typed_again(one)
     return read
 

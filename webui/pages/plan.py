@@ -24,7 +24,7 @@ from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from webui.forms.drafts import Draft, free_key
-from webui.forms.typed import reading, several, with_unit
+from webui.forms.typed import STITCHES, reading, several, with_unit
 from webui.pages import ground
 from webui.pages.plan_questions import is_kept, plan_questions
 from webui.pages.shelves.fabrics import fabric_name, fabrics_of
@@ -113,7 +113,7 @@ def _parts(draft: Draft, household: Household) -> tuple[Document | None, Documen
         table = _typed_table(draft)
         make["size_table"] = f"{KEY}-table"
     if draft.text("multiple"):
-        make["multiple"] = draft.number("multiple", "multiple")
+        make["multiple"] = draft.number(("multiple",), "multiple")
     for kind, document in (("swatches", swatch), ("size_tables", table)):
         if document is not None:
             _try(draft, kind, f"{KEY}-{'swatch' if kind == 'swatches' else 'table'}", document, household)
@@ -134,7 +134,7 @@ def _fits(draft: Draft, household: Household) -> dict[str, Any]:
     garment = by_key(household.garments, draft.text("garment"))
     if garment is not None:
         fits |= {"garment": garment.id, "occasion": latest(garment).id}
-    text = draft.at("fits.numbers.chest", "chest")
+    text = draft.at(("fits", "numbers", "chest"), "chest")
     if text:
         fits["numbers"] = {
             "chest": {
@@ -153,15 +153,15 @@ def _typed_swatch(draft: Draft, unit: str) -> dict[str, Any]:
     if not draft.text("stitches"):
         draft.refuse("stitches", "How many stitches lie between the marks of the swatch.")
     for number in range(len(texts)):
-        draft.at(f"stages[0].across[{number}]", "across")
+        draft.at(("stages", 0, "across", number), "across")
     kept = is_kept(draft, "across")
     across = [reading(one, unit, confirmed=kept) for one in texts]
     document: dict[str, Any] = {
-        "stitches": {"count": draft.number("stitches.count", "stitches")},
+        "stitches": {"count": draft.number(("stitches", "count"), "stitches", STITCHES)},
         "stages": [{"kind": "blocked", "on": date.today().isoformat(), "across": across}],
     }
     if draft.text("dial"):
-        document["dial"] = draft.at("dial", "dial")
+        document["dial"] = draft.at(("dial",), "dial")
     return document
 
 
@@ -171,7 +171,7 @@ def _typed_table(draft: Draft) -> dict[str, Any]:
         field = f"count_{number}"
         if not draft.text(field):
             continue
-        count = draft.number(f"sizes[{len(sizes)}].pieces.back.chest.count", field)
+        count = draft.number(("sizes", len(sizes), "pieces", "back", "chest", "count"), field, STITCHES)
         name = draft.text(f"size_{number}") or str(number)
         if any(one["name"] == name for one in sizes):
             draft.refuse(f"size_{number}", "A name of its own for each size.")

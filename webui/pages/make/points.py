@@ -162,8 +162,9 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
         if every:
             one["laying"] = max(1, laying)
         before.append(one)
-        draft.at(f"pieces[{number}].stages[{at}].{how}.{key}[{len(before) - 1}]", f"own_{key}")
-        draft.at(f"pieces[{number}].stages[{at}].{how}.{key}", f"own_{key}")
+        path = ("pieces", number, "stages", at, how, key)
+        draft.at((*path, len(before) - 1), f"own_{key}")
+        draft.at(path, f"own_{key}")
         count += 1
     return count
 
