@@ -7,7 +7,7 @@ from typing import Any
 
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
-from fitcheck.words import point_name
+from fitcheck.words import point_name, shelves
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, put
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
@@ -112,7 +112,9 @@ def _take_pasted(draft: Draft) -> None:
         del draft.typed[name]
     draft.typed |= {"columns": str(len(pasted.sizes)), "rows": str(len(pasted.rows)), "pasted": ""}
     draft.typed |= {f"size_{place}": name for place, name in enumerate(pasted.sizes)}
-    draft.typed["left_out"] = "; ".join(pasted.left_out)
+    if pasted.left_out:
+        draft.typed["left_out"] = shelves.left_out_of_table(pasted.left_out)
+        draft.typed["left_out_why"] = shelves.of_a_body(len(pasted.left_out))
     for number, row in enumerate(pasted.rows):
         draft.typed[f"row_{number}"] = label_of(row.key) if row.key else row.label
         draft.typed |= {f"c_{number}_{place}": cell for place, cell in enumerate(row.cells)}

@@ -20,7 +20,8 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
-from fitcheck.words import Mark, Said, advised, point_name, zone_word
+from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zone_word
+from fitcheck.words import pages as words_pages
 from webui.api.problems import problem_of
 from webui.pages import invented
 from webui.pages.notices import Notice, forget, said_once
@@ -199,4 +200,5 @@ def prepare(app: Flask) -> None:
 
     # Handed the context, so that a constant is not marked once for every device while the template is compiled.
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
+    app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking)
     app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]

@@ -1,0 +1,225 @@
+"""Sentences of the pages that carry a figure, a name or a count: the templates call them ``say``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck.words.phrases import capital, count_words
+
+# Refusals and questions
+
+
+def not_taken(read: str) -> str:
+    """The beginning of a refusal: what was read."""
+    return f"Not taken: {read or 'nothing typed'}."
+
+
+def fields_refused(count: int) -> str:
+    """How many fields of a form were refused."""
+    return f"{'One field wants' if count == 1 else 'These want'} another look; everything typed is still here."
+
+
+def both_stay(added: Sequence[tuple[str, str]]) -> str:
+    """Readings that were typed while others were kept."""
+    each = ", ".join(f"{name} {value}" for name, value in added)
+    return f"The readings that you typed are added to those that are there, so both stay: {each}."
+
+
+def read_from(source: str) -> str:
+    """Where a wanted figure comes from."""
+    return f"Wanted comes from {source}."
+
+
+def about_reading(told: str, aside: str | None, *, confirmed: bool) -> str:
+    """What is said of a reading: where it is from, that it was set aside and why, that it was confirmed."""
+    parts = [told, f"set aside: {aside}" if aside else "", "confirmed" if confirmed else ""]
+    return ", ".join(part for part in parts if part)
+
+
+# Folds
+
+
+def deleted(count: int) -> str:
+    """The fold of what was deleted on a shelf."""
+    return f"Deleted, can be brought back ({count})"
+
+
+def deleted_makes(count: int) -> str:
+    """The same of makes."""
+    return f"Deleted: {count}"
+
+
+def granted(count: int) -> str:
+    """The fold of what is taken for granted."""
+    return f"Taken for granted ({count})"
+
+
+def granted_of_make(count: int) -> str:
+    """The same of a make, where it invites to say more."""
+    return f"Taken for granted: {count_words(count, 'thing')} you have not said"
+
+
+def not_compared(count: int) -> str:
+    """The fold of what the sizes cannot be compared at."""
+    return f"Not compared ({count})"
+
+
+def other_ways(count: int) -> str:
+    """The fold of the other ways to go on."""
+    if not count:
+        return "No other way"
+    ways, each = ("way", "it") if count == 1 else (f"{count} ways", "each")
+    return f"The other {ways}, and what {each} would bring"
+
+
+def unchanged(title: str, count: int) -> str:
+    """The fold of the counts of a piece that stay as planned."""
+    return f"{title}: {count_words(count, 'count')}, unchanged"
+
+
+# Makes
+
+
+def makes_here(count: int) -> str:
+    """How many sweaters there are."""
+    if count < 2:
+        return "One sweater is on the books." if count else "No sweater is being made yet."
+    return f"{count} sweaters are on the books."
+
+
+def finished_on(day: str) -> str:
+    """Since when a sweater is finished."""
+    return f"Finished on {day}."
+
+
+def no_outline(not_drawn: str) -> str:
+    """Why a piece is not drawn: why its construction never is, or what is missing."""
+    if not_drawn:
+        return f"No outline: rulers only. {capital(not_drawn)}."
+    return "No outline yet: shoulder or chest and one length draw it. The rulers stand beside."
+
+
+def no_outline_of_garment(not_drawn: str) -> str:
+    """The same of a garment."""
+    if not_drawn:
+        return f"No outline: {not_drawn}."
+    return "Too little was measured to draw it: the chest or the shoulder, and a length."
+
+
+def table_changed(day: str) -> str:
+    """That a size table was changed under way."""
+    return (
+        f"The size table was changed on {day}, after the first piece was cast on: that piece may have been knitted "
+        "with its old figures."
+    )
+
+
+def as_the_table_has_it(knitted: str) -> str:
+    """What sizes are about once a piece is knitted; what is left to knit follows, as a link."""
+    return (
+        "All of this is the sweater as the table has it, every piece with the table’s own counts. What is still to "
+        f"be changed now that {knitted} is knitted stands under"
+    )
+
+
+def where_the_tape_goes(piece: str) -> str:
+    """What the drawing beside a form shows."""
+    return f"Where the tape goes on the {piece}"
+
+
+def how_to_lay(piece: str) -> str:
+    """How overhangs are read."""
+    return f"Where the tape goes. Lay the {piece} on the sweater, level at one end; the overhang is at the other."
+
+
+def first_answer(mends: str) -> str:
+    """What three points tell, and from when on."""
+    return f"{mends} From the first one on there is an answer."
+
+
+# Settings
+
+
+def not_taken_in(count: int) -> str:
+    """The heading where a file was refused."""
+    return f"Not taken in: {count_words(count, 'thing')} to look at."
+
+
+def conflicting(conflicts: Sequence[str]) -> str:
+    """What to do where a file has other versions than are here."""
+    return (
+        f"{', '.join(conflicts)}. Nothing was changed. To take the file's versions instead, choose \"make it equal "
+        'to the file" and send it again.'
+    )
+
+
+def about(value: str) -> str:
+    """A figure that is known about."""
+    return f"about {value}"
+
+
+def learns(assumed: str) -> str:
+    """What freezing the household's tape does."""
+    return (
+        "Each make learns from its own readings and those of its sweater and swatches, beginning at the usual "
+        f"{assumed}. Frozen, what was read anywhere counts for every make, until you free it: intervals grow narrower "
+        "for a steady hand, wider for a quick one."
+    )
+
+
+def what_is_kept(counts: Sequence[str]) -> str:
+    """What the household holds."""
+    return f"{capital(', '.join(counts))}." if counts else "Nothing is kept yet."
+
+
+def backup_hint(path: str) -> str:
+    """Where a backup stands, and what the files are for."""
+    return (
+        f"A backup holds the history too and stands beside {path}. The household file (JSON) can be taken in anywhere; "
+        "the table (CSV) opens in any spreadsheet."
+    )
+
+
+# Fields
+
+
+def what_speaks(size_name: str) -> str:
+    """What comes before what, and what a make is held against while nothing is chosen: a size of its table."""
+    told = (
+        "A sweater that fits is enough. A number typed here counts before body and ease, and these before the sweater."
+    )
+    if not size_name:
+        return told
+    return (
+        f"{told} Nothing is chosen here yet, so it is held against the measures of size {size_name} in its size table."
+    )
+
+
+def usually_allowed(smaller: str, larger: str) -> str:
+    """The fold of ease and of what is allowed at a point."""
+    sides = smaller if smaller == larger else f"{smaller} smaller, {larger} larger"
+    return f"Ease, and what is allowed (usually {sides})"
+
+
+def piece_at_point(piece: str, point: str) -> str:
+    """The legend of how a piece lies at a point."""
+    return f"The {piece}, at the {point}"
+
+
+def first_asked(count: int) -> str:
+    """What comes before the plan is answered."""
+    return f"First: {'is this so?' if count == 1 else 'are these so?'}"
+
+
+# The page of the API
+
+
+def needed(kind: str, *, required: bool) -> str:
+    """The type of a parameter."""
+    return f"{kind}, needed" if required else kind
+
+
+def answered(status: Sequence[int], problems: Sequence[int]) -> str:
+    """The status of an answer, and its problems."""
+    good, bad = (", ".join(str(code) for code in codes) for codes in (status, problems))
+    return f"{good}. Problems: {bad}"

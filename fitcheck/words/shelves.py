@@ -1,0 +1,302 @@
+"""Sentences of the wardrobe, the swatch book and the size tables, which the templates call ``shelves``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck.words.phrases import count_words
+
+# Garments and people
+
+
+def garments_here(count: int) -> str:
+    """How many garments there are."""
+    if count < 2:
+        return "One garment to measure against." if count else "Lay a sweater that fits on the table."
+    return f"{count} garments to measure against."
+
+
+def show_all(count: int) -> str:
+    """The way out of a search."""
+    return f"Show all {count}"
+
+
+def for_whom(wearer: str) -> str:
+    """Whose it is."""
+    return f"for {wearer}"
+
+
+def about_garment(wearer: str, when: str, asked: str, *, invented: bool) -> str:
+    """What stands under a garment's card."""
+    parts = [f"for {wearer}" if wearer else "", measured_on(when) if when else "", asked]
+    return ", ".join(part for part in (*parts, "invented" if invented else "") if part)
+
+
+def measured_on(day: str) -> str:
+    """When it was measured."""
+    return f"measured {day}"
+
+
+def readings(count: int) -> str:
+    """How many readings there are."""
+    return count_words(count, "reading")
+
+
+def last_measured(months: int) -> str:
+    """That a garment was measured long ago."""
+    return f"Last measured {months} months ago; knitting grows."
+
+
+def read_once(once: int, points: int) -> str:
+    """How many of the points were read once only; empty where none was."""
+    if not once:
+        return ""
+    if once == points:
+        return "One reading a point: a second laying of each makes it about a third surer."
+    return f"{once} of {points} points {'was' if once == 1 else 'were'} read once only."
+
+
+def add_to_readings(occasion: str) -> str:
+    """The button for more readings of a measuring."""
+    return f"Add to the readings of {occasion}"
+
+
+def measured_anew(occasion: str) -> str:
+    """What a measuring anew is, beside more readings of one."""
+    return (
+        "Measured anew, it gets a date of its own, and the latest measuring counts. More readings of "
+        f"{occasion} make that measuring surer."
+    )
+
+
+def occasion(name: str, *, worn: bool) -> str:
+    """A measuring, by its date."""
+    return f"{name}, worn" if worn else name
+
+
+def wished(wishes: Sequence[str]) -> str:
+    """Changes that are wished for on a make."""
+    return f"wished: {', '.join(wishes)}"
+
+
+def behind_readings(spread: str, layings: int) -> str:
+    """How far readings of a point lie apart, and of how many layings they are."""
+    return (f": {spread} apart" if spread else "") + (f", {layings} layings" if layings > 1 else "")
+
+
+def read_again_with(day: str) -> str:
+    """That a garment is read again, beside the readings of a day."""
+    return f"Read it again, with the readings of {day}." if day else "Read it again."
+
+
+def likely(low: str, high: str) -> str:
+    """What is likely of a measure."""
+    return f"likely {low} to {high}"
+
+
+def typed_as(text: str, unit: str, typed: str) -> str:
+    """A reading in the page's unit, and how it was typed where that is otherwise."""
+    return f"{text} {unit}{f', typed {typed}' if typed else ''}"
+
+
+def set_aside(reading: str, reason: str) -> str:
+    """That a reading was set aside, and why if somebody said."""
+    return f"{reading}: set aside{f', {reason}' if reason else ''}"
+
+
+def does_not_count(reading: str) -> str:
+    """The label of the reason for setting a reading aside."""
+    return f"{reading}: does not count, because (if you like to say)"
+
+
+def several_readings(example: str) -> str:
+    """How several readings are typed in one field."""
+    return f"Several readings go in one field: {example}."
+
+
+def several_readings_of_points(unit: str, example: str) -> str:
+    """The same of a form with many points."""
+    between = "a semicolon between" if unit == "in" else "a space between"
+    return f"Several readings of a point go in one field with {between}: {example}. Leave out what you did not measure."
+
+
+def dashed_and_full(dashed: str, full: str) -> str:
+    """Which garment is which, one laid over the other."""
+    return (
+        f"Dashed: {dashed}. Full: {full}. The figures are by how much the full one differs; what is drawn thin was "
+        "not measured."
+    )
+
+
+def left_out_at(points: str) -> str:
+    """What was left out of a comparison; the garment follows, as a link."""
+    return f"Left out: {points} at"
+
+
+def read_on_one(name: str, points: Sequence[str]) -> str:
+    """Points that only one of two garments has."""
+    return f"Only {name} was read at: {', '.join(points)}."
+
+
+def of_a_person(garments: int, points: int, day: str) -> str:
+    """What stands beside a person: garments, body measures, and when they were taken."""
+    body = count_words(points, "body measure") if points else "no body measures"
+    return f"{count_words(garments, 'garment')}, {body}{f', measured {day}' if day else ''}"
+
+
+def body_measures(name: str, count: int) -> str:
+    """How many measures of a body there are."""
+    return f"{name}: {count_words(count, 'body measure')}." if count else f"{name}: nothing was read on the body yet."
+
+
+# Swatches, fabrics, yarns
+
+
+def swatches_here(swatches: int, fabrics: int) -> str:
+    """How many swatches there are, in how many fabrics."""
+    return f"{count_words(swatches, 'swatch')} in {count_words(fabrics, 'fabric')}."
+
+
+def swatches_of(fabric: str) -> str:
+    """What a table of swatches is of."""
+    return f"Swatches of {fabric}"
+
+
+def newest_of(shown: int, count: int) -> str:
+    """How many of a fabric's swatches are shown."""
+    return f"The newest {shown} of {count}."
+
+
+def from_swatches(swatches: str, pieces: int) -> str:
+    """What a fabric is known from."""
+    return f"from {swatches} and {count_words(pieces, 'piece')}" if pieces else f"from {swatches}"
+
+
+MOST_NAMED = 8
+
+
+def others_of_yarn(names: Sequence[str]) -> str:
+    """Swatches of the same yarn that a make does not use."""
+    more = len(names) - MOST_NAMED
+    rest = f" and {more} more" if more > 0 else ""
+    return f"Of the same yarn, and not used here: {', '.join(names[:MOST_NAMED])}{rest}."
+
+
+def next_piece(dial: str | None) -> str:
+    """The heading over the gauge of the next piece."""
+    return f"The next piece at dial {dial}" if dial else "The next piece"
+
+
+def in_percent(title: str) -> str:
+    """The heading of a drawing of changes."""
+    return f"{title}, percent"
+
+
+def swatch_head(name: str, gauge: str, rows: str, span: str) -> str:
+    """The gauge of a swatch by itself."""
+    return f"{name}: {gauge} stitches{f' and {rows} rows' if rows else ''} to {span}, washed and blocked."
+
+
+def swatch_waits(name: str, *, asked: bool, unwashed: bool) -> str:
+    """Why a swatch has no gauge."""
+    return f"{name}: {'asked about' if asked else 'not washed yet' if unwashed else 'no gauge yet'}."
+
+
+def swatch_by_itself(stitches: str, rows: str) -> str:
+    """What is likely of a swatch's gauge, and that it is no piece."""
+    return (
+        f"This swatch by itself, not yet the next piece: likely {stitches} stitches"
+        f"{f' and {rows} rows' if rows else ''}. A swatch is a small sample: a whole piece may differ a little."
+    )
+
+
+def to_span(figure: str, span: str) -> str:
+    """A gauge: "22.4 to 10 cm"."""
+    return f"{figure} to {span}"
+
+
+def is_likely(figures: str) -> str:
+    """What is likely, as it stands: "likely 22.2 to 22.7"."""
+    return f"likely {figures}"
+
+
+def each(size: str, unit: str) -> str:
+    """The size of one stitch or row."""
+    return f"{size} {'in' if unit == 'in' else 'mm'} each"
+
+
+def read_stage_again(stage: str) -> str:
+    """That a swatch is read again at a stage."""
+    return f"Read it again: {stage}."
+
+
+def width_over(stitches: int) -> str:
+    """The label of a swatch's width."""
+    return f"Width over {stitches} stitches"
+
+
+def height_over(rows: int | None) -> str:
+    """The label of a swatch's height."""
+    return f"Height over {rows} rows" if rows else "Height over the rows"
+
+
+# Size tables and sizes
+
+
+def tables_here(count: int) -> str:
+    """How many size tables there are."""
+    return f"{count_words(count, 'size table')} of patterns."
+
+
+def sizes_of(names: Sequence[str], check: Sequence[str]) -> str:
+    """The sizes of a table, and what is the matter with it."""
+    more = f" And {len(check) - 1} more." if len(check) > 1 else ""
+    return f"Sizes {', '.join(names)}. {check[0]}{more}"
+
+
+def table_name(name: str) -> str:
+    """The name of a size table, as a heading."""
+    return f"{name}."
+
+
+def left_out_of_table(rows: Sequence[str]) -> str:
+    """Rows of a pasted table that were left out."""
+    return f"Left out: {'; '.join(rows)}."
+
+
+def of_a_body(count: int) -> str:
+    """Why rows of a pasted table were left out."""
+    return (
+        f"{'It measures' if count == 1 else 'These measure'} the body; the table takes the sweater's own measures. If "
+        "it was the sweater's, call it finished chest."
+    )
+
+
+def point_of_row(row: int) -> str:
+    """What a field of the size grid holds, for who does not see it: the point of a row."""
+    return f"Point of row {row}"
+
+
+def name_of_size(column: int) -> str:
+    """The same: the name of a size."""
+    return f"Name of size {column}"
+
+
+def cell(size_name: str, label: str, row: int) -> str:
+    """The same: a figure of a size."""
+    return f"Size {size_name}, {label or f'row {row}'}"
+
+
+def size_drawn(figure: str, name: str) -> str:
+    """Which size a figure on a ruler stands for."""
+    return f"{figure} = size {name}"
+
+
+def size(name: str) -> str:
+    """A size as the head of a column."""
+    return f"size {name}"
+
+
+def beside(first: str, second: str) -> str:
+    """Two sizes side by side."""
+    return f"Size {first} beside size {second}"

@@ -1,0 +1,118 @@
+"""Sentences of the measuring walk and the pencil form, which the templates call ``walking``."""
+
+from __future__ import annotations
+
+from fitcheck.words.phrases import capital
+
+
+def reading_it(title: str, piece: str) -> str:
+    """The title of a step of the walk."""
+    return f"{title}: reading the {piece}"
+
+
+def piece_is_read(piece: str) -> str:
+    """The title of the end of the walk."""
+    return f"The {piece} is read"
+
+
+def where_in_walk(number: int, count: int, round_: str, reading: str) -> str:
+    """Which step of the walk it is, and which reading of its point."""
+    return f"{number} of {count}, {round_}{f', {reading}, laid anew' if reading else ''}."
+
+
+def spoken_field(title: str, whose: str, unit: str) -> str:
+    """The name of the walk's field."""
+    parts = (title, whose, "whole inches" if unit == "in" else unit)
+    return ", ".join(part for part in parts if part)
+
+
+def how_it_lies(piece: str) -> str:
+    """What is asked beside an overhang."""
+    return f"How the {piece} lies at B"
+
+
+def walk_end(skipped: int, following: str, *, kept: bool) -> str:
+    """The heading at the end of a round."""
+    if skipped:
+        return f"{skipped} left out"
+    if following:
+        return f"{capital(following)}?"
+    return "This round is read." if kept else "Nothing has to be read again."
+
+
+def read_point(name: str) -> str:
+    """The button that leads to a point that was left out."""
+    return f"Read the {name}"
+
+
+def to_read(round_: str, count: int) -> str:
+    """The button that leads to the next round."""
+    return f"{capital(round_)}: {count} to read"
+
+
+def lay_down(piece: str) -> str:
+    """How a piece is laid between rounds."""
+    return f"Lay the {piece} down anew before each round: smooth it, do not pull."
+
+
+def how_finished(piece: str) -> str:
+    """What is asked before a piece is read."""
+    return f"How was the {piece} finished?"
+
+
+def pencil_form(name: str) -> str:
+    """The pencil form of a make or a piece."""
+    return f"Pencil form: {name}"
+
+
+def typing_pencil_form(make: str) -> str:
+    """The title of the page where it is typed."""
+    return f"Typing the pencil form: {make}"
+
+
+def pencil_hint(piece: str) -> str:
+    """How the pencil form is filled in."""
+    return (
+        "Print it, fill it in beside the table, and type it here later. Each column is one laying: lay the "
+        f"{piece} down anew before the next."
+    )
+
+
+def pencil_drawing(piece: str) -> str:
+    """What the drawing of the pencil form shows."""
+    return f"The {piece} with a tape for each point of the list"
+
+
+def pencil_figure(title: str, whose: str, laying: int, unit: str) -> str:
+    """The name of a field of the typed pencil form."""
+    return ", ".join(part for part in (title, whose, f"laying {laying}", unit) if part)
+
+
+def pencil_refused(refused: int, asked: int) -> str:
+    """Why a pencil form was not kept yet."""
+    if refused:
+        told = f"{'One field wants' if refused == 1 else f'{refused} fields want'} another look"
+    else:
+        figures = "One figure is" if asked == 1 else f"{asked} figures are"
+        told = f"{figures} unlikely: type it again, or tick it to keep it"
+    return f"{told}. Everything typed is still here."
+
+
+def kept(text: str, spread: str) -> str:
+    """A reading that was kept, and how far its neighbours lie apart."""
+    return f"Kept {text}{f': {spread}' if spread else ''}."
+
+
+def take_back(text: str) -> str:
+    """The button that takes a reading back."""
+    return f"Take {text} back"
+
+
+def then_type(slip: str, meant: str) -> str:
+    """What to type where it was the likely slip."""
+    return f"{slip}: then type {meant}."
+
+
+def keep(read: str) -> str:
+    """The button that keeps what was typed, odd as it is."""
+    return f"Keep {read}"
