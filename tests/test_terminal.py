@@ -13,13 +13,14 @@ from typing import Any
 
 import pytest
 
+from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.records.faults import Fault, Question
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shaped import report
-from fitcheck.reports.shapes import AlterationReport, Report
+from fitcheck.reports.shapes import Report
 from fitcheck.terminal.report import aligned, printed, printed_check, printed_faults
 from fitcheck.words import Unit
 
@@ -256,7 +257,7 @@ def test_every_way_is_shown_once_with_cost_and_misfits_or_the_reason_why_not() -
 def test_ways_are_named_by_what_they_change() -> None:
     found = narrow_back()
     carry_on = replace(found.recommendation, action="carry_on", then="carry_on")
-    sewn = AlterationReport("shoulder_width", "armhole_seam", 5.0, None, None)
+    sewn = Alteration("shoulder_width", "armhole_seam", 5.0, None, None)
     actions = tuple(replace(one, alterations=(sewn,)) if one.code == "other_counts" else one for one in found.actions)
     text = printed(replace(found, recommendation=carry_on, actions=actions))
     assert "  Seams for the rest" in text

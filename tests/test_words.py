@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 
 from fitcheck import words
 from fitcheck.advice.decide.decision import ACTIONS
-from fitcheck.advice.decide.remedies import ActionCode
+from fitcheck.advice.decide.remedies import ActionCode, Alteration
 from fitcheck.advice.judge.explanation import ExplanationCode
 from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
@@ -31,7 +31,6 @@ from fitcheck.records.stages import StageKind
 from fitcheck.reports.shapes import (
     ActionReport,
     Advice,
-    AlterationReport,
     DirectionReport,
     EaseReport,
     ExplanationReport,
@@ -132,7 +131,7 @@ def a_point(key: str = "chest", off: float = -11.0, low: float = -15.0, high: fl
     return PointReport(**(fields | more))
 
 
-def an_action(code: str, *alterations: AlterationReport, **more: Any) -> ActionReport:
+def an_action(code: str, *alterations: Alteration, **more: Any) -> ActionReport:
     fields: dict[str, Any] = {
         "code": code,
         "cost": 0.0,
@@ -190,8 +189,8 @@ def a_report(recommendation: Advice | CannotSay, *actions: ActionReport, **more:
 
 def other_piece(
     point: str = "chest", mm: float = 17.6, stitches: int | None = 4, count: int | None = 126
-) -> AlterationReport:
-    return AlterationReport(point, "other_body_piece", mm, stitches, count)
+) -> Alteration:
+    return Alteration(point, "other_body_piece", mm, stitches, count)
 
 
 def test_a_chance_is_said_in_tenths_and_at_the_ends_in_twentieths() -> None:
@@ -311,7 +310,7 @@ def test_carry_on_never_says_that_a_point_matches_when_it_does_not(code: str, to
 )
 def test_altering_the_hem_says_how_many_rows_and_how(mm: float, rows: int | None, told: str) -> None:
     long = a_point("body_length", -mm, -mm - 5, -mm + 5)
-    action = an_action("alter_hem", AlterationReport("body_length", "hem", mm, rows, None))
+    action = an_action("alter_hem", Alteration("body_length", "hem", mm, rows, None))
     said = words.headline(a_report(an_advice("alter_hem"), action, points=(long,)))
     assert said.startswith(f"{told} The back's body length is ")
     assert ("long (likely" if mm < 0 else "short (likely") in said
@@ -331,7 +330,7 @@ def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:
 
 
 def test_ripping_back_names_the_row_of_the_underarm_and_the_new_count() -> None:
-    action = an_action("rip_back", AlterationReport("shoulder_width", "this_piece", 21.0, 4, 102))
+    action = an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, 4, 102))
     points = (
         a_point("shoulder_width", -21.0, -25.0, -17.0),
         a_point("to_underarm", 0.0, -3.0, 3.0, code="matches", count=128),
@@ -344,9 +343,7 @@ def test_ripping_back_names_the_row_of_the_underarm_and_the_new_count() -> None:
 
 
 def test_knitting_again_says_why_nothing_else_helps_and_what_comes_back() -> None:
-    action = an_action(
-        "knit_again", AlterationReport("shoulder_width", "this_piece", 21.0, 4, 102), grams=105.0, cost=1.05
-    )
+    action = an_action("knit_again", Alteration("shoulder_width", "this_piece", 21.0, 4, 102), grams=105.0, cost=1.05)
     narrow = a_point("shoulder_width", -21.0, -25.0, -17.0)
     report = a_report(an_advice("knit_again"), action, points=(narrow,))
     # The catalogue's limit for a narrow shoulder is 10 mm, and 6 mm are allowed here: 21 is beyond both.
@@ -527,7 +524,7 @@ def test_no_chance_is_told_before_an_open_question_is_answered() -> None:
 
 
 def test_what_is_changed_nowhere_is_told_beside_a_plan_that_carries_on_otherwise() -> None:
-    change = AlterationReport("chest", "other_body_piece", 22.0, None, None)
+    change = Alteration("chest", "other_body_piece", 22.0, None, None)
     report = a_report(an_advice("other_counts"), an_action("carry_on", chance=0.2), an_action("other_counts", change))
     assert words.chance(report).endswith("With nothing changed: 2 in 10.")
 
@@ -541,7 +538,7 @@ def test_what_is_changed_nowhere_is_told_beside_a_plan_that_carries_on_otherwise
     ],
 )
 def test_two_halves_of_a_seam_make_the_whole_of_it(mm: float, said: str) -> None:
-    action = an_action("other_counts", AlterationReport("shoulder_width", "armhole_seam", mm, None, None))
+    action = an_action("other_counts", Alteration("shoulder_width", "armhole_seam", mm, None, None))
     report = replace(a_report(an_advice("other_counts"), an_action("carry_on"), action), points=())
     assert said in words.headline(report)
 
@@ -893,7 +890,7 @@ def test_what_is_allowed_has_its_unit() -> None:
     ],
 )
 def test_other_counts_are_named_by_what_changes(makers: tuple[str, ...], name: str) -> None:
-    altered = tuple(AlterationReport("shoulder_width", by, 5.0, None, None) for by in makers)
+    altered = tuple(Alteration("shoulder_width", by, 5.0, None, None) for by in makers)
     action = an_action("other_counts", *altered)
     assert words.action_name("other_counts", action) == name
     report = a_report(an_advice("measure_again", "other_counts", "worth_measuring", about="chest"), action)
@@ -917,7 +914,7 @@ def test_other_counts_are_named_by_what_changes(makers: tuple[str, ...], name: s
     ],
 )
 def test_every_piece_that_ends_there_is_altered_alike(kind: str, by: str, told: str) -> None:
-    action = an_action("alter_hem", AlterationReport("body_length", by, -44.0, -14, None))
+    action = an_action("alter_hem", Alteration("body_length", by, -44.0, -14, None))
     report = a_report(an_advice("alter_hem"), action, points=(a_point("body_length", 44.0, 38.0, 51.0),))
     report = replace(report, head=replace(report.head, piece_kind=kind))
     assert f"{told}." in words.headline(report)
@@ -1083,12 +1080,12 @@ def test_what_is_assumed_costs_certainty_in_figures() -> None:
     )
 
 
-def _alterations() -> list[tuple[AlterationReport, ...]]:
-    made: list[tuple[AlterationReport, ...]] = [()]
+def _alterations() -> list[tuple[Alteration, ...]]:
+    made: list[tuple[Alteration, ...]] = [()]
     for by, sign, counted in itertools.product((*get_args(Maker), "this_piece", "moon"), (-1, 1), (True, False)):
         stitches = 4 * sign if counted else None
-        made.append((AlterationReport("chest", by, 17.6 * sign, stitches, 126 if counted else None),))
-        made.append((*made[-1], AlterationReport("body_length", by, -0.2 * sign, None, None)))
+        made.append((Alteration("chest", by, 17.6 * sign, stitches, 126 if counted else None),))
+        made.append((*made[-1], Alteration("body_length", by, -0.2 * sign, None, None)))
     return made
 
 
@@ -1264,8 +1261,8 @@ def test_a_unit_stands_once_in_every_interval() -> None:
 
 
 def _rows_and_width(saved: dict[str, float]) -> Report:
-    rows = AlterationReport("body_length", "hem", -45.0, -14, None, 0.0)
-    width = AlterationReport("chest", "other_body_piece", 8.7, 2, 134, -1.0)
+    rows = Alteration("body_length", "hem", -45.0, -14, None, 0.0)
+    width = Alteration("chest", "other_body_piece", 8.7, 2, 134, -1.0)
     plan = replace(an_action("alter_hem", width, rows), chances={"chest": 0.5, "body_length": 0.5})
     unchanged = replace(an_action("carry_on"), chances={key: 0.5 - chance for key, chance in saved.items()})
     points = (a_point("chest", -6.0, -11.0, -0.5, weight=1.0), a_point("body_length", 44.0, 38.0, 51.0, weight=1.0))
@@ -1287,7 +1284,7 @@ def test_the_first_sentence_names_rows_and_stitches_and_begins_with_what_saves_m
 def test_rows_that_come_off_are_no_nothing() -> None:
     told = words.cost(_rows_and_width({"chest": 0.1, "body_length": 0.4}))
     assert "Nothing is unravelled but the 14 rows at the hem." in told
-    added = an_action("alter_hem", AlterationReport("body_length", "hem", 24.0, 8, None))
+    added = an_action("alter_hem", Alteration("body_length", "hem", 24.0, 8, None))
     assert "Nothing is unravelled." in words.cost(a_report(an_advice("alter_hem"), added))
 
 
@@ -1300,7 +1297,7 @@ def test_rows_that_come_off_are_no_nothing() -> None:
     ],
 )
 def test_a_front_makes_up_what_it_does_and_no_more(left: float, told: str) -> None:
-    action = an_action("other_counts", AlterationReport("chest", "other_body_piece", 8.8, 2, 126, left))
+    action = an_action("other_counts", Alteration("chest", "other_body_piece", 8.8, 2, 126, left))
     narrow = a_point(off=-22.0, low=-26.0, high=-18.0, allowed_smaller_mm=10.0, allowed_larger_mm=10.0)
     assert told in words.headline(a_report(an_advice("other_counts"), action, points=(narrow,)))
 

@@ -14,7 +14,7 @@ from fitcheck.records.points import ORDER
 from fitcheck.reports.decided import to_knit
 from fitcheck.reports.given import Given
 from fitcheck.reports.reads import Read
-from fitcheck.reports.shapes import ActionReport, AlterationReport
+from fitcheck.reports.shapes import ActionReport
 from fitcheck.reports.steps import Steps
 
 ABOVE_UNDERARM_SHARE = 1 / 3
@@ -51,10 +51,7 @@ def _action(action: Action, told: Steps) -> ActionReport:
         action.expected_loss,
         action.chance,
         dict(sorted(chances, key=lambda chance: ORDER[chance[0]])),
-        tuple(
-            AlterationReport(change.point, change.by, change.mm, change.stitches, change.count, change.left_mm)
-            for change in action.alterations
-        ),
+        action.alterations,
         action.stretch[0] if action.stretch else None,
         100 * action.stretch[1] if action.stretch else None,
         _grams(action, told) if possible else None,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
@@ -47,23 +48,6 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
-class AlterationReport:
-    """One change of a plan.
-
-    mm        change of that part [mm], + larger
-    stitches  the same in stitches or rows;  count  the new count
-    left_mm   difference of the finished garment from what is wanted there that is expected to remain [mm]
-    """
-
-    point: str
-    by: str
-    mm: float
-    stitches: int | None
-    count: int | None
-    left_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class ActionReport:
     """One way to go on.
 
@@ -81,7 +65,7 @@ class ActionReport:
     expected_loss: float | None
     chance: float | None
     chances: dict[str, float]
-    alterations: tuple[AlterationReport, ...]
+    alterations: tuple[Alteration, ...]
     stretch_direction: str | None
     stretch_percent: float | None
     grams: float | None

@@ -22,9 +22,10 @@ def rest_lines(told: RestTold, *, width: int) -> list[str]:
         for point, part, one in zip(points, parts, told.parts, strict=True):
             lines.append(f"    {point}   {part}   {one.change}")
         lines.append("")
-    for sentence in (*told.demands, told.gives):
+    measured = any(row.gives for piece in told.pieces for row in piece.rows)
+    for sentence in (*told.demands, *([told.gives] if measured else [])):
         lines += wrapped(sentence, width, "  ", "    ")
-    return lines
+    return lines if lines[-1] else lines[:-1]
 
 
 def _piece(table: PieceTable, width: int) -> list[str]:

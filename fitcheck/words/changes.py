@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from fitcheck.reports.shapes import ActionReport, AlterationReport, Report
+from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.reports.shapes import ActionReport, Report
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
@@ -136,7 +137,7 @@ def _saved(report: Report, action: ActionReport, key: str) -> float:
 
 
 def _other_body_piece(
-    report: Report, altered: Sequence[AlterationReport], tape: Tape, saved: float, name_points: bool
+    report: Report, altered: Sequence[Alteration], tape: Tape, saved: float, name_points: bool
 ) -> Change:
     altered = sorted(altered, key=lambda one: -abs(one.mm))
     ways = {one.mm > 0 for one in altered}
@@ -166,9 +167,9 @@ def _other_body_piece(
 
 
 def _lower_end(
-    report: Report, by: str, altered: Sequence[AlterationReport], tape: Tape, saved: float, *, short: bool
+    report: Report, by: str, altered: Sequence[Alteration], tape: Tape, saved: float, *, short: bool
 ) -> Change:
-    def weight(one: AlterationReport) -> float:
+    def weight(one: Alteration) -> float:
         known = point_of(report, one.point)
         return known.weight if known else 0.0
 
@@ -197,7 +198,7 @@ def _alike(report: Report, by: str) -> str:
     return "make every other piece that ends there"
 
 
-def _part(report: Report, by: str, one: AlterationReport, tape: Tape) -> str:
+def _part(report: Report, by: str, one: Alteration, tape: Tape) -> str:
     larger = one.mm > 0
     if by == "armhole_seam":
         way, half = "shallower" if larger else "deeper", tape.steps(one.mm / 2)
