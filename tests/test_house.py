@@ -30,8 +30,8 @@ FLOORS = {
 ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLOORS, "library"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the library stands beside the answer."""
 WORDS = (
-    "phrases", "said", "figures", "names", "cannot_say", "questions", "data", "points", "explanation", "granted",
-    "changes", "rest", "measure_again", "recommendation", "changed", "reasons", "fabric", "sizes",
+    "phrases", "said", "figures", "dates", "names", "cannot_say", "questions", "data", "points", "explanation",
+    "granted", "changes", "rest", "measure_again", "recommendation", "changed", "reasons", "fabric", "sizes",
     "pages", "shelves", "walking",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""

@@ -87,7 +87,7 @@ class _Page:
             rows.append(())
             for one in found.gauge:
                 if one.direction == direction:
-                    stage = words.STAGES.get(one.stage, one.stage)
+                    stage = words.stage_name(one.stage)
                     rows.append((f"{noun}, {stage}", *self._spans(one)))
         return [*heading(f"The next piece{at}"), *_table(rows)]
 

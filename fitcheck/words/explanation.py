@@ -6,7 +6,7 @@ from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, Head, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words
-from fitcheck.words.names import STAGES, piece_name, point_name
+from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, counted_words, measure_word, spaced
 from fitcheck.words.points import point_of
 
@@ -119,7 +119,7 @@ def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: M
     span = "4 in" if unit == "in" else "10 cm"
     noun = "rows" if gauge.direction == "along" else "stitches"
     value, low, high = (tape.number(one, 1) for one in (q.value, q.low, q.high))
-    stage = STAGES.get(gauge.stage, spaced(gauge.stage))
+    stage = stage_name(gauge.stage)
     of = capital(piece_name(head) if gauge.of == head.piece else spaced(gauge.of)) or "This fabric"
     return f"{of}, {stage}: {value} {noun} to {span} (likely {low} to {high})."
 

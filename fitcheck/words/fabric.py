@@ -26,14 +26,9 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
-from fitcheck.words.names import STAGES, piece_name, point_name
+from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import count_words, listed, small_first
 
-FROM_STAGE = {
-    "off_machine": "off the machine",
-    "rested": "rested",
-    "hung": "hung",
-}
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
     "other_machine": "it was knitted on another machine",
@@ -83,7 +78,7 @@ def gauge_headline(answer: FabricAnswer, unit: Unit = "cm", *, mark: Mark = ".")
     if isinstance(answer.gauge, CannotSay):
         return cannot_say_sentence(answer.gauge)
     blocked = {one.direction: one for one in answer.gauge if one.stage == "blocked"}
-    at = f"The next piece{f' at dial {answer.dial}' if answer.dial else ''}, {STAGES['blocked']}"
+    at = f"The next piece{f' at dial {answer.dial}' if answer.dial else ''}, {stage_name('blocked')}"
     told = [_in_span(one, unit, mark) for one in blocked.values() if one.size.basis != "assumed"]
     return f"{at}: {' and '.join(told)}." if told else "Cannot say: nothing was measured."
 
@@ -121,7 +116,7 @@ def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, unit: Unit, 
 def click_sentence(click: ClickReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The gauge at one click of the dial, as in ``gauge_headline``."""
     told = [_in_span(one, unit, mark) for one in (click.across, click.along) if one.size.basis != "assumed"]
-    return f"The next piece at dial {click.dial}, {STAGES['blocked']}: {' and '.join(told)}." if told else ""
+    return f"The next piece at dial {click.dial}, {stage_name('blocked')}: {' and '.join(told)}." if told else ""
 
 
 def next_dial_headline(
@@ -301,7 +296,7 @@ def change_sentence(change: ChangeReport, *, mark: Mark = ".") -> str:
         across, along = _back(across), _back(along)
         begin = "From blocked to hung"
     else:
-        begin = f"From {FROM_STAGE.get(change.stage, change.stage.replace('_', ' '))} to blocked"
+        begin = f"From {stage_name(change.stage)} to blocked"
     parts = [
         _changed(across, ("wider", "narrower", "as wide"), mark),
         _changed(along, ("longer", "shorter", "as long"), mark),
@@ -378,7 +373,7 @@ def left_out_sentence(one: LeftOut) -> str:
     if one.code == "pinned":
         return f"{name}: {one.detail} it was held by pins, and so it measures its pins."
     if one.code == "after_washing":
-        stage = STAGES.get(one.detail, one.detail.replace("_", " "))
+        stage = stage_name(one.detail)
         return f"{name}: read as {stage} after it was washed, which says nothing of before."
     if one.code == "count_in_doubt":
         return f"{name}: the count of its {point_name(one.detail)} is in doubt, and left out until it is counted."
@@ -410,7 +405,7 @@ def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = "."
             return f"In {way} a piece differs from its swatch by {told}: no piece was measured yet."
         case "change_across" | "change_along":
             way = "width" if one.code == "change_across" else "length"
-            stage = FROM_STAGE.get(one.about, one.about.replace("_", " "))
+            stage = stage_name(one.about)
             return f"What is {stage} changes in {way} by {told} when it is washed and blocked."
         case "tape_hand":
             return "A usual hand with the tape."

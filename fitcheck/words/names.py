@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from datetime import datetime
 
 from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
+from fitcheck.words.dates import day_words
 from fitcheck.words.phrases import capital, count_words, listed, spaced
 
 ACTIONS = {
@@ -33,20 +33,13 @@ STAGES = {
     "blocked": "blocked and dry",
     "hung": "hung",
 }
-_MONTHS = (
-    "Jan",
-    "Feb",
-    "Mar",
-    "Apr",
-    "May",
-    "June",
-    "July",
-    "Aug",
-    "Sept",
-    "Oct",
-    "Nov",
-    "Dec",
-)
+STAGE_CHOICES = {
+    "blocked": "washed, blocked and dry",
+    "off_machine": "just off the machine",
+    "rested": "rested, not washed",
+    "hung": "hung with its load",
+}
+"""How a swatch is, as one chooses it."""
 OUR_NAME = "sweater of "
 """How a garment's name begins where nobody gave it one: "sweater of 25 November 2026"."""
 _NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
@@ -113,6 +106,16 @@ def action_name(code: str, action: ActionReport | None = None) -> str:
     return ACTIONS.get(code, spaced(code))
 
 
+def stage_name(kind: str) -> str:
+    """What a piece or swatch is at a stage: "off the machine", "blocked and dry"."""
+    return STAGES.get(kind, spaced(kind))
+
+
+def short_stage(kind: str) -> str:
+    """The same where there is little room: "blocked"."""
+    return "blocked" if kind == "blocked" else stage_name(kind)
+
+
 def zone_word(code: str) -> str:
     """The word of a verdict."""
     return ZONES.get(code, spaced(code))
@@ -155,7 +158,7 @@ def stamp_parts(head: Head) -> tuple[str, ...]:
     named = not head.wearer or head.wearer in head.make_name
     of = capital(head.make_name) + ("" if named else f", for {head.wearer}")
     piece = capital(piece_kind(head)) if head.piece else "No piece yet"
-    stage = f", {STAGES.get(head.stage, spaced(head.stage))}" if head.stage else ""
+    stage = f", {stage_name(head.stage)}" if head.stage else ""
     parts = [of, piece + stage]
     if head.readings:
         on = f", {day_words(head.read_on)}" if head.read_on else ""
@@ -164,16 +167,6 @@ def stamp_parts(head: Head) -> tuple[str, ...]:
     if head.invented:
         parts.append("Invented figures, to look round")
     return tuple(parts)
-
-
-def day_words(iso: str) -> str:
-    """A day or time in ISO text as people write it: "31 Mar 2025"; other text as it is."""
-    try:
-        at = datetime.fromisoformat(iso)
-    except ValueError:
-        return iso
-    day = f"{at.day} {_MONTHS[at.month - 1]} {at.year}"
-    return f"{day}, {at.hour}:{at.minute:02d}" if len(iso) > len("2025-03-31") else day
 
 
 def direction_of(key: str) -> str:

@@ -10,9 +10,10 @@ from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import ActionReport, FirstPiece, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.changes import changes, new_counts, plan
+from fitcheck.words.dates import day_words
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.measure_again import measure_again
-from fitcheck.words.names import action_name, action_of, day_words, other_body, other_piece, piece_name, point_name
+from fitcheck.words.names import action_name, action_of, other_body, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, spaced
 from fitcheck.words.points import it_is, point_of, worst_first
 from fitcheck.words.said import Said, said

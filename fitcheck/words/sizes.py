@@ -16,7 +16,7 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
 from fitcheck.words.granted import assumed_sentence
-from fitcheck.words.names import STAGES, point_name
+from fitcheck.words.names import point_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first
 
 MOST_LISTED = 3
@@ -374,7 +374,7 @@ def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") 
         case "other_half_alike":
             return f"Back and front have the same {point_name(one.about)}: the table has only one of them."
         case code if code.startswith("change:"):
-            stage = STAGES.get(code.removeprefix("change:"), code.removeprefix("change:"))
+            stage = stage_name(code.removeprefix("change:"))
             return f"How much a swatch that was only read {stage} changes in washing: as usual for its fibre."
         case _:
             return assumed_sentence(one, unit, mark=mark)

@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from webui.forms.dates import read_day, write_day
+from fitcheck.words.dates import read_day, write_day
 from webui.pages.unbroken import unbroken
 
 

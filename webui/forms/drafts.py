@@ -17,7 +17,7 @@ from fitcheck.records.places import Path, read_path
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.stored import Stored
-from webui.forms import dates
+from fitcheck.words import dates
 from webui.forms.typed import as_number, with_unit
 
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))

@@ -16,7 +16,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
 from fitcheck.records.places import Path
-from webui.forms.dates import write_day
+from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.typed import reading, several, without_unit
 

@@ -8,7 +8,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name
-from webui.forms.dates import write_day
+from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, Pairs, inside, named, put
 

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from fitcheck.records.places import Path
+from fitcheck.words.names import STAGE_CHOICES
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, named
 from webui.forms.typed import GRAMS, HOURS, ROWS, STITCHES, STRANDS
 
-STAGES = (
-    ("blocked", "washed, blocked and dry"),
-    ("off_machine", "just off the machine"),
-    ("rested", "rested, not washed"),
-    ("hung", "hung with its load"),
-)
+STAGES = tuple(STAGE_CHOICES.items())
 BLOCKINGS = (("", "not said"), ("patted", "laid and patted"), ("pinned", "pinned"), ("steamed", "steamed"))
 RULES = (
     ("between", "the number between the marks"),

@@ -15,8 +15,7 @@ from fitcheck.records.lengths import write_bare
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
-from fitcheck.words import Mark, Unit
-from webui.forms import dates
+from fitcheck.words import Mark, Unit, dates
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views

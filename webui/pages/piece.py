@@ -19,6 +19,7 @@ from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
+from fitcheck.words.dates import day_and_month
 from webui.forms.drafts import Draft, free_key
 from webui.pages import notices, views
 from webui.pages.shelves.wardrobe_measures import latest
@@ -56,9 +57,6 @@ STAGE = ("pieces", 0, "stages", 0)
 """Where the one stage of the piece stands in the make."""
 _MM = re.compile(r"[2-9]\d\d")
 _EIGHTHS = re.compile(r"(\d\d)([0-7])")
-_MONTHS = (
-    "January February March April May June July August September October November December".split()  # noqa: SIM905
-)
 
 
 @pages.get("/piece")
@@ -141,7 +139,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
 def _keep(draft: Draft, piece: str, way: str) -> str | None:
     """Write what was typed; return the key of the make, None where something was refused."""
     store, today = views.store(), date.today()
-    day = f"{today.day} {_MONTHS[today.month - 1]}"
+    day = day_and_month(today)
     taken = {one.name for one in store.household().makes}
     alike = (f"{piece} of {day}{f', number {number}' if number > 1 else ''}" for number in count(1))
     name = next(one for one in alike if one not in taken)

@@ -21,7 +21,7 @@ from fitcheck.store import Store
 from fitcheck.store.places import Where
 from fitcheck.store.stored import Stored
 from fitcheck.words import piece_name, question_asked, reference_name
-from fitcheck.words.names import day_words
+from fitcheck.words.dates import day_words
 from webui.forms.drafts import Refusal
 from webui.forms.typed import with_unit
 from webui.pages import views

@@ -107,7 +107,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         for direction, word in (("across", "width"), ("along", "length")):
             rows = changes_of(answer, stage, direction)
             if len(rows) > 1:
-                title = f"{ground.capital(word)}, {words.STAGES.get(stage, stage)} to blocked"
+                title = f"{ground.capital(word)}, {words.stage_name(stage)} to blocked"
                 changes.append((title, ground.safe(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
     clicks = [one for one in answer.dials.clicks if not one.outside or one == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
@@ -125,7 +125,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         "gauges": [
             {
                 "what": "stitches" if one.direction == "across" else "rows",
-                "stage": words.STAGES.get(one.stage, one.stage),
+                "stage": words.stage_name(one.stage),
                 "cm": words_fabric.gauge_figure(one, "10 cm", mark=mark),
                 "inch": words_fabric.gauge_figure(one, "4 in", mark=mark),
                 "mm": size_of(one.size.value),

@@ -11,7 +11,7 @@ from fitcheck.records.constructions import USUAL
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import by_key
 from fitcheck.records.points import DECIDING_FIRST
-from webui.forms.dates import read_day
+from fitcheck.words.dates import read_day
 from webui.forms.drafts import Draft, slug
 from webui.forms.fields import Form
 from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields

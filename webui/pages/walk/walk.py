@@ -30,6 +30,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import point_name, question_asked
+from fitcheck.words.names import short_stage
 from webui.checks import check
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
@@ -59,7 +60,6 @@ from webui.pages.walk.steps import (
 pages = Blueprint("walk", __name__)
 
 ROUNDS = {1: "first round", 2: "second round", 3: "third round"}
-STAGES = {"off_machine": "off the machine", "rested": "rested", "blocked": "blocked", "hung": "hung"}
 BACK_REASON = "taken back while measuring"
 BLANKS = 3
 """Blanks of a point on the pencil form: three layings."""
@@ -358,7 +358,7 @@ def _page(
         skip_to=found.url(point=later[0].id) if later else found.url(done="1"),
         next_round=next_round,
         rounds=ROUNDS,
-        stage_words=STAGES[found.piece.stages[found.stage].kind],
+        stage_words=short_stage(found.piece.stages[found.stage].kind),
         headline=views.answer_of(found.report, views.unit()).head if found.report else "",
         title_of=title_of,
         how_of=lambda one: how_sentence(found, one),
@@ -411,7 +411,7 @@ def phone_data(found: Walk, drawn: Any) -> dict[str, Any]:
         "thumb": "left" if request.cookies.get("thumb") == "left" else "right",
         "by": ground.measurer(),
         "piece": found.name,
-        "stage": STAGES[found.piece.stages[found.stage].kind],
+        "stage": short_stage(found.piece.stages[found.stage].kind),
         "garment_shares": found.how == "both",
         "look": found.round.look,
         "order": list(found.round.steps),
@@ -636,7 +636,7 @@ def _pencil(
         inside=inside,
         blanks=range(BLANKS),
         half=found.piece.piece in HALF_FRONTS,
-        stage_words=STAGES[found.piece.stages[found.stage].kind],
+        stage_words=short_stage(found.piece.stages[found.stage].kind),
         title_of=title_of,
         how_of=lambda one: how_sentence(found, one),
         said_of=lambda one: said_of(found, one),

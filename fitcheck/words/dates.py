@@ -1,0 +1,71 @@
+"""Dates and times as people write and type them: the same everywhere."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime
+
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+SHORT_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
+ACCEPTS = "A date such as 25 Nov 2026, 25.11.2026 or 2026-11-25."
+_ISO = re.compile(r"(\d{4})-(\d\d)-(\d\d)", re.ASCII)
+_POINTS = re.compile(r"(\d\d?)\. ?(\d\d?)\. ?(\d{4})", re.ASCII)
+_WORD = re.compile(r"(\d\d?)\.? ([A-Za-z]{3,9})\.?,? (\d{4})", re.ASCII)
+
+
+def write_day(when: date | None) -> str:
+    """A date as people write it: "25 Nov 2026"; nothing where there is none."""
+    return f"{when.day} {SHORT_MONTHS[when.month - 1]} {when.year}" if when else ""
+
+
+def day_and_month(when: date) -> str:
+    """A day of this year: "25 November"."""
+    return f"{when.day} {MONTHS[when.month - 1]}"
+
+
+def day_words(iso: str) -> str:
+    """A day or time in ISO text as people write it: "31 Mar 2025, 9:05"; other text as it is."""
+    try:
+        at = datetime.fromisoformat(iso)
+    except ValueError:
+        return iso
+    return f"{write_day(at)}, {at.hour}:{at.minute:02d}" if len(iso) > len("2025-03-31") else write_day(at)
+
+
+def read_day(text: str) -> date | None:
+    """The date that was typed; None for anything else. 11/25/2026 is none, for 3/4/2026 reads in two ways.
+
+    >>> read_day("25 Nov 2026") == read_day("25.11.2026") == read_day("2026-11-25") == date(2026, 11, 25)
+    True
+    """
+    plain = " ".join(text.split())
+    if typed := _ISO.fullmatch(plain):
+        year, month, day = map(int, typed.groups())
+    elif typed := _POINTS.fullmatch(plain):
+        day, month, year = map(int, typed.groups())
+    elif typed := _WORD.fullmatch(plain):
+        day, month, year = int(typed[1]), _month(typed[2]), int(typed[3])
+    else:
+        return None
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _month(word: str) -> int:
+    """1 to 12; 0 for a word that names no month. Three letters or more of its name are enough."""
+    return next((number for number, name in enumerate(MONTHS, 1) if name.lower().startswith(word.lower())), 0)
