@@ -158,7 +158,6 @@ STILL_LONG = {
     "fitcheck/advice/fabric/answer.py",
     "fitcheck/records/plausibility.py",
     "fitcheck/reports/shaped.py",
-    "webui/pages/walk/walk.py",
 }
 
 

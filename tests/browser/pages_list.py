@@ -102,7 +102,7 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     "fits.form": first("makes", "/makes/{}/fits"),
     "make_settings.form": first("makes", "/makes/{}/settings"),
     "points_form.ask": both(first("makes", "/makes/{}/points"), fixed("/makes/grey_pullover/points?piece=sleeve")),
-    "walk.walk": fixed(
+    "walk.show_walk": fixed(
         WALK,
         "/makes/grey_unwashed/walk",
         "/makes/grey_pullover/walk",  # everything is read
@@ -110,8 +110,8 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
         "/makes/grey_pullover/walk?done=1",
         "/makes/grey_pullover/walk?begin=1",
     ),
-    "walk.pencil": fixed("/makes/grey_pullover/pencil", "/makes/grey_pullover/pencil?how=overhang"),
-    "walk.pencil_grid": fixed("/makes/grey_pullover/pencil/typed"),
+    "pencil.pencil": fixed("/makes/grey_pullover/pencil", "/makes/grey_pullover/pencil?how=overhang"),
+    "pencil.pencil_grid": fixed("/makes/grey_pullover/pencil/typed"),
     "wardrobe.wardrobe": fixed("/wardrobe", "/wardrobe?text=nothing+of+that+name"),
     "garment_forms.new": fixed("/wardrobe/new"),
     "garments.garment": each("garments", "/wardrobe/{}"),

@@ -21,7 +21,8 @@ from webui.pages.shelves import (
     wearers,
 )
 from webui.pages.views import failed
-from webui.pages.walk import walk
+from webui.pages.walk import begin as walk_begin
+from webui.pages.walk import pencil, walk
 
 __all__ = ["failed", "register"]
 
@@ -46,6 +47,8 @@ PAGES = (
     table,
     tools,
     walk,
+    walk_begin,
+    pencil,
     wardrobe,
     wearers,
 )

@@ -24,6 +24,7 @@ from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zo
 from fitcheck.words import pages as words_pages
 from webui.api.problems import problem_of
 from webui.pages import invented
+from webui.pages.context import Page
 from webui.pages.notices import Notice, forget, said_once
 from webui.pages.unbroken import unbroken
 from webui.service import service
@@ -142,6 +143,11 @@ def page(template: str, status: int = 200, **given: Any) -> Response:
     response = make_response(unbroken(render_template(template, **given)), status)
     forget(response)
     return response
+
+
+def show(shown: Page, status: int = 200) -> Response:
+    """Render a page from what it shows."""
+    return page(shown.template, status, **shown.names())
 
 
 def drawn(svg: str) -> Markup:

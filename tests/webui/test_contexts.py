@@ -1,0 +1,60 @@
+"""Each template and the class of what it shows belong together: no name without a field, no field without a use."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import pytest
+from jinja2 import nodes
+from jinja2.meta import find_undeclared_variables
+
+from webui.pages.context import Page
+
+EVERYWHERE = {"request", "url_for", "g", "session", "config", "get_flashed_messages"}
+"""What Flask gives every template."""
+
+
+def contexts() -> list[type[Page]]:
+    """Every class of what a page shows; they are known once the pages are registered."""
+    import webui.app  # noqa: F401
+
+    found, waiting = [], [Page]
+    for context in waiting:
+        waiting += context.__subclasses__()
+        found += [context] if "template" in vars(context) else []
+    # A class with slots is made anew from the one that was written, which may live on beside it.
+    return sorted({context.__qualname__: context for context in found}.values(), key=lambda context: context.template)
+
+
+def names_in(app, template: str) -> set[str]:
+    """Names that a template takes from what it is given, with those of the templates that it is made of."""
+    tree = app.jinja_env.parse(app.jinja_env.loader.get_source(app.jinja_env, template)[0])
+    # A block has names of its own, which are looked for outside it too.
+    own = {name.name for name in tree.find_all(nodes.Name) if name.ctx in ("store", "param")}
+    own |= {part.target for part in tree.find_all(nodes.Import)}
+    names = find_undeclared_variables(tree) - own
+    for part in tree.find_all((nodes.Extends, nodes.Include, nodes.Import, nodes.FromImport)):
+        if getattr(part, "with_context", True):
+            names |= names_in(app, part.template.value)
+    return names
+
+
+@pytest.mark.parametrize("context", contexts(), ids=lambda context: context.template)
+def test_a_template_and_what_it_is_shown_belong_together(app, context):
+    with app.test_request_context():
+        given: dict[str, object] = {}
+        app.update_template_context(given)
+        names = names_in(app, context.template) - EVERYWHERE - set(given) - set(app.jinja_env.globals)
+    ours = {field.name for field in fields(context)}
+    assert names - ours - {"room"} == set()
+    assert ours - names - set(given) == set()
+
+
+def test_a_template_has_one_class():
+    templates = [context.template for context in contexts()]
+    assert len(set(templates)) == len(templates)
+
+
+def test_the_comparison_sees_a_name_that_nobody_gives(app):
+    tree = app.jinja_env.parse("{% set here = 1 %}{{ here }}{{ elsewhere }}")
+    assert find_undeclared_variables(tree) == {"elsewhere"}

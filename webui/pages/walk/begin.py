@@ -1,0 +1,88 @@
+"""Before the first reading: what lies on the table, and how it was finished."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+from urllib.parse import urlencode
+
+from flask import Blueprint, Response, abort, request
+
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import HALF_FRONTS, SLEEVES
+from webui.pages import notices, views
+from webui.pages.context import Page
+from webui.pages.walk.begun import records_of
+from webui.pages.walk.steps import HOWS
+
+pages = Blueprint("walk_begin", __name__)
+
+
+@dataclass(frozen=True, slots=True)
+class BeginPage(Page):
+    """What lies on the table.
+
+    piece   the piece that was finished anew; None where it is asked for
+    kinds   pieces that can lie there: value and name;  chosen: the one that is likely
+    """
+
+    template: ClassVar[str] = "walk_begin.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    piece: Piece | None
+    kinds: Sequence[tuple[str, str]]
+    chosen: str
+
+
+def _kinds(make: Make) -> list[str]:
+    """The pieces that can lie on the table: those of the construction, and halves where the front is open."""
+    kinds: list[str] = list(CONSTRUCTIONS[make.construction].pieces)
+    there = {one.piece for one in make.pieces}
+    opened = make.front_band is not None or any(band.edge == "front" for band in make.bands)
+    for whole, halves, apart in (("front", HALF_FRONTS, opened), ("sleeve", SLEEVES[1:], False)):
+        if whole in kinds and (apart or there.intersection(halves)):
+            at = kinds.index(whole)
+            kinds[at : at + 1] = halves
+    return kinds
+
+
+def ask_first(make_key: str) -> Response:
+    """Ask what lies on the table, or with a piece named how it was finished since."""
+    make, piece = records_of(make_key)
+    named = piece if "piece" in request.args else None
+    there = {one.id for one in make.pieces if one.stages}
+    kinds = _kinds(make)
+    page = BeginPage(
+        make=make,
+        piece=named,
+        kinds=[(kind, kind.replace("_", " ")) for kind in kinds],
+        chosen=next((kind for kind in kinds if kind not in there), kinds[0]),
+    )
+    return views.show(page)
+
+
+@pages.post("/makes/<make>/walk/begin")
+def begin(make: str) -> Response:
+    """Say what lies on the table and whether it is washed, blocked and dry; then the walk begins."""
+    record, named = records_of(make)
+    kind = "blocked" if request.form.get("dry", "yes") == "yes" else "rested"
+    stored = views.store().get("makes", make)
+    document = stored.doc
+    pieces = document.setdefault("pieces", [])
+    anew = "piece" in request.args and named is not None
+    name = request.args["piece"] if anew else request.form.get("piece", "")
+    if not anew and name not in _kinds(record):
+        abort(400)
+    piece = next((one for one in pieces if one["id"] == name), None)
+    if piece is None:
+        piece = {"id": name, "piece": name}
+        pieces.append(piece)
+    stages = piece.setdefault("stages", [])
+    if anew or all(one["kind"] != kind for one in stages):
+        stages.append({"kind": kind, "on": date.today().isoformat()})
+        views.store().put("makes", make, document, stored.revision)
+    how = request.form.get("how")
+    return notices.go(f"/makes/{make}/walk?{urlencode({'piece': name, **({'how': how} if how in HOWS else {})})}")

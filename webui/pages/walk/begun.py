@@ -1,0 +1,178 @@
+"""The walk that a request is about: the piece being read, the records behind it, its steps, and the round."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from urllib.parse import urlencode
+
+from flask import abort, request
+
+from fitcheck.advice.target.wanted import stage_of
+from fitcheck.records.faults import FitcheckError
+from fitcheck.records.garments import Garment
+from fitcheck.records.households import by_key
+from fitcheck.records.makes import Make, Piece
+from fitcheck.reports.shapes import Report
+from fitcheck.store.faults import NotFound
+from fitcheck.words.names import short_stage
+from webui.pages import views
+from webui.pages.walk.steps import (
+    How,
+    Round,
+    Step,
+    carried_on,
+    fitting_how,
+    open_points,
+    points_to_read,
+    round_of,
+    steps_of,
+    times_of,
+    title_of,
+    wanted_mm,
+    where_sentence,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """A piece being read: the records behind it, its steps, and the round that is read."""
+
+    make: Make
+    piece: Piece
+    stage: int
+    garment: Garment | None
+    how: How
+    steps: tuple[Step, ...]
+    round: Round
+    report: Report | None
+    unit: str
+
+    @property
+    def name(self) -> str:
+        """The piece in words."""
+        return self.piece.piece.replace("_", " ")
+
+    @property
+    def order(self) -> list[Step]:
+        """The steps of this round."""
+        return [step for step in self.steps if step.id in self.round.steps]
+
+    def step(self, step_id: str | None) -> Step | None:
+        """A step by its id."""
+        return by_key(self.steps, step_id)
+
+    def is_done(self, step: Step) -> bool:
+        """Whether the round has read it as often as it asks."""
+        return self.round.is_done(step)
+
+    @property
+    def more(self) -> str:
+        """What the pages of a round carry along whose point is read several times."""
+        return next((f"{key}:{self.round.look}:{times}" for key, times in self.round.times.items()), "")
+
+    def reading_of(self, step: Step) -> str:
+        """Which of several readings of a step comes next: "reading 2 of 3"; empty where there is one."""
+        times = self.round.times.get(step.id, 1)
+        return f"reading {min(self.round.read(step) + 1, times)} of {times}" if times > 1 else ""
+
+    @property
+    def stage_words(self) -> str:
+        """The stage that it is read at, in words."""
+        return short_stage(self.piece.stages[self.stage].kind)
+
+    @property
+    def sweater(self) -> str:
+        """The sweater beside it, in words."""
+        return self.garment.name if self.garment else "sweater"
+
+    def how_of(self, step: Step) -> str:
+        """Where the tape goes; for an overhang, how the piece is laid."""
+        where = where_sentence(step.point, self.piece)
+        return f"{where} Level at A; how far off at B?" if self.how == "overhang" else where
+
+    def said_of(self, step: Step) -> str:
+        """Whose the point is, where two things lie on the table."""
+        if self.how != "both":
+            return ""
+        return "sweater" if step.side == "garment" else self.name
+
+    def title_of(self, step: Step) -> str:
+        """A step's point as a heading."""
+        return title_of(step.point)
+
+    def label_of(self, step: Step) -> str:
+        """The drawing in words."""
+        return f"The {self.name}. The tape lies from A to B: {where_sentence(step.point, self.piece)}"
+
+    @property
+    def points(self) -> list[str]:
+        """The points of its steps, each once."""
+        return list(dict.fromkeys(step.point for step in self.steps))
+
+    @property
+    def references(self) -> dict[str, float]:
+        """What each point is compared with when it is typed [mm]."""
+        return wanted_mm(self.make, self.piece, self.garment)
+
+    def url(self, name: str = "", **query: str | None) -> str:
+        """A page of this walk."""
+        said = {"piece": self.piece.id, "how": self.how, **query}
+        return f"/makes/{self.make.id}/walk{name}?{urlencode({key: one for key, one in said.items() if one})}"
+
+
+def records_of(make_key: str) -> tuple[Make, Piece | None]:
+    """The make, and the piece that is asked for or was last begun; a page that is not there otherwise."""
+    try:
+        make: Make = views.store().get("makes", make_key).record
+    except NotFound:
+        abort(404)
+    asked = request.args.get("piece")
+    if asked is not None:
+        piece = by_key(make.pieces, asked)
+        if piece is None:
+            abort(404)
+        return make, piece
+    every = make.standing
+    return make, every[-1] if every else None
+
+
+def walk_of(make_key: str) -> Walk | None:
+    """The walk that a request is about; None where the piece has no stage to read it at."""
+    make, piece = records_of(make_key)
+    stage = stage_of(piece) if piece is not None else None
+    if piece is None or stage is None:
+        return None
+    garment = _garment(make)
+    how = fitting_how(request.args.get("how"), make, piece, stage)
+    points = points_to_read(make, piece, stage, garment)
+    only = request.args.get("points", "").split(",")
+    if asked := [key for key in points if key in only]:
+        points = asked
+    steps = steps_of(make, piece, stage, garment, how, points)
+    report = _report(make, piece)
+    next_one = request.args.get("round") == "next"
+    round_ = round_of(steps, open_points(report), leave_unread=next_one)
+    more = request.args.get("more", "")
+    round_ = carried_on(round_, more, steps) if more else replace(round_, times=times_of(report, round_, steps))
+    return Walk(make, piece, stage, garment, how, tuple(steps), round_, report, _unit())
+
+
+def _unit() -> str:
+    return "mm" if request.args.get("unit") == "mm" else views.unit()
+
+
+def _garment(make: Make) -> Garment | None:
+    if make.fits.garment is None:
+        return None
+    try:
+        garment: Garment = views.store().get("garments", make.fits.garment).record
+    except NotFound:
+        return None
+    return garment
+
+
+def _report(make: Make, piece: Piece) -> Report | None:
+    try:
+        return views.report_of(make.id, piece.id)
+    except FitcheckError:
+        return None

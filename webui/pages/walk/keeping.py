@@ -1,0 +1,55 @@
+"""A reading on its way into the store: its round and laying, what it raises, and whether it is there already."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping
+from typing import Any
+
+from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.places import Place, read_address
+from fitcheck.store.places import list_at
+from webui.checks import check
+from webui.pages import views
+from webui.pages.walk.begun import Walk
+from webui.pages.walk.steps import Step
+
+LONGEST = 60
+"""Characters of a reading that are taken."""
+
+
+def marks(walk: Walk, step: Step) -> dict[str, int]:
+    """Round and laying of the next reading of a step."""
+    look = walk.round.look or min(step.looks, 2) + 1
+    return {"look": look, "laying": walk.round.laying(step, look)}
+
+
+def is_there(step: Step, reading_id: str) -> bool:
+    """Whether a reading of this id was kept already."""
+    document = views.store().get(step.where.kind, step.where.key).doc
+    return any(reading.get("id") == reading_id for reading in list_at(step.where, document))
+
+
+def asked_about(step: Step, reading: Mapping[str, Any]) -> Question | None:
+    """The question that a reading raises if it is kept. Raises RecordsError where it is refused."""
+    document = views.store().get(step.where.kind, step.where.key).doc
+    readings = list_at(step.where, document)
+    if any(there.get("id") == reading["id"] for there in readings):
+        return None
+    readings.append(dict(reading))
+    checked = check(views.store(), step.where.kind, step.where.key, document)
+    if checked.faults:
+        raise RecordsError(checked.faults)
+    last = place_of(step, document).at(len(readings) - 1)
+    return next((question for question in checked.questions if question.place == last), None)
+
+
+def place_of(step: Step, document: Mapping[str, Any]) -> Place:
+    """The list of readings of a step, as questions name it."""
+    kind, key, address = step.where
+    return Place(kind, key, read_address(address)).numbered(document)
+
+
+def new_id() -> str:
+    """A name for a reading, unlike any other."""
+    return f"w{secrets.token_hex(16)}"

@@ -1,0 +1,66 @@
+"""Everything that the walk on a phone needs, so that no step of it needs the network."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import request
+
+from fitcheck.drawing.laid_tape import Picture
+from fitcheck.words import point_name
+from webui.pages import ground
+from webui.pages.walk.begun import Walk
+from webui.pages.walk.steps import check_of, rules_for_phone, title_of
+
+
+def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
+    """Everything that the walk on a phone needs, so that no step of it needs the network."""
+    references = walk.references
+    return {
+        "scope": f"{walk.make.id}/{walk.piece.id}/{walk.stage}/{walk.how}",
+        "unit": walk.unit,
+        "how": walk.how,
+        "mark": ground.mark(),
+        "parts": ground.parts(),
+        "thumb": "left" if request.cookies.get("thumb") == "left" else "right",
+        "by": ground.measurer(),
+        "piece": walk.name,
+        "stage": walk.stage_words,
+        "garment_shares": walk.how == "both",
+        "look": walk.round.look,
+        "order": list(walk.round.steps),
+        "times": dict(walk.round.times),
+        "start": request.args.get("point") or "",
+        "standing": walk.url("/standing"),
+        "rules": rules_for_phone(walk.unit),
+        "steps": [
+            {
+                "id": step.id,
+                "point": step.point,
+                "side": step.side,
+                "title": title_of(step.point),
+                "short": point_name(step.point),
+                "how": walk.how_of(step),
+                "whose": walk.said_of(step),
+                "label": walk.label_of(step),
+                "lies": drawn.tapes[step.point].lies if step.point in drawn.tapes else "",
+                "near": drawn.tapes[step.point].near if step.point in drawn.tapes else "",
+                "place": step.where.place,
+                "readings": f"/api/v1/{step.where.kind}/{step.where.key}/readings/",
+                "check": check_of(step, walk.piece, references, walk.how),
+                "kept": [
+                    {
+                        "id": reading.id,
+                        "text": reading.text,
+                        "unit": reading.length.unit,
+                        "mm": reading.length.value_mm,
+                        "look": reading.look,
+                        "laying": reading.laying,
+                        "at": reading.at.isoformat() if reading.at else "",
+                    }
+                    for reading in step.readings
+                ],
+            }
+            for step in walk.steps
+        ],
+    }
