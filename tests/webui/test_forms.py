@@ -20,7 +20,7 @@ import pytest
 import webui.forms
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser, fields_in
-from webui.forms import fits, garments, machines, makes, settings, size_tables, swatches, wearers, yarns
+from webui.forms import fits, garments, machines, makes, plan, settings, size_tables, swatches, wearers, yarns
 from webui.forms.fields import NOWHERE, Field, Form
 from webui.forms.typed import several
 from webui.pages.shelves import tools
@@ -268,10 +268,35 @@ def test_every_field_of_a_form_is_drawn_read_written_and_called_by_a_name_of_its
     assert faults(case, browser) == []
 
 
+FIVE = {"chest": "52", "chest_meant": "flat", "stitches": "40", "across": "17 17.2", "dial": "7.1", "name": "planned"}
+SIZES = {"size_1": "S", "count_1": "112", "size_2": "M", "count_2": "120"}
+
+
+def test_a_plan_is_drawn_called_and_read_as_its_spec_says(browser):
+    assert unnamed(plan.PLAN) == []
+    assert undrawn(browser.get("/plan"), plan.PLAN) == set()
+    browser.post("/plan/keep", **FIVE, **SIZES, table="")
+    make, swatch, table = (
+        browser.store.get(kind, key).record
+        for kind, key in (
+            ("makes", "planned_2"),
+            ("swatches", "swatch_for_planned"),
+            ("size_tables", "sizes_for_planned"),
+        )
+    )
+    assert make.name == FIVE["name"]
+    assert unkept(plan.WANTED, make, FIVE, {}) == []
+    assert unkept(plan.SWATCH, swatch, FIVE, {}) == []
+    assert unkept(plan.WIDTH, swatch.stages[0], FIVE, {}) == []
+    sizes = [(size.name, str(size.pieces["back"]["chest"].count)) for size in table.sizes]
+    assert sizes == [(SIZES["size_1"], SIZES["count_1"]), (SIZES["size_2"], SIZES["count_2"])]
+
+
 def test_every_form_is_among_those_that_are_walked():
     modules = [import_module(f"webui.forms.{module.name}") for module in pkgutil.iter_modules(webui.forms.__path__)]
     specs = [spec for module in modules for spec in vars(module).values() if isinstance(spec, Form)]
-    walked = [form for case in CASES.values() for form in (case.form, case.kept) if form]
+    of_a_plan = [plan.PLAN, plan.WANTED, plan.CHOSEN, plan.SWATCH, plan.WIDTH, plan.KEEP]
+    walked = [*of_a_plan, *(form for case in CASES.values() for form in (case.form, case.kept) if form)]
     assert [spec for spec in specs if spec not in walked] == []
 
 

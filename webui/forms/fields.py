@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any, Literal
 
 from fitcheck.records.base import as_typed
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
 from fitcheck.records.places import Path
@@ -262,10 +262,16 @@ def named(kind: str, none: str = "") -> Callable[[Household], Pairs]:
 
     def choices(household: Household) -> Pairs:
         records = getattr(household, kind)
-        pairs = [(record.id, record.name or record.id.replace("_", " ")) for record in records]
+        pairs = [(record.id, called(records, record.id)) for record in records]
         return [("", none), *pairs] if none else pairs
 
     return choices
+
+
+def called(records: Sequence[Any], key: str | None) -> str:
+    """The name of a record among others, without one its key in words; empty where it is not among them."""
+    record = by_key(records, key)
+    return "" if record is None else str(record.name or record.id.replace("_", " "))
 
 
 def inside(document: Document, path: Path) -> Any:

@@ -15,7 +15,7 @@ from fitcheck.store.faults import NotFound
 from webui.pages import ground
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
-from webui.pages.plan import answer_parts
+from webui.pages.size_answer import answer_parts
 from webui.what_if import what_if
 
 pages = Blueprint("make_sizes", __name__)

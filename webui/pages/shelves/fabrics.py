@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
@@ -21,6 +20,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
 from fitcheck.words import fabric as words_fabric
+from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground
 from webui.pages.readings import Asked, asked_of_each
 from webui.pages.shelves import unanswered
@@ -32,37 +32,16 @@ KIND = "swatches"
 NEWEST = 8
 
 
-def fabrics_of(household: Household) -> list[tuple[str, str, list[Swatch]]]:
-    """Swatches by yarn and machine: what may be one fabric; the newest fabric first."""
-    found: dict[tuple[str, str], list[Swatch]] = {}
-    for one in household.swatches:
-        found.setdefault((one.yarn or "", one.machine or ""), []).append(one)
-    groups = [(yarn, machine, swatches) for (yarn, machine), swatches in found.items()]
-    return sorted(groups, key=lambda group: max(newest_day(one) for one in group[2]), reverse=True)
-
-
-def newest_day(swatch: Swatch) -> date:
-    """The day of the latest stage; the first of all days without one."""
-    return max((stage.on for stage in swatch.stages if stage.on), default=date.min)
-
-
-def fabric_name(household: Household, yarn: str, machine: str, several_machines: bool) -> str:
-    """What a fabric is called: its yarn, and its machine where there are several."""
-    name = ground.name_of(household.yarns, yarn or None) or "yarn not said"
-    on = ground.name_of(household.machines, machine or None)
-    return f"{name}, on {on}" if on and several_machines else name
-
-
-def answer_for(household: Household, yarn: str, machine: str, swatches: list[Swatch], name: str) -> FabricAnswer:
+def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     """What a fabric is known to do without what is asked about; kept under all the records that it is made from."""
-    without = unanswered.sure(household, asked_in(household, swatches))
+    without = unanswered.sure(household, asked_in(household, fabric.swatches))
     there = {swatch.id for swatch in without.swatches}
     make = Make(
         id="swatch-book",
-        name=name,
-        yarn=yarn or None,
-        machine=machine or None,
-        swatches=[swatch.id for swatch in swatches if swatch.id in there],
+        name=fabric.name,
+        yarn=fabric.yarn or None,
+        machine=fabric.machine or None,
+        swatches=[swatch.id for swatch in fabric.swatches if swatch.id in there],
     )
     records = named_by(make, without).model_copy(update={"makes": [make]})
     key = records.model_dump_json(exclude_defaults=True)
@@ -78,18 +57,14 @@ def asked_in(household: Household, swatches: Sequence[Swatch]) -> dict[str, list
 def fabric() -> Response:
     """One fabric: gauge, dial, change in finishing, and where the next swatch tells most."""
     household = ground.household()
-    yarn, machine = request.args.get("yarn", ""), request.args.get("machine", "")
-    groups = fabrics_of(household)
-    found = next((group for group in groups if group[:2] == (yarn, machine)), None)
-    if found is None:
+    key = f"{request.args.get('yarn', '')}|{request.args.get('machine', '')}"
+    fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == key), None)
+    if fabric is None:
         abort(404, "There is no swatch of that yarn on that machine yet. Add one in the swatch book.")
-    several_machines = len({one for _, one, _ in groups if one}) > 1
-    name = fabric_name(household, yarn, machine, several_machines)
-    answer = answer_for(household, yarn, machine, found[2], name)
-    names = {one.id: ground.called(one, one.id) for one in found[2]}
-    asked = [(key, names[key], one) for key, many in asked_in(household, found[2]).items() for one in many]
-    parts = fabric_parts(answer, household)
-    return ground.show("fabric.html", ROOM, name=name, yarn=yarn, machine=machine, asked=asked, **parts)
+    names = {swatch.id: ground.called(swatch, swatch.id) for swatch in fabric.swatches}
+    asked = [(key, names[key], one) for key, many in asked_in(household, fabric.swatches).items() for one in many]
+    parts = fabric_parts(answer_for(household, fabric), household)
+    return ground.show("fabric.html", ROOM, fabric=fabric, asked=asked, **parts)
 
 
 def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:

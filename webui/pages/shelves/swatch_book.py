@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date
 from typing import Any
 
@@ -9,11 +10,13 @@ from flask import Blueprint, Response
 
 from fitcheck import words
 from fitcheck.advice.fabric.answer import FabricAnswer
+from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
+from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented
 from webui.pages.shelves import swatches as swatch_pages
-from webui.pages.shelves.fabrics import answer_for, asked_in, fabric_name, fabrics_of, figures, newest_day
+from webui.pages.shelves.fabrics import answer_for, asked_in, figures
 from webui.pages.shelves.tools import tools_of
 
 pages = Blueprint("swatch_book", __name__, url_prefix="/swatches")
@@ -26,40 +29,38 @@ NEWEST = 8
 def book() -> Response:
     """Every fabric with what is known of it; without a swatch, the three numbers that one needs."""
     household = ground.household()
-    groups = fabrics_of(household)
-    if not groups:
+    fabrics = fabrics_of(household)
+    if not fabrics:
         return swatch_pages.new()
-    several_machines = len({machine for _, machine, _ in groups if machine}) > 1
     made_up = invented.among(household, "swatches", "yarns", "machines")
-    fabrics = []
-    for yarn, machine, swatches in groups:
-        name = fabric_name(household, yarn, machine, several_machines)
-        answer = answer_for(household, yarn, machine, swatches, name)
-        newest = sorted(swatches, key=newest_day, reverse=True)
-        asked = asked_in(household, swatches)
-        fabrics.append(
-            {
-                "name": ground.short(name, 90),
-                "yarn": yarn,
-                "machine": machine,
-                "count": len(swatches),
-                "gauge": words_fabric.gauge_headline(answer, ground.unit(), mark=ground.mark()),
-                "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.unit(), mark=ground.mark()),
-                "rows": [
-                    {**_line(one, answer), "asked": one.id in asked, "invented": (KIND, one.id) in made_up}
-                    for one in newest[:NEWEST]
-                ],
-            }
-        )
     return ground.show(
         "swatch_book.html",
         ROOM,
-        fabrics=fabrics,
+        fabrics=[_fabric(fabric, household, made_up) for fabric in fabrics],
         count=len(household.swatches),
         span="4 in" if ground.unit() == "in" else "10 cm",
         tools=tools_of(household),
         deleted=ground.deleted("swatches", "yarns", "machines"),
     )
+
+
+def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str, str]]) -> dict[str, Any]:
+    """A fabric with its newest swatches."""
+    answer = answer_for(household, fabric)
+    newest = sorted(fabric.swatches, key=newest_day, reverse=True)[:NEWEST]
+    asked = asked_in(household, fabric.swatches)
+    return {
+        "name": ground.short(fabric.name, 90),
+        "yarn": fabric.yarn,
+        "machine": fabric.machine,
+        "count": len(fabric.swatches),
+        "gauge": words_fabric.gauge_headline(answer, ground.unit(), mark=ground.mark()),
+        "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.unit(), mark=ground.mark()),
+        "rows": [
+            {**_line(swatch, answer), "asked": swatch.id in asked, "invented": (KIND, swatch.id) in made_up}
+            for swatch in newest
+        ],
+    }
 
 
 def _line(swatch: Swatch, answer: FabricAnswer) -> dict[str, Any]:

@@ -8,16 +8,17 @@ from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.places import Path
 from fitcheck.records.swatches import Span, Swatch
 from fitcheck.words import fabric as words_fabric
 from webui.forms.drafts import Draft, Refusal
+from webui.forms.fabrics import fabrics_of
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.pages import ground, invented
 from webui.pages.readings import asked_about
 from webui.pages.shelves import shelf, unanswered
-from webui.pages.shelves.fabrics import answer_for, fabrics_of, figures, size_of
+from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of
 
 pages = Blueprint("swatches", __name__, url_prefix="/swatches")
@@ -105,9 +106,8 @@ def swatch(key: str) -> Response:
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     _, one = ground.there(KIND, key, "swatch book")
     household = ground.household()
-    yarn, machine = one.yarn or "", one.machine or ""
-    group = next(group for group in fabrics_of(household) if group[:2] == (yarn, machine))
-    answer = answer_for(household, yarn, machine, group[2], "fabric")
+    fabric = next(fabric for fabric in fabrics_of(household) if by_key(fabric.swatches, key))
+    answer = answer_for(household, fabric)
     spec = next((found for found in answer.specimens if found.key == key), None)
     gauges: dict[tuple[str, str], Any] = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
     asked = asked_about(KIND, one, household)
@@ -132,7 +132,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         unwashed=not any(stage.kind == "blocked" for stage in one.stages),
         left_out=[words_fabric.left_out_sentence(found) for found in answer.left_out if found.key == key],
         settings=_settings(one, household),
-        fabric={"yarn": yarn, "machine": machine},
+        fabric=fabric,
     )
 
 

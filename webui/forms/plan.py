@@ -1,0 +1,105 @@
+"""The form of a plan: five numbers at least, from which a make, a swatch and a size table are made."""
+
+from __future__ import annotations
+
+from fitcheck.records.households import Household
+from webui.forms.drafts import Draft
+from webui.forms.fabrics import fabrics_of
+from webui.forms.fields import Document, Field, Form, Pairs, named
+from webui.forms.typed import STITCHES
+
+MEANT = (("flat", "flat, half round"), ("round", "round"))
+
+
+def _fabrics(household: Household) -> Pairs:
+    fabrics = fabrics_of(household)
+    return [("", "a swatch that I type"), *((one.key, f"{one.name} ({len(one.swatches)})") for one in fabrics)]
+
+
+def _size(number: int, which: str) -> Form:
+    return Form(
+        (
+            Field(f"size_{number}", f"{which} size is called", place=("name",)),
+            Field(
+                f"count_{number}",
+                "Stitches at its chest",
+                "count",
+                place=("pieces", "back", "chest", "count"),
+                own=STITCHES,
+                alone=f"{which} size, stitches at its chest",
+            ),
+        )
+    )
+
+
+WANTED = Form(
+    (
+        Field("chest", "Chest", "bare_length", place=("fits", "numbers", "chest", "length")),
+        Field("chest_meant", "Meant", "pick", choices=MEANT, place=("fits", "numbers", "chest", "meant"), begin="flat"),
+    )
+)
+"""What the make must fit."""
+CHOSEN = Form(
+    (
+        Field("garment", "Or as a garment of the wardrobe", "choice", choices=named("garments", "a number instead")),
+        Field("fabric", "From the swatch book", "choice", choices=_fabrics),
+        Field("table", "From the size tables", "choice", choices=named("size_tables", "two sizes that I type")),
+    )
+)
+"""Records that stand for what could be typed."""
+SWATCH = Form(
+    (
+        Field(
+            "stitches",
+            "Stitches between the marks",
+            "count",
+            place=("stitches", "count"),
+            own=STITCHES,
+            needed="How many stitches lie between the marks of the swatch.",
+        ),
+        Field("dial", "Dial"),
+    )
+)
+WIDTH = Form(
+    (
+        Field(
+            "across",
+            "Width between the marks",
+            "readings",
+            needed="The width between the marks of the swatch, washed and blocked.",
+        ),
+    )
+)
+"""The one stage of the swatch."""
+SIZES = (_size(1, "One"), _size(2, "The other"))
+PLAN = Form((*WANTED, *CHOSEN, *SWATCH, *WIDTH, *(field for size in SIZES for field in size)))
+"""The whole form, as its page draws it."""
+KEEP = Form((Field("name", "What the sweater is called"),))
+"""The form that keeps a plan as a make."""
+
+
+def read_swatch(draft: Draft, unit: str, stage: Document, *, confirmed: bool) -> Document:
+    """The swatch that was typed.
+
+    stage      what is known of its one stage, beside the width
+    confirmed  the width was asked about and kept
+    """
+    document = SWATCH.read(draft, unit)
+    WIDTH.read(draft, unit, stage, ("stages", 0))
+    if confirmed:
+        stage["across"] = [{**reading, "confirmed": True} for reading in stage["across"]]
+    return {**document, "stages": [stage]}
+
+
+def read_sizes(draft: Draft, unit: str) -> Document:
+    """The size table that was typed: the sizes whose stitches are said."""
+    sizes: list[Document] = []
+    for number, form in enumerate(SIZES, start=1):
+        if not draft.text(f"count_{number}"):
+            continue
+        size = form.read(draft, unit, {}, ("sizes", len(sizes)))
+        size.setdefault("name", str(number))
+        if size["name"] in [before["name"] for before in sizes]:
+            draft.refuse(f"size_{number}", "A name of its own for each size.")
+        sizes.append(size)
+    return {"name": "typed sizes", "sizes": sizes}

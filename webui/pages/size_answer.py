@@ -1,0 +1,169 @@
+"""What a page shows of an answer about sizes: sentences, a ruler per point, two sizes side by side, a table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitcheck import words
+from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
+from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.points import ORDER, POINTS
+from fitcheck.words import sizes as words_sizes
+from webui.pages import ground
+
+
+def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
+    """What a page shows of an answer about sizes: sentences, a ruler per point, a table."""
+    unit, mark = ground.unit(), ground.mark()
+    best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
+    points = sizes_at_points(answer)
+    points.sort(key=lambda one: ORDER[one.key])
+    span = sizes_span(points, unit)
+    free = words_sizes.free_counts_sentence(answer)
+    return {
+        "answer": answer,
+        "headline": words_sizes.sizes_headline(answer, unit, mark=mark),
+        "why": [
+            one
+            for one in (
+                words_sizes.advised_sentence(answer),
+                words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
+                *words_sizes.against_sentences(answer, mark=mark),
+            )
+            if one
+        ],
+        "beside_words": words_sizes.side_by_side_sentence(answer, unit, mark=mark),
+        "pair": _pair(answer),
+        "names": [(one.name, one.name) for one in answer.sizes if one.name != answer.best],
+        "rulers": [
+            (_title(one.key), ground.safe(sizes_ruler(one, unit, span)), _spoken(answer, one.key)) for one in points
+        ],
+        "legend": _legend(answer),
+        "columns": [_column(one, answer) for one in answer.sizes],
+        "widths": _width_rows(answer),
+        "lengths": _length_rows(answer),
+        "row_counted": _row_counted(answer),
+        "mixed": words_sizes.mixed_sentence(answer),
+        "free": free,
+        "impossible": [one for one in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if one],
+        "table_words": list(words_sizes.table_sentences(answer, unit, mark=mark)),
+        "lacks": list(words_sizes.lacks_sentences(answer)),
+        "assumed": [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
+    }
+
+
+def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:
+    """Which figure is which size; nothing where the sizes are called as they are numbered."""
+    named = [(place, words_sizes.size_name(one.name)) for place, one in enumerate(answer.sizes, start=1)]
+    return [] if all(name == str(place) for place, name in named) else named
+
+
+def _title(key: str) -> str:
+    point = POINTS[key]
+    return ground.capital(point.name) + (", flat" if point.flat else "")
+
+
+def _column(size: SizeAnswer, answer: SizesAnswer) -> dict[str, Any]:
+    chance = "" if isinstance(size.all_fit, CannotSay) else words.chance_words(size.all_fit)
+    return {"name": words_sizes.size_name(size.name), "best": size.name == answer.best, "chance": chance}
+
+
+def _cell(width: WidthAt | None) -> dict[str, str]:
+    if width is None:
+        return {}
+    counts = " / ".join(str(one) for one in dict.fromkeys(width.counts.values()))
+    finished = "" if isinstance(width.finished, CannotSay) else ground.figure(width.finished.value)
+    off = "" if isinstance(width.difference, CannotSay) else ground.figure(width.difference.value, signed=True)
+    return {"finished": finished, "off": off, "counts": f"{counts} st" if counts else ""}
+
+
+def _width_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
+    keys = sorted({one.key for size in answer.sizes for one in size.widths}, key=ORDER.__getitem__)
+    rows = []
+    for key in keys:
+        widths = [size.width(key) for size in answer.sizes]
+        if all(one is None or isinstance(one.finished, CannotSay) for one in widths):
+            continue
+        wanted = next((one.wanted for one in widths if one and not isinstance(one.wanted, CannotSay)), None)
+        rows.append(
+            {
+                "name": _title(key),
+                "wanted": ground.figure(wanted.value) if wanted is not None else "",
+                "cells": [_cell(one) for one in widths],
+            }
+        )
+    return rows
+
+
+def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
+    keys = sorted({(one.key, one.piece) for size in answer.sizes for one in size.lengths}, key=lambda k: ORDER[k[0]])
+    rows = []
+    for key, piece in keys:
+        cells: list[dict[str, str]] = []
+        wanted = ""
+        for size in answer.sizes:
+            one = next((found for found in size.lengths if (found.key, found.piece) == (key, piece)), None)
+            if one is None:
+                cells.append({})
+                continue
+            count = "" if isinstance(one.rows, CannotSay) else f"{round(one.rows.value)} rows"
+            off = "" if isinstance(one.difference, CannotSay) else ground.figure(one.difference.value, signed=True)
+            if not isinstance(one.wanted, CannotSay):
+                wanted = ground.figure(one.wanted.value)
+            cells.append({"finished": ground.figure(one.printed_mm), "off": off, "counts": count})
+        rows.append({"name": _title(key), "wanted": wanted, "cells": cells})
+    return rows
+
+
+def _row_counted(answer: SizesAnswer) -> list[str]:
+    size = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
+    if size is None:
+        return []
+    return [words_sizes.row_counted_sentence(one, ground.unit(), mark=ground.mark()) for one in size.row_counted]
+
+
+def _spoken(answer: SizesAnswer, key: str) -> str:
+    """A ruler read out: what each size does at a point."""
+    told = []
+    for size in answer.sizes:
+        width = size.width(key)
+        if width is not None and not isinstance(width.difference, CannotSay):
+            told.append(f"size {size.name}: {words_sizes.off_words(width, ground.unit(), mark=ground.mark())}")
+    return "; ".join(told)
+
+
+def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
+    """Two sizes side by side: every width, and which of them decides."""
+    pair = answer.side_by_side
+    if isinstance(pair, CannotSay):
+        return None
+    first, second = answer.size(pair.first), answer.size(pair.second)
+    assert first is not None
+    assert second is not None
+    keys = sorted({one.key for size in (first, second) for one in size.widths}, key=ORDER.__getitem__)
+    rows = [
+        {
+            "name": _title(key),
+            "first": _off(first.width(key)),
+            "second": _off(second.width(key)),
+            "decides": key == pair.decides,
+        }
+        for key in keys
+        if _off(first.width(key))[0] or _off(second.width(key))[0]
+    ]
+    return {
+        "first": words_sizes.size_name(first.name),
+        "second": words_sizes.size_name(second.name),
+        "chances": [_column(one, answer)["chance"] for one in (first, second)],
+        "rows": rows,
+    }
+
+
+def _off(width: WidthAt | None) -> tuple[str, str]:
+    if width is None:
+        return "", ""
+    if isinstance(width.difference, CannotSay):
+        return ("" if isinstance(width.finished, CannotSay) else ground.length(width.finished.value)), ""
+    chance = "" if isinstance(width.chance, CannotSay) else words.chance_words(width.chance)
+    return words_sizes.off_side(width, ground.unit(), mark=ground.mark()), chance
