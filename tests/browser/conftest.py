@@ -55,6 +55,15 @@ def missing() -> str:
     return ""
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what needs a browser, and axe, so that it can be asked for by name."""
+    for item in items:
+        for fixture, mark in (("chromium", "browser"), ("axe", "axe")):
+            if fixture in getattr(item, "fixturenames", ()):
+                item.add_marker(mark)
+
+
 @pytest.fixture(scope="session")
 def chromium():
     """The browser, started once."""
