@@ -32,7 +32,7 @@ ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLO
 WORDS = (
     "phrases", "said", "figures", "dates", "names", "cannot_say", "questions", "data", "points", "explanation",
     "granted", "changes", "rest", "measure_again", "recommendation", "changed", "reasons", "fabric", "sizes",
-    "pages", "shelves", "walking",
+    "phone", "pages", "shelves", "walking",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

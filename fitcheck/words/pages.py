@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words
 
 # Refusals and questions
@@ -11,7 +12,7 @@ from fitcheck.words.phrases import capital, count_words
 
 def not_taken(read: str) -> str:
     """The beginning of a refusal: what was read."""
-    return f"Not taken: {read or 'nothing typed'}."
+    return WALK["not_taken_read"].format(read=read or WALK["nothing_read"])
 
 
 def fields_refused(count: int) -> str:

@@ -2,28 +2,35 @@
 
 from __future__ import annotations
 
+from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital
 
 
 def reading_it(title: str, piece: str) -> str:
     """The title of a step of the walk."""
-    return f"{title}: reading the {piece}"
+    return WALK["title"].format(title=title, piece=piece)
 
 
 def piece_is_read(piece: str) -> str:
     """The title of the end of the walk."""
-    return f"The {piece} is read"
+    return WALK["title_at_end"].format(piece=piece)
 
 
-def where_in_walk(number: int, count: int, round_: str, reading: str) -> str:
+def where_in_walk(number: int, count: int, look: int, reading: str) -> str:
     """Which step of the walk it is, and which reading of its point."""
-    return f"{number} of {count}, {round_}{f', {reading}, laid anew' if reading else ''}."
+    where = WALK["where_again" if reading else "where"]
+    return where.format(number=number, count=count, round=WALK[f"round_{look}"], reading=reading)
+
+
+def reading_of(number: int, count: int) -> str:
+    """Which reading of a point it is: "reading 2 of 3"."""
+    return WALK["reading_of"].format(number=number, count=count)
 
 
 def spoken_field(title: str, whose: str, unit: str) -> str:
     """The name of the walk's field."""
-    parts = (title, whose, "whole inches" if unit == "in" else unit)
-    return ", ".join(part for part in parts if part)
+    said_unit = WALK["inches"] if unit == "in" else unit
+    return WALK["field_of" if whose else "field"].format(title=title, whose=whose, unit=said_unit)
 
 
 def how_it_lies(piece: str) -> str:
@@ -31,23 +38,23 @@ def how_it_lies(piece: str) -> str:
     return f"How the {piece} lies at B"
 
 
-def walk_end(skipped: int, following: str, *, kept: bool) -> str:
-    """The heading at the end of a round."""
+def walk_end(skipped: int, following: int | None, *, kept: bool) -> str:
+    """The heading at the end of a round; following: the round that comes next."""
     if skipped:
-        return f"{skipped} left out"
+        return WALK["left_out"].format(count=skipped)
     if following:
-        return f"{capital(following)}?"
-    return "This round is read." if kept else "Nothing has to be read again."
+        return f"{capital(WALK[f'round_{following}'])}?"
+    return WALK["round_is_read" if kept else "nothing_to_read"]
 
 
 def read_point(name: str) -> str:
     """The button that leads to a point that was left out."""
-    return f"Read the {name}"
+    return WALK["read_point"].format(point=name)
 
 
-def to_read(round_: str, count: int) -> str:
+def to_read(look: int, count: int) -> str:
     """The button that leads to the next round."""
-    return f"{capital(round_)}: {count} to read"
+    return WALK[f"to_read_{look}"].format(count=count)
 
 
 def lay_down(piece: str) -> str:
@@ -100,7 +107,7 @@ def pencil_refused(refused: int, asked: int) -> str:
 
 def kept(text: str, spread: str) -> str:
     """A reading that was kept, and how far its neighbours lie apart."""
-    return f"Kept {text}{f': {spread}' if spread else ''}."
+    return f"{WALK['kept'].format(text=text)}{f': {spread}' if spread else ''}."
 
 
 def take_back(text: str) -> str:
@@ -115,4 +122,4 @@ def then_type(slip: str, meant: str) -> str:
 
 def keep(read: str) -> str:
     """The button that keeps what was typed, odd as it is."""
-    return f"Keep {read}"
+    return WALK["keep"].format(read=read)

@@ -11,33 +11,36 @@
   const main = document.getElementById("answer");
   if (!main || !left()) return;
 
-  const readings = function (count) { return count + (count === 1 ? " reading" : " readings"); };
   const line = document.createElement("div"), said = document.createElement("p");
   line.className = "strip noprint";
   line.setAttribute("role", "status");
   line.append(said);
 
-  function tell(first) {
+  function tell(first, say) {
     const waiting = Outbox.waiting(), refused = waiting.filter(function (one) { return one.refused; });
     const kept = first - waiting.length;
     const parts = [];
-    if (kept > 0) parts.push(readings(kept) + (kept === 1 ? " was" : " were") + " on this phone; kept now.");
-    if (waiting.length > refused.length) parts.push(readings(waiting.length - refused.length) + " on this phone so far.");
+    const here = waiting.length - refused.length;
+    if (kept > 0) parts.push((kept === 1 ? say.one_was_here : say.many_were_here).replace("{count}", kept));
+    if (here > 0) parts.push((here === 1 ? say.one_is_here : say.many_are_here).replace("{count}", here));
     said.textContent = parts.join(" ");
     refused.forEach(function (one) {
       const [make, piece, , how] = one.scope.split("/").map(encodeURIComponent), link = document.createElement("a");
       link.href = "/makes/" + make + "/walk?piece=" + piece + "&how=" + how;
-      link.textContent = "Look at it in its walk";
-      said.append((said.textContent ? " " : "") + "Not kept: " + one.reading.text + ". " + one.refused + " ", link, ".");
+      link.textContent = say.in_its_walk;
+      const told = say.refused.replace("{text}", one.reading.text).replace("{why}", one.refused);
+      said.append((said.textContent ? " " : "") + told + " ", link, ".");
     });
     if (said.textContent && !line.isConnected) main.prepend(line);
   }
 
   const script = document.createElement("script");
   script.src = outbox;
-  script.addEventListener("load", function () {
+  // The sentences come from the service, without which nothing can be sent either.
+  script.addEventListener("load", async function () {
     const first = Outbox.waiting().length;
-    Outbox.onChange(function () { tell(first); });
+    const say = await (await fetch("/walk/leftover")).json();
+    Outbox.onChange(function () { tell(first, say); });
     Outbox.send();
   });
   document.head.append(script);

@@ -25,10 +25,10 @@ async function look() {
     const now = await (await fetch(stale.dataset.now)).json();
     if (now.digest !== stale.dataset.digest) {
       const at = new Date(now.at).toLocaleTimeString([], {hour: "2-digit", minute: "2-digit", hourCycle: "h23"});
-      const what = now.readings > Number(stale.dataset.readings) ? "A reading came in" : "Something was changed";
+      const what = now.readings > Number(stale.dataset.readings) ? now.say.reading : now.say.changed;
       stale.querySelector("a").href = location.pathname + location.search;
       stale.hidden = false;
-      document.getElementById("stale-what").textContent = `${what} at ${at}.`;
+      document.getElementById("stale-what").textContent = what.replace("{time}", at);
     }
   } catch (_) {
     // The service is away; the next look tells.

@@ -48,10 +48,10 @@ const Outbox = (() => {
   }
 
   // Takes a reading back: never sent, it simply goes; otherwise the service is told to set it aside.
-  function takeBack(id, url, scope) {
+  function takeBack(id, url, scope, reason) {
     const entry = readOne(READING + id);
     if (entry && (!entry.tried || entry.refused)) { remove(READING + id); tell(); return true; }
-    const stands = write(AWAY + id, { id, url, scope, at: new Date().toISOString() });
+    const stands = write(AWAY + id, { id, url, scope, reason, at: new Date().toISOString() });
     if (stands) send();
     return stands;
   }
@@ -100,7 +100,7 @@ const Outbox = (() => {
       const answer = await put(entry.url, "PUT", { place: entry.place, reading: entry.reading });
       if (answer.ok) remove(READING + entry.id);
       else if (isRefusal(answer.status)) {
-        entry.refused = (await said(answer)) || "The service did not take it.";
+        entry.refused = (await said(answer)) || String(answer.status);
         write(READING + entry.id, entry);
       } else {
         trouble = answer.status === 401 || answer.status === 403 ? "unpaired" : answer.status === 507 ? "full" : "away";
@@ -110,7 +110,7 @@ const Outbox = (() => {
     }
     for (const one of all(AWAY)) {
       if (readOne(READING + one.id)) continue;
-      const answer = await put(one.url, "POST", { reason: "taken back while measuring" });
+      const answer = await put(one.url, "POST", { reason: one.reason });
       if (answer.ok || isRefusal(answer.status)) remove(AWAY + one.id);
       else { trouble = "away"; return; }
       tell();

@@ -7,7 +7,7 @@
   const input = at("reading");
   const inches = data.unit === "in";
   const signed = data.how === "overhang";
-  const ROUNDS = { 1: "first round", 2: "second round", 3: "third round" };
+  const say = WalkReading.say;
   const steps = new Map(data.steps.map((step) => [step.id, step]));
   const skipped = new Set();
   let mark = data.mark, look = data.look, order = data.order, times = data.times, current = null, sixteenth = false, last = null, waitsFor = null, asks = null;
@@ -62,12 +62,12 @@
     let text = input.value.trim();
     const count = part();
     if (count) {
-      if (!/^\d{0,4}$/.test(text)) return { refused: "A whole number of inches beside the eighths." };
+      if (!/^\d{0,4}$/.test(text)) return { refused: say("whole_inches") };
       text = (text + " " + WalkReading.mixed(count, 16)).trim();
     }
     if (!signed) return { text };
     if (sign() === "level") {
-      return /[1-9]/.test(text) ? { refused: "Level means 0. Which of the two is it?" } : { text: "level" };
+      return /[1-9]/.test(text) ? { refused: say("level_means_0") } : { text: "level" };
     }
     if (text && sign() && !/^[-+−–]/.test(text)) text = (sign() === "out" ? "+" : "-") + text;
     return { text };
@@ -110,8 +110,13 @@
     closeAsk();
     refuse("");
     const number = order.indexOf(step.id) + 1;
-    where((number ? number + " of " + order.length + ", " : "") + (look ? ROUNDS[look] + (times[step.id] ? "" : ". ") : "")
-      + (times[step.id] ? ", reading " + Math.min(readOf(step) + 1, times[step.id]) + " of " + times[step.id] + ", laid anew. " : ""));
+    if (!look) where("");
+    else if (!number) where(say("only_round_" + look));
+    else if (!times[step.id]) where(say("where", { number, count: order.length, round: say("round_" + look) }));
+    else {
+      const reading = say("reading_of", { number: Math.min(readOf(step) + 1, times[step.id]), count: times[step.id] });
+      where(say("where_again", { number, count: order.length, round: say("round_" + look), reading }));
+    }
     at("name").textContent = step.title + (step.whose ? " " : "");
     if (step.whose) {
       const whose = document.createElement("span");
@@ -124,8 +129,9 @@
     if (step.near) at("near").setAttribute("viewBox", step.near);
     at("full").setAttribute("aria-label", step.label);
     document.querySelectorAll("use.laid").forEach((one) => one.setAttribute("href", "#tape-" + step.point));
-    input.setAttribute("aria-label", [step.title, step.whose, inches ? "whole inches" : data.unit].filter(Boolean).join(", "));
-    document.title = step.title + ": reading the " + data.piece + " - Fitcheck";
+    const unit = inches ? say("inches") : data.unit;
+    input.setAttribute("aria-label", say(step.whose ? "field_of" : "field", { title: step.title, whose: step.whose, unit }));
+    tab(say("title", { title: step.title, piece: data.piece }));
     fill(text || "");
     ticks();
     state();
@@ -134,9 +140,11 @@
 
   function where(text) {
     const line = at("where"), piece = line.querySelector(".nb");
-    line.textContent = text.charAt(0).toUpperCase() + text.slice(1);
+    line.textContent = text ? text + " " : "";
     line.append(piece);
   }
+
+  function tab(title) { document.title = say("tab", { title }); }
 
   function refuse(accepts, read) {
     const line = at("refusal");
@@ -145,7 +153,8 @@
     at("readout").classList.toggle("refused", Boolean(accepts));
     if (!accepts) { input.removeAttribute("aria-invalid"); return; }
     const bold = document.createElement("b");
-    bold.textContent = read === undefined ? "Not taken." : "Not taken: " + (read || "nothing typed") + ".";
+    bold.textContent = read === undefined ? say("not_taken")
+      : say("not_taken_read", { read: read || say("nothing_read") });
     line.append(bold, " " + accepts);
     input.setAttribute("aria-invalid", "true");
     input.setAttribute("aria-describedby", "refusal");
@@ -154,20 +163,21 @@
   function state() {
     const kept = order.filter((id) => isDone(steps.get(id))).length;
     const waiting = Outbox.waiting(data.scope).filter((one) => !one.refused).length;
-    const trouble = { full: "the disk is full", unpaired: "the service refuses this phone" }[Outbox.trouble];
+    const trouble = Outbox.trouble && Outbox.trouble !== "away" ? say(Outbox.trouble) : "";
     let told = "";
-    if (waitsFor) told = Outbox.trouble ? "not kept: " + (trouble || "the service is away") + "; it stays in this field" : "keeping ...";
+    if (waitsFor) told = Outbox.trouble ? say("not_kept_yet", { trouble: say(Outbox.trouble) }) : say("keeping");
     else if (last) {
       const spread = spreadOf(last.step);
-      told = spread || last.text + ": " + (Outbox.has(last.id) ? "on this phone so far" : "kept");
-    } else if (look > 1 && !kept) told = "Lay the " + data.piece + " down anew.";
-    let count = kept ? kept + " kept" : "";
+      told = spread || say(Outbox.has(last.id) ? "on_this_phone" : "is_kept", { text: last.text });
+    } else if (look > 1 && !kept) told = say("lay_anew", { piece: data.piece });
+    let count = kept ? say("count_kept", { count: kept }) : "";
     if (waiting && Outbox.durable) {
-      count = trouble ? waiting + " waiting: " + trouble : spreadOf(last && last.step) ? waiting + " still here"
-        : waiting + " of " + Math.max(kept, waiting) + " on this phone so far";
-      if (last && !spreadOf(last.step)) told = "Kept " + last.text;
+      count = trouble ? say("count_waiting", { count: waiting, trouble })
+        : spreadOf(last && last.step) ? say("count_here", { count: waiting })
+          : say("count_on_phone", { count: waiting, all: Math.max(kept, waiting) });
+      if (last && !spreadOf(last.step)) told = say("kept", { text: last.text });
     }
-    if (!Outbox.durable && !waitsFor) told = "This phone cannot keep readings; wait for kept after each. " + (last ? last.text + ": kept" : "");
+    if (!Outbox.durable && !waitsFor) told = last ? say("no_memory_last", { text: last.text }) : say("no_memory");
     at("last").textContent = told;
     at("count").textContent = count;
   }
@@ -177,10 +187,10 @@
     if (!step || step.kept.length < 2) return "";
     const mm = step.kept.map((one) => one.mm);
     const apart = WalkReading.bare(Math.max(...mm) - Math.min(...mm), step.kept[step.kept.length - 1].unit, data.parts);
-    return step.kept.map((one) => one.text).join(", ") + ": " + apart + " apart";
+    return say("apart", { readings: step.kept.map((one) => one.text).join(", "), apart });
   }
 
-  function polite(text) { at("polite").textContent = text; }
+  function polite(...sentences) { at("polite").textContent = sentences.filter(Boolean).join(" "); }
 
   // Keeping
 
@@ -192,7 +202,7 @@
     const length = WalkReading.read(found.text, data.unit, signed);
     if (length.refused) { refuse(length.refused, found.text); return; }
     if (signed && length.mm > 0 && !found.text.startsWith("+")) {
-      refuse("Say which: it sticks out, falls short, or lies level.", found.text);
+      refuse(say("which_way"), found.text);
       return;
     }
     const question = WalkReading.question(withReferences(current), length, current.kept.map((one) => one.mm), figures(current), data.rules);
@@ -230,7 +240,7 @@
     line.append(bold, " " + question.odd);
     at("ask-slip").hidden = !question.slip;
     at("ask-slip").textContent = question.slip;
-    at("ask-keep").textContent = "Keep " + WalkReading.asTyped(length);
+    at("ask-keep").textContent = say("keep", { read: WalkReading.asTyped(length) });
     at("ask").hidden = false;
     at("pad").hidden = true;
     if (inches) at("eighths").hidden = true;
@@ -267,7 +277,7 @@
       return;
     }
     if (!Outbox.keep(entry)) {
-      refuse("This phone's memory is full; it stays in this field.", length.text);
+      refuse(say("memory_full"), length.text);
       return;
     }
     moveOn(step, entry);
@@ -279,8 +289,9 @@
     history.push({ step, id: entry.id });
     last = { step, id: entry.id, text: entry.reading.text };
     const next = nextOf(step);
-    polite("Kept " + entry.reading.text + ", " + step.short + ". " + (spreadOf(step) ? spreadOf(step) + ". " : "")
-      + (next ? "Next: " + next.short + (next.whose ? ", " + next.whose : "") : "That was the last."));
+    const apart = spreadOf(step);
+    polite(say("spoken_kept", { text: entry.reading.text, point: step.short }), apart ? say("spoken_apart", { apart }) : "",
+      next ? say(next.whose ? "spoken_next_of" : "spoken_next", { point: next.short, whose: next.whose }) : say("spoken_last"));
     if (next) show(next, "", true); else end(true);
   }
 
@@ -295,20 +306,20 @@
     if (waitsFor || asks) return;
     skipped.add(current.id);
     const next = nextOf(current);
-    polite("Left out: " + current.short + "." + (next ? " Next: " + next.short : ""));
+    polite(say("spoken_skipped", { point: current.short }), next ? say("spoken_next", { point: next.short }) : "");
     if (next) show(next, "", true); else end(true);
   }
 
   function undo() {
     if (waitsFor || asks) return;
     const back = history.pop();
-    if (!back) { at("last").textContent = "Nothing to undo."; return; }
+    if (!back) { at("last").textContent = say("nothing_to_undo"); return; }
     const kept = back.step.kept.find((one) => one.id === back.id);
-    Outbox.takeBack(back.id, back.step.readings + back.id + "/set-aside", data.scope);
+    Outbox.takeBack(back.id, back.step.readings + back.id + "/set-aside", data.scope, say("reason_taken_back"));
     back.step.kept = back.step.kept.filter((one) => one.id !== back.id);
     last = null;
     show(back.step, kept ? kept.text : "", true);
-    polite("Taken back: " + (kept ? kept.text : "") + ", " + back.step.short + ".");
+    polite(say("taken_back", { text: kept ? kept.text : "", point: back.step.short }));
   }
 
   // The end of a round
@@ -317,11 +328,11 @@
     current = null;
     only("end");
     ticks();
-    where(look ? ROUNDS[look] + ". " : "");
+    where(look ? say("only_round_" + look) : "");
     const left = order.map((id) => steps.get(id)).filter((step) => !isDone(step));
-    at("end-name").textContent = left.length ? left.length + " left out"
-      : order.length || history.length ? "This round is read." : "Nothing has to be read again.";
-    document.title = "The " + data.piece + " is read - Fitcheck";
+    at("end-name").textContent = left.length ? say("left_out", { count: left.length })
+      : say(order.length || history.length ? "round_is_read" : "nothing_to_read");
+    tab(say("title_at_end", { piece: data.piece }));
     if (focus) at("end-name").focus({ preventScroll: true });
     acts(left, null);
     standing(left);
@@ -338,10 +349,9 @@
       button.addEventListener("click", act);
       line.append(button);
     };
-    if (left.length) add("Read the " + left[0].short, () => { skipped.clear(); show(left[0], "", true); });
+    if (left.length) add(say("read_point", { point: left[0].short }), () => { skipped.clear(); show(left[0], "", true); });
     if (next) {
-      const word = ROUNDS[next.look];
-      add(word[0].toUpperCase() + word.slice(1) + ": " + next.steps.length + " to read", () => {
+      add(say("to_read_" + next.look, { count: next.steps.length }), () => {
         look = next.look;
         order = next.steps;
         times = next.times;
@@ -351,7 +361,7 @@
         if (first) show(first, "", true);
       });
     }
-    if (history.length) add("undo the last", undo);
+    if (history.length) add(say("undo_last"), undo);
   }
 
   function ended() { return at("end").hidden === false; }
@@ -360,9 +370,8 @@
     const waiting = Outbox.waiting(data.scope).length + Outbox.leaving(data.scope).length;
     // Where nothing had to be read, what was read all the same counts.
     const kept = order.length ? order.filter((id) => isDone(steps.get(id))).length : history.length;
-    at("end-state").textContent = waiting
-      ? kept + " read, " + waiting + " on this phone so far. The answer comes once the service has them."
-      : kept ? kept + (kept === 1 ? " point read; it is kept." : " points read; all of them are kept.") : "";
+    const all = kept ? say(kept === 1 ? "one_kept" : "many_kept", { count: kept }) : "";
+    at("end-state").textContent = waiting ? say("some_on_phone", { count: kept, waiting }) : all;
     if (waiting) return;
     const mine = ++asked;
     try {
@@ -373,7 +382,7 @@
       const next = found.look && found.steps.every((id) => steps.has(id)) ? found : null;
       acts(left, next);
     } catch (away) {
-      at("end-state").textContent = kept + (kept === 1 ? " point read; it is kept." : " points read; all of them are kept.") + " The service is away just now.";
+      at("end-state").textContent = say("away_just_now", { kept: all });
     }
   }
 
@@ -472,7 +481,7 @@
     mark = one;
     if (inches) return;
     at("mark").textContent = mark;
-    at("mark").setAttribute("aria-label", mark === "," ? "decimal comma" : "decimal point");
+    at("mark").setAttribute("aria-label", say(mark === "," ? "mark_comma" : "mark_point"));
     at("mark").classList.toggle("empty", data.unit === "mm");
   }
   useMark(mark);

@@ -15,7 +15,9 @@ const WalkReading = (() => {
   const ONE = /^([+-])?\s*(?:(\d*)[.,](\d+)|(?:(\d+)(?:\s+|-\s?))?(\d+)\s*\/\s*(\d+)|(\d+))\s*([a-z]+\.?|"|'')?$/;
   const NUMBER = /^[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]/;
   const MARK_FOR_SPACE = /^(\d+)[.,]\s*(\d+)\s*\/\s*(\d+)\s*([a-z]*\.?|"|''?)$/;
-  const EXAMPLE = "A length is a number such as 58.7 or 23 1/8.";
+  // The sentences come with the page: fitcheck/words/phone.py. Here whole values are filled in.
+  const SAY = JSON.parse(document.getElementById("walk-data").textContent).say;
+  const say = (key, values) => SAY[key].replace(/\{(\w+)\}/g, (_, name) => values[name]);
 
   function plain(text) {
     return text.trim().toLowerCase()
@@ -28,38 +30,38 @@ const WalkReading = (() => {
   function read(text, unit, signed) {
     const typed = text.trim();
     const refuse = (accepts) => ({ refused: accepts });
-    if (!typed) return refuse("Type what the tape says.");
-    if (typed.length > 60) return refuse(EXAMPLE);
+    if (!typed) return refuse(say("nothing_typed"));
+    if (typed.length > 60) return refuse(say("example"));
     const one = plain(typed);
     if (signed && (one === "level" || one === "even")) return { mm: 0, unit, text: typed, number: "" };
     const match = ONE.exec(one);
     if (!match) {
       const marked = MARK_FOR_SPACE.exec(one);
-      if (marked && spaceMeant(marked)) return refuse("Before a fraction stands a space: " + spaceMeant(marked) + "?");
-      if ((one.match(/[.,]/g) || []).length > 1) return refuse("One decimal mark is enough: " + twoMarks(one) + ".");
-      return refuse(EXAMPLE);
+      if (marked && spaceMeant(marked)) return refuse(say("space_before_fraction", { meant: spaceMeant(marked) }));
+      if ((one.match(/[.,]/g) || []).length > 1) return refuse(say("one_mark", twoMarks(one)));
+      return refuse(say("example"));
     }
     const [, sign, whole, decimals, mixed, above, below, figures, word] = match;
     if (sign && !signed) {
-      return refuse("A length has no " + (sign === "-" ? "minus" : "plus") + " here; did you mean " + typed.slice(1).trim() + "?");
+      return refuse(say(sign === "-" ? "no_minus" : "no_plus", { meant: typed.slice(1).trim() }));
     }
     let value;
     if (decimals !== undefined) value = Number(whole + "." + decimals);
     else if (figures !== undefined) value = Number(figures);
     else {
       const parts = Number(below), count = Number(above);
-      if (!PARTS.includes(parts)) return refuse("A tape is read in halves, quarters, eighths or sixteenths.");
+      if (!PARTS.includes(parts)) return refuse(say("parts"));
       if (count >= parts) {
         const meant = Number(mixed || 0) + Math.floor(count / parts), rest = count % parts;
-        return refuse("The fraction is more than a whole: " + meant + (rest ? " " + rest + "/" + parts : "") + "?");
+        return refuse(say("over_whole", { meant: meant + (rest ? " " + rest + "/" + parts : "") }));
       }
       value = Number(mixed || 0) + count / parts;
     }
     const named = word === undefined ? unit : NAMES[word] || NAMES[word.replace(/\.$/, "")];
-    if (!named) return refuse("A length is in mm, cm, m, in, ft or yd.");
+    if (!named) return refuse(say("units"));
     const mm = value * MM[named] * (sign === "-" ? -1 : 1);
-    if (mm === 0 && !signed) return refuse("A length is more than 0; skip the point where there is nothing to read.");
-    if (Math.abs(mm) > 100000) return refuse("A length is 100 m at most.");
+    if (mm === 0 && !signed) return refuse(say("more_than_nothing"));
+    if (Math.abs(mm) > 100000) return refuse(say("at_most"));
     return { mm, unit: named, text: typed, number: (NUMBER.exec(typed) || [""])[0].trim() };
   }
 
@@ -72,7 +74,7 @@ const WalkReading = (() => {
 
   function twoMarks(one) {
     const parts = one.replace(/[^\d.,]/g, "").split(/[.,]/);
-    return parts[0] + "." + parts[1] + " or " + parts[0] + "," + parts[1];
+    return { first: parts[0] + "." + parts[1], second: parts[0] + "," + parts[1] };
   }
 
   function bare(mm, unit, parts = 8) {
@@ -116,18 +118,18 @@ const WalkReading = (() => {
       const as = mm / MM[unit] * MM[other], meant = retyped(length, other, as);
       if (!meant) return;
       const name = UNIT_NAMES[other];
-      found.push({ code: name, words: "It was " + name, mm: as, meant,
-        because: "As " + name + " it would be " + written(as, unit === "in" ? "in" : "cm") + "." });
+      found.push({ code: name, words: say("was_" + name), mm: as, meant,
+        because: say("as_" + name, { length: written(as, unit === "in" ? "in" : "cm") }) });
     });
     if (flat) {
       const half = written(mm / 2, unit);
-      found.push({ code: "round_measure", words: "It is the round measure: " + half + " flat", mm: mm / 2, meant: half, because: "" });
+      found.push({ code: "round_measure", words: say("was_round", { half }), mm: mm / 2, meant: half, because: "" });
     }
     // Two or three bare figures in inches may be inches and eighths: 84 is 8 4/8.
     const eighths = unit === "in" ? /^(\d{1,2})([1-7])(?: in)?$/.exec(length.text) : null;
     if (eighths) {
       const as = (Number(eighths[1]) + Number(eighths[2]) / 8) * MM.in, meant = written(as, "in");
-      found.splice(1, 0, { code: "eighths", words: meant, mm: as, meant, because: "As inches and eighths: " + meant + "?" });
+      found.splice(1, 0, { code: "eighths", words: meant, mm: as, meant, because: say("as_eighths", { meant }) });
     }
     (eighths ? [10] : [0.1, 10]).forEach((factor) => {
       const ten = written(mm * factor, unit);
@@ -149,9 +151,9 @@ const WalkReading = (() => {
 
   function asked(length, name, slip, reason) {
     const read_ = asTyped(length);
-    const odd = slip.code === "round_measure" ? "It is about twice the usual half."
+    const odd = slip.code === "round_measure" ? say("twice_the_half")
       : [reason, slip.because].filter(Boolean).join(" ");
-    return { code: slip.code, read: read_ + " for the " + name + "?", odd, slip: slip.words, meant: slip.meant };
+    return { code: slip.code, read: say("read_at", { read: read_, name }), odd, slip: slip.words, meant: slip.meant };
   }
 
   // What the other points make of this one: those read in the same set, else the reference. [mm, reason] or null.
@@ -171,7 +173,7 @@ const WalkReading = (() => {
       if (Math.abs(Math.log(one[0] / goal)) < Math.abs(Math.log(nearest[0] / goal))) nearest = one;
     });
     const said = nearest[2] ? nearest[2].said : written(step.check.references[nearest[1]], rules.unit);
-    return [goal, "The " + rules.names[nearest[1]] + " was " + said + "."];
+    return [goal, say("neighbour", { name: rules.names[nearest[1]], said })];
   }
 
   // length: from read(); others: {mm} of the step's other readings; figures: point -> {mm, said} of the same set.
@@ -188,11 +190,11 @@ const WalkReading = (() => {
         forRange ? forRange[0] : null, rules.near);
       if (slip) return asked(length, name, slip, "");
       const unit = length.unit === "m" ? "cm" : length.unit;
-      return { code: "out_of_range", read: asTyped(length) + " for the " + name + "?",
-        odd: "It is mostly " + written(check.low, unit) + " to " + written(check.high, unit) + ".", slip: "", meant: "" };
+      return { code: "out_of_range", read: say("read_at", { read: asTyped(length), name }),
+        odd: say("mostly", { low: written(check.low, unit), high: written(check.high, unit) }), slip: "", meant: "" };
     }
     const compared = [];
-    if (others.length) compared.push([median(others), rules.inch, "Your other readings say otherwise."]);
+    if (others.length) compared.push([median(others), rules.inch, say("others_say")]);
     if (reference) compared.push([reference, rules.inch, check.source]);
     else if (expected) compared.push([expected[0], rules.inch_by_proportion, expected[1]]);
     for (const [mm, inch, why] of compared) {
@@ -209,8 +211,8 @@ const WalkReading = (() => {
     if (Math.abs(length.mm) > rules.largest_overhang) {
       const tenth = length.mm / 10, slip = Math.abs(tenth) <= rules.largest_overhang;
       const meant = slip ? written(tenth, length.unit).replace(/^(?=\d)/, "+") : "";
-      return { code: "large_overhang", read: asTyped(length) + " off at the " + step.check.name + "?",
-        odd: "So far off a piece hardly lies on its garment.", slip: meant, meant };
+      return { code: "large_overhang", read: say("overhang_at", { read: asTyped(length), name: step.check.name }),
+        odd: say("far_off"), slip: meant, meant };
     }
     return far(length, others, true, rules);
   }
@@ -225,10 +227,9 @@ const WalkReading = (() => {
     const away = Math.abs(length.mm - middle);
     if (others.some((mm) => Math.abs(mm - middle) > away + 1e-6)) return null;
     const apart = written(Math.abs(length.mm - median(others)), length.unit);
-    return { code: "far_from_neighbours", read: asTyped(length) + "?",
-      odd: apart + " from your other reading" + (others.length > 1 ? "s" : "") + ". Lay the tape again and type what it says.",
-      slip: "", meant: "" };
+    return { code: "far_from_neighbours", read: say("read", { read: asTyped(length) }),
+      odd: say(others.length > 1 ? "far_from_many" : "far_from_one", { apart }), slip: "", meant: "" };
   }
 
-  return { read, question, bare, written, asTyped, mixed, median };
+  return { say, read, question, bare, written, asTyped, mixed, median };
 })();

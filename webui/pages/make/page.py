@@ -29,6 +29,7 @@ from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
+from fitcheck.words.phone import STALE
 from fitcheck.words.rest import rest_title, rest_told, right_sweater_question
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
@@ -165,7 +166,7 @@ def now(key: str) -> Response:
     named = [("makes", key), ("garments", record.fits.garment), ("size_tables", record.size_table)]
     named += [("swatches", one) for one in record.swatches]
     latest = max(views.store().get(kind, one).at for kind, one in named if one)
-    return jsonify(digest=found.digest, readings=found.head.readings, at=latest)
+    return jsonify(digest=found.digest, readings=found.head.readings, at=latest, say=STALE)
 
 
 def make_of(key: str) -> Make:

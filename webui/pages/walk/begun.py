@@ -15,6 +15,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words.names import short_stage
+from fitcheck.words.walking import reading_of
 from webui.pages import views
 from webui.pages.walk.steps import (
     How,
@@ -73,7 +74,7 @@ class Walk:
     def reading_of(self, step: Step) -> str:
         """Which of several readings of a step comes next: "reading 2 of 3"; empty where there is one."""
         times = self.round.times.get(step.id, 1)
-        return f"reading {min(self.round.read(step) + 1, times)} of {times}" if times > 1 else ""
+        return reading_of(min(self.round.read(step) + 1, times), times) if times > 1 else ""
 
     @property
     def stage_words(self) -> str:

@@ -8,6 +8,7 @@ from flask import request
 
 from fitcheck.drawing.laid_tape import Picture
 from fitcheck.words import point_name
+from fitcheck.words.phone import READING, WALK
 from webui.pages import ground
 from webui.pages.walk.begun import Walk
 from webui.pages.walk.steps import check_of, rules_for_phone, title_of
@@ -32,6 +33,7 @@ def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
         "times": dict(walk.round.times),
         "start": request.args.get("point") or "",
         "standing": walk.url("/standing"),
+        "say": READING | WALK,
         "rules": rules_for_phone(walk.unit),
         "steps": [
             {

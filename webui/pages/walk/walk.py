@@ -21,6 +21,7 @@ from fitcheck.records.readings import Reading
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import question_asked
+from fitcheck.words.phone import LEFTOVER, WALK
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
 from webui.pages.context import Page
@@ -42,9 +43,6 @@ from webui.pages.walk.steps import (
 
 pages = Blueprint("walk", __name__)
 
-ROUNDS = {1: "first round", 2: "second round", 3: "third round"}
-BACK_REASON = "taken back while measuring"
-
 
 @dataclass(frozen=True, slots=True)
 class WalkPage(Page):
@@ -56,7 +54,7 @@ class WalkPage(Page):
     refusal, question, asked   what is refused, or asked about and how
     kept, kept_step, spread    the reading that was kept last, of which step, and how far it is from its fellows
     skipped, skip_to   points left out, and where leaving this one out leads
-    next_round         the round to come;  rounds: what each is called
+    next_round         the round to come
     headline           the answer so far
     eighths            the marks of an inch
     data               what the phone needs
@@ -80,7 +78,6 @@ class WalkPage(Page):
     skipped: Sequence[Step]
     skip_to: str
     next_round: Round
-    rounds: Mapping[int, str]
     headline: str
     eighths: Sequence[str]
     data: Mapping[str, Any]
@@ -179,10 +176,16 @@ def take_back(make: str) -> Response:
         abort(404)
     reading_id = request.form.get("id", "")
     try:
-        views.store().set_aside(step.where, reading_id, BACK_REASON)
+        views.store().set_aside(step.where, reading_id, WALK["reason_taken_back"])
     except NotFound:
         abort(404)
     return notices.go(walk.url(point=step.id, again=reading_id))
+
+
+@pages.get("/walk/leftover")
+def leftover() -> Response:
+    """What any page says of readings that a closed walk left on the phone."""
+    return jsonify(LEFTOVER)
 
 
 @pages.get("/makes/<make>/walk/standing")
@@ -229,7 +232,6 @@ def _page(
         skipped=[other for other in order if not walk.is_done(other)],
         skip_to=walk.url(point=later[0].id) if later else walk.url(done="1"),
         next_round=round_of(walk.steps, open_points(walk.report), leave_unread=True),
-        rounds=ROUNDS,
         headline=views.answer_of(walk.report, views.unit()).head if walk.report else "",
         eighths=EIGHTHS,
         data=phone_data(walk, drawn),

@@ -1,0 +1,67 @@
+"""Scripts lay out and reckon: what they say comes with the page or the answer, from the words."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from fitcheck.words import phone
+
+STATIC = Path(__file__).parents[2] / "webui" / "static"
+SCRIPTS = sorted(STATIC.glob("*.js"))
+NO_SENTENCE = {
+    "use strict",
+    "typed ",  # a key of the browser's memory
+    "strip noprint",  # classes
+    '<path class="tk ${now ? "now" : isDone(step) ? "done" : ""}" d="M${x} ${now ? 2 : 7}V18"/>',
+    "input, select, textarea",  # selectors
+    'input[name=eighths][value="${count >> 1}"]',
+    "#drawing .align a",
+    "#drawing .align a[aria-current]",
+    ".grid-wrap [aria-invalid]",
+    "td input",
+    "mm millimetre millimetres millimeter millimeters",  # the grammar of lengths
+    "cm centimetre centimetres centimeter centimeters",
+    "m metre metres meter meters",
+    "in ins inch inches \\\" ''",
+}
+"""Texts with a space in them that nobody reads as a sentence."""
+_COMMENT = re.compile(r"^\s*//.*$|\s//\s.*$", re.M)
+_REGEX = re.compile(r"(?<=[(=,:!&|?{};\s])/(?![/*\s])(?:\\.|\[(?:\\.|[^\]\\\n])*\]|[^/\\\n])+/[gimsu]*")
+_TEXT = re.compile(r'"((?:\\.|[^"\\\n])*)"|\'((?:\\.|[^\'\\\n])*)\'|`((?:\\.|[^`\\])*)`')
+
+
+def texts(script: str) -> list[str]:
+    """Every text in a script, without its quotes."""
+    code = _REGEX.sub("0", _COMMENT.sub("", script))
+    return [next(part for part in found if part) if any(found) else "" for found in _TEXT.findall(code)]
+
+
+def sentences(script: str) -> list[str]:
+    return [
+        text for text in texts(script) if " " in text and re.search("[A-Za-z]{2}", text) and text not in NO_SENTENCE
+    ]
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_no_script_makes_a_sentence(path: Path) -> None:
+    assert sentences(path.read_text()) == []
+
+
+def test_a_sentence_made_in_a_script_is_found() -> None:
+    assert sentences('say(kept + " of " + all); // "a comment"') == [" of "]
+    assert sentences("at(`${what} at ${time}.`)") == ["${what} at ${time}."]
+    assert sentences('text.replace(/"/g, ""); told = "Nothing to undo.";') == ["Nothing to undo."]
+
+
+def test_every_sentence_that_a_script_asks_for_is_there_and_every_one_is_asked_for() -> None:
+    there = phone.READING | phone.WALK
+    assert len(there) == len(phone.READING) + len(phone.WALK)
+    code = "".join((STATIC / name).read_text() for name in ("walk.js", "walk_reading.js"))
+    asked = {text for call in re.findall(r"\bsay\((.*)", code) for text in texts(call)}
+    begun = {key.rstrip("_") for key in asked if key.endswith("_")}  # "round_" + look
+    assert {key for key in asked if "_" in key.strip("_")} <= {*there, "only_round_", "to_read_"}
+    unasked = {key for key in there if key not in asked and key.rpartition("_")[0] not in begun}
+    assert unasked == {"full", "unpaired", "away"}  # the outbox's names for what is the matter
