@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.advice.target.wanted import stage_of
-from fitcheck.records.cross_checks import KINDS
+from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.records.faults import Question, RecordsError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Counts, Make
 from fitcheck.records.places import Place
-from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.reports.shapes import Report
@@ -136,20 +135,9 @@ class Asked:
         return f"Keep {self.question.read}"
 
 
-def asked_of_each(kind: str, records: Sequence[Any], household: Household) -> dict[str, list[Asked]]:
-    """What is unlikely about records that stand by themselves, by key: garments, swatches, people or size tables."""
-    people = household.wearers if kind == "garments" else []
-    alone = {name: [] for name in KINDS} | {"wearers": people, kind: list(records)}
-    asked: dict[str, list[Asked]] = {record.id: [] for record in records}
-    for question in questions(household.model_copy(update=alone)):
-        if question.place.kind == kind:
-            asked[question.place.key].append(Asked(question))
-    return asked
-
-
 def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:
-    """What is unlikely about one such record."""
-    return asked_of_each(kind, [record], household)[record.id]
+    """What is unlikely about a record that stands by itself: a garment, a swatch, a person, a size table."""
+    return [Asked(question) for question in asked_of_each(kind, [record], household)[record.id]]
 
 
 def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored | Refusal:

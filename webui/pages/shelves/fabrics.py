@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
 from fitcheck import words
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer
+from fitcheck.advice.unanswered import asked_of_each, sure
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.named import named_by
-from fitcheck.records.swatches import Swatch
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
 from fitcheck.words import fabric as words_fabric
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground
-from webui.pages.readings import Asked, asked_of_each
-from webui.pages.shelves import unanswered
+from webui.pages.readings import Asked
 from webui.service import service
 
 pages = Blueprint("fabrics", __name__, url_prefix="/swatches/fabrics")
@@ -34,7 +32,7 @@ NEWEST = 8
 
 def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     """What a fabric is known to do without what is asked about; kept under all the records that it is made from."""
-    without = unanswered.sure(household, asked_in(household, fabric.swatches))
+    without = sure(household, asked_of_each(KIND, fabric.swatches, household))
     there = {swatch.id for swatch in without.swatches}
     make = Make(
         id="swatch-book",
@@ -48,11 +46,6 @@ def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, without))))
 
 
-def asked_in(household: Household, swatches: Sequence[Swatch]) -> dict[str, list[Asked]]:
-    """What is asked about swatches and not answered, by their key; a fabric is known without it."""
-    return {key: asked for key, asked in asked_of_each(KIND, swatches, household).items() if asked}
-
-
 @pages.get("")
 def fabric() -> Response:
     """One fabric: gauge, dial, change in finishing, and where the next swatch tells most."""
@@ -62,7 +55,8 @@ def fabric() -> Response:
     if fabric is None:
         abort(404, "There is no swatch of that yarn on that machine yet. Add one in the swatch book.")
     names = {swatch.id: ground.called(swatch, swatch.id) for swatch in fabric.swatches}
-    asked = [(key, names[key], one) for key, many in asked_in(household, fabric.swatches).items() for one in many]
+    questions = asked_of_each(KIND, fabric.swatches, household)
+    asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]
     parts = fabric_parts(answer_for(household, fabric), household)
     return ground.show("fabric.html", ROOM, fabric=fabric, asked=asked, **parts)
 

@@ -10,10 +10,12 @@ from flask import Blueprint, Response, request
 
 from fitcheck import words
 from fitcheck.advice.ease import ease_of
+from fitcheck.advice.unanswered import lists_asked_about, without
 from fitcheck.drawing.garments import garment_drawing
 from fitcheck.drawing.history import Measuring, history
 from fitcheck.estimates.numbers import Estimate, quantity
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import ORDER, POINTS
@@ -22,9 +24,8 @@ from fitcheck.store.stored import Stored
 from webui.forms.drafts import Refusal
 from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
-from webui.pages.readings import Asked, asked_about
+from webui.pages.readings import asked_about
 from webui.pages.shelves import shelf
-from webui.pages.shelves.unanswered import lists_asked_about, without
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
     Measured,
@@ -60,7 +61,8 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     which = request.args.get("occasion", "")
     occasion = next((occ for occ in one.occasions if occ.id == which), latest(one))
     asked = asked_about(KIND, one, household)
-    left = without(one, asked)
+    places = [question.place for question in asked]
+    left = without(one, places)
     points = measured(next(occ for occ in left.occasions if occ.id == occasion.id), pool)
     values = {key: found.value for key, found in points.items()}
     svg, figures = garment_drawing(
@@ -71,7 +73,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
         mark=ground.mark(),
     )
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
-    open_, here = lists_asked_about(asked), ("occasions", one.occasions.index(occasion), "readings")
+    open_, here = lists_asked_about(places), ("occasions", one.occasions.index(occasion), "readings")
     unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
     told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
     told += [_row_asked(key, occasion) for key in unsure if key not in points]
@@ -109,9 +111,10 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
 shelf.register(pages, KIND, "wardrobe", "/wardrobe", _show)
 
 
-def asked_words(asked: Iterable[Asked]) -> str:
+def asked_words(asked: Iterable[Question]) -> str:
     """Which points are asked about: "chest and hem are asked about"; empty where none is."""
-    keys = list(dict.fromkeys(one.place.point for one in asked if one.reading and one.place.point))
+    places = [question.place for question in asked if question.place.reading is not None]
+    keys = list(dict.fromkeys(place.point for place in places if place.point))
     if not keys:
         return ""
     verb = "is" if len(keys) == 1 else "are"

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from fitcheck import words
+from fitcheck.advice.unanswered import asked_of_each, without
 from fitcheck.drawing.garments import two_over_one_another, written_less
 from fitcheck.drawing.laid import PLACES
 from fitcheck.records.garments import Garment
@@ -15,9 +16,7 @@ from fitcheck.records.points import ORDER, POINTS
 from webui.forms.drafts import Refusal
 from webui.forms.garments import point_heading
 from webui.pages import ground
-from webui.pages.readings import asked_about
 from webui.pages.shelves.garments import asked_words
-from webui.pages.shelves.unanswered import without
 from webui.pages.shelves.wardrobe_measures import (
     newest_values,
     pool_of,
@@ -43,8 +42,11 @@ def over() -> Response:
             refusals["second"] = Refusal("the same twice" if first else "", "Two different garments.")
         typed = {"first": first.id if first else "", "second": second.id if second else names[-1][0] if names else ""}
         return ground.show("garments_over.html", ROOM, first=None, names=names, typed=typed, refusals=refusals)
-    open_ = {one.id: asked_about(KIND, one, household) for one in (first, second)}
-    under, upper = (newest_values(without(one, open_[one.id]), pool_of(one, household)) for one in (first, second))
+    open_ = asked_of_each(KIND, (first, second), household)
+    under, upper = (
+        newest_values(without(one, [question.place for question in open_[one.id]]), pool_of(one, household))
+        for one in (first, second)
+    )
     svg, figures = two_over_one_another(
         under,
         upper,

@@ -10,13 +10,14 @@ from flask import Blueprint, Response
 
 from fitcheck import words
 from fitcheck.advice.fabric.answer import FabricAnswer
+from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented
 from webui.pages.shelves import swatches as swatch_pages
-from webui.pages.shelves.fabrics import answer_for, asked_in, figures
+from webui.pages.shelves.fabrics import answer_for, figures
 from webui.pages.shelves.tools import tools_of
 
 pages = Blueprint("swatch_book", __name__, url_prefix="/swatches")
@@ -48,7 +49,7 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
     """A fabric with its newest swatches."""
     answer = answer_for(household, fabric)
     newest = sorted(fabric.swatches, key=newest_day, reverse=True)[:NEWEST]
-    asked = asked_in(household, fabric.swatches)
+    asked = asked_of_each(KIND, fabric.swatches, household)
     return {
         "name": ground.short(fabric.name, 90),
         "yarn": fabric.yarn,
@@ -57,7 +58,7 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
         "gauge": words_fabric.gauge_headline(answer, ground.unit(), mark=ground.mark()),
         "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.unit(), mark=ground.mark()),
         "rows": [
-            {**_line(swatch, answer), "asked": swatch.id in asked, "invented": (KIND, swatch.id) in made_up}
+            {**_line(swatch, answer), "asked": bool(asked[swatch.id]), "invented": (KIND, swatch.id) in made_up}
             for swatch in newest
         ],
     }

@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
+from fitcheck.advice.unanswered import lists_asked_about
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.places import Path
 from fitcheck.records.swatches import Span, Swatch
@@ -17,7 +18,7 @@ from webui.forms.fabrics import fabrics_of
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.pages import ground, invented
 from webui.pages.readings import asked_about
-from webui.pages.shelves import shelf, unanswered
+from webui.pages.shelves import shelf
 from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of
 
@@ -111,7 +112,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     spec = next((found for found in answer.specimens if found.key == key), None)
     gauges: dict[tuple[str, str], Any] = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
     asked = asked_about(KIND, one, household)
-    open_ = unanswered.lists_asked_about(asked)
+    open_ = lists_asked_about(question.place for question in asked)
     stages = [_shown_stage(number, stage, one, gauges, open_) for number, stage in enumerate(one.stages)]
     blocked = gauges.get(("blocked", "across"))
     return ground.show(

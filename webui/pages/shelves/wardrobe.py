@@ -9,17 +9,17 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
+from fitcheck.advice.unanswered import asked_of_each, without
 from fitcheck.drawing.cards import card, card_bar, cut
 from fitcheck.drawing.garments import body_measures
 from fitcheck.drawing.outline import outline_of
+from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
 from webui.pages import ground, invented
-from webui.pages.readings import Asked, asked_of_each
 from webui.pages.shelves.garments import asked_words
-from webui.pages.shelves.unanswered import without
 from webui.pages.shelves.wardrobe_measures import (
     latest,
     main_measures,
@@ -74,8 +74,8 @@ def wardrobe() -> Response:
     )
 
 
-def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Asked]) -> dict[str, Any]:
-    values = newest_values(without(garment, asked))
+def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Question]) -> dict[str, Any]:
+    values = newest_values(without(garment, [question.place for question in asked]))
     lengths = body_measures({key: value.value for key, value in values.items()})
     return {
         "key": garment.id,

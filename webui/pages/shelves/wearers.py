@@ -9,6 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from fitcheck.advice.tape import taped
+from fitcheck.advice.unanswered import lists_asked_about, without
 from fitcheck.estimates.numbers import quantity
 from fitcheck.records.places import Path, write_address
 from fitcheck.records.points import ORDER
@@ -18,7 +19,6 @@ from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
 from webui.pages import ground, invented
 from webui.pages.readings import asked_about
 from webui.pages.shelves import shelf
-from webui.pages.shelves.unanswered import lists_asked_about, without
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
 ROOM = "wardrobe"
@@ -77,7 +77,8 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     _, one = ground.there(KIND, key, "list of people")
     household = ground.household()
     asked = asked_about(KIND, one, household)
-    left, open_ = without(one, asked), lists_asked_about(asked)
+    places = [question.place for question in asked]
+    left, open_ = without(one, places), lists_asked_about(places)
     rows = [
         _row(point, body_heading(point), ("body", point), one.body[point], left.body.get(point, []), open_)
         for point in sorted(one.body, key=ORDER.__getitem__)
