@@ -20,8 +20,8 @@ from fitcheck.store.revisions import there
 from webui.cache import Cache
 
 if TYPE_CHECKING:
-    from fitcheck.records.households import Household
     from fitcheck.reports.shapes import Report
+    from fitcheck.reports.steps import Steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +34,10 @@ class Text:
 
 @dataclass(slots=True)
 class Answer:
-    """A report with the records that it is of, and what was made of it; each part is made once."""
+    """The steps of an answer, the report of them, and what was made of it; each part is made once."""
 
+    told: Steps
     report: Report
-    household: Household
     _texts: dict[str, Text] = field(default_factory=dict)
 
     def text(self, name: str, make: Callable[[Report], Any]) -> Text:
@@ -77,10 +77,9 @@ class Answers:
         return self._cache.get("report", (make, piece, revisions), lambda: self._computed(make, piece))
 
     def _computed(self, make: str, piece: str | None) -> Answer:
-        from fitcheck.reports.shaped import report
+        from fitcheck.reports.shaped import worked_out
 
-        household = self._store.make_household(make)
-        return Answer(report(household, make=make, piece=piece), household)
+        return Answer(*worked_out(self._store.make_household(make), make, piece))
 
 
 def used(connection: sqlite3.Connection, make: str) -> tuple[Any, ...]:

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-import math
-
 from fitcheck.advice.decide.decision import Action
-from fitcheck.advice.fabric.of_make import FabricOf
-from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.machines import Dial
-from fitcheck.records.makes import Counts, Piece
 from fitcheck.records.points import ORDER
-from fitcheck.reports.decided import to_knit
-from fitcheck.reports.given import Given
-from fitcheck.reports.reads import Read
+from fitcheck.reports.decided import dial_again, to_knit
 from fitcheck.reports.shapes import ActionReport
 from fitcheck.reports.steps import Steps
 
 ABOVE_UNDERARM_SHARE = 1 / 3
 """Share of a body piece from the underarm upward (common practice, no source)."""
-KNOWN_SLOPE = 0.5
-"""Share of the dial's slope that the swatches must tell before another click is named (assumed)."""
 
 
 def actions_of(told: Steps) -> tuple[ActionReport, ...]:
@@ -56,7 +46,7 @@ def _action(action: Action, told: Steps) -> ActionReport:
         100 * action.stretch[1] if action.stretch else None,
         _grams(action, told) if possible else None,
         action.impossible,
-        _dial_of_the_plan(told) if action.code == "knit_again" and possible else None,
+        _dial(told) if action.code == "knit_again" and possible else None,
     )
 
 
@@ -99,45 +89,7 @@ def _more_yarn(action: Action, told: Steps, weight: float) -> float | None:
     return front + twin + max(0.0, rows)
 
 
-def _dial_of_the_plan(told: Steps) -> str | None:
-    """The click at which the planned counts would come out right where they do not at this piece's dial.
-
-    None unless the swatches tell the slope of the dial, and every planned width then lies within what is
-    allowed.
-    """
-    piece, known = told.given.piece, told.fabric
-    if known is None or piece is None or piece.dial is None:
-        return None
-    if known.fabric.slope("across").share_from_data < KNOWN_SLOPE:
-        return None
-    widths = _planned_widths(told.given, piece, told.points)
-    clicks = known.machine.clicks() if known.machine else []
-    if not widths or not clicks:
-        return None
-    here, *there = _worst(widths, known, [piece.dial, *clicks])
-    least = min(there)
-    return clicks[there.index(least)].written() if least < 1.0 <= here else None
-
-
-def _planned_widths(given: Given, piece: Piece, points: tuple[Read, ...]) -> list[tuple[int, Read]]:
-    """Planned stitches of every width that was read and is wanted."""
-    planned = planned_counts(given.make, given.household, piece.piece)
-    return [
-        (planned.get(read.key) or own.planned or 0, read)
-        for read in points
-        if read.target.direction == "across"
-        and read.target.wanted is not None
-        and ((own := piece.counts.get(read.key, Counts())).planned or read.key in planned)
-    ]
-
-
-def _worst(widths: list[tuple[int, Read]], known: FabricOf, dials: list[Dial]) -> list[float]:
-    """Per dial, how far the width that is furthest off would miss what is wanted, over what is allowed [1]."""
-
-    def off(stitch_mm: float, count: int, read: Read) -> float:
-        assert read.target.wanted is not None
-        lack = count * stitch_mm - read.target.wanted.value
-        return abs(lack) / read.target.tolerance_mm[0 if lack < 0 else 1]
-
-    sizes = known.fabric.priors("across", [dial.position(known.marks) for dial in dials])
-    return [max(off(math.exp(size.log_mean), count, read) for count, read in widths) for size in sizes]
+def _dial(told: Steps) -> str | None:
+    """The dial to knit it again at with the planned counts, where another would do."""
+    dial = dial_again(told.given, told.points, told.fabric)
+    return dial.written() if dial else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.decide.decision import Recommendation
@@ -10,12 +11,15 @@ from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, DecisionState
 from fitcheck.advice.fabric.of_make import FabricOf
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.estimates.fabric.fit import StitchSize
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.makes import Make, Piece
+from fitcheck.records.machines import Dial
+from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.given import Given
-from fitcheck.reports.reads import in_fabric
+from fitcheck.reports.reads import Read, in_fabric
 
 PINNED = CannotSay(
     "pinned",
@@ -24,6 +28,8 @@ PINNED = CannotSay(
 )
 PARTNERS: dict[str, PieceKind] = {"back": "front", "front": "back"}
 """The other body piece of a garment."""
+KNOWN_SLOPE = 0.5
+"""Share of the dial's slope that the swatches must tell before another click is named (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,3 +90,56 @@ def swallowed_mm(target: Target) -> float:
     """What the seams at both ends of a point swallow [mm]."""
     parts = [part for part in target.parts if part.code in ("seam_stitch", "seam_overlap")]
     return math.fsum(part.weight * part.estimate.value for part in parts)
+
+
+def dial_again(given: Given, points: Sequence[Read], known: FabricOf | None) -> Dial | None:
+    """The click at which the planned counts would come out right where they do not at this piece's dial.
+
+    None unless the swatches tell the slope of the dial, and every planned width then lies within what is
+    allowed.
+    """
+    piece = given.piece
+    if known is None or piece is None or piece.dial is None:
+        return None
+    if known.fabric.slope("across").share_from_data < KNOWN_SLOPE:
+        return None
+    widths = _planned_widths(given, piece, points)
+    clicks = known.machine.clicks() if known.machine else []
+    if not widths or not clicks:
+        return None
+    here, *there = _worst(widths, known, [piece.dial, *clicks])
+    least = min(there)
+    return clicks[there.index(least)] if least < 1.0 <= here else None
+
+
+def _planned_widths(given: Given, piece: Piece, points: Sequence[Read]) -> list[tuple[int, Read]]:
+    """Planned stitches of every width that was read and is wanted."""
+    planned = planned_counts(given.make, given.household, piece.piece)
+    return [
+        (planned.get(read.key) or own.planned or 0, read)
+        for read in points
+        if read.target.direction == "across"
+        and read.target.wanted is not None
+        and ((own := piece.counts.get(read.key, Counts())).planned or read.key in planned)
+    ]
+
+
+def _worst(widths: list[tuple[int, Read]], known: FabricOf, dials: list[Dial]) -> list[float]:
+    """Per dial, how far the width that is furthest off would miss what is wanted, over what is allowed [1]."""
+
+    def off(stitch_mm: float, count: int, read: Read) -> float:
+        assert read.target.wanted is not None
+        lack = count * stitch_mm - read.target.wanted.value
+        return abs(lack) / read.target.tolerance_mm[0 if lack < 0 else 1]
+
+    sizes = known.fabric.priors("across", [dial.position(known.marks) for dial in dials])
+    return [max(off(math.exp(size.log_mean), count, read) for count, read in widths) for size in sizes]
+
+
+def sizes_promised(ahead: FabricOf | None) -> dict[CountedDirection, float]:
+    """Stitch width and row height that the fabric promises what is knitted next [mm]; what is only assumed is not."""
+    gauge = ahead.fabric.gauge(ahead.dial) if ahead is not None else None
+    if gauge is None or isinstance(gauge, CannotSay):
+        return {}
+    both: dict[CountedDirection, StitchSize] = {"across": gauge.across, "along": gauge.along}
+    return {direction: size.value for direction, size in both.items() if size.basis != "assumed"}

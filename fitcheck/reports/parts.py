@@ -32,7 +32,7 @@ def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
     from fitcheck.advice.fabric.of_make import fabric_of
 
     given = told.given
-    known = told.fabric or fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
+    known = told.ahead or fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
     return fabric_answer(given.make, given.household, known, looked or _looked_at(told))
 
 
@@ -44,7 +44,7 @@ def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | N
     """
     from fitcheck.advice.sizes.which_size import sizes_of
 
-    given, known = told.given, told.fabric
+    given, known = told.given, told.ahead
     # What is seamed to a piece keeps its dial, whatever another would bring.
     best = fabric.dials.best if fabric is not None and fabric.dials.keeps is None else None
     return sizes_of(

@@ -26,7 +26,7 @@ from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
 from fitcheck.reports.parts import parts_of
 from fitcheck.reports.points import explanation_of, gauge_of, point_of
-from fitcheck.reports.rest import rest_of, right_sweater_of
+from fitcheck.reports.right_sweater import right_sweater_of
 from fitcheck.reports.shapes import SCHEMA, Advice, EaseReport, ExplanationReport, Head, PointReport, Report
 from fitcheck.reports.steps import Steps, steps
 
@@ -48,7 +48,13 @@ def report(
     from fitcheck.records.files import open_household
 
     household = source if isinstance(source, Household) else open_household(source)
-    return shaped(steps(chosen(household, make, piece)))
+    return worked_out(household, make, piece)[1]
+
+
+def worked_out(household: Household, make: str | None = None, piece: str | None = None) -> tuple[Steps, Report]:
+    """The steps of an answer, and the report that they make; keys as in `report`. Raises ReportError."""
+    told = steps(chosen(household, make, piece))
+    return told, shaped(told)
 
 
 def shaped(told: Steps) -> Report:
@@ -56,13 +62,13 @@ def shaped(told: Steps) -> Report:
     given, verdict = told.given, told.judged
     fabric, sizes = parts_of(told)
     first = first_of(given, fabric, sizes)
-    actions, points = actions_of(told), _points(told)
+    points = _points(told)
     return Report(
         SCHEMA,
         digest_of(given),
         _head(told),
         _advice(told),
-        actions,
+        actions_of(told),
         points,
         dict(told.targets.refused) if told.targets else {},
         _explanation(told),
@@ -75,7 +81,7 @@ def shaped(told: Steps) -> Report:
         fabric,
         sizes,
         first,
-        rest_of(told, fabric, actions),
+        told.rest,
         right_sweater_of(told, points),
     )
 

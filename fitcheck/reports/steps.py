@@ -12,17 +12,21 @@ from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Piece
 from fitcheck.records.points import BODY, REPEATED
 from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked
 from fitcheck.reports.decided import (
     PINNED,
     Decided,
+    dial_again,
     knitted_partner,
     next_piece,
     ratios_of,
+    sizes_promised,
     swallowed_mm,
     to_knit,
 )
@@ -46,6 +50,8 @@ class Steps:
     read     its points that can be judged, or why none can
     judged   the verdict on them; None where there is none to judge
     decided  what to do, or why it cannot be said
+    ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
+    rest     what is still to knit by the advice; None where nothing is left
     counted  the steps as if the count that is asked for were the one that the tape implies; None where none is
     hangs    where a reading of the piece is asked about: whether the plan is another with it than without it
     """
@@ -59,6 +65,8 @@ class Steps:
     read: tuple[Read, ...] | CannotSay = NO_PIECE
     judged: PieceVerdict | None = None
     decided: Decided | CannotSay = NO_PIECE
+    ahead: FabricOf | None = None
+    rest: Rest | None = None
     counted: Steps | None = None
     hangs: bool | None = None
 
@@ -181,6 +189,40 @@ def _state(told: Steps) -> DecisionState:
     )
 
 
+def _ahead(told: Steps) -> FabricOf | None:
+    known, again = told.fabric, _again(told)
+    if known is None or again is None:
+        return known
+    return replace(known, dial=again.position(known.marks), written=again.written())
+
+
+def _again(told: Steps) -> Dial | None:
+    """The dial at which the advice has the piece knitted again with the planned counts."""
+    if isinstance(told.decided, CannotSay) or told.decided.advice.action.code != "knit_again":
+        return None
+    return None if told.given.make.finished else dial_again(told.given, told.points, told.fabric)
+
+
+def _rest(told: Steps) -> Rest | None:
+    given, piece, again = told.given, told.given.piece, _again(told)
+    if isinstance(told.decided, CannotSay) or piece is None or told.judged is None:
+        return None
+    advice = told.decided.advice
+    # The piece's own sizes, unless in doubt, or not of the washed piece, or of another dial than the rest's.
+    other = told.carried or advice.reason == "miscount" or again is not None
+    own = {} if other else {way: size.value for way, size in told.judged.explanation.sizes.items()}
+    rest = still_to_knit(
+        given.make,
+        given.household,
+        piece,
+        advice.action,
+        dial=again.written() if again else None,
+        sizes={**sizes_promised(told.ahead), **own},
+        kinds=to_knit(given.make, piece),
+    )
+    return rest if rest.any else None
+
+
 ORDER: dict[str, Callable[[Steps], Any]] = {
     "fabric": _fabric,
     "others": _others,
@@ -188,13 +230,16 @@ ORDER: dict[str, Callable[[Steps], Any]] = {
     "read": _read,
     "judged": _judged,
     "decided": _decided,
+    "ahead": _ahead,
+    "rest": _rest,
 }
 """The steps that are worked out, in their order."""
 
 
 def _onward(told: Steps, first: str) -> Steps:
     """Work out a step and all that come after it; those before it hold."""
-    for name in list(ORDER)[list(ORDER).index(first) :]:
+    names = list(ORDER)
+    for name in names[names.index(first) :]:
         told = replace(told, **{name: ORDER[name](told)})
     return told
 

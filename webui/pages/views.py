@@ -96,7 +96,7 @@ def report_of(make: str, piece: str | None = None) -> Report:
 
 def household_of(make: str, piece: str | None = None) -> Household:
     """The records that the report on a make is a function of, and no others. Raises as report_of does."""
-    return service().answers.of(make, piece).household
+    return service().answers.of(make, piece).told.given.household
 
 
 def answer_of(found: Report, shown: PageUnit) -> Said:

@@ -14,6 +14,7 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, TypeVar
 
+from fitcheck.advice.hands import pools
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.estimates.fabric.assumptions import DIRECTIONS, FIBRES, Direction, Prior
 from fitcheck.estimates.fabric.fit import (
@@ -36,10 +37,13 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import Reading
 from fitcheck.records.stages import PieceStage, Stage, SwatchStage
-from fitcheck.records.swatches import Swatch
+from fitcheck.records.swatches import Span, Swatch
 
 MARKS = 2
 """Marks between two dial numbers where no machine says it (common practice, no source)."""
+
+SWATCH = "swatch "
+"""Stands before the key of a swatch that a piece has too: keys of records hold no blanks, so this is nobody else's."""
 
 _SETTINGS: Mapping[str, str] = MappingProxyType(
     {
@@ -157,6 +161,33 @@ def _shift_of(key: str, household: Household, pool: Pool | None) -> FinishedShif
     return shift if shift.across is not None or shift.along is not None else None
 
 
+def by_itself(swatch: Swatch, household: Household) -> dict[tuple[str, Direction], Estimate]:
+    """What a swatch says of its stitch width and row height per stage [mm], the same in every make and in none.
+
+    The hand is the one of its own readings and of what the household froze of its other records.
+    """
+    lists = [listed for stage in swatch.stages for listed in (stage.across, stage.along)]
+    pool, _ = pools(lists, [], household.tape, frozenset({swatch.id}))
+    sizes = {}
+    for kind, stage in _current(swatch.stages)[0].items():
+        steps = finest((stage.across, stage.along))
+        for direction, readings, span in _ways(swatch, stage):
+            read = taped(readings, pool, steps=steps) if span is not None and direction not in stage.pinned else None
+            if read is not None and span is not None:
+                sizes[kind, direction] = _over(read, span)
+    return sizes
+
+
+def _ways(swatch: Swatch, stage: SwatchStage) -> tuple[tuple[Direction, Sequence[Reading], Span | None], ...]:
+    return (DIRECTIONS[0], stage.across, swatch.stitches), (DIRECTIONS[1], stage.along, swatch.rows)
+
+
+def _over(read: Taped, span: Span) -> Estimate:
+    """Size of one stitch or row [mm]: what the tape says over what it spans."""
+    whole = read.estimate
+    return replace(whole, value=whole.value / span.between, u=whole.u / span.between)
+
+
 def _swatches(make: Make, household: Household) -> list[Swatch]:
     return [swatch for swatch in household.swatches if swatch.id in make.swatches]
 
@@ -261,8 +292,7 @@ class _Pooling:
         order = {key: place for place, key in enumerate(self.make.swatches)}
         specimens = []
         for swatch in sorted(self.swatches, key=lambda one: order[one.id]):
-            # Keys of records hold no blanks, so this one is no other record's.
-            key = swatch.id if swatch.id not in keys else f"swatch {swatch.id}"
+            key = swatch.id if swatch.id not in keys else f"{SWATCH}{swatch.id}"
             if self._belongs(key, swatch):
                 specimens += self._kept(self._swatch(key, swatch))
         for piece in self.pieces:
@@ -359,18 +389,14 @@ class _Pooling:
         """Stitch width and row height of one stage [mm]: what the tape says over what it spans."""
         steps = finest((stage.across, stage.along))
         sizes: list[Estimate | None] = []
-        for direction, readings, span in (
-            (DIRECTIONS[0], stage.across, swatch.stitches),
-            (DIRECTIONS[1], stage.along, swatch.rows),
-        ):
+        for direction, readings, span in _ways(swatch, stage):
             one = None
             if readings and span is not None and not self._pinned(key, stage, direction):
                 one = self._read(readings, steps)
             if one is None or span is None:
                 sizes.append(None)
                 continue
-            n, whole = span.between, one.estimate
-            sizes.append(replace(whole, value=whole.value / n, u=whole.u / n))
+            sizes.append(_over(one, span))
         return sizes
 
     def _piece(self, piece: Piece, assumptions: Assumptions) -> Specimen:

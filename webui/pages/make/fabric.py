@@ -8,10 +8,8 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, request
 
 from fitcheck import words
-from fitcheck.advice.fabric.ahead import dial_ahead
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
@@ -20,7 +18,6 @@ from webui.pages import ground
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.shelves.fabrics import fabric_parts, size_of
-from webui.what_if import what_if
 
 pages = Blueprint("make_fabric", __name__)
 
@@ -38,7 +35,7 @@ def fabric(key: str) -> Response:
     given: dict[str, Any] = {"answer": None}
     told: list[str] = []
     if found.fabric is not None:
-        answer = _for_what_is_next(found, found.fabric)
+        answer = found.fabric
         given = fabric_parts(answer, household)
         given["gauges"] = _beside_the_pattern(given["gauges"], answer)
         given["undetermined"] = max((one.share_from_data for one in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
@@ -63,21 +60,10 @@ def fabric(key: str) -> Response:
     )
 
 
-def _for_what_is_next(found: Report, answer: FabricAnswer) -> FabricAnswer:
-    """The answer for the dial of what is knitted next, where the last piece or swatch was knitted at another."""
-    ahead = dial_ahead(answer, make_told.again_at(found))
-    if ahead and ahead != answer.dial:
-        try:
-            return what_if(ground.store(), found.head.make, {"dial": ahead}).fabric or answer
-        except FitcheckError:
-            return answer
-    return answer
-
-
 def _told(found: Report, answer: FabricAnswer) -> list[str]:
     """Below the heading: the gauge, what the wanted gauge would ask, and where the next swatch tells most."""
     unit, mark = ground.unit(), ground.mark()
-    dials = found.fabric.dials if found.fabric else answer.dials
+    dials = answer.dials
     told = [words_fabric.gauge_headline(answer, unit, mark=mark)]
     if isinstance(dials.wanted, WantedGauge):
         wanted = words_fabric.dial_headline(dials, unit, mark=mark)

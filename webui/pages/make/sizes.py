@@ -8,15 +8,16 @@ from flask import Blueprint, Response, request, url_for
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
+from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.shapes import Report
+from fitcheck.reports.steps import beside_size
 from fitcheck.store.faults import NotFound
 from webui.pages import ground
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.size_answer import answer_parts
-from webui.what_if import what_if
+from webui.service import service
 
 pages = Blueprint("make_sizes", __name__)
 
@@ -57,10 +58,8 @@ def _beside(found: Report, answer: SizesAnswer, name: str) -> SizesAnswer:
     """The answer with a size that was asked for beside the best."""
     if answer.size(name) is None or name == answer.best:
         return answer
-    try:
-        return what_if(ground.store(), found.head.make, {"size": name}).sizes or answer
-    except FitcheckError:
-        return answer
+    told = service().answers.of(found.head.make, found.head.piece).told
+    return sizes_told(beside_size(told, name), found.fabric)
 
 
 def _edited_since(make: Make) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fitcheck import words
-from fitcheck.advice.fabric.ahead import click_at, dial_ahead
 from fitcheck.advice.fabric.answer import FabricAnswer, NextSwatchReport
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
@@ -24,8 +23,7 @@ def again_at(found: Report) -> str:
 def gauge_told(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> str:
     """The gauge at the dial of what is knitted next."""
     first = found.first.dial if found.first is not None else None
-    ahead = first or dial_ahead(answer, again_at(found))
-    click = click_at(answer, ahead) if ahead != (answer.dial or "") else None
+    click = next((click for click in answer.dials.clicks if click.dial == first != answer.dial), None)
     if click is None:
         return words_fabric.gauge_headline(answer, unit, mark=mark)
     return words_fabric.click_sentence(click, unit, mark=mark)
