@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from fitcheck.advice.sizes.answers import (
     FreeCounts,
     GroupCheck,
@@ -12,9 +14,10 @@ from fitcheck.advice.sizes.answers import (
     WidthAt,
 )
 from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
+from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
-from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
+from fitcheck.words.figures import Mark, Tape, Unit, chance_words, decimal, figure
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first
@@ -400,3 +403,33 @@ def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
 
 def _length(mm: float, unit: Unit, mark: Mark) -> str:
     return f"{figure(mm, unit, mark=mark)} {unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class SlipAsked:
+    """A question about a likely slip: what is odd, what it likely was (empty where nothing is), what was read."""
+
+    odd: str
+    slip: str
+    read: str
+
+
+def chest_slip_asked(slip: ChestSlip, tape: Tape) -> SlipAsked:
+    """Ask about a chest that is twice or half as wide as every size."""
+    come_out = "The size comes out" if slip.sizes == 1 else "The sizes come out"
+    widths = " and ".join(tape.length(mm) for mm in slip.finished_mm)
+    if slip.meant == "flat":
+        read = tape.length(slip.wanted_mm)
+        odd = f"{read} for the chest, flat? {come_out} at {widths} in this fabric."
+        return SlipAsked(odd, f"It is the round measure: {tape.length(slip.wanted_mm / 2)} flat", read)
+    read = tape.length(2 * slip.wanted_mm)
+    return SlipAsked(
+        f"{read} for the chest, round? {come_out} at {widths} flat in this fabric.", f"It is flat: {read}", read
+    )
+
+
+def count_slip_asked(slip: CountSlip, tape: Tape) -> SlipAsked:
+    """Ask about a count far from the chest."""
+    at = f"They come out at {tape.length(slip.finished_mm)}; {tape.length(slip.wanted_mm)} is wanted."
+    meant = f"{slip.meant} stitches" if slip.meant is not None else ""
+    return SlipAsked(f"{slip.count} stitches at the chest? {at}", meant, f"{slip.count} stitches")

@@ -7,26 +7,23 @@ away from it.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
-from fitcheck.estimates.numbers import CannotSay
+from fitcheck.advice.sizes.slips import chest_slip, count_slips
 from fitcheck.records.faults import Question
 from fitcheck.records.households import Household
-from fitcheck.records.known_gauge import digit_slips
 from fitcheck.records.makes import Make
-from fitcheck.records.plausibility import NEAR_WANTED, READ_ROUND, questions
+from fitcheck.records.plausibility import questions
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import question_asked
+from fitcheck.words.figures import Tape
+from fitcheck.words.sizes import chest_slip_asked, count_slip_asked
 from webui.forms.drafts import Draft
 from webui.forms.typed import several
 from webui.pages import ground
-
-FAR_COUNT = 1.8
-"""How many times wider or narrower than the chest a size may come out before its count is asked about [1] (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,54 +98,23 @@ def _of_record(draft: Draft, question: Question) -> PlanQuestion | None:
     return _asked(draft, "across", odd, "", {}, question.read)
 
 
-def _chests(answer: SizesAnswer) -> Iterator[tuple[str, float, float]]:
-    """Every size whose chest is known: its name, finished and wanted [mm]."""
-    for size in answer.sizes:
-        width = size.width("chest")
-        if width and not isinstance(width.finished, CannotSay) and not isinstance(width.wanted, CannotSay):
-            yield size.name, width.finished.value, width.wanted.value
-
-
 def _chest_against_sizes(draft: Draft, answer: SizesAnswer) -> Iterator[PlanQuestion]:
     """Ask about a chest that is twice or half as wide as every size: round for flat, or flat for round."""
-    chests = list(_chests(answer))
-    text, meant = draft.text("chest"), draft.text("chest_meant") or "flat"
-    if not text or not chests:
+    slip = chest_slip(answer, "round" if draft.text("chest_meant") == "round" else "flat")
+    if slip is None or not draft.text("chest"):
         return
-    low, high = READ_ROUND
-    times = 2.0 if meant == "round" else 1.0
-    read = ground.length(times * chests[0][2])
-    come_out = "The size comes out" if len(chests) == 1 else "The sizes come out"
-    widths = " and ".join(ground.length(mm) for mm in dict.fromkeys(mm for _, mm, _ in chests[:2]))
-    if meant == "flat" and all(low <= wanted / mm <= high for _, mm, wanted in chests):
-        slip = f"It is the round measure: {ground.length(chests[0][2] / 2)} flat"
-        odd = f"{read} for the chest, flat? {come_out} at {widths} in this fabric."
-        yield _asked(draft, "chest", odd, slip, {"chest_meant": "round"}, read)
-    elif meant == "round" and all(low <= mm / wanted <= high for _, mm, wanted in chests):
-        odd = f"{read} for the chest, round? {come_out} at {widths} flat in this fabric."
-        yield _asked(draft, "chest", odd, f"It is flat: {read}", {"chest_meant": "flat"}, read)
+    asked = chest_slip_asked(slip, Tape(ground.unit(), ground.mark()))
+    meant = "round" if slip.meant == "flat" else "flat"
+    yield _asked(draft, "chest", asked.odd, asked.slip, {"chest_meant": meant}, asked.read)
 
 
 def _counts_against_chest(draft: Draft, answer: SizesAnswer) -> Iterator[PlanQuestion]:
     """Ask about a typed count far from the chest, with the slip of the finger that brings it nearest."""
     if draft.text("table"):
         return
-    sizes = {name: (mm, wanted) for name, mm, wanted in _chests(answer)}
-    typed = {draft.text(f"size_{number}") or str(number): draft.text(f"count_{number}") for number in (1, 2)}
-    counted = [(int(text), sizes[name][0]) for name, text in typed.items() if name in sizes and text.isdecimal()]
-    for number in (1, 2):
-        field = f"count_{number}"
-        mm, wanted = sizes.get(draft.text(f"size_{number}") or str(number), (0.0, 0.0))
-        text = draft.text(field)
-        if not mm or not text.isdecimal() or abs(math.log(mm / wanted)) <= math.log(FAR_COUNT):
-            continue
-        count = int(text)
-        odd = f"{count} stitches at the chest? They come out at {ground.length(mm)}; {ground.length(wanted)} is wanted."
-        # A stitch is what one count more makes; the seams take the same from both.
-        (one, one_mm), (two, two_mm) = counted[0], counted[-1]
-        stitch = (one_mm - two_mm) / (one - two) if one != two else mm / count
-        off = {other: abs(mm + (other - count) * stitch - wanted) for other in digit_slips(count)[0]}
-        meant = min(sorted(off), key=off.__getitem__)
-        near = off[meant] <= (NEAR_WANTED - 1) * wanted
-        slip, sets = (f"{meant} stitches", {field: str(meant)}) if near else ("", {})
-        yield _asked(draft, field, odd, slip, sets, f"{count} stitches")
+    fields = {draft.text(f"size_{number}") or str(number): f"count_{number}" for number in (1, 2)}
+    counts = {name: int(text) for name, field in fields.items() if (text := draft.text(field)).isdecimal()}
+    for slip in count_slips(answer, counts):
+        field, asked = fields[slip.size], count_slip_asked(slip, Tape(ground.unit(), ground.mark()))
+        sets = {field: str(slip.meant)} if slip.meant is not None else {}
+        yield _asked(draft, field, asked.odd, asked.slip, sets, asked.read)
