@@ -7,7 +7,7 @@ are named beside a conflict.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
 
@@ -18,7 +18,7 @@ from fitcheck.records.machines import Dial
 from fitcheck.records.places import Path
 from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, Refusal
-from webui.forms.typed import reading, several, without_unit
+from webui.forms.typed import BEHIND, reading, several, without_unit
 
 Kind = Literal[
     "text",
@@ -60,7 +60,7 @@ class Field:
     place     where its value stands in the record; its name where nothing else is said
     group     which part of the form it is in
     after     its unit, behind it
-    own       words that a number may have behind it
+    own       words that a number may have behind it, beside that unit
     begin     what a new form has in it
     needed    what would be taken where it is left empty;  required: the browser sees to that
     unsaid    the value of the record that is an empty field
@@ -101,7 +101,7 @@ class Field:
         path = (*under, *self.path)
         match self.kind:
             case "count" | "decimal":
-                return draft.number(path, self.name, self.own)
+                return draft.number(path, self.name, (*self.own, *BEHIND.get(self.after, ())))
             case "length" | "bare_length":
                 return draft.length(path, self.name, self.after or unit)
             case "thickness":
@@ -153,6 +153,11 @@ class Field:
                 return " ".join(value)
             case _:
                 return str(value)
+
+
+def group(name: str, *fields: Field) -> tuple[Field, ...]:
+    """Fields that are a part of their form."""
+    return tuple(replace(field, group=name) for field in fields)
 
 
 @dataclass(frozen=True, slots=True)

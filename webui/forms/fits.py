@@ -9,8 +9,9 @@ from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name
 from fitcheck.words.dates import write_day
+from fitcheck.words.phrases import capital
 from webui.forms.drafts import Draft
-from webui.forms.fields import Document, Field, Form, Pairs, inside, named, put
+from webui.forms.fields import Document, Field, Form, Pairs, group, inside, named, put
 
 MEANT = (("flat", "flat"), ("round", "round"), ("piece", "on the piece"))
 SIDES = ("smaller", "larger")
@@ -28,25 +29,27 @@ def _measurings(household: Household) -> Pairs:
 
 def _of_point(key: str) -> list[Field]:
     """The fields of a point: a number, a wish, the ease of the body, and what is allowed."""
-    point, flat = point_name(key), POINTS[key].flat
-    called = f"{point[:1].upper()}{point[1:]}: "
+    called, flat, allowed = f"{capital(point_name(key))}: ", POINTS[key].flat, ("tolerances", key)
+    ease = "ease, round" if flat else "ease"
 
-    def length(name: str, label: str, place: Path, alone: str = "", group: str = "") -> Field:
-        return Field(f"{name}-{key}", label, "length", place=place, group=group, alone=called + (alone or label))
+    def length(name: str, label: str, place: Path, alone: str = "") -> Field:
+        return Field(f"{name}-{key}", label, "length", place=place, alone=called + (alone or label))
 
     def meant(name: str, label: str, place: Path, alone: str = "") -> list[Field]:
-        place = (*place, key, "meant")
-        meant = Field(f"{name}-{key}", label, "choice", choices=MEANT, place=place, alone=called + (alone or label))
-        return [meant] if flat else []
+        field = Field(f"{name}-{key}", label, "choice", "", MEANT, place, alone=called + (alone or label))
+        return [field] if flat else []
 
     return [
         length("number", "number", ("fits", "numbers", key, "length")),
-        *meant("meant", "said", ("fits", "numbers"), "number said"),
+        *meant("meant", "said", ("fits", "numbers", key, "meant"), "number said"),
         length("wish", "wish, + or −", ("wishes", key, "by"), "wish"),
-        length("ease", "ease, round" if flat else "ease", ("fits", "ease", key), "ease", key),
-        length("smaller", "may be smaller by", ("tolerances", key, "smaller"), group=key),
-        length("larger", "may be larger by", ("tolerances", key, "larger"), group=key),
-        *meant("allowed_meant", "allowed, said", ("tolerances",)),
+        *group(
+            key,
+            length("ease", ease, ("fits", "ease", key), "ease"),
+            length("smaller", "may be smaller by", (*allowed, "smaller")),
+            length("larger", "may be larger by", (*allowed, "larger")),
+        ),
+        *meant("allowed_meant", "allowed, said", (*allowed, "meant")),
     ]
 
 
@@ -81,16 +84,11 @@ class FitsForm(Form):
         return {**super().write(record, unit), "occasion": pinned}
 
 
+BODY = "For ease: the measures of the body come from here."
 FITS = FitsForm(
     (
-        Field("occasion", "The sweater that it must fit", "choice", choices=_measurings, place=("fits", "pinned")),
-        Field(
-            "wearer",
-            "Who will wear it",
-            "choice",
-            "For ease: the measures of the body come from here.",
-            named("wearers", "nobody in particular"),
-        ),
+        Field("occasion", "The sweater that it must fit", "choice", "", _measurings, ("fits", "pinned")),
+        Field("wearer", "Who will wear it", "choice", BODY, named("wearers", "nobody in particular")),
         *(field for key in POINTS for field in _of_point(key)),
     )
 )

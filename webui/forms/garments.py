@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.points import DECIDING_FIRST, POINTS
-from webui.forms.fields import NOWHERE, Field, Form, named
-from webui.forms.typed import PERCENT
+from fitcheck.words.phrases import capital
+from webui.forms.fields import NOWHERE, Field, Form, group, named
 
 BUILT = tuple((construction.key, construction.name) for construction in CONSTRUCTIONS.values())
 STATES = (
@@ -18,39 +18,30 @@ STATES = (
 NEXT_POINTS = ("body_length", "to_underarm", "hem", "neck_width", "sleeve_length", "upper_arm", "cuff")
 """Points that a form asks for after the three that decide; the others stand folded."""
 
+WHICH = "A name that tells it from the others: brown pullover."
+STEADY = "Then the readings tell how steady the laying is, not only the tape."
+
 SETTINGS = Form(
     (
-        Field(
-            "name",
-            "Name",
-            hint="for example brown pullover",
-            group="first",
-            needed="A name that tells it from the others: brown pullover.",
-            required=True,
+        *group(
+            "first",
+            Field("name", "Name", hint="for example brown pullover", needed=WHICH, required=True),
+            Field("wearer", "For", "choice", choices=named("wearers", "not said")),
+            Field("construction", "Built with", "choice", choices=BUILT),
         ),
-        Field("wearer", "For", "choice", choices=named("wearers", "not said"), group="first"),
-        Field("construction", "Built with", "choice", choices=BUILT, group="first"),
-        Field("fabric", "Fabric", hint="for example plain, wool", group="fabric"),
-        Field("thickness", "Thickness of the fabric", "thickness", "for example 3 mm", group="fabric"),
-        Field(
-            "growth_along_percent",
-            "Grows in length when worn",
-            "decimal",
-            group="fabric",
-            after="%",
-            own=PERCENT,
+        *group(
+            "fabric",
+            Field("fabric", "Fabric", hint="for example plain, wool"),
+            Field("thickness", "Thickness of the fabric", "thickness", "for example 3 mm"),
+            Field("growth_along_percent", "Grows in length when worn", "decimal", after="%"),
+            Field("growth_across_percent", "Grows in width when worn", "decimal", after="%"),
         ),
-        Field(
-            "growth_across_percent",
-            "Grows in width when worn",
-            "decimal",
-            group="fabric",
-            after="%",
-            own=PERCENT,
+        *group(
+            "worn",
+            Field("rib", "It is a rib", "check"),
+            Field("negative_ease", "It is worn stretched", "check"),
+            Field("open_front", "The front is open", "check"),
         ),
-        Field("rib", "It is a rib", "check", group="worn"),
-        Field("negative_ease", "It is worn stretched", "check", group="worn"),
-        Field("open_front", "The front is open", "check", group="worn"),
         Field("notes", "Notes", "lines"),
     )
 )
@@ -58,30 +49,19 @@ SETTINGS = Form(
 
 def point_heading(key: str) -> str:
     """What a point is called in a form, with "flat" where it is half of a round measure."""
-    point = POINTS[key]
-    return f"{point.name[:1].upper()}{point.name[1:]}{', flat' if point.flat else ''}"
+    return f"{capital(POINTS[key].name)}{', flat' if POINTS[key].flat else ''}"
 
 
 MEASURING = Form(
     (
-        Field("on", "Measured on", "day", group="measuring"),
-        Field("state", "The garment was", "choice", choices=STATES, group="measuring", begin="washed_flat"),
-        Field(
-            "washes",
-            "Washed before, times",
-            "count",
-            group="measuring",
-            own=("wash", "washes"),
+        *group(
+            "measuring",
+            Field("on", "Measured on", "day"),
+            Field("state", "The garment was", "choice", choices=STATES, begin="washed_flat"),
+            Field("washes", "Washed before, times", "count", own=("wash", "washes")),
         ),
         Field("by", "Who measures", place=NOWHERE),
-        Field(
-            "anew",
-            "Lifted and laid anew before each reading",
-            "check",
-            "Then the readings tell how steady the laying is, not only the tape.",
-            place=NOWHERE,
-            begin="yes",
-        ),
+        Field("anew", "Lifted and laid anew before each reading", "check", STEADY, place=NOWHERE, begin="yes"),
         *(
             Field(f"at_{key}", point_heading(key), "readings", point.tape, place=("readings", key))
             for key, point in POINTS.items()

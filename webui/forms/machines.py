@@ -2,33 +2,22 @@
 
 from __future__ import annotations
 
-from webui.forms.fields import Field, Form
+from webui.forms.fields import Field, Form, group
 
+NEEDED = "The number of needles on the bed: 200 on many."
+THIRDS = "two marks make thirds"
 MACHINE = Form(
     (
-        Field("name", "Name", group="first", needed="A name: the standard machine.", required=True),
-        Field(
-            "needles",
-            "Needles on the bed",
-            "count",
-            group="first",
-            own=("needle", "needles"),
-            begin="200",
-            needed="The number of needles on the bed: 200 on many.",
+        *group(
+            "first",
+            Field("name", "Name", needed="A name: the standard machine.", required=True),
+            Field("needles", "Needles on the bed", "count", own=("needle", "needles"), begin="200", needed=NEEDED),
+            Field("lowest_dial", "Lowest dial", begin="0"),
+            Field("highest_dial", "Highest dial", begin="10"),
+            Field("marks", "Marks between two numbers", "count", THIRDS, own=("mark", "marks"), begin="2"),
+            Field("pitch", "From needle to needle", "length", "for example 4.5", after="mm"),
+            Field("carriage", "Carriage"),
         ),
-        Field("lowest_dial", "Lowest dial", group="first", begin="0"),
-        Field("highest_dial", "Highest dial", group="first", begin="10"),
-        Field(
-            "marks",
-            "Marks between two numbers",
-            "count",
-            "two marks make thirds",
-            group="first",
-            own=("mark", "marks"),
-            begin="2",
-        ),
-        Field("pitch", "From needle to needle", "length", "for example 4.5", group="first", after="mm"),
-        Field("carriage", "Carriage", group="first"),
         Field("notes", "Notes", "lines", rows=2),
     )
 )

@@ -8,7 +8,7 @@ from fitcheck.records.base import as_typed
 from fitcheck.records.places import Path
 from fitcheck.records.points import SeamEdge
 from webui.forms.drafts import Draft
-from webui.forms.fields import Document, Field, Form, named, put
+from webui.forms.fields import Document, Field, Form, group, named, put
 from webui.forms.garments import BUILT
 from webui.forms.typed import STITCHES
 
@@ -27,14 +27,21 @@ HOW = (
     ("added_later", "added later"),
     ("turned", "still to be turned"),
 )
+FIBRES_TELL = "Its fibres tell whether a piece can be blocked larger."
+WHEN = "25 Nov 2026, 25.11.2026 or 2026-11-25; empty while it is being made."
 
 
-def _band(edge: str, name: str) -> tuple[Field, Field]:
+def _band(edge: str, name: str) -> tuple[Field, ...]:
     at = ("bands", edge)
-    return (
-        Field(f"band-{edge}", name, "choice", choices=HOW, place=(*at, "how"), group="bands", alone=f"{name}, band"),
-        Field(f"depth-{edge}", f"{name}, depth", "length", place=(*at, "depth"), group="bands"),
+    return group(
+        "bands",
+        Field(f"band-{edge}", name, "choice", choices=HOW, place=(*at, "how"), alone=f"{name}, band"),
+        Field(f"depth-{edge}", f"{name}, depth", "length", place=(*at, "depth")),
     )
+
+
+def _seam(edge: str) -> Field:
+    return Field(f"seam-{edge}", f"{edge.capitalize()} seam", "choice", choices=SEAMS, place=("seams", edge))
 
 
 class MakeForm(Form):
@@ -67,46 +74,28 @@ class MakeForm(Form):
 MAKE = MakeForm(
     (
         Field("name", "Name", needed="A name that tells it from the others: grey pullover.", wide=True),
-        Field("wearer", "Who will wear it", "choice", choices=named("wearers", "nobody in particular"), group="first"),
-        Field("construction", "How it is built", "choice", choices=BUILT, group="first"),
-        Field(
-            "yarn",
-            "Yarn",
-            "choice",
-            "Its fibres tell whether a piece can be blocked larger.",
-            named("yarns", "not said"),
-            group="first",
+        *group(
+            "first",
+            Field("wearer", "Who will wear it", "choice", choices=named("wearers", "nobody in particular")),
+            Field("construction", "How it is built", "choice", choices=BUILT),
+            Field("yarn", "Yarn", "choice", FIBRES_TELL, named("yarns", "not said")),
+            Field("machine", "Machine", "choice", choices=named("machines", "not said")),
+            Field("size_table", "Sizes of the pattern", "choice", choices=named("size_tables", "none"), wide=True),
+            Field("size", "Size that is knitted"),
         ),
-        Field("machine", "Machine", "choice", choices=named("machines", "not said"), group="first"),
-        Field(
-            "size_table",
-            "Sizes of the pattern",
-            "choice",
-            choices=named("size_tables", "none"),
-            group="first",
-            wide=True,
-        ),
-        Field("size", "Size that is knitted", group="first"),
         Field("swatches", "Swatches of this fabric", "keys", choices=named("swatches")),
         *(field for edge, name in BANDS.items() for field in _band(edge, name)),
-        *(
-            Field(
-                f"seam-{edge}",
-                f"{edge.capitalize()} seam",
-                "choice",
-                choices=SEAMS,
-                place=("seams", edge),
-                group="seams",
-            )
-            for edge in get_args(SeamEdge)
+        *group("seams", *(_seam(edge) for edge in get_args(SeamEdge))),
+        *group(
+            "more",
+            Field("seam_overlap", "Overlap of an overlapped seam", "length"),
+            Field("front_band", "Front band, closed", "length"),
+            Field("panel_width", "Width of one side panel", "length"),
+            Field("thickness", "Thickness of the fabric", "thickness"),
+            Field("multiple", "Stitches of a repeat", "count", own=STITCHES, unsaid=1),
+            Field("balance", "Stitches over", "count", own=STITCHES, unsaid=0),
         ),
-        Field("seam_overlap", "Overlap of an overlapped seam", "length", group="more"),
-        Field("front_band", "Front band, closed", "length", group="more"),
-        Field("panel_width", "Width of one side panel", "length", group="more"),
-        Field("thickness", "Thickness of the fabric", "thickness", group="more"),
-        Field("multiple", "Stitches of a repeat", "count", group="more", own=STITCHES, unsaid=1),
-        Field("balance", "Stitches over", "count", group="more", own=STITCHES, unsaid=0),
-        Field("finished", "Finished on", "day", "25 Nov 2026, 25.11.2026 or 2026-11-25; empty while it is being made."),
+        Field("finished", "Finished on", "day", WHEN),
         Field("notes", "Notes", "lines"),
     )
 )

@@ -17,19 +17,9 @@ def _fabrics(household: Household) -> Pairs:
 
 
 def _size(number: int, which: str) -> Form:
-    return Form(
-        (
-            Field(f"size_{number}", f"{which} size is called", place=("name",)),
-            Field(
-                f"count_{number}",
-                "Stitches at its chest",
-                "count",
-                place=("pieces", "back", "chest", "count"),
-                own=STITCHES,
-                alone=f"{which} size, stitches at its chest",
-            ),
-        )
-    )
+    at, alone = ("pieces", "back", "chest", "count"), f"{which} size, stitches at its chest"
+    name = Field(f"size_{number}", f"{which} size is called", place=("name",))
+    return Form((name, Field(f"count_{number}", "Stitches at its chest", "count", place=at, own=STITCHES, alone=alone)))
 
 
 WANTED = Form(
@@ -47,29 +37,16 @@ CHOSEN = Form(
     )
 )
 """Records that stand for what could be typed."""
+HOW_MANY = "How many stitches lie between the marks of the swatch."
+COUNT = ("stitches", "count")
 SWATCH = Form(
     (
-        Field(
-            "stitches",
-            "Stitches between the marks",
-            "count",
-            place=("stitches", "count"),
-            own=STITCHES,
-            needed="How many stitches lie between the marks of the swatch.",
-        ),
+        Field("stitches", "Stitches between the marks", "count", place=COUNT, own=STITCHES, needed=HOW_MANY),
         Field("dial", "Dial"),
     )
 )
-WIDTH = Form(
-    (
-        Field(
-            "across",
-            "Width between the marks",
-            "readings",
-            needed="The width between the marks of the swatch, washed and blocked.",
-        ),
-    )
-)
+HOW_WIDE = "The width between the marks of the swatch, washed and blocked."
+WIDTH = Form((Field("across", "Width between the marks", "readings", needed=HOW_WIDE),))
 """The one stage of the swatch."""
 SIZES = (_size(1, "One"), _size(2, "The other"))
 PLAN = Form((*WANTED, *CHOSEN, *SWATCH, *WIDTH, *(field for size in SIZES for field in size)))

@@ -10,6 +10,7 @@ UNITS = (("cm", "centimetres"), ("in", "inches"))
 MARKS = (("point", "point: 51.2"), ("comma", "comma: 51,2"))
 PARTS = (("8", "1/8 in"), ("16", "1/16 in"))
 THUMBS = (("right", "right thumb"), ("left", "left thumb"))
+WHO = "A name beside each reading. Left empty, it is the one who measured last."
 
 
 class SettingsForm(Form):
@@ -26,16 +27,10 @@ class SettingsForm(Form):
 SETTINGS = SettingsForm(
     (
         Field("unit", "Unit", "pick", choices=UNITS),
-        Field("mark", "Decimal mark", "pick", choices=MARKS, place=NOWHERE, group="device"),
-        Field("parts", "Finest fraction", "pick", choices=PARTS, place=NOWHERE, group="device"),
-        Field("thumb", "Measuring walk", "pick", choices=THUMBS, place=NOWHERE, group="device"),
-        Field(
-            "by",
-            "Who measures",
-            hint="A name beside each reading. Left empty, it is the one who measured last.",
-            place=NOWHERE,
-            group="device",
-        ),
+        Field("mark", "Decimal mark", "pick", choices=MARKS, place=NOWHERE),
+        Field("parts", "Finest fraction", "pick", choices=PARTS, place=NOWHERE),
+        Field("thumb", "Measuring walk", "pick", choices=THUMBS, place=NOWHERE),
+        Field("by", "Who measures", hint=WHO, place=NOWHERE),
         Field("name", "Name of the household", hint="Stands in the household file."),
         Field("notes", "Notes", "lines", rows=2),
     )

@@ -8,8 +8,9 @@ from typing import Any
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name, shelves
+from fitcheck.words.phrases import capital
 from webui.forms.drafts import Draft
-from webui.forms.fields import NOWHERE, Document, Field, Form, put
+from webui.forms.fields import NOWHERE, Document, Field, Form, group, put
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.forms.size_sides import aligned, cell_names
 from webui.forms.typed import ROWS, STITCHES, as_number, with_unit, without_unit
@@ -205,6 +206,16 @@ class TableForm(Form):
         return super().label(name, typed) or cell_names(typed).get(name)
 
 
+def _counted(key: str) -> Field:
+    point = capital(point_name(key))
+    return Field(f"counted_{key}", point, "check", place=("row_counted", key), alone=f"{point}: counted in rows")
+
+
+SEAMS = "Stitches that the seams swallow, both edges together"
+EVEN = "2 keeps even counts even"
+PASTE = (
+    "Copied from a spreadsheet, or as patterns print it: Chest 46 (50, 54, 58). It takes the place of the grid above."
+)
 TABLE = TableForm(
     (
         Field("name", "Name of the table", needed="A name: plain pullover, page 12.", wide=True),
@@ -212,45 +223,17 @@ TABLE = TableForm(
         Field("gauge_stitches", "Printed gauge: stitches", "decimal", place=("gauge", "stitches"), own=STITCHES),
         Field("gauge_rows", "rows", "decimal", place=("gauge", "rows"), own=ROWS, alone="Printed gauge: rows"),
         Field("gauge_over", "over", place=("gauge", "over"), alone="Printed gauge: over"),
-        Field(
-            "pasted",
-            "The table as text",
-            "lines",
-            "Copied from a spreadsheet, or as patterns print it: Chest 46 (50, 54, 58). It takes the place of the grid "
-            "above.",
-            place=NOWHERE,
-            rows=6,
-        ),
-        Field(
-            "edge_stitches",
-            "Stitches that the seams swallow, both edges together",
-            "count",
-            group="more",
-            own=STITCHES,
-            begin="2",
-        ),
-        Field(
-            "multiple",
-            "Stitches of a pattern repeat",
-            "count",
-            "2 keeps even counts even",
-            group="more",
-            own=STITCHES,
-            begin="2",
-        ),
-        Field("balance", "plus", "count", group="more", own=STITCHES, unsaid=0, alone="Stitches over"),
-        Field("print_step", "Measures are rounded to", "bare_length", group="more"),
-        *(
+        Field("pasted", "The table as text", "lines", PASTE, place=NOWHERE, rows=6),
+        *group(
+            "more",
+            Field("edge_stitches", SEAMS, "count", own=STITCHES, begin="2"),
             Field(
-                f"counted_{key}",
-                f"{point_name(key)[:1].upper()}{point_name(key)[1:]}",
-                "check",
-                place=("row_counted", key),
-                group="counted",
-                alone=f"{point_name(key)[:1].upper()}{point_name(key)[1:]}: shaping counted in rows",
-            )
-            for key in ROW_COUNTED
+                "multiple", "Stitches of a pattern repeat", "count", "2 keeps even counts even", own=STITCHES, begin="2"
+            ),
+            Field("balance", "plus", "count", own=STITCHES, unsaid=0, alone="Stitches over"),
+            Field("print_step", "Measures are rounded to", "bare_length"),
         ),
+        *group("counted", *(_counted(key) for key in ROW_COUNTED)),
         Field("notes", "Notes", "lines", rows=2),
     )
 )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fitcheck.records.places import Path
 from fitcheck.words.names import STAGE_CHOICES
 from webui.forms.drafts import Draft
-from webui.forms.fields import NOWHERE, Document, Field, Form, named
-from webui.forms.typed import GRAMS, HOURS, ROWS, STITCHES, STRANDS
+from webui.forms.fields import NOWHERE, Document, Field, Form, group, named
+from webui.forms.typed import HOURS, ROWS, STITCHES
 
 STAGES = tuple(STAGE_CHOICES.items())
 BLOCKINGS = (("", "not said"), ("patted", "laid and patted"), ("pinned", "pinned"), ("steamed", "steamed"))
@@ -15,6 +15,9 @@ RULES = (
     ("centre_to_centre", "marked needles, tape from centre to centre"),
     ("inner_edge_to_inner_edge", "marked needles, tape from inner edge to inner edge"),
 )
+
+
+SINCE = "since it came off the machine, or dry after blocking"
 
 
 class KnittedForm(Form):
@@ -42,27 +45,31 @@ class KnittedForm(Form):
 
 KNITTED = KnittedForm(
     (
-        Field("name", "Name", hint="left empty: yarn and dial", group="knitted"),
         Field("dial", "Dial", hint="for example 7; one mark up is 7.1 or 7+"),
-        Field("yarn", "Yarn", "choice", choices=named("yarns", "not said"), group="knitted"),
-        Field("lot", "Lot", group="knitted"),
-        Field("strands", "Strands", "count", group="knitted", own=STRANDS, begin="1"),
-        Field("machine", "Machine", "choice", choices=named("machines", "not said"), group="knitted"),
-        Field("carriage", "Carriage", group="knitted"),
-        Field("mast_tension", "Mast tension", group="knitted"),
-        Field("weights", "Weights", group="knitted"),
-        Field("needle_arrangement", "Needles", hint="for example every needle, every second", group="knitted"),
-        Field("stitch_pattern", "Stitch pattern", hint="for example plain", group="knitted"),
-        Field("notes", "Notes", "lines", rows=2),
-        Field(
-            "rule", "How the marks are counted", "choice", choices=RULES, place=("stitches", "rule"), begin="between"
+        *group(
+            "knitted",
+            Field("name", "Name", hint="left empty: yarn and dial"),
+            Field("yarn", "Yarn", "choice", choices=named("yarns", "not said")),
+            Field("lot", "Lot"),
+            Field("strands", "Strands", "count", own=("strand", "strands", "end", "ends"), begin="1"),
+            Field("machine", "Machine", "choice", choices=named("machines", "not said")),
+            Field("carriage", "Carriage"),
+            Field("mast_tension", "Mast tension"),
+            Field("weights", "Weights"),
+            Field("needle_arrangement", "Needles", hint="for example every needle, every second"),
+            Field("stitch_pattern", "Stitch pattern", hint="for example plain"),
         ),
+        Field("notes", "Notes", "lines", rows=2),
+        Field("rule", "How the marks are counted", "choice", "", RULES, ("stitches", "rule"), begin="between"),
         Field("stitches", "Stitches between the marks", "count", place=("stitches", "count"), own=STITCHES),
-        Field("stitches_first", "First marked needle", "count", place=("stitches", "first"), group="marks"),
-        Field("stitches_last", "Last marked needle", "count", place=("stitches", "last"), group="marks"),
         Field("rows", "Rows between the marks", "count", place=("rows", "count"), own=ROWS),
-        Field("rows_first", "First marked row", "count", place=("rows", "first"), group="marks"),
-        Field("rows_last", "Last marked row", "count", place=("rows", "last"), group="marks"),
+        *group(
+            "marks",
+            Field("stitches_first", "First marked needle", "count", place=("stitches", "first")),
+            Field("stitches_last", "Last marked needle", "count", place=("stitches", "last")),
+            Field("rows_first", "First marked row", "count", place=("rows", "first")),
+            Field("rows_last", "Last marked row", "count", place=("rows", "last")),
+        ),
     )
 )
 READINGS = Form(
@@ -76,19 +83,15 @@ READINGS = Form(
 STAGE = Form(
     (
         Field("kind", "The swatch is", "pick", choices=STAGES, begin="blocked"),
-        Field("on", "On", "day", group="stage"),
-        Field(
-            "hours",
-            "Hours since",
-            "decimal",
-            "since it came off the machine, or dry after blocking",
-            group="stage",
-            own=HOURS,
+        *group(
+            "stage",
+            Field("on", "On", "day"),
+            Field("hours", "Hours since", "decimal", SINCE, own=HOURS),
+            Field("treatment", "Washed how", hint="for example hand wash, 30 degrees"),
+            Field("blocking", "Blocked", "choice", choices=BLOCKINGS),
+            Field("grams", "Weighs", "decimal", after="g"),
+            Field("load_grams", "Hung with", "decimal", after="g"),
         ),
-        Field("treatment", "Washed how", hint="for example hand wash, 30 degrees", group="stage"),
-        Field("blocking", "Blocked", "choice", choices=BLOCKINGS, group="stage"),
-        Field("grams", "Weighs", "decimal", group="stage", after="g", own=GRAMS),
-        Field("load_grams", "Hung with", "decimal", group="stage", after="g", own=GRAMS),
         *READINGS.parts,
     )
 )

@@ -12,12 +12,14 @@ NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
 _NUMBER_WITH_UNIT = re.compile(rf"({NUMBER.pattern})\s*([^\W\d_]+\.?|%)?")
 
 STITCHES, ROWS = ("st", "sts", "stitch", "stitches"), ("r", "row", "rows")
-GRAMS = ("g", "gr", "gram", "grams", "gramme", "grammes")
 HOURS = ("h", "hr", "hrs", "hour", "hours")
-METRES = ("m", "metre", "metres", "meter", "meters")
-STRANDS = ("strand", "strands", "end", "ends")
-PERCENT = ("%", "percent")
 """What a number may have behind it, by what it counts."""
+BEHIND = {
+    "g": ("g", "gr", "gram", "grams", "gramme", "grammes"),
+    "m": ("m", "metre", "metres", "meter", "meters"),
+    "%": ("%", "percent"),
+}
+"""The same by the unit that stands behind its field."""
 
 
 def as_number(text: str, own: Collection[str] = ()) -> float | int | str:

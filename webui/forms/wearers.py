@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name
-from webui.forms.fields import NOWHERE, Field, Form
+from fitcheck.words.phrases import capital
+from webui.forms.fields import NOWHERE, Field, Form, group
 
 BODY = ("chest", "waist", "hem", "shoulder_width", "upper_arm", "cuff", "sleeve_to_underarm", "armhole_depth")
 """Points that are read on a body; chest, waist, hem, upper arm and cuff round the body."""
@@ -14,15 +15,18 @@ _ON_A_BODY = {"hem": "hips", "cuff": "wrist", "sleeve_to_underarm": "arm to unde
 
 def body_heading(key: str) -> str:
     """What a point is called on a body, with "round" where it goes round."""
-    name = _ON_A_BODY.get(key, point_name(key))
-    return f"{name[:1].upper()}{name[1:]}{', round' if POINTS[key].flat else ''}"
+    name = capital(_ON_A_BODY.get(key, point_name(key)))
+    return f"{name}, round" if POINTS[key].flat else name
 
 
 WEARER = Form(
     (
-        Field("name", "Name", group="first", needed="A name: the first name is enough.", required=True),
-        Field("measured", "Measured on", "day", group="first"),
-        Field("by", "Who measures", place=NOWHERE, group="first"),
+        *group(
+            "first",
+            Field("name", "Name", needed="A name: the first name is enough.", required=True),
+            Field("measured", "Measured on", "day"),
+            Field("by", "Who measures", place=NOWHERE),
+        ),
         Field("child", "A child", "check"),
         *(Field(f"at_{key}", body_heading(key), "readings", place=("body", key)) for key in POINTS),
         Field("head", HEAD, "readings"),

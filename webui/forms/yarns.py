@@ -7,40 +7,25 @@ from typing import get_args
 from fitcheck.records.places import Path
 from fitcheck.records.yarns import Fibre
 from webui.forms.drafts import Draft
-from webui.forms.fields import Document, Field, Form, Rows
-from webui.forms.typed import GRAMS, METRES, PERCENT
+from webui.forms.fields import Document, Field, Form, Rows, group
 
 FIBRES = (("", "not said"), *((fibre, fibre.replace("_", " ")) for fibre in get_args(Fibre)))
 
 
 def _fibre(number: int, nth: str) -> tuple[Field, ...]:
-    return (
-        Field(f"fibre_{number}", f"{nth} fibre", "choice", choices=FIBRES, place=("fibre",), group="fibres"),
-        Field(
-            f"percent_{number}",
-            "Share",
-            "decimal",
-            place=("percent",),
-            group="fibres",
-            after="%",
-            own=PERCENT,
-            alone=f"Share of fibre {number}",
-        ),
+    share = f"Share of fibre {number}"
+    return group(
+        "fibres",
+        Field(f"fibre_{number}", f"{nth} fibre", "choice", choices=FIBRES, place=("fibre",)),
+        Field(f"percent_{number}", "Share", "decimal", place=("percent",), after="%", alone=share),
     )
 
 
 def _lot(number: int) -> tuple[Field, ...]:
+    lot, grams = f"Lot {number}", f"Lot {number}, grams on hand"
     return (
-        Field(f"lot_{number}", "Lot", place=("lot",), alone=f"Lot {number}"),
-        Field(
-            f"grams_{number}",
-            "On hand",
-            "decimal",
-            place=("grams",),
-            after="g",
-            own=GRAMS,
-            alone=f"Lot {number}, grams on hand",
-        ),
+        Field(f"lot_{number}", "Lot", place=("lot",), alone=lot),
+        Field(f"grams_{number}", "On hand", "decimal", place=("grams",), after="g", alone=grams),
     )
 
 
@@ -70,10 +55,13 @@ YARN = YarnForm(
         Field("name", "Name", needed="A name: grey wool on the cone.", required=True),
         Rows("fibres", tuple(_fibre(number, nth) for number, nth in enumerate(("First", "Second", "Third"), start=1))),
         Rows("lots", tuple(_lot(number) for number in (1, 2, 3, 4))),
-        Field("tex", "1000 m of one strand weigh", "decimal", group="more", after="g", own=("tex",)),
-        Field("m_per_100g", "or 100 g are", "decimal", group="more", after="m", own=METRES, alone="100 g are"),
-        Field("care_label", "Care label", group="more"),
-        Field("oiled", "Spun in oil: washed pieces come out lighter", "check", group="more"),
+        *group(
+            "more",
+            Field("tex", "1000 m of one strand weigh", "decimal", after="g", own=("tex",)),
+            Field("m_per_100g", "or 100 g are", "decimal", after="m", alone="100 g are"),
+            Field("care_label", "Care label"),
+            Field("oiled", "Spun in oil: washed pieces come out lighter", "check"),
+        ),
         Field("notes", "Notes", "lines", rows=2),
     )
 )
