@@ -142,8 +142,8 @@ def draft(*several: str) -> Draft:
 
 
 def written(form: Form, stored: Stored) -> Draft:
-    """A kept record as its form has it."""
-    return Draft({**form.write(stored.record, unit()), "revision": str(stored.revision)})
+    """A kept record as its form has it, and who measures now."""
+    return Draft({**form.write(stored.record, unit()), "by": measurer(), "revision": str(stored.revision)})
 
 
 def filled(form: Form, draft: Draft) -> Filled:

@@ -69,24 +69,11 @@ def _occasion_id(on: str, taken: set[str]) -> str:
     return ident
 
 
-@pages.get("/<key>/edit")
-def edit(key: str) -> Response:
-    """The settings of a garment in a form."""
-    stored, garment = there(key)
-    return _show("garment_settings.html", SETTINGS, ground.written(SETTINGS, stored), garment=garment)
+def _settings(draft: Draft, status: int, garment: Garment) -> Response:
+    return _show("garment_settings.html", SETTINGS, draft, status, garment=garment)
 
 
-@pages.post("/<key>/edit")
-def change(key: str) -> Response:
-    """Change the settings; readings stay as they are."""
-    stored, garment = there(key, form=True)
-    draft = ground.draft()
-    document = SETTINGS.read(draft, ground.unit(), stored.doc)
-
-    def again() -> Response:
-        return _show("garment_settings.html", SETTINGS, draft, 422, garment=garment)
-
-    return shelf.keep(stored, draft, document, SETTINGS, again, url_for("garments.garment", key=key), ROOM)
+shelf.register_form(pages, KIND, "wardrobe", SETTINGS, _settings, ROOM)
 
 
 @pages.get("/<key>/measure")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
@@ -15,6 +17,8 @@ from webui.pages import ground, views
 from webui.pages.conflicts import conflict
 from webui.pages.readings import answered_words, asked_about, settle
 
+Draw = Callable[[Draft, int, Any], Response]
+"""Draws a form: with what was typed in it, the status, and the record that it is of."""
 Show = Callable[[str, int, Mapping[str, Refusal]], Response]
 """Shows one record again: its key, the status, and what was refused by the place of its question."""
 
@@ -49,6 +53,34 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
         pages.add_url_rule(f"{under}/<key>/{name}", endpoint, views_of[name], methods=["POST"])
 
 
+def register_form(
+    pages: Blueprint, kind: str, place: str, form: Form, draw: Draw, room: str, to: str = "", path: str = "/<key>/edit"
+) -> None:
+    """Put on a blueprint the page on which a record is changed.
+
+    kind   of the records
+    place  where they stand, in words: "wardrobe"
+    draw   draws the form
+    to     address of the page that comes next; the record's own where it is empty
+    path   of the page below the blueprint's own
+    """
+
+    def edit(key: str) -> Response:
+        stored, record = ground.there(kind, key, place)
+        return draw(ground.written(form, stored), 200, record)
+
+    def change(key: str) -> Response:
+        stored, record = ground.there(kind, key, place, form=True)
+        draft = ground.draft()
+        document = form.read(draft, ground.unit(), stored.doc)
+        again = partial(draw, draft, 422, record)
+        return keep(stored, draft, document, form, again, to or ground.page_of(kind, key), room)
+
+    ending = "" if path == "/<key>/edit" else f"_{kind}"
+    pages.add_url_rule(path, f"edit{ending}", edit, methods=["GET"])
+    pages.add_url_rule(path, f"change{ending}", change, methods=["POST"])
+
+
 def keep(
     stored: Stored,
     draft: Draft,
@@ -57,15 +89,13 @@ def keep(
     again: Callable[[], Response],
     to: str,
     room: str,
-    by: str = "",
 ) -> Response:
     """Keep a record as a form of it says: with both texts where somebody else was faster, else refused or kept.
 
     stored    the record as it is now, before the change
     document  what the form made of it
     again     shows the form with what was refused
-    to        where its page stands
-    by        who measured, to be remembered on this device
+    to        address of the page that comes next
     """
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
@@ -75,7 +105,7 @@ def keep(
     if kept is None:
         return again()
     changed = kept.revision != stored.revision
-    return ground.go(to, "Changed." if changed else "", kept if changed else None, by)
+    return ground.go(to, "Changed." if changed else "", kept if changed else None, draft.text("by"))
 
 
 def _take_away(kind: str, key: str, revision: int, name: str, home: str) -> Response:

@@ -192,21 +192,7 @@ def _between(span: Span, noun: str) -> str:
     return f"{span.between} {noun} (marks at {span.first} and {span.last})".replace("-", "−")
 
 
-@pages.get("/<key>/edit")
-def edit(key: str) -> Response:
-    """How it was knitted, in a form; readings stay."""
-    stored, swatch = ground.there(KIND, key, "swatch book")
-    return _swatch_form(ground.written(KNITTED, stored), swatch=swatch)
-
-
-@pages.post("/<key>/edit")
-def change(key: str) -> Response:
-    """Change how it was knitted."""
-    stored, swatch = ground.there(KIND, key, "swatch book", form=True)
-    draft = ground.draft()
-    document = KNITTED.read(draft, ground.unit(), stored.doc)
-    to = url_for("swatches.swatch", key=key)
-    return shelf.keep(stored, draft, document, KNITTED, lambda: _swatch_form(draft, 422, swatch), to, ROOM)
+shelf.register_form(pages, KIND, "swatch book", KNITTED, _swatch_form, ROOM)
 
 
 @pages.get("/<key>/read")

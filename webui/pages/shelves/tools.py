@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
-from flask import Blueprint, Response, url_for
+from flask import Blueprint, Response
 
 from fitcheck.records.households import Household
 from webui.forms.drafts import Draft
@@ -14,7 +15,7 @@ from webui.pages import ground, invented
 from webui.pages.shelves import shelf
 
 pages = Blueprint("tools", __name__, url_prefix="/swatches")
-ROOM = "swatches"
+ROOM, BOOK = "swatches", "/swatches"
 FORMS = {"yarns": (YARN, "yarn_form.html"), "machines": (MACHINE, "machine_form.html")}
 """By kind: its form, and the template of that."""
 
@@ -42,13 +43,15 @@ def _show(kind: str, draft: Draft, status: int = 200, tool: Any = None) -> Respo
     return ground.show(template, ROOM, status, form=ground.filled(form, draft), one=tool)
 
 
-@pages.get("/<any(yarns, machines):kind>/new")
+@pages.get("/yarns/new", defaults={"kind": "yarns"})
+@pages.get("/machines/new", defaults={"kind": "machines"})
 def new_tool(kind: str) -> Response:
     """An empty form for a yarn or a machine."""
     return _show(kind, Draft(FORMS[kind][0].begin()))
 
 
-@pages.post("/<any(yarns, machines):kind>/new")
+@pages.post("/yarns/new", defaults={"kind": "yarns"})
+@pages.post("/machines/new", defaults={"kind": "machines"})
 def add_tool(kind: str) -> Response:
     """A new yarn or machine."""
     draft = ground.draft()
@@ -56,25 +59,11 @@ def add_tool(kind: str) -> Response:
     kept = draft.keep_new(ground.store(), kind, draft.text("name"), document)
     if kept is None:
         return _show(kind, draft, 422)
-    return ground.go(url_for("swatch_book.book"), f"{ground.capital(document['name'])} is in the swatch book.", kept)
-
-
-@pages.get("/<any(yarns, machines):kind>/<key>")
-def tool(kind: str, key: str) -> Response:
-    """A yarn or machine in its form."""
-    stored, tool = ground.there(kind, key, "swatch book")
-    return _show(kind, ground.written(FORMS[kind][0], stored), tool=tool)
-
-
-@pages.post("/<any(yarns, machines):kind>/<key>")
-def change_tool(kind: str, key: str) -> Response:
-    """Change a yarn or machine."""
-    stored, tool = ground.there(kind, key, "swatch book", form=True)
-    form, draft = FORMS[kind][0], ground.draft()
-    document = form.read(draft, ground.unit(), stored.doc)
-    again = lambda: _show(kind, draft, 422, tool)  # noqa: E731
-    return shelf.keep(stored, draft, document, form, again, url_for("swatch_book.book"), ROOM)
+    return ground.go(BOOK, f"{ground.capital(document['name'])} is in the swatch book.", kept)
 
 
 for _kind in FORMS:
-    shelf.register(pages, _kind, "swatch book", "/swatches", under=f"/{_kind}")
+    shelf.register(pages, _kind, "swatch book", BOOK, under=f"/{_kind}")
+    shelf.register_form(
+        pages, _kind, "swatch book", FORMS[_kind][0], partial(_show, _kind), ROOM, BOOK, f"/{_kind}/<key>"
+    )

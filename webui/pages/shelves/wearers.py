@@ -113,23 +113,5 @@ def _row(
     return row | {"value": ground.length(q.value), "low": ground.figure(q.low), "high": ground.figure(q.high)}
 
 
-@pages.get("/<key>/edit")
-def edit(key: str) -> Response:
-    """The form of a person: readings typed here are added."""
-    stored, person = ground.there(KIND, key, "list of people")
-    draft = ground.written(WEARER, stored)
-    draft.typed["by"] = ground.measurer()
-    return _form(draft, person=person)
-
-
-@pages.post("/<key>/edit")
-def change(key: str) -> Response:
-    """Change what is written, and add readings."""
-    stored, person = ground.there(KIND, key, "list of people", form=True)
-    draft = ground.draft()
-    document = WEARER.read(draft, ground.unit(), stored.doc)
-    to = url_for("wearers.person", key=key)
-    return shelf.keep(stored, draft, document, WEARER, lambda: _form(draft, 422, person), to, ROOM, draft.text("by"))
-
-
 shelf.register(pages, KIND, "list of people", "/people", _show)
+shelf.register_form(pages, KIND, "list of people", WEARER, _form, ROOM)
