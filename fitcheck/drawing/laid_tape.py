@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.drawing.canvas import View
-from fitcheck.drawing.outline import Outline, drawable, flat, outline_of
+from fitcheck.drawing.outline import Outline, drawable, flat, kind_of, outline_of
 from fitcheck.drawing.svg import Point, n
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
-from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES
+from fitcheck.records.points import POINTS
 
 WIDTH = 288.0
 """Width of the drawing [units]: a phone's width."""
@@ -31,21 +31,14 @@ OFF, APART, BESIDE = DISC + 1.5, 21.0, 18.0
 NEAR = 68.0
 """Height of the strip round a tape that lies across [units]."""
 
-_USUAL: Mapping[str, Mapping[str, float]] = {
-    "body": {
-        "chest": 500.0,
-        "shoulder_width": 400.0,
-        "hem": 490.0,
-        "armhole_depth": 210.0,
-        "body_length": 630.0,
-    },
-    "half": {"chest": 250.0, "shoulder_width": 200.0, "hem": 245.0, "armhole_depth": 210.0, "body_length": 630.0},
-    "sleeve": {"upper_arm": 360.0, "cuff": 210.0, "cap_height": 130.0, "sleeve_length": 560.0},
-    "panel": {"panel_width": 100.0, "panel_length": 390.0},
+_PICTURED: Mapping[str, tuple[str, ...]] = {
+    "body": ("chest", "shoulder_width", "hem", "armhole_depth", "body_length"),
+    "sleeve": ("upper_arm", "cuff", "cap_height", "sleeve_length"),
+    "panel": ("panel_width", "panel_length"),
 }
-"""A plain piece of a grown person [mm], drawn where too little is known (common practice, no source)."""
-_NEEDED = {"waist": 0.94}
-"""Points that an outline has only where they were measured, as a share of the chest (common practice, no source)."""
+"""Points of a plain piece that is drawn where too little is known."""
+_ONLY_MEASURED = ("waist",)
+"""Points that an outline has only where they were measured: taken as a plain sweater has them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,15 +98,15 @@ def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], con
     lacks = CONSTRUCTIONS[construction].lacks
     known = {key: mm for key, mm in measures.items() if key in POINTS and mm > 0 and piece in POINTS[key].pieces}
     if not drawable(known, piece):
-        kind = "sleeve" if piece in SLEEVES else "panel" if piece == "side_panel" else "body"
-        usual = _USUAL["half" if piece in HALF_FRONTS else kind]
-        known = {key: mm for key, mm in usual.items() if key not in lacks}
-    for key, share in _NEEDED.items():
+        kind = kind_of(piece)
+        pictured = _PICTURED["body" if kind == "half" else kind]
+        known = {key: POINTS[key].plain_on(piece) for key in pictured if key not in lacks}
+    for key in _ONLY_MEASURED:
         if key in keys and key not in known and "chest" in known:
-            known[key] = share * known["chest"]
-    found = outline_of(known, piece=piece, construction=construction)
-    assert not isinstance(found, CannotSay)
-    return found
+            known[key] = known["chest"] * POINTS[key].plain_mm / POINTS["chest"].plain_mm
+    outline = outline_of(known, piece=piece, construction=construction)
+    assert not isinstance(outline, CannotSay)
+    return outline
 
 
 def _laid(view: View, tape: Tape, unit: str, height: float) -> Laid:

@@ -11,7 +11,7 @@ Armhole: straight down 42 % of its depth, then a cubic to a shelf of 30 % of wha
 has the same corners with whole widths, its front edge at x = 0.
 
 A missing measure is derived where the others give it, else borrowed from the outline that this one lies on, so
-that no false difference shows, else taken by the usual proportion. ``origin`` says which.
+that no false difference shows, else taken by the proportions of a plain sweater. ``origin`` says which.
 """
 
 from __future__ import annotations
@@ -40,21 +40,21 @@ ASK_MM = 10.0
 
 _DROP, _DEPTH, _RISE, _LENGTH = "shoulder_drop", "armhole_depth", "to_underarm", "body_length"
 _OWN = ("measured", "derived")
-# Usual proportions of a measure to another one (common practice, no source): first known one counts.
-_USUAL: Mapping[str, tuple[tuple[str, float], ...]] = {
-    "chest": (("shoulder_width", 1.28), ("hem", 1.03)),
-    "shoulder_width": (("chest", 0.78),),
-    "hem": (("chest", 0.97),),
-    "neck_width": (("shoulder_width", 0.41),),
-    "back_neck_drop": (("neck_width", 0.12),),
-    "neck_depth": (("neck_width", 0.45),),
-    _DROP: (("shoulder_width", 0.06),),
-    _DEPTH: (("chest", 0.39),),
-    _LENGTH: (("chest", 1.2),),
-    "upper_arm": (("cuff", 1.65), ("sleeve_length", 0.65)),
-    "cuff": (("upper_arm", 0.6),),
-    "cap_height": (("upper_arm", 0.36),),
-    "sleeve_length": (("upper_arm", 1.55),),
+# What a missing measure is taken from by the proportions of a plain sweater: the first known one counts.
+_TAKEN_FROM: Mapping[str, tuple[str, ...]] = {
+    "chest": ("shoulder_width", "hem"),
+    "shoulder_width": ("chest",),
+    "hem": ("chest",),
+    "neck_width": ("shoulder_width",),
+    "back_neck_drop": ("neck_width",),
+    "neck_depth": ("neck_width",),
+    _DROP: ("shoulder_width",),
+    _DEPTH: ("chest",),
+    _LENGTH: ("chest",),
+    "upper_arm": ("cuff", "sleeve_length"),
+    "cuff": ("upper_arm",),
+    "cap_height": ("upper_arm",),
+    "sleeve_length": ("upper_arm",),
 }
 _LENGTHS = {
     "body": (_DEPTH, "armhole_from_neck", "armhole_diagonal", _RISE, _LENGTH, "centre_back"),
@@ -185,7 +185,7 @@ def outline_of(
             "too little was measured to draw the piece",
             f"Read {' or '.join(POINTS[key].name for key in _WIDTHS[family])} and a length.",
         )
-    known = _Known(measures, under)
+    known = _Known(measures, piece, under)
     if family == "body":
         return _body(known, kind, piece, straight)
     return _sleeve(known, straight) if kind == "sleeve" else _panel(known)
@@ -241,8 +241,8 @@ def _check(measures: Mapping[str, float]) -> None:
 class _Known:
     """Measures while they are being completed, each with its origin."""
 
-    def __init__(self, measures: Mapping[str, float], under: Outline | None) -> None:
-        self.given = measures
+    def __init__(self, measures: Mapping[str, float], piece: str, under: Outline | None) -> None:
+        self.given, self.piece = measures, piece
         self.under = under.measures if under else {}
         self.value: dict[str, float] = dict(measures)
         self.origin: dict[str, Origin] = dict.fromkeys(measures, "measured")
@@ -281,7 +281,8 @@ class _Known:
             if key in self.under:
                 self.put(key, self.under[key], "borrowed")
             else:
-                base, share = next((base, share) for base, share in _USUAL[key] if base in self.value)
+                base = next(base for base in _TAKEN_FROM[key] if base in self.value)
+                share = POINTS[key].plain_on(self.piece) / POINTS[base].plain_on(self.piece)
                 self.put(key, share * self.value[base], "usual")
         return self.value[key]
 

@@ -69,16 +69,9 @@ PLAIN = ("plain", "stocking stitch", "stockinette")
 """Stitch patterns that the usual ratio of rows to stitches is about."""
 
 PROPORTIONS: Mapping[str, float] = {
-    "chest": 500.0,
-    "shoulder_width": 400.0,
-    "waist": 470.0,
-    "hem": 490.0,
-    "armhole_depth": 210.0,
-    "to_underarm": 390.0,
-    "body_length": 630.0,
-    "centre_back": 610.0,
+    key: point.plain_mm for key, point in POINTS.items() if point.plain_mm >= 200 and "back" in point.pieces
 }
-"""Proportions of a plain sweater, flat [mm]; only their ratios are used (common practice, no source)."""
+"""A plain sweater, flat [mm], where it is 20 cm and more and so varies little; only their ratios are used."""
 
 READ_IN_INCHES = (0.34, 0.46)
 """A figure over what was expected of it, where it was read in inches: about 1/2.54 [1]."""
@@ -96,8 +89,8 @@ _FOLDED = (0.46, 0.56)
 _HALF = (0.44, 0.57)
 _LARGEST_AS_INCHES = 0.5
 _GROWN = (0.7, 1.5)
-# A flat sleeve of a grown person [mm], to tell a folded sleeve from a round measure (common practice, no source).
-_SLEEVE_FLAT: Mapping[str, float] = {"upper_arm": 180.0, "cuff": 105.0}
+# A flat sleeve of a grown person [mm], to tell a folded sleeve from a round measure.
+_SLEEVE_FLAT: Mapping[str, float] = {key: point.plain_mm for key, point in POINTS.items() if point.per_piece > 1}
 _INCHES_EIGHTHS = re.compile(r"(\d{1,2})([1-7])(?: in)?", re.ASCII)
 _NUMBER = re.compile(r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]")
 

@@ -72,10 +72,9 @@ class Point:
     pieces      pieces that carry the point
     per_piece   how many times the garment's flat figure one piece measures (2 for a sleeve knitted as one
                 round)
-    seam_ends   how many ends of the tape are swallowed by a seam, each by one edge's allowance; negative
-                where picking up an edge makes the opening larger instead
+    seam_edges  which seam swallows each end of the tape, by one edge's allowance, or each of its rows
     seam_rows   rows that a seam across the piece swallows at the end of a length (a shoulder seam: one)
-    seam_edges  which seam swallows each of those ends or rows, one name for each
+    opening     picking up its edges makes it larger instead
     band        the band whose depth counts in a length or an opening
     tolerance   allowed (too small, too large) in the garment's own flat figure [mm]
     short       its name inside a sentence, where the whole one is too long
@@ -91,6 +90,7 @@ class Point:
     half_a_step  more than half the step between two sizes is never allowed: the sizes would overlap
                 (published practice on measurement tolerances)
     at_its_row  compared with the count of *that* row, not the widest (fit rule 16)
+    plain_mm    its flat figure on a plain sweater of a grown person [mm] (common practice, no source); 0 = none
     usual       read on a piece where nothing says which points are wanted
     weight      loss if the finished garment is out at this point, in pieces of this size knitted again
     make_up     what can answer when this piece is fixed
@@ -103,11 +103,11 @@ class Point:
     tape: str
     lies: Lies | None
     pieces: tuple[PieceKind, ...]
-    tolerance: tuple[float, float]
     plausible: tuple[float, float]
+    tolerance: tuple[float, float] = (6.0, 6.0)
     flat: bool = False
     per_piece: int = 1
-    seam_ends: int = 0
+    opening: bool = False
     seam_rows: int = 0
     seam_edges: tuple[SeamEdge, ...] = ()
     band: Literal["hem", "cuff", "neck", ""] = ""
@@ -123,6 +123,7 @@ class Point:
     repeats: bool = False
     half_a_step: bool = False
     at_its_row: bool = False
+    plain_mm: float = 0.0
     usual: bool = False
     weight: float = 1.0
     make_up: MakeUp | None = None
@@ -131,6 +132,15 @@ class Point:
     def runs(self) -> Literal["across", "along"]:
         """Direction of the fabric that it runs in; an edge has the one that it mostly follows."""
         return self.fabric if self.direction == "edge" else self.direction
+
+    @property
+    def seam_ends(self) -> int:
+        """How many ends of the tape are swallowed by a seam; negative for an opening, which grows by them."""
+        return 0 if self.seam_rows else -len(self.seam_edges) if self.opening else len(self.seam_edges)
+
+    def plain_on(self, kind: str) -> float:
+        """What a piece of a plain sweater measures [mm]; one of two fronts is half as wide as the whole."""
+        return self.plain_mm * self.per_piece * (0.5 if kind in HALF_FRONTS and self.direction == "across" else 1.0)
 
     def on_piece(self, kind: str) -> float:
         """How many times the garment's flat figure a piece measures [1]: a sleeve twice, half a front half of it."""
@@ -149,9 +159,8 @@ _POINTS = (
         "Straight from armhole seam to armhole seam, across the back; on a piece from edge to edge.",
         Lies("across", "T"),
         BODY,
-        (10.0, 10.0),
         (180.0, 560.0),
-        seam_ends=2,
+        tolerance=(10.0, 10.0),
         seam_edges=("armhole", "armhole"),
         weight=3.0,
         make_up=MakeUp("armhole_seam", too_large_mm=15.0, too_small_mm=10.0),
@@ -162,6 +171,7 @@ _POINTS = (
         above_underarm=True,
         decides=True,
         about_armhole=True,
+        plain_mm=400.0,
     ),
     Point(
         "chest",
@@ -170,10 +180,9 @@ _POINTS = (
         "Straight across, 2.5 cm (1 in) below the underarm.",
         Lies("across", "C"),
         BODY,
-        (10.0, 10.0),
         (200.0, 800.0),
+        tolerance=(10.0, 10.0),
         flat=True,
-        seam_ends=2,
         seam_edges=("side", "side"),
         weight=2.0,
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
@@ -184,6 +193,7 @@ _POINTS = (
         repeats=True,
         half_a_step=True,
         at_its_row=True,
+        plain_mm=500.0,
     ),
     Point(
         "armhole_depth",
@@ -192,7 +202,6 @@ _POINTS = (
         "From the outer end of the shoulder straight down to the level of the underarm.",
         Lies("along", "T", "U", "T"),
         BODY,
-        (6.0, 6.0),
         (80.0, 350.0),
         seam_rows=1,
         seam_edges=("shoulder",),
@@ -204,6 +213,7 @@ _POINTS = (
         above_underarm=True,
         decides=True,
         about_armhole=True,
+        plain_mm=210.0,
     ),
     Point(
         "neck_width",
@@ -212,9 +222,8 @@ _POINTS = (
         "Straight across between the two shoulder points at the neck, from seam to seam.",
         Lies("across", "N"),
         BODY,
-        (6.0, 6.0),
         (80.0, 320.0),
-        seam_ends=-2,
+        opening=True,
         seam_edges=("neck", "neck"),
         make_up=MakeUp("neck_band", too_large_mm=30.0, too_small_mm=5.0),
         usual=True,
@@ -222,6 +231,7 @@ _POINTS = (
         knitted=16,
         down=1,
         above_underarm=True,
+        plain_mm=164.0,
     ),
     Point(
         "neck_inside",
@@ -230,9 +240,8 @@ _POINTS = (
         "Straight across the opening, from the inner edge of the neck band to its other inner edge.",
         Lies("inside", "N"),
         BODY,
-        (6.0, 6.0),
         (80.0, 320.0),
-        seam_ends=-2,
+        opening=True,
         seam_edges=("neck", "neck"),
         band="neck",
         make_up=MakeUp("neck_band", too_large_mm=30.0, too_small_mm=5.0),
@@ -248,15 +257,15 @@ _POINTS = (
         "Straight across at the narrowest place of the body.",
         Lies("across", "W"),
         BODY,
-        (10.0, 10.0),
         (180.0, 800.0),
+        tolerance=(10.0, 10.0),
         flat=True,
-        seam_ends=2,
         seam_edges=("side", "side"),
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
         knitted=6,
         down=17,
         repeats=True,
+        plain_mm=470.0,
     ),
     Point(
         "hem",
@@ -265,10 +274,9 @@ _POINTS = (
         "Straight across the lower edge, above the rib if there is one, without stretching it.",
         Lies("across", "H"),
         BODY,
-        (10.0, 10.0),
         (180.0, 900.0),
+        tolerance=(10.0, 10.0),
         flat=True,
-        seam_ends=2,
         seam_edges=("side", "side"),
         make_up=MakeUp("other_body_piece", too_large_mm=40.0, too_small_mm=40.0),
         usual=True,
@@ -277,6 +285,7 @@ _POINTS = (
         down=24,
         repeats=True,
         half_a_step=True,
+        plain_mm=490.0,
     ),
     Point(
         "to_underarm",
@@ -285,14 +294,15 @@ _POINTS = (
         "From the lower edge straight up to the level of the underarm.",
         Lies("along", "U", "H", "side"),
         BODY,
-        (15.0, 15.0),
         (120.0, 700.0),
+        tolerance=(15.0, 15.0),
         band="hem",
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
         knitted=4,
         down=18,
         about_armhole=True,
+        plain_mm=390.0,
     ),
     Point(
         "body_length",
@@ -301,8 +311,8 @@ _POINTS = (
         "From the highest point of the shoulder, at the neck, straight down to the lower edge.",
         Lies("along", "N", "H", "N"),
         BODY,
-        (15.0, 15.0),
         (250.0, 1100.0),
+        tolerance=(15.0, 15.0),
         seam_rows=1,
         seam_edges=("shoulder",),
         band="hem",
@@ -311,6 +321,7 @@ _POINTS = (
         usual=True,
         knitted=20,
         down=19,
+        plain_mm=630.0,
     ),
     Point(
         "centre_back",
@@ -319,13 +330,14 @@ _POINTS = (
         "From the middle of the back neck straight down to the lower edge.",
         Lies("along", "K", "H"),
         ("back",),
-        (15.0, 15.0),
         (240.0, 1100.0),
+        tolerance=(15.0, 15.0),
         band="hem",
         weight=2.0,
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         knitted=19,
         down=20,
+        plain_mm=610.0,
     ),
     Point(
         "shoulder_seam",
@@ -334,9 +346,7 @@ _POINTS = (
         "Along the shoulder from the neck to the armhole.",
         Lies("edge", "N", "T"),
         BODY,
-        (6.0, 6.0),
         (30.0, 250.0),
-        seam_ends=2,
         seam_edges=("armhole", "neck"),
         down=5,
         above_underarm=True,
@@ -350,12 +360,12 @@ _POINTS = (
         "From the level of the neck point straight down to the level of the outer end of the shoulder.",
         Lies("along", "N", "T", "T"),
         BODY,
-        (6.0, 6.0),
         (0.0, 90.0),
         knitted=18,
         down=6,
         above_underarm=True,
         about_armhole=True,
+        plain_mm=24.0,
     ),
     Point(
         "neck_depth",
@@ -364,13 +374,13 @@ _POINTS = (
         "From the level of the neck points straight down to the lowest point of the front neck edge.",
         Lies("along", "N", "K"),
         FRONTS,
-        (6.0, 6.0),
         (0.0, 250.0),
         band="neck",
         short="neck depth",
         knitted=14,
         down=4,
         above_underarm=True,
+        plain_mm=73.8,
     ),
     Point(
         "back_neck_drop",
@@ -379,12 +389,12 @@ _POINTS = (
         "From the level of the neck points straight down to the middle of the back neck edge.",
         Lies("along", "N", "K"),
         ("back",),
-        (6.0, 6.0),
         (0.0, 80.0),
         short="neck drop",
         knitted=15,
         down=3,
         above_underarm=True,
+        plain_mm=19.68,
     ),
     Point(
         "armhole_diagonal",
@@ -393,7 +403,6 @@ _POINTS = (
         "From the outer end of the shoulder slantwise to the corner of the underarm.",
         Lies("edge", "T", "U"),
         BODY,
-        (6.0, 6.0),
         (85.0, 400.0),
         seam_rows=1,
         seam_edges=("shoulder",),
@@ -410,7 +419,6 @@ _POINTS = (
         "From the level of the highest shoulder point straight down to the level of the underarm.",
         Lies("along", "N", "U", "shoulder"),
         BODY,
-        (6.0, 6.0),
         (90.0, 400.0),
         seam_rows=1,
         seam_edges=("shoulder",),
@@ -426,7 +434,6 @@ _POINTS = (
         "Along the curved edge from the outer end of the shoulder to the corner of the underarm.",
         Lies("curve", "armhole"),
         BODY,
-        (6.0, 6.0),
         (85.0, 450.0),
         seam_rows=1,
         seam_edges=("shoulder",),
@@ -443,8 +450,8 @@ _POINTS = (
         "From the shoulder seam at the top of the cap to the end of the cuff.",
         Lies("along", "S", "H"),
         SLEEVES,
-        (13.0, 13.0),
         (120.0, 900.0),
+        tolerance=(13.0, 13.0),
         seam_rows=1,
         seam_edges=("armhole",),
         band="cuff",
@@ -455,6 +462,7 @@ _POINTS = (
         knitted=21,
         down=8,
         about_armhole=True,
+        plain_mm=560.0,
     ),
     Point(
         "sleeve_to_underarm",
@@ -463,8 +471,8 @@ _POINTS = (
         "From the end of the cuff straight up to the level of the underarm.",
         Lies("along", "U", "H", "seam"),
         SLEEVES,
-        (13.0, 13.0),
         (80.0, 700.0),
+        tolerance=(13.0, 13.0),
         band="cuff",
         make_up=MakeUp("cuff_band", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
@@ -472,6 +480,7 @@ _POINTS = (
         knitted=5,
         down=21,
         about_armhole=True,
+        plain_mm=430.0,
     ),
     Point(
         "upper_arm",
@@ -480,17 +489,16 @@ _POINTS = (
         "Straight across the sleeve, 2.5 cm (1 in) below the underarm.",
         Lies("across", "C"),
         SLEEVES,
-        (6.0, 6.0),
         (80.0, 500.0),
         flat=True,
         per_piece=2,
-        seam_ends=2,
         seam_edges=("sleeve", "sleeve"),
         usual=True,
         knitted=7,
         down=15,
         at_its_row=True,
         about_armhole=True,
+        plain_mm=180.0,
     ),
     Point(
         "cuff",
@@ -499,16 +507,15 @@ _POINTS = (
         "Straight across the end of the sleeve, above the rib if there is one.",
         Lies("across", "H"),
         SLEEVES,
-        (6.0, 6.0),
         (50.0, 350.0),
         flat=True,
         per_piece=2,
-        seam_ends=2,
         seam_edges=("sleeve", "sleeve"),
         usual=True,
         knitted=1,
         down=23,
         repeats=True,
+        plain_mm=105.0,
     ),
     Point(
         "cap_height",
@@ -517,7 +524,6 @@ _POINTS = (
         "From the level of the underarm straight up to the top of the cap.",
         Lies("along", "S", "U", "beside"),
         SLEEVES,
-        (6.0, 6.0),
         (20.0, 250.0),
         seam_rows=1,
         seam_edges=("armhole",),
@@ -525,6 +531,7 @@ _POINTS = (
         knitted=12,
         down=9,
         about_armhole=True,
+        plain_mm=130.0,
     ),
     Point(
         "centre_back_to_cuff",
@@ -533,8 +540,8 @@ _POINTS = (
         "From the middle of the back neck over the shoulder along the sleeve to the end of the cuff.",
         None,
         (),
-        (13.0, 13.0),
         (300.0, 1200.0),
+        tolerance=(13.0, 13.0),
         band="cuff",
         weight=2.0,
     ),
@@ -545,14 +552,13 @@ _POINTS = (
         "Straight across the side panel, 2.5 cm (1 in) below the underarm.",
         Lies("across", "C"),
         ("side_panel",),
-        (6.0, 6.0),
         (20.0, 400.0),
-        seam_ends=2,
         seam_edges=("panel", "panel"),
         usual=True,
         of_its_piece="width",
         knitted=9,
         down=14,
+        plain_mm=100.0,
     ),
     Point(
         "panel_length",
@@ -561,14 +567,15 @@ _POINTS = (
         "From the lower edge of the side panel straight up to the underarm.",
         Lies("along", "S", "H", "panel"),
         ("side_panel",),
-        (15.0, 15.0),
         (100.0, 700.0),
+        tolerance=(15.0, 15.0),
         band="hem",
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         usual=True,
         of_its_piece="length",
         knitted=3,
         down=22,
+        plain_mm=390.0,
     ),
 )
 

@@ -84,9 +84,21 @@ def test_no_two_points_have_the_same_place_in_an_order():
         assert len(named) == len(set(named))
 
 
-def test_every_seam_end_names_its_edge():
+def test_an_end_that_is_picked_up_widens_an_opening_and_a_row_that_is_swallowed_is_no_end():
+    assert [POINTS[key].seam_ends for key in ("chest", "neck_width", "armhole_depth")] == [2, -2, 0]
+    assert all(point.seam_rows in (0, len(point.seam_edges)) for point in POINTS.values())
+
+
+def test_a_plain_sweater_adds_up_and_passes_without_a_question():
+    plain = {key: point.plain_mm for key, point in POINTS.items()}
+    assert plain["body_length"] == pytest.approx(plain["centre_back"] + plain["back_neck_drop"], abs=1.0)
+    assert plain["sleeve_length"] == plain["sleeve_to_underarm"] + plain["cap_height"]
+    parts = plain["shoulder_drop"] + plain["armhole_depth"] + plain["to_underarm"]
+    assert plain["body_length"] == pytest.approx(parts, abs=10.0)
     for point in POINTS.values():
-        assert len(point.seam_edges) == abs(point.seam_ends) or point.seam_rows == len(point.seam_edges)
+        assert point.plain_mm == 0 or point.plausible[0] <= point.plain_mm <= point.plausible[1]
+    assert POINTS["chest"].plain_on("left_front") == 250.0
+    assert POINTS["upper_arm"].plain_on("sleeve") == 360.0
 
 
 @pytest.mark.parametrize("key", CONSTRUCTIONS)
