@@ -31,7 +31,7 @@ def names_in(app, template: str) -> set[str]:
     tree = app.jinja_env.parse(app.jinja_env.loader.get_source(app.jinja_env, template)[0])
     # A block has names of its own, which are looked for outside it too.
     own = {name.name for name in tree.find_all(nodes.Name) if name.ctx in ("store", "param")}
-    own |= {part.target for part in tree.find_all(nodes.Import)}
+    own |= {part.target for part in tree.find_all(nodes.Import)} | {macro.name for macro in tree.find_all(nodes.Macro)}
     names = find_undeclared_variables(tree) - own
     for part in tree.find_all((nodes.Extends, nodes.Include, nodes.Import, nodes.FromImport)):
         if getattr(part, "with_context", True):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from flask import Response
 from werkzeug.datastructures import MultiDict
@@ -11,7 +12,8 @@ from werkzeug.datastructures import MultiDict
 from fitcheck.store.faults import StaleWrite
 from webui.forms.drafts import Draft
 from webui.forms.fields import Form
-from webui.pages import ground
+from webui.pages import ground, views
+from webui.pages.context import Page
 
 Typed = Mapping[str, str]
 
@@ -33,6 +35,20 @@ class Row:
     mine: Side
     theirs: Side
     ours: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ConflictPage(Page):
+    """Show what was typed here beside what was kept meanwhile, field by field, each chosen by itself."""
+
+    template: ClassVar[str] = "conflict.html"
+    gone: bool
+    rows: list[Row]
+    hidden: dict[str, str]
+    added: list[tuple[str, str]]
+    action: str
+    back: str
+    room: str  # type: ignore[misc]  # of the record that two changed at once
 
 
 def conflict(
@@ -76,16 +92,17 @@ def conflict(
         rows.append(Row(name, named, sides[0], sides[1], texts[0] != texts[2]))
     chosen = {row.name for row in rows}
     rest = {name: value for name, value in mine.items() if name not in chosen and value}
-    return ground.show(
-        "conflict.html",
-        room,
+    return views.show(
+        ConflictPage(
+            gone=False,
+            rows=rows,
+            hidden={**rest, "revision": str(stale.theirs.revision)},
+            added=[(called, mine[name]) for name in added if (called := form.label(name, mine)) and mine.get(name)],
+            action=back,
+            back=back,
+            room=room,
+        ),
         409,
-        gone=False,
-        rows=rows,
-        hidden={**rest, "revision": str(stale.theirs.revision)},
-        added=[(called, mine[name]) for name in added if (called := form.label(name, mine)) and mine.get(name)],
-        action=back,
-        back=back,
     )
 
 

@@ -18,8 +18,8 @@ class Page:
     """
 
     template: ClassVar[str]
-    room: ClassVar[str] = ""
+    room: ClassVar[str]
 
-    def names(self) -> dict[str, Any]:
+    def given(self) -> dict[str, Any]:
         """The fields by name, as the template gets them."""
         return {"room": self.room, **{field.name: getattr(self, field.name) for field in fields(self)}}

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import count
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request
 
@@ -17,11 +18,12 @@ from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
-from fitcheck.records.points import DECIDING_FIRST, POINTS
+from fitcheck.records.points import DECIDING_FIRST, POINTS, Point
 from fitcheck.words import point_name
 from fitcheck.words.dates import day_and_month
-from webui.forms.drafts import Draft, free_key
+from webui.forms.drafts import Draft, Refusal, free_key
 from webui.pages import notices, views
+from webui.pages.context import Page
 from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("piece", __name__)
@@ -111,28 +113,48 @@ def _crossed(typed: Mapping[str, str], before: str, after: str) -> dict[str, str
     return moved
 
 
+@dataclass(frozen=True, slots=True)
+class PiecePage(Page):
+    """A piece on the table: its three points, and what it shall fit."""
+
+    template: ClassVar[str] = "piece.html"
+    room: ClassVar[str] = "table"
+    typed: Mapping[str, str]
+    waiting: dict[str, str]
+    refusals: dict[str, Refusal]
+    piece: str
+    way: str
+    pieces: tuple[tuple[str, str], ...]
+    ways: tuple[tuple[str, str], ...]
+    mends: str
+    points: list[Point]
+    figures: dict[str, int]
+    box: str
+    inside: str
+    garments: list[tuple[str, str]]
+
+
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
     garments = [one for one in views.store().household().garments if any(o.readings for o in one.occasions)]
     figures = key_figures(FIRST[piece])
     box, inside = form_picture(piece, {}, FIRST[piece], figures=figures)
-    return views.page(
-        "piece.html",
+    return views.show(
+        PiecePage(
+            typed=typed,
+            waiting={name: value for name, value in typed.items() if ":" in name and value},
+            refusals=draft.refusals if draft else {},
+            piece=piece,
+            way=way,
+            pieces=PIECES,
+            ways=WAYS,
+            mends=MENDS[piece],
+            points=[POINTS[key] for key in figures],
+            figures=figures,
+            box=box,
+            inside=inside,
+            garments=[("", "which sweater?"), *((one.id, one.name) for one in reversed(garments))] if garments else [],
+        ),
         422 if draft else 200,
-        room="table",
-        typed=typed,
-        waiting={name: value for name, value in typed.items() if ":" in name and value},
-        refusals=draft.refusals if draft else {},
-        piece=piece,
-        way=way,
-        pieces=PIECES,
-        ways=WAYS,
-        mends=MENDS[piece],
-        points=[POINTS[key] for key in figures],
-        figures=figures,
-        box=box,
-        inside=inside,
-        # None is chosen beforehand: against another sweater than this one every answer is wrong.
-        garments=[("", "which sweater?"), *((one.id, one.name) for one in reversed(garments))] if garments else [],
     )
 
 

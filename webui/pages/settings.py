@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from pathlib import Path
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, make_response, request, url_for
 
@@ -16,9 +19,11 @@ from fitcheck.store.bundle import How
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.stored import HOUSEHOLD
 from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
 from webui.pages import ground, views
 from webui.pages.conflicts import conflict
+from webui.pages.context import Page
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 ROOM = "settings"
@@ -56,7 +61,28 @@ def _of_device() -> dict[str, str]:
     }
 
 
-def _page(draft: Draft, status: int = 200, **more: Any) -> Response:
+@dataclass(frozen=True, slots=True)
+class SettingsPage(Page):
+    """The settings, how steady the tape is, and what is kept.
+
+    counts   how many records of each kind there are;  path_of: where they are kept
+    deleted  what can be brought back
+    faults      what was wrong in a file that was to be taken in
+    conflicts   records of it that are here in another version
+    """
+
+    template: ClassVar[str] = "settings.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    counts: Sequence[str]
+    tape: Mapping[str, Any]
+    path_of: Path
+    deleted: Sequence[tuple[str, str]]
+    faults: Sequence[str] = ()
+    conflicts: Sequence[str] = ()
+
+
+def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), conflicts: Sequence[str] = ()) -> Response:
     draft.typed = {**_typed(), **draft.typed}
     household = ground.household()
     counts = [
@@ -64,17 +90,9 @@ def _page(draft: Draft, status: int = 200, **more: Any) -> Response:
         for kind in KINDS
         if getattr(household, kind)
     ]
-    return ground.show(
-        "settings.html",
-        ROOM,
-        status,
-        form=ground.filled(SETTINGS, draft),
-        counts=counts,
-        tape=_tape(household),
-        path_of=ground.store().path,
-        deleted=ground.deleted(*KINDS),
-        **more,
-    )
+    form, deleted = ground.filled(SETTINGS, draft), ground.deleted(*KINDS)
+    page = SettingsPage(form, counts, _tape(household), ground.store().path, deleted, faults, conflicts)
+    return views.show(page, status)
 
 
 # ---- the household's tape ----------------------------------------------------------------------------------
@@ -207,7 +225,7 @@ def take_bundle() -> Response:
     try:
         done = ground.store().import_bundle(raw, how)
     except RecordsError as error:
-        return _page(draft, 422, faults=_faults(error), of="bundle")
+        return _page(draft, 422, faults=_faults(error))
     except ImportConflicts as error:
         names = [f"{key.replace('_', ' ')} ({ground.noun(kind)})" for kind, key in error.records]
         return _page(draft, 409, conflicts=names)
@@ -242,7 +260,7 @@ def take_readings() -> Response:
     try:
         done = ground.store().add_readings_from_csv(text)
     except RecordsError as error:
-        return _page(draft, 422, faults=_faults(error), of="readings")
+        return _page(draft, 422, faults=_faults(error))
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
     here = f", {done.already_here} were here already" if done.already_here else ""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request
 
@@ -12,13 +13,29 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
+from fitcheck.store.households import Listed
 from webui.pages import ground, invented, notices, views
+from webui.pages.context import Page
 from webui.pages.make.page import WAITING
 
 pages = Blueprint("table", __name__)
 
 A_PAGE = 10
 ALL_A_PAGE = 24
+
+
+@dataclass(frozen=True, slots=True)
+class TablePage(Page):
+    """Makes that are not finished, with what each waits for."""
+
+    template: ClassVar[str] = "table.html"
+    room: ClassVar[str] = "table"
+    lines: list[dict[str, Any]]
+    alone: dict[str, Any] | None
+    head: Any | str
+    pages: list[tuple[int, bool]]
+    invented_here: bool
+    empty: bool
 
 
 @pages.get("/")
@@ -29,16 +46,28 @@ def table() -> Response:
     at = _page_number(len(under_way), A_PAGE)
     lines = [_line(one) for one in under_way[(at - 1) * A_PAGE : at * A_PAGE]]
     alone = lines[0] if len(under_way) == 1 else None
-    return views.page(
-        "table.html",
-        room="table",
-        lines=lines,
-        alone=alone,
-        head=alone["answer"].head if alone else _head(len(under_way), lines),
-        pages=_pages(len(under_way), A_PAGE, at),
-        invented_here=invented.here(household),
-        empty=not household.makes and not household.garments,
+    return views.show(
+        TablePage(
+            lines=lines,
+            alone=alone,
+            head=alone["answer"].head if alone else _head(len(under_way), lines),
+            pages=_pages(len(under_way), A_PAGE, at),
+            invented_here=invented.here(household),
+            empty=not household.makes and not household.garments,
+        )
     )
+
+
+@dataclass(frozen=True, slots=True)
+class MakesPage(Page):
+    """Every make, the finished ones too."""
+
+    template: ClassVar[str] = "makes.html"
+    room: ClassVar[str] = "makes"
+    lines: list[dict[str, Any]]
+    count: int
+    pages: list[tuple[int, bool]]
+    deleted: list[Listed]
 
 
 @pages.get("/makes")
@@ -48,17 +77,17 @@ def makes() -> Response:
     every = _own_first(household.makes)
     at = _page_number(len(every), ALL_A_PAGE)
     lines = [_line(one) for one in every[(at - 1) * ALL_A_PAGE : at * ALL_A_PAGE]]
-    return views.page(
-        "makes.html",
-        room="makes",
-        lines=lines,
-        count=len(every),
-        pages=_pages(len(every), ALL_A_PAGE, at),
-        deleted=[
-            one
-            for one in views.store().list("makes", deleted=True).records
-            if not invented.put_away(household, "makes", one.key)
-        ],
+    return views.show(
+        MakesPage(
+            lines=lines,
+            count=len(every),
+            pages=_pages(len(every), ALL_A_PAGE, at),
+            deleted=[
+                one
+                for one in views.store().list("makes", deleted=True).records
+                if not invented.put_away(household, "makes", one.key)
+            ],
+        )
     )
 
 

@@ -147,7 +147,7 @@ def page(template: str, status: int = 200, **given: Any) -> Response:
 
 def show(shown: Page, status: int = 200) -> Response:
     """Render a page from what it shows."""
-    return page(shown.template, status, **shown.names())
+    return page(shown.template, status, **shown.given())
 
 
 def drawn(svg: str) -> Markup:

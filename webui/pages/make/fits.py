@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import ClassVar
+
 from flask import Blueprint, Response
 
 from fitcheck.records.lengths import write_length
 from fitcheck.records.makes import Make
-from fitcheck.records.points import BODY, DECIDING_FIRST, POINTS
+from fitcheck.records.points import BODY, DECIDING_FIRST, POINTS, Point
 from webui.forms.drafts import Draft
+from webui.forms.fields import Filled
 from webui.forms.fits import FITS
 from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.make import forms as make_forms
 
 pages = Blueprint("fits", __name__)
@@ -48,19 +53,34 @@ def _points(make: Make) -> tuple[list[str], list[str]]:
     ]
 
 
+@dataclass(frozen=True, slots=True)
+class FitsPage(Page):
+    """What a make must fit: garment, numbers, body and ease; wishes and what is allowed."""
+
+    template: ClassVar[str] = "fits.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    form: Filled
+    first: list[Point]
+    others: list[Point]
+    usual: dict[str, list[str]]
+    from_table: str
+    open: bool
+
+
 def _form(make: Make, draft: Draft) -> Response:
     first, rest = _points(make)
-    return views.page(
-        "fits.html",
+    return views.show(
+        FitsPage(
+            make=make,
+            form=ground.filled(FITS, draft),
+            first=[POINTS[key] for key in first],
+            others=[POINTS[key] for key in rest],
+            usual={key: [_usual(mm) for mm in point.tolerance] for key, point in POINTS.items()},
+            from_table=make.size or "" if not make.fits.is_said and make.size_table else "",
+            open=any(name.rpartition("-")[2] in rest for name in draft.refusals),
+        ),
         422 if draft.refusals else 200,
-        room="makes",
-        make=make,
-        form=ground.filled(FITS, draft),
-        first=[POINTS[key] for key in first],
-        others=[POINTS[key] for key in rest],
-        usual={key: [_usual(mm) for mm in point.tolerance] for key, point in POINTS.items()},
-        from_table=make.size or "" if not make.fits.is_said and make.size_table else "",
-        open=any(name.rpartition("-")[2] in rest for name in draft.refusals),
     )
 
 

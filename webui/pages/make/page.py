@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, get_args
+from typing import Any, ClassVar, get_args
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, jsonify, request
+from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.drawing.details import details
@@ -30,9 +32,11 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.phone import STALE
-from fitcheck.words.rest import rest_title, rest_told, right_sweater_question
+from fitcheck.words.rest import RestTold, rest_title, rest_told, right_sweater_question
+from fitcheck.words.said import Said
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
+from webui.pages.context import Page
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.page_cache import kept
@@ -60,6 +64,49 @@ def make(key: str) -> Response:
     return kept(lambda: show(key))
 
 
+@dataclass(frozen=True, slots=True)
+class MakePage(Page):
+    """Render the page of a make, also when a form on it was refused."""
+
+    template: ClassVar[str] = "make.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    found: Report
+    refusals: dict[str, Any]
+    typed: Mapping[str, str]
+    answer: Said
+    stamp: tuple[str, ...]
+    facts: list[tuple[str, str]]
+    acts: list[Act]
+    ways: list[tuple[str, str, str, str]]
+    not_here: str
+    other_sweater: str
+    rest: RestTold | None
+    so_far: str
+    at: At
+    places: list[tuple[At, str]]
+    overlay: Markup
+    not_drawn: str
+    windows: list[tuple[Markup, str]]
+    sheet: Markup
+    points: list[dict[str, object]]
+    refused: list[str]
+    wanted: str
+    tape_alone: str
+    likely: str
+    explained: tuple[str, ...]
+    gauge: list[str]
+    fabric: list[str]
+    sizes: list[str]
+    assumed: list[str]
+    helps: Sequence[str]
+    questions: list[tuple[Asked, str, Question]]
+    cautions: list[str]
+    count: dict[str, Any] | None
+    steps: list[tuple[str, str, str]]
+    pieces: list[tuple[str, str]]
+
+
 def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
     """Render the page of a make, also when a form on it was refused."""
     record = make_of(key)
@@ -73,80 +120,78 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
     lines = lines_of(found, record, household)
     advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
     stored = views.store().get("makes", key)
-    response = views.page(
-        "make.html",
-        status,
-        room="makes",
-        make=record,
-        revision=stored.revision,
-        found=found,
-        refusals=refusals or {},
-        typed=request.form,
-        answer=words.finished_words(found) if finished else views.answer_of(found, unit),
-        stamp=words.stamp_parts(found.head),
-        advice=advice,
-        facts=_facts(found, unit) if advice else [],
-        acts=_acts(found, record),
-        ways=_ways(found, unit) if advice else [],
-        not_here=_not_here(found) if advice else "",
-        other_sweater=right_sweater_question(found.right_sweater, found.head, Tape(unit, mark))
-        if found.right_sweater
-        else "",
-        rest=rest_told(found.rest, Tape(unit, mark)) if found.rest else None,
-        so_far="" if finished else _so_far(found, unit),
-        at=at,
-        places=_places(found),
-        overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
-        not_drawn=CONSTRUCTIONS[record.construction].not_drawn,
-        windows=[
-            (views.drawn(svg), told)
-            for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)
-        ],
-        sheet=views.drawn(
-            sheet(
-                found,
-                unit,
-                at=at,
-                construction=record.construction,
-                dated=date.today().isoformat(),
-                revision=f"revision {stored.revision}",
-                mark=mark,
-            )
+    response = views.show(
+        MakePage(
+            make=record,
+            found=found,
+            refusals=refusals or {},
+            typed=request.form,
+            answer=words.finished_words(found) if finished else views.answer_of(found, unit),
+            stamp=words.stamp_parts(found.head),
+            facts=_facts(found, unit) if advice else [],
+            acts=_acts(found, record),
+            ways=_ways(found, unit) if advice else [],
+            not_here=_not_here(found) if advice else "",
+            other_sweater=right_sweater_question(found.right_sweater, found.head, Tape(unit, mark))
+            if found.right_sweater
+            else "",
+            rest=rest_told(found.rest, Tape(unit, mark)) if found.rest else None,
+            so_far="" if finished else _so_far(found, unit),
+            at=at,
+            places=_places(found),
+            overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
+            not_drawn=CONSTRUCTIONS[record.construction].not_drawn,
+            windows=[
+                (views.drawn(svg), told)
+                for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)
+            ],
+            sheet=views.drawn(
+                sheet(
+                    found,
+                    unit,
+                    at=at,
+                    construction=record.construction,
+                    dated=date.today().isoformat(),
+                    revision=f"revision {stored.revision}",
+                    mark=mark,
+                )
+            ),
+            points=[
+                {
+                    "key": one.key,
+                    "figure": figures[one.key],
+                    "title": words.point_title(one),
+                    "code": one.code,
+                    "difference": one.difference.value,
+                    "told": words.point_figures(one, unit, mark=mark),
+                    "open": words.too_close_sentence(found, one, unit, mark=mark),
+                    "ruler": views.drawn(ruler(one, unit, span, look=PAGE)),
+                    "read": _grouped(_lines(one, lines.get(one.key, []))),
+                    "source": SOURCES.get(one.source, ""),
+                }
+                for one in sorted(found.points, key=lambda point: figures[point.key])
+            ],
+            refused=[words.refused_sentence(point, reason) for point, reason in found.refused.items()],
+            wanted=words.wanted_sentence(found, unit, mark=mark) if found.points else "",
+            tape_alone=words.tape_alone_sentence(found, unit, mark=mark) if found.points else "",
+            likely=words.likely_sentence(),
+            explained=words.explanation_sentences(found, unit, mark=mark) if found.points else (),
+            gauge=[words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
+            + [words.ease_sentence(one, unit, mark=mark) for one in found.ease],
+            fabric=make_told.fabric_told(found, unit, mark, finished=finished),
+            sizes=make_told.sizes_told(found, unit, mark),
+            assumed=[
+                words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark)
+                for one in found.assumed
+            ],
+            helps=[] if finished or _looked_at(found) else words.help_sentences(found),
+            questions=[(Asked(one), _asked_words(found, one), one) for one in found.questions],
+            cautions=[words.caution_sentence(one) for one in found.cautions],
+            count=None if finished else _count_asked(found, record),
+            steps=path_of(record, found),
+            pieces=[(one.id, one.id.replace("_", " ")) for one in record.standing],
         ),
-        points=[
-            {
-                "key": one.key,
-                "figure": figures[one.key],
-                "title": words.point_title(one),
-                "code": one.code,
-                "difference": one.difference.value,
-                "told": words.point_figures(one, unit, mark=mark),
-                "open": words.too_close_sentence(found, one, unit, mark=mark),
-                "ruler": views.drawn(ruler(one, unit, span, look=PAGE)),
-                "read": _grouped(_lines(one, lines.get(one.key, []))),
-                "source": SOURCES.get(one.source, ""),
-            }
-            for one in sorted(found.points, key=lambda point: figures[point.key])
-        ],
-        refused=[words.refused_sentence(point, reason) for point, reason in found.refused.items()],
-        wanted=words.wanted_sentence(found, unit, mark=mark) if found.points else "",
-        tape_alone=words.tape_alone_sentence(found, unit, mark=mark) if found.points else "",
-        likely=words.likely_sentence(),
-        explained=words.explanation_sentences(found, unit, mark=mark) if found.points else (),
-        gauge=[words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
-        + [words.ease_sentence(one, unit, mark=mark) for one in found.ease],
-        fabric=make_told.fabric_told(found, unit, mark, finished=finished),
-        sizes=make_told.sizes_told(found, unit, mark),
-        assumed=[
-            words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark) for one in found.assumed
-        ],
-        helps=[] if finished or _looked_at(found) else words.help_sentences(found),
-        questions=[(Asked(one), _asked_words(found, one), one) for one in found.questions],
-        cautions=[words.caution_sentence(one) for one in found.cautions],
-        count=None if finished else _count_asked(found, record),
-        steps=path_of(record, found),
-        pieces=[(one.id, one.id.replace("_", " ")) for one in record.standing],
-        measure_url=measure_url(record),
+        status,
     )
     return views.looked(response, key, found.digest)
 

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request
 
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.points import ORDER, POINTS, Point
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
-from webui.forms.drafts import Draft
+from webui.forms.drafts import Draft, Refusal
 from webui.pages import ground, notices, views
+from webui.pages.context import Page
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
 
@@ -103,6 +105,28 @@ def _shown(make: Make, asked: str) -> list[str]:
     return [key for key in usual if key not in read] or usual
 
 
+@dataclass(frozen=True, slots=True)
+class PointsPage(Page):
+    """More points of a piece that lies on the table."""
+
+    template: ClassVar[str] = "points.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    typed: dict[str, str]
+    refusals: dict[str, Refusal]
+    piece: str
+    kind: str
+    pieces: list[tuple[str, str]]
+    new: list[tuple[str, str]]
+    how: str
+    hows: tuple[tuple[str, str], ...]
+    stages: tuple[tuple[str, str], ...] | tuple[tuple[str, str], ...]
+    points: list[Point]
+    others: list[Point]
+    open: bool
+    again: bool
+
+
 def _form(make: Make, draft: Draft) -> Response:
     kind = _kind(make, draft.text("piece"))
     piece = by_key(make.pieces, draft.text("piece"))
@@ -110,24 +134,24 @@ def _form(make: Make, draft: Draft) -> Response:
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
     there = [(one.id, one.id.replace("_", " ")) for one in make.standing]
     new = [(one, f"a new {one.replace('_', ' ')}") for one in KINDS if one not in {key for key, _ in there}]
-    return views.page(
-        "points.html",
+    return views.show(
+        PointsPage(
+            make=make,
+            typed=draft.typed,
+            refusals=draft.refusals,
+            piece=draft.text("piece"),
+            kind=kind.replace("_", " "),
+            pieces=there,
+            new=[one for one in new if one[0] in ("back", "front", "sleeve")],
+            how=draft.text("how") if draft.text("how") in dict(HOW) else "readings",
+            hows=HOW,
+            stages=STAGES if at is not None else STAGES[1:],
+            points=[POINTS[key] for key in shown],
+            others=[POINTS[key] for key in keys if key not in shown],
+            open=any(name.partition("_")[2] not in shown for name in draft.refusals if name.startswith("own_")),
+            again=bool(read),
+        ),
         422 if draft.refusals else 200,
-        room="makes",
-        make=make,
-        typed=draft.typed,
-        refusals=draft.refusals,
-        piece=draft.text("piece"),
-        kind=kind.replace("_", " "),
-        pieces=there,
-        new=[one for one in new if one[0] in ("back", "front", "sleeve")],
-        how=draft.text("how") if draft.text("how") in dict(HOW) else "readings",
-        hows=HOW,
-        stages=STAGES if at is not None else STAGES[1:],
-        points=[POINTS[key] for key in shown],
-        others=[POINTS[key] for key in keys if key not in shown],
-        open=any(name.partition("_")[2] not in shown for name in draft.refusals if name.startswith("own_")),
-        again=bool(read),
     )
 
 

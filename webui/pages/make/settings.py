@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import ClassVar
+
 from flask import Blueprint, Response
 
 from fitcheck.records.makes import Make
 from webui.forms.drafts import Draft
+from webui.forms.fields import Filled
 from webui.forms.makes import MAKE
 from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.make import forms as make_forms
 
 pages = Blueprint("make_settings", __name__)
@@ -29,6 +34,16 @@ def change(key: str) -> Response:
     return make_forms.keep(stored, draft, document, MAKE, "its settings", lambda: _form(make, draft))
 
 
+@dataclass(frozen=True, slots=True)
+class MakeSettingsPage(Page):
+    """The settings of a make."""
+
+    template: ClassVar[str] = "make_settings.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    form: Filled
+
+
 def _form(make: Make, draft: Draft) -> Response:
     status = 422 if draft.refusals else 200
-    return views.page("make_settings.html", status, room="makes", make=make, form=ground.filled(MAKE, draft))
+    return views.show(MakeSettingsPage(make=make, form=ground.filled(MAKE, draft)), status)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import ClassVar
 
 from flask import Blueprint, Response, request, url_for
 
@@ -13,9 +15,10 @@ from fitcheck.records.households import by_key
 from fitcheck.records.points import DECIDING_FIRST
 from fitcheck.words.dates import read_day
 from webui.forms.drafts import Draft, slug
-from webui.forms.fields import Form
+from webui.forms.fields import Filled
 from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields
-from webui.pages import ground
+from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.shelves import shelf
 from webui.pages.shelves.garments import KIND, LONG_NAME, ROOM, there
 
@@ -24,11 +27,41 @@ CHEST = f"at_{DECIDING_FIRST[1]}"
 """The field beside which it stands that no reading was typed."""
 
 
-def _show(template: str, form: Form, draft: Draft, status: int = 200, **given: Any) -> Response:
-    garment = given.get("garment")
-    construction = draft.text("construction") or (garment.construction if garment else USUAL)
-    points = point_fields(construction)
-    return ground.show(template, ROOM, status, form=ground.filled(form, draft), points=points, **given)
+@dataclass(frozen=True, slots=True)
+class GarmentFormPage(Page):
+    """The form of a new garment; points: those of each construction."""
+
+    template: ClassVar[str] = "garment_form.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    points: Mapping[str, Sequence[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentSettingsPage(Page):
+    """What is written of a garment."""
+
+    template: ClassVar[str] = "garment_settings.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    garment: Garment
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentMeasurePage(Page):
+    """The form of a measuring; occasion: the one that is read again, None for a new one."""
+
+    template: ClassVar[str] = "garment_measure.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    points: Mapping[str, Sequence[str]]
+    garment: Garment
+    occasion: Occasion | None
+
+
+def _new_form(draft: Draft, status: int = 200) -> Response:
+    page = GarmentFormPage(ground.filled(NEW, draft), point_fields(draft.text("construction") or USUAL))
+    return views.show(page, status)
 
 
 def _today() -> dict[str, str]:
@@ -39,7 +72,7 @@ def _today() -> dict[str, str]:
 @pages.get("/new")
 def new() -> Response:
     """An empty form: three points first."""
-    return _show("garment_form.html", NEW, Draft(_today()))
+    return _new_form(Draft(_today()))
 
 
 @pages.post("/new")
@@ -53,7 +86,7 @@ def add() -> Response:
     document["occasions"] = [occasion]
     kept = draft.keep_new(ground.store(), KIND, document.get("name", "garment"), document)
     if kept is None:
-        return _show("garment_form.html", NEW, draft, 422)
+        return _new_form(draft, 422)
     name = document["name"]
     said = f"{ground.capital(name) if len(name) <= LONG_NAME else 'It'} is in the wardrobe."
     return ground.go(url_for("garments.garment", key=kept.key), said, kept, draft.text("by"))
@@ -70,7 +103,7 @@ def _occasion_id(on: str, taken: set[str]) -> str:
 
 
 def _settings(draft: Draft, status: int, garment: Garment) -> Response:
-    return _show("garment_settings.html", SETTINGS, draft, status, garment=garment)
+    return views.show(GarmentSettingsPage(ground.filled(SETTINGS, draft), garment), status)
 
 
 shelf.register_form(pages, KIND, "wardrobe", SETTINGS, _settings, ROOM)
@@ -91,7 +124,8 @@ def _occasion(garment: Garment, ident: str) -> Occasion | None:
 
 def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status: int = 200) -> Response:
     form = MORE if occasion else MEASURING
-    return _show("garment_measure.html", form, draft, status, garment=garment, occasion=occasion)
+    points = point_fields(draft.text("construction") or garment.construction)
+    return views.show(GarmentMeasurePage(ground.filled(form, draft), points, garment, occasion), status)
 
 
 @pages.post("/<key>/measure")

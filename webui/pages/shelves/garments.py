@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request
+from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.advice.ease import ease_of
@@ -24,7 +26,8 @@ from fitcheck.store.stored import Stored
 from webui.forms.drafts import Refusal
 from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
-from webui.pages.readings import asked_about
+from webui.pages.context import Page
+from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
@@ -54,6 +57,37 @@ def garment(key: str) -> Response:
     return _show(key)
 
 
+@dataclass(frozen=True, slots=True)
+class GarmentPage(Page):
+    """One garment: drawing, readings with their spread, ease, history, and what must fit it."""
+
+    template: ClassVar[str] = "garment.html"
+    room: ClassVar[str] = ROOM
+    garment: Garment
+    long_name: int
+    invented: bool
+    asked: list[Asked]
+    refusals: Mapping[str, Refusal] | None
+    typed: Mapping[str, str]
+    occasion: Occasion
+    occasions: list[Occasion]
+    state: str
+    answer: str
+    svg: Markup
+    rows: list[dict[str, Any]]
+    readings: int
+    once: int
+    old: int | None
+    fresh: bool
+    wearer: str
+    construction: str
+    not_drawn: str
+    ease: list[str]
+    histories: list[dict[str, Any]]
+    makes: list[dict[str, Any]]
+    others: list[tuple[str, str]]
+
+
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     _, one = there(key)
     household = ground.household()
@@ -78,33 +112,33 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
     told += [_row_asked(key, occasion) for key in unsure if key not in points]
     others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
-    return ground.show(
-        "garment.html",
-        ROOM,
+    return views.show(
+        GarmentPage(
+            garment=one,
+            long_name=LONG_NAME,
+            invented=invented.is_invented(key, KIND),
+            asked=asked,
+            refusals=refusals,
+            typed=request.form,
+            occasion=occasion,
+            occasions=list(reversed(in_time(one))),
+            state=dict(STATES)[occasion.state],
+            answer=_answer(one, rows, [key for key in unsure if key not in points]),
+            svg=ground.safe(svg),
+            rows=told,
+            readings=sum(row.count for row in rows),
+            once=sum(row.count == 1 for row in rows),
+            old=_age(occasion),
+            fresh=occasion.on == date.today(),
+            wearer=ground.name_of(household.wearers, one.wearer),
+            construction=CONSTRUCTIONS[one.construction].name,
+            not_drawn=CONSTRUCTIONS[one.construction].not_drawn,
+            ease=_ease(one, values, household),
+            histories=_histories(left, household),
+            makes=_makes(one, household),
+            others=[(other.id, other.name) for other in others],
+        ),
         status,
-        garment=one,
-        long_name=LONG_NAME,
-        invented=invented.is_invented(key, KIND),
-        asked=asked,
-        refusals=refusals,
-        typed=request.form,
-        occasion=occasion,
-        occasions=list(reversed(in_time(one))),
-        state=dict(STATES)[occasion.state],
-        answer=_answer(one, rows, [key for key in unsure if key not in points]),
-        svg=ground.safe(svg),
-        rows=told,
-        readings=sum(row.count for row in rows),
-        once=sum(row.count == 1 for row in rows),
-        old=_age(occasion),
-        fresh=occasion.on == date.today(),
-        wearer=ground.name_of(household.wearers, one.wearer),
-        construction=CONSTRUCTIONS[one.construction].name,
-        not_drawn=CONSTRUCTIONS[one.construction].not_drawn,
-        ease=_ease(one, values, household),
-        histories=_histories(left, household),
-        makes=_makes(one, household),
-        others=[(other.id, other.name) for other in others],
     )
 
 

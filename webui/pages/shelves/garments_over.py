@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request
+from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.advice.unanswered import asked_of_each, without
 from fitcheck.drawing.garments import two_over_one_another, written_less
-from fitcheck.drawing.laid import PLACES
+from fitcheck.drawing.laid import PLACES, At
 from fitcheck.records.garments import Garment
 from fitcheck.records.points import ORDER, POINTS
 from webui.forms.drafts import Refusal
 from webui.forms.garments import point_heading
-from webui.pages import ground
+from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.wardrobe_measures import (
     newest_values,
@@ -25,6 +28,33 @@ from webui.pages.shelves.wardrobe_measures import (
 pages = Blueprint("garments_over", __name__, url_prefix="/wardrobe/over")
 ROOM = "wardrobe"
 KIND = "garments"
+
+
+@dataclass(frozen=True, slots=True)
+class OverPage(Page):
+    """Two garments over one another, or the choice of them.
+
+    names      every garment that can be chosen
+    first, second  the two; None while they are not chosen
+    at, places     where they are lined up, and where they can be
+    svg        the drawing;  rows: points that both have;  only: points that one of them has
+    asked      what is asked about one of them
+    """
+
+    template: ClassVar[str] = "garments_over.html"
+    room: ClassVar[str] = ROOM
+    names: Sequence[tuple[str, str]]
+    typed: Mapping[str, str]
+    refusals: Mapping[str, Refusal]
+    first: Garment | None = None
+    second: Garment | None = None
+    at: At = "shoulders"
+    places: Sequence[At] = PLACES
+    svg: Markup | None = None
+    rows: Sequence[Mapping[str, Any]] = ()
+    answer: str = ""
+    asked: Sequence[tuple[Garment, str]] = ()
+    only: Sequence[tuple[str, Sequence[str]]] = ()
 
 
 @pages.get("")
@@ -41,7 +71,7 @@ def over() -> Response:
         if request.args.get("second"):
             refusals["second"] = Refusal("the same twice" if first else "", "Two different garments.")
         typed = {"first": first.id if first else "", "second": second.id if second else names[-1][0] if names else ""}
-        return ground.show("garments_over.html", ROOM, first=None, names=names, typed=typed, refusals=refusals)
+        return views.show(OverPage(names, typed, refusals))
     open_ = asked_of_each(KIND, (first, second), household)
     under, upper = (
         newest_values(without(one, [question.place for question in open_[one.id]]), pool_of(one, household))
@@ -57,17 +87,14 @@ def over() -> Response:
         mark=ground.mark(),
     )
     shared = sorted((key for key in under if key in upper), key=lambda key: (figures.get(key, 99), ORDER[key]))
-    return ground.show(
-        "garments_over.html",
-        ROOM,
+    page = OverPage(
+        names,
+        {"first": first.id, "second": second.id},
+        {},
         first=first,
         second=second,
         at=at,
-        places=PLACES,
         svg=ground.safe(svg),
-        names=names,
-        typed={"first": first.id, "second": second.id},
-        refusals={},
         rows=[_compared(key, under[key], upper[key], figures) for key in shared],
         answer=_over_answer(first, second, under, upper, shared),
         asked=[(one, said) for one in (first, second) if (said := asked_words(open_[one.id]))],
@@ -77,6 +104,7 @@ def over() -> Response:
             if any(key not in theirs for key in mine)
         ],
     )
+    return views.show(page)
 
 
 def _compared(key: str, under: Any, upper: Any, figures: Mapping[str, int]) -> dict[str, Any]:

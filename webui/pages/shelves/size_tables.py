@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request, url_for
 
@@ -22,15 +23,27 @@ from fitcheck.store.documents import take
 from fitcheck.words import phrases as words_phrases
 from fitcheck.words import sizes as words_sizes
 from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Filled
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES
 from webui.forms.size_tables import TABLE, acted, empty_grid, every_row, label_of, rows_of, size_of
-from webui.pages import ground
-from webui.pages.readings import asked_about
+from webui.pages import ground, views
+from webui.pages.context import Page
+from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")
 ROOM = "swatches"
 KIND = "size_tables"
+
+
+@dataclass(frozen=True, slots=True)
+class SizeTablesPage(Page):
+    """Every size table; without one, the form."""
+
+    template: ClassVar[str] = "size_tables.html"
+    room: ClassVar[str] = ROOM
+    rows: list[dict[str, Sequence[str]]]
+    deleted: list[tuple[str, str]]
 
 
 @pages.get("")
@@ -48,7 +61,7 @@ def tables() -> Response:
         }
         for one in found
     ]
-    return ground.show("size_tables.html", ROOM, rows=rows, deleted=ground.deleted(KIND))
+    return views.show(SizeTablesPage(rows=rows, deleted=ground.deleted(KIND)))
 
 
 def _empty() -> Draft:
@@ -210,6 +223,27 @@ def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class SizeTablePage(Page):
+    """A size table as it is typed, with what its check against itself says."""
+
+    template: ClassVar[str] = "size_table.html"
+    room: ClassVar[str] = ROOM
+    path: str
+    form: Filled
+    table: SizeTable | None
+    empty: bool
+    asked: list[Asked]
+    answers: Mapping[str, Refusal] | None
+    columns: int
+    rows: int
+    labels: list[str]
+    check: list[str]
+    off: dict[str, str]
+    looks_round: PrintedRound | None
+    deleted: list[tuple[str, str]]
+
+
 def _form(
     draft: Draft,
     status: int = 200,
@@ -222,21 +256,21 @@ def _form(
     columns, rows = size_of(draft)
     here = url_for("size_tables.table", key=table.id) if table else url_for("size_tables.new")
     looks_round = printed_round(checked) if checked is not None else None
-    return ground.show(
-        "size_table.html",
-        ROOM,
+    return views.show(
+        SizeTablePage(
+            path=f"{here}?columns={columns}&rows={rows}",
+            form=ground.filled(TABLE, draft),
+            table=table,
+            empty=empty,
+            asked=asked_about(KIND, table, ground.household()) if table is not None else [],
+            answers=answers,
+            columns=columns,
+            rows=rows,
+            labels=[label_of(key) for key in every_row()],
+            check=_check_words(checked) if checked is not None else [],
+            off=_off(draft, checked),
+            looks_round=looks_round,
+            deleted=ground.deleted(KIND) if empty else [],
+        ),
         status,
-        path=f"{here}?columns={columns}&rows={rows}",
-        form=ground.filled(TABLE, draft),
-        table=table,
-        empty=empty,
-        asked=asked_about(KIND, table, ground.household()) if table is not None else [],
-        answers=answers,
-        columns=columns,
-        rows=rows,
-        labels=[label_of(key) for key in every_row()],
-        check=_check_words(checked) if checked is not None else [],
-        off=_off(draft, checked),
-        looks_round=looks_round,
-        deleted=ground.deleted(KIND) if empty else [],
     )

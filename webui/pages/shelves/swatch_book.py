@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response
 
@@ -15,7 +16,8 @@ from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
-from webui.pages import ground, invented
+from webui.pages import ground, invented, views
+from webui.pages.context import Page
 from webui.pages.shelves import swatches as swatch_pages
 from webui.pages.shelves.fabrics import answer_for, figures
 from webui.pages.shelves.tools import tools_of
@@ -26,6 +28,19 @@ KIND = "swatches"
 NEWEST = 8
 
 
+@dataclass(frozen=True, slots=True)
+class SwatchBookPage(Page):
+    """Every fabric with what is known of it; without a swatch, the three numbers that one needs."""
+
+    template: ClassVar[str] = "swatch_book.html"
+    room: ClassVar[str] = ROOM
+    fabrics: list[dict[str, Any]]
+    count: int
+    span: str
+    tools: dict[str, list[dict[str, Any]]]
+    deleted: list[tuple[str, str]]
+
+
 @pages.get("")
 def book() -> Response:
     """Every fabric with what is known of it; without a swatch, the three numbers that one needs."""
@@ -34,14 +49,14 @@ def book() -> Response:
     if not fabrics:
         return swatch_pages.new()
     made_up = invented.among(household, "swatches", "yarns", "machines")
-    return ground.show(
-        "swatch_book.html",
-        ROOM,
-        fabrics=[_fabric(fabric, household, made_up) for fabric in fabrics],
-        count=len(household.swatches),
-        span="4 in" if ground.unit() == "in" else "10 cm",
-        tools=tools_of(household),
-        deleted=ground.deleted("swatches", "yarns", "machines"),
+    return views.show(
+        SwatchBookPage(
+            fabrics=[_fabric(fabric, household, made_up) for fabric in fabrics],
+            count=len(household.swatches),
+            span="4 in" if ground.unit() == "in" else "10 cm",
+            tools=tools_of(household),
+            deleted=ground.deleted("swatches", "yarns", "machines"),
+        )
     )
 
 

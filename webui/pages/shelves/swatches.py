@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request, url_for
 
@@ -14,10 +15,12 @@ from fitcheck.records.places import Path
 from fitcheck.records.swatches import Span, Swatch
 from fitcheck.words import fabric as words_fabric
 from webui.forms.drafts import Draft, Refusal
-from webui.forms.fabrics import fabrics_of
+from webui.forms.fabrics import Fabric, fabrics_of
+from webui.forms.fields import Filled
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
-from webui.pages import ground, invented
-from webui.pages.readings import asked_about
+from webui.pages import ground, invented, views
+from webui.pages.context import Page
+from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of
@@ -52,18 +55,31 @@ def _empty_swatch() -> Draft:
     return Draft(typed)
 
 
+@dataclass(frozen=True, slots=True)
+class SwatchFormPage(Page):
+    """The form of a swatch; empty: nothing was swatched yet."""
+
+    template: ClassVar[str] = "swatch_form.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    swatch: Swatch | None
+    empty: bool
+    tools: dict[str, list[dict[str, Any]]]
+    deleted: list[tuple[str, str]]
+
+
 def _swatch_form(draft: Draft, status: int = 200, swatch: Swatch | None = None) -> Response:
     household = ground.household()
     empty = swatch is None and not household.swatches
-    return ground.show(
-        "swatch_form.html",
-        ROOM,
+    return views.show(
+        SwatchFormPage(
+            form=ground.filled(KNITTED if swatch else NEW, draft),
+            swatch=swatch,
+            empty=empty,
+            tools=tools_of(household) if empty else {},
+            deleted=ground.deleted("swatches", "yarns", "machines") if empty else [],
+        ),
         status,
-        form=ground.filled(KNITTED if swatch else NEW, draft),
-        swatch=swatch,
-        empty=empty,
-        tools=tools_of(household) if empty else {},
-        deleted=ground.deleted("swatches", "yarns", "machines") if empty else [],
     )
 
 
@@ -104,6 +120,29 @@ def swatch(key: str) -> Response:
     return _show(key)
 
 
+@dataclass(frozen=True, slots=True)
+class SwatchPage(Page):
+    """One swatch with its gauges, its stages and the fabric that it belongs to."""
+
+    template: ClassVar[str] = "swatch.html"
+    room: ClassVar[str] = ROOM
+    swatch: Swatch
+    name: str
+    short: str
+    asked: list[Asked]
+    invented: bool
+    refusals: Mapping[str, Refusal] | None
+    typed: Mapping[str, str]
+    stages: list[dict[str, Any]]
+    span: str
+    gauge: tuple[str, str] | None
+    rows_gauge: tuple[str, str] | None
+    unwashed: bool
+    left_out: list[str]
+    settings: list[tuple[str, str]]
+    fabric: Fabric
+
+
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     _, one = ground.there(KIND, key, "swatch book")
     household = ground.household()
@@ -115,25 +154,25 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     open_ = lists_asked_about(question.place for question in asked)
     stages = [_shown_stage(number, stage, one, gauges, open_) for number, stage in enumerate(one.stages)]
     blocked = gauges.get(("blocked", "across"))
-    return ground.show(
-        "swatch.html",
-        ROOM,
+    return views.show(
+        SwatchPage(
+            swatch=one,
+            name=ground.called(one, key),
+            short=ground.short(ground.called(one, key)),
+            asked=asked,
+            invented=invented.is_invented(key, KIND),
+            refusals=refusals,
+            typed=request.form,
+            stages=stages,
+            span="4 in" if ground.unit() == "in" else "10 cm",
+            gauge=figures(blocked) if blocked else None,
+            rows_gauge=figures(gauges["blocked", "along"]) if ("blocked", "along") in gauges else None,
+            unwashed=not any(stage.kind == "blocked" for stage in one.stages),
+            left_out=[words_fabric.left_out_sentence(found) for found in answer.left_out if found.key == key],
+            settings=_settings(one, household),
+            fabric=fabric,
+        ),
         status,
-        swatch=one,
-        name=ground.called(one, key),
-        short=ground.short(ground.called(one, key)),
-        asked=asked,
-        invented=invented.is_invented(key, KIND),
-        refusals=refusals,
-        typed=request.form,
-        stages=stages,
-        span="4 in" if ground.unit() == "in" else "10 cm",
-        gauge=figures(blocked) if blocked else None,
-        rows_gauge=figures(gauges["blocked", "along"]) if ("blocked", "along") in gauges else None,
-        unwashed=not any(stage.kind == "blocked" for stage in one.stages),
-        left_out=[words_fabric.left_out_sentence(found) for found in answer.left_out if found.key == key],
-        settings=_settings(one, household),
-        fabric=fabric,
     )
 
 
@@ -206,16 +245,28 @@ def read(key: str) -> Response:
     return _read_form(Draft(begin), swatch)
 
 
+@dataclass(frozen=True, slots=True)
+class SwatchReadPage(Page):
+    """The form for readings of a swatch at a stage."""
+
+    template: ClassVar[str] = "swatch_read.html"
+    room: ClassVar[str] = ROOM
+    swatch: Swatch
+    name: str
+    stage: str
+    form: Filled
+
+
 def _read_form(draft: Draft, swatch: Swatch, status: int = 200) -> Response:
     number = draft.text("stage")
-    return ground.show(
-        "swatch_read.html",
-        ROOM,
+    return views.show(
+        SwatchReadPage(
+            swatch=swatch,
+            name=ground.called(swatch, swatch.id),
+            stage=dict(STAGES)[swatch.stages[int(number)].kind] if number else "",
+            form=ground.filled(READINGS if number else STAGE, draft),
+        ),
         status,
-        swatch=swatch,
-        name=ground.called(swatch, swatch.id),
-        stage=dict(STAGES)[swatch.stages[int(number)].kind] if number else "",
-        form=ground.filled(READINGS if number else STAGE, draft),
     )
 
 

@@ -2,22 +2,49 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response
 
 from fitcheck.records.households import Household
+from fitcheck.records.machines import Machine
+from fitcheck.records.yarns import Yarn
 from webui.forms.drafts import Draft
+from webui.forms.fields import Filled
 from webui.forms.machines import MACHINE
 from webui.forms.yarns import YARN
-from webui.pages import ground, invented
+from webui.pages import ground, invented, views
+from webui.pages.context import Page
 from webui.pages.shelves import shelf
 
 pages = Blueprint("tools", __name__, url_prefix="/swatches")
 ROOM, BOOK = "swatches", "/swatches"
-FORMS = {"yarns": (YARN, "yarn_form.html"), "machines": (MACHINE, "machine_form.html")}
-"""By kind: its form, and the template of that."""
+
+
+@dataclass(frozen=True, slots=True)
+class YarnFormPage(Page):
+    """The form of a yarn; one: the yarn that is changed, None for a new one."""
+
+    template: ClassVar[str] = "yarn_form.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    one: Yarn | None
+
+
+@dataclass(frozen=True, slots=True)
+class MachineFormPage(Page):
+    """The form of a machine; one: the machine that is changed, None for a new one."""
+
+    template: ClassVar[str] = "machine_form.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    one: Machine | None
+
+
+FORMS = {"yarns": (YARN, YarnFormPage), "machines": (MACHINE, MachineFormPage)}
+"""By kind: its form, and the page that shows it."""
 
 
 def tools_of(household: Household) -> dict[str, list[dict[str, Any]]]:
@@ -39,8 +66,8 @@ def tools_of(household: Household) -> dict[str, list[dict[str, Any]]]:
 
 
 def _show(kind: str, draft: Draft, status: int = 200, tool: Any = None) -> Response:
-    form, template = FORMS[kind]
-    return ground.show(template, ROOM, status, form=ground.filled(form, draft), one=tool)
+    form, page = FORMS[kind]
+    return views.show(page(ground.filled(form, draft), tool), status)
 
 
 @pages.get("/yarns/new", defaults={"kind": "yarns"})

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request, url_for
+from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.advice.unanswered import asked_of_each, without
@@ -18,7 +20,8 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
-from webui.pages import ground, invented
+from webui.pages import ground, invented, views
+from webui.pages.context import Page
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.wardrobe_measures import (
     latest,
@@ -35,6 +38,24 @@ A_PAGE = 24
 @pages.app_template_filter("day")
 def _day(when: date | None) -> str:
     return ground.day(when)
+
+
+@dataclass(frozen=True, slots=True)
+class WardrobePage(Page):
+    """Cards at one scale, 24 a page, found by wearer and text."""
+
+    template: ClassVar[str] = "wardrobe.html"
+    room: ClassVar[str] = ROOM
+    cards: list[dict[str, Any]]
+    mixed: bool
+    bar: Markup
+    alone: bool
+    total: int
+    wearers: list[tuple[str, str]]
+    typed: dict[str, str]
+    after: str | None
+    later: bool
+    deleted: list[tuple[str, str]]
 
 
 @pages.get("")
@@ -58,19 +79,19 @@ def wardrobe() -> Response:
     cards = [_card(garment, people, asked[garment.id]) for garment in shown]
     _draw(cards)
     mixed = total > len(shown) or any(not one["invented"] for one in cards)
-    return ground.show(
-        "wardrobe.html",
-        ROOM,
-        cards=cards,
-        mixed=mixed,
-        bar=ground.safe(card_bar(ground.unit())),
-        alone=total == 1,
-        total=total,
-        wearers=[("", "everybody"), *wearers.items()],
-        typed={"text": text, "wearer": wearer},
-        after=found.after,
-        later=after is not None,
-        deleted=ground.deleted(KIND),
+    return views.show(
+        WardrobePage(
+            cards=cards,
+            mixed=mixed,
+            bar=ground.safe(card_bar(ground.unit())),
+            alone=total == 1,
+            total=total,
+            wearers=[("", "everybody"), *wearers.items()],
+            typed={"text": text, "wearer": wearer},
+            after=found.after,
+            later=after is not None,
+            deleted=ground.deleted(KIND),
+        )
     )
 
 

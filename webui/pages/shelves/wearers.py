@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request, url_for
 
@@ -15,14 +16,26 @@ from fitcheck.records.places import Path, write_address
 from fitcheck.records.points import ORDER
 from fitcheck.records.wearers import Wearer
 from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Filled
 from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
-from webui.pages import ground, invented
-from webui.pages.readings import asked_about
+from webui.pages import ground, invented, views
+from webui.pages.context import Page
+from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
 ROOM = "wardrobe"
 KIND = "wearers"
+
+
+@dataclass(frozen=True, slots=True)
+class PeoplePage(Page):
+    """Everybody of the household."""
+
+    template: ClassVar[str] = "people.html"
+    room: ClassVar[str] = ROOM
+    people: list[dict[str, int | str | date | None]]
+    deleted: list[tuple[str, str]]
 
 
 @pages.get("")
@@ -39,14 +52,25 @@ def wearers() -> Response:
         }
         for one in sorted(household.wearers, key=lambda one: one.name.casefold())
     ]
-    return ground.show("people.html", ROOM, people=people, deleted=ground.deleted(KIND))
+    return views.show(PeoplePage(people=people, deleted=ground.deleted(KIND)))
+
+
+@dataclass(frozen=True, slots=True)
+class PersonFormPage(Page):
+    """The form of a person."""
+
+    template: ClassVar[str] = "person_form.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    points: list[str]
+    person: Wearer | None
 
 
 def _form(draft: Draft, status: int = 200, person: Wearer | None = None) -> Response:
     others = sorted(set(person.body) - set(BODY), key=ORDER.__getitem__) if person else ()
     points = [f"at_{key}" for key in (*BODY, *others)]
     form = ground.filled(WEARER, draft)
-    return ground.show("person_form.html", ROOM, status, form=form, points=points, person=person)
+    return views.show(PersonFormPage(form=form, points=points, person=person), status)
 
 
 @pages.get("/new")
@@ -73,6 +97,22 @@ def person(key: str) -> Response:
     return _show(key)
 
 
+@dataclass(frozen=True, slots=True)
+class PersonPage(Page):
+    """One person with their measures and garments."""
+
+    template: ClassVar[str] = "person.html"
+    room: ClassVar[str] = ROOM
+    person: Wearer
+    short: str
+    asked: list[Asked]
+    invented: bool
+    refusals: Mapping[str, Refusal] | None
+    typed: Mapping[str, str]
+    rows: list[dict[str, Any]]
+    garments: list[tuple[str, str]]
+
+
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     _, one = ground.there(KIND, key, "list of people")
     household = ground.household()
@@ -85,18 +125,18 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     ]
     if one.head:
         rows.append(_row("head", HEAD, ("head",), one.head, left.head, open_))
-    return ground.show(
-        "person.html",
-        ROOM,
+    return views.show(
+        PersonPage(
+            person=one,
+            short=ground.short(one.name),
+            asked=asked,
+            invented=invented.is_invented(key, KIND),
+            refusals=refusals,
+            typed=request.form,
+            rows=[row for row in rows if row],
+            garments=[(garment.id, garment.name) for garment in household.garments if garment.wearer == key],
+        ),
         status,
-        person=one,
-        short=ground.short(one.name),
-        asked=asked,
-        invented=invented.is_invented(key, KIND),
-        refusals=refusals,
-        typed=request.form,
-        rows=[row for row in rows if row],
-        garments=[(garment.id, garment.name) for garment in household.garments if garment.wearer == key],
     )
 
 
