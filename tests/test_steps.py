@@ -1,0 +1,131 @@
+"""The order of the steps: each reads those before it alone, and an open question costs a few of them once."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.records.files import open_household
+from fitcheck.reports import steps as module
+from fitcheck.reports.choose import chosen
+from fitcheck.reports.given import given_of
+from fitcheck.reports.parts import fabric_told, sizes_told
+from fitcheck.reports.shaped import report
+from fitcheck.reports.steps import ORDER, Steps, beside_size, steps
+
+DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
+HOME = open_household(DEMO)
+MAKES = [make.id for make in HOME.makes]
+NAMES = [field.name for field in fields(Steps)]
+
+
+class Before:
+    """Steps of which only those before one can be read."""
+
+    def __init__(self, told: Steps, name: str) -> None:
+        self._told, self._later = told, set(NAMES[NAMES.index(name) :])
+
+    def __getattr__(self, name: str) -> Any:
+        assert name not in self._later, f"{name} is read before it is worked out"
+        derived = getattr(Steps, name, None)
+        return derived.fget(self) if isinstance(derived, property) else getattr(self._told, name)
+
+
+@pytest.mark.parametrize("make", MAKES)
+def test_every_step_reads_only_those_before_it(make):
+    told = steps(chosen(HOME, make))
+    for name, work in ORDER.items():
+        work(Before(told, name))  # type: ignore[arg-type]
+
+
+def test_the_steps_stand_in_their_order():
+    assert [name for name in NAMES if name in ORDER] == list(ORDER)
+    told = steps(chosen(HOME, "grey_pullover"))
+    with pytest.raises(AssertionError, match="decided is read before"):
+        ORDER["rest"](Before(told, "decided"))  # type: ignore[arg-type]
+
+
+def slipped(readings: int) -> dict[str, Any]:
+    """A back and a sweater read at seven points so often, all within a millimetre but every third reading of the chest."""
+    counts = {"hem": 120, "to_underarm": 122, "chest": 120, "armhole_depth": 66, "body_length": 195}
+    mm = {key: count * (4.4 if key in ("hem", "chest") else 3.1) for key, count in counts.items()}
+
+    def read(length: float) -> list[dict[str, Any]]:
+        return [
+            {"text": f"{(length + number % 3 - 1) / 10:.1f} cm", "laying": number + 1} for number in range(readings)
+        ]
+
+    piece = {key: read(length) for key, length in mm.items()}
+    for number in range(0, readings, 3):
+        piece["chest"][number]["text"] = f"{55.9 + 0.2 * number} cm"
+    worn = {key: read(length - (8.8 if key in ("hem", "chest") else 0.0)) for key, length in mm.items()}
+    return {
+        "fitcheck": 1,
+        "unit": "cm",
+        "garments": [{"id": "g", "name": "G", "occasions": [{"id": "o", "state": "washed_flat", "readings": worn}]}],
+        "makes": [
+            {
+                "id": "m",
+                "name": "M",
+                "fits": {"garment": "g", "occasion": "o"},
+                "pieces": [
+                    {"id": "b", "piece": "back", "counts": counts, "stages": [{"kind": "blocked", "readings": piece}]}
+                ],
+            }
+        ],
+    }
+
+
+@pytest.mark.parametrize("readings", [3, 6, 60])
+def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_never_again(monkeypatch, readings):
+    """Each answer can make another reading the farthest: that is not asked again inside the what-if."""
+    worked = {"hands_of": 0, "judged_of": 0, "recommend": 0}
+
+    def counted(name: str) -> Any:
+        work = getattr(module, name)
+
+        def count(*given: Any, **more: Any) -> Any:
+            worked[name] += 1
+            return work(*given, **more)
+
+        return count
+
+    for name in worked:
+        monkeypatch.setattr(module, name, counted(name))
+    told = report(slipped(readings))
+    assert [question.code for question in told.questions] == ["far_from_neighbours"]
+    assert told.recommendation.hangs is not None  # type: ignore[union-attr]
+    assert worked == {"hands_of": 1, "judged_of": 3, "recommend": 3}
+
+
+def test_a_swatch_by_itself_is_the_same_in_every_make_and_in_none():
+    book = given_of(HOME.makes[0].model_copy(update={"pieces": [], "fits": HOME.makes[0].fits.model_copy()}), HOME)
+    alone = {one.key: one for one in fabric_told(steps(book)).specimens}
+    for make in MAKES:
+        told = steps(chosen(HOME, make))
+        for specimen in fabric_told(told).specimens:
+            if specimen.key in alone and not specimen.piece:
+                assert specimen.gauges == alone[specimen.key].gauges
+
+
+def test_the_size_beside_the_best_is_told_from_the_same_steps():
+    told = steps(chosen(HOME, "grey_pullover"))
+    fabric = fabric_told(told)
+    best, beside = sizes_told(told, fabric), sizes_told(beside_size(told, "5"), fabric)
+    assert best.sizes == beside.sizes
+    assert (best.side_by_side.second, beside.side_by_side.second) == (best.side_by_side.second, "5")  # type: ignore[union-attr]
+    data = json.loads(DEMO.read_bytes())
+    next(make for make in data["makes"] if make["id"] == "grey_pullover")["size"] = "5"
+    assert report(data, make="grey_pullover").sizes == beside
+
+
+def test_a_piece_that_is_knitted_again_at_another_dial_has_fabric_sizes_and_rest_at_that_dial():
+    told = report(DEMO, make="blue_cotton_loose")
+    assert told.fabric is not None
+    assert (told.fabric.dial, told.fabric.dials.keeps) == ("7.1", "8.2")
+    assert told.rest is not None
+    assert told.rest.pieces[0].dial == "7.1"
