@@ -48,14 +48,14 @@ def to_knit(make: Make, piece: Piece | None) -> list[PieceKind]:
     return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
 
 
-def ratios_of(given: Given, piece: Piece, doubted: set[str]) -> dict[str, float]:
+def ratios_of(given: Given, piece: Piece, points: Sequence[Read], doubted: set[str]) -> dict[str, float]:
     """Planned counts of the other body piece over those of this one, where these are not in doubt [1]."""
     partner = PARTNERS.get(piece.piece)
     planned = planned_counts(given.make, given.household, partner) if partner else {}
     return {
-        key: planned[key] / counts.best
-        for key, counts in piece.counts.items()
-        if key in planned and counts.best and key not in doubted
+        read.key: planned[read.key] / read.target.count
+        for read in points
+        if read.key in planned and read.target.count and read.key not in doubted
     }
 
 

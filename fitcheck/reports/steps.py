@@ -161,7 +161,7 @@ def _state(told: Steps) -> DecisionState:
     assert verdict is not None
     doubted = count_to_ask(piece, verdict.explanation)
     in_doubt = {key for _, key in told.doubts.asked} | ({doubted} if doubted else set())
-    ratios = ratios_of(given, piece, in_doubt)
+    ratios = ratios_of(given, piece, points, in_doubt)
     piece_sd, moved = next_piece(piece, told.fabric)
     for read in points:
         if read.target.direction in moved:

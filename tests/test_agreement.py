@@ -1,0 +1,308 @@
+"""One question, one answer: what two surfaces show of a make is the same figure on both.
+
+Command, report, API and pages are read as people read them (`tests/shown`), over every make of the invented
+household and over households made by chance. Run as a module it prints the table of what was compared:
+``python -m tests.test_agreement [HOW MANY]``.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import sys
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from importlib.resources import files
+from itertools import combinations
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+from urllib.parse import urlencode
+
+import pytest
+
+from fitcheck.cli import main
+from fitcheck.records.files import open_household
+from fitcheck.records.plausibility import questions
+from fitcheck.store import Store
+from tests.generated import household
+from tests.shown.data import of_fabric, of_report, of_sizes, of_verdict
+from tests.shown.figures import AGAIN, Figure, Figures, Key
+from tests.shown.pages import of_book, of_garment, of_listed, of_page, of_swatch, of_walk
+from tests.shown.terminal import of_terminal
+from webui.app import create_app
+from webui.config import Config
+
+DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
+SAMPLE = (0, 7, 11)
+"""Households that every run looks at; all hundred under the marker `full`."""
+
+
+@dataclass(slots=True)
+class Home:
+    """One household on every surface: as a file for the commands, in a database for the service."""
+
+    raw: dict[str, Any]
+    file: Path
+    client: Any
+    _read: dict[str, str] = field(default_factory=dict)
+
+    def command(self, *words: str) -> str:
+        """What a command prints; what it complains of, too."""
+        out = io.StringIO()
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(out):
+            main([words[0], str(self.file), *words[1:]])
+        return out.getvalue()
+
+    def page(self, path: str) -> str:
+        """A page, empty where there is none; asked for once."""
+        if path not in self._read:
+            answer = self.client.get(path)
+            self._read[path] = answer.get_data(as_text=True) if answer.status_code == 200 else ""
+        return self._read[path]
+
+    def data(self, path: str, body: dict[str, Any] | None = None) -> dict[str, Any]:
+        """An answer of the API, empty where it is refused."""
+        at = f"/api/v1/{path}"
+        answer = self.client.get(at) if body is None else self.client.post(at, json=body)
+        return json.loads(answer.data) if answer.status_code == 200 else {}
+
+
+@contextlib.contextmanager
+def opened(raw: bytes) -> Iterator[Home]:
+    """A household on every surface, in cm."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "household.json"
+        file.write_bytes(raw)
+        with Store.open(Path(folder) / "data" / "fitcheck.db") as store:
+            store.import_bundle(raw)
+            client = create_app(store, config=Config(port=80)).test_client()
+            client.post("/unit", data={"unit": "cm", "back": "/"})
+            yield Home(json.loads(raw), file, client)
+
+
+def surfaces(home: Home, make: dict[str, Any], piece: str | None) -> Iterator[tuple[str, Figures]]:
+    """Every surface that answers about a piece of a make, with its figures."""
+    key = make["id"]
+    of = ("--make", key, *(("--piece", piece) if piece else ()))
+    query = f"?piece={piece}" if piece else ""
+    printed = home.command("report", *of, "--unit", "cm")
+    yield "command report", of_terminal(printed)
+    as_data = home.command("report", *of, "--json")
+    if as_data.startswith("{"):
+        yield "command report --json", of_report(json.loads(as_data))
+    for name, read in (("report", of_report), ("verdict", of_verdict)):
+        if data := home.data(f"makes/{key}/{name}{query}"):
+            yield f"API {name}", read(data)
+    for name, read in (("fabric", of_fabric), ("sizes", of_sizes)):
+        if data := home.data(f"makes/{key}/{name}{query}"):
+            yield f"API {name}", read(data["answer"])
+    yield "page make", of_page(home.page(f"/makes/{key}{query}"))
+    for name, path in (("table", "/"), ("list of makes", "/makes")):
+        yield f"page {name}", of_listed(home.page(path)).get((key, piece), Figures())
+    if piece is not None:
+        return
+    yield "command fabric", of_terminal(home.command("fabric", *of, "--unit", "cm"))
+    yield "command fabric --json", of_fabric(json.loads(home.command("fabric", *of, "--json")))
+    yield "command sizes", of_terminal(home.command("sizes", *of, "--unit", "cm"))
+    yield "command sizes --json", of_sizes(json.loads(home.command("sizes", *of, "--json")))
+    if data := home.data(f"makes/{key}/what-if", {}):
+        yield "API what-if", of_report(data)
+    yield "page fabric", of_page(home.page(f"/makes/{key}/fabric"))
+    yield "page sizes", of_page(home.page(f"/makes/{key}/sizes"))
+    yield "page walk", of_walk(home.page(f"/makes/{key}/walk"))
+    asked = _asked(home.raw)
+    for swatch in home.raw.get("swatches", ()):
+        if swatch["id"] not in asked:
+            yield "page swatch", of_swatch(swatch["id"], home.page(f"/swatches/{swatch['id']}"))
+    yield "page swatch book", _swatches(of_page(home.page("/swatches")), asked)
+    fits = make.get("fits", {})
+    if "garment" in fits and _latest(home.raw, fits) and fits["garment"] not in asked:
+        yield "page garment", of_garment(home.page(f"/wardrobe/{fits['garment']}"))
+
+
+def _swatches(shown: Figures, asked: set[str]) -> Figures:
+    """Figures of swatches by themselves of which nothing is asked about."""
+    return Figures({key: figure for key, figure in shown.items() if key[0] == "by itself" and key[1] not in asked})
+
+
+def _latest(raw: dict[str, Any], fits: dict[str, Any]) -> bool:
+    """Whether the make fits the latest measuring of its garment, the one that the garment's page shows."""
+    occasions = next(one["occasions"] for one in raw["garments"] if one["id"] == fits["garment"])
+    return max(occasions, key=lambda occasion: occasion.get("on") or "")["id"] == fits["occasion"]
+
+
+def _asked(raw: dict[str, Any]) -> set[str]:
+    """Garments and swatches of which a reading is asked about: their own pages say what they are without that one."""
+    return {question.place.key for question in questions(open_household(raw)) if question.place.kind != "makes"}
+
+
+@dataclass(slots=True)
+class Compared:
+    """What was compared: per quantity and pair of surfaces how often it was and how often it differs, and what."""
+
+    pairs: Counter[tuple[str, str, str]] = field(default_factory=Counter)
+    differing: Counter[tuple[str, str, str]] = field(default_factory=Counter)
+    told: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+
+    def take(self, of: str, shown: list[tuple[str, Figures]]) -> None:
+        """Hold every two surfaces of one make against each other, and each against itself."""
+        every: dict[Key, list[tuple[str, Figure]]] = defaultdict(list)
+        for name, one in shown:
+            for key, figure in one.items():
+                every[tuple(part for part in key if part != AGAIN)].append((name, figure))
+        for key, seen in every.items():
+            differs = False
+            for (name, figure), (other_name, other) in combinations(seen, 2):
+                row = (quantity(key), name, other_name)
+                self.pairs[row] += 1
+                if not figure.agrees(other):
+                    self.differing[row] += 1
+                    differs = True
+            if differs:
+                self.told[quantity(key)].append(f"{of}: {' / '.join(key)}: {grouped(seen)}")
+
+    def table(self) -> str:
+        """The table: quantity, pair of surfaces, compared, differing."""
+        lines = [f"{'quantity':<24}{'surfaces':<52}{'compared':>9}{'differing':>10}"]
+        for row in sorted(self.pairs):
+            name, one, other = row
+            lines.append(f"{name:<24}{f'{one} - {other}':<52}{self.pairs[row]:>9}{self.differing[row]:>10}")
+        lines.append(f"{self.pairs.total()} pairs compared, {self.differing.total()} differ")
+        return "\n".join(lines)
+
+
+def grouped(seen: list[tuple[str, Figure]]) -> str:
+    """Who shows which figure: surfaces that show the same stand together."""
+    groups: list[list[tuple[str, Figure]]] = []
+    for name, figure in seen:
+        for group in groups:
+            if all(figure.agrees(other) for _, other in group):
+                group.append((name, figure))
+                break
+        else:
+            groups.append([(name, figure)])
+    return "; ".join(f"{group[0][1]} ({', '.join(name for name, _ in group)})" for group in groups)
+
+
+def quantity(key: Key) -> str:
+    """Of what kind a figure is: its name without the point, the dial or the size that it is of."""
+    if key[0] == "rest":
+        return "rest gives" if key[-1] == "gives" else "rest"
+    kept = {"point": (0, 2), "way": (0, 2), "size": (0, 3), "free": (0, 2), "dial": (0, 2), "by itself": (0, 3)}
+    if key[0] in kept:
+        return " ".join(key[place] for place in kept[key[0]] if place < len(key))
+    return " ".join(key[:2]) if key[0] in ("next piece", "advice", "sizes") else key[0]
+
+
+def compare(raw: bytes, name: str, into: Compared) -> None:
+    """Compare every make of a household, and every piece of it."""
+    with opened(raw) as home:
+        for make in home.raw["makes"]:
+            pieces = [piece["id"] for piece in make.get("pieces", ())]
+            for piece in (None, *(pieces if len(pieces) > 1 else ())):
+                of = " ".join(part for part in (name, make["id"], piece) if part)
+                into.take(of, list(surfaces(home, make, piece)))
+
+
+def told(compared: Compared) -> str:
+    """What differs, a few of each kind."""
+    return "\n".join(line for lines in compared.told.values() for line in lines[:5])
+
+
+def as_file(seed: int) -> bytes:
+    return json.dumps(household(seed), ensure_ascii=False).encode()
+
+
+def check(into: Compared) -> None:
+    print(into.table())
+    assert into.pairs
+    assert not into.differing, told(into)
+
+
+SHOWN_EVERYWHERE = (
+    *("point wanted", "point measured", "point difference", "point code", "advice said", "advice chance"),
+    *("way chance", "way said", "ease", "piece", "explained", "next piece dial", "next piece blocked", "finishing"),
+    *("by itself stitches", "dial stitches", "dial rows", "dial chance", "a dial number up", "advised dial"),
+    *("next swatch", "rest", "rest gives", "sizes best", "size", "size finished", "size difference", "size rows"),
+)
+"""Quantities that a command prints and a page shows; where a reader of either goes blind, this says so."""
+
+
+def test_the_invented_household_is_the_same_wherever_it_is_shown():
+    compared = Compared()
+    compare(DEMO, "demo", compared)
+    both = {name for name, *pair in compared.pairs if {one.split()[0] for one in pair} >= {"command", "page"}}
+    assert both >= set(SHOWN_EVERYWHERE)
+    check(compared)
+
+
+def test_households_made_by_chance_are_the_same_wherever_they_are_shown():
+    compared = Compared()
+    for seed in SAMPLE:
+        compare(as_file(seed), f"{seed:03}", compared)
+    check(compared)
+
+
+def kept_plans(home: Home) -> Iterator[tuple[str, list[tuple[str, Figures]]]]:
+    """Plans for every garment: what the page of the plan says, and what is said of it once it is kept as a make."""
+    swatch, table = home.raw["swatches"][0], home.raw["size_tables"][0]["id"]
+    for garment in home.raw["garments"]:
+        asked = {"garment": garment["id"], "fabric": f"{swatch['yarn']}|{swatch['machine']}", "table": table}
+        planned = of_page(home.page(f"/plan?{urlencode(asked)}"))
+        kept = home.client.post("/plan/keep", data={**asked, "name": f"like {garment['id']}"})
+        if kept.status_code != 303:
+            continue
+        key = kept.location.rsplit("/", 1)[1]
+        yield (
+            f"plan like {garment['id']}",
+            [
+                ("page plan", planned),
+                ("API sizes", of_sizes(home.data(f"makes/{key}/sizes")["answer"])),
+                ("API fabric", of_fabric(home.data(f"makes/{key}/fabric")["answer"])),
+                ("page sizes", of_page(home.page(f"/makes/{key}/sizes"))),
+                ("page fabric", of_page(home.page(f"/makes/{key}/fabric"))),
+            ],
+        )
+
+
+def test_a_plan_says_the_same_once_it_is_kept():
+    compared = Compared()
+    with opened(DEMO) as home:
+        for name, shown in kept_plans(home):
+            compared.take(name, shown)
+    check(compared)
+
+
+def test_the_swatch_book_says_the_same_as_the_page_of_each_fabric():
+    compared = Compared()
+    for name, raw in (("demo", DEMO), *((f"{seed:03}", as_file(seed)) for seed in SAMPLE)):
+        with opened(raw) as home:
+            for address, shown in of_book(home.page("/swatches")).items():
+                own = of_page(home.page(address))
+                compared.take(f"{name} {address}", [("page swatch book", shown), ("page fabrics", own)])
+    check(compared)
+
+
+@pytest.mark.full
+def test_a_hundred_households_are_the_same_wherever_they_are_shown():
+    compared = Compared()
+    for seed in range(100):
+        compare(as_file(seed), f"{seed:03}", compared)
+    check(compared)
+
+
+if __name__ == "__main__":
+    everything = Compared()
+    compare(DEMO, "demo", everything)
+    with opened(DEMO) as demo:
+        for plan, seen_on in kept_plans(demo):
+            everything.take(plan, seen_on)
+    for number in range(int(sys.argv[1]) if sys.argv[1:] else 10):
+        compare(as_file(number), f"{number:03}", everything)
+    print(everything.table())
+    for name, lines in sorted(everything.told.items()):
+        print(f"\n{name}: {len(lines)} differ")
+        print("\n".join(f"  {line}" for line in lines))
