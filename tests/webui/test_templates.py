@@ -1,4 +1,4 @@
-"""Templates lay out: what they say with a figure in it is a sentence of the words.
+"""Templates lay out: what they say with a figure in it is a sentence of the words, and their lines are short.
 
 A run is the text between two tags. It may hold labels, or a value that is a sentence already; text joined to a value
 is a sentence made in the template, unless the value is a unit, a span of gauge, a day or somebody's own name.
@@ -15,6 +15,7 @@ from jinja2 import Environment, nodes
 
 TEMPLATES = sorted((Path(__file__).parents[2] / "webui" / "templates").rglob("*.html"))
 VALUE, OTHERWISE = "\0", "\1"
+LONGEST = 140
 UNITS = {"unit", "span", "walk.unit"}
 NAMES = {"name", "make.name", "garment.name", "stage_names[stage]"}
 """What people or the catalogue call something, as it stands in a heading: "What the grey pullover must fit"."""
@@ -120,3 +121,9 @@ def test_a_sentence_made_in_a_template_is_found(template: str) -> None:
 )
 def test_labels_units_and_names_may_stand_beside_values(template: str) -> None:
     assert joined(template) == []
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
+def test_a_template_is_read_like_code(path: Path) -> None:
+    long = [number for number, line in enumerate(path.read_text().splitlines(), 1) if len(line) > LONGEST]
+    assert long == []
