@@ -25,7 +25,7 @@ import pytest
 
 from fitcheck.cli import main
 from fitcheck.records.files import open_household
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
 from fitcheck.store import Store
 from tests.generated import household
 from tests.shown.data import of_fabric, of_report, of_sizes, of_verdict

@@ -15,8 +15,8 @@ from fitcheck.advice.sizes.table_check import check_size_table
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
+from fitcheck.records.questions import questions
 from fitcheck.records.readings import Reading
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report

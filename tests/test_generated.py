@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from fitcheck.records.files import open_household
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
 from tests.generated import household
 
 SEEDS = range(100)

@@ -16,8 +16,8 @@ from fitcheck.cli import main
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.records.plausibility import questions
 from fitcheck.records.points import POINTS
+from fitcheck.records.questions import questions
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
 

@@ -14,11 +14,12 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.decide.remedies import Alteration
-from fitcheck.records.faults import Fault, Question
+from fitcheck.records.faults import Fault
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
+from fitcheck.records.questions.question import LooksLikeSlip, Question, Slip
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
 from fitcheck.terminal.report import aligned, printed, printed_check, printed_faults
@@ -136,7 +137,7 @@ def test_no_colour_no_control_characters_and_nothing_of_the_machine() -> None:
 
 
 def test_the_answer_stands_first_and_the_parts_follow_in_their_order() -> None:
-    asked = Question(CHEST, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
+    asked = Question(CHEST, "20.4 cm", "cm", "inches", LooksLikeSlip(), Slip("inches", "20.4 in", 518.16, 518.16))
     text = printed(replace(narrow_back(), questions=(asked,)))
     assert text.startswith("Carry on. Knit the front ")
     parts = (
@@ -326,13 +327,13 @@ def _value(words: list[str]) -> Fraction:
 
 
 def test_a_question_says_how_to_answer_it_in_the_file() -> None:
-    asked = Question(CHEST, "20.4 cm", "20.4 cm for the chest?", "It was inches", "20.4 in", "inches")
+    asked = Question(CHEST, "20.4 cm", "cm", "inches", LooksLikeSlip(), Slip("inches", "20.4 in", 518.16, 518.16))
     for record, text in (
         ("makes[0]", printed_check((asked,), open_household(household()), "h.json")),
         (f"makes[{CHEST.key}]", printed(replace(narrow_back(), questions=(asked,)))),
     ):
         assert (
-            "  20.4 cm for the chest?\n"
+            "  20.4 cm for the chest? As inches it would be 51.8 cm.\n"
             f"  at {record}.pieces[0].stages[0].readings.chest[0]\n"
             '    If it was inches, type "20.4 in" instead.\n'
             '    To keep it, add "confirmed": true to that reading:\n'

@@ -24,9 +24,29 @@ from fitcheck.advice.decide.remedies import ActionCode, Alteration
 from fitcheck.advice.judge.explanation import ExplanationCode
 from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.records.faults import Fault, Question
+from fitcheck.records.faults import Fault
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS, Maker, PieceKind
+from fitcheck.records.questions.question import (
+    BeyondOtherOverhangs,
+    CountOff,
+    FarFromNeighbours,
+    FarFromPiece,
+    Folded,
+    LargeOverhang,
+    LengthsDoNotAddUp,
+    LooksLikeSlip,
+    Odd,
+    OutOfRange,
+    OverhangAgainstTape,
+    PointsSwapped,
+    Question,
+    RowsToStitches,
+    SideInOtherUnit,
+    Slip,
+    StitchSize,
+    WiderThanAround,
+)
 from fitcheck.records.stages import StageKind
 from fitcheck.reports.shapes import (
     ActionReport,
@@ -807,6 +827,43 @@ def read_on_piece(point: str) -> Place:
 CHEST = read_on_piece("chest")
 
 
+FAR = Question(CHEST, "50,4 cm", "cm", "far_from_neighbours", FarFromNeighbours(46.0, 2))
+
+
+def inches_at(place: Place) -> Question:
+    return Question(place, "20.4 cm", "cm", "inches", LooksLikeSlip(), Slip("inches", "20.4 in", 518.16, 518.16))
+
+
+def questions_of_every_kind() -> Iterator[Question]:
+    inches = Slip("inches", "20.4 in", 518.16, 518.16)
+    parts = (("shoulder_drop", 30.0), ("armhole_depth", 210.0))
+    every: tuple[tuple[Odd, Slip | None], ...] = (
+        (LooksLikeSlip("garment"), inches),
+        (LooksLikeSlip(near=("hem", "41.5 cm")), Slip("eighths", "8 1/2 in", 215.9, 215.9)),
+        (LooksLikeSlip("readings"), Slip("round_measure", "52.0 cm", 520.0, 520.0)),
+        (OutOfRange(300.0, 800.0), None),
+        (FarFromNeighbours(46.0, 1), None),
+        (
+            LengthsDoNotAddUp(parts, "armhole_from_neck", 240.0, 280.0),
+            None,
+        ),
+        (WiderThanAround("shoulder_width", 520.0, "chest", 500.0), None),
+        (RowsToStitches(2.1), Slip("counts_swapped")),
+        (StitchSize(12, "51.8 cm", False, 43.2, 1.5, 15.0), inches),
+        (SideInOtherUnit("height", 2.1), inches),
+        (CountOff(18, 518.0, False, 28.8, "swatches", 4.3), Slip("count_off", "118")),
+        (PointsSwapped("chest", "hem", (92, 120), "chest"), Slip("counts_swapped")),
+        (FarFromPiece(520.0), Slip("half_measure", "104.0 cm")),
+        (Folded(180.0), Slip("folded", "36.0 cm")),
+        (BeyondOtherOverhangs(30.0), Slip("millimetres", "52 mm", 52.0, 52.0)),
+        (LargeOverhang(), None),
+        (OverhangAgainstTape(520.0, 500.0), None),
+    )
+    assert {type(odd) for odd, _ in every} == set(get_args(Odd))
+    for odd, slip in every:
+        yield Question(CHEST, "20.4 cm", "cm", slip.code if slip else "odd", odd, slip)
+
+
 def _asked_report(about: str, asked: Question) -> Report:
     advice = an_advice("measure_again", "carry_on", "wild_reading", about=about)
     head = replace(a_report(advice).head, piece_kind="sleeve", reference="Brown pullover")
@@ -814,14 +871,9 @@ def _asked_report(about: str, asked: Question) -> Report:
 
 
 def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
-    long = Question(
-        read_on_piece("sleeve_length"),
-        "200 cm",
-        "200 cm for the sleeve length? It is mostly 12.0 cm to 90.0 cm.",
-        "20.0 cm",
-        "20.0 cm",
-        "ten_times",
-    )
+    slip = Slip("ten_times", "20.0 cm", 200.0, 200.0)
+    usual = OutOfRange(120.0, 900.0)
+    long = Question(read_on_piece("sleeve_length"), "200 cm", "cm", "ten_times", usual, slip)
     report = _asked_report("sleeve_length", long)
     assert words.headline(report) == (
         "Look at the sleeve length first: 200 cm? It is mostly 12.0 cm to 90.0 cm. 20.0 cm?"
@@ -837,7 +889,8 @@ def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
 
 def test_a_reading_far_from_its_neighbours_keeps_its_reason_and_a_sum_its_parts() -> None:
     odd = "4.6 cm from your other readings. Lay the tape again and type what it says."
-    far = _asked_report("chest", Question(CHEST, "50,4 cm", odd, code="far_from_neighbours"))
+    assert words.question_asked(FAR) == f"50,4 cm? {odd}"
+    far = _asked_report("chest", FAR)
     assert words.headline(far) == f"Look at the chest first: 50,4 cm? {odd}"
     assert words.why(far).startswith("One reading lies far from the others")
 
@@ -977,22 +1030,22 @@ def test_no_sentence_uses_the_workshop_words_that_a_newcomer_stumbled_over() -> 
 
 
 @pytest.mark.parametrize(
-    ("code", "read", "slip", "meant", "answers"),
+    ("read", "slip", "slip_words", "answers"),
     [
-        ("inches", "20.4 cm", "It was inches", "20.4 in", 'If it was inches, type "20.4 in" instead.'),
+        ("20.4 cm", Slip("inches", "20.4 in"), "It was inches", 'If it was inches, type "20.4 in" instead.'),
         (
-            "round_measure",
             "104 cm",
+            Slip("round_measure", "52.0 cm"),
             "It is the round measure: 52.0 cm flat",
-            "52.0 cm",
             'If it is the round measure, type "52.0 cm" instead.',
         ),
-        ("ten_times", "512 cm", "51.2 cm", "51.2 cm", 'If 51.2 cm was meant, type "51.2 cm" instead.'),
-        ("out_of_range", '9"', "", "", "If it is a slip, type what the tape says instead."),
+        ("512 cm", Slip("ten_times", "51.2 cm"), "51.2 cm", 'If 51.2 cm was meant, type "51.2 cm" instead.'),
+        ('9"', None, "", "If it is a slip, type what the tape says instead."),
     ],
 )
-def test_an_answer_is_given_in_the_file(code: str, read: str, slip: str, meant: str, answers: str) -> None:
-    asked = Question(CHEST, read, f"{read}?", slip, meant, code)
+def test_an_answer_is_given_in_the_file(read: str, slip: Slip | None, slip_words: str, answers: str) -> None:
+    asked = Question(CHEST, read, "cm", slip.code if slip else "out_of_range", OutOfRange(300.0, 800.0), slip)
+    assert words.slip_words(asked) == slip_words
     first, keep, as_json = words.question_answers(asked)
     assert first == answers
     assert keep == 'To keep it, add "confirmed": true to that reading:'
@@ -1001,10 +1054,9 @@ def test_an_answer_is_given_in_the_file(code: str, read: str, slip: str, meant: 
 
 def test_a_question_about_counts_or_a_printed_gauge_has_its_own_answer() -> None:
     rows = Place("swatches", "s", ("stages", 0, "along", 0))
-    counts = Question(rows, "40 stitches, 60 rows", "Rows ...", code="rows_to_stitches")
+    counts = Question(rows, "40 stitches, 60 rows", "", "rows_to_stitches", RowsToStitches(0.7))
     assert words.question_answers(counts)[-1] == 'To keep it, add "confirmed": true to that reading.'
-    swapped = replace(counts, odd="Rows 0.7 times the stitches. Counts swapped?", slip="Counts swapped")
-    swapped = replace(swapped, code="counts_swapped")
+    swapped = replace(counts, code="counts_swapped", slip=Slip("counts_swapped", "60 stitches, 40 rows"))
     assert words.question_answers(swapped)[0] == "If they are swapped, swap the two counts."
     assert words.question_sentence(swapped).count("Counts swapped?") == 1
     gauge = replace(counts, place=Place("size_tables", "t", ("gauge",)))
@@ -1021,22 +1073,21 @@ def test_a_fault_says_where_what_was_read_and_what_is_taken() -> None:
     )
 
 
-def test_a_question_keeps_its_answers_as_buttons() -> None:
-    asked = Question(
-        CHEST,
-        "20.4 cm",
-        "20.4 cm for the chest? As inches it would be 51.8 cm.",
-        "It was inches",
-        "20.4 in",
-        "inches",
-    )
+def test_a_question_asks_for_its_likely_slip() -> None:
+    asked = inches_at(CHEST)
     assert (
         words.question_sentence(asked)
         == "20.4 cm for the chest? As inches it would be 51.8 cm. Was it inches: 20.4 in?"
     )
-    assert words.question_buttons(asked) == ("It was inches", "Type again", "Keep 20.4 cm")
-    ten = Question(Place("makes", "m"), "512 cm", "512 cm for the chest?", "51.2 cm", "51.2 cm", "ten_times")
+    assert words.slip_words(asked) == "It was inches"
+    ten = Question(CHEST, "512 cm", "cm", "ten_times", LooksLikeSlip(), Slip("ten_times", "51.2 cm", 512.0, 512.0))
     assert words.question_sentence(ten) == "512 cm for the chest? 51.2 cm?"
+
+
+def test_what_was_read_is_said_also_where_it_lies_as_far_off_as_it_is_long() -> None:
+    # "4.6 cm from your other readings" begins with what was read, and does not say it.
+    far = replace(FAR, read="4.6 cm")
+    assert words.question_asked(far).startswith("4.6 cm? 4.6 cm from your other readings.")
 
 
 # Every code, and everything at once
@@ -1230,8 +1281,10 @@ def _sentences() -> Iterator[str]:
         yield words.cost(replace(base, recommendation=reason_))
     yield words.likely_sentence()
     yield words.fault_sentence(Fault("file", "", "A file that exists"))
-    yield words.question_sentence(Question(Place("makes", "m"), "2.1", "Rows 2.1 times the stitches", "", ""))
-    yield words.question_sentence(Question(Place("makes", "m"), "2.1", "", "Counts swapped", ""))
+    for question in questions_of_every_kind():
+        yield words.question_sentence(question)
+        yield words.question_answers(question)[0]
+        yield words.headline(_asked_report("chest", question))
 
 
 @cache
@@ -1396,7 +1449,7 @@ def test_a_finished_make_is_told_how_it_fits_and_that_nothing_is_left() -> None:
 
 
 def test_a_reading_that_changes_nothing_is_said_to_change_nothing() -> None:
-    far = _asked_report("chest", Question(CHEST, "50,4 cm", "4.6 cm off.", code="far_from_neighbours"))
+    far = _asked_report("chest", FAR)
     assert isinstance(far.recommendation, Advice)
     same = replace(far, recommendation=replace(far.recommendation, hangs=False))
     assert words.headline(same).endswith("The plan stays the same either way: carry on as planned.")

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
-from fitcheck.records.faults import Fault, Question, RecordsError
+from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.records.places import Place
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
+from fitcheck.records.questions.question import Question
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
 from fitcheck.store.documents import links_of, take

@@ -8,7 +8,7 @@ from statistics import median
 from fitcheck.estimates.readings import Pool, ReadingSet, pool_overhangs
 from fitcheck.estimates.readings import pool_repeatability as pool_readings
 from fitcheck.records.households import Household, TapePool, TapeSet
-from fitcheck.records.plausibility import allowed_range
+from fitcheck.records.questions.usual import allowed_range
 from fitcheck.records.readings import Reading
 
 

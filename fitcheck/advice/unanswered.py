@@ -8,10 +8,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel
 
 from fitcheck.records.cross_checks import KINDS
-from fitcheck.records.faults import Question
 from fitcheck.records.households import Household
 from fitcheck.records.places import Path, Place
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
+from fitcheck.records.questions.question import Question
 from fitcheck.records.swatches import Swatch
 
 Record = TypeVar("Record", bound=BaseModel)

@@ -85,7 +85,7 @@ def _say_part(arguments: argparse.Namespace, data: str, text: Callable[[], str])
 
 def check(arguments: argparse.Namespace) -> int:
     """Everything that is wrong in a file at once, then what is unlikely."""
-    from fitcheck.records.plausibility import questions
+    from fitcheck.records.questions import questions
 
     if arguments.json:
         return _check_as_data(arguments.file)
@@ -103,7 +103,7 @@ def _check_as_data(file: str) -> int:
     from fitcheck.records.faults import RecordsError
     from fitcheck.records.files import open_household
     from fitcheck.records.places import write_path
-    from fitcheck.records.plausibility import questions
+    from fitcheck.records.questions import questions
     from fitcheck.words.data import json_text
     from fitcheck.words.questions import written_question
 

@@ -1,11 +1,9 @@
-"""Faults and questions: what is wrong with something typed, where, and what to do about it."""
+"""Faults: what is wrong with something typed, where, and what to do about it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-from fitcheck.records.places import Place
 
 
 class FitcheckError(Exception):
@@ -26,26 +24,6 @@ class Fault:
     read: str
     accepts: str
     line: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One thing that is unlikely, with the likely slip; it can be confirmed and then stays as typed.
-
-    place  the reading, count or gauge that is asked about
-    read   what was read, as typed
-    odd    why it is odd, one sentence
-    slip   the likely slip, in a few words ("It was inches"); empty when none is likely
-    meant  what the value would be if it was that slip, as text; empty when none is likely
-    code   stable name of the rule that asked
-    """
-
-    place: Place
-    read: str
-    odd: str
-    slip: str = ""
-    meant: str = ""
-    code: str = ""
 
 
 class RecordsError(FitcheckError, ValueError):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
+from fitcheck.records.questions.question import Question
 
 Answer = Literal["confirmed", "set_aside"]
 """The two answers to a question about a reading."""

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from fitcheck.advice.hands import pools
 from fitcheck.estimates.readings import Pool
-from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.named import named_by
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
+from fitcheck.records.questions.question import Question
 from fitcheck.records.readings import Reading
 from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer

@@ -9,7 +9,7 @@ from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.records.faults import Question
+from fitcheck.records.questions.question import Question
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.answer import ChangeReport, DialReport, FabricAnswer

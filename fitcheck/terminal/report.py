@@ -12,9 +12,10 @@ from collections.abc import Sequence
 
 from fitcheck import words
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.faults import Fault, Question
+from fitcheck.records.faults import Fault
 from fitcheck.records.households import Household
 from fitcheck.records.places import write_path
+from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.terminal.paper import (
     NARROWEST,

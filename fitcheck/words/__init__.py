@@ -55,10 +55,11 @@ from fitcheck.words.points import (
 )
 from fitcheck.words.questions import (
     fault_sentence,
+    meant_words,
     question_answers,
     question_asked,
-    question_buttons,
     question_sentence,
+    slip_words,
 )
 from fitcheck.words.reasons import REASONS, action_line, because_left_out, chance, cost, why
 from fitcheck.words.recommendation import advised, finished_words, headline, waits_words
@@ -102,6 +103,7 @@ __all__ = [
     "help_sentences",
     "likely_sentence",
     "likely_words",
+    "meant_words",
     "other_piece",
     "piece_kind",
     "piece_name",
@@ -112,13 +114,13 @@ __all__ = [
     "point_title",
     "question_answers",
     "question_asked",
-    "question_buttons",
     "question_sentence",
     "reference_name",
     "refused_sentence",
     "row_figures",
     "share_words",
     "signs_sentence",
+    "slip_words",
     "so_far_sentence",
     "stage_name",
     "stamp",

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from fitcheck.records.faults import Question
+from fitcheck.records.questions.question import Question
 from fitcheck.words.questions import WrittenQuestion, written_question
 
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
-
-from fitcheck.records.faults import Question
+from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import Advice, DirectionReport, ExplanationReport, PointReport, Report
 from fitcheck.words.changes import plan
 from fitcheck.words.explanation import two_gauges
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
-from fitcheck.words.phrases import counted_words, measure_word, sentence, small_first, times_words
+from fitcheck.words.odd import odd_said
+from fitcheck.words.phrases import counted_words, measure_word, small_first, times_words
 from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew, point_of, side_name
 from fitcheck.words.questions import shortened, slip_asked
 
@@ -118,12 +117,7 @@ def asked_about(report: Report, key: str | None) -> Question | None:
 def _look_first(report: Report, question: Question, name: str) -> list[str]:
     """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
     of = f" of {reference_name(report.head)}" if question.place.kind == "garments" else ""
-    odd = question.odd.strip()
-    begin = re.match(rf"{re.escape(question.read)}[^.?]*\?\s*", odd)
-    told = [f"Look at the {name}{of} first: {shortened(question.read)}?"]
-    odd = odd[begin.end() :] if begin else odd
-    if odd:
-        told.append(sentence(odd))
+    told = [f"Look at the {name}{of} first: {shortened(question.read)}?", odd_said(question).rest]
     slip = slip_asked(question)
     if slip:
         told.append(slip)

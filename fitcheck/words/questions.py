@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 import json
-import re
 from dataclasses import dataclass
 
-from fitcheck.records.faults import Fault, Question
-from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS
-from fitcheck.words.phrases import capital, sentence
+from fitcheck.records.faults import Fault
+from fitcheck.records.points import POINTS
+from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
+from fitcheck.records.questions.question import CountOff, PointsSwapped, Question, RowsToStitches, StitchSize
+from fitcheck.words.odd import odd_said, points_swapped_meant
+from fitcheck.words.phrases import capital
 
 _MOST_READ = 60
 """Characters of something typed that are repeated in a message."""
-_ABOUT_COUNTS = ("counts_swapped", "rows_to_stitches")
-"""Questions whose place is a reading while what was read is a count."""
+_IT = {
+    "inches": "was inches",
+    "centimetres": "was centimetres",
+    "millimetres": "was millimetres",
+    "round_measure": "is the round measure",
+    "half_measure": "was half",
+    "folded": "was folded",
+}
+"""What was read, by its slip: "It was inches", "Was it inches?"."""
+_WITH_MEANT = {"round_measure": "flat", "half_measure": "whole"}
+"""Slips that are told with what was meant, and what that is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +55,15 @@ def written_question(question: Question, place: str | None = None) -> WrittenQue
     place  where it stands in a document; None writes the record with its id
     """
     at = str(question.place) if place is None else place
-    return WrittenQuestion(at, question.read, question.odd, question.slip, question.meant, question.code)
+    odd = odd_said(question).whole
+    return WrittenQuestion(at, question.read, odd, slip_words(question), meant_words(question), question.code)
 
 
 def question_asked(question: Question) -> str:
     """What was read and why it is odd, without the likely slip."""
-    read = shortened(question.read)
-    told = [] if question.odd.startswith(read) else [f"{read}?"]
-    if question.odd:
-        told.append(sentence(question.odd))
-    return " ".join(told)
+    said = odd_said(question)
+    count_told = question.count is not None and isinstance(question.odd, StitchSize | CountOff)
+    return said.whole if said.head or count_told else f"{shortened(question.read)}? {said.rest}"
 
 
 def question_sentence(question: Question) -> str:
@@ -61,38 +71,64 @@ def question_sentence(question: Question) -> str:
     return " ".join(part for part in (question_asked(question), slip_asked(question)) if part)
 
 
+def meant_words(question: Question) -> str:
+    """What would have been typed without the slip; empty where that is not known."""
+    return points_swapped_meant(question.odd) if isinstance(question.odd, PointsSwapped) else question.meant
+
+
+def slip_words(question: Question) -> str:
+    """The likely slip, in a few words: "It was inches"; empty where none is likely."""
+    slip = question.slip
+    if slip is None:
+        return ""
+    if slip.code in _IT:
+        what = _WITH_MEANT.get(slip.code)
+        return f"It {_IT[slip.code]}{f': {slip.meant} {what}' if what else ''}"
+    if slip.code == "counts_swapped":
+        return "Counts swapped"
+    if slip.code == "count_off":
+        return f"{slip.meant} {_counted_at(question)}"
+    return slip.meant
+
+
 def slip_asked(question: Question) -> str:
     """The likely slip, asked; empty where none is likely or the reason asks it already."""
-    slip, meant = question.slip.strip().rstrip("."), question.meant.strip()
-    number = meant.split(" ", 1)[0]
-    if slip and f"{capital(slip)}?" in question.odd:
+    slip = question.slip
+    if slip is None or slip.code == "eighths":
         return ""
-    slip = re.sub(r"^It (is|was) ", lambda found: f"{found[1].capitalize()} it ", slip)
-    if slip and meant and number not in slip:
-        return f"{capital(slip)}: {meant}?"
-    return f"{capital(slip or meant)}?" if slip or meant else ""
+    if slip.code in _IT:
+        verb, _, noun = _IT[slip.code].partition(" ")
+        what = _WITH_MEANT.get(slip.code)
+        return f"{capital(verb)} it {noun}: {slip.meant}{f' {what}' if what else ''}?"
+    if slip.code == "counts_swapped":
+        return f"Counts swapped: {meant_words(question)}?" if isinstance(question.odd, PointsSwapped) else ""
+    return f"{slip_words(question)}?"
+
+
+def _counted_at(question: Question) -> str:
+    point = question.place.point
+    return "rows" if point and POINTS[point].direction == "along" else "stitches"
 
 
 def question_answers(question: Question) -> tuple[str, ...]:
     """How to answer in the file: what to type if it was the likely slip, and how to keep what was typed."""
     told = []
-    slip, meant = question.slip.strip().rstrip("."), question.meant.strip()
-    if question.code in ("counts_swapped", "counts_swapped_points"):
+    if question.slip and question.slip.code == "counts_swapped":
         told.append("If they are swapped, swap the two counts.")
-    elif meant:
-        so = f"it {slip[3:].split(':')[0]}" if slip.startswith("It ") else f"{meant} was meant"
+    elif question.slip:
+        meant = question.meant
+        so = f"it {_IT[question.slip.code]}" if question.slip.code in _IT else f"{meant} was meant"
         told.append(f"If {so}, type {_quoted(meant)} instead.")
     elif question.code != FAR_FROM_NEIGHBOURS:
         told.append("If it is a slip, type what the tape says instead.")
-    for part, field in (("counts", "knitted"), ("numbers", "length")):
-        if part in question.place.path:
-            read = question.read.split()[0] if field == "knitted" else _quoted(question.read)
-            return (*told, "To keep it:", f'{{"{field}": {read}, "confirmed": true}}')
+    if question.count is not None:
+        return (*told, "To keep it:", f'{{"knitted": {question.count}, "confirmed": true}}')
+    if "numbers" in question.place.path:
+        return (*told, "To keep it:", f'{{"length": {_quoted(question.read)}, "confirmed": true}}')
     if question.place.reading is None:
-        told.append("If it is so, leave it as it is.")
-        return tuple(told)
+        return (*told, "If it is so, leave it as it is.")
     keep = 'To keep it, add "confirmed": true to that reading'
-    if question.code in _ABOUT_COUNTS:
+    if isinstance(question.odd, RowsToStitches):
         return (*told, f"{keep}.")
     # By itself and without a full stop: it is copied into the file.
     return (*told, f"{keep}:", f'{{"text": {_quoted(question.read)}, "confirmed": true}}')
@@ -101,12 +137,6 @@ def question_answers(question: Question) -> tuple[str, ...]:
 def _quoted(text: str) -> str:
     """A text as it stands in the file."""
     return json.dumps(text, ensure_ascii=False)
-
-
-def question_buttons(question: Question) -> tuple[str, ...]:
-    """What can be answered: the likely slip, type again, keep."""
-    slip = (capital(question.slip.strip()),) if question.slip.strip() else ()
-    return (*slip, "Type again", f"Keep {shortened(question.read)}")
 
 
 def fault_sentence(fault: Fault) -> str:

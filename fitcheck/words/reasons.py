@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.plausibility import FAR_FROM_NEIGHBOURS
+from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
 from fitcheck.reports.shapes import ActionReport, Advice, ExplanationReport, PointReport, Report
 from fitcheck.words.cannot_say import WHY_NOT
 from fitcheck.words.changes import changes, new_counts

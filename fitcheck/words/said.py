@@ -19,7 +19,7 @@ class Said:
     @property
     def whole(self) -> str:
         """All of it, one sentence after the other."""
-        return f"{self.head} {self.rest}" if self.rest else self.head
+        return " ".join(part for part in (self.head, self.rest) if part)
 
 
 def said(sentences: Iterable[str]) -> Said:

@@ -8,7 +8,8 @@ import pytest
 
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import LengthError, read_length, write_length
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
+from fitcheck.words.questions import written_question
 from tests.webui.walk_household import HOUSEHOLD, POINTS
 
 TEXTS = (
@@ -64,13 +65,14 @@ def test_phone_and_service_write_lengths_alike(open_page):
 
 
 def asked_by_service(point, earlier, text, unit):
-    """The question of records/plausibility.py about the last reading of a point, and of no other."""
+    """The question of records/questions about the last reading of a point, and of no other."""
     data = json.loads(json.dumps(HOUSEHOLD))
     readings = [{"text": one, "unit": unit} for one in (*earlier, text)]
     data["makes"][0]["pieces"][0]["stages"][0]["readings"] = {point: readings}
     household = Household.model_validate_json(json.dumps(data), context={"unit": "cm"})
     place = ("readings", point, len(earlier))
-    return next((one for one in questions(household) if one.place.path[-3:] == place), None)
+    asked = (question for question in questions(household) if question.place.path[-3:] == place)
+    return next(map(written_question, asked), None)
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
+from fitcheck.words import question_sentence
 
 from .sample import sample
 
@@ -98,6 +99,7 @@ def comes_out_well(source: Any) -> None:
         assert question.place
         assert question.read
         assert question.odd
+        assert question_sentence(question)
         assert question.code
     assert open_household(household.model_dump_json().encode()) == household
 

@@ -8,7 +8,7 @@ from dataclasses import asdict
 
 from flask import Response
 
-from fitcheck.records.faults import Question
+from fitcheck.records.questions.question import Question
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.stored import Stored
 from fitcheck.words.questions import written_question

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.advice.sizes.slips import chest_slip, count_slips
-from fitcheck.records.faults import Question
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
-from fitcheck.records.plausibility import questions
+from fitcheck.records.questions import questions
+from fitcheck.records.questions.question import Question
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
-from fitcheck.words import question_asked
+from fitcheck.words import question_asked, slip_words
 from fitcheck.words.figures import Tape
 from fitcheck.words.sizes import chest_slip_asked, count_slip_asked
 from webui.forms.drafts import Draft
@@ -87,14 +87,14 @@ def _of_record(draft: Draft, question: Question) -> PlanQuestion | None:
     odd = question_asked(question)
     if question.place.path == ("fits", "numbers", "chest"):
         sets = {"chest_meant": "round"} if question.code == "round_measure" else {"chest": question.meant}
-        return _asked(draft, "chest", odd, question.slip, sets if question.meant else {}, question.read)
+        return _asked(draft, "chest", odd, slip_words(question), sets if question.meant else {}, question.read)
     place = question.place
     if place.kind != "swatches" or place.path[:3] != ("stages", 0, "across"):
         return None
     texts = several(draft.text("across"))
     if question.meant and place.reading is not None:
         texts[place.reading] = question.meant
-        return _asked(draft, "across", odd, question.slip, {"across": "; ".join(texts)}, question.read)
+        return _asked(draft, "across", odd, slip_words(question), {"across": "; ".join(texts)}, question.read)
     return _asked(draft, "across", odd, "", {}, question.read)
 
 

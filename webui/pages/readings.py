@@ -8,18 +8,18 @@ from typing import Any
 
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.advice.unanswered import asked_of_each
-from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import LengthError, read_length
-from fitcheck.records.makes import Counts, Make
+from fitcheck.records.makes import Make
 from fitcheck.records.places import Place
-from fitcheck.records.points import POINTS
+from fitcheck.records.questions.question import PointsSwapped, Question
 from fitcheck.records.readings import Reading
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.places import Where
 from fitcheck.store.stored import Stored
-from fitcheck.words import piece_name, question_asked, reference_name
+from fitcheck.words import meant_words, piece_name, question_asked, reference_name, slip_words
 from fitcheck.words.dates import day_words
 from webui.forms.drafts import Refusal
 from webui.forms.typed import with_unit
@@ -123,10 +123,10 @@ class Asked:
         """The likely slip as a button says it; empty where none is likely or one button cannot set it right."""
         if self.question.code == "counts_swapped" and self.place.kind == "makes":
             return ""
-        meant = self.question.meant
+        meant = meant_words(self.question)
         if not meant:
             return ""
-        said = views.marked(self.question.slip or meant)
+        said = views.marked(slip_words(self.question))
         return f"{said}: {meant}" if self.question.code.startswith("counts_swapped") else said
 
     @property
@@ -214,10 +214,7 @@ def _swapped(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
         gauge = inside[one]
         gauge["stitches"], gauge["rows"] = gauge["rows"], gauge["stitches"]
         return document
-    count = Counts.model_validate(inside[one]).best
-    named = f", {count} at the "
-    other = next(
-        key for key in inside if key != one and asked.question.meant.endswith(named + POINTS[key].name.split(",")[0])
-    )
-    inside[one], inside[other] = inside[other], inside[one]
+    odd = asked.question.odd
+    assert isinstance(odd, PointsSwapped)
+    inside[odd.here], inside[odd.other] = inside[odd.other], inside[odd.here]
     return document

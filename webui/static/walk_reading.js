@@ -1,6 +1,6 @@
 "use strict";
 // What was typed, as a length, and whether it is unlikely: the rules of records/lengths.py and
-// records/plausibility.py that a single reading needs, so that the phone can ask without the service. The service
+// records/questions that a single reading needs, so that the phone can ask without the service. The service
 // reads and asks again; tests/browser/test_walk_reading.py holds the two together.
 const WalkReading = (() => {
   const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8, yd: 914.4 };

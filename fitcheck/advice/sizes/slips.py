@@ -12,8 +12,8 @@ from typing import Literal
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.known_gauge import digit_slips
-from fitcheck.records.plausibility import NEAR_WANTED, READ_ROUND
+from fitcheck.records.questions.known_gauge import digit_slips
+from fitcheck.records.questions.usual import NEAR_WANTED, READ_ROUND
 
 FAR_COUNT = 1.8
 """How many times wider or narrower than the chest a size may come out before its count is asked about [1] (assumed)."""

@@ -22,10 +22,11 @@ from fitcheck.drawing.sheet import sheet
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.records.questions.question import Question
 from fitcheck.reports.choose import ReportError
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed

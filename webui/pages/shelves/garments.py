@@ -17,10 +17,10 @@ from fitcheck.drawing.garments import garment_drawing
 from fitcheck.drawing.history import Measuring, history
 from fitcheck.estimates.numbers import Estimate, quantity
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
 from webui.forms.drafts import Refusal

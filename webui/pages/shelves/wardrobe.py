@@ -15,9 +15,9 @@ from fitcheck.advice.unanswered import asked_of_each, without
 from fitcheck.drawing.cards import card, card_bar, cut
 from fitcheck.drawing.garments import body_measures
 from fitcheck.drawing.outline import outline_of
-from fitcheck.records.faults import Question
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
+from fitcheck.records.questions.question import Question
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
 from webui.pages import ground, invented, views

@@ -6,8 +6,9 @@ import secrets
 from collections.abc import Mapping
 from typing import Any
 
-from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place, read_address
+from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
 from webui.checks import check
 from webui.pages import views

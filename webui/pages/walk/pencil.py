@@ -12,11 +12,12 @@ from markupsafe import Markup
 
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
-from fitcheck.records.faults import Question
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Place, read_path
+from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
 from fitcheck.words import question_asked
+from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.checks import check
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
@@ -67,7 +68,7 @@ class GridPage(Page):
     blanks: range
     typed: Mapping[str, str]
     refusals: Mapping[str, Refusal]
-    questions: Mapping[str, Question]
+    questions: Mapping[str, WrittenQuestion]
     asked: Mapping[str, str]
     unit: str
 
@@ -189,6 +190,7 @@ def _pencil(
     if typing:
         asked = {name: views.marked(question_asked(about), about.read) for name, about in (questions or {}).items()}
         typed = typed or {"id": new_id()}
-        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, questions or {}, asked, walk.unit)
+        written = {name: written_question(about) for name, about in (questions or {}).items()}
+        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked, walk.unit)
         return views.show(grid, 422 if refusals else 200)
     return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.drawn(inside), walk.unit))

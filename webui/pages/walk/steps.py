@@ -9,7 +9,6 @@ from statistics import median
 from typing import Any, Literal
 
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records import plausibility as rules
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
 from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
@@ -17,10 +16,13 @@ from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import FRONTS, HALF_FRONTS, ORDER, POINTS
+from fitcheck.records.questions import usual as rules
+from fitcheck.records.questions.lengths_of_a_point import ReadOn
 from fitcheck.records.readings import MAX_LOOKS, Reading
 from fitcheck.reports.shapes import Report
 from fitcheck.store.places import Where
 from fitcheck.words import point_name
+from fitcheck.words.odd import AGAINST
 
 How = Literal["piece", "overhang", "both"]
 Side = Literal["piece", "garment"]
@@ -219,10 +221,10 @@ def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, fl
 
 
 def check_of(step: Step, piece: Piece, references: Mapping[str, float], how: How) -> dict[str, Any]:
-    """What the phone needs to question a reading of a step, by the rules of records/plausibility.py."""
+    """What the phone needs to question a reading of a step, by the rules of records/questions."""
     half = piece.piece in HALF_FRONTS
     of_piece = step.side == "piece"
-    on = rules.ReadOn(half=half and of_piece, piece=of_piece)
+    on = ReadOn(half=half and of_piece, piece=of_piece)
     low, high = on.usual(step.point)
     return {
         "name": POINTS[step.point].name,
@@ -231,14 +233,14 @@ def check_of(step: Step, piece: Piece, references: Mapping[str, float], how: How
         "high": high,
         "flat": on.flat(step.point),
         "references": dict(references) if of_piece and how != "overhang" else {},
-        "source": on.source,
+        "source": AGAINST[on.source],
         "proportions": not on.half,
         "per_piece": POINTS[step.point].on_piece(piece.piece),
     }
 
 
 def rules_for_phone(unit: str) -> dict[str, Any]:
-    """The numbers of records/plausibility.py that the phone's questions use."""
+    """The numbers of records/questions that the phone's questions use."""
     return {
         "unit": unit,
         "proportions": dict(rules.PROPORTIONS),

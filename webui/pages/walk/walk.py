@@ -14,14 +14,16 @@ from typing import Any, ClassVar
 from flask import Blueprint, Response, abort, jsonify, request
 
 from fitcheck.drawing.laid_tape import Laid, Picture, picture
-from fitcheck.records.faults import Question, RecordsError
+from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.questions.question import Question
 from fitcheck.records.readings import Reading
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import question_asked
 from fitcheck.words.phone import LEFTOVER, WALK
+from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
 from webui.pages.context import Page
@@ -70,7 +72,7 @@ class WalkPage(Page):
     typed: Mapping[str, str]
     form_id: str
     refusal: Refusal | None
-    question: Question | None
+    question: WrittenQuestion | None
     asked: str
     kept: Reading | None
     kept_step: Step | None
@@ -224,7 +226,7 @@ def _page(
         typed=typed,
         form_id=typed.get("id") or new_id(),
         refusal=refusal,
-        question=question,
+        question=written_question(question) if question else None,
         asked=views.marked(question_asked(question), question.read) if question else "",
         kept=kept,
         kept_step=at if kept else None,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
@@ -11,28 +12,42 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import studentized_range
 
-from fitcheck.records.faults import Question
 from fitcheck.records.files import open_household
-from fitcheck.records.known_gauge import digit_slips
 from fitcheck.records.lengths import read_length
 from fitcheck.records.places import Place
-from fitcheck.records.plausibility import critical_range, questions
+from fitcheck.records.questions import questions
+from fitcheck.records.questions.known_gauge import digit_slips
+from fitcheck.records.questions.usual import critical_range
+from fitcheck.words.questions import written_question
 
 from .sample import sample
 
 
-def asked(unit: str = "cm", **kinds: Any) -> tuple[Question, ...]:
-    return questions(open_household({"fitcheck": 1, "unit": unit, **kinds}))
+@dataclass(frozen=True)
+class Asked:
+    """A question with its sentences."""
+
+    place: Place
+    read: str
+    odd: str
+    slip: str = ""
+    meant: str = ""
+    code: str = ""
 
 
-def about_garment(readings: dict[str, Any], unit: str = "cm") -> tuple[Question, ...]:
+def asked(unit: str = "cm", **kinds: Any) -> tuple[Asked, ...]:
+    found = questions(open_household({"fitcheck": 1, "unit": unit, **kinds}))
+    return tuple(Asked(**(asdict(written_question(question)) | {"place": question.place})) for question in found)
+
+
+def about_garment(readings: dict[str, Any], unit: str = "cm") -> tuple[Asked, ...]:
     garment = {"id": "g", "name": "G", "occasions": [{"id": "o", "readings": readings}]}
     return asked(unit, garments=[garment])
 
 
 def about_piece(
     readings: dict[str, Any], *, garment: dict[str, Any] | None = None, piece: str = "back", **fields: Any
-) -> tuple[Question, ...]:
+) -> tuple[Asked, ...]:
     stage = {"kind": "blocked", "readings": readings, "overhangs": fields.pop("overhangs", {})}
     make: dict[str, Any] = {
         "id": "m",
@@ -46,7 +61,7 @@ def about_piece(
     return asked("cm", **kinds)
 
 
-def about_swatch(stitches: int, rows: int, across: Any, along: Any, **fields: Any) -> tuple[Question, ...]:
+def about_swatch(stitches: int, rows: int, across: Any, along: Any, **fields: Any) -> tuple[Asked, ...]:
     stage = {"kind": fields.pop("kind", "blocked"), "across": across, "along": along}
     swatch = {
         "id": "s",
@@ -58,7 +73,7 @@ def about_swatch(stitches: int, rows: int, across: Any, along: Any, **fields: An
     return asked("cm", swatches=[swatch])
 
 
-def one(found: tuple[Question, ...], code: str) -> Question:
+def one(found: tuple[Asked, ...], code: str) -> Asked:
     assert [question.code for question in found] == [code], found
     return found[0]
 
@@ -76,7 +91,7 @@ def test_an_ordinary_household_is_asked_nothing():
 
 def test_inches_typed_as_centimetres_are_seen_from_the_other_points():
     question = one(about_garment({"shoulder_width": 41.5, "chest": 20.4}), "inches")
-    assert question == Question(
+    assert question == Asked(
         place=Place("garments", "g", ("occasions", 0, "readings", "chest", 0)),
         read="20.4 cm",
         odd="20.4 cm for the chest? The shoulder width was 41.5 cm. As inches it would be 51.8 cm.",
@@ -140,7 +155,7 @@ def test_a_chest_out_of_range_at_twice_the_half_is_the_round_measure():
     ],
     ids=["by the shoulder", "by the garment", "by the other readings"],
 )
-def test_round_typed_as_flat_is_seen_within_the_range_too(found: tuple[Question, ...]):
+def test_round_typed_as_flat_is_seen_within_the_range_too(found: tuple[Asked, ...]):
     assert "It is the round measure" in one(found, "round_measure").slip
 
 
@@ -330,7 +345,7 @@ def test_the_distances_count_in_the_ratio():
     ],
     ids=["another stitch pattern", "hung with a load", "kept"],
 )
-def test_a_ratio_is_not_asked_about_where_it_says_nothing(found: tuple[Question, ...]):
+def test_a_ratio_is_not_asked_about_where_it_says_nothing(found: tuple[Asked, ...]):
     assert found == ()
 
 
@@ -387,7 +402,7 @@ def about_count(
     gauge: dict[str, Any] | None = None,
     numbers: dict[str, Any] | None = None,
     **piece: Any,
-) -> tuple[Question, ...]:
+) -> tuple[Asked, ...]:
     stages = piece.pop("stages", [{"kind": "blocked", "readings": readings}])
     make: dict[str, Any] = {"id": "m", "name": "M", "swatches": [one["id"] for one in swatches]}
     make["pieces"] = [{"id": "p", "piece": "back", "counts": counts, "stages": stages, **piece}]
@@ -428,7 +443,7 @@ def test_a_count_within_a_quarter_of_what_the_swatch_makes_it_is_a_miscount_at_m
     ],
     ids=["printed gauge", "another count"],
 )
-def test_the_printed_gauge_or_the_other_counts_speak_where_no_swatch_does(found: tuple[Question, ...], says: str):
+def test_the_printed_gauge_or_the_other_counts_speak_where_no_swatch_does(found: tuple[Asked, ...], says: str):
     question = one(found, "count_off")
     assert str(question.place).endswith("counts.chest")
     assert question.meant == "116"
@@ -567,7 +582,7 @@ def test_eighths_typed_without_a_space_read_as_they_were_meant(whole: int, eight
 
 def about_numbers(
     numbers: dict[str, Any], readings: dict[str, Any] | None = None, *, piece: str = "back", **fields: Any
-) -> tuple[Question, ...]:
+) -> tuple[Asked, ...]:
     stages = [{"kind": "blocked", "readings": readings}] if readings else []
     make = {"id": "m", "name": "M", "fits": {"numbers": numbers}, **fields}
     return asked("cm", makes=[{**make, "pieces": [{"id": "p", "piece": piece, "stages": stages}]}])
@@ -682,7 +697,7 @@ INCHES = {"shoulder_width": 18.4, "chest": 20.6, "armhole_depth": 8.3}
     ],
     ids=["garment", "piece", "piece of a garment", "numbers", "each reading"],
 )
-def test_a_set_typed_in_inches_throughout_is_asked_about(found: tuple[Question, ...], count: int):
+def test_a_set_typed_in_inches_throughout_is_asked_about(found: tuple[Asked, ...], count: int):
     assert [question.code for question in found] == ["inches"] * count
     assert {question.meant for question in found} >= {"18.4 in", "20.6 in"}
 
@@ -759,7 +774,7 @@ SHAPE = {"chest": 53, "shoulder_width": 41, "armhole_depth": 21, "body_length": 
 
 def test_stitches_of_two_points_swapped_are_asked_about_at_the_count():
     question = one(about_piece(SHAPE, counts={"chest": 92, "shoulder_width": 120}), "counts_swapped_points")
-    assert question == Question(
+    assert question == Asked(
         place=Place("makes", "m", ("pieces", 0, "counts", "chest")),
         read="92 stitches",
         odd="The chest is wider than the shoulder width and has fewer stitches, 92 against 120; "
@@ -807,7 +822,7 @@ ON_PIECE = [{"text": text, "laying": n} for n, text in enumerate(("45.5", "45.3"
 ON_GARMENT = [{"text": text, "laying": n} for n, text in enumerate(("40.8", "41.2", "41.2", "40.9"), 1)]
 
 
-def laid_on(overhangs: Any, **garment: Any) -> tuple[Question, ...]:
+def laid_on(overhangs: Any, **garment: Any) -> tuple[Asked, ...]:
     make = {
         "id": "m",
         "name": "M",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from fitcheck.records.makes import Piece
+from fitcheck.records.questions.question import KnownFrom
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
 
@@ -24,12 +25,12 @@ _FIGURES = "0123456789"
 class Knits:
     """Sizes of a stitch or row that a piece is knitted with, known from elsewhere than the count in question.
 
-    sizes  what each swatch, else the printed gauge, makes it [mm]
-    says   who says so
+    sizes       what each swatch, else the printed gauge, makes it [mm]
+    known_from  what they are known from
     """
 
     sizes: tuple[float, ...] = ()
-    says: str = ""
+    known_from: KnownFrom = "swatch"
 
 
 def known_gauges(piece: Piece, swatches: Sequence[Swatch], table: SizeTable | None) -> Mapping[bool, Knits]:
@@ -37,16 +38,16 @@ def known_gauges(piece: Piece, swatches: Sequence[Swatch], table: SizeTable | No
 
     The swatches of its yarn, strands and stitch pattern, brought to its dial; without any the printed gauge.
     """
-    found: dict[bool, Knits] = {}
-    alike = [one for one in swatches if _same_fabric(one, piece)]
+    known: dict[bool, Knits] = {}
+    alike = [swatch for swatch in swatches if _same_fabric(swatch, piece)]
     for row in (False, True):
-        sizes = [size for one in alike if (size := _swatched(one, piece, row=row)) is not None]
-        says = "the swatches make it" if len(sizes) > 1 else "the swatch makes it"
+        sizes = [size for swatch in alike if (size := _swatched(swatch, piece, row=row)) is not None]
+        known_from: KnownFrom = "swatches" if len(sizes) > 1 else "swatch"
         if not sizes and table is not None and table.gauge is not None:
             count = table.gauge.rows if row else table.gauge.stitches
-            sizes, says = [table.gauge.over.value_mm / count] if count else [], "the printed gauge makes it"
-        found[row] = Knits(tuple(sizes), says)
-    return found
+            sizes, known_from = [table.gauge.over.value_mm / count] if count else [], "printed_gauge"
+        known[row] = Knits(tuple(sizes), known_from)
+    return known
 
 
 def _same_fabric(swatch: Swatch, piece: Piece) -> bool:

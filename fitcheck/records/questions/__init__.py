@@ -1,0 +1,73 @@
+"""Questions about what is unlikely: what was read, why it is odd, and the likely slip, as values.
+
+Nothing is refused here. A reading that was questioned and kept is ``confirmed`` and is not asked about again;
+a reading is asked about once, by the rule that knows most about it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from fitcheck.records.garments import Garment
+from fitcheck.records.households import Household, by_key
+from fitcheck.records.places import Place
+from fitcheck.records.questions.figures import figures_of, figures_per_point
+from fitcheck.records.questions.gauge import printed_gauge_questions, swatch_questions
+from fitcheck.records.questions.lengths_of_a_point import ReadOn, far_from_neighbours, out_of_range, single_readings
+from fitcheck.records.questions.makes import make_questions
+from fitcheck.records.questions.points_together import lengths_add_up, widths_within
+from fitcheck.records.questions.question import Question
+from fitcheck.records.questions.usual import USUAL_HEAD_MM
+from fitcheck.records.swatches import Swatch
+from fitcheck.records.wearers import Wearer
+
+__all__ = ["Question", "questions"]
+
+
+def questions(household: Household) -> tuple[Question, ...]:
+    """Ask about everything in a household that is unlikely, in the order of the records."""
+    asked: list[Question] = []
+    for wearer in household.wearers:
+        asked += _of_wearer(wearer)
+    children = {wearer.id for wearer in household.wearers if wearer.child}
+    for garment in household.garments:
+        asked += _of_garment(garment, children)
+    sure: list[Swatch] = []
+    for swatch in household.swatches:
+        about_swatch = list(swatch_questions(swatch, Place("swatches", swatch.id)))
+        asked += about_swatch
+        if not about_swatch:
+            sure.append(swatch)
+    for table in household.size_tables:
+        asked += printed_gauge_questions(table, Place("size_tables", table.id))
+    for make in household.makes:
+        garment_to_fit = by_key(household.garments, make.fits.garment)
+        swatches = [swatch for swatch in sure if swatch.id in make.swatches]
+        table_named = by_key(household.size_tables, make.size_table)
+        asked += make_questions(make, garment_to_fit, children, swatches, table_named)
+    return tuple(asked)
+
+
+def _of_wearer(wearer: Wearer) -> Iterator[Question]:
+    place = Place("wearers", wearer.id)
+    figures = figures_per_point(wearer.body, place.at("body"))
+    yield from single_readings(figures, ReadOn(body=True, child=wearer.child))
+    head = figures_of(wearer.head, place.at("head"))
+    odd: set[Place] = set()
+    for figure in head:
+        question = out_of_range(figure, USUAL_HEAD_MM, None, flat=False)
+        if question is not None:
+            odd.add(figure.place)
+            yield question
+    far = far_from_neighbours([figure for figure in head if figure.place not in odd])
+    if far is not None:
+        yield far
+
+
+def _of_garment(garment: Garment, children: Collection[str]) -> Iterator[Question]:
+    for number, occasion in enumerate(garment.occasions):
+        readings = Place("garments", garment.id, ("occasions", number, "readings"))
+        figures = figures_per_point(occasion.readings, readings)
+        yield from single_readings(figures, ReadOn(child=garment.wearer in children))
+        yield from lengths_add_up(figures)
+        yield from widths_within(figures)

@@ -1,0 +1,86 @@
+"""What was typed per point of one garment, piece or body, and what of it is already asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from statistics import median
+
+from fitcheck.records.base import as_typed
+from fitcheck.records.lengths import Length
+from fitcheck.records.places import Place
+from fitcheck.records.questions.question import Odd, Question, Slip
+from fitcheck.records.readings import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A reading that counts, or a wanted figure, with its place.
+
+    share  what one of its millimetres is of the flat garment or of the piece: 0.5 for a round figure [1]
+    """
+
+    place: Place
+    length: Length
+    confirmed: bool = False
+    laying: object = None
+    share: float = 1.0
+
+    @property
+    def read(self) -> str:
+        """As typed, with the unit that it was read in."""
+        return as_typed(self.length)
+
+    @property
+    def mm(self) -> float:
+        """Its length to compare with its fellows [mm]."""
+        return self.length.value_mm * self.share
+
+    @property
+    def unit(self) -> str:
+        """The unit that it was read in."""
+        return self.length.unit
+
+    def question(self, code: str, odd: Odd, slip: Slip | None = None) -> Question:
+        """A question about it."""
+        return Question(self.place, self.read, self.unit, code, odd, slip)
+
+
+@dataclass(slots=True)
+class Figures:
+    """Figures of one garment, piece or body at one time, per point, and what is already asked about."""
+
+    points: dict[str, list[Figure]]
+    asked: set[Place] = field(default_factory=set)
+    _middles: dict[str, tuple[int, float | None]] = field(default_factory=dict)
+
+    def middle(self, point: str) -> float | None:
+        """Median of the figures of a point [mm]; None when there are none, or one of them is in question."""
+        known = self._middles.get(point)
+        if known is not None and known[0] == len(self.asked):
+            return known[1]
+        figures = self.points.get(point)
+        middle = None
+        if figures and not any(figure.place in self.asked for figure in figures):
+            middle = median(figure.mm for figure in figures)
+        self._middles[point] = len(self.asked), middle
+        return middle
+
+    def ask(self, question: Question) -> Question:
+        """Note that its place is asked about."""
+        self.asked.add(question.place)
+        return question
+
+
+def figures_of(readings: Sequence[Reading], place: Place) -> list[Figure]:
+    """The readings of a list that count."""
+    return [
+        Figure(place.at(number), reading.length, reading.confirmed, laying=reading.laying)
+        for number, reading in enumerate(readings)
+        if reading.counts
+    ]
+
+
+def figures_per_point(readings: Mapping[str, Sequence[Reading]], place: Place) -> Figures:
+    """The readings that count, per point."""
+    return Figures({point: figures_of(listed, place.at(point)) for point, listed in readings.items()})

@@ -1,0 +1,202 @@
+"""One reading against what is usual, against its fellows, and against what the other points make of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from statistics import median
+
+from fitcheck.records.lengths import UNITS, write_length
+from fitcheck.records.points import POINTS
+from fitcheck.records.questions.figures import Figure, Figures
+from fitcheck.records.questions.question import (
+    Against,
+    FarFromNeighbours,
+    LooksLikeSlip,
+    OutOfRange,
+    Question,
+)
+from fitcheck.records.questions.slips import likeliest, mm_of, slip_by_ratio, slips
+from fitcheck.records.questions.usual import (
+    INCHES_BY_PROPORTION,
+    NEAR_WANTED,
+    PROPORTIONS,
+    READ_IN_INCHES,
+    allowed_range,
+    usual_length,
+)
+
+FAR_FROM_NEIGHBOURS = "far_from_neighbours"
+"""Code of the question about a reading far from its neighbours."""
+
+_LARGEST_AS_INCHES = 0.5
+"""A figure over that of a grown person's plain sweater that may be inches, at most [1]."""
+_GROWN = (0.7, 1.5)
+"""The same once it is taken as inches [1]."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadOn:
+    """What the tape was read on, a garment, a piece or a body, and what is known of the same points from elsewhere.
+
+    laid_on    the readings of the garment that a piece is laid on, flat and as washed
+    reference  what was measured or is wanted there [mm], in the measure of the set
+    source     who says so
+    body       read on a body: round where a garment is flat
+    half       half a front
+    piece      a piece: a sleeve is laid open
+    child      of a child: small figures are no inches
+    """
+
+    reference: Mapping[str, float] = field(default_factory=dict)
+    source: Against = "garment"
+    body: bool = False
+    half: bool = False
+    piece: bool = False
+    child: bool = False
+    laid_on: Figures | None = None
+
+    def usual(self, point: str) -> tuple[float, float]:
+        """Range that passes without a question [mm]."""
+        return usual_length(point, body=self.body, half=self.half, piece=self.piece)
+
+    def flat(self, point: str) -> bool:
+        """Whether the round measure may have been typed for the flat one."""
+        return POINTS[point].flat and not self.body and not (self.piece and POINTS[point].per_piece > 1)
+
+    def typical(self, point: str) -> float:
+        """Figure of a plain sweater of a grown person [mm] (common practice, no source)."""
+        round_or_half = 2.0 if self.body and POINTS[point].flat else 1.0
+        if self.half and POINTS[point].direction == "across":
+            round_or_half = 0.5
+        return PROPORTIONS[point] * round_or_half
+
+
+def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
+    """Ask about single readings: out of the usual, inches, round for flat, far from their neighbours."""
+    yield from _all_in_inches(figures, of)
+    for point, listed in figures.points.items():
+        for figure in listed:
+            low, high = of.usual(point)
+            if figure.place in figures.asked or low <= figure.mm <= high:
+                continue
+            expected = _expected(figures, point, of.reference)
+            question = out_of_range(
+                figure,
+                of.usual(point),
+                expected[0] if expected else None,
+                flat=of.flat(point) and figure.share == 1.0,
+                wanted=of.reference.get(point),
+            )
+            if question is not None:
+                yield figures.ask(question)
+    # Widths that may be round first: a chest typed round makes every length look short.
+    for point in sorted(figures.points, key=lambda key: not POINTS[key].flat):
+        for figure in figures.points[point]:
+            if figure.place in figures.asked or figure.confirmed:
+                continue
+            for expected_mm, band, odd in _expectations(figure, figures, point, of):
+                flat = of.flat(point) and figure.share == 1.0
+                slip = slip_by_ratio(figure, figure.mm / expected_mm, band, of.usual(point), flat=flat)
+                if slip is not None:
+                    yield figures.ask(figure.question(slip.code, odd, slip))
+                    break
+    for listed in figures.points.values():
+        question = far_from_neighbours([figure for figure in listed if figure.place not in figures.asked])
+        if question is not None:
+            yield figures.ask(question)
+
+
+def out_of_range(
+    figure: Figure,
+    usual: tuple[float, float],
+    expected: float | None,
+    *,
+    flat: bool,
+    wanted: float | None = None,
+) -> Question | None:
+    """Ask about a figure that hardly any sweater has, with the slip that brings it nearest to the others [mm]."""
+    low, high = usual
+    if low <= figure.mm <= high or figure.confirmed:
+        return None
+    slip = likeliest([slip for slip in slips(figure, flat=flat) if low <= mm_of(slip) <= high], wanted, expected)
+    if slip is None:
+        return figure.question("out_of_range", OutOfRange(low / figure.share, high / figure.share))
+    return figure.question(slip.code, LooksLikeSlip(), slip)
+
+
+def _all_in_inches(figures: Figures, of: ReadOn) -> Iterator[Question]:
+    """Ask where every figure of a set is as small as a newborn's, and as inches is a grown person's.
+
+    Each alone may pass, and they agree with each other; what was kept, or agrees with the reference, settles it.
+    """
+    points = [point for point in figures.points if point in PROPORTIONS and figures.points[point]]
+    every = [(point, figure) for point in points for figure in figures.points[point]]
+    if len(points) < 2 or of.child or any(figure.confirmed or figure.unit != "cm" for _, figure in every):
+        return
+    inches = UNITS["in"] / UNITS["cm"]
+    for point, figure in every:
+        ratio = figure.mm / of.typical(point)
+        reference = of.reference.get(point)
+        if ratio > _LARGEST_AS_INCHES or not _GROWN[0] <= ratio * inches <= _GROWN[1]:
+            return
+        if reference is not None and 1 / NEAR_WANTED < figure.mm / reference < NEAR_WANTED:
+            return
+    for _, figure in every:
+        slip = next((slip for slip in slips(figure, flat=False) if slip.code == "inches"), None)
+        if slip is not None:
+            yield figures.ask(figure.question("inches", LooksLikeSlip("newborn"), slip))
+
+
+def _expectations(
+    figure: Figure, figures: Figures, point: str, of: ReadOn
+) -> Iterator[tuple[float, tuple[float, float], LooksLikeSlip]]:
+    """Say what a reading should be near [mm], how near [1], and what speaks so: fellows, garment, other points."""
+    fellows = [other.mm for other in figures.points[point] if other is not figure and other.place not in figures.asked]
+    if fellows:
+        yield median(fellows), READ_IN_INCHES, LooksLikeSlip("readings")
+    if point in of.reference:
+        yield of.reference[point], READ_IN_INCHES, LooksLikeSlip(of.source)
+    elif not of.body and not of.half and (expected := _expected(figures, point, of.reference)) is not None:
+        yield expected[0], INCHES_BY_PROPORTION, LooksLikeSlip(near=expected[1])
+
+
+def _expected(figures: Figures, point: str, reference: Mapping[str, float]) -> tuple[float, tuple[str, str]] | None:
+    """Return what the other points make of this one [mm], and the nearest to that with what was read there.
+
+    A point that was not read in the set itself is taken from the reference [mm]. None without any other point.
+    """
+    if point not in PROPORTIONS:
+        return None
+    share = PROPORTIONS[point]
+    others = [
+        (share / PROPORTIONS[other] * middle, other)
+        for other in PROPORTIONS
+        if other != point and (middle := figures.middle(other) or reference.get(other)) is not None
+    ]
+    if not others:
+        return None
+    expected = median(mm for mm, _ in others)
+    nearest = min(others, key=lambda pair: abs(math.log(pair[0] / expected)))[1]
+    listed = figures.points.get(nearest)
+    unit = figures.points[point][0].unit
+    read = listed[0].read if listed and figures.middle(nearest) else write_length(reference[nearest], unit)
+    return expected, (nearest, read)
+
+
+def far_from_neighbours(figures: Sequence[Figure], *, overhang: bool = False) -> Question | None:
+    """Ask about the reading farthest from its neighbours, without saying theirs (ISO 5725-6)."""
+    if len(figures) < 2:
+        return None
+    lengths = [figure.mm for figure in figures]
+    middle = median(lengths)
+    if max(lengths) - min(lengths) <= allowed_range(middle, len(figures), overhang=overhang):
+        return None
+    # Of two readings both are equally far: the later one is read again.
+    far = max(range(len(figures)), key=lambda n: (round(abs(lengths[n] - middle), 6), n))
+    outlier = figures[far]
+    if outlier.confirmed:
+        return None
+    away = abs(lengths[far] - median(lengths[:far] + lengths[far + 1 :]))
+    return outlier.question(FAR_FROM_NEIGHBOURS, FarFromNeighbours(away, len(figures) - 1))

@@ -1,0 +1,168 @@
+"""Why something that was typed is odd: the sentences of a question about it."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from fitcheck.records.lengths import write_bare, write_length
+from fitcheck.records.points import POINTS
+from fitcheck.records.questions.question import (
+    Against,
+    BeyondOtherOverhangs,
+    CountOff,
+    FarFromNeighbours,
+    FarFromPiece,
+    Folded,
+    KnownFrom,
+    LargeOverhang,
+    LengthsDoNotAddUp,
+    LooksLikeSlip,
+    OutOfRange,
+    OverhangAgainstTape,
+    PointsSwapped,
+    Question,
+    RowsToStitches,
+    SideInOtherUnit,
+    Slip,
+    StitchSize,
+    WiderThanAround,
+)
+from fitcheck.words.phrases import capital
+from fitcheck.words.said import Said
+
+AGAINST: dict[Against, str] = {
+    "garment": "The garment says otherwise.",
+    "piece": "The piece was read otherwise.",
+    "readings": "Your other readings say otherwise.",
+    "newborn": "All of these are as small as a newborn's.",
+}
+"""What speaks against a reading that may be a slip."""
+
+_KNOWN_FROM: dict[KnownFrom, str] = {
+    "swatch": "the swatch makes it",
+    "swatches": "the swatches make it",
+    "printed_gauge": "the printed gauge makes it",
+    "other_counts": "the other counts of the piece make it",
+}
+
+
+def odd_said(question: Question) -> Said:
+    """What was read, asked, where the sentence asks it; and why it is odd."""
+    read, unit, name = question.read, question.unit, _name_at(question)
+    match question.odd:
+        case LooksLikeSlip(against, near):
+            head = f"{read} for the {name}?"
+            if question.code == "round_measure":
+                return Said(head, "It is about twice the usual half.")
+            why = f"The {POINTS[near[0]].name} was {near[1]}." if near else AGAINST[against] if against else ""
+            return Said(head, _joined(why, _as_slip(question)))
+        case OutOfRange(low, high):
+            unit = "cm" if unit == "m" else unit
+            usual = f"It is mostly {write_length(low, unit)} to {write_length(high, unit)}."
+            return Said(f"{read} for the {name}?", usual)
+        case FarFromNeighbours(away, others):
+            fellows = "your other reading" if others == 1 else "your other readings"
+            return Said("", f"{write_length(away, unit)} from {fellows}. Lay the tape again and type what it says.")
+        case LengthsDoNotAddUp():
+            return Said("", _do_not_add_up(question.odd, unit))
+        case WiderThanAround(inner, small, outer, large):
+            return Said(
+                "",
+                f"{POINTS[inner].name.capitalize()} {write_length(small, unit)}, {POINTS[outer].name} "
+                f"{write_length(large, unit)}: it is mostly the other way round. Is one of them at the wrong point?",
+            )
+        case RowsToStitches(ratio):
+            swapped = " Counts swapped?" if question.slip else ""
+            return Said("", f"Rows {ratio:.1f} times the stitches; plain knitting is about 1.2 to 1.7.{swapped}")
+        case StitchSize(count, measured, row, size, low, high):
+            makes = f"{_counted(count, row=row)} over {measured} make {size:.1f} mm {_one(row=row)}"
+            return Said("", _joined(f"{makes}; it is mostly {low:g} to {high:g}.", _as_slip(question)))
+        case SideInOtherUnit(side, ratio):
+            wide = f"A stitch would be {ratio:.1f} times as wide as a row is high; in plain knitting it is 1.2 to 1.7."
+            return Said(f"{read} for the {side} of the swatch?", _joined(wide, _as_slip(question)))
+        case CountOff(count, over, row, size, known_from, known):
+            makes = f"{_counted(count, row=row)} over {write_length(over, unit)} make {size:.1f} mm {_one(row=row)}"
+            return Said("", _joined(f"{makes}; {_KNOWN_FROM[known_from]} {known:.1f}.", _as_slip(question)))
+        case PointsSwapped():
+            return Said("", _points_swapped(question.odd))
+        case FarFromPiece(piece):
+            return Said(f"{read} for the {name}?", f"The piece was read {write_length(piece, unit)}.")
+        case Folded(garment):
+            laid_open = f"Laid open it would be about twice the garment's flat {write_bare(garment, unit)}."
+            return Said(f"{read} across the {name} of the sleeve?", f"{laid_open} Read folded?")
+        case BeyondOtherOverhangs(below):
+            assert question.slip is not None
+            assert question.slip.tape_mm is not None
+            meant = write_length(question.slip.tape_mm, "cm", signed=True)
+            rest = f"The other overhangs are below {write_length(below, 'cm')}."
+            return Said(f"{read} off at the {name}?", f"{rest} As millimetres it would be {meant}.")
+        case LargeOverhang():
+            return Said(f"{read} off at the {name}?", "So far off a piece hardly lies on its garment.")
+        case OverhangAgainstTape(piece, garment):
+            unit = "in" if unit == "in" else "cm"
+            return Said(
+                "",
+                f"By the tape it would be {write_length(piece - garment, unit, signed=True)} at the {name}: "
+                f"{write_length(piece, unit)} on the piece, {write_length(garment, unit)} on the garment, the seam "
+                "stitches left on. Lay it on again and type what sticks out.",
+            )
+        case never:
+            assert_never(never)
+
+
+def points_swapped_meant(odd: PointsSwapped) -> str:
+    """Two counts in each other's place: "118 at the hem, 122 at the chest"."""
+    here, other = odd.counts
+    return f"{other} at the {_short(odd.here)}, {here} at the {_short(odd.other)}"
+
+
+def _name_at(question: Question) -> str:
+    point = question.place.point
+    return POINTS[point].name if point else "head"
+
+
+def _short(point: str) -> str:
+    return POINTS[point].name.split(",")[0]
+
+
+def _joined(*sentences: str) -> str:
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+def _counted(count: int, *, row: bool) -> str:
+    return f"{count} {'rows' if row else 'stitches'}"
+
+
+def _one(*, row: bool) -> str:
+    return "a row" if row else "a stitch"
+
+
+def _as_slip(question: Question) -> str:
+    """What the figure would be with the likely slip of the unit; empty for any other."""
+    slip = question.slip
+    match slip:
+        case Slip(code="inches" | "centimetres" | "millimetres", tape_mm=float(mm)):
+            return f"As {slip.code} it would be {write_length(mm, 'in' if question.unit == 'in' else 'cm')}."
+        case Slip(code="eighths"):
+            return f"As inches and eighths: {slip.meant}?"
+    return ""
+
+
+def _do_not_add_up(odd: LengthsDoNotAddUp, unit: str) -> str:
+    parts = capital(", ".join(f"{POINTS[point].name} {write_length(mm, unit)}" for point, mm in odd.parts))
+    return (
+        f"{parts} make {write_length(odd.parts_mm, unit)}; {POINTS[odd.whole].name} says "
+        f"{write_length(odd.whole_mm, unit)}. One of them is {write_length(odd.away_mm, unit)} off."
+    )
+
+
+def _points_swapped(odd: PointsSwapped) -> str:
+    """ "The chest is wider than the hem and has fewer stitches, 92 against 120; swapped, the two agree." """
+    shorter = odd.other if odd.longer == odd.here else odd.here
+    count_of = dict(zip((odd.here, odd.other), odd.counts, strict=True))
+    across = POINTS[odd.here].direction == "across"
+    against = f"{count_of[odd.longer]} against {count_of[shorter]}"
+    return (
+        f"The {_short(odd.longer)} is {'wider' if across else 'longer'} than the {_short(shorter)} and has fewer "
+        f"{'stitches' if across else 'rows'}, {against}; swapped, the two agree."
+    )
