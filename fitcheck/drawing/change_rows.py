@@ -10,6 +10,7 @@ from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.rows import Kind, Row, rows_drawing, scale_for, signed
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.words import Mark
+from fitcheck.words.phrases import spaced
 
 
 def change_rows(rows: Sequence[Row], *, look: Look = SCREEN, mark: Mark = ".") -> str:
@@ -40,7 +41,7 @@ def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str
         change = after.value / before.value
         half = change * math.hypot(_half(before), _half(after))
         value = 100 * (change - 1)
-        rows.append(Row(one.key.replace("_", " "), value, value - 100 * half, value + 100 * half))
+        rows.append(Row(spaced(one.key), value, value - 100 * half, value + 100 * half))
     for found in answer.change:
         if found.stage == stage:
             known = found.across if direction == "across" else found.along

@@ -13,6 +13,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.terminal.paper import WIDTH, heading, wrapped
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words.phrases import key_words
 
 _NEAR = 1.0
 """Clicks up to this many numbers beyond what was knitted are printed; the JSON answer has all of them."""
@@ -166,7 +167,7 @@ class _Page:
             if one.cannot is not None:
                 notes += self.wrap(words_fabric.not_known_sentence(one), "  ", "    ")
                 continue
-            cells = [one.key.replace("_", " ").replace("-", " "), one.dial or "?"]
+            cells = [key_words(one.key), one.dial or "?"]
             blocked = {gauge.direction: gauge for gauge in one.gauges if gauge.stage == "blocked"}
             cells += [*self._figures(blocked.get("across")), *self._figures(blocked.get("along"))]
             rows.append(tuple(cells))

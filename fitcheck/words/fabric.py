@@ -27,7 +27,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
 from fitcheck.words.names import piece_name, point_name, stage_name
-from fitcheck.words.phrases import count_words, listed, small_first
+from fitcheck.words.phrases import count_words, key_words, listed, small_first, spaced
 
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
@@ -364,12 +364,12 @@ def not_known_sentence(one: SpecimenReport) -> str:
         help_ = "Wash and block it and read it again, or read a swatch at that stage and again blocked."
     else:
         why, help_ = _small_end(one.cannot.why), one.cannot.what_would_help
-    return f"{one.key.replace('_', ' ').replace('-', ' ')}: cannot say, {why}. {help_}".rstrip()
+    return f"{key_words(one.key)}: cannot say, {why}. {help_}".rstrip()
 
 
 def left_out_sentence(one: LeftOut) -> str:
     """What was left out, and why: "grey at 9: left out, its mast tension is another (6, not 4)."."""
-    name = one.key.replace("_", " ").replace("-", " ")
+    name = key_words(one.key)
     if one.code == "pinned":
         return f"{name}: {one.detail} it was held by pins, and so it measures its pins."
     if one.code == "after_washing":
@@ -379,9 +379,9 @@ def left_out_sentence(one: LeftOut) -> str:
         return f"{name}: the count of its {point_name(one.detail)} is in doubt, and left out until it is counted."
     if one.code == "no_readings":
         return f"{name}: nothing was read on it that has its stitches or rows."
-    detail, usual = one.detail.replace("_", " "), one.usual.replace("_", " ")
+    detail, usual = spaced(one.detail), spaced(one.usual)
     which = f" ({detail}, not {usual})" if usual else f" ({detail})"
-    return f"{name}: left out, {LEFT_OUT.get(one.code, one.code.replace('_', ' '))}{which}."
+    return f"{name}: left out, {LEFT_OUT.get(one.code, spaced(one.code))}{which}."
 
 
 def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -421,7 +421,7 @@ def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = "."
             return "The dial goes two numbers beyond the swatches: no machine was named."
         case "chest":
             return f"The finished chest is {figure(one.value or 0.0, unit, mark=mark)} {unit} round."
-    return f"Taken as usual: {one.code.replace('_', ' ')}{f', {told}' if told else ''}."
+    return f"Taken as usual: {spaced(one.code)}{f', {told}' if told else ''}."
 
 
 def lots_sentence(lots: Mapping[str, str]) -> str:
@@ -446,7 +446,7 @@ def learned_sentence(answer: FabricAnswer) -> str:
     """Which finished makes told how pieces differ from swatches; empty without any."""
     if not answer.learned:
         return ""
-    names = [key.replace("_", " ").replace("-", " ") for key in answer.learned]
+    names = [key_words(key) for key in answer.learned]
     return f"How a piece differs from its swatch is learned from {listed(names)}."
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Protocol
 
 from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
@@ -44,6 +45,21 @@ OUR_NAME = "sweater of "
 """How a garment's name begins where nobody gave it one: "sweater of 25 November 2026"."""
 _NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
 """What answers for a misfit without another count."""
+
+
+class Named(Protocol):
+    """A record with a key and, where somebody gave it one, a name."""
+
+    @property
+    def id(self) -> str: ...  # noqa: D102 - the key
+
+    @property
+    def name(self) -> str: ...  # noqa: D102 - the name
+
+
+def record_name(record: Named) -> str:
+    """What a record is called: its name as it was typed, else its key as words."""
+    return record.name or spaced(record.id)
 
 
 def piece_kind(head: Head) -> str:

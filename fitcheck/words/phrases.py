@@ -10,6 +10,11 @@ def spaced(code: str) -> str:
     return code.replace("_", " ")
 
 
+def key_words(key: str) -> str:
+    """A key that a person chose as words: "grey-at_7" is "grey at 7"."""
+    return spaced(key).replace("-", " ")
+
+
 def capital(text: str) -> str:
     """A text with its first letter large."""
     return text[:1].upper() + text[1:]

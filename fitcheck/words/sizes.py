@@ -20,7 +20,7 @@ from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, decimal, figure
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, stage_name
-from fitcheck.words.phrases import capital, listed, small_first
+from fitcheck.words.phrases import capital, listed, small_first, spaced
 
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
@@ -234,7 +234,7 @@ def _free_text(free: FreeCounts) -> str:
         if len(set(per.values())) == 1:
             parts.append(f"{point_name(key)} {next(iter(per.values()))}")
         else:
-            each = ", ".join(f"{piece.replace('_', ' ')} {n}" for piece, n in per.items())
+            each = ", ".join(f"{spaced(piece)} {n}" for piece, n in per.items())
             parts.append(f"{point_name(key)} {each}")
     return ", ".join(parts) + " stitches"
 
@@ -384,7 +384,7 @@ def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") 
 
 
 def _cell(cell: NamedCell) -> str:
-    piece = cell.piece.replace("_", " ")
+    piece = spaced(cell.piece)
     return f"size {size_name(cell.size)}, {piece}, {point_name(cell.point)}"
 
 

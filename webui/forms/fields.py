@@ -17,6 +17,7 @@ from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
 from fitcheck.records.places import Path
 from fitcheck.words.dates import write_day
+from fitcheck.words.names import record_name
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.typed import BEHIND, reading, several, without_unit
 
@@ -276,7 +277,7 @@ def named(kind: str, none: str = "") -> Callable[[Household], Pairs]:
 def called(records: Sequence[Any], key: str | None) -> str:
     """The name of a record among others, without one its key in words; empty where it is not among them."""
     record = by_key(records, key)
-    return "" if record is None else str(record.name or record.id.replace("_", " "))
+    return "" if record is None else record_name(record)
 
 
 def inside(document: Document, path: Path) -> Any:

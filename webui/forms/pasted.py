@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from fitcheck.records.point_keys import ALSO_CALLED
 from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.words.phrases import spaced
 
 MOST_SIZES, MOST_ROWS = 24, 80
 """Sizes and rows that a table takes."""
@@ -177,10 +178,10 @@ def _point_in(plain: str) -> tuple[str, str]:
 
 
 def _names() -> tuple[tuple[str, str], ...]:
-    found = {key.replace("_", " "): key for key in POINTS}
+    found = {spaced(key): key for key in POINTS}
     found |= {" ".join(re.findall(r"[a-z]+", point.name.lower())): key for key, point in POINTS.items()}
     for name, keys in ALSO_CALLED.items():
-        found.setdefault(name.replace("_", " "), keys[0])
+        found.setdefault(spaced(name), keys[0])
     return tuple(sorted(found.items(), key=lambda pair: -len(pair[0])))
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name, shelves
-from fitcheck.words.phrases import capital
+from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, group, put
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
@@ -75,7 +75,7 @@ def every_row() -> Iterator[str]:
 def label_of(key: str) -> str:
     """What a row is called: "back chest, stitches", "sleeve length"; `key_of` reads it again."""
     piece, point, what = key.split("/")
-    name, of = point_name(point), piece.replace("_", " ")
+    name, of = point_name(point), spaced(piece)
     if key_of(name) != f"{piece}/{point}/measure" or piece == "back":
         name = f"{of} {POINTS[point].name if key_of(f'{of} {name}') != f'{piece}/{point}/measure' else name}"
     if what == "measure":

@@ -6,10 +6,11 @@ from typing import get_args
 
 from fitcheck.records.places import Path
 from fitcheck.records.yarns import Fibre
+from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, Rows, group
 
-FIBRES = (("", "not said"), *((fibre, fibre.replace("_", " ")) for fibre in get_args(Fibre)))
+FIBRES = (("", "not said"), *((fibre, spaced(fibre)) for fibre in get_args(Fibre)))
 
 
 def _fibre(number: int, nth: str) -> tuple[Field, ...]:

@@ -10,6 +10,7 @@ from flask import Response
 from werkzeug.datastructures import MultiDict
 
 from fitcheck.store.faults import StaleWrite
+from fitcheck.words.phrases import key_words
 from webui.forms.drafts import Draft
 from webui.forms.fields import Form
 from webui.pages import ground, views
@@ -87,7 +88,7 @@ def conflict(
             Side(text, ", ".join(said.get(part, part) for part in parts))
             for text, parts in zip(texts[:2], several, strict=True)
         ]
-        named = form.label(name, mine) or ground.capital(name.replace("_", " ").replace("-", " "))
+        named = form.label(name, mine) or ground.capital(key_words(name))
         # Who left a field as it was takes the other's change.
         rows.append(Row(name, named, sides[0], sides[1], texts[0] != texts[2]))
     chosen = {row.name for row in rows}

@@ -16,6 +16,8 @@ from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
 from fitcheck.words import Mark, Unit, dates
+from fitcheck.words.names import record_name
+from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views
@@ -128,7 +130,7 @@ def few(count: int) -> str:
 
 def name_of(records: Iterable[Any], key: str | None) -> str:
     """Name of a record among others; empty where there is none."""
-    return next((one.name or one.id.replace("_", " ") for one in records if one.id == key), "")
+    return next((record_name(one) for one in records if one.id == key), "")
 
 
 def typed(values: Any, most: int = 40_000) -> dict[str, str]:
@@ -176,7 +178,7 @@ def there(kind: str, key: str, where: str, *, form: bool = False) -> tuple[Store
     try:
         stored = store().get(kind, key)
     except NotFound as error:
-        name = key.replace("_", " ")
+        name = spaced(key)
         if not error.deleted:
             abort(404, f"There is no {name} in the {where}. Look for a slip in its name.")
         if request.form.get("bring_back"):
@@ -202,7 +204,7 @@ def page_of(kind: str, key: str) -> str:
 
 def called(record: Any, key: str) -> str:
     """The name of a record; without one its key in words."""
-    return str(getattr(record, "name", "")) or key.replace("_", " ")
+    return str(getattr(record, "name", "")) or spaced(key)
 
 
 def revision_of(text: str, now: int) -> int:
@@ -216,7 +218,7 @@ def deleted(*kinds: str) -> list[tuple[str, str]]:
     What went with the invented household is not among them.
     """
     return [
-        (one.name or one.key.replace("_", " "), f"{page_of(kind, one.key)}/{BACK.get(kind, 'back')}")
+        (one.name or spaced(one.key), f"{page_of(kind, one.key)}/{BACK.get(kind, 'back')}")
         for kind in kinds
         for one in store().list(kind, deleted=True, limit=100).records
         if not invented.put_away(household(), kind, one.key)

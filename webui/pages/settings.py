@@ -18,6 +18,7 @@ from fitcheck.records.households import Household, TapePool
 from fitcheck.store.bundle import How
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.stored import HOUSEHOLD
+from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
@@ -227,7 +228,7 @@ def take_bundle() -> Response:
     except RecordsError as error:
         return _page(draft, 422, faults=_faults(error))
     except ImportConflicts as error:
-        names = [f"{key.replace('_', ' ')} ({ground.noun(kind)})" for kind, key in error.records]
+        names = [f"{spaced(key)} ({ground.noun(kind)})" for kind, key in error.records]
         return _page(draft, 409, conflicts=names)
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))

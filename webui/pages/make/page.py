@@ -33,6 +33,7 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.phone import STALE
+from fitcheck.words.phrases import spaced
 from fitcheck.words.rest import RestTold, rest_title, rest_told, right_sweater_question
 from fitcheck.words.said import Said
 from webui.forms.drafts import Refusal
@@ -190,7 +191,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             cautions=[words.caution_sentence(one) for one in found.cautions],
             count=None if finished else _count_asked(found, record),
             steps=path_of(record, found),
-            pieces=[(one.id, one.id.replace("_", " ")) for one in record.standing],
+            pieces=[(one.id, spaced(one.id)) for one in record.standing],
         ),
         status,
     )
@@ -553,7 +554,7 @@ def planned(key: str) -> Response:
         done = store.put("makes", key, document, stored.revision)
     except RecordsError as error:
         return show(key, status=422, refusals={field: Refusal(text, error.faults[0].accepts)})
-    because = f"{text} planned for the {kind.replace('_', ' ')}"
+    because = f"{text} planned for the {spaced(kind)}"
     return _go_back(key, before, because, notices.Undo("makes", key, done.revision), _piece_asked())
 
 

@@ -14,6 +14,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import ORDER, POINTS, Point
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
+from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.pages import ground, notices, views
 from webui.pages.context import Page
@@ -132,15 +133,15 @@ def _form(make: Make, draft: Draft) -> Response:
     piece = by_key(make.pieces, draft.text("piece"))
     at, read = _stage(piece), _read(piece)
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
-    there = [(one.id, one.id.replace("_", " ")) for one in make.standing]
-    new = [(one, f"a new {one.replace('_', ' ')}") for one in KINDS if one not in {key for key, _ in there}]
+    there = [(one.id, spaced(one.id)) for one in make.standing]
+    new = [(one, f"a new {spaced(one)}") for one in KINDS if one not in {key for key, _ in there}]
     return views.show(
         PointsPage(
             make=make,
             typed=draft.typed,
             refusals=draft.refusals,
             piece=draft.text("piece"),
-            kind=kind.replace("_", " "),
+            kind=spaced(kind),
             pieces=there,
             new=[one for one in new if one[0] in ("back", "front", "sleeve")],
             how=draft.text("how") if draft.text("how") in dict(HOW) else "readings",

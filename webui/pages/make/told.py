@@ -11,6 +11,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
+from fitcheck.words.phrases import spaced
 
 
 def again_at(found: Report) -> str:
@@ -105,7 +106,7 @@ def lots_told(make: Make, lots: dict[str, str]) -> str:
 
     lots  lot of each swatch that the make names, by what it is called
     """
-    pieces = {f"the {one.id.replace('_', ' ')}": one.lot for one in make.pieces if one.lot}
+    pieces = {f"the {spaced(one.id)}": one.lot for one in make.pieces if one.lot}
     return words_fabric.lots_sentence({**lots, **pieces})
 
 

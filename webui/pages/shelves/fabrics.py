@@ -19,6 +19,8 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words.names import record_name
+from fitcheck.words.phrases import spaced
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground
 from webui.pages.readings import Asked
@@ -70,7 +72,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
     if chart and chart.knitted:
         line = dial_line(chart, "Stitch width against the dial", unit=unit, mark=mark)
     stages = [one.stage for one in answer.change]
-    names = {one.id: one.name or one.id.replace("_", " ") for one in household.swatches}
+    names = {one.id: record_name(one) for one in household.swatches}
     changes = []
     for stage in stages:
         for direction, word in (("across", "width"), ("along", "length")):
@@ -106,7 +108,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         "specimens": [
             {
                 "key": one.key,
-                "name": names.get(one.key, one.key.replace("_", " ")),
+                "name": names.get(one.key, spaced(one.key)),
                 "dial": one.dial or "?",
                 "gauges": {(g.stage, g.direction): figures(g) for g in one.gauges},
                 "piece": one.piece,

@@ -23,6 +23,7 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
+from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
 from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
@@ -233,7 +234,7 @@ def _histories(one: Garment, household: Household) -> list[dict[str, Any]]:
     pool = pool_of(one, household)
     told: dict[str, list[Measuring]] = {}
     for occasion in in_time(one):
-        when = ground.day(occasion.on) if occasion.on else occasion.id.replace("_", " ")
+        when = ground.day(occasion.on) if occasion.on else spaced(occasion.id)
         state = {"washed_flat": "washed", "worn": "worn", "unsaid": ""}[occasion.state]
         name = f"{when}, {state}" if state else when
         for key, found in measured(occasion, pool).items():

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, abort, request
 from fitcheck.records.faults import RecordsError
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
 from fitcheck.store.stored import Stored
+from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
 from webui.pages import ground, views
@@ -126,9 +127,9 @@ def _named(names: Sequence[tuple[str, str]]) -> str:
     told = []
     for kind, key in names[:2]:
         try:
-            told.append(ground.store().get(kind, key).doc.get("name") or key.replace("_", " "))
+            told.append(ground.store().get(kind, key).doc.get("name") or spaced(key))
         except StoreError:
-            told.append(key.replace("_", " "))
+            told.append(spaced(key))
     more = len(names) - len(told)
     if more:
         told.append(f"{ground.few(more)} more")

@@ -15,6 +15,7 @@ from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words.names import record_name
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented, views
 from webui.pages.context import Page
@@ -90,7 +91,7 @@ def _line(swatch: Swatch, answer: FabricAnswer) -> dict[str, Any]:
         cells.append(figures(gauge) if gauge is not None else ("", ""))
     return {
         "key": swatch.id,
-        "name": swatch.name or swatch.id.replace("_", " "),
+        "name": record_name(swatch),
         "dial": swatch.dial.written() if swatch.dial else "?",
         "stage": words.STAGES.get(stage, "") if stage and stage != "blocked" else "",
         "stitches": cells[0],

@@ -13,6 +13,7 @@ from flask import Blueprint, Response, abort, request
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import HALF_FRONTS, SLEEVES
+from fitcheck.words.phrases import spaced
 from webui.pages import notices, views
 from webui.pages.context import Page
 from webui.pages.walk.begun import records_of
@@ -58,7 +59,7 @@ def ask_first(make_key: str) -> Response:
     page = BeginPage(
         make=make,
         piece=named,
-        kinds=[(kind, kind.replace("_", " ")) for kind in kinds],
+        kinds=[(kind, spaced(kind)) for kind in kinds],
         chosen=next((kind for kind in kinds if kind not in there), kinds[0]),
     )
     return views.show(page)

@@ -15,6 +15,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words.names import short_stage
+from fitcheck.words.phrases import spaced
 from fitcheck.words.walking import reading_of
 from webui.pages import views
 from webui.pages.walk.steps import (
@@ -51,7 +52,7 @@ class Walk:
     @property
     def name(self) -> str:
         """The piece in words."""
-        return self.piece.piece.replace("_", " ")
+        return spaced(self.piece.piece)
 
     @property
     def order(self) -> list[Step]:
