@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
@@ -48,15 +48,6 @@ def sure_of(swatch: Swatch, asked: Sequence[Question]) -> Swatch | None:
         return None
     left = without(swatch, [question.place for question in asked])
     return left if any(stage.across or stage.along for stage in left.stages) else None
-
-
-def sure(household: Household, asked: Mapping[str, Sequence[Question]]) -> Household:
-    """The household in which swatches are without what is asked about; one that has nothing left is not in it.
-
-    asked  questions by the key of their swatch
-    """
-    left = [sure_of(swatch, asked[swatch.id]) if asked.get(swatch.id) else swatch for swatch in household.swatches]
-    return household.model_copy(update={"swatches": [swatch for swatch in left if swatch is not None]})
 
 
 def _left(value: Any, at: Path, gone: set[Path]) -> Any:

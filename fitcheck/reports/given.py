@@ -54,18 +54,20 @@ class Hands:
 
 @dataclass(frozen=True, slots=True)
 class Doubts:
-    """Counts that feed nothing until they are answered, as counts: their piece keeps its dial, yarn and washing.
+    """What feeds nothing until it is answered: counts as counts, so that their piece keeps its dial, yarn and washing.
 
-    asked   the records themselves speak against them
-    judged  the lengths of the piece speak against them, and nobody counted them on it
+    asked     counts that the records themselves speak against
+    judged    counts that the lengths of the piece speak against, and that nobody counted on it
+    swatches  questions about the make's swatches
     """
 
     asked: frozenset[Count] = frozenset()
     judged: frozenset[Count] = frozenset()
+    swatches: tuple[Question, ...] = ()
 
     @property
     def counts(self) -> frozenset[Count]:
-        """All of them."""
+        """All the counts."""
         return self.asked | self.judged
 
 

@@ -43,7 +43,7 @@ class Steps:
 
     given    what the make names
     hands    who read it
-    doubts   counts that feed none of the following
+    doubts   what is asked about, and so feeds none of the following
     fabric   swatches and pieces together; None where this piece is all there is
     others   the same without this piece, by which it is judged once it is blocked
     targets  what the piece must measure; None without a piece
@@ -87,7 +87,9 @@ def steps(given: Given) -> Steps:
     A count that the piece itself puts in doubt feeds neither fabric nor decision; what was wanted, read and judged
     stays, for a piece with counts that can be judged is blocked, and is judged by the others.
     """
-    told = _onward(Steps(given, hands_of(given), Doubts(counts_asked(given.make, given.questions))), "fabric")
+    swatches = tuple(question for question in given.questions if question.place.kind == "swatches")
+    doubts = Doubts(counts_asked(given.make, given.questions), swatches=swatches)
+    told = _onward(Steps(given, hands_of(given), doubts), "fabric")
     piece = given.piece
     if piece is None or told.judged is None:
         return told
@@ -117,15 +119,23 @@ def _fabric(told: Steps) -> FabricOf | None:
     beside = any(piece is not given.piece and piece.stages for piece in given.make.pieces)
     if not given.swatches and not beside:
         return None
-    return fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
+    doubts = told.doubts
+    return fabric_of(given.make, given.household, told.hands.tape, doubts=doubts.counts, asked=doubts.swatches)
 
 
 def _others(told: Steps) -> FabricOf | None:
     given, piece = told.given, told.given.piece
     if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
         return None
-    without = frozenset({piece.id})
-    return fabric_of(given.make, given.household, told.hands.tape, without=without, doubts=told.doubts.counts)
+    without, doubts = frozenset({piece.id}), told.doubts
+    return fabric_of(
+        given.make,
+        given.household,
+        told.hands.tape,
+        without=without,
+        doubts=doubts.counts,
+        asked=doubts.swatches,
+    )
 
 
 def _targets(told: Steps) -> Targets | None:

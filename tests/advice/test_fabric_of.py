@@ -19,6 +19,7 @@ from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, LeftOutCode, fabri
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.households import Household
 from fitcheck.words.data import json_text
+from fitcheck.words.fabric import left_out_sentence
 from tests.advice.fabric_sample import (
     BEFORE,
     FOUR,
@@ -602,7 +603,31 @@ def test_equal_records_give_an_equal_answer_byte_for_byte():
     assert data["gauge"][0]["size"].keys() == {"value", "low", "high", "level", "u", "dof", "unit", "basis"}
 
 
+def test_a_height_that_is_asked_about_is_left_out_of_the_fabric_of_a_make_until_it_is_answered():
+    def told(**reading):
+        stage = {"kind": "blocked", "across": lines(40 * STITCH), "along": [{"text": "21 in", **reading}]}
+        return answered({**swatch(), "stages": [stage]})
+
+    asked = told()
+    assert asked.left_out == (LeftOut("one", "asked_about", "along"),)
+    assert [gauge.direction for gauge in asked.specimens[0].gauges] == ["across"]
+    assert gauge_of(asked, "blocked", "along").size.basis == "assumed"
+    sentence = "one: the height of its rows is asked about, and left out until it is answered."
+    assert left_out_sentence(asked.left_out[0]) == sentence
+    kept = told(confirmed=True)
+    assert kept.left_out == ()
+    assert gauge_of(kept, "blocked", "along").size.value == pytest.approx(533.4 / 60, rel=0.02)
+
+
 def test_every_reason_to_leave_out_can_be_met():
     codes = {code for _, _, code in UNEQUAL.values()}
-    codes |= {"other_treatment", "other_blocking", "pinned", "after_washing", "count_in_doubt", "no_readings"}
+    codes |= {
+        "other_treatment",
+        "other_blocking",
+        "pinned",
+        "after_washing",
+        "count_in_doubt",
+        "asked_about",
+        "no_readings",
+    }
     assert codes == set(get_args(LeftOutCode))

@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.fabric.of_make import SWATCH, FabricOf, LeftOut, by_itself
+from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, by_itself
 from fitcheck.advice.sizes.table import TableLooked, printed_gauge_mm
 from fitcheck.advice.target.parts import Notes
 from fitcheck.estimates.fabric.answers import MM_PER_4IN, PercentChange
@@ -17,7 +17,7 @@ from fitcheck.estimates.fabric.assumptions import DIRECTIONS, Direction
 from fitcheck.estimates.fabric.fit import BLOCKED, Gauge, Slope, StitchSize
 from fitcheck.estimates.line import Line, line_through
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
-from fitcheck.records.households import Household, by_key
+from fitcheck.records.households import Household
 from fitcheck.records.machines import Dial, written_dial
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
@@ -288,9 +288,8 @@ class _Answer:
     def _specimens(self) -> Iterable[SpecimenReport]:
         for specimen in self.known.specimens:
             dial = self._written(specimen.dial)
-            swatch = by_key(self.household.swatches, specimen.key.removeprefix(SWATCH)) if not specimen.piece else None
-            if swatch is not None:
-                sizes = by_itself(swatch, self.household)
+            if not specimen.piece:
+                sizes = by_itself(self.known.swatches[specimen.key], self.household)
                 gauges = [_gauge_of(specimen.key, *which, quantity(size, "mm")) for which, size in sizes.items()]
                 yield SpecimenReport(specimen.key, False, dial, tuple(gauges))
                 continue

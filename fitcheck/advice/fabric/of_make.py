@@ -16,6 +16,7 @@ from typing import Literal, TypeVar
 
 from fitcheck.advice.hands import pools
 from fitcheck.advice.tape import Taped, finest, taped
+from fitcheck.advice.unanswered import lists_asked_about, sure_of
 from fitcheck.estimates.fabric.assumptions import DIRECTIONS, FIBRES, Direction, Prior
 from fitcheck.estimates.fabric.fit import (
     BLOCKED,
@@ -34,7 +35,9 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import Dial, Machine
 from fitcheck.records.makes import Make, Piece
+from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
+from fitcheck.records.questions.question import Question
 from fitcheck.records.readings import Reading
 from fitcheck.records.stages import PieceStage, Stage, SwatchStage
 from fitcheck.records.swatches import Span, Swatch
@@ -77,6 +80,7 @@ LeftOutCode = Literal[
     "pinned",
     "after_washing",
     "count_in_doubt",
+    "asked_about",
     "no_readings",
 ]
 
@@ -87,8 +91,10 @@ class LeftOut:
 
     key     its key
     code    why: other_<setting>, pinned (a direction held by pins), after_washing (a stage from before
-            washing, read on what was washed already), count_in_doubt (a point of a piece), no_readings
-    detail  what it has: the setting as written, the pinned direction, the stage, the point
+            washing, read on what was washed already), count_in_doubt (a point of a piece), asked_about (readings
+            of a swatch, or its counts), no_readings
+    detail  what it has: the setting as written, the pinned direction, the stage, the point, the direction of the
+            readings
     usual   what the fabric has instead; empty where that says nothing
     """
 
@@ -104,6 +110,7 @@ class FabricOf:
 
     fabric     the fitted model
     specimens  the swatches and pieces in it
+    swatches   the swatches by the key of their specimen, without what is asked about
     left_out   what is not in it, and why
     dial       dial of the next piece [numbers]: that of the last piece, else of the newest swatch
     written    the same as it is written, 7.1
@@ -116,6 +123,7 @@ class FabricOf:
 
     fabric: Fabric
     specimens: tuple[Specimen, ...]
+    swatches: Mapping[str, Swatch]
     left_out: tuple[LeftOut, ...]
     dial: float | None
     written: str | None
@@ -132,6 +140,7 @@ def fabric_of(
     *,
     without: frozenset[str] = frozenset(),
     doubts: frozenset[tuple[str, str]] = frozenset(),
+    asked: Sequence[Question] = (),
 ) -> FabricOf:
     """Fit the fabric of a make to its swatches and pieces.
 
@@ -141,8 +150,9 @@ def fabric_of(
     pool     the household's repeatability of tape readings; None = the usual hand
     without  keys of pieces that are to be left out unnamed, for judging a piece by the others
     doubts   counts in doubt, by the keys of piece and point: nothing is learned from what they count
+    asked    questions that are open: what they ask about a swatch is left out of it
     """
-    fitted = _Pooling(make, household, pool, without, doubts)
+    fitted = _Pooling(make, household, pool, without, doubts, asked)
     found = {key: _shift_of(key, household, pool) for key in make.learns_from}
     shifts = {key: shift for key, shift in found.items() if shift is not None}
     assumptions = assumptions_for(fitted.fibre, tuple(shifts.values()))
@@ -260,10 +270,12 @@ class _Pooling:
         pool: Pool | None,
         without: frozenset[str] = frozenset(),
         doubts: frozenset[tuple[str, str]] = frozenset(),
+        asked: Sequence[Question] = (),
     ) -> None:
         self.make = make
         self.pool = pool
         self.doubts = doubts
+        self.asked = asked
         self.swatches = _newest_first(_swatches(make, household))
         self.pieces = [piece for piece in make.pieces if piece.id not in without]
         self.standing = [piece for piece in reversed(make.standing) if piece.id not in without]
@@ -290,11 +302,14 @@ class _Pooling:
     def fit(self, assumptions: Assumptions, learned: tuple[str, ...]) -> FabricOf:
         keys = {piece.id for piece in self.pieces}
         order = {key: place for place, key in enumerate(self.make.swatches)}
-        specimens = []
+        specimens: list[Specimen] = []
+        swatches: dict[str, Swatch] = {}
         for swatch in sorted(self.swatches, key=lambda one: order[one.id]):
             key = swatch.id if swatch.id not in keys else f"{SWATCH}{swatch.id}"
-            if self._belongs(key, swatch):
-                specimens += self._kept(self._swatch(key, swatch))
+            sure = self._sure(key, swatch) if self._belongs(key, swatch) else None
+            if sure is not None:
+                swatches[key] = sure
+                specimens += self._kept(self._swatch(key, sure))
         for piece in self.pieces:
             if piece.stages and self._belongs(piece.id, piece):
                 specimens += self._kept(self._piece(piece, assumptions))
@@ -307,6 +322,7 @@ class _Pooling:
         return FabricOf(
             fit_fabric(specimens, assumptions),
             tuple(specimens),
+            swatches,
             tuple(self.left_out),
             self._position(dial),
             dial.written() if dial else None,
@@ -345,6 +361,17 @@ class _Pooling:
         unequal = [LeftOut(key, *found) for found in self._unequal(one)]
         self.left_out += unequal
         return not unequal
+
+    def _sure(self, key: str, swatch: Swatch) -> Swatch | None:
+        """The swatch without what is asked about; None where nothing is left of it."""
+        asked = [question for question in self.asked if question.place.within(Place("swatches", swatch.id))]
+        sure = sure_of(swatch, asked) if asked else swatch
+        if sure is None:
+            self.left_out.append(LeftOut(key, "asked_about"))
+        elif sure is not swatch:
+            directions = dict.fromkeys(str(path[-1]) for path in lists_asked_about(one.place for one in asked))
+            self.left_out += [LeftOut(key, "asked_about", direction) for direction in sorted(directions)]
+        return sure
 
     def _kept(self, specimen: Specimen) -> list[Specimen]:
         if any(stage.across or stage.along for stage in specimen.stages) or specimen.points:

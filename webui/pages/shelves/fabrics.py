@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
 from fitcheck import words
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer
-from fitcheck.advice.unanswered import asked_of_each, sure
+from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
@@ -34,18 +35,16 @@ NEWEST = 8
 
 def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     """What a fabric is known to do without what is asked about; kept under all the records that it is made from."""
-    without = sure(household, asked_of_each(KIND, fabric.swatches, household))
-    there = {swatch.id for swatch in without.swatches}
     make = Make(
         id="swatch-book",
         name=fabric.name,
         yarn=fabric.yarn or None,
         machine=fabric.machine or None,
-        swatches=[swatch.id for swatch in fabric.swatches if swatch.id in there],
+        swatches=[swatch.id for swatch in fabric.swatches],
     )
-    records = named_by(make, without).model_copy(update={"makes": [make]})
+    records = named_by(make, household).model_copy(update={"makes": [make]})
     key = records.model_dump_json(exclude_defaults=True)
-    return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, without))))
+    return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, household))))
 
 
 @pages.get("")
@@ -59,7 +58,10 @@ def fabric() -> Response:
     names = {swatch.id: ground.called(swatch, swatch.id) for swatch in fabric.swatches}
     questions = asked_of_each(KIND, fabric.swatches, household)
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]
-    parts = fabric_parts(answer_for(household, fabric), household)
+    answer = answer_for(household, fabric)
+    # What is asked about is asked here.
+    left_out = tuple(one for one in answer.left_out if one.code != "asked_about")
+    parts = fabric_parts(replace(answer, left_out=left_out), household)
     return ground.show("fabric.html", ROOM, fabric=fabric, asked=asked, **parts)
 
 

@@ -168,7 +168,11 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
             gauge=figures(blocked) if blocked else None,
             rows_gauge=figures(gauges["blocked", "along"]) if ("blocked", "along") in gauges else None,
             unwashed=not any(stage.kind == "blocked" for stage in one.stages),
-            left_out=[words_fabric.left_out_sentence(found) for found in answer.left_out if found.key == key],
+            left_out=[
+                words_fabric.left_out_sentence(found)
+                for found in answer.left_out
+                if found.key == key and found.code != "asked_about"  # what is asked about is asked here
+            ],
             settings=_settings(one, household),
             fabric=fabric,
         ),
