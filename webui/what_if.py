@@ -30,7 +30,7 @@ def what_if(store: Store, key: str, changes: Mapping[str, Any]) -> Report:
 
     Raises NotFound, ReportError for a piece that is not there, RecordsError with every fault.
     """
-    from fitcheck.reports.choose import chosen
+    from fitcheck.reports.choose import chosen_make, chosen_piece
     from fitcheck.reports.shaped import report
 
     household = store.make_household(key)
@@ -38,7 +38,7 @@ def what_if(store: Store, key: str, changes: Mapping[str, Any]) -> Report:
     if asked is not None and not isinstance(asked, str):
         _refuse("piece", asked, "The key of a piece of this make.")
     # Also says that the piece is not there, before anything is changed.
-    on_table = chosen(household, key, asked).piece
+    on_table = chosen_piece(chosen_make(household, key), asked)
     piece = on_table.id if on_table else None
     document: dict[str, Any] = json.loads(household.model_dump_json(exclude_defaults=True))
     number = next(place for place, one in enumerate(household.makes) if one.id == key)
