@@ -20,7 +20,7 @@ import pytest
 import webui.forms
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser, fields_in
-from webui.forms import fits, garments, machines, makes, plan, settings, size_tables, swatches, wearers, yarns
+from webui.forms import fits, garments, machines, makes, pieces, plan, settings, size_tables, swatches, wearers, yarns
 from webui.forms.fields import NOWHERE, Field, Form
 from webui.forms.typed import several
 from webui.pages.shelves import tools
@@ -292,6 +292,35 @@ def test_a_plan_is_drawn_called_and_read_as_its_spec_says(browser):
     assert sizes == [(SIZES["size_1"], SIZES["count_1"]), (SIZES["size_2"], SIZES["count_2"])]
 
 
+@pytest.mark.parametrize("piece", ["back", "sleeve"])
+@pytest.mark.parametrize("way", [way for way, _ in pieces.WAYS])
+def test_the_fields_of_a_piece_are_drawn_called_and_read_as_their_specs_say(browser, way, piece):
+    specs = {key: pieces.tape_fields(key, way, piece) for key in pieces.FIRST[piece]}
+    every = Form(tuple(spec for fields in specs.values() for spec in fields))
+    assert len({spec.name for spec in every}) == len(every.parts)
+    page = browser.get(f"/piece?show={way}&piece={piece}")
+    assert undrawn(page, every, tuple(spec.name for spec in every if spec.kind == "pick")) == set()
+    typed = {"way": way, "piece": piece, "garment": "brown_pullover"}
+    for spec in every:
+        typed[spec.name] = {"length": "20", "pick": "out"}.get(spec.kind, "21")
+    make = browser.store.get("makes", browser.post("/piece", **typed).rpartition("/")[2]).record
+    (stage,) = make.pieces[0].stages
+    assert {*stage.readings, *stage.overhangs} == {*specs}
+    sweater, wearer = (browser.store.get(kind, key).record if key else None for kind, key in named_by(make))
+    beside = {
+        "both": sweater and sweater.occasions[0].readings,
+        "numbers": make.fits.numbers,
+        "ease": wearer and wearer.body,
+    }
+    assert {*beside.get(way, specs)} == {*specs}
+    assert {*make.fits.ease} == ({*specs} if way == "ease" else set())
+
+
+def named_by(make: Any) -> list[tuple[str, str | None]]:
+    """The sweater and the person that a make names."""
+    return [("garments", make.fits.garment), ("wearers", make.wearer)]
+
+
 def test_every_form_is_among_those_that_are_walked():
     modules = [import_module(f"webui.forms.{module.name}") for module in pkgutil.iter_modules(webui.forms.__path__)]
     specs = [spec for module in modules for spec in vars(module).values() if isinstance(spec, Form)]
@@ -319,6 +348,6 @@ def spoilt(name: str, **changes: Any) -> Form:
     ],
 )
 def test_a_spoilt_spec_is_found(browser, monkeypatch, form, fault):
-    monkeypatch.setitem(tools.FORMS, "machines", (form, "machine_form.html"))
+    monkeypatch.setitem(tools.FORMS, "machines", (form, tools.MachineFormPage))
     case = replace(CASES["machine"], form=form)
     assert fault in faults(case, browser)

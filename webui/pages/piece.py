@@ -5,8 +5,7 @@ What was typed is kept as a make dated today, and a sweater that was measured be
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import count
@@ -17,11 +16,11 @@ from flask import Blueprint, Response, request
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
-from fitcheck.records.lengths import LengthError, read_length
-from fitcheck.records.points import DECIDING_FIRST, POINTS, Point
-from fitcheck.words import point_name
+from fitcheck.records.points import POINTS, Point
 from fitcheck.words.dates import day_and_month
 from webui.forms.drafts import Draft, Refusal, free_key
+from webui.forms.fields import Field
+from webui.forms.pieces import FIRST, WAYS, read_taped, tape_fields
 from webui.pages import notices, views
 from webui.pages.context import Page
 from webui.pages.shelves.wardrobe_measures import latest
@@ -29,36 +28,12 @@ from webui.pages.shelves.wardrobe_measures import latest
 pages = Blueprint("piece", __name__)
 
 PIECES = (("back", "back"), ("front", "front"), ("sleeve", "sleeve"))
-WAYS = (
-    ("laid", "a sweater lying here, the piece laid on it"),
-    ("both", "a sweater lying here, both measured"),
-    ("wardrobe", "one from the wardrobe"),
-    ("numbers", "numbers I have"),
-    ("ease", "body and ease"),
-)
-FIRST: Mapping[str, tuple[str, ...]] = {
-    "back": DECIDING_FIRST,
-    "front": DECIDING_FIRST,
-    "sleeve": ("upper_arm", "sleeve_to_underarm", "cuff"),
-}
-"""The three points asked for first: what no later piece or band can mend, and the chest, which sets the next piece."""
 MENDS: Mapping[str, str] = {
     "back": "Shoulder and armhole no later piece or band can mend; what the chest lacks, the front can make up.",
     "front": "Shoulder and armhole no later piece or band can mend; what the chest lacks, a back still to come can.",
     "sleeve": "The upper arm no other piece can mend; length and cuff can be altered at the lower end.",
 }
 """Why these three come first."""
-THEN: Mapping[str, tuple[str, ...]] = {
-    "back": ("to_underarm", "hem", "neck_width"),
-    "front": ("to_underarm", "hem", "neck_width"),
-    "sleeve": ("sleeve_length", "cap_height"),
-}
-"""The points asked for once there is an answer."""
-
-STAGE = ("pieces", 0, "stages", 0)
-"""Where the one stage of the piece stands in the make."""
-_MM = re.compile(r"[2-9]\d\d")
-_EIGHTHS = re.compile(r"(\d\d)([0-7])")
 
 
 @pages.get("/piece")
@@ -127,7 +102,7 @@ class PiecePage(Page):
     pieces: tuple[tuple[str, str], ...]
     ways: tuple[tuple[str, str], ...]
     mends: str
-    points: list[Point]
+    points: list[tuple[Point, tuple[Field, ...]]]
     figures: dict[str, int]
     box: str
     inside: str
@@ -148,7 +123,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
             pieces=PIECES,
             ways=WAYS,
             mends=MENDS[piece],
-            points=[POINTS[key] for key in figures],
+            points=[(POINTS[key], tape_fields(key, way, piece)) for key in figures],
             figures=figures,
             box=box,
             inside=inside,
@@ -165,7 +140,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     taken = {one.name for one in store.household().makes}
     alike = (f"{piece} of {day}{f', number {number}' if number > 1 else ''}" for number in count(1))
     name = next(one for one in alike if one not in taken)
-    read = read_points(draft, FIRST[piece], way, piece)
+    read = read_taped(draft, FIRST[piece], way, piece, views.unit())
     make: dict[str, Any] = {"name": name, "started": today.isoformat(), **read.make}
     stage: dict[str, Any] = {
         "kind": "blocked" if draft.typed.get("dry", "yes") == "yes" else "rested",
@@ -179,7 +154,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
             draft.refuse("garment", "One of the wardrobe's sweaters.")
         else:
             make["fits"] = {"garment": garment.id, "occasion": latest(garment).id}
-    if not read.any and draft.fits:
+    if not read.stage and draft.fits:
         draft.refuse(f"own_{FIRST[piece][0]}", "One point at least; from the first one on there is an answer.")
     if not draft.fits:
         return None
@@ -203,102 +178,3 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
             store.delete(kind, key, store.get(kind, key).revision)
         return None
     return kept.key
-
-
-class Read:
-    """What the fields of some points say.
-
-    stage      readings and overhangs of the piece's stage
-    reference  readings of the sweater or the body
-    make       what goes into the make itself: numbers or ease
-    """
-
-    def __init__(self) -> None:
-        self.stage: dict[str, dict[str, Any]] = {}
-        self.reference: dict[str, Any] = {}
-        self.make: dict[str, Any] = {}
-
-    @property
-    def any(self) -> bool:
-        """Whether anything of the piece was read."""
-        return bool(self.stage)
-
-
-def read_points(draft: Draft, keys: Sequence[str], way: str, piece: str) -> Read:
-    """Read the fields of some points: `own_chest` of the piece, `ref_chest` of what it must fit, and so on.
-
-    way  laid: overhangs;  both, numbers, ease: what it must fit stands beside;  wardrobe: only the piece
-    """
-    read = Read()
-    for key in keys:
-        own = f"own_{key}"
-        if way == "laid":
-            text = overhang_text(draft, key)
-            if text:
-                read.stage.setdefault("overhangs", {})[key] = [reading_at(draft, own, text, signed=True)]
-                draft.at((*STAGE, "overhangs", key), own)
-            continue
-        ref, ease = f"ref_{key}", f"ease_{key}"
-        needed = {"both": (ref,), "numbers": (ref,), "ease": (ref, ease)}.get(way, ())
-        said = [field for field in (own, *needed) if draft.text(field)]
-        if not said:
-            continue
-        for field in (own, *needed):
-            if not draft.text(field):
-                draft.refuse(field, f"This one too, or leave all of the {point_name(key)} empty.")
-        if len(said) <= len(needed):
-            continue
-        read.stage.setdefault("readings", {})[key] = [reading_at(draft, own, draft.text(own))]
-        draft.at((*STAGE, "readings", key), own)
-        if way in ("both", "ease"):
-            read.reference[key] = [reading_at(draft, ref, draft.text(ref))]
-            draft.at(("occasions", 0, "readings", key) if way == "both" else ("body", key), ref)
-        if way == "numbers":
-            one = reading_at(draft, ref, draft.text(ref))
-            draft.at(("fits", "numbers", key), ref)
-            read.make.setdefault("fits", {}).setdefault("numbers", {})[key] = typed_again(one)
-        if way == "ease":
-            one = reading_at(draft, ease, draft.text(ease), signed=True)
-            draft.at(("fits", "ease", key), ease)
-            read.make.setdefault("fits", {}).setdefault("ease", {})[key] = typed_again(one)
-    return read
-
-
-def overhang_text(draft: Draft, key: str) -> str:
-    """An overhang with its sign, from the figure and from which of the three was tapped; empty where none was read."""
-    text, way = draft.text(f"own_{key}"), draft.text(f"way_{key}")
-    if not text:
-        return "level" if way == "level" else ""
-    if text[0] in "+-−–" or text.lower() == "level":
-        return text
-    if way in ("out", "short"):
-        return f"{'+' if way == 'out' else '-'}{text}"
-    try:
-        if read_length(text, unit=views.unit(), signed=True).value_mm == 0:
-            return "level"
-    except LengthError:
-        return text
-    draft.refuse(f"own_{key}", "Sticks out or falls short? Tap one of them, or type +0.8 or −0.8.")
-    return ""
-
-
-def reading_at(draft: Draft, field: str, text: str, *, signed: bool = False) -> dict[str, Any]:
-    """A reading with its unit, refused beside its field where it is no length.
-
-    A whole number of hundreds is millimetres where centimetres are typed: nobody's chest lies 5 m wide. Where inches
-    are typed it is inches and eighths, for the same reason: six numbers with their eighths would take 44 keys.
-    """
-    unit = views.unit()
-    used = "mm" if unit == "cm" and not signed and _MM.fullmatch(text) else unit
-    if unit == "in" and not signed and (found := _EIGHTHS.fullmatch(text)):
-        text = f"{found[1].lstrip('0') or '0'} {found[2]}/8"
-    try:
-        read_length(text, unit=used, signed=signed)
-    except LengthError as error:
-        draft.refuse(field, error.accepts)
-    return {"text": text, "unit": used}
-
-
-def typed_again(reading: Mapping[str, str]) -> str:
-    """A reading as one text with its unit, for a place that keeps a length alone."""
-    return f"{reading['text']} {reading['unit']}" if reading["text"][-1:].isnumeric() else reading["text"]

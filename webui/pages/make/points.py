@@ -16,10 +16,11 @@ from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Field
+from webui.forms.pieces import FIRST, THEN, overhang_text, reading_at, tape_fields
 from webui.pages import ground, notices, views
 from webui.pages.context import Page
 from webui.pages.make.page import make_of, report_or_404
-from webui.pages.piece import FIRST, THEN, overhang_text, reading_at
 
 pages = Blueprint("points_form", __name__)
 
@@ -121,9 +122,9 @@ class PointsPage(Page):
     new: list[tuple[str, str]]
     how: str
     hows: tuple[tuple[str, str], ...]
-    stages: tuple[tuple[str, str], ...] | tuple[tuple[str, str], ...]
-    points: list[Point]
-    others: list[Point]
+    stages: tuple[tuple[str, str], ...]
+    points: list[tuple[Point, tuple[Field, ...]]]
+    others: list[tuple[Point, tuple[Field, ...]]]
     open: bool
     again: bool
 
@@ -133,6 +134,8 @@ def _form(make: Make, draft: Draft) -> Response:
     piece = by_key(make.pieces, draft.text("piece"))
     at, read = _stage(piece), _read(piece)
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
+    how = draft.text("how") if draft.text("how") in dict(HOW) else "readings"
+    kind, way = spaced(kind), "laid" if how == "overhangs" else "wardrobe"
     there = [(one.id, spaced(one.id)) for one in make.standing]
     new = [(one, f"a new {spaced(one)}") for one in KINDS if one not in {key for key, _ in there}]
     return views.show(
@@ -141,14 +144,14 @@ def _form(make: Make, draft: Draft) -> Response:
             typed=draft.typed,
             refusals=draft.refusals,
             piece=draft.text("piece"),
-            kind=spaced(kind),
+            kind=kind,
             pieces=there,
             new=[one for one in new if one[0] in ("back", "front", "sleeve")],
-            how=draft.text("how") if draft.text("how") in dict(HOW) else "readings",
+            how=how,
             hows=HOW,
             stages=STAGES if at is not None else STAGES[1:],
-            points=[POINTS[key] for key in shown],
-            others=[POINTS[key] for key in keys if key not in shown],
+            points=[(POINTS[key], tape_fields(key, way, kind)) for key in shown],
+            others=[(POINTS[key], tape_fields(key, way, kind)) for key in keys if key not in shown],
             open=any(name.partition("_")[2] not in shown for name in draft.refusals if name.startswith("own_")),
             again=bool(read),
         ),
@@ -158,7 +161,7 @@ def _form(make: Make, draft: Draft) -> Response:
 
 def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
     """Put the readings into the document; return how many there were."""
-    how = "overhangs" if draft.text("how") == "overhangs" else "readings"
+    how, unit = "overhangs" if draft.text("how") == "overhangs" else "readings", views.unit()
     listed = document.setdefault("pieces", [])
     number = next((place for place, one in enumerate(listed) if one["id"] == piece), None)
     if number is None:
@@ -177,10 +180,10 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
     laying = max((one.get("laying", 1) for one in every), default=0) + (1 if anew or not every else 0)
     count = 0
     for key in POINTS:
-        text = overhang_text(draft, key) if how == "overhangs" else draft.text(f"own_{key}")
+        text = overhang_text(draft, key, unit) if how == "overhangs" else draft.text(f"own_{key}")
         if not text:
             continue
-        one = reading_at(draft, f"own_{key}", text, signed=how == "overhangs")
+        one = reading_at(draft, f"own_{key}", text, unit, signed=how == "overhangs")
         before = there.setdefault(key, [])
         if before:
             one["look"] = min(MAX_LOOKS, max(other.get("look", 1) for other in before) + 1)
