@@ -20,7 +20,7 @@ Read = tuple[float, float, str, int | None, int, bool]
 class Taped:
     """One side of a comparison, as the tape says it.
 
-    estimate        [mm]; its ``wild`` places count the readings that count
+    estimate        [mm]; its ``outliers`` places count the readings that count
     readings        readings that count
     layings         layings that they are of
     looks           rounds of readings so far
@@ -81,8 +81,8 @@ def _taped(
     estimate = (overhang_estimate if overhang else estimate_readings)(
         values, laying=layings, resolution_mm=resolutions, pool=pool
     )
-    kept = [place for place in estimate.wild if confirmed[place]]
-    if kept and len(kept) == len(estimate.wild):
+    kept = [place for place in estimate.outliers if confirmed[place]]
+    if kept and len(kept) == len(estimate.outliers):
         estimate = _all_kept(estimate, list(values))
     hand = pool or Pool(hand=OVERHANG_HAND if overhang else TAPE_HAND)
     at = abs(estimate.value)
@@ -112,5 +112,5 @@ def _all_kept(estimate: Estimate, values: list[float]) -> Estimate:
     """
     own = type_a(values)
     if own.u <= estimate.u:
-        return replace(estimate, value=own.value, wild=())
+        return replace(estimate, value=own.value, outliers=())
     return Estimate(own.value, own.u, own.dof, source="", basis=estimate.basis)

@@ -33,7 +33,7 @@ class Estimate:
     value   [unit of the readings, mm for lengths]
     u       standard uncertainty [same unit]
     dof     degrees of freedom of u (infinite when u is taken as known)
-    wild    places (0-based) of readings outside the critical range, to be questioned
+    outliers  places (0-based) of readings outside the critical range, to be questioned
     source  estimates with the same non-empty source share one variance estimate (one pool of repeatability),
             so their squares are added before Welch-Satterthwaite counts them
     basis   measured, assumed or mixed
@@ -42,7 +42,7 @@ class Estimate:
     value: float
     u: float = 0.0
     dof: float = math.inf
-    wild: tuple[int, ...] = ()
+    outliers: tuple[int, ...] = ()
     source: str = ""
     basis: Basis = "measured"
 

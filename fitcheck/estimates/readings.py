@@ -136,10 +136,10 @@ def estimate_readings(
     pool's.
 
     Readings that range over more than f(k) SDs (s_r, or hypot(s_r, s_L) when they are of several layings)
-    hold a wild one: the farthest from the median is named in ``wild`` (all of them when several are equally
+    hold an outlier: the farthest from the median is named in ``outliers`` (all of them when several are equally
     far); then value = median and s_r^2/k becomes (1.2533 s_r)^2/k. Without a pool the prior judges, as the
-    wild reading would otherwise widen its own limits; for the same reason do not put an unanswered wild
-    reading into the pool that judges it.
+    outlier would otherwise widen its own limits; for the same reason do not put an unanswered
+    outlier into the pool that judges it.
 
     values_mm      readings [mm], shape (k,), each above zero
     laying         label of the laying of each reading, shape (k,); None when all are of one laying
@@ -396,15 +396,15 @@ def _estimated(
     if pool is None:
         pool = _pooled([ReadingSet(values, labels)], hand, PRIOR_DOF)
     sizes = Counter(labels).values()
-    wild = _wild(values, judge, several_layings=len(sizes) > 1)
-    value = _median(values) if wild else _mean(values)
-    s_reading = pool.s_mm(value) * (MEDIAN_FACTOR if wild else 1.0)
+    outliers = _outliers(values, judge, several_layings=len(sizes) > 1)
+    value = _median(values) if outliers else _mean(values)
+    s_reading = pool.s_mm(value) * (MEDIAN_FACTOR if outliers else 1.0)
     layings = k * k / sum(n * n for n in sizes)
     u2 = pool.laying_mm(value) ** 2 / layings + s_reading**2 / k + _resolution2(resolution_mm, k) / 12.0
-    return Estimate(value, math.sqrt(u2), pool.dof, wild, pool.source, pool.basis)
+    return Estimate(value, math.sqrt(u2), pool.dof, outliers, pool.source, pool.basis)
 
 
-def _wild(values: list[float], pool: Pool, *, several_layings: bool) -> tuple[int, ...]:
+def _outliers(values: list[float], pool: Pool, *, several_layings: bool) -> tuple[int, ...]:
     if len(values) < 2:
         return ()
     middle = _median(values)

@@ -189,7 +189,7 @@ def _state(told: Steps) -> DecisionState:
         holds=given.yarn.holds_a_stretch if given.yarn else None,
         body=piece.piece in BODY,
         more=bool(to_knit(given.make, piece)),
-        wild=points_asked(
+        outliers=points_asked(
             [read.key for read in points], given.make, piece, (given.garment, given.occasion), given.questions
         ),
         miscount=doubted,

@@ -102,7 +102,7 @@ def test_no_measuring_where_no_number_of_readings_settles_it():
 
 
 def test_a_wild_reading_and_a_doubted_count_come_before_everything():
-    assert recommend(back({"chest": -60.0}, wild=("chest",))).reason == "wild_reading"
+    assert recommend(back({"chest": -60.0}, outliers=("chest",))).reason == "wild_reading"
     found = recommend(back({"chest": -60.0}, miscount="chest"))
     assert (found.action.code, found.reason, found.about) == ("measure_again", "miscount", "chest")
 

@@ -1,4 +1,4 @@
-"""Readings to an estimate: tape, laying, resolution, pool, wild readings, linear sums."""
+"""Readings to an estimate: tape, laying, resolution, pool, outliers, linear sums."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def test_examples_in_the_docstrings_hold():
 
 def test_one_reading_is_the_assumed_hand_and_six_degrees_of_freedom():
     one = estimate_readings([500.0])
-    assert (one.value, one.dof, one.basis, one.wild) == (500.0, 6.0, "assumed", ())
+    assert (one.value, one.dof, one.basis, one.outliers) == (500.0, 6.0, "assumed", ())
     assert one.u == pytest.approx(math.sqrt(LAYING2_500 + L2_500))
 
 
@@ -195,7 +195,7 @@ def test_an_estimate_carries_the_pool_it_was_made_with():
     assert own.u**2 == pytest.approx(LAYING2_500 + L2_500 * (6 + 2 * 4 / 6.25) / 8 / 3)
 
 
-# --- wild readings ---
+# --- outliers ---
 
 
 def test_critical_range_is_the_range_that_nineteen_in_twenty_sets_stay_within():
@@ -210,33 +210,33 @@ def test_critical_range_is_the_range_that_nineteen_in_twenty_sets_stay_within():
 def test_a_reading_outside_the_critical_range_is_named_and_the_median_taken():
     """f(3) s_r = 3.3 * 2.5 = 8.25 mm at 500 mm (ISO 5725-6)."""
     kept = estimate_readings([500.0, 501.0, 508.2], pool=Pool())
-    assert kept.wild == ()
+    assert kept.outliers == ()
     assert kept.value == pytest.approx(503.0666666667)
-    wild = estimate_readings([500.0, 501.0, 540.0], resolution_mm=1.0, pool=Pool())
-    assert wild.wild == (2,)
-    assert wild.value == 501.0
+    outliers = estimate_readings([500.0, 501.0, 540.0], resolution_mm=1.0, pool=Pool())
+    assert outliers.outliers == (2,)
+    assert outliers.value == 501.0
     s2 = 1.5**2 + (0.004 * 501) ** 2
-    assert wild.u**2 == pytest.approx((0.004 * 501) ** 2 + 1.2533**2 * s2 / 3 + 1 / 12)
+    assert outliers.u**2 == pytest.approx((0.004 * 501) ** 2 + 1.2533**2 * s2 / 3 + 1 / 12)
 
 
 def test_readings_of_several_layings_may_range_further():
     """f(3) hypot(s_r, s_L) = 3.3 * 3.2016 = 10.57 mm at 500 mm; of one laying only 8.25."""
     values = [495.5, 500.0, 505.0]
-    assert estimate_readings(values, laying=[1, 2, 3], pool=Pool()).wild == ()
-    assert estimate_readings(values, laying=[1, 1, 1], pool=Pool()).wild == (2,)
-    assert estimate_readings([494.0, 500.0, 505.0], laying=[1, 2, 3], pool=Pool()).wild == (0,)
+    assert estimate_readings(values, laying=[1, 2, 3], pool=Pool()).outliers == ()
+    assert estimate_readings(values, laying=[1, 1, 1], pool=Pool()).outliers == (2,)
+    assert estimate_readings([494.0, 500.0, 505.0], laying=[1, 2, 3], pool=Pool()).outliers == (0,)
 
 
 def test_a_wild_reading_does_not_hide_itself_when_there_is_no_pool():
     """By hand phi^2 = (6 + 2 * 70.3 / 6.25) / 8 = 3.6, so 3.3 * 4.7 = 15.6 mm; the prior allows 8.25."""
     alone = estimate_readings([500.0, 501.0, 515.0])
-    assert alone.wild == (2,)
+    assert alone.outliers == (2,)
     assert alone.value == 501.0
     assert alone.u > estimate_readings([500.0, 501.0, 515.0], pool=Pool()).u  # the doubt stays in u
 
 
 def test_when_two_readings_disagree_both_are_questioned():
-    assert estimate_readings([500.0, 520.0]).wild == (0, 1)
+    assert estimate_readings([500.0, 520.0]).outliers == (0, 1)
 
 
 def test_the_typed_readings_are_not_changed():

@@ -21,9 +21,9 @@ from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views
-from webui.pages.views import drawn as safe
+from webui.pages.views import svg_markup
 
-__all__ = ["safe"]
+__all__ = ["svg_markup"]
 
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
@@ -170,7 +170,7 @@ def go(to: str, said: str = "", stored: Stored | None = None, by: str | None = N
     return response
 
 
-def there(kind: str, key: str, where: str, *, form: bool = False) -> tuple[Stored, Any]:
+def record_or_404(kind: str, key: str, where: str, *, form: bool = False) -> tuple[Stored, Any]:
     """A record with its revision; a page that says what to do where there is none.
 
     form  what was typed into a form comes along: where the record was deleted meanwhile, it is offered back with it

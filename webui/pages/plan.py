@@ -186,7 +186,7 @@ def _answer(draft: Draft, household: Household) -> dict[str, Any]:
             if isinstance(found.next_swatch, CannotSay)
             or (isinstance(found.dials.best, CannotSay) and found.dials.best.code == "one_dial")
             else words_fabric.next_swatch_sentence(found.next_swatch, ground.unit(), mark=ground.mark()),
-            "line": ground.safe(
+            "line": ground.svg_markup(
                 dial_line(chart, "Stitch width against dial", unit=ground.unit(), ids="pd", mark=ground.mark())
             )
             if chart and dials > 1

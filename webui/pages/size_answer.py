@@ -37,7 +37,8 @@ def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
         "pair": _pair(answer),
         "names": [(one.name, one.name) for one in answer.sizes if one.name != answer.best],
         "rulers": [
-            (_title(one.key), ground.safe(sizes_ruler(one, unit, span)), _spoken(answer, one.key)) for one in points
+            (_title(one.key), ground.svg_markup(sizes_ruler(one, unit, span)), _spoken(answer, one.key))
+            for one in points
         ],
         "legend": _legend(answer),
         "columns": [_column(one, answer) for one in answer.sizes],

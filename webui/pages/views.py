@@ -150,7 +150,7 @@ def show(shown: Page, status: int = 200) -> Response:
     return page(shown.template, status, **shown.given())
 
 
-def drawn(svg: str) -> Markup:
+def svg_markup(svg: str) -> Markup:
     """A drawing of ours, safe to stand in a page as it is: every text in it was escaped when it was drawn."""
     return Markup(svg)
 
@@ -199,7 +199,7 @@ def prepare(app: Flask) -> None:
             "posted": request.method == "POST",
             "rooms": ROOMS,
             "said_once": said_once,
-            "zone_sign": lambda code, difference=0.0: drawn(zone_sign(code, difference)),
+            "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference)),
             "zone_word": zone_word,
             "point_name": point_name,
         }

@@ -178,8 +178,8 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
         for p in state.points
         if p.key in deciding and p.readings_needed is not None and p.readings_needed <= MOST_READINGS
     ]
-    if state.wild:
-        action, reason, about = measure, "wild_reading", state.wild[0]
+    if state.outliers:
+        action, reason, about = measure, "wild_reading", state.outliers[0]
     elif state.miscount:
         action, reason, about = measure, "miscount", state.miscount
     elif state.looks < MAX_LOOKS and value > WORTH_MEASURING and settling:

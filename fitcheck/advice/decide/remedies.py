@@ -103,7 +103,7 @@ class DecisionState:
     holds         whether the yarn holds a stretch; None when the fibre is not said
     body          the piece is a body piece (it has an underarm to rip back to)
     more          the rest is still to be knitted, so its counts are free
-    wild          points with a reading that was questioned and not answered
+    outliers      points with a reading that was questioned and not answered
     miscount      point whose count is doubted, or None
     underarm_row  row counter at the underarm, where known
     """
@@ -116,7 +116,7 @@ class DecisionState:
     holds: bool | None = None
     body: bool = True
     more: bool = True
-    wild: tuple[str, ...] = ()
+    outliers: tuple[str, ...] = ()
     miscount: str | None = None
     underarm_row: int | None = None
 

@@ -33,7 +33,7 @@ def decision_state(
     holds: bool | None = None,
     body: bool = True,
     more: bool = True,
-    wild: Sequence[str] = (),
+    outliers: Sequence[str] = (),
     miscount: str | None = None,
     underarm_row: int | None = None,
     carried: bool = False,
@@ -97,7 +97,7 @@ def decision_state(
         holds,
         body,
         more,
-        tuple(wild),
+        tuple(outliers),
         miscount,
         underarm_row,
     )

@@ -321,7 +321,7 @@ class _Answer:
         dials = self._dials()
         if not dials:
             return []
-        self.notes.take("dial_range", "")
+        self.notes.assume("dial_range", "")
         first, last = max(0, math.floor(min(dials)) - 2), math.ceil(max(dials)) + 2
         marks = self.known.marks
         return [
@@ -492,7 +492,7 @@ class _Answer:
                 measured = [cell.measure.value_mm for cell in cells if cell and cell.measure]
                 if size.name == self.make.size and measured:
                     return measured[0] if self.table.measures == "round" else 2 * measured[0]
-        self.notes.take("chest", "", CHEST_MM, None, "mm")
+        self.notes.assume("chest", "", CHEST_MM, None, "mm")
         return CHEST_MM
 
     def _next_swatch(self, chest_mm: float, best: ClickReport | CannotSay) -> NextSwatchReport | CannotSay:
@@ -528,7 +528,7 @@ class _Answer:
     def _assumed(self) -> tuple[Assumed, ...]:
         listed = [self._lean(code, direction) for code, direction in sorted(self.leans)]
         listed += [Assumed(code) for code in self.known.assumed]
-        listed += self.notes.taken.values()
+        listed += self.notes.assumed.values()
         return tuple(listed)
 
     def _lean(self, code: str, direction: Direction) -> Assumed:

@@ -213,7 +213,7 @@ def judge_piece(
         u = np.sqrt(np.diag(posterior.cov_mm2)).tolist()
         for place, value, own_u, reading in zip(at, posterior.means_mm.tolist(), u, readings, strict=True):
             own = reading.measured
-            length[place] = Estimate(value, own_u, posterior.dof, own.wild, own.source, own.basis)
+            length[place] = Estimate(value, own_u, posterior.dof, own.outliers, own.source, own.basis)
 
     verdicts, share, extra = [], [], []
     for place, point in enumerate(points):

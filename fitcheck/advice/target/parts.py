@@ -88,19 +88,19 @@ class Refused(Exception):  # noqa: N818 - not an error of the caller: it becomes
 class Notes:
     """What was taken for granted, and what should be asked, while a piece is compared."""
 
-    taken: dict[tuple[str, str], Assumed] = field(default_factory=dict)
+    assumed: dict[tuple[str, str], Assumed] = field(default_factory=dict)
     asks: list[str] = field(default_factory=list)
 
-    def take(self, code: str, about: str, value: float | None = None, u: float | None = None, unit: str = "") -> None:
+    def assume(self, code: str, about: str, value: float | None = None, u: float | None = None, unit: str = "") -> None:
         """Note an assumption, once."""
-        if (code, about) not in self.taken:
-            self.taken[code, about] = Assumed(code, about, value, u, unit)
+        if (code, about) not in self.assumed:
+            self.assumed[code, about] = Assumed(code, about, value, u, unit)
 
     def share(self, code: str, about: str, share: float) -> None:
         """Note what an assumption brings of a difference's variance; the worst point is kept."""
-        one = self.taken.get((code, about))
+        one = self.assumed.get((code, about))
         if one is not None and share > one.share:
-            self.taken[code, about] = replace(one, share=share)
+            self.assumed[code, about] = replace(one, share=share)
 
     def ask(self, code: str) -> None:
         """Note a question, once."""

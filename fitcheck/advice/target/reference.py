@@ -121,7 +121,7 @@ class Reference:
             readings = self.occasion.readings.get(key) if self.occasion else None
             one = taped(readings, self.pool, steps=self.steps) if readings else None
             if one is not None and one.laying_assumed and self.garment is not None:
-                self.notes.take("one_laying", self.garment.id)
+                self.notes.assume("one_laying", self.garment.id)
             self.figures[key] = one
         return self.figures[key]
 
@@ -138,7 +138,7 @@ class Reference:
         twin = {"neck_width": "neck_inside", "neck_inside": "neck_width"}.get(key)
         if twin is not None and (own := self._taped_figure(twin)) is not None:
             # The piece has one neck edge; which of the two the garment's tape meant decides what comes off.
-            self.notes.take("converted", key)
+            self.notes.assume("converted", key)
             return self._of_garment(point, own.estimate, own, (twin,))
         if key not in CONVERTIBLE:
             return None
@@ -149,9 +149,9 @@ class Reference:
             return None
         if found is None:
             return None
-        self.notes.take("converted", key)
+        self.notes.assume("converted", key)
         if found.curve:
-            self.notes.take("armhole_curve", key, CURVE.value, CURVE.u, "mm per mm")
+            self.notes.assume("armhole_curve", key, CURVE.value, CURVE.u, "mm per mm")
         return self._of_garment(point, found.estimate, self._taped_figure(found.used[0]), found.used)
 
     def _of_garment(self, point: Point, figure: Estimate, how: Taped | None, used: tuple[str, ...]) -> Said:
@@ -189,7 +189,7 @@ class Reference:
                 f"From centre back neck to cuff the sleeve is known only once {name} of this sweater is.",
                 f"Give {name} as a number, or measure it on the garment." if start else "Give a number.",
             )
-        self.notes.take("converted", "sleeve_length")
+        self.notes.assume("converted", "sleeve_length")
         parts.append(Part("figure", mine, -0.5))
         point = POINTS["sleeve_length"]
         parts += self._wish(point, ("sleeve_length", "centre_back_to_cuff"))

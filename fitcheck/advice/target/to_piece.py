@@ -84,7 +84,7 @@ class ToPiece:
         parts: list[Part] = []
         state = self.occasion.state if self.occasion else "unsaid"
         if state == "unsaid":
-            self.notes.take("reference_state", self.garment.id if self.garment else "")
+            self.notes.assume("reference_state", self.garment.id if self.garment else "")
         if state == "worn" and self.garment is not None:
             direction = point.runs
             known = self.garment.growth_along_percent if direction == "along" else self.garment.growth_across_percent
@@ -97,7 +97,7 @@ class ToPiece:
                 )
             )
             if known is None:
-                self.notes.take(f"growth_{direction}", self.garment.id, growth.value, growth.u, "percent")
+                self.notes.assume(f"growth_{direction}", self.garment.id, growth.value, growth.u, "percent")
         if point.flat and self.garment is not None and self.garment.thickness and self.make.thickness:
             thicker = self.make.thickness.value_mm - self.garment.thickness.value_mm
             if thicker:
@@ -162,7 +162,7 @@ class ToPiece:
                     "The garment was measured inside its neck band; how deep this one's will be is not said.",
                     "Give the neck band's depth, or the neck width from seam to seam.",
                 )
-            self.notes.take("no_band_to_come", point.band)
+            self.notes.assume("no_band_to_come", point.band)
             return [], 0.0
         parts: list[Part] = []
         band_mm = 0.0
@@ -195,9 +195,9 @@ class ToPiece:
         if overlapped:
             parts.append(Part("seam_overlap", Estimate(overlapped), sign))
         if swallowed and point.seam_rows:
-            parts.append(Part("seam_row", self._taken_row(), sign * swallowed))
+            parts.append(Part("seam_row", self._assumed_row(), sign * swallowed))
         elif swallowed:
-            parts.append(Part("seam_stitch", self._taken_stitch(), sign * swallowed))
+            parts.append(Part("seam_stitch", self._assumed_stitch(), sign * swallowed))
         return parts
 
     def _seam_kind(self, edge: SeamEdge) -> SeamKind:
@@ -226,16 +226,16 @@ class ToPiece:
         bands = [band for band in self.make.bands if band.edge == "neck"]
         return bool(bands) and all(band.how != "added_later" for band in bands)
 
-    def _taken_stitch(self) -> Estimate:
+    def _assumed_stitch(self) -> Estimate:
         if self.stitch is not None:
             return self.stitch
-        self.notes.take("seam_stitch", "", SEAM_STITCH.value, SEAM_STITCH.u, "mm")
+        self.notes.assume("seam_stitch", "", SEAM_STITCH.value, SEAM_STITCH.u, "mm")
         return SEAM_STITCH
 
-    def _taken_row(self) -> Estimate:
+    def _assumed_row(self) -> Estimate:
         if self.row is not None:
             return self.row
-        self.notes.take("seam_row", "", SEAM_ROW.value, SEAM_ROW.u, "mm")
+        self.notes.assume("seam_row", "", SEAM_ROW.value, SEAM_ROW.u, "mm")
         return SEAM_ROW
 
 

@@ -183,7 +183,7 @@ def _unfolded(overhang: Estimate, times: int) -> Estimate:
     if times == 1:
         return overhang
     one = overhang
-    return Estimate(one.value * times, one.u * times, one.dof, one.wild, one.source, one.basis)
+    return Estimate(one.value * times, one.u * times, one.dof, one.outliers, one.source, one.basis)
 
 
 @dataclass(slots=True)
@@ -235,7 +235,7 @@ class _Comparison:
         self._ask_about_reference(points)
         return Targets(
             tuple(points),
-            tuple(self.notes.taken.values()),
+            tuple(self.notes.assumed.values()),
             tuple(refused),
             tuple(self.notes.asks),
             self.place,
@@ -286,9 +286,9 @@ class _Comparison:
             refused, parts = no.reason, []
         tolerance, capped = allowed(point, self.make, self.piece.piece, scale, size_table_of(self.make, self.household))
         if capped:
-            self.notes.take("half_size_step", key, value=max(tolerance), unit="mm")
+            self.notes.assume("half_size_step", key, value=max(tolerance), unit="mm")
         if over is not None and point.per_piece > 1:
-            self.notes.take("overhang_folded", key)
+            self.notes.assume("overhang_folded", key)
         held = self.stage.held_at.get(key) if self.stage else None
         target = Target(
             key=key,
@@ -327,11 +327,11 @@ class _Comparison:
         if key in self.stage.overhangs:
             over = taped(self.stage.overhangs[key], self.overhang_pool, overhang=True, steps=self.overhang_steps)
         if over and self.reference.garment is None and key in self.make.fits.numbers:
-            self.notes.take("laid_on_as_wanted", key)
+            self.notes.assume("laid_on_as_wanted", key)
         if measured and measured.laying_assumed:
-            self.notes.take("one_laying", self.piece.id)
+            self.notes.assume("one_laying", self.piece.id)
         if over and over.laying_assumed:
-            self.notes.take("one_laying_overhang", key)
+            self.notes.assume("one_laying_overhang", key)
         return measured, over
 
     def _pinned(self, point: Point) -> bool:

@@ -27,14 +27,14 @@ USUAL = {"meant": "flat", "allowed_meant": "flat"}
 @pages.get("/makes/<key>/fits")
 def form(key: str) -> Response:
     """The form with what is kept now."""
-    stored, make = ground.there("makes", key, make_forms.WHERE)
+    stored, make = ground.record_or_404("makes", key, make_forms.WHERE)
     return _form(make, ground.written(FITS, stored))
 
 
 @pages.post("/makes/<key>/fits")
 def change(key: str) -> Response:
     """Keep what it must fit."""
-    stored, make = ground.there("makes", key, make_forms.WHERE, form=True)
+    stored, make = ground.record_or_404("makes", key, make_forms.WHERE, form=True)
     draft = ground.draft()
     document = FITS.read(draft, views.unit(), stored.doc)
     return make_forms.keep(stored, draft, document, FITS, "what it must fit", lambda: _form(make, draft), USUAL)

@@ -43,7 +43,7 @@ from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.page_cache import kept
 from webui.pages.readings import Asked, Line, answered_words, lines_of, settle, where_of
-from webui.pages.views import PageUnit
+from webui.pages.views import PageUnit, svg_markup
 
 pages = Blueprint("makes", __name__)
 
@@ -141,13 +141,13 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             so_far="" if finished else _so_far(found, unit),
             at=at,
             places=_places(found),
-            overlay=views.drawn(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
+            overlay=svg_markup(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
             not_drawn=CONSTRUCTIONS[record.construction].not_drawn,
             windows=[
-                (views.drawn(svg), told)
+                (svg_markup(svg), told)
                 for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)
             ],
-            sheet=views.drawn(
+            sheet=svg_markup(
                 sheet(
                     found,
                     unit,
@@ -167,7 +167,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                     "difference": one.difference.value,
                     "told": words.point_figures(one, unit, mark=mark),
                     "open": words.too_close_sentence(found, one, unit, mark=mark),
-                    "ruler": views.drawn(ruler(one, unit, span, look=PAGE)),
+                    "ruler": svg_markup(ruler(one, unit, span, look=PAGE)),
                     "read": _grouped(_lines(one, lines.get(one.key, []))),
                     "source": SOURCES.get(one.source, ""),
                 }

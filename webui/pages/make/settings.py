@@ -21,14 +21,14 @@ pages = Blueprint("make_settings", __name__)
 @pages.get("/makes/<key>/settings")
 def form(key: str) -> Response:
     """The form with what is kept now."""
-    stored, make = ground.there("makes", key, make_forms.WHERE)
+    stored, make = ground.record_or_404("makes", key, make_forms.WHERE)
     return _form(make, ground.written(MAKE, stored))
 
 
 @pages.post("/makes/<key>/settings")
 def change(key: str) -> Response:
     """Keep the settings; pieces and readings stay as they are."""
-    stored, make = ground.there("makes", key, make_forms.WHERE, form=True)
+    stored, make = ground.record_or_404("makes", key, make_forms.WHERE, form=True)
     draft = ground.draft("swatches")
     document = MAKE.read(draft, views.unit(), stored.doc)
     return make_forms.keep(stored, draft, document, MAKE, "its settings", lambda: _form(make, draft))

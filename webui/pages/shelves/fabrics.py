@@ -81,7 +81,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
             rows = changes_of(answer, stage, direction)
             if len(rows) > 1:
                 title = f"{ground.capital(word)}, {words.stage_name(stage)} to blocked"
-                changes.append((title, ground.safe(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
+                changes.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
     clicks = [one for one in answer.dials.clicks if not one.outside or one == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return {
@@ -92,7 +92,7 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
         "next_swatch": words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
         "slope": words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
         "cross_check": words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
-        "line": ground.safe(line),
+        "line": ground.svg_markup(line),
         "changes": changes,
         "change_words": [words_fabric.change_sentence(one, mark=mark) for one in answer.change],
         "gauges": [

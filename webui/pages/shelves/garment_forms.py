@@ -20,7 +20,7 @@ from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields
 from webui.pages import ground, views
 from webui.pages.context import Page
 from webui.pages.shelves import shelf
-from webui.pages.shelves.garments import KIND, LONG_NAME, ROOM, there
+from webui.pages.shelves.garments import KIND, LONG_NAME, ROOM, garment_or_404
 
 pages = Blueprint("garment_forms", __name__, url_prefix="/wardrobe")
 CHEST = f"at_{DECIDING_FIRST[1]}"
@@ -112,7 +112,7 @@ shelf.register_form(pages, KIND, "wardrobe", SETTINGS, _settings, ROOM)
 @pages.get("/<key>/measure")
 def measure(key: str) -> Response:
     """A form for one more measuring, or for more readings of one."""
-    _, garment = there(key)
+    _, garment = garment_or_404(key)
     occasion = _occasion(garment, request.args.get("occasion", ""))
     typed = {**MORE.begin(), "by": ground.measurer(), "occasion": occasion.id} if occasion else _today()
     return _measuring(Draft(typed), garment, occasion)
@@ -131,7 +131,7 @@ def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status
 @pages.post("/<key>/measure")
 def measure_more(key: str) -> Response:
     """Add an occasion, or readings to one that is there: readings are only ever added."""
-    stored, garment = there(key, form=True)
+    stored, garment = garment_or_404(key, form=True)
     draft, document, unit = ground.draft(), stored.doc, ground.unit()
     occasion = _occasion(garment, draft.text("occasion"))
     if occasion is None:

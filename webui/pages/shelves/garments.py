@@ -47,9 +47,9 @@ LONG_NAME = 60
 """A name with more characters than this is no part of a heading."""
 
 
-def there(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
-    """A garment with its revision, as ground.there gives it."""
-    return ground.there(KIND, key, "wardrobe", form=form)
+def garment_or_404(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
+    """A garment with its revision, as ground.record_or_404 gives it."""
+    return ground.record_or_404(KIND, key, "wardrobe", form=form)
 
 
 @pages.get("/<key>")
@@ -90,7 +90,7 @@ class GarmentPage(Page):
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    _, one = there(key)
+    _, one = garment_or_404(key)
     household = ground.household()
     unit, pool = ground.unit(), pool_of(one, household)
     which = request.args.get("occasion", "")
@@ -125,7 +125,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
             occasions=list(reversed(in_time(one))),
             state=dict(STATES)[occasion.state],
             answer=_answer(one, rows, [key for key in unsure if key not in points]),
-            svg=ground.safe(svg),
+            svg=ground.svg_markup(svg),
             rows=told,
             readings=sum(row.count for row in rows),
             once=sum(row.count == 1 for row in rows),
@@ -244,7 +244,7 @@ def _histories(one: Garment, household: Household) -> list[dict[str, Any]]:
     return [
         {
             "name": words.point_name(key),
-            "svg": ground.safe(
+            "svg": ground.svg_markup(
                 history(told[key], ground.unit(), along=POINTS[key].direction != "across", mark=ground.mark())
             ),
             "said": [(row.name, ground.length(row.value)) for row in told[key]],

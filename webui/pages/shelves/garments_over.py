@@ -94,7 +94,7 @@ def over() -> Response:
         first=first,
         second=second,
         at=at,
-        svg=ground.safe(svg),
+        svg=ground.svg_markup(svg),
         rows=[_compared(key, under[key], upper[key], figures) for key in shared],
         answer=_over_answer(first, second, under, upper, shared),
         asked=[(one, said) for one in (first, second) if (said := asked_words(open_[one.id]))],

@@ -35,7 +35,7 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
     """
 
     def delete(key: str) -> Response:
-        stored, one = ground.there(kind, key, place)
+        stored, one = ground.record_or_404(kind, key, place)
         return _take_away(kind, key, stored.revision, ground.called(one, key), home)
 
     def back(key: str) -> Response:
@@ -67,11 +67,11 @@ def register_form(
     """
 
     def edit(key: str) -> Response:
-        stored, record = ground.there(kind, key, place)
+        stored, record = ground.record_or_404(kind, key, place)
         return draw(ground.written(form, stored), 200, record)
 
     def change(key: str) -> Response:
-        stored, record = ground.there(kind, key, place, form=True)
+        stored, record = ground.record_or_404(kind, key, place, form=True)
         draft = ground.draft()
         document = form.read(draft, ground.unit(), stored.doc)
         again = partial(draw, draft, 422, record)
@@ -162,7 +162,7 @@ def _set_aside(kind: str, key: str) -> Response:
 
 def _answer(kind: str, key: str, place: str, show: Show) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
-    _, one = ground.there(kind, key, place)
+    _, one = ground.record_or_404(kind, key, place)
     about, do, typed = (request.form.get(name, "")[:400] for name in ("place", "do", "text"))
     found = (asked for asked in asked_about(kind, one, ground.household()) if str(asked.place) == about)
     asked = next(found, None)

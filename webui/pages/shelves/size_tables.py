@@ -120,7 +120,7 @@ def table(key: str) -> Response:
 @pages.post("/<key>")
 def change(key: str) -> Response:
     """Change a table."""
-    stored, table = ground.there(KIND, key, "list of size tables", form=True)
+    stored, table = ground.record_or_404(KIND, key, "list of size tables", form=True)
     draft = _sent()
     if acted(draft):
         return _form(draft, table=table)
@@ -132,7 +132,7 @@ def change(key: str) -> Response:
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    stored, table = ground.there(KIND, key, "list of size tables")
+    stored, table = ground.record_or_404(KIND, key, "list of size tables")
     return _form(_grown(ground.written(TABLE, stored)), status, table=table, checked=table, answers=refusals)
 
 

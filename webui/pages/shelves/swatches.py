@@ -144,7 +144,7 @@ class SwatchPage(Page):
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    _, one = ground.there(KIND, key, "swatch book")
+    _, one = ground.record_or_404(KIND, key, "swatch book")
     household = ground.household()
     fabric = next(fabric for fabric in fabrics_of(household) if by_key(fabric.swatches, key))
     answer = answer_for(household, fabric)
@@ -241,7 +241,7 @@ shelf.register_form(pages, KIND, "swatch book", KNITTED, _swatch_form, ROOM)
 @pages.get("/<key>/read")
 def read(key: str) -> Response:
     """A form for the next stage, or for more readings of one."""
-    _, swatch = ground.there(KIND, key, "swatch book")
+    _, swatch = ground.record_or_404(KIND, key, "swatch book")
     which = request.args.get("stage", "")
     if which.isdecimal() and int(which) < len(swatch.stages):
         return _read_form(Draft({"by": ground.measurer(), "stage": which}), swatch)
@@ -277,7 +277,7 @@ def _read_form(draft: Draft, swatch: Swatch, status: int = 200) -> Response:
 @pages.post("/<key>/read")
 def read_more(key: str) -> Response:
     """Add a stage, or readings to one that is there."""
-    stored, swatch = ground.there(KIND, key, "swatch book", form=True)
+    stored, swatch = ground.record_or_404(KIND, key, "swatch book", form=True)
     draft, document = ground.draft(), stored.doc
     number = draft.text("stage")
     if number.isdecimal() and len(number) < 6 and int(number) < len(swatch.stages):

@@ -83,7 +83,7 @@ def wardrobe() -> Response:
         WardrobePage(
             cards=cards,
             mixed=mixed,
-            bar=ground.safe(card_bar(ground.unit())),
+            bar=ground.svg_markup(card_bar(ground.unit())),
             alone=total == 1,
             total=total,
             wearers=[("", "everybody"), *wearers.items()],
@@ -115,4 +115,4 @@ def _draw(cards: list[dict[str, Any]]) -> None:
     """Draw all cards of a page at one scale and of one height."""
     height = cut(shown["outline"] for shown in cards)
     for place, shown in enumerate(cards):
-        shown["svg"] = ground.safe(card(shown["outline"], shown["label"], ids=f"c{place}", height=height))
+        shown["svg"] = ground.svg_markup(card(shown["outline"], shown["label"], ids=f"c{place}", height=height))

@@ -114,7 +114,7 @@ class PersonPage(Page):
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    _, one = ground.there(KIND, key, "list of people")
+    _, one = ground.record_or_404(KIND, key, "list of people")
     household = ground.household()
     asked = asked_about(KIND, one, household)
     places = [question.place for question in asked]

@@ -193,4 +193,4 @@ def _pencil(
         written = {name: written_question(about) for name, about in (questions or {}).items()}
         grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked, walk.unit)
         return views.show(grid, 422 if refusals else 200)
-    return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.drawn(inside), walk.unit))
+    return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.svg_markup(inside), walk.unit))
