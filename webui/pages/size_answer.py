@@ -18,45 +18,47 @@ def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
     unit, mark = ground.unit(), ground.mark()
     best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
     points = sizes_at_points(answer)
-    points.sort(key=lambda one: ORDER[one.key])
+    points.sort(key=lambda point: ORDER[point.key])
     span = sizes_span(points, unit)
     free = words_sizes.free_counts_sentence(answer)
     return {
         "answer": answer,
         "headline": words_sizes.sizes_headline(answer, unit, mark=mark),
         "why": [
-            one
-            for one in (
+            sentence
+            for sentence in (
                 words_sizes.advised_sentence(answer),
                 words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
                 *words_sizes.against_sentences(answer, mark=mark),
             )
-            if one
+            if sentence
         ],
         "beside_words": words_sizes.side_by_side_sentence(answer, unit, mark=mark),
         "pair": _pair(answer),
-        "names": [(one.name, one.name) for one in answer.sizes if one.name != answer.best],
+        "names": [(size.name, size.name) for size in answer.sizes if size.name != answer.best],
         "rulers": [
-            (_title(one.key), ground.svg_markup(sizes_ruler(one, unit, span)), _spoken(answer, one.key))
-            for one in points
+            (_title(point.key), ground.svg_markup(sizes_ruler(point, unit, span)), _spoken(answer, point.key))
+            for point in points
         ],
         "legend": _legend(answer),
-        "columns": [_column(one, answer) for one in answer.sizes],
+        "columns": [_column(size, answer) for size in answer.sizes],
         "widths": _width_rows(answer),
         "lengths": _length_rows(answer),
         "row_counted": _row_counted(answer),
         "mixed": words_sizes.mixed_sentence(answer),
         "free": free,
-        "impossible": [one for one in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if one],
+        "impossible": [
+            sentence for sentence in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if sentence
+        ],
         "table_words": list(words_sizes.table_sentences(answer, unit, mark=mark)),
         "lacks": list(words_sizes.lacks_sentences(answer)),
-        "assumed": [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
+        "assumed": [words_sizes.size_assumed_sentence(granted, unit, mark=mark) for granted in answer.assumed],
     }
 
 
 def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:
     """Which figure is which size; nothing where the sizes are called as they are numbered."""
-    named = [(place, words_sizes.size_name(one.name)) for place, one in enumerate(answer.sizes, start=1)]
+    named = [(place, words_sizes.size_name(size.name)) for place, size in enumerate(answer.sizes, start=1)]
     return [] if all(name == str(place) for place, name in named) else named
 
 
@@ -73,46 +75,50 @@ def _column(size: SizeAnswer, answer: SizesAnswer) -> dict[str, Any]:
 def _cell(width: WidthAt | None) -> dict[str, str]:
     if width is None:
         return {}
-    counts = " / ".join(str(one) for one in dict.fromkeys(width.counts.values()))
+    counts = " / ".join(str(count) for count in dict.fromkeys(width.counts.values()))
     finished = "" if isinstance(width.finished, CannotSay) else ground.figure(width.finished.value)
     off = "" if isinstance(width.difference, CannotSay) else ground.figure(width.difference.value, signed=True)
     return {"finished": finished, "off": off, "counts": f"{counts} st" if counts else ""}
 
 
 def _width_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
-    keys = sorted({one.key for size in answer.sizes for one in size.widths}, key=ORDER.__getitem__)
+    keys = sorted({width.key for size in answer.sizes for width in size.widths}, key=ORDER.__getitem__)
     rows = []
     for key in keys:
         widths = [size.width(key) for size in answer.sizes]
-        if all(one is None or isinstance(one.finished, CannotSay) for one in widths):
+        if all(width is None or isinstance(width.finished, CannotSay) for width in widths):
             continue
-        wanted = next((one.wanted for one in widths if one and not isinstance(one.wanted, CannotSay)), None)
+        wanted = next((width.wanted for width in widths if width and not isinstance(width.wanted, CannotSay)), None)
         rows.append(
             {
                 "name": _title(key),
                 "wanted": ground.figure(wanted.value) if wanted is not None else "",
-                "cells": [_cell(one) for one in widths],
+                "cells": [_cell(width) for width in widths],
             }
         )
     return rows
 
 
 def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
-    keys = sorted({(one.key, one.piece) for size in answer.sizes for one in size.lengths}, key=lambda k: ORDER[k[0]])
+    keys = sorted(
+        {(length.key, length.piece) for size in answer.sizes for length in size.lengths}, key=lambda k: ORDER[k[0]]
+    )
     rows = []
     for key, piece in keys:
         cells: list[dict[str, str]] = []
         wanted = ""
         for size in answer.sizes:
-            one = next((found for found in size.lengths if (found.key, found.piece) == (key, piece)), None)
-            if one is None:
+            length = next((length for length in size.lengths if (length.key, length.piece) == (key, piece)), None)
+            if length is None:
                 cells.append({})
                 continue
-            count = "" if isinstance(one.rows, CannotSay) else f"{round(one.rows.value)} rows"
-            off = "" if isinstance(one.difference, CannotSay) else ground.figure(one.difference.value, signed=True)
-            if not isinstance(one.wanted, CannotSay):
-                wanted = ground.figure(one.wanted.value)
-            cells.append({"finished": ground.figure(one.printed_mm), "off": off, "counts": count})
+            count = "" if isinstance(length.rows, CannotSay) else f"{round(length.rows.value)} rows"
+            off = (
+                "" if isinstance(length.difference, CannotSay) else ground.figure(length.difference.value, signed=True)
+            )
+            if not isinstance(length.wanted, CannotSay):
+                wanted = ground.figure(length.wanted.value)
+            cells.append({"finished": ground.figure(length.printed_mm), "off": off, "counts": count})
         rows.append({"name": _title(key), "wanted": wanted, "cells": cells})
     return rows
 
@@ -121,7 +127,7 @@ def _row_counted(answer: SizesAnswer) -> list[str]:
     size = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
     if size is None:
         return []
-    return [words_sizes.row_counted_sentence(one, ground.unit(), mark=ground.mark()) for one in size.row_counted]
+    return [words_sizes.row_counted_sentence(row, ground.unit(), mark=ground.mark()) for row in size.row_counted]
 
 
 def _spoken(answer: SizesAnswer, key: str) -> str:
@@ -142,7 +148,7 @@ def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
     first, second = answer.size(pair.first), answer.size(pair.second)
     assert first is not None
     assert second is not None
-    keys = sorted({one.key for size in (first, second) for one in size.widths}, key=ORDER.__getitem__)
+    keys = sorted({width.key for size in (first, second) for width in size.widths}, key=ORDER.__getitem__)
     rows = [
         {
             "name": _title(key),
@@ -156,7 +162,7 @@ def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
     return {
         "first": words_sizes.size_name(first.name),
         "second": words_sizes.size_name(second.name),
-        "chances": [_column(one, answer)["chance"] for one in (first, second)],
+        "chances": [_column(size, answer)["chance"] for size in (first, second)],
         "rows": rows,
     }
 

@@ -60,7 +60,7 @@ def fabric() -> Response:
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]
     answer = answer_for(household, fabric)
     # What is asked about is asked here.
-    left_out = tuple(one for one in answer.left_out if one.code != "asked_about")
+    left_out = tuple(swatch for swatch in answer.left_out if swatch.code != "asked_about")
     parts = fabric_parts(replace(answer, left_out=left_out), household)
     return ground.show("fabric.html", ROOM, fabric=fabric, asked=asked, **parts)
 
@@ -73,8 +73,8 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
     line = ""
     if chart and chart.knitted:
         line = dial_line(chart, "Stitch width against the dial", unit=unit, mark=mark)
-    stages = [one.stage for one in answer.change]
-    names = {one.id: record_name(one) for one in household.swatches}
+    stages = [change.stage for change in answer.change]
+    names = {swatch.id: record_name(swatch) for swatch in household.swatches}
     changes = []
     for stage in stages:
         for direction, word in (("across", "width"), ("along", "length")):
@@ -82,48 +82,50 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
             if len(rows) > 1:
                 title = f"{ground.capital(word)}, {words.stage_name(stage)} to blocked"
                 changes.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
-    clicks = [one for one in answer.dials.clicks if not one.outside or one == answer.dials.best]
+    clicks = [click for click in answer.dials.clicks if not click.outside or click == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return {
         "answer": answer,
         "wanted_shown": not isinstance(answer.dials.wanted, CannotSay),
         "headline": words_fabric.gauge_headline(answer, unit, mark=mark),
-        "stamp": ground.counted(sum(not one.piece for one in answer.specimens), "swatch", "swatches"),
+        "stamp": ground.counted(sum(not specimen.piece for specimen in answer.specimens), "swatch", "swatches"),
         "next_swatch": words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
         "slope": words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
         "cross_check": words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
         "line": ground.svg_markup(line),
         "changes": changes,
-        "change_words": [words_fabric.change_sentence(one, mark=mark) for one in answer.change],
+        "change_words": [words_fabric.change_sentence(change, mark=mark) for change in answer.change],
         "gauges": [
             {
-                "what": "stitches" if one.direction == "across" else "rows",
-                "stage": words.stage_name(one.stage),
-                "cm": words_fabric.gauge_figure(one, "10 cm", mark=mark),
-                "inch": words_fabric.gauge_figure(one, "4 in", mark=mark),
-                "mm": size_of(one.size.value),
-                "assumed": one.size.basis == "assumed",
+                "what": "stitches" if gauge.direction == "across" else "rows",
+                "stage": words.stage_name(gauge.stage),
+                "cm": words_fabric.gauge_figure(gauge, "10 cm", mark=mark),
+                "inch": words_fabric.gauge_figure(gauge, "4 in", mark=mark),
+                "mm": size_of(gauge.size.value),
+                "assumed": gauge.size.basis == "assumed",
             }
-            for one in sorted(gauges, key=lambda one: one.direction)
+            for gauge in sorted(gauges, key=lambda gauge: gauge.direction)
         ],
-        "clicks": [_click(one) for one in clicks],
+        "clicks": [_click(click) for click in clicks],
         "specimens": [
             {
-                "key": one.key,
-                "name": names.get(one.key, spaced(one.key)),
-                "dial": one.dial or "?",
-                "gauges": {(g.stage, g.direction): figures(g) for g in one.gauges},
-                "piece": one.piece,
+                "key": specimen.key,
+                "name": names.get(specimen.key, spaced(specimen.key)),
+                "dial": specimen.dial or "?",
+                "gauges": {(g.stage, g.direction): figures(g) for g in specimen.gauges},
+                "piece": specimen.piece,
             }
-            for one in answer.specimens
+            for specimen in answer.specimens
         ],
         "stages": [
-            kind for kind in words.STAGES if any(g.stage == kind for one in answer.specimens for g in one.gauges)
+            kind
+            for kind in words.STAGES
+            if any(g.stage == kind for specimen in answer.specimens for g in specimen.gauges)
         ],
         "stage_names": words.STAGES,
         "span": "4 in" if unit == "in" else "10 cm",
-        "left_out": [words_fabric.left_out_sentence(one) for one in answer.left_out],
-        "assumed": [words_fabric.assumed_fabric_sentence(one, unit, mark=mark) for one in answer.assumed],
+        "left_out": [words_fabric.left_out_sentence(swatch) for swatch in answer.left_out],
+        "assumed": [words_fabric.assumed_fabric_sentence(granted, unit, mark=mark) for granted in answer.assumed],
     }
 
 
@@ -132,13 +134,13 @@ def size_of(mm: float) -> str:
     return ground.decimal(mm / 25.4, 3) if ground.unit() == "in" else ground.decimal(mm, 2)
 
 
-def _click(one: ClickReport) -> dict[str, Any]:
+def _click(click: ClickReport) -> dict[str, Any]:
     return {
-        "dial": one.dial,
-        "stitches": figures(one.across),
-        "rows": figures(one.along) if one.along.size.basis != "assumed" else ("", ""),
-        "chance": words.chance_words(one.chance) if one.chance is not None else "",
-        "good": one.good,
+        "dial": click.dial,
+        "stitches": figures(click.across),
+        "rows": figures(click.along) if click.along.size.basis != "assumed" else ("", ""),
+        "chance": words.chance_words(click.chance) if click.chance is not None else "",
+        "good": click.good,
     }
 
 

@@ -90,53 +90,53 @@ class GarmentPage(Page):
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    _, one = garment_or_404(key)
+    _, garment = garment_or_404(key)
     household = ground.household()
-    unit, pool = ground.unit(), pool_of(one, household)
+    unit, pool = ground.unit(), pool_of(garment, household)
     which = request.args.get("occasion", "")
-    occasion = next((occ for occ in one.occasions if occ.id == which), latest(one))
-    asked = asked_about(KIND, one, household)
+    occasion = next((occ for occ in garment.occasions if occ.id == which), latest(garment))
+    asked = asked_about(KIND, garment, household)
     places = [question.place for question in asked]
-    left = without(one, places)
+    left = without(garment, places)
     points = measured(next(occ for occ in left.occasions if occ.id == occasion.id), pool)
-    values = {key: found.value for key, found in points.items()}
+    values = {key: point.value for key, point in points.items()}
     svg, figures = garment_drawing(
         values,
         unit,
-        f"{one.name} as it was measured, with its tapes",
-        construction=one.construction,
+        f"{garment.name} as it was measured, with its tapes",
+        construction=garment.construction,
         mark=ground.mark(),
     )
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
-    open_, here = lists_asked_about(places), ("occasions", one.occasions.index(occasion), "readings")
+    open_, here = lists_asked_about(places), ("occasions", garment.occasions.index(occasion), "readings")
     unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
     told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
     told += [_row_asked(key, occasion) for key in unsure if key not in points]
     others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
     return views.show(
         GarmentPage(
-            garment=one,
+            garment=garment,
             long_name=LONG_NAME,
             invented=invented.is_invented(key, KIND),
             asked=asked,
             refusals=refusals,
             typed=request.form,
             occasion=occasion,
-            occasions=list(reversed(in_time(one))),
+            occasions=list(reversed(in_time(garment))),
             state=dict(STATES)[occasion.state],
-            answer=_answer(one, rows, [key for key in unsure if key not in points]),
+            answer=_answer(garment, rows, [key for key in unsure if key not in points]),
             svg=ground.svg_markup(svg),
             rows=told,
             readings=sum(row.count for row in rows),
             once=sum(row.count == 1 for row in rows),
             old=_age(occasion),
             fresh=occasion.on == date.today(),
-            wearer=ground.name_of(household.wearers, one.wearer),
-            construction=CONSTRUCTIONS[one.construction].name,
-            not_drawn=CONSTRUCTIONS[one.construction].not_drawn,
-            ease=_ease(one, values, household),
+            wearer=ground.name_of(household.wearers, garment.wearer),
+            construction=CONSTRUCTIONS[garment.construction].name,
+            not_drawn=CONSTRUCTIONS[garment.construction].not_drawn,
+            ease=_ease(garment, values, household),
             histories=_histories(left, household),
-            makes=_makes(one, household),
+            makes=_makes(garment, household),
             others=[(other.id, other.name) for other in others],
         ),
         status,
@@ -156,7 +156,7 @@ def asked_words(asked: Iterable[Question]) -> str:
     return f"{views.listed([words.point_name(key) for key in keys])} {verb} asked about"
 
 
-def _answer(one: Garment, rows: list[Measured], asked: Sequence[str]) -> str:
+def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str:
     """The page's sentence: what it measures where it matters.
 
     asked  points of which nothing is left but what is asked about
@@ -164,12 +164,12 @@ def _answer(one: Garment, rows: list[Measured], asked: Sequence[str]) -> str:
     said = {row.key: f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows}
     said |= {key: f"{words.point_name(key)} is asked about" for key in asked}
     told = [said[key] for key in ("chest", "shoulder_width", "body_length") if key in said] or list(said.values())[:3]
-    return _named(one, f"{', '.join(told)}." if told else "nothing was measured on this occasion.")
+    return _named(garment, f"{', '.join(told)}." if told else "nothing was measured on this occasion.")
 
 
-def _named(one: Garment, said: str) -> str:
+def _named(garment: Garment, said: str) -> str:
     """The sentence with the garment's name in front; a very long one stands above it, once and whole."""
-    return ground.capital(said) if len(one.name) > LONG_NAME else f"{ground.capital(one.name)}: {said}"
+    return ground.capital(said) if len(garment.name) > LONG_NAME else f"{ground.capital(garment.name)}: {said}"
 
 
 def _place(occasion: Occasion, key: str) -> str:
@@ -217,11 +217,11 @@ def _age(occasion: Occasion) -> int | None:
     return months_since(occasion.on, date.today())
 
 
-def _ease(one: Garment, values: Mapping[str, Any], household: Household) -> list[str]:
-    wearer = by_key(household.wearers, one.wearer)
+def _ease(garment: Garment, values: Mapping[str, Any], household: Household) -> list[str]:
+    wearer = by_key(household.wearers, garment.wearer)
     if wearer is None:
         return []
-    flat = {key: Estimate(found.value, found.u) for key, found in values.items()}
+    flat = {key: Estimate(point.value, point.u) for key, point in values.items()}
     told = []
     for ease in ease_of(flat, wearer):
         shown = EaseReport(ease.key, quantity(ease.ease, "mm"), ease.code or None)
@@ -229,16 +229,16 @@ def _ease(one: Garment, values: Mapping[str, Any], household: Household) -> list
     return told
 
 
-def _histories(one: Garment, household: Household) -> list[dict[str, Any]]:
+def _histories(garment: Garment, household: Household) -> list[dict[str, Any]]:
     """Every point that was read on more than one occasion, the deciding ones first."""
-    pool = pool_of(one, household)
+    pool = pool_of(garment, household)
     told: dict[str, list[Measuring]] = {}
-    for occasion in in_time(one):
+    for occasion in in_time(garment):
         when = ground.day(occasion.on) if occasion.on else spaced(occasion.id)
         state = {"washed_flat": "washed", "worn": "worn", "unsaid": ""}[occasion.state]
         name = f"{when}, {state}" if state else when
-        for key, found in measured(occasion, pool).items():
-            q = found.value
+        for key, point in measured(occasion, pool).items():
+            q = point.value
             told.setdefault(key, []).append(Measuring(name, q.value, q.low, q.high, occasion.state != "worn"))
     keys = sorted((key for key in told if len(told[key]) > 1), key=ORDER.__getitem__)
     return [
@@ -253,11 +253,11 @@ def _histories(one: Garment, household: Household) -> list[dict[str, Any]]:
     ]
 
 
-def _makes(one: Garment, household: Household) -> list[dict[str, Any]]:
+def _makes(garment: Garment, household: Household) -> list[dict[str, Any]]:
     """The makes that must fit this garment, with their wishes."""
     told = []
     for make in household.makes:
-        if make.fits.garment != one.id:
+        if make.fits.garment != garment.id:
             continue
         wishes = [
             f"{words.point_name(key)} {ground.length(wish.by.value_mm, signed=True)}"

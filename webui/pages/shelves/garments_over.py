@@ -61,8 +61,11 @@ class OverPage(Page):
 def over() -> Response:
     """One garment laid over another, and what differs in figures."""
     household = ground.household()
-    garments = {one.id: one for one in household.garments}
-    names = [(one.id, one.name) for one in sorted(household.garments, key=lambda one: one.name.casefold())]
+    garments = {garment.id: garment for garment in household.garments}
+    names = [
+        (garment.id, garment.name)
+        for garment in sorted(household.garments, key=lambda garment: garment.name.casefold())
+    ]
     first, second = (garments.get(request.args.get(name, "")) for name in ("first", "second"))
     asked = request.args.get("at", "")
     at = asked if asked in PLACES else "shoulders"
@@ -74,8 +77,8 @@ def over() -> Response:
         return views.show(OverPage(names, typed, refusals))
     open_ = asked_of_each(KIND, (first, second), household)
     under, upper = (
-        newest_values(without(one, [question.place for question in open_[one.id]]), pool_of(one, household))
-        for one in (first, second)
+        newest_values(without(garment, [question.place for question in open_[garment.id]]), pool_of(garment, household))
+        for garment in (first, second)
     )
     svg, figures = two_over_one_another(
         under,
@@ -97,10 +100,10 @@ def over() -> Response:
         svg=ground.svg_markup(svg),
         rows=[_compared(key, under[key], upper[key], figures) for key in shared],
         answer=_over_answer(first, second, under, upper, shared),
-        asked=[(one, said) for one in (first, second) if (said := asked_words(open_[one.id]))],
+        asked=[(garment, said) for garment in (first, second) if (said := asked_words(open_[garment.id]))],
         only=[
-            (one.name, [words.point_name(key) for key in mine if key not in theirs])
-            for one, mine, theirs in ((first, under, upper), (second, upper, under))
+            (garment.name, [words.point_name(key) for key in mine if key not in theirs])
+            for garment, mine, theirs in ((first, under, upper), (second, upper, under))
             if any(key not in theirs for key in mine)
         ],
     )

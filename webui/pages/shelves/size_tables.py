@@ -49,17 +49,17 @@ class SizeTablesPage(Page):
 @pages.get("")
 def tables() -> Response:
     """Every size table; without one, the form."""
-    found = sorted(ground.household().size_tables, key=lambda one: one.name.casefold())
-    if not found:
+    tables = sorted(ground.household().size_tables, key=lambda table: table.name.casefold())
+    if not tables:
         return _form(_empty(), empty=True)
     rows = [
         {
-            "key": one.id,
-            "name": one.name,
-            "sizes": [words_sizes.size_name(size.name, 12) for size in one.sizes],
-            "check": _check_words(one),
+            "key": table.id,
+            "name": table.name,
+            "sizes": [words_sizes.size_name(size.name, 12) for size in table.sizes],
+            "check": _check_words(table),
         }
-        for one in found
+        for table in tables
     ]
     return views.show(SizeTablesPage(rows=rows, deleted=ground.deleted(KIND)))
 
@@ -157,13 +157,13 @@ def _look(draft: Draft, document: Mapping[str, Any], key: str) -> SizeTable | No
     return record
 
 
-def _make_flat(draft: Draft, found: PrintedRound) -> None:
+def _make_flat(draft: Draft, round_: PrintedRound) -> None:
     """Say that the measures are round; or halve the rows that are, where others are flat."""
-    if found.whole:
+    if round_.whole:
         draft.typed["measures"] = "round"
         return
     for number, piece, point, what in rows_of(draft):
-        if what != "measure" or (piece, point) not in found.rows:
+        if what != "measure" or (piece, point) not in round_.rows:
             continue
         for place in range(size_of(draft)[0]):
             field = f"c_{number}_{place}"
@@ -179,25 +179,25 @@ def _half(text: str) -> str:
     return half if unit == ground.unit() else f"{half} {unit}"
 
 
-def _checked(one: SizeTable) -> SizesAnswer:
+def _checked(table: SizeTable) -> SizesAnswer:
     household = ground.household()
-    make = Make(id="looked-at", name=one.name, size_table=one.id)
-    return sizes_told(steps(given_of(make, household.model_copy(update={"size_tables": [one]}))), None)
+    make = Make(id="looked-at", name=table.name, size_table=table.id)
+    return sizes_told(steps(given_of(make, household.model_copy(update={"size_tables": [table]}))), None)
 
 
-def _check_words(one: SizeTable) -> list[str]:
-    if found := printed_round(one):
-        return [_round_words(found)]
-    answer = _checked(one)
+def _check_words(table: SizeTable) -> list[str]:
+    if round_ := printed_round(table):
+        return [_round_words(round_)]
+    answer = _checked(table)
     if isinstance(answer.table, CannotSay):
         return [words.cannot_say_sentence(answer.table)]
     told = list(words_sizes.table_sentences(answer, ground.unit(), mark=ground.mark()))
     return told or ["Its counts, measures and gauge go together."]
 
 
-def _round_words(found: PrintedRound) -> str:
+def _round_words(round_: PrintedRound) -> str:
     """What is asked where rows look round."""
-    names = [label_of(f"{piece}/{point}/measure") for piece, point in found.rows]
+    names = [label_of(f"{piece}/{point}/measure") for piece, point in round_.rows]
     verb, stitches = ("is", "its stitches make") if len(names) == 1 else ("are", "their stitches make")
     return f"{ground.capital(words_phrases.listed(names))} {verb} about twice what {stitches}: measured round?"
 
@@ -213,14 +213,14 @@ def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
     for group in answer.table.groups:
         for cell in group.candidates:
             marked.setdefault(cell, "one of these")
-    found = {}
+    words_of = {}
     columns, _ = size_of(draft)
     for number, piece, point, _ in rows_of(draft):
         for place in range(columns):
             for cell, word in marked.items():
                 if (cell.size, cell.piece, cell.point) == (draft.text(f"size_{place}"), piece, point):
-                    found[f"c_{number}_{place}"] = word
-    return found
+                    words_of[f"c_{number}_{place}"] = word
+    return words_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -144,21 +144,23 @@ class SwatchPage(Page):
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    _, one = ground.record_or_404(KIND, key, "swatch book")
+    _, swatch = ground.record_or_404(KIND, key, "swatch book")
     household = ground.household()
     fabric = next(fabric for fabric in fabrics_of(household) if by_key(fabric.swatches, key))
     answer = answer_for(household, fabric)
-    spec = next((found for found in answer.specimens if found.key == key), None)
-    gauges: dict[tuple[str, str], Any] = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
-    asked = asked_about(KIND, one, household)
+    spec = next((specimen for specimen in answer.specimens if specimen.key == key), None)
+    gauges: dict[tuple[str, str], Any] = (
+        {(gauge.stage, gauge.direction): gauge for gauge in spec.gauges} if spec else {}
+    )
+    asked = asked_about(KIND, swatch, household)
     open_ = lists_asked_about(question.place for question in asked)
-    stages = [_shown_stage(number, stage, one, gauges, open_) for number, stage in enumerate(one.stages)]
+    stages = [_shown_stage(number, stage, swatch, gauges, open_) for number, stage in enumerate(swatch.stages)]
     blocked = gauges.get(("blocked", "across"))
     return views.show(
         SwatchPage(
-            swatch=one,
-            name=ground.called(one, key),
-            short=ground.short(ground.called(one, key)),
+            swatch=swatch,
+            name=ground.called(swatch, key),
+            short=ground.short(ground.called(swatch, key)),
             asked=asked,
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
@@ -167,13 +169,13 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
             span="4 in" if ground.unit() == "in" else "10 cm",
             gauge=figures(blocked) if blocked else None,
             rows_gauge=figures(gauges["blocked", "along"]) if ("blocked", "along") in gauges else None,
-            unwashed=not any(stage.kind == "blocked" for stage in one.stages),
+            unwashed=not any(stage.kind == "blocked" for stage in swatch.stages),
             left_out=[
-                words_fabric.left_out_sentence(found)
-                for found in answer.left_out
-                if found.key == key and found.code != "asked_about"  # what is asked about is asked here
+                words_fabric.left_out_sentence(left)
+                for left in answer.left_out
+                if left.key == key and left.code != "asked_about"  # what is asked about is asked here
             ],
-            settings=_settings(one, household),
+            settings=_settings(swatch, household),
             fabric=fabric,
         ),
         status,

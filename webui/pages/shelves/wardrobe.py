@@ -64,21 +64,21 @@ def wardrobe() -> Response:
     store = ground.store()
     text, wearer = request.args.get("text", "").strip(), request.args.get("wearer", "")
     after = request.args.get("after") or None
-    wearers = {one.key: one.name for one in store.list("wearers", limit=LONGEST_PAGE).records}
+    wearers = {listed.key: listed.name for listed in store.list("wearers", limit=LONGEST_PAGE).records}
     wearer = wearer if wearer in wearers else ""
     try:
-        found = store.list(KIND, text=text, wearer=wearer or None, after=after, limit=A_PAGE)
+        listed = store.list(KIND, text=text, wearer=wearer or None, after=after, limit=A_PAGE)
     except NotFound:
         return ground.go(url_for("wardrobe.wardrobe", text=text, wearer=wearer))
     # Only what this page shows is read: the wardrobe may be large.
-    garments = store.records(KIND, [one.key for one in found.records])
+    garments = store.records(KIND, [entry.key for entry in listed.records])
     total = store.count(KIND)
-    shown = [garments[one.key] for one in found.records if one.key in garments]
-    people = store.records("wearers", list({one.wearer for one in shown if one.wearer}))
+    shown = [garments[entry.key] for entry in listed.records if entry.key in garments]
+    people = store.records("wearers", list({garment.wearer for garment in shown if garment.wearer}))
     asked = asked_of_each(KIND, shown, Household.model_construct(wearers=list(people.values())))
     cards = [_card(garment, people, asked[garment.id]) for garment in shown]
     _draw(cards)
-    mixed = total > len(shown) or any(not one["invented"] for one in cards)
+    mixed = total > len(shown) or any(not drawn["invented"] for drawn in cards)
     return views.show(
         WardrobePage(
             cards=cards,
@@ -88,7 +88,7 @@ def wardrobe() -> Response:
             total=total,
             wearers=[("", "everybody"), *wearers.items()],
             typed={"text": text, "wearer": wearer},
-            after=found.after,
+            after=listed.after,
             later=after is not None,
             deleted=ground.deleted(KIND),
         )

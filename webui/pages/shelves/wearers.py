@@ -44,13 +44,13 @@ def wearers() -> Response:
     household = ground.household()
     people = [
         {
-            "key": one.id,
-            "name": one.name,
-            "when": one.measured,
-            "points": len(one.body),
-            "garments": sum(garment.wearer == one.id for garment in household.garments),
+            "key": person.id,
+            "name": person.name,
+            "when": person.measured,
+            "points": len(person.body),
+            "garments": sum(garment.wearer == person.id for garment in household.garments),
         }
-        for one in sorted(household.wearers, key=lambda one: one.name.casefold())
+        for person in sorted(household.wearers, key=lambda person: person.name.casefold())
     ]
     return views.show(PeoplePage(people=people, deleted=ground.deleted(KIND)))
 
@@ -114,21 +114,21 @@ class PersonPage(Page):
 
 
 def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
-    _, one = ground.record_or_404(KIND, key, "list of people")
+    _, person = ground.record_or_404(KIND, key, "list of people")
     household = ground.household()
-    asked = asked_about(KIND, one, household)
+    asked = asked_about(KIND, person, household)
     places = [question.place for question in asked]
-    left, open_ = without(one, places), lists_asked_about(places)
+    left, open_ = without(person, places), lists_asked_about(places)
     rows = [
-        _row(point, body_heading(point), ("body", point), one.body[point], left.body.get(point, []), open_)
-        for point in sorted(one.body, key=ORDER.__getitem__)
+        _row(point, body_heading(point), ("body", point), person.body[point], left.body.get(point, []), open_)
+        for point in sorted(person.body, key=ORDER.__getitem__)
     ]
-    if one.head:
-        rows.append(_row("head", HEAD, ("head",), one.head, left.head, open_))
+    if person.head:
+        rows.append(_row("head", HEAD, ("head",), person.head, left.head, open_))
     return views.show(
         PersonPage(
-            person=one,
-            short=ground.short(one.name),
+            person=person,
+            short=ground.short(person.name),
             asked=asked,
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
