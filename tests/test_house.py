@@ -30,9 +30,9 @@ FLOORS = {
 ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLOORS, "library"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the library stands beside the answer."""
 WORDS = (
-    "phrases", "said", "figures", "dates", "names", "cannot_say", "odd", "questions", "data", "points", "explanation",
-    "granted", "changes", "rest", "measure_again", "recommendation", "changed", "reasons", "fabric", "sizes",
-    "phone", "pages", "shelves", "walking",
+    "phrases", "said", "phone", "figures", "dates", "names", "cannot_say", "odd", "questions",
+    "data", "points", "explanation", "granted", "changes", "rest", "measure_again",
+    "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves", "walking",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -27,13 +27,14 @@ from fitcheck.records.questions.question import (
     StitchSize,
     WiderThanAround,
 )
+from fitcheck.words.phone import READING
 from fitcheck.words.phrases import capital
 from fitcheck.words.said import Said
 
 AGAINST: dict[Against, str] = {
     "garment": "The garment says otherwise.",
     "piece": "The piece was read otherwise.",
-    "readings": "Your other readings say otherwise.",
+    "readings": READING["others_say"],
     "newborn": "All of these are as small as a newborn's.",
 }
 """What speaks against a reading that may be a slip."""
@@ -51,18 +52,18 @@ def odd_said(question: Question) -> Said:
     read, unit, name = question.read, question.unit, _name_at(question)
     match question.odd:
         case LooksLikeSlip(against, near):
-            head = f"{read} for the {name}?"
+            head = _read_at(read, name)
             if question.code == "round_measure":
-                return Said(head, "It is about twice the usual half.")
-            why = f"The {POINTS[near[0]].name} was {near[1]}." if near else AGAINST[against] if against else ""
+                return Said(head, READING["twice_the_half"])
+            why = _neighbour(*near) if near else AGAINST[against] if against else ""
             return Said(head, _joined(why, _as_slip(question)))
         case OutOfRange(low, high):
             unit = "cm" if unit == "m" else unit
-            usual = f"It is mostly {write_length(low, unit)} to {write_length(high, unit)}."
-            return Said(f"{read} for the {name}?", usual)
+            usual = READING["mostly"].format(low=write_length(low, unit), high=write_length(high, unit))
+            return Said(_read_at(read, name), usual)
         case FarFromNeighbours(away, others):
-            fellows = "your other reading" if others == 1 else "your other readings"
-            return Said("", f"{write_length(away, unit)} from {fellows}. Lay the tape again and type what it says.")
+            far = READING["far_from_one" if others == 1 else "far_from_many"]
+            return Said("", far.format(apart=write_length(away, unit)))
         case LengthsDoNotAddUp():
             return Said("", _do_not_add_up(question.odd, unit))
         case WiderThanAround(inner, small, outer, large):
@@ -86,7 +87,7 @@ def odd_said(question: Question) -> Said:
         case PointsSwapped():
             return Said("", _points_swapped(question.odd))
         case FarFromPiece(piece):
-            return Said(f"{read} for the {name}?", f"The piece was read {write_length(piece, unit)}.")
+            return Said(_read_at(read, name), f"The piece was read {write_length(piece, unit)}.")
         case Folded(garment):
             laid_open = f"Laid open it would be about twice the garment's flat {write_bare(garment, unit)}."
             return Said(f"{read} across the {name} of the sleeve?", f"{laid_open} Read folded?")
@@ -95,9 +96,11 @@ def odd_said(question: Question) -> Said:
             assert question.slip.tape_mm is not None
             meant = write_length(question.slip.tape_mm, "cm", signed=True)
             rest = f"The other overhangs are below {write_length(below, 'cm')}."
-            return Said(f"{read} off at the {name}?", f"{rest} As millimetres it would be {meant}.")
+            return Said(
+                READING["overhang_at"].format(read=read, name=name), f"{rest} As millimetres it would be {meant}."
+            )
         case LargeOverhang():
-            return Said(f"{read} off at the {name}?", "So far off a piece hardly lies on its garment.")
+            return Said(READING["overhang_at"].format(read=read, name=name), READING["far_off"])
         case OverhangAgainstTape(piece, garment):
             unit = "in" if unit == "in" else "cm"
             return Said(
@@ -121,6 +124,14 @@ def _name_at(question: Question) -> str:
     return POINTS[point].name if point else "head"
 
 
+def _read_at(read: str, name: str) -> str:
+    return READING["read_at"].format(read=read, name=name)
+
+
+def _neighbour(point: str, said: str) -> str:
+    return READING["neighbour"].format(name=POINTS[point].name, said=said)
+
+
 def _short(point: str) -> str:
     return POINTS[point].name.split(",")[0]
 
@@ -142,9 +153,10 @@ def _as_slip(question: Question) -> str:
     slip = question.slip
     match slip:
         case Slip(code="inches" | "centimetres" | "millimetres", tape_mm=float(mm)):
-            return f"As {slip.code} it would be {write_length(mm, 'in' if question.unit == 'in' else 'cm')}."
+            length = write_length(mm, "in" if question.unit == "in" else "cm")
+            return READING[f"as_{slip.code}"].format(length=length)
         case Slip(code="eighths"):
-            return f"As inches and eighths: {slip.meant}?"
+            return READING["as_eighths"].format(meant=slip.meant)
     return ""
 
 
