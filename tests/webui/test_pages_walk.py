@@ -8,14 +8,16 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
+from fitcheck.advice.rounds import Round, Step, round_of
 from fitcheck.drawing.laid_tape import form_picture, picture
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS as CATALOGUE
 from fitcheck.records.readings import Reading
 from fitcheck.store.places import Where, lists_of
 from tests.webui.lent import lend
 from tests.webui.walk_household import HOUSEHOLD, POINTS
-from webui.pages.walk.steps import Round, Step, carried_on, round_of, typed_text
+from webui.pages.walk.steps import carried_on, typed_text
 
 WALK = "/makes/pullover/walk"
 PLACE = "pieces/back/stages/0/readings/"
@@ -116,7 +118,7 @@ def test_halves_of_a_front_are_offered_only_where_it_is_open(client, store):
 
 def step(point, looks, side="piece"):
     read = tuple(Reading(text="50 cm", look=look) for look in looks)
-    return Step(point, point, side, Where("makes", "m", point), read)
+    return Step(point, point, side, Place("makes", "m", (point,)), read)
 
 
 def test_the_first_round_reads_everything_once():
@@ -144,7 +146,7 @@ def test_there_are_three_rounds_at_most():
 
 def test_the_side_that_does_not_settle_it_is_not_read_again():
     steps = [step("chest.garment", [1], "garment"), step("chest", [1])]
-    steps = [Step(one.id, "chest", one.side, one.where, one.readings) for one in steps]
+    steps = [Step(one.id, "chest", one.side, one.place, one.readings) for one in steps]
     assert round_of(steps, {"chest": {"garment"}}).steps == ("chest.garment",)
 
 

@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, request
 
+from fitcheck.advice.rounds import HOWS
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import HALF_FRONTS, SLEEVES
@@ -17,7 +18,6 @@ from fitcheck.words.phrases import spaced
 from webui.pages import notices, views
 from webui.pages.context import Page
 from webui.pages.walk.begun import records_of
-from webui.pages.walk.steps import HOWS
 
 pages = Blueprint("walk_begin", __name__)
 

@@ -7,11 +7,13 @@ from urllib.parse import urlencode
 
 from flask import abort, request
 
+from fitcheck.advice.rounds import How, Round, Step, fitting_how, points_to_read, round_of, steps_of
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
+from fitcheck.reports.open_points import open_points, times_of
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words.names import short_stage
@@ -19,16 +21,7 @@ from fitcheck.words.phrases import spaced
 from fitcheck.words.walking import reading_of
 from webui.pages import views
 from webui.pages.walk.steps import (
-    How,
-    Round,
-    Step,
     carried_on,
-    fitting_how,
-    open_points,
-    points_to_read,
-    round_of,
-    steps_of,
-    times_of,
     title_of,
     wanted_mm,
     where_sentence,

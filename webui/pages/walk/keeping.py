@@ -6,6 +6,7 @@ import secrets
 from collections.abc import Mapping
 from typing import Any
 
+from fitcheck.advice.rounds import Step
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place, read_address
 from fitcheck.records.questions.question import Question
@@ -13,7 +14,7 @@ from fitcheck.store.places import list_at
 from webui.checks import check
 from webui.pages import views
 from webui.pages.walk.begun import Walk
-from webui.pages.walk.steps import Step
+from webui.pages.walk.steps import where
 
 LONGEST = 60
 """Characters of a reading that are taken."""
@@ -27,18 +28,18 @@ def marks(walk: Walk, step: Step) -> dict[str, int]:
 
 def is_there(step: Step, reading_id: str) -> bool:
     """Whether a reading of this id was kept already."""
-    document = views.store().get(step.where.kind, step.where.key).doc
-    return any(reading.get("id") == reading_id for reading in list_at(step.where, document))
+    document = views.store().get(where(step).kind, where(step).key).doc
+    return any(reading.get("id") == reading_id for reading in list_at(where(step), document))
 
 
 def asked_about(step: Step, reading: Mapping[str, Any]) -> Question | None:
     """The question that a reading raises if it is kept. Raises RecordsError where it is refused."""
-    document = views.store().get(step.where.kind, step.where.key).doc
-    readings = list_at(step.where, document)
+    document = views.store().get(where(step).kind, where(step).key).doc
+    readings = list_at(where(step), document)
     if any(there.get("id") == reading["id"] for there in readings):
         return None
     readings.append(dict(reading))
-    checked = check(views.store(), step.where.kind, step.where.key, document)
+    checked = check(views.store(), where(step).kind, where(step).key, document)
     if checked.faults:
         raise RecordsError(checked.faults)
     last = place_of(step, document).at(len(readings) - 1)
@@ -47,7 +48,7 @@ def asked_about(step: Step, reading: Mapping[str, Any]) -> Question | None:
 
 def place_of(step: Step, document: Mapping[str, Any]) -> Place:
     """The list of readings of a step, as questions name it."""
-    kind, key, address = step.where
+    kind, key, address = where(step)
     return Place(kind, key, read_address(address)).numbered(document)
 
 

@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
+from fitcheck.advice.rounds import Step
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.lengths import LengthError, read_length
@@ -25,7 +26,7 @@ from webui.pages.context import Page
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
 from webui.pages.walk.keeping import LONGEST, is_there, new_id, place_of
-from webui.pages.walk.steps import Step
+from webui.pages.walk.steps import where
 
 pages = Blueprint("pencil", __name__)
 
@@ -147,7 +148,7 @@ def pencil_typed(make: str) -> Response:
         return _pencil(walk, typing=True, typed={**typed, "id": base}, refusals=refusals, questions=questions)
     for blank in blanks:
         if not is_there(blank.step, blank.reading["id"]):
-            views.store().add_reading(blank.step.where, blank.reading)
+            views.store().add_reading(where(blank.step), blank.reading)
     many = f"{len(blanks)} readings" if len(blanks) != 1 else "1 reading"
     return notices.go(f"/makes/{make}", f"Kept {many} of the {walk.name}.")
 
@@ -155,13 +156,13 @@ def pencil_typed(make: str) -> Response:
 def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:
     """Ask about all fields together, record by record; what the records refuse goes into `refusals`."""
     questions: dict[str, Question] = {}
-    for record in dict.fromkeys((blank.step.where.kind, blank.step.where.key) for blank in blanks):
+    for record in dict.fromkeys((where(blank.step).kind, where(blank.step).key) for blank in blanks):
         document = views.store().get(*record).doc
         fields: dict[Place, str] = {}
         for blank in blanks:
-            if (blank.step.where.kind, blank.step.where.key) != record:
+            if (where(blank.step).kind, where(blank.step).key) != record:
                 continue
-            readings = list_at(blank.step.where, document)
+            readings = list_at(where(blank.step), document)
             if any(one.get("id") == blank.reading["id"] for one in readings):
                 continue
             fields[place_of(blank.step, document).at(len(readings))] = blank.name

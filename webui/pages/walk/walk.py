@@ -13,12 +13,14 @@ from typing import Any, ClassVar
 
 from flask import Blueprint, Response, abort, jsonify, request
 
+from fitcheck.advice.rounds import Round, Step, round_of
 from fitcheck.drawing.laid_tape import Laid, Picture, picture
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.questions.question import Question
 from fitcheck.records.readings import Reading
+from fitcheck.reports.open_points import open_points, times_of
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import question_asked
@@ -33,14 +35,10 @@ from webui.pages.walk.keeping import LONGEST, asked_about, is_there, marks, new_
 from webui.pages.walk.phone import phone_data
 from webui.pages.walk.steps import (
     EIGHTHS,
-    Round,
-    Step,
     needs_sign,
-    open_points,
-    round_of,
     spread_words,
-    times_of,
     typed_text,
+    where,
 )
 
 pages = Blueprint("walk", __name__)
@@ -102,8 +100,8 @@ def show_walk(make: str) -> Response:
 
 def _read_again(walk: Walk, step: Step, reading_id: str) -> str:
     """The text of a reading that was taken back, to be typed anew."""
-    document = views.store().get(step.where.kind, step.where.key).doc
-    return next((str(one["text"]) for one in list_at(step.where, document) if one["id"] == reading_id), "")
+    document = views.store().get(where(step).kind, where(step).key).doc
+    return next((str(one["text"]) for one in list_at(where(step), document) if one["id"] == reading_id), "")
 
 
 @pages.post("/makes/<make>/walk")
@@ -141,7 +139,7 @@ def keep(make: str) -> Response:
         # A form sent twice carries another time: what is there already stays as it is.
         new = not is_there(step, reading["id"])
         if new:
-            views.store().add_reading(step.where, reading)
+            views.store().add_reading(where(step), reading)
     except RecordsError as error:
         fault = error.faults[0]
         return _page(walk, step, typed=typed, refusal=Refusal(fault.read.strip('"'), fault.accepts), status=422)
@@ -178,7 +176,7 @@ def take_back(make: str) -> Response:
         abort(404)
     reading_id = request.form.get("id", "")
     try:
-        views.store().set_aside(step.where, reading_id, WALK["reason_taken_back"])
+        views.store().set_aside(where(step), reading_id, WALK["reason_taken_back"])
     except NotFound:
         abort(404)
     return notices.go(walk.url(point=step.id, again=reading_id))
