@@ -26,16 +26,20 @@ def contexts() -> list[type[Page]]:
     return sorted({context.__qualname__: context for context in found}.values(), key=lambda context: context.template)
 
 
-def names_in(app, template: str) -> set[str]:
-    """Names that a template takes from what it is given, with those of the templates that it is made of."""
+def names_in(app, template: str, known: frozenset[str] = frozenset()) -> set[str]:
+    """Names that a template takes from what it is given, with those of the templates that it is made of.
+
+    known  names of the template that includes it
+    """
     tree = app.jinja_env.parse(app.jinja_env.loader.get_source(app.jinja_env, template)[0])
     # A block has names of its own, which are looked for outside it too.
     own = {name.name for name in tree.find_all(nodes.Name) if name.ctx in ("store", "param")}
     own |= {part.target for part in tree.find_all(nodes.Import)} | {macro.name for macro in tree.find_all(nodes.Macro)}
-    names = find_undeclared_variables(tree) - own
+    names = find_undeclared_variables(tree) - own - known
     for part in tree.find_all((nodes.Extends, nodes.Include, nodes.Import, nodes.FromImport)):
         if getattr(part, "with_context", True):
-            names |= names_in(app, part.template.value)
+            seen = known | own if isinstance(part, nodes.Include) else frozenset()
+            names |= names_in(app, part.template.value, frozenset(seen))
     return names
 
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import ClassVar
 
 from flask import Response
 from werkzeug.datastructures import MultiDict
@@ -14,42 +12,9 @@ from fitcheck.words.phrases import key_words
 from webui.forms.drafts import Draft
 from webui.forms.fields import Form
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.conflict_page import ConflictPage, Row, Side
 
 Typed = Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class Side:
-    """One of the two texts of a field: as the form carries it, and as it is read."""
-
-    value: str
-    said: str
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A field that differs. ours: the text that was typed here is chosen to begin with."""
-
-    name: str
-    label: str
-    mine: Side
-    theirs: Side
-    ours: bool
-
-
-@dataclass(frozen=True, slots=True)
-class ConflictPage(Page):
-    """Show what was typed here beside what was kept meanwhile, field by field, each chosen by itself."""
-
-    template: ClassVar[str] = "conflict.html"
-    gone: bool
-    rows: list[Row]
-    hidden: dict[str, str]
-    added: list[tuple[str, str]]
-    action: str
-    back: str
-    room: str  # type: ignore[misc]  # of the record that two changed at once
 
 
 def conflict(
@@ -95,7 +60,6 @@ def conflict(
     rest = {name: value for name, value in mine.items() if name not in chosen and value}
     return views.show(
         ConflictPage(
-            gone=False,
             rows=rows,
             hidden={**rest, "revision": str(stale.theirs.revision)},
             added=[(called, mine[name]) for name in added if (called := form.label(name, mine)) and mine.get(name)],

@@ -21,6 +21,7 @@ from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views
+from webui.pages.conflict_page import ConflictPage
 from webui.pages.views import svg_markup
 
 __all__ = ["svg_markup"]
@@ -153,11 +154,6 @@ def filled(form: Form, draft: Draft) -> Filled:
     return Filled(form, draft, household())
 
 
-def show(template: str, room: str, status: int = 200, **given: Any) -> Response:
-    """Render a page of a room."""
-    return views.page(template, status, room=room, **given)
-
-
 def go(to: str, said: str = "", stored: Stored | None = None, by: str | None = None) -> Response:
     """Go to a page of ours that says once what was done, with a button to take it back.
 
@@ -194,7 +190,7 @@ def gone(form: MultiDict[str, str], back: str) -> Response:
     """The record of a form was deleted meanwhile: bring it back with what was typed, or leave it."""
     hidden = {name: " ".join(form.getlist(name)) for name in form if name not in NOT_CONTENT}
     hidden["bring_back"] = "yes"
-    return show("conflict.html", "", 409, gone=True, hidden=hidden, action=back, back="/")
+    return views.show(ConflictPage("", back, "/", hidden, gone=True), 409)
 
 
 def page_of(kind: str, key: str) -> str:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, request, url_for
+from markupsafe import Markup
 
+from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
@@ -19,12 +23,13 @@ from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
 from webui.forms.drafts import Draft, free_key
 from webui.forms.fabrics import fabrics_of
-from webui.forms.fields import Document
+from webui.forms.fields import Document, Filled
 from webui.forms.plan import KEEP, PLAN, WANTED, read_sizes, read_swatch
-from webui.pages import ground
-from webui.pages.plan_questions import is_kept, plan_questions
+from webui.pages import ground, views
+from webui.pages.context import Page
+from webui.pages.plan_questions import PlanQuestion, is_kept, plan_questions
 from webui.pages.shelves.wardrobe_measures import latest
-from webui.pages.size_answer import answer_parts
+from webui.pages.size_answer import SizeParts, size_parts
 
 pages = Blueprint("plan", __name__, url_prefix="/plan")
 ROOM = "table"
@@ -35,6 +40,38 @@ EMPTY = {
     "count_1": "The stitches at the chest of one size, such as 120; or a whole table.",
 }
 """What is asked for first, where the button was pressed and nothing was typed."""
+
+
+@dataclass(frozen=True, slots=True)
+class DialTold:
+    """Which dial: its sentence, what is known of it, its line, and where to swatch next."""
+
+    headline: str
+    known: str
+    line: Markup
+    next_swatch: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage(Page):
+    """Planning a sweater.
+
+    form, kept   the form of the plan, and that of keeping it
+    typed, query   what was typed, and what of it goes along;  beside_at: where another size is chosen
+    asked        what is asked before anything is answered
+    sizes, dial  the answer
+    """
+
+    template: ClassVar[str] = "plan.html"
+    room: ClassVar[str] = ROOM
+    form: Filled
+    kept: Filled
+    typed: Mapping[str, str]
+    query: Mapping[str, str]
+    beside_at: str
+    asked: Sequence[PlanQuestion]
+    sizes: SizeParts | None
+    dial: DialTold | None
 
 
 @pages.get("")
@@ -59,7 +96,7 @@ def keep() -> Response:
     parts = _parts(draft, ground.household())
     if parts is None:
         return _page(draft, 422, answered=True)
-    if _answer(draft, ground.household()).get("asked"):
+    if _answer(draft, ground.household()).asked:
         return _page(draft, 422, answered=True)
     swatch, table, make = parts
     name = draft.text("name") or f"sweater planned on {ground.day(date.today())}"
@@ -134,28 +171,29 @@ def _fits(draft: Draft, household: Household) -> Document:
 
 def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Response:
     household = ground.household()
-    given: dict[str, Any] = {"answer": None, "asked": []}
+    answer = _Answer()
     if answered:
-        given = _answer(draft, household)
+        answer = _answer(draft, household)
         status = 422 if draft.refusals else status
     query = {name: value for name, value in draft.typed.items() if value and name not in ("beside", "name")}
-    return ground.show(
-        "plan.html",
-        ROOM,
-        status,
-        form=ground.filled(PLAN, draft),
-        kept=ground.filled(KEEP, draft),
-        typed=draft.typed,
-        query=query,
-        beside_at=url_for("plan.plan"),
-        **given,
-    )
+    form, kept = ground.filled(PLAN, draft), ground.filled(KEEP, draft)
+    page = PlanPage(form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial)
+    return views.show(page, status)
 
 
-def _answer(draft: Draft, household: Household) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """What a plan is answered: what is asked first, or the sizes and the dial."""
+
+    asked: Sequence[PlanQuestion] = ()
+    sizes: SizeParts | None = None
+    dial: DialTold | None = None
+
+
+def _answer(draft: Draft, household: Household) -> _Answer:
     parts = _parts(draft, household)
     if parts is None:
-        return {"answer": None}
+        return _Answer()
     swatch, table, document = parts
     swatches, tables = list(household.swatches), list(household.size_tables)
     own_swatch = own_table = None
@@ -170,26 +208,24 @@ def _answer(draft: Draft, household: Household) -> dict[str, Any]:
     answer = sizes_told(told, found)
     asked = plan_questions(draft, household, make, own_swatch, own_table, answer)
     if asked:
-        return {"answer": None, "asked": asked}
+        return _Answer(asked)
     beside = answer.size(draft.text("beside")) if draft.text("beside") else None
     if beside is not None and beside.name != answer.best:
         answer = sizes_told(beside_size(told, beside.name), found)
-    given = answer_parts(answer)
-    if found is not None:
-        chart = chart_of(found)
-        dials = len({one.dial for one in found.specimens if one.dial})
-        given |= {
-            "dial_words": words_fabric.dial_headline(found.dials, ground.unit(), mark=ground.mark()),
-            "known_dial": words_fabric.known_dial_sentence(found.dials, ground.unit(), mark=ground.mark()),
-            # Where only one dial was knitted the sentence about the dial says where to swatch.
-            "next_swatch": ""
-            if isinstance(found.next_swatch, CannotSay)
-            or (isinstance(found.dials.best, CannotSay) and found.dials.best.code == "one_dial")
-            else words_fabric.next_swatch_sentence(found.next_swatch, ground.unit(), mark=ground.mark()),
-            "line": ground.svg_markup(
-                dial_line(chart, "Stitch width against dial", unit=ground.unit(), ids="pd", mark=ground.mark())
-            )
-            if chart and dials > 1
-            else "",
-        }
-    return given
+    return _Answer((), size_parts(answer), _dial(found) if found is not None else None)
+
+
+def _dial(answer: FabricAnswer) -> DialTold:
+    unit, mark = ground.unit(), ground.mark()
+    chart = chart_of(answer)
+    several = len({specimen.dial for specimen in answer.specimens if specimen.dial}) > 1
+    line = dial_line(chart, "Stitch width against dial", unit=unit, ids="pd", mark=mark) if chart and several else ""
+    best, following = answer.dials.best, answer.next_swatch
+    # Where only one dial was knitted the sentence about the dial says where to swatch.
+    said = isinstance(following, CannotSay) or (isinstance(best, CannotSay) and best.code == "one_dial")
+    return DialTold(
+        words_fabric.dial_headline(answer.dials, unit, mark=mark),
+        words_fabric.known_dial_sentence(answer.dials, unit, mark=mark),
+        ground.svg_markup(line),
+        "" if said else words_fabric.next_swatch_sentence(following, unit, mark=mark),
+    )

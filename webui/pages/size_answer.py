@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
+
+from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
@@ -13,47 +17,72 @@ from fitcheck.words import sizes as words_sizes
 from webui.pages import ground
 
 
-def answer_parts(answer: SizesAnswer) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class SizeParts:
+    """What a page shows of an answer about sizes.
+
+    headline, why       the sentence of the page, and those under it
+    rulers, legend      a ruler per point (title, drawing, read out), and which figure is which size
+    pair, beside_words, names   two sizes side by side, what decides between them, and the sizes to choose from
+    columns, widths, lengths    the table: a column a size, a row a point
+    row_counted, impossible     what the sentences under the table say
+    mixed, free         a mix of sizes, and counts of your own
+    table_words         the size table against itself
+    lacks, assumed      what was not compared, and what was taken for granted
+    """
+
+    headline: str
+    why: Sequence[str]
+    beside_words: str
+    pair: Mapping[str, Any] | None
+    names: Sequence[tuple[str, str]]
+    rulers: Sequence[tuple[str, Markup, str]]
+    legend: Sequence[tuple[int, str]]
+    columns: Sequence[Mapping[str, Any]]
+    widths: Sequence[Mapping[str, Any]]
+    lengths: Sequence[Mapping[str, Any]]
+    row_counted: Sequence[str]
+    mixed: str
+    free: str
+    impossible: Sequence[str]
+    table_words: Sequence[str]
+    lacks: Sequence[str]
+    assumed: Sequence[str]
+
+
+def size_parts(answer: SizesAnswer) -> SizeParts:
     """What a page shows of an answer about sizes: sentences, a ruler per point, a table."""
     unit, mark = ground.unit(), ground.mark()
     best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
-    points = sizes_at_points(answer)
-    points.sort(key=lambda point: ORDER[point.key])
+    points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
     span = sizes_span(points, unit)
-    free = words_sizes.free_counts_sentence(answer)
-    return {
-        "answer": answer,
-        "headline": words_sizes.sizes_headline(answer, unit, mark=mark),
-        "why": [
-            sentence
-            for sentence in (
-                words_sizes.advised_sentence(answer),
-                words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
-                *words_sizes.against_sentences(answer, mark=mark),
-            )
-            if sentence
-        ],
-        "beside_words": words_sizes.side_by_side_sentence(answer, unit, mark=mark),
-        "pair": _pair(answer),
-        "names": [(size.name, size.name) for size in answer.sizes if size.name != answer.best],
-        "rulers": [
+    why = (
+        words_sizes.advised_sentence(answer),
+        words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
+        *words_sizes.against_sentences(answer, mark=mark),
+    )
+    return SizeParts(
+        headline=words_sizes.sizes_headline(answer, unit, mark=mark),
+        why=[sentence for sentence in why if sentence],
+        beside_words=words_sizes.side_by_side_sentence(answer, unit, mark=mark),
+        pair=_pair(answer),
+        names=[(size.name, size.name) for size in answer.sizes if size.name != answer.best],
+        rulers=[
             (_title(point.key), ground.svg_markup(sizes_ruler(point, unit, span)), _spoken(answer, point.key))
             for point in points
         ],
-        "legend": _legend(answer),
-        "columns": [_column(size, answer) for size in answer.sizes],
-        "widths": _width_rows(answer),
-        "lengths": _length_rows(answer),
-        "row_counted": _row_counted(answer),
-        "mixed": words_sizes.mixed_sentence(answer),
-        "free": free,
-        "impossible": [
-            sentence for sentence in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if sentence
-        ],
-        "table_words": list(words_sizes.table_sentences(answer, unit, mark=mark)),
-        "lacks": list(words_sizes.lacks_sentences(answer)),
-        "assumed": [words_sizes.size_assumed_sentence(granted, unit, mark=mark) for granted in answer.assumed],
-    }
+        legend=_legend(answer),
+        columns=[_column(size, answer) for size in answer.sizes],
+        widths=_width_rows(answer),
+        lengths=_length_rows(answer),
+        row_counted=_row_counted(answer),
+        mixed=words_sizes.mixed_sentence(answer),
+        free=words_sizes.free_counts_sentence(answer),
+        impossible=[said for said in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if said],
+        table_words=words_sizes.table_sentences(answer, unit, mark=mark),
+        lacks=words_sizes.lacks_sentences(answer),
+        assumed=[words_sizes.size_assumed_sentence(taken, unit, mark=mark) for taken in answer.assumed],
+    )
 
 
 def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
-from typing import Any, Literal
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Literal
 
 from flask import Flask, Response, g, make_response, render_template, request
 from jinja2 import pass_context
@@ -138,16 +138,11 @@ def _seen() -> dict[str, str]:
 # Rendering
 
 
-def page(template: str, status: int = 200, **given: Any) -> Response:
-    """Render a page; the template's `room` is the link of the bar that it stands under."""
-    response = make_response(unbroken(render_template(template, **given)), status)
+def show(page: Page, status: int = 200) -> Response:
+    """Render a page from what it shows."""
+    response = make_response(unbroken(render_template(page.template, **page.given())), status)
     forget(response)
     return response
-
-
-def show(shown: Page, status: int = 200) -> Response:
-    """Render a page from what it shows."""
-    return page(shown.template, status, **shown.given())
 
 
 def svg_markup(svg: str) -> Markup:
@@ -158,6 +153,17 @@ def svg_markup(svg: str) -> Markup:
 def listed(names: Sequence[str], last: str = "and") -> str:
     """Names in a row: "chest, hem and shoulder"."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemPage(Page):
+    """What went wrong: its sentence, the status and what to do about it."""
+
+    template: ClassVar[str] = "problem.html"
+    room: ClassVar[str] = ""
+    head: str
+    number: int
+    detail: str | None
 
 
 def failed(error: Exception) -> Response:
@@ -172,7 +178,7 @@ def failed(error: Exception) -> Response:
         # What a fault of the program says may quote what was typed, and helps nobody here.
         detail = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
     head = _HEADS.get(status, "That did not work.")
-    return page("problem.html", status, room="", head=head, number=status, detail=detail)
+    return show(ProblemPage(head, status, detail), status)
 
 
 _HEADS = {

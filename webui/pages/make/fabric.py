@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response, request
@@ -14,15 +16,45 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
-from webui.pages import ground
+from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
-from webui.pages.shelves.fabrics import fabric_parts, size_of
+from webui.pages.shelves.fabrics import FabricParts, fabric_parts, size_of
 
 pages = Blueprint("make_fabric", __name__)
 
 ASSUMED_SLOPE = 0.05
 """Below this share of data in the slope of the dial its line is not determined."""
+
+
+@dataclass(frozen=True, slots=True)
+class MakeFabricPage(Page):
+    """The fabric of a make.
+
+    head, told      the sentence of the page, and those under it
+    lots            swatches and pieces of different lots
+    count, pieces   how many swatches and pieces it is known from;  others: swatches of its yarn that it does not name
+    add             where a swatch of it is added
+    parts           what is known; None without a swatch
+    undetermined    the line of the dial is not determined by what was swatched
+    asks            whether the next swatch is asked for
+    """
+
+    template: ClassVar[str] = "make_fabric.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    name: str
+    head: str
+    told: Sequence[str]
+    lots: str
+    count: str
+    pieces: int
+    others: Sequence[str]
+    add: str
+    parts: FabricParts | None
+    undetermined: bool
+    asks: bool
 
 
 @pages.get("/makes/<key>/fabric")
@@ -32,32 +64,32 @@ def fabric(key: str) -> Response:
     found = report_or_404(key, request.args.get("piece") or None)
     household = ground.household()
     unit, mark = ground.unit(), ground.mark()
-    given: dict[str, Any] = {"answer": None}
-    told: list[str] = []
+    parts, undetermined, asks = None, False, False
     if found.fabric is not None:
         answer = found.fabric
-        given = fabric_parts(answer, household)
-        given["gauges"] = _beside_the_pattern(given["gauges"], answer)
-        given["undetermined"] = max((one.share_from_data for one in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
-        given["asks"] = record.finished is None and make_told.next_swatch_asked(found, answer, unit, mark)
+        parts = fabric_parts(answer, household, of_make=key)
+        parts = replace(parts, gauges=_beside_the_pattern(parts.gauges, answer))
+        undetermined = max((slope.share_from_data for slope in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
+        asks = record.finished is None and make_told.next_swatch_asked(found, answer, unit, mark)
         told = [] if record.finished else _told(found, answer)
     else:
         told = [words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
     lots = {ground.called(one, one.id): one.lot for one in household.swatches if one.id in record.swatches}
-    return ground.show(
-        "make_fabric.html",
-        "makes",
+    page = MakeFabricPage(
         make=record,
         name=ground.capital(record.name),
         head=make_told.fabric_head(found, unit, mark, finished=record.finished is not None),
         told=told,
         lots=make_told.lots_told(record, lots),
         count=ground.counted(len(record.swatches), "swatch", "swatches"),
-        pieces=sum(one.piece for one in found.fabric.specimens) if found.fabric else 0,
+        pieces=sum(specimen.piece for specimen in found.fabric.specimens) if found.fabric else 0,
         others=_others(record, household),
         add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or ''})}",
-        **given,
+        parts=parts,
+        undetermined=undetermined,
+        asks=asks,
     )
+    return views.show(page)
 
 
 def _told(found: Report, answer: FabricAnswer) -> list[str]:
@@ -92,7 +124,7 @@ def _next_swatch(found: Report, answer: FabricAnswer) -> str:
     return f"To know this fabric better for another sweater: {small}" if answer.dials.keeps is not None else said
 
 
-def _beside_the_pattern(gauges: list[dict[str, Any]], answer: FabricAnswer) -> list[dict[str, Any]]:
+def _beside_the_pattern(gauges: Sequence[Mapping[str, Any]], answer: FabricAnswer) -> Sequence[Mapping[str, Any]]:
     """The table of gauges, with the pattern's own under what is blocked."""
     wanted = answer.dials.wanted
     if not isinstance(wanted, WantedGauge):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from flask import Blueprint, Response, request, url_for
 
@@ -13,13 +15,40 @@ from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.shapes import Report
 from fitcheck.reports.steps import beside_size
 from fitcheck.store.faults import NotFound
-from webui.pages import ground
+from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
-from webui.pages.size_answer import answer_parts
+from webui.pages.size_answer import SizeParts, size_parts
 from webui.service import service
 
 pages = Blueprint("make_sizes", __name__)
+
+
+@dataclass(frozen=True, slots=True)
+class MakeSizesPage(Page):
+    """Which size of the pattern.
+
+    knitted     the piece that is knitted already
+    table, tables   name of the make's size table, and whether there is any
+    edited      the day on which the table was changed after a piece was cast on
+    beside_at, query, typed   where another size is chosen, what goes along, and which is chosen
+    sizes       what is answered; None without a table
+    """
+
+    template: ClassVar[str] = "make_sizes.html"
+    room: ClassVar[str] = "makes"
+    make: Make
+    name: str
+    head: str
+    knitted: str
+    table: str
+    tables: bool
+    edited: str
+    beside_at: str
+    query: Mapping[str, str]
+    sizes: SizeParts | None
+    typed: Mapping[str, str]
 
 
 @pages.get("/makes/<key>/sizes")
@@ -28,19 +57,17 @@ def sizes(key: str) -> Response:
     record = make_of(key)
     found = report_or_404(key, request.args.get("piece") or None)
     unit, mark = ground.unit(), ground.mark()
-    given: dict[str, Any] = {"answer": None}
+    parts, typed = None, {}
     there = make_told.knitted(found)
     if found.sizes is not None:
         answer = _beside(found, found.sizes, request.args.get("beside", ""))
-        given = answer_parts(answer)
+        parts = size_parts(answer)
         if not isinstance(answer.side_by_side, CannotSay):
-            given["typed"] = {"beside": answer.side_by_side.second}
+            typed = {"beside": answer.side_by_side.second}
         if there:
             # Counts of a whole sweater that nothing of is knitted yet: the counts for the rest reckon with the piece.
-            given |= {"free": "", "mixed": ""}
-    return ground.show(
-        "make_sizes.html",
-        "makes",
+            parts = replace(parts, free="", mixed="")
+    page = MakeSizesPage(
         make=record,
         name=ground.capital(record.name),
         head=make_told.sizes_head(found, unit, mark),
@@ -50,8 +77,10 @@ def sizes(key: str) -> Response:
         edited=_edited_since(record),
         beside_at=url_for("make_sizes.sizes", key=key),
         query={},
-        **given,
+        sizes=parts,
+        typed=typed,
     )
+    return views.show(page)
 
 
 def _beside(found: Report, answer: SizesAnswer, name: str) -> SizesAnswer:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
 
 from flask import Blueprint, Response, abort, request
+from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer
@@ -23,7 +25,8 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words.names import record_name
 from fitcheck.words.phrases import spaced
 from webui.forms.fabrics import Fabric, fabrics_of
-from webui.pages import ground
+from webui.pages import ground, views
+from webui.pages.context import Page
 from webui.pages.readings import Asked
 from webui.service import service
 
@@ -47,6 +50,17 @@ def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, household))))
 
 
+@dataclass(frozen=True, slots=True)
+class FabricPage(Page):
+    """One fabric of the swatch book; asked: key and name of each swatch with what is asked about it."""
+
+    template: ClassVar[str] = "fabric.html"
+    room: ClassVar[str] = ROOM
+    fabric: Fabric
+    asked: Sequence[tuple[str, str, Asked]]
+    parts: FabricParts
+
+
 @pages.get("")
 def fabric() -> Response:
     """One fabric: gauge, dial, change in finishing, and where the next swatch tells most."""
@@ -61,11 +75,46 @@ def fabric() -> Response:
     answer = answer_for(household, fabric)
     # What is asked about is asked here.
     left_out = tuple(swatch for swatch in answer.left_out if swatch.code != "asked_about")
-    parts = fabric_parts(replace(answer, left_out=left_out), household)
-    return ground.show("fabric.html", ROOM, fabric=fabric, asked=asked, **parts)
+    return views.show(FabricPage(fabric, asked, fabric_parts(replace(answer, left_out=left_out), household)))
 
 
-def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class FabricParts:
+    """What a page shows of a fabric's answer.
+
+    dial                      setting of the next piece, as it is written
+    headline, stamp, next_swatch   sentence, number of swatches, and where the next one tells most
+    slope, cross_check, line  the line of the dial in words and drawn;  wanted_shown: with what is wanted
+    clicks, gauges            a row per click, and per stage and direction
+    changes, change_words     change in finishing, drawn and in words
+    specimens, stages, stage_names   swatches and pieces by themselves, at these stages
+    span                      what figures are to: 10 cm or 4 in
+    left_out, assumed         what is left out, and what was taken for granted
+    of_make                   key of the make whose fabric it is; empty for a fabric of the swatch book
+    """
+
+    dial: str | None
+    wanted_shown: bool
+    headline: str
+    stamp: str
+    next_swatch: str
+    slope: str
+    cross_check: str
+    line: Markup
+    changes: Sequence[tuple[str, Markup]]
+    change_words: Sequence[str]
+    gauges: Sequence[Mapping[str, Any]]
+    clicks: Sequence[Mapping[str, Any]]
+    specimens: Sequence[Mapping[str, Any]]
+    stages: Sequence[str]
+    stage_names: Mapping[str, str]
+    span: str
+    left_out: Sequence[str]
+    assumed: Sequence[str]
+    of_make: str
+
+
+def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "") -> FabricParts:
     """What a page shows of a fabric's answer: sentences, drawings and tables."""
     unit, mark = ground.unit(), ground.mark()
     chart = chart_of(answer)
@@ -84,18 +133,18 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
                 changes.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
     clicks = [click for click in answer.dials.clicks if not click.outside or click == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
-    return {
-        "answer": answer,
-        "wanted_shown": not isinstance(answer.dials.wanted, CannotSay),
-        "headline": words_fabric.gauge_headline(answer, unit, mark=mark),
-        "stamp": ground.counted(sum(not specimen.piece for specimen in answer.specimens), "swatch", "swatches"),
-        "next_swatch": words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
-        "slope": words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
-        "cross_check": words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
-        "line": ground.svg_markup(line),
-        "changes": changes,
-        "change_words": [words_fabric.change_sentence(change, mark=mark) for change in answer.change],
-        "gauges": [
+    return FabricParts(
+        dial=answer.dial,
+        wanted_shown=not isinstance(answer.dials.wanted, CannotSay),
+        headline=words_fabric.gauge_headline(answer, unit, mark=mark),
+        stamp=ground.counted(sum(not specimen.piece for specimen in answer.specimens), "swatch", "swatches"),
+        next_swatch=words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
+        slope=words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
+        cross_check=words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
+        line=ground.svg_markup(line),
+        changes=changes,
+        change_words=[words_fabric.change_sentence(change, mark=mark) for change in answer.change],
+        gauges=[
             {
                 "what": "stitches" if gauge.direction == "across" else "rows",
                 "stage": words.stage_name(gauge.stage),
@@ -106,8 +155,8 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
             }
             for gauge in sorted(gauges, key=lambda gauge: gauge.direction)
         ],
-        "clicks": [_click(click) for click in clicks],
-        "specimens": [
+        clicks=[_click(click) for click in clicks],
+        specimens=[
             {
                 "key": specimen.key,
                 "name": names.get(specimen.key, spaced(specimen.key)),
@@ -117,16 +166,17 @@ def fabric_parts(answer: FabricAnswer, household: Household) -> dict[str, Any]:
             }
             for specimen in answer.specimens
         ],
-        "stages": [
+        stages=[
             kind
             for kind in words.STAGES
             if any(g.stage == kind for specimen in answer.specimens for g in specimen.gauges)
         ],
-        "stage_names": words.STAGES,
-        "span": "4 in" if unit == "in" else "10 cm",
-        "left_out": [words_fabric.left_out_sentence(swatch) for swatch in answer.left_out],
-        "assumed": [words_fabric.assumed_fabric_sentence(granted, unit, mark=mark) for granted in answer.assumed],
-    }
+        stage_names=words.STAGES,
+        span="4 in" if unit == "in" else "10 cm",
+        left_out=[words_fabric.left_out_sentence(swatch) for swatch in answer.left_out],
+        assumed=[words_fabric.assumed_fabric_sentence(granted, unit, mark=mark) for granted in answer.assumed],
+        of_make=of_make,
+    )
 
 
 def size_of(mm: float) -> str:

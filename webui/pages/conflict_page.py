@@ -1,0 +1,48 @@
+"""The page of two who changed one record at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from webui.pages.context import Page
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of the two texts of a field: as the form carries it, and as it is read."""
+
+    value: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A field that differs. ours: the text that was typed here is chosen to begin with."""
+
+    name: str
+    label: str
+    mine: Side
+    theirs: Side
+    ours: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ConflictPage(Page):
+    """What was typed here beside what was kept meanwhile, field by field, each chosen by itself.
+
+    action, back  address of the form, which takes the choices, and where to go instead
+    hidden        fields that go along
+    gone          the record was deleted meanwhile: it is offered back with what was typed
+    rows, added   fields that differ, and readings that both added
+    """
+
+    template: ClassVar[str] = "conflict.html"
+    room: str  # type: ignore[misc]  # of the record that two changed at once
+    action: str
+    back: str
+    hidden: Mapping[str, str]
+    gone: bool = False
+    rows: Sequence[Row] = ()
+    added: Sequence[tuple[str, str]] = ()
