@@ -321,6 +321,16 @@ def named_by(make: Any) -> list[tuple[str, str | None]]:
     return [("garments", make.fits.garment), ("wearers", make.wearer)]
 
 
+def test_what_a_form_has_no_field_for_stays(browser):
+    wishes = {"chest": {"by": "+2 cm", "meant": "round"}}
+    browser.store.put("makes", "planned", {"name": "planned", "wishes": wishes, "costs": {"measure": 0.5}}, 1)
+    for address, form in (("/makes/planned/fits", fits.FITS), ("/makes/planned/settings", makes.MAKE)):
+        browser.post(address, **fields_in(form_of(browser.get(address), form)))
+    stored = browser.store.get("makes", "planned")
+    assert (stored.doc["wishes"], stored.doc["costs"]) == (wishes, {"measure": 0.5})
+    assert stored.revision == 2  # nothing was changed, so nothing was written
+
+
 def test_every_form_is_among_those_that_are_walked():
     modules = [import_module(f"webui.forms.{module.name}") for module in pkgutil.iter_modules(webui.forms.__path__)]
     specs = [spec for module in modules for spec in vars(module).values() if isinstance(spec, Form)]

@@ -53,7 +53,7 @@ class MakeForm(Form):
         document["bands"] = {band["edge"]: band for band in document.get("bands", ())}
         super().read(draft, unit, document, under)
         bands: list[Document] = []
-        for edge, band in document.pop("bands").items():
+        for edge, band in document.pop("bands", {}).items():
             if "how" in band:
                 for name, field in (("how", f"band-{edge}"), ("depth", f"depth-{edge}")):
                     draft.at((*under, "bands", len(bands), name), field)

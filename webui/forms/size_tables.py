@@ -227,9 +227,7 @@ TABLE = TableForm(
         *group(
             "more",
             Field("edge_stitches", SEAMS, "count", own=STITCHES, begin="2"),
-            Field(
-                "multiple", "Stitches of a pattern repeat", "count", "2 keeps even counts even", own=STITCHES, begin="2"
-            ),
+            Field("multiple", "Stitches of a pattern repeat", "count", EVEN, own=STITCHES, begin="2"),
             Field("balance", "plus", "count", own=STITCHES, unsaid=0, alone="Stitches over"),
             Field("print_step", "Measures are rounded to", "bare_length"),
         ),
