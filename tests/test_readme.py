@@ -131,6 +131,6 @@ def test_the_two_command_lines_stand_once_each() -> None:
     lines = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
     assert lines == [
         "python3 -m venv .venv && .venv/bin/pip install --quiet . && .venv/bin/fitcheck demo",
-        "python3 -m venv .venv && .venv/bin/pip install --quiet --editable '.[test]'"
+        "python3 -m venv .venv && .venv/bin/pip install --quiet --no-compile --editable '.[test]'"
         " && .venv/bin/python -m pytest -n auto --dist loadfile",
     ]

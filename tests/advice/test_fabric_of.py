@@ -199,6 +199,26 @@ def test_the_newest_swatch_is_the_one_with_the_latest_day_wherever_it_stands():
         assert "dial_of_swatch" in found.assumed
 
 
+def test_a_swatch_of_another_fabric_gives_no_dial():
+    own, newer = swatch("own", "7", 7.0), swatch("newer", "9", 9.0, yarn="other")
+    assert (of(own, newer).dial, of(own, newer).written) == (7.0, "7")
+    found = of(newer)
+    assert (found.dial, found.written) == (None, None)
+    assert "dial_of_swatch" not in found.assumed
+
+
+def test_where_no_machine_says_it_two_marks_lie_between_dial_numbers():
+    home = household(swatch("one", "7.1", 7.0))
+    found = fabric_of(home.makes[0].model_copy(update={"machine": None}), home)
+    assert (found.marks, found.dial) == (2, pytest.approx(7 + 1 / 3))
+
+
+def test_what_was_washed_and_hung_is_not_what_came_off_the_machine_either():
+    late = swatch("one", "7", 7.0, "blocked", "hung", "rested")
+    found = of(late)
+    assert LeftOut("one", "after_washing", "rested") in found.left_out
+
+
 def test_a_piece_that_was_knitted_again_is_evidence_but_not_the_reference():
     first = back("first", weights="4 claws", wider=1.1, dial="8")
     second = back("second", replaces="first", weights="2 claws")

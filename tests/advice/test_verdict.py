@@ -58,6 +58,12 @@ def test_one_sided_tolerances_free_the_other_side():
     assert judge_difference(500.0, Estimate(493.0, 1.0), (3.0, 15.0)).code == "differs"
 
 
+def test_each_side_is_judged_by_what_is_allowed_on_it():
+    # 2.014 mm about 9 mm lie from 7 to 11: beyond the 5 mm of the one side, about the 10 mm of the other.
+    assert judge_difference(500.0, Estimate(509.0, 1.0), (5.0, 10.0)).code == "too_close"
+    assert judge_difference(500.0, Estimate(491.0, 1.0), (10.0, 5.0)).code == "too_close"
+
+
 def test_exact_numbers_are_judged_without_an_interval():
     assert judge_difference(500.0, 506.0, 6.0).code == "matches"
     assert judge_difference(500.0, 506.1, 6.0).code == "differs"

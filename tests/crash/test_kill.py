@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import select
 import signal
 import time
 
@@ -43,7 +44,8 @@ if hasattr(os, "fork"):
                 finally:
                     os._exit(1)
             os.close(write)
-            time.sleep(0.02 + 0.1 * rng.random())
+            select.select([read], [], [], 10)  # it writes
+            time.sleep(0.1 * rng.random())
             os.kill(child, signal.SIGKILL)
             assert os.WTERMSIG(os.waitpid(child, 0)[1]) == signal.SIGKILL
             with os.fdopen(read, "rb") as pipe:
