@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool, estimate_readings, overhang_estimate, type_a
-from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
 from fitcheck.records.readings import Reading
+from fitcheck.records.repeatability import OVERHANG, TAPE
 
 Read = tuple[float, float, str, int | None, int, bool]
 """A reading that counts: value [mm], resolution [mm], unit, laying, look, and whether it was asked about and kept."""
@@ -84,14 +84,14 @@ def _taped(
     kept = [place for place in estimate.outliers if confirmed[place]]
     if kept and len(kept) == len(estimate.outliers):
         estimate = _all_kept(estimate, list(values))
-    hand = pool or Pool(hand=OVERHANG_HAND if overhang else TAPE_HAND)
+    judge = pool or Pool(prior=OVERHANG if overhang else TAPE)
     at = abs(estimate.value)
     return Taped(
         estimate,
         len(values),
         len(set(layings)),
         max(looks),
-        math.hypot(hand.s_mm(at), hand.laying_mm(at)),
+        math.hypot(judge.s_mm(at), judge.laying_mm(at)),
         math.sqrt(math.fsum([d * d for d in resolutions]) / len(resolutions)),
         len(values) > 1 and None in layings,
     )

@@ -20,7 +20,7 @@ from typing import NamedTuple
 
 from fitcheck.estimates.numbers import Basis, Estimate
 from fitcheck.records.faults import FitcheckError
-from fitcheck.records.hand import MEDIAN_FACTOR, OVERHANG_HAND, TAPE_HAND, Hand
+from fitcheck.records.repeatability import MEDIAN_FACTOR, OVERHANG, TAPE, Repeatability
 
 CRITICAL_RANGE = {2: 2.8, 3: 3.3, 4: 3.6, 5: 3.9, 6: 4.0, 7: 4.2, 8: 4.3, 9: 4.4, 10: 4.5}
 """Readings -> critical range in units of the SD of one reading (ISO 5725-6, 95 %)."""
@@ -59,7 +59,7 @@ class Pool:
     laying_dof     degrees of freedom between layings; 0 means that the laying is an assumption
     basis          assumed without data, mixed while the data's degrees of freedom do not exceed the prior's,
                    then measured
-    hand           what was assumed
+    prior          what was assumed
     """
 
     scale2: float = 1.0
@@ -67,20 +67,20 @@ class Pool:
     laying_scale2: float = 1.0
     laying_dof: float = 0.0
     basis: Basis = "assumed"
-    hand: Hand = TAPE_HAND
+    prior: Repeatability = TAPE
 
     @property
     def source(self) -> str:
         """Name of the variance estimate that everything estimated with this pool shares."""
-        return self.hand.source
+        return self.prior.source
 
     def s_mm(self, length_mm: float) -> float:
         """SD of one reading of one laying at a length [mm]."""
-        return math.sqrt(self.scale2) * self.hand.reading(length_mm)
+        return math.sqrt(self.scale2) * self.prior.reading(length_mm)
 
     def laying_mm(self, length_mm: float) -> float:
         """SD of one laying at a length [mm]."""
-        return math.sqrt(self.laying_scale2) * self.hand.laying(length_mm)
+        return math.sqrt(self.laying_scale2) * self.prior.laying(length_mm)
 
 
 def pool_repeatability(
@@ -104,7 +104,7 @@ def pool_repeatability(
     or when neither prior nor readings are there.
     Source: pooled variance JCGM 100:2008 (GUM) 4.2.4 and H.5; the prior's weight is assumed.
     """
-    return _pooled(sets, TAPE_HAND, prior_dof, frozen)
+    return _pooled(sets, TAPE, prior_dof, frozen)
 
 
 def pool_overhangs(
@@ -119,7 +119,7 @@ def pool_overhangs(
 
     sets  each a sequence of signed differences [mm] read at one point in one laying, or a ReadingSet
     """
-    return _pooled(sets, OVERHANG_HAND, prior_dof, frozen)
+    return _pooled(sets, OVERHANG, prior_dof, frozen)
 
 
 def estimate_readings(
@@ -152,7 +152,7 @@ def estimate_readings(
     >>> one.value, round(one.u, 4), one.dof, one.basis  # hypot(1.5, 2.0) read, 2.0 laid
     (500.0, 3.2016, 6.0, 'assumed')
     """
-    return _estimated(values_mm, laying, resolution_mm, pool, TAPE_HAND)
+    return _estimated(values_mm, laying, resolution_mm, pool, TAPE)
 
 
 def overhang_estimate(
@@ -174,7 +174,7 @@ def overhang_estimate(
     >>> one.value, round(one.u, 9)
     (-4.0, 2.0)
     """
-    return _estimated(values_mm, laying, resolution_mm, pool, OVERHANG_HAND)
+    return _estimated(values_mm, laying, resolution_mm, pool, OVERHANG)
 
 
 def critical_range(k: int) -> float:
@@ -334,7 +334,7 @@ def _spread(groups: Sequence[Sequence[float]]) -> _Spread:
 
 def _pooled(
     sets: Iterable[Sequence[float] | ReadingSet],
-    hand: Hand,
+    prior: Repeatability,
     prior_dof: float,
     frozen: Sequence[tuple[float, float]] = (),
 ) -> Pool:
@@ -346,19 +346,19 @@ def _pooled(
     for i, readings in enumerate(sets):
         if not isinstance(readings, ReadingSet):
             readings = ReadingSet(readings)
-        values = _readings(readings.values_mm, f"sets[{i}]", hand)
+        values = _readings(readings.values_mm, f"sets[{i}]", prior)
         labels = _labels(readings.laying, len(values), f"sets[{i}].laying")
         if len(values) < 2:
             continue
         length = _mean(values)
-        assumed = hand.reading(length) ** 2
+        assumed = prior.reading(length) ** 2
         groups: dict[Hashable, list[float]] = {}
         for label, value in zip(labels, values, strict=True):
             groups.setdefault(label, []).append(value)
         spread = _spread(list(groups.values()))
         weighted += spread.squares_within / assumed
         if spread.dof_between:
-            expected = hand.laying(length) ** 2 + assumed * spread.inverse_size
+            expected = prior.laying(length) ** 2 + assumed * spread.inverse_size
             between = spread.dof_between * spread.means_variance / expected
             weighted += between
             laying_weighted += between
@@ -374,7 +374,7 @@ def _pooled(
         laying_scale2=(prior_dof + laying_weighted) / (prior_dof + laying_dof) if laying_dof else 1.0,
         laying_dof=float(laying_dof),
         basis=basis,
-        hand=hand,
+        prior=prior,
     )
 
 
@@ -383,18 +383,18 @@ def _estimated(
     laying: Sequence[Hashable] | None,
     resolution_mm: float | Sequence[float],
     pool: Pool | None,
-    hand: Hand,
+    prior: Repeatability,
 ) -> Estimate:
-    values = _readings(values_mm, "values_mm", hand)
+    values = _readings(values_mm, "values_mm", prior)
     k = len(values)
     if k == 0:
         raise ReadingsError("values_mm: read no reading; at least one is needed.")
     labels = _labels(laying, k, "laying")
-    judge = Pool(hand=hand) if pool is None else pool
-    if judge.hand is not hand and judge.hand != hand:
-        raise ReadingsError(f"pool: read a {judge.source}; a {hand.source} is needed for these readings.")
+    judge = Pool(prior=prior) if pool is None else pool
+    if judge.prior is not prior and judge.prior != prior:
+        raise ReadingsError(f"pool: read a {judge.source}; a {prior.source} is needed for these readings.")
     if pool is None:
-        pool = _pooled([ReadingSet(values, labels)], hand, PRIOR_DOF)
+        pool = _pooled([ReadingSet(values, labels)], prior, PRIOR_DOF)
     sizes = Counter(labels).values()
     outliers = _outliers(values, judge, several_layings=len(sizes) > 1)
     value = _median(values) if outliers else _mean(values)
@@ -426,9 +426,9 @@ def _finite(values: Sequence[float], name: str) -> list[float]:
     return numbers
 
 
-def _readings(values: Sequence[float], name: str, hand: Hand) -> list[float]:
+def _readings(values: Sequence[float], name: str, prior: Repeatability) -> list[float]:
     numbers = _finite(values, name)
-    if hand is OVERHANG_HAND or hand == OVERHANG_HAND:
+    if prior is OVERHANG or prior == OVERHANG:
         return numbers
     for i, number in enumerate(numbers):
         if number <= 0.0:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD
 from fitcheck.estimates.numbers import Assumed, CannotSay
-from fitcheck.records.hand import OVERHANG_MM
+from fitcheck.records.repeatability import OVERHANG_MM
 from fitcheck.reports.reads import Read
 from fitcheck.reports.steps import Steps
 

@@ -50,7 +50,7 @@ from fitcheck.estimates.fabric.grid import Matrix
 from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage, lay_out
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate
 from fitcheck.estimates.piece import StitchPrior
-from fitcheck.records.hand import TAPE_HAND
+from fitcheck.records.repeatability import TAPE
 
 __all__ = [
     "BLOCKED",
@@ -510,8 +510,8 @@ _NO_DIAL = CannotSay(
 def _next_u2(length_mm: Matrix, assumptions: Assumptions) -> Matrix:
     """Relative variance of the next swatch's mean, each reading laid anew."""
     k = assumptions.next_readings
-    reading2 = TAPE_HAND.reading_mm**2 + (TAPE_HAND.reading_share * length_mm) ** 2
-    laying2 = TAPE_HAND.laying_mm**2 + (TAPE_HAND.laying_share * length_mm) ** 2
+    reading2 = TAPE.reading_mm**2 + (TAPE.reading_share * length_mm) ** 2
+    laying2 = TAPE.laying_mm**2 + (TAPE.laying_share * length_mm) ** 2
     return ((reading2 + laying2) / k + assumptions.next_resolution_mm**2 / 12) / length_mm**2
 
 

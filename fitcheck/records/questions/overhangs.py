@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from statistics import NormalDist, median
 
-from fitcheck.records.hand import MEDIAN_FACTOR, OVERHANG_HAND, TAPE_HAND, Hand
 from fitcheck.records.lengths import UNITS, write_length
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
@@ -27,6 +26,7 @@ from fitcheck.records.questions.usual import (
     SMALL_OVERHANG_MM,
 )
 from fitcheck.records.readings import Overhang
+from fitcheck.records.repeatability import MEDIAN_FACTOR, OVERHANG, TAPE, Repeatability
 
 
 def overhang_questions(
@@ -100,7 +100,7 @@ def _against_tape(every: Mapping[str, Sequence[Figure]], figures: Figures, of: R
             continue
         times = POINTS[point].per_piece
         variance = (
-            _middle_var(OVERHANG_HAND, garment, len(listed), 1)
+            _middle_var(OVERHANG, garment, len(listed), 1)
             + _tape_var(piece / times, figures.points[point])
             + _tape_var(garment, of.laid_on.points[point])
         )
@@ -118,13 +118,13 @@ def _against_tape(every: Mapping[str, Sequence[Figure]], figures: Figures, of: R
         yield listed[0].question("overhang_against_tape", OverhangAgainstTape(on_piece, on_garment))
 
 
-def _middle_var(hand: Hand, length_mm: float, readings: int, layings: int) -> float:
+def _middle_var(assumed: Repeatability, length_mm: float, readings: int, layings: int) -> float:
     """Variance of the middle of so many readings of so many layings [mm2]."""
-    reading, laying = hand.reading(length_mm), hand.laying(length_mm)
+    reading, laying = assumed.reading(length_mm), assumed.laying(length_mm)
     wide = MEDIAN_FACTOR if readings > 2 else 1.0
     return (wide * reading) ** 2 / readings + (wide if layings > 2 else 1.0) ** 2 * laying**2 / layings
 
 
 def _tape_var(length_mm: float, figures: Sequence[Figure]) -> float:
     """Variance of the middle of tape readings [mm2]."""
-    return _middle_var(TAPE_HAND, length_mm, len(figures), len({figure.laying for figure in figures}))
+    return _middle_var(TAPE, length_mm, len(figures), len({figure.laying for figure in figures}))

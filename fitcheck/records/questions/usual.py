@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from functools import cache
 from statistics import NormalDist
 
-from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
 from fitcheck.records.points import POINTS
+from fitcheck.records.repeatability import OVERHANG, TAPE
 
 SETS_OF_A_PIECE = 14
 """Sets of readings in one honest session: seven points, piece and garment. Together they raise a needless
@@ -85,8 +85,8 @@ def usual_size(*, row: bool) -> tuple[float, float]:
 
 def allowed_range(middle_mm: float, count: int, *, overhang: bool = False) -> float:
     """Range that `count` readings may have [mm]: f(k) times the SD of a reading with its laying (assumed)."""
-    hand = OVERHANG_HAND if overhang else TAPE_HAND
-    return critical_range(count) * hand.with_laying(middle_mm)
+    assumed = OVERHANG if overhang else TAPE
+    return critical_range(count) * assumed.with_laying(middle_mm)
 
 
 @cache

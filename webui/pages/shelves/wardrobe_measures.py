@@ -91,10 +91,10 @@ def pool_of(garment: Garment, household: Household) -> Pool:
 
 def newest_values(garment: Garment, pool: Pool | None = None) -> dict[str, Quantity]:
     """Every point of a garment as it was last read."""
-    hand = pool or pools((), (), TapePool(), frozenset())[0]
+    pool = pool or pools((), (), TapePool(), frozenset())[0]
     found: dict[str, Quantity] = {}
     for occasion in in_time(garment):
-        found |= {key: one.value for key, one in measured(occasion, hand).items()}
+        found |= {key: one.value for key, one in measured(occasion, pool).items()}
     return found
 
 

@@ -10,7 +10,6 @@ from typing import Any
 
 from fitcheck.advice.rounds import How, Round, Step, counting
 from fitcheck.records.garments import Garment
-from fitcheck.records.hand import OVERHANG_HAND, TAPE_HAND
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
@@ -18,6 +17,7 @@ from fitcheck.records.points import FRONTS, HALF_FRONTS, POINTS
 from fitcheck.records.questions import usual as rules
 from fitcheck.records.questions.lengths_of_a_point import ReadOn
 from fitcheck.records.readings import Reading
+from fitcheck.records.repeatability import OVERHANG, TAPE
 from fitcheck.store.places import Where
 from fitcheck.words import point_name
 from fitcheck.words.odd import AGAINST
@@ -98,8 +98,8 @@ def rules_for_phone(unit: str) -> dict[str, Any]:
         "round": list(rules.READ_ROUND),
         "near": rules.NEAR_WANTED,
         "largest_overhang": rules.LARGEST_OVERHANG_MM,
-        "tape_hand": asdict(TAPE_HAND),
-        "overhang_hand": asdict(OVERHANG_HAND),
+        "tape_hand": asdict(TAPE),
+        "overhang_hand": asdict(OVERHANG),
         "critical": [rules.critical_range(count) for count in range(2, MOST_READINGS + 1)],
     }
 

@@ -1,4 +1,4 @@
-"""The hand: how far readings of one length scatter, as long as a household's own readings do not say it.
+"""Repeatability: how far readings of one length scatter, as long as a household's own readings do not say it.
 
 It stands with the records because they are questioned by it (ISO 5725-6) before anything is estimated from them.
 """
@@ -16,7 +16,7 @@ MEDIAN_FACTOR = 1.2533
 
 
 @dataclass(frozen=True, slots=True)
-class Hand:
+class Repeatability:
     """What is assumed of a hand until its own readings speak.
 
     One reading of one laying scatters by l(L) = hypot(reading_mm, reading_share L), a laying by
@@ -44,14 +44,14 @@ class Hand:
     def with_laying(self, length_mm: float) -> float:
         """Assumed SD of one reading with its laying [mm].
 
-        >>> TAPE_HAND.with_laying(500.0) == math.hypot(1.5, 2.0, 2.0), OVERHANG_HAND.with_laying(500.0)
+        >>> TAPE.with_laying(500.0) == math.hypot(1.5, 2.0, 2.0), OVERHANG.with_laying(500.0)
         (True, 2.0)
         """
         return math.hypot(self.reading(length_mm), self.laying(length_mm))
 
 
-TAPE_HAND = Hand(1.5, 0.004, 0.0, 0.004, "tape pool")
+TAPE = Repeatability(1.5, 0.004, 0.0, 0.004, "tape pool")
 """A tape reading: 1.5 mm and 0.4 % of the length; laying 0.4 % (assumed)."""
 
-OVERHANG_HAND = Hand(math.sqrt(OVERHANG_MM**2 / 2), 0.0, math.sqrt(OVERHANG_MM**2 / 2), 0.0, "overhang pool")
+OVERHANG = Repeatability(math.sqrt(OVERHANG_MM**2 / 2), 0.0, math.sqrt(OVERHANG_MM**2 / 2), 0.0, "overhang pool")
 """An overhang: half its variance from the laying (assumed)."""
