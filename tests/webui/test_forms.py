@@ -268,6 +268,16 @@ def test_every_field_of_a_form_is_drawn_read_written_and_called_by_a_name_of_its
     assert faults(case, browser) == []
 
 
+@pytest.mark.parametrize("case", CASES.values(), ids=CASES)
+def test_a_form_with_nothing_in_it_is_kept_or_refused(browser, case):
+    hidden = fields_in(form_of(browser.get(case.at), case.form))
+    typed = {**hidden, **dict.fromkeys((spec.name for spec in case.form), "")}
+    answer = browser.client.post(case.at.partition("?")[0], data=typed)
+    assert answer.status_code in (303, 422)
+    if answer.status_code == 422:
+        assert "Not taken yet." in answer.get_data(as_text=True)
+
+
 FIVE = {"chest": "52", "chest_meant": "flat", "stitches": "40", "across": "17 17.2", "dial": "7.1", "name": "planned"}
 SIZES = {"size_1": "S", "count_1": "112", "size_2": "M", "count_2": "120"}
 
