@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.points import LAST, POINTS, Point
 
+ROOT = Path(__file__).resolve().parents[2]
 ALLOWED_CM = {
     "chest": 1.0,
     "waist": 1.0,
@@ -108,3 +111,11 @@ def test_a_construction_speaks_of_points_that_there_are(key):
     assert built.lacks.keys() <= POINTS.keys()
     assert built.sleeve_starts_at in {"", *POINTS}
     assert built.family in {other.key for other in CONSTRUCTIONS.values()}
+
+
+def test_no_construction_is_named_outside_its_catalogue():
+    named = re.compile(rf"""["']({"|".join(CONSTRUCTIONS)})["']|\bconstruction (?:==|!=|in|not in) ["'(\[{{]""")
+    product = [path for room in ("fitcheck", "webui") for path in (ROOT / room).rglob("*.*")]
+    texts = {path: path.read_text(encoding="utf-8") for path in product if path.suffix in (".py", ".html", ".js")}
+    found = {str(path.relative_to(ROOT)) for path, text in texts.items() if named.search(text)}
+    assert found == {"fitcheck/records/constructions.py"}
