@@ -378,9 +378,9 @@ def left_out_sentence(one: LeftOut) -> str:
     if one.code == "count_in_doubt":
         return f"{name}: the count of its {point_name(one.detail)} is in doubt, and left out until it is counted."
     if one.code == "asked_about":
-        what = {"across": "the width of its stitches", "along": "the height of its rows"}.get(one.detail, "")
-        asked = f"{what} is asked about, and left out" if what else "left out, for it is asked about,"
-        return f"{name}: {asked} until it is answered."
+        of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(one.detail)
+        what = f"what is asked about{of}" if of else "it is asked about, and"
+        return f"{name}: {what} stays out until it is answered."
     if one.code == "no_readings":
         return f"{name}: nothing was read on it that has its stitches or rows."
     detail, usual = spaced(one.detail), spaced(one.usual)

@@ -632,7 +632,7 @@ def test_a_height_that_is_asked_about_is_left_out_of_the_fabric_of_a_make_until_
     assert asked.left_out == (LeftOut("one", "asked_about", "along"),)
     assert [gauge.direction for gauge in asked.specimens[0].gauges] == ["across"]
     assert gauge_of(asked, "blocked", "along").size.basis == "assumed"
-    sentence = "one: the height of its rows is asked about, and left out until it is answered."
+    sentence = "one: what is asked about of the height of its rows stays out until it is answered."
     assert left_out_sentence(asked.left_out[0]) == sentence
     kept = told(confirmed=True)
     assert kept.left_out == ()
