@@ -99,7 +99,7 @@ def _taped(
 
 def _finest(units: Sequence[str], written: Sequence[float]) -> dict[str, float]:
     steps: dict[str, float] = {}
-    for unit, step in zip(units, written, strict=True):
+    for unit, step in dict.fromkeys(zip(units, written, strict=True)):
         steps[unit] = min(step, steps.get(unit, math.inf))
     return steps
 

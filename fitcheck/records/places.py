@@ -115,7 +115,7 @@ class Place:
 
     def at(self, *steps: str | int) -> Place:
         """The place so many steps further in."""
-        return replace(self, path=(*self.path, *steps))
+        return Place(self.kind, self.key, (*self.path, *steps))
 
     def within(self, other: Place) -> bool:
         """Whether it is that place or stands inside it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
@@ -76,7 +76,7 @@ class Reading(Record):
         length = length_of(value["text"], value.get("unit") or unit_of(info), signed=cls.signed, in_list=True)
         return {**value, "text": length.text, "unit": value.get("unit") or length.unit}
 
-    @property
+    @cached_property
     def length(self) -> Length:
         """The reading as a length [mm] with its resolution [mm]."""
         return _length(self.text, self.unit, self.signed)

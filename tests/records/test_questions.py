@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import asdict, dataclass
+from statistics import median
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,7 @@ from fitcheck.records.files import open_household
 from fitcheck.records.lengths import read_length
 from fitcheck.records.places import Place
 from fitcheck.records.questions import questions
+from fitcheck.records.questions.figures import Figure, Figures
 from fitcheck.records.questions.known_gauge import digit_slips
 from fitcheck.records.questions.usual import critical_range
 from fitcheck.words.questions import written_question
@@ -894,3 +896,14 @@ def test_overhang_and_tape_are_asked_about_for_nothing_in_one_honest_session_of_
         needless += any(question.code == "overhang_against_tape" for question in found)
     # 1 % and three standard errors of 1500 sessions, sqrt(0.01 0.99 / 1500) = 0.26 %.
     assert needless / sessions < 0.01 + 3 * 0.0026
+
+
+def test_the_middle_of_the_fellows_of_a_figure_is_their_median_however_many_there_are():
+    for cm in ([50], [50, 51], [50, 50, 52], [48, 53, 50, 51], [52, 52, 52, 47, 58]):
+        figures = [Figure(Place("makes", "m", (place,)), read_length(f"{one} cm")) for place, one in enumerate(cm)]
+        of_chest = Figures({"chest": figures})
+        for figure in figures:
+            fellows = [other.mm for other in figures if other is not figure]
+            assert of_chest.middle_of_fellows("chest", figure) == (median(fellows) if fellows else None)
+    of_chest.asked.add(figures[-1].place)
+    assert of_chest.middle_of_fellows("chest", figures[0]) == median([520.0, 520.0, 470.0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from statistics import median
@@ -53,6 +54,28 @@ class Figures:
     points: dict[str, list[Figure]]
     asked: set[Place] = field(default_factory=set)
     _middles: dict[str, tuple[int, float | None]] = field(default_factory=dict)
+    _lengths: dict[str, tuple[int, list[float]]] = field(default_factory=dict)
+
+    def is_asked(self, figure: Figure) -> bool:
+        """Whether it is asked about."""
+        return bool(self.asked) and figure.place in self.asked
+
+    def middle_of_fellows(self, point: str, figure: Figure) -> float | None:
+        """Median of the other figures of a point that are not in question [mm]; None without any.
+
+        The figure itself is not in question. Lengths are put in order once, however many figures are looked at.
+        """
+        known = self._lengths.get(point)
+        if known is None or known[0] != len(self.asked):
+            lengths = sorted(other.mm for other in self.points[point] if not self.is_asked(other))
+            known = self._lengths[point] = len(self.asked), lengths
+        lengths, fellows = known[1], len(known[1]) - 1
+        if fellows < 1:
+            return None
+        own = bisect_left(lengths, figure.mm)
+        # Without the figure, each place from its own on is that of the next.
+        low, high = (lengths[place + (place >= own)] for place in ((fellows - 1) // 2, fellows // 2))
+        return (low + high) / 2
 
     def middle(self, point: str) -> float | None:
         """Median of the figures of a point [mm]; None when there are none, or one of them is in question."""
@@ -61,7 +84,7 @@ class Figures:
             return known[1]
         figures = self.points.get(point)
         middle = None
-        if figures and not any(figure.place in self.asked for figure in figures):
+        if figures and not any(self.is_asked(figure) for figure in figures):
             middle = median(figure.mm for figure in figures)
         self._middles[point] = len(self.asked), middle
         return middle

@@ -87,7 +87,7 @@ def swatch_questions(swatch: Swatch, place: Place) -> Iterator[Question]:
                 sizes = (size_of_stitch(figure, figure.mm, span.between, row=row) for figure in figures)
                 asked += [question for question in sizes if question is not None]
             odd = {question.place for question in asked}
-            far = far_from_neighbours([figure for figure in figures if figure.place not in odd])
+            far = far_from_neighbours([figure for figure in figures if figure.place not in odd] if odd else figures)
             if far is not None:
                 asked.append(far)
         yield from asked

@@ -79,7 +79,7 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
     for point, listed in figures.points.items():
         for figure in listed:
             low, high = of.usual(point)
-            if figure.place in figures.asked or low <= figure.mm <= high:
+            if figures.is_asked(figure) or low <= figure.mm <= high:
                 continue
             expected = _expected(figures, point, of.reference)
             question = out_of_range(
@@ -94,7 +94,7 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
     # Widths that may be round first: a chest typed round makes every length look short.
     for point in sorted(figures.points, key=lambda key: not POINTS[key].flat):
         for figure in figures.points[point]:
-            if figure.place in figures.asked or figure.confirmed:
+            if figures.is_asked(figure) or figure.confirmed:
                 continue
             for expected_mm, band, odd in _expectations(figure, figures, point, of):
                 flat = of.flat(point) and figure.share == 1.0
@@ -103,7 +103,7 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
                     yield figures.ask(figure.question(slip.code, odd, slip))
                     break
     for listed in figures.points.values():
-        question = far_from_neighbours([figure for figure in listed if figure.place not in figures.asked])
+        question = far_from_neighbours([figure for figure in listed if not figures.is_asked(figure)])
         if question is not None:
             yield figures.ask(question)
 
@@ -153,9 +153,9 @@ def _expectations(
     figure: Figure, figures: Figures, point: str, of: ReadOn
 ) -> Iterator[tuple[float, tuple[float, float], LooksLikeSlip]]:
     """Say what a reading should be near [mm], how near [1], and what speaks so: fellows, garment, other points."""
-    fellows = [other.mm for other in figures.points[point] if other is not figure and other.place not in figures.asked]
-    if fellows:
-        yield median(fellows), READ_IN_INCHES, LooksLikeSlip("readings")
+    fellows = figures.middle_of_fellows(point, figure)
+    if fellows is not None:
+        yield fellows, READ_IN_INCHES, LooksLikeSlip("readings")
     if point in of.reference:
         yield of.reference[point], READ_IN_INCHES, LooksLikeSlip(of.source)
     elif not of.body and not of.half and (expected := _expected(figures, point, of.reference)) is not None:
