@@ -23,6 +23,7 @@ BODY: tuple[PieceKind, ...] = ("back", "front", "left_front", "right_front")
 FRONTS: tuple[PieceKind, ...] = ("front", "left_front", "right_front")
 HALF_FRONTS: tuple[PieceKind, ...] = ("left_front", "right_front")
 SLEEVES: tuple[PieceKind, ...] = ("sleeve", "left_sleeve", "right_sleeve")
+KINDS: tuple[PieceKind, ...] = (*BODY, *SLEEVES, "side_panel")
 
 LAST = 999
 """Place of a point that has none of its own in an order; the others stand ten apart, so that one fits between."""

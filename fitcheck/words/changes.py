@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Report
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, point_name
@@ -193,7 +194,7 @@ def _alike(report: Report, by: str) -> str:
     kind = report.head.piece_kind
     if by == "hem" and kind == "back" and "front" in report.head.to_knit:
         return "knit the front"
-    if by == "cuff_band" and kind in ("sleeve", "left_sleeve", "right_sleeve"):
+    if by == "cuff_band" and kind in SLEEVES:
         return "knit the other sleeve"
     return "make every other piece that ends there"
 

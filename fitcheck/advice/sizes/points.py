@@ -21,7 +21,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import BODY, FRONTS, ORDER, POINTS, SLEEVES, PieceKind, Point
+from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, KINDS, ORDER, POINTS, PieceKind, Point
 from fitcheck.records.size_tables import SizeTable
 
 _SEAMS = ("seam_stitch", "seam_row")
@@ -140,11 +140,11 @@ def kinds_of(make: Make, table: SizeTable | None) -> tuple[PieceKind, ...]:
     """Kinds of pieces to look at: those of the table, else those of the construction."""
     if table is not None:
         found = {kind for size in table.sizes for kind in size.pieces}
-        return tuple(kind for kind in (*BODY, *SLEEVES, "side_panel") if kind in found)
+        return tuple(kind for kind in KINDS if kind in found)
     open_front = make.front_band is not None or any(band.edge == "front" for band in make.bands)
     listed: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
-        listed += ["left_front", "right_front"] if kind == "front" and open_front else [kind]
+        listed += HALF_FRONTS if kind == "front" and open_front else (kind,)
     return tuple(listed)
 
 

@@ -11,7 +11,7 @@ from flask import Blueprint, Response, request
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import ORDER, POINTS, Point
+from fitcheck.records.points import KINDS, ORDER, POINTS, Point
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.store.faults import StaleWrite
 from fitcheck.words.phrases import spaced
@@ -24,7 +24,6 @@ from webui.pages.make.page import make_of, report_or_404
 
 pages = Blueprint("points_form", __name__)
 
-KINDS = ("back", "front", "left_front", "right_front", "sleeve", "left_sleeve", "right_sleeve", "side_panel")
 STAGES = (("same", "as last"), ("blocked", "washed, blocked and dry today"), ("rested", "not washed yet"))
 HOW = (("readings", "with the tape"), ("overhangs", "laid on the sweater"))
 
@@ -171,8 +170,8 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
     stages = listed[number].setdefault("stages", [])
     at = _last(stages)
     if at is None or draft.text("stage") in ("blocked", "rested"):
-        kind = "rested" if draft.text("stage") == "rested" else "blocked"
-        stages.append({"kind": kind, "on": date.today().isoformat()})
+        stage = "rested" if draft.text("stage") == "rested" else "blocked"
+        stages.append({"kind": stage, "on": date.today().isoformat()})
         at = len(stages) - 1
     there = stages[at].setdefault(how, {})
     every = [one for listed_ in there.values() for one in listed_]
