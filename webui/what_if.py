@@ -10,6 +10,7 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.makes import Make
+from fitcheck.records.places import Path, read_path, write_path
 from fitcheck.records.refusals import shown
 from fitcheck.store import Store
 
@@ -43,7 +44,7 @@ def what_if(store: Store, key: str, changes: Mapping[str, Any]) -> Report:
     document: dict[str, Any] = json.loads(household.model_dump_json(exclude_defaults=True))
     number = next(place for place, one in enumerate(household.makes) if one.id == key)
     make = document["makes"][number]
-    places: dict[str, str] = {}
+    places: dict[Path, Path] = {}
     if (counts := changes.get("counts")) is not None:
         _counts(make, piece, counts, places)
     if (planned := changes.get("planned")) is not None:
@@ -59,7 +60,7 @@ def what_if(store: Store, key: str, changes: Mapping[str, Any]) -> Report:
     return report(changed, make=key, piece=piece)
 
 
-def _counts(make: dict[str, Any], piece: str | None, counts: Any, places: dict[str, str]) -> None:
+def _counts(make: dict[str, Any], piece: str | None, counts: Any, places: dict[Path, Path]) -> None:
     if not isinstance(counts, dict):
         _refuse("counts", counts, "Counts per point of measure.")
     if piece is None:
@@ -67,8 +68,8 @@ def _counts(make: dict[str, Any], piece: str | None, counts: Any, places: dict[s
     number, found = next((place, one) for place, one in enumerate(make["pieces"]) if one["id"] == piece)
     for point, count in counts.items():
         found.setdefault("counts", {}).setdefault(point, {})["counted"] = count
-        places[f"pieces[{number}].counts.{point}.counted"] = f"counts.{point}"
-    places[f"pieces[{number}].counts"] = "counts"
+        places["pieces", number, "counts", point, "counted"] = ("counts", point)
+    places["pieces", number, "counts"] = ("counts",)
 
 
 def _planned(make: dict[str, Any], planned: Any) -> None:
@@ -80,7 +81,7 @@ def _planned(make: dict[str, Any], planned: Any) -> None:
         make.setdefault("planned", {}).setdefault(kind, {}).update(counts)
 
 
-def _dial(make: Make, document: dict[str, Any], dial: Any, places: dict[str, str]) -> None:
+def _dial(make: Make, document: dict[str, Any], dial: Any, places: dict[Path, Path]) -> None:
     """Put a piece that is still to be knitted at the end, at this dial: the next piece is knitted like it."""
     known = [one.piece for one in make.pieces]
     every = CONSTRUCTIONS[make.construction].pieces
@@ -93,18 +94,20 @@ def _dial(make: Make, document: dict[str, Any], dial: Any, places: dict[str, str
         if last is not None and getattr(last, field) is not None:
             following_piece[field] = getattr(last, field)
     pieces = document.setdefault("pieces", [])
-    places[f"pieces[{len(pieces)}].dial"] = "dial"
+    places["pieces", len(pieces), "dial"] = ("dial",)
     pieces.append(following_piece)
 
 
-def _as_asked(fault: Fault, make: int, places: Mapping[str, str]) -> Fault:
+def _as_asked(fault: Fault, make: int, places: Mapping[Path, Path]) -> Fault:
     """A fault with its place in what was asked."""
-    place = fault.place.removeprefix(f"makes[{make}].")
+    path = read_path(fault.place)
+    if path[:2] == ("makes", make):
+        path = path[2:]
     for inside, asked in places.items():
-        if place.startswith(inside):
-            place = asked + place.removeprefix(inside)
+        if path[: len(inside)] == inside:
+            path = (*asked, *path[len(inside) :])
             break
-    return Fault(place, fault.read, fault.accepts)
+    return Fault(write_path(path), fault.read, fault.accepts)
 
 
 def _refuse(place: str, read: Any, accepts: str) -> NoReturn:

@@ -100,6 +100,11 @@ class Place:
     key: str
     path: Path = ()
 
+    @classmethod
+    def of_readings(cls, kind: str, key: str, address: str) -> Place:
+        """The list of readings in a record that an address names."""
+        return cls(kind, key, read_address(address))
+
     @property
     def address(self) -> str:
         """The path as an address has it: ``pieces/back/stages/0/readings/chest``."""

@@ -1,15 +1,15 @@
 """Where readings stand inside a document, and that they are only ever added.
 
-A place is written ``pieces/back/stages/0/readings/chest``: pieces and occasions by id, stages by number.
+A place names pieces and occasions by id, stages by number: ``pieces/back/stages/0/readings/chest``.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from fitcheck.records.faults import Fault
+from fitcheck.records.places import Path, Place, write_address
 from fitcheck.store.faults import NotFound
 
 MAY_CHANGE = ("set_aside", "confirmed")
@@ -27,80 +27,66 @@ PATTERNS: Mapping[str, tuple[str, ...]] = {
 """Places of readings per kind of record."""
 
 _PER_POINT = ("body", "readings", "overhangs")
-_STAGE = re.compile(r"(^|/)stages/\d+/")
 
 
-class Where(NamedTuple):
-    """A list of readings in the store: the record and the place inside it."""
-
-    kind: str
-    key: str
-    place: str
-
-
-def lists_of(kind: str, data: Mapping[str, Any]) -> Iterator[tuple[str, list[dict[str, Any]]]]:
-    """Walk through every list of readings of a document with its place."""
+def lists_of(kind: str, data: Mapping[str, Any]) -> Iterator[tuple[Path, list[dict[str, Any]]]]:
+    """Walk through every list of readings of a document with its path."""
     if kind == "wearers":
-        yield from _per_point("body", data.get("body", {}))
-        yield "head", data.get("head", [])
+        yield from _per_point(("body",), data.get("body", {}))
+        yield ("head",), data.get("head", [])
     elif kind == "garments":
         for occasion in data["occasions"]:
-            yield from _per_point(f"occasions/{occasion['id']}/readings", occasion.get("readings", {}))
+            yield from _per_point(("occasions", occasion["id"], "readings"), occasion.get("readings", {}))
     elif kind == "swatches":
         for number, stage in enumerate(data["stages"]):
             for name in ("across", "along"):
-                yield f"stages/{number}/{name}", stage.get(name, [])
+                yield ("stages", number, name), stage.get(name, [])
     elif kind == "makes":
         for piece in data.get("pieces", ()):
             for number, stage in enumerate(piece.get("stages", ())):
                 for name in ("readings", "overhangs"):
-                    at = f"pieces/{piece['id']}/stages/{number}/{name}"
-                    yield from _per_point(at, stage.get(name, {}))
+                    yield from _per_point(("pieces", piece["id"], "stages", number, name), stage.get(name, {}))
 
 
-def _per_point(at: str, points: Mapping[str, Any]) -> Iterator[tuple[str, list[dict[str, Any]]]]:
+def _per_point(at: Path, points: Mapping[str, Any]) -> Iterator[tuple[Path, list[dict[str, Any]]]]:
     for point, readings in points.items():
-        yield f"{at}/{point}", readings
+        yield (*at, point), readings
 
 
-def list_at(where: Where, data: dict[str, Any]) -> list[dict[str, Any]]:
+def list_at(where: Place, data: dict[str, Any]) -> list[dict[str, Any]]:
     """Return the list of readings at a place, made where it was not there yet.
 
     The piece, stage or occasion must be there: NotFound says what is missing.
     """
-    steps = where.place.split("/")
-    if not any(_like(steps, pattern) for pattern in PATTERNS.get(where.kind, ())):
-        _missing(where, f"no readings stand at {where.place!r} in {where.kind}")
+    if not any(_like(where.path, pattern) for pattern in PATTERNS.get(where.kind, ())):
+        _missing(where, f"no readings stand at {where.address!r} in {where.kind}")
     inside: Any = data
-    for name, step in zip(("", *steps), steps, strict=False):
+    for name, step in zip(("", *where.path), where.path, strict=False):
         if name in ("pieces", "occasions"):
             named = {one["id"]: one for one in inside}
             if step not in named:
                 _missing(where, f"{where.kind}/{where.key} has no {step!r} in its {name}")
             inside = named[step]
         elif name == "stages":
-            if int(step) >= len(inside):
-                _missing(where, f"there is no stage {step} at {where.place!r} in {where.kind}/{where.key}")
-            inside = inside[int(step)]
+            assert isinstance(step, int)
+            if step >= len(inside):
+                _missing(where, f"there is no stage {step} at {where.address!r} in {where.kind}/{where.key}")
+            inside = inside[step]
         else:
             inside = inside.setdefault(step, {} if step in _PER_POINT else [])
     found: list[dict[str, Any]] = inside
     return found
 
 
-def _like(steps: list[str], pattern: str) -> bool:
+def _like(path: Path, pattern: str) -> bool:
     wanted = pattern.split("/")
-    return len(wanted) == len(steps) and all(
-        (one.isascii() and one.isdigit() and len(one) < 6)
-        if want == "<number>"
-        else bool(one)
-        if want.startswith("<")
-        else one == want
-        for want, one in zip(wanted, steps, strict=True)
+    return len(wanted) == len(path) and all(
+        isinstance(step, int) if want == "<number>" else step == want or (want.startswith("<") and bool(step))
+        for want, step in zip(wanted, path, strict=True)
     )
 
 
-def _missing(where: Where, said: str) -> None:
+def _missing(where: Place, said: str) -> None:
     known = " or ".join(PATTERNS.get(where.kind, ("none",)))
     raise NotFound(where.kind, where.key, f"{said[0].upper()}{said[1:]}. A place of readings there: {known}.")
 
@@ -132,10 +118,11 @@ def doubled(kind: str, data: Mapping[str, Any]) -> list[Fault]:
     """Refuse an id that two readings of a record share."""
     seen: set[str] = set()
     found = []
-    for place, readings in lists_of(kind, data):
+    for path, readings in lists_of(kind, data):
         for reading in readings:
             if reading["id"] in seen:
-                found.append(Fault(f"{place}/{reading['id']}", reading["id"], "An id that no other reading has."))
+                at = write_address((*path, reading["id"]))
+                found.append(Fault(at, reading["id"], "An id that no other reading has."))
             seen.add(reading["id"])
     return found
 
@@ -146,19 +133,19 @@ def overwritten(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) 
     A stage put in before others moves their numbers, so a reading may stand at another stage than before.
     """
     now = {
-        reading["id"]: (_STAGE.sub("stages/", place), reading)
-        for place, readings in lists_of(kind, after)
+        reading["id"]: (_at_any_stage(path), reading)
+        for path, readings in lists_of(kind, after)
         for reading in readings
     }
     found = []
-    for place, readings in lists_of(kind, before):
+    for path, readings in lists_of(kind, before):
         for reading in readings:
-            at = f"{place}/{reading['id']}"
+            at = write_address((*path, reading["id"]))
             if reading["id"] not in now:
                 found.append(Fault(at, "nothing", f"The reading {reading['text']}. Set it aside instead."))
                 continue
             there, other = now[reading["id"]]
-            if there != _STAGE.sub("stages/", place) or content_of(other) != content_of(reading):
+            if there != _at_any_stage(path) or content_of(other) != content_of(reading):
                 accepts = f"The reading {reading['text']} as it was. Set it aside, and add a new one."
                 found.append(Fault(at, other["text"], accepts))
             elif reading.get("set_aside") and not other.get("set_aside"):
@@ -166,3 +153,7 @@ def overwritten(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) 
             elif reading.get("confirmed") and not other.get("confirmed"):
                 found.append(Fault(f"{at}/confirmed", "false", "True: it was confirmed. Or set it aside."))
     return found
+
+
+def _at_any_stage(path: Path) -> Path:
+    return tuple(step for step in path if not isinstance(step, int))

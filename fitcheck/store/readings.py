@@ -12,17 +12,18 @@ from pydantic import ValidationError
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.lengths import read_length
+from fitcheck.records.places import Path, Place
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import IdTaken, NotFound
-from fitcheck.store.places import Where, content_of, list_at, lists_of
+from fitcheck.store.places import content_of, list_at, lists_of
 from fitcheck.store.references import check_alone
 from fitcheck.store.revisions import What, save, there, unit_of_household
 from fitcheck.store.stored import Stored
 
 
 def add_reading(
-    connection: sqlite3.Connection, where: Where, reading: Mapping[str, Any] | Record | str | float
+    connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any] | Record | str | float
 ) -> Stored:
     """Add a reading to the record as it is now, whoever changed it meanwhile.
 
@@ -36,8 +37,8 @@ def add_reading(
     unit = unit_of_household(connection)
     wanted = readings[-1].get("id")
     if (found := _with_id(where, before, wanted)) is not None:
-        place, there_already = found
-        if place == where.place and _same(where, readings[-1], there_already, unit):
+        path, there_already = found
+        if path == where.path and _same(where, readings[-1], there_already, unit):
             return before
         raise IdTaken(where.kind, where.key, there_already["id"], there_already)
     taken = take(where.kind, where.key, data, unit)
@@ -45,7 +46,7 @@ def add_reading(
     return save(connection, where.kind, where.key, before, taken, "reading_added")
 
 
-def set_aside(connection: sqlite3.Connection, where: Where, reading_id: str, reason: str) -> Stored:
+def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, reason: str) -> Stored:
     """Set a reading aside with a reason: it stays, and does not count any more."""
     reason = reason.strip()
     if not reason:
@@ -53,20 +54,20 @@ def set_aside(connection: sqlite3.Connection, where: Where, reading_id: str, rea
     return _marked(connection, where, reading_id, {"set_aside": reason}, "reading_set_aside")
 
 
-def confirm(connection: sqlite3.Connection, where: Where, reading_id: str) -> Stored:
+def confirm(connection: sqlite3.Connection, where: Place, reading_id: str) -> Stored:
     """Confirm a reading that was questioned: it stays as typed and is not asked about again."""
     return _marked(connection, where, reading_id, {"confirmed": True}, "reading_confirmed")
 
 
 def _marked(
-    connection: sqlite3.Connection, where: Where, reading_id: str, marks: Mapping[str, Any], what: What
+    connection: sqlite3.Connection, where: Place, reading_id: str, marks: Mapping[str, Any], what: What
 ) -> Stored:
     before = there(connection, where.kind, where.key)
     data = before.doc
     readings = list_at(where, data)
     reading = next((one for one in readings if one.get("id") == reading_id), None)
     if reading is None:
-        said = f"There is no reading {reading_id!r} at {where.place} in {where.kind}/{where.key}."
+        said = f"There is no reading {reading_id!r} at {where.address} in {where.kind}/{where.key}."
         raise NotFound(where.kind, where.key, said)
     reading.update(marks)
     taken: Taken = take(where.kind, where.key, data, unit_of_household(connection))
@@ -82,9 +83,9 @@ def _plain(reading: Mapping[str, Any] | Record | str | float) -> dict[str, Any]:
     return dict(reading) if isinstance(reading, Mapping) else {"text": reading}
 
 
-def _same(where: Where, reading: Mapping[str, Any], there_already: Mapping[str, Any], unit: str) -> bool:
+def _same(where: Place, reading: Mapping[str, Any], there_already: Mapping[str, Any], unit: str) -> bool:
     """Whether a reading says what the one that stands there says, however it is written."""
-    model = Overhang if "/overhangs/" in where.place else Reading
+    model = Overhang if "overhangs" in where.path else Reading
     try:
         read = model.model_validate_json(json.dumps(reading, default=str), context={"unit": unit})
     except (ValidationError, ValueError):
@@ -98,13 +99,8 @@ def unit_read(reading: Mapping[str, Any]) -> str:
     return read_length(reading["text"], unit=reading.get("unit"), signed=True).unit
 
 
-def _with_id(where: Where, stored: Stored, wanted: object) -> tuple[str, dict[str, Any]] | None:
+def _with_id(where: Place, stored: Stored, wanted: object) -> tuple[Path, dict[str, Any]] | None:
     return next(
-        (
-            (place, one)
-            for place, readings in lists_of(where.kind, stored.doc)
-            for one in readings
-            if one["id"] == wanted
-        ),
+        ((path, one) for path, readings in lists_of(where.kind, stored.doc) for one in readings if one["id"] == wanted),
         None,
     )

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.places import Place
 from fitcheck.store.faults import StoreError
-from fitcheck.store.places import PATTERNS, Where, lists_of
+from fitcheck.store.places import PATTERNS, lists_of
 from fitcheck.store.readings import add_reading, unit_read
 from fitcheck.store.stored import Stored
 
@@ -58,21 +59,15 @@ def write_readings(connection: sqlite3.Connection) -> str:
         )
         for key, text in rows:
             doc = Stored(kind, key, 1, False, "", text).doc
-            for place, readings in lists_of(kind, doc):
-                before, point = _apart(kind, place)
-                table.writerows(_row(kind, key, before, point, reading) for reading in readings)
+            for path, readings in lists_of(kind, doc):
+                place = Place(kind, key, path)
+                before = place.around if place.point else place
+                table.writerows(_row(before, place.point or "", reading) for reading in readings)
     return out.getvalue()
 
 
-def _apart(kind: str, place: str) -> tuple[str, str]:
-    if kind == "swatches" or place == "head":
-        return place, ""
-    before, _, point = place.rpartition("/")
-    return before, point
-
-
-def _row(kind: str, key: str, place: str, point: str, reading: Mapping[str, Any]) -> list[str]:
-    row = {"record kind": kind, "key": key, "place": place, "point": point}
+def _row(place: Place, point: str, reading: Mapping[str, Any]) -> list[str]:
+    row = {"record kind": place.kind, "key": place.key, "place": place.address, "point": point}
     reading = {**reading, "unit": unit_read(reading)}
     for name in COLUMNS[4:]:
         value = reading.get(_FIELDS.get(name, name), "")
@@ -100,7 +95,7 @@ def add_readings(connection: sqlite3.Connection, text: str) -> Added:
         except RecordsError as error:
             faults += [Fault(f"line {line}, {one.place}", one.read, one.accepts, line) for one in error.faults]
         except StoreError as error:
-            faults.append(Fault(f"line {line}", f"{where.kind}/{where.key}, {where.place}", str(error), line))
+            faults.append(Fault(f"line {line}", f"{where.kind}/{where.key}, {where.address}", str(error), line))
         else:
             added, here = (added + 1, here) if connection.total_changes != before else (added, here + 1)
     if faults:
@@ -135,9 +130,10 @@ def _refuse(read: str, accepts: str, line: int = 1) -> NoReturn:
     raise RecordsError((Fault(f"line {line}", read, accepts, line),))
 
 
-def _reading(row: Mapping[str, str]) -> tuple[Where, dict[str, Any]]:
+def _reading(row: Mapping[str, str]) -> tuple[Place, dict[str, Any]]:
     place, point = row.get("place", "").strip(), row.get("point", "").strip()
-    where = Where(row["record kind"].strip(), row.get("key", "").strip(), f"{place}/{point}" if point else place)
+    address = f"{place}/{point}" if point else place
+    where = Place.of_readings(row["record kind"].strip(), row.get("key", "").strip(), address)
     reading: dict[str, Any] = {}
     for name in COLUMNS[4:]:
         said = row.get(name, "").strip()

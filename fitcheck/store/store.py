@@ -9,11 +9,11 @@ from typing import Any
 
 from fitcheck.records.base import Record
 from fitcheck.records.households import Household
+from fitcheck.records.places import Place
 from fitcheck.store import backups, bundle, households, readings, readings_csv, revisions
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
-from fitcheck.store.places import Where
 from fitcheck.store.revisions import Revision
 from fitcheck.store.stored import Stored
 
@@ -95,20 +95,20 @@ class Store:
 
     # Readings
 
-    def add_reading(self, where: tuple[str, str, str], reading: Mapping[str, Any] | Record | str | float) -> Stored:
-        """Add a reading at (kind, key, place); see `readings.add_reading`."""
+    def add_reading(self, where: Place, reading: Mapping[str, Any] | Record | str | float) -> Stored:
+        """Add a reading to the list at a place; see `readings.add_reading`."""
         with self.database.writing() as connection:
-            return readings.add_reading(connection, Where(*where), reading)
+            return readings.add_reading(connection, where, reading)
 
-    def set_aside(self, where: tuple[str, str, str], reading_id: str, reason: str) -> Stored:
+    def set_aside(self, where: Place, reading_id: str, reason: str) -> Stored:
         """Set a reading aside with a reason."""
         with self.database.writing() as connection:
-            return readings.set_aside(connection, Where(*where), reading_id, reason)
+            return readings.set_aside(connection, where, reading_id, reason)
 
-    def confirm(self, where: tuple[str, str, str], reading_id: str) -> Stored:
+    def confirm(self, where: Place, reading_id: str) -> Stored:
         """Confirm a reading that was questioned."""
         with self.database.writing() as connection:
-            return readings.confirm(connection, Where(*where), reading_id)
+            return readings.confirm(connection, where, reading_id)
 
     # Lists and households
 

@@ -164,10 +164,13 @@ class Service:
 
     def readings(self, kind: str, key: str) -> list[tuple[str, dict]]:
         """Every reading of a record with its place, from the database itself."""
+        from fitcheck.records.places import write_address
         from fitcheck.store.places import lists_of
 
         with Store.open(self.path) as store:
-            return [(place, one) for place, many in lists_of(kind, store.get(kind, key).doc) for one in many]
+            return [
+                (write_address(path), one) for path, many in lists_of(kind, store.get(kind, key).doc) for one in many
+            ]
 
 
 @pytest.fixture(scope="session")

@@ -8,11 +8,12 @@ import select
 import signal
 import time
 
+from fitcheck.records.places import Place
 from fitcheck.store import Store
 from fitcheck.store.database import examine
 
 KILLS = 15
-AT = ("garments", "grey", "occasions/first/readings/chest")
+AT = Place.of_readings("garments", "grey", "occasions/first/readings/chest")
 
 
 def write_until_killed(path, child_number, acknowledge):

@@ -7,10 +7,11 @@ import threading
 import pytest
 
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.places import Place
 from fitcheck.store.faults import IdTaken, NotFound
 from tests.store.conftest import garment
 
-AT = ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/chest")
+AT = Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/chest")
 NEW = {"id": "r-9f2c", "text": "51,8 cm", "by": "Ida", "laying": 2, "at": "2025-03-05T19:10:00+01:00"}
 
 
@@ -51,7 +52,7 @@ def test_the_same_reading_again_is_one_also_after_it_was_set_aside_or_confirmed(
     [
         (AT, {**NEW, "text": "52 cm"}),
         (AT, {**NEW, "laying": 1}),
-        (("makes", "moss-sweater", "pieces/second-back/stages/0/readings/body_length"), NEW),
+        (Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/body_length"), NEW),
     ],
 )
 def test_another_reading_with_an_id_that_is_taken_is_refused(full, where, reading):
@@ -65,34 +66,40 @@ def test_another_reading_with_an_id_that_is_taken_is_refused(full, where, readin
 @pytest.mark.parametrize(
     ("where", "reading"),
     [
-        (("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem"), "51 cm"),
-        (("makes", "moss-sweater", "pieces/second-back/stages/0/overhangs/chest"), "-0,8 cm"),
-        (("garments", "brown-pullover", "occasions/january/readings/hem"), "50 cm"),
-        (("swatches", "swatch-7", "stages/1/across"), 17.5),
-        (("swatches", "swatch-7", "stages/1/along"), {"text": 18.6, "id": "mine"}),
-        (("wearers", "ida", "body/waist"), "80 cm"),
-        (("wearers", "ida", "head"), "56 cm"),
+        (Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem"), "51 cm"),
+        (Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/overhangs/chest"), "-0,8 cm"),
+        (Place.of_readings("garments", "brown-pullover", "occasions/january/readings/hem"), "50 cm"),
+        (Place.of_readings("swatches", "swatch-7", "stages/1/across"), 17.5),
+        (Place.of_readings("swatches", "swatch-7", "stages/1/along"), {"text": 18.6, "id": "mine"}),
+        (Place.of_readings("wearers", "ida", "body/waist"), "80 cm"),
+        (Place.of_readings("wearers", "ida", "head"), "56 cm"),
     ],
 )
 def test_every_kind_of_place_takes_readings_and_they_get_an_id(full, where, reading):
     full.add_reading(where, reading)
-    doc = full.get(where[0], where[1]).text
+    doc = full.get(where.kind, where.key).text
     wanted = reading["id"] if isinstance(reading, dict) else "r"
     assert f'"id":"{wanted}' in doc
-    assert full.history(where[0], where[1])[0].what == "reading_added"
+    assert full.history(where.kind, where.key)[0].what == "reading_added"
 
 
 @pytest.mark.parametrize(
     ("where", "said"),
     [
-        (("makes", "moss-sweater", "pieces/third/stages/0/readings/chest"), "no 'third' in its pieces"),
-        (("makes", "moss-sweater", "pieces/second-back/stages/4/readings/chest"), "no stage 4"),
-        (("makes", "moss-sweater", "pieces/second-back/notes"), "A place of readings there"),
-        (("makes", "moss-sweater", "pieces/second-back/stages/-1/readings/chest"), "A place of readings"),
-        (("makes", "moss-sweater", ""), "A place of readings"),
-        (("makes", "nothing", "pieces/a/stages/0/readings/chest"), "There is no 'nothing'"),
-        (("yarns", "moss-wool", "readings/chest"), "No readings stand"),
-        (("garments", "brown-pullover", "occasions/june/readings/hem"), "no 'june'"),
+        (
+            Place.of_readings("makes", "moss-sweater", "pieces/third/stages/0/readings/chest"),
+            "no 'third' in its pieces",
+        ),
+        (Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/4/readings/chest"), "no stage 4"),
+        (Place.of_readings("makes", "moss-sweater", "pieces/second-back/notes"), "A place of readings there"),
+        (
+            Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/-1/readings/chest"),
+            "A place of readings",
+        ),
+        (Place.of_readings("makes", "moss-sweater", ""), "A place of readings"),
+        (Place.of_readings("makes", "nothing", "pieces/a/stages/0/readings/chest"), "There is no 'nothing'"),
+        (Place.of_readings("yarns", "moss-wool", "readings/chest"), "No readings stand"),
+        (Place.of_readings("garments", "brown-pullover", "occasions/june/readings/hem"), "no 'june'"),
     ],
 )
 def test_a_place_that_is_not_there_is_named(full, where, said):
@@ -108,12 +115,12 @@ def test_a_place_that_is_not_there_is_named(full, where, said):
         (AT, {"id": "x", "text": "51 cm", "colour": 1}, "pieces[1].stages[0].readings.chest[3].colour"),
         (AT, "-51 cm", "pieces[1].stages[0].readings.chest[3]"),
         (
-            ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/cuff"),
+            Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/cuff"),
             "9 cm",
             "pieces[1].stages[0].readings.cuff",
         ),
         (
-            ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/knee"),
+            Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/knee"),
             "9 cm",
             "pieces[1].stages[0].readings.knee",
         ),

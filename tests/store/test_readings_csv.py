@@ -8,6 +8,7 @@ import io
 import pytest
 
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.places import Place
 from fitcheck.store import Store
 
 HEAD = "record kind,key,place,point,text,unit,at,by,tape,laying,look,set aside,confirmed,id"
@@ -106,7 +107,7 @@ def test_a_table_of_another_kind_is_refused(full, text, said):
 
 
 def test_a_text_that_a_spreadsheet_would_reckon_with_goes_out_marked_and_comes_back_as_it_was(full, tmp_path):
-    at = ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
+    at = Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
     typed = ["=1+1", "@sum", "+49", "-", "'quoted", 'Ida, "the" elder\nof two']
     for number, by in enumerate(typed):
         full.add_reading(at, {"id": f"n{number}", "text": "51 cm", "by": by})
@@ -126,7 +127,7 @@ def test_the_unit_column_says_the_unit_that_the_text_is_read_in_and_the_table_co
     full, text, beside, read_in
 ):
     place = "pieces/second-back/stages/0/readings/hem"
-    full.add_reading(("makes", "moss-sweater", place), {"id": "typed", "text": text, "unit": beside})
+    full.add_reading(Place.of_readings("makes", "moss-sweater", place), {"id": "typed", "text": text, "unit": beside})
     before = full.export_bundle()
     table = full.readings_as_csv()
     (line,) = [row for row in rows(table) if row["id"] == "typed"]
@@ -136,7 +137,7 @@ def test_the_unit_column_says_the_unit_that_the_text_is_read_in_and_the_table_co
 
 
 def test_the_same_id_with_another_bare_unit_is_another_reading(full):
-    at = ("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
+    at = Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
     full.add_reading(at, {"id": "typed", "text": "21", "unit": "in"})
     with pytest.raises(RecordsError):
         full.add_readings_from_csv(f"{HEAD}\n{BACK},hem,21,cm,,,,,,,,typed\n")

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from fitcheck.drawing.laid import PLACES
+from fitcheck.records.places import Place
 from fitcheck.store import Store
 from fitcheck.words import headline
 from tests.webui.lent import lend
@@ -419,10 +420,10 @@ def test_an_open_page_can_ask_whether_its_answer_is_still_the_one(browser):
     page = browser.read("/makes/grey_pullover")
     digest = re.search(r'data-digest="([0-9a-f]+)"', page)[1]
     assert browser.get("/makes/grey_pullover/now").get_json()["digest"] == digest
-    where = ("makes", "grey_pullover", "pieces/back/stages/0/readings/chest")
     stages = browser.store.get("makes", "grey_pullover").doc["pieces"][0]["stages"]
     place = max(number for number, one in enumerate(stages) if one["kind"] == "blocked")
-    browser.store.add_reading((*where[:2], f"pieces/back/stages/{place}/readings/chest"), {"text": "54", "unit": "cm"})
+    chest = Place("makes", "grey_pullover", ("pieces", "back", "stages", place, "readings", "chest"))
+    browser.store.add_reading(chest, {"text": "54", "unit": "cm"})
     assert browser.get("/makes/grey_pullover/now").get_json()["digest"] != digest
 
 

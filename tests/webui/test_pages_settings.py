@@ -9,6 +9,7 @@ import re
 
 import pytest
 
+from fitcheck.records.places import Place
 from fitcheck.store import Store
 from tests.webui.test_pages_wardrobe import Browser, chosen, fields, sides, typed_in, undo
 
@@ -53,7 +54,7 @@ def test_the_tape_is_frozen_for_every_make_and_freed_again(bare):
     undo(bare, page)
     assert bare.store.household().tape.sets == []
     bare.post("/settings/tape", do="freeze")
-    bare.store.add_reading(("garments", "blue", "occasions/a/readings/chest"), "51.5 cm")
+    bare.store.add_reading(Place.of_readings("garments", "blue", "occasions/a/readings/chest"), "51.5 cm")
     assert "Freeze it anew" in bare.get("/settings")
     bare.post("/settings/tape", do="free")
     assert bare.store.household().tape.sets == []

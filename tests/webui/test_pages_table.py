@@ -10,6 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from fitcheck.records.places import Place
 from fitcheck.store import Store
 from tests.webui.lent import lend
 from webui.config import PORT
@@ -211,7 +212,7 @@ def test_the_table_says_that_an_answer_changed_since_this_device_looked(browser)
     browser.post("/piece", **LAID, own_chest="+1.2")
     browser.read(make)
     assert "answer changed since you looked" not in browser.read("/")
-    where = ("makes", make.removeprefix("/makes/"), "pieces/back/stages/0/overhangs/chest")
+    where = Place.of_readings("makes", make.removeprefix("/makes/"), "pieces/back/stages/0/overhangs/chest")
     browser.store.add_reading(where, {"text": "-2.0", "unit": "cm"})
     assert "answer changed since you looked" in browser.read("/")
 

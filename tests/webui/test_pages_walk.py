@@ -11,10 +11,10 @@ import pytest
 from fitcheck.advice.rounds import Round, Step, round_of
 from fitcheck.drawing.laid_tape import form_picture, picture
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.places import Place
+from fitcheck.records.places import Place, write_address
 from fitcheck.records.points import POINTS as CATALOGUE
 from fitcheck.records.readings import Reading
-from fitcheck.store.places import Where, lists_of
+from fitcheck.store.places import lists_of
 from tests.webui.lent import lend
 from tests.webui.walk_household import HOUSEHOLD, POINTS
 from webui.pages.walk.steps import carried_on, typed_text
@@ -35,7 +35,7 @@ def client(store):
 
 
 def readings(store, kind="makes", key="pullover"):
-    return [(place, one) for place, many in lists_of(kind, store.get(kind, key).doc) for one in many]
+    return [(write_address(path), one) for path, many in lists_of(kind, store.get(kind, key).doc) for one in many]
 
 
 def kept(store):
@@ -65,7 +65,8 @@ def once_read(store):
     wanted = {"shoulder_width": "41.9", "chest": "52.9", "armhole_depth": "20.4", "neck_width": "16.2"}
     wanted |= {"hem": "51.9", "to_underarm": "39.2", "body_length": "64.2"}
     for point, one in wanted.items():
-        store.add_reading(Where("makes", "pullover", PLACE + point), {"id": f"r-{point}", "text": one, "unit": "cm"})
+        place = Place.of_readings("makes", "pullover", PLACE + point)
+        store.add_reading(place, {"id": f"r-{point}", "text": one, "unit": "cm"})
 
 
 def asked_for(client):

@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Response
 
+from fitcheck.records.places import Place
 from fitcheck.records.refusals import shown
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import lists_of
@@ -31,7 +32,7 @@ def added(kind: str) -> Run:
         reading: dict[str, Any] = said if isinstance(said, dict) else {"text": said}
         if reading.setdefault("id", call.path["id"]) != call.path["id"]:
             refuse("reading.id", shown(reading["id"]), "The id of the address, or none.")
-        return changed(service().store.add_reading((kind, call.path["key"], place), reading))
+        return changed(service().store.add_reading(Place.of_readings(kind, call.path["key"], place), reading))
 
     return run
 
@@ -44,10 +45,7 @@ def set_aside(kind: str) -> Run:
         if not isinstance(reason, str):
             refuse("reason", shown(reason), "The reason, in a few words: the tape had slipped.")
 
-        def act(place: str, key: str, name: str) -> Stored:
-            return service().store.set_aside((kind, key, place), name, reason)
-
-        return changed(_where_it_stands(kind, call, act))
+        return changed(_where_it_stands(kind, call, lambda place, name: service().store.set_aside(place, name, reason)))
 
     return run
 
@@ -56,27 +54,24 @@ def confirmed(kind: str) -> Run:
     """Confirm a reading that was questioned."""
 
     def run(call: Call) -> Response:
-        return changed(
-            _where_it_stands(kind, call, lambda place, key, name: service().store.confirm((kind, key, place), name))
-        )
+        return changed(_where_it_stands(kind, call, lambda place, name: service().store.confirm(place, name)))
 
     return run
 
 
-def _where_it_stands(kind: str, call: Call, act: Callable[[str, str, str], Stored]) -> Stored:
+def _where_it_stands(kind: str, call: Call, act: Callable[[Place, str], Stored]) -> Stored:
     """Do something with a reading where it stands now: its id is its own in its record, its place may move."""
     key, name = call.path["key"], call.path["id"]
-    place = _place(kind, key, name)
     try:
-        return act(place, key, name)
+        return act(_place(kind, key, name), name)
     except NotFound:
         # A stage was put in before it between looking and doing.
-        return act(_place(kind, key, name), key, name)
+        return act(_place(kind, key, name), name)
 
 
-def _place(kind: str, key: str, name: str) -> str:
+def _place(kind: str, key: str, name: str) -> Place:
     document = service().store.get(kind, key).doc
-    for place, readings in lists_of(kind, document):
-        if any(one["id"] == name for one in readings):
-            return place
+    for path, readings in lists_of(kind, document):
+        if any(reading["id"] == name for reading in readings):
+            return Place(kind, key, path)
     raise NotFound(kind, key, f"There is no reading {name!r} in {kind}/{key}. Look for a slip in its id.")

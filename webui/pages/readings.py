@@ -17,7 +17,6 @@ from fitcheck.records.questions.question import PointsSwapped, Question
 from fitcheck.records.readings import Reading
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
-from fitcheck.store.places import Where
 from fitcheck.store.stored import Stored
 from fitcheck.words import meant_words, piece_name, question_asked, reference_name, slip_words
 from fitcheck.words.dates import day_words
@@ -31,16 +30,21 @@ class Line:
     """One reading as it is listed.
 
     whose  the piece or the sweater, in words
-    place  record and place in the store, as "makes grey pieces/back/stages/0/readings/chest"
+    place  the list that it stands in
     """
 
     text: str
     whose: str
-    place: str
+    place: Place
     id: str
     aside: str
     confirmed: bool
     told: str
+
+    @property
+    def carried(self) -> str:
+        """Its list as a form carries it: "makes grey pieces/back/stages/0/readings/chest"."""
+        return f"{self.place.kind} {self.place.key} {self.place.address}"
 
 
 def lines_of(found: Report, make: Make, household: Household) -> Mapping[str, list[Line]]:
@@ -50,23 +54,23 @@ def lines_of(found: Report, make: Make, household: Household) -> Mapping[str, li
     at = stage_of(piece) if piece else None
     if piece is not None and at is not None:
         stage = piece.stages[at]
-        begin = f"makes {make.id} pieces/{piece.id}/stages/{at}"
+        begin = Place("makes", make.id, ("pieces", piece.id, "stages", at))
         for name, points, what in (
             ("readings", stage.readings, piece_name(found.head)),
             ("overhangs", stage.overhangs, "overhang"),
         ):
             for key, listed in points.items():
-                lines.setdefault(key, []).extend(_line(one, what, f"{begin}/{name}/{key}") for one in listed)
+                lines.setdefault(key, []).extend(_line(one, what, begin.at(name, key)) for one in listed)
     garment = by_key(household.garments, make.fits.garment)
     occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if garment is not None and occasion is not None:
         for key, listed in occasion.readings.items():
-            place = f"garments {garment.id} occasions/{occasion.id}/readings/{key}"
+            place = Place("garments", garment.id, ("occasions", occasion.id, "readings", key))
             lines.setdefault(key, []).extend(_line(one, reference_name(found.head), place) for one in listed)
     return lines
 
 
-def _line(one: Reading, whose: str, place: str) -> Line:
+def _line(one: Reading, whose: str, place: Place) -> Line:
     text = one.text if one.unit is None or not one.text[-1:].isnumeric() else f"{one.text} {one.unit}"
     told = [f"laying {one.laying}" if one.laying else "", f"round {one.look}" if one.look > 1 else "", one.by]
     if one.at:
@@ -75,11 +79,11 @@ def _line(one: Reading, whose: str, place: str) -> Line:
     return Line(text, whose, place, one.id or "", one.set_aside, one.confirmed, beside)
 
 
-def where_of(place: str) -> Where:
-    """The place that a form carries, taken apart."""
-    kind, _, rest = place.partition(" ")
-    key, _, inside = rest.partition(" ")
-    return Where(kind, key, inside)
+def where_of(field: str) -> Place:
+    """The place that a form carries, read."""
+    kind, _, rest = field.partition(" ")
+    key, _, address = rest.partition(" ")
+    return Place.of_readings(kind, key, address)
 
 
 @dataclass(frozen=True, slots=True)

@@ -273,7 +273,7 @@ def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
     if point.source in ("garment", "overhang"):
         return lines
     aside = "not used: what is wanted comes from elsewhere"
-    return [replace(one, told=aside) if one.place.startswith("garments ") else one for one in lines]
+    return [replace(one, told=aside) if one.place.kind == "garments" else one for one in lines]
 
 
 def _grouped(lines: list[Line]) -> list[tuple[str, list[Line]]]:

@@ -9,6 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, request
 
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.places import Place
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
 from fitcheck.store.stored import Stored
 from fitcheck.words.phrases import spaced
@@ -153,7 +154,7 @@ def _set_aside(kind: str, key: str) -> Response:
     place, ident = request.form.get("place", ""), request.form.get("reading", "")
     reason = request.form.get("reason", "").strip()[:400] or ground.NO_REASON
     try:
-        kept = ground.store().set_aside((kind, key, place), ident, reason)
+        kept = ground.store().set_aside(Place.of_readings(kind, key, place), ident, reason)
     except NotFound as error:
         abort(404, str(error))
     said = "Set aside: it stays written down and does not count any more."

@@ -8,13 +8,12 @@ from typing import Any
 
 from fitcheck.advice.rounds import Step
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.places import Place, read_address
+from fitcheck.records.places import Place
 from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
 from webui.checks import check
 from webui.pages import views
 from webui.pages.walk.begun import Walk
-from webui.pages.walk.steps import where
 
 LONGEST = 60
 """Characters of a reading that are taken."""
@@ -28,18 +27,18 @@ def marks(walk: Walk, step: Step) -> dict[str, int]:
 
 def is_there(step: Step, reading_id: str) -> bool:
     """Whether a reading of this id was kept already."""
-    document = views.store().get(where(step).kind, where(step).key).doc
-    return any(reading.get("id") == reading_id for reading in list_at(where(step), document))
+    document = views.store().get(step.place.kind, step.place.key).doc
+    return any(reading.get("id") == reading_id for reading in list_at(step.place, document))
 
 
 def asked_about(step: Step, reading: Mapping[str, Any]) -> Question | None:
     """The question that a reading raises if it is kept. Raises RecordsError where it is refused."""
-    document = views.store().get(where(step).kind, where(step).key).doc
-    readings = list_at(where(step), document)
+    document = views.store().get(step.place.kind, step.place.key).doc
+    readings = list_at(step.place, document)
     if any(there.get("id") == reading["id"] for there in readings):
         return None
     readings.append(dict(reading))
-    checked = check(views.store(), where(step).kind, where(step).key, document)
+    checked = check(views.store(), step.place.kind, step.place.key, document)
     if checked.faults:
         raise RecordsError(checked.faults)
     last = place_of(step, document).at(len(readings) - 1)
@@ -48,8 +47,7 @@ def asked_about(step: Step, reading: Mapping[str, Any]) -> Question | None:
 
 def place_of(step: Step, document: Mapping[str, Any]) -> Place:
     """The list of readings of a step, as questions name it."""
-    kind, key, address = where(step)
-    return Place(kind, key, read_address(address)).numbered(document)
+    return step.place.numbered(document)
 
 
 def new_id() -> str:

@@ -26,7 +26,6 @@ from webui.pages.context import Page
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
 from webui.pages.walk.keeping import LONGEST, is_there, new_id, place_of
-from webui.pages.walk.steps import where
 
 pages = Blueprint("pencil", __name__)
 
@@ -148,7 +147,7 @@ def pencil_typed(make: str) -> Response:
         return _pencil(walk, typing=True, typed={**typed, "id": base}, refusals=refusals, questions=questions)
     for blank in blanks:
         if not is_there(blank.step, blank.reading["id"]):
-            views.store().add_reading(where(blank.step), blank.reading)
+            views.store().add_reading(blank.step.place, blank.reading)
     many = f"{len(blanks)} readings" if len(blanks) != 1 else "1 reading"
     return notices.go(f"/makes/{make}", f"Kept {many} of the {walk.name}.")
 
@@ -156,13 +155,13 @@ def pencil_typed(make: str) -> Response:
 def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:
     """Ask about all fields together, record by record; what the records refuse goes into `refusals`."""
     questions: dict[str, Question] = {}
-    for record in dict.fromkeys((where(blank.step).kind, where(blank.step).key) for blank in blanks):
+    for record in dict.fromkeys((blank.step.place.kind, blank.step.place.key) for blank in blanks):
         document = views.store().get(*record).doc
         fields: dict[Place, str] = {}
         for blank in blanks:
-            if (where(blank.step).kind, where(blank.step).key) != record:
+            if (blank.step.place.kind, blank.step.place.key) != record:
                 continue
-            readings = list_at(where(blank.step), document)
+            readings = list_at(blank.step.place, document)
             if any(one.get("id") == blank.reading["id"] for one in readings):
                 continue
             fields[place_of(blank.step, document).at(len(readings))] = blank.name

@@ -11,7 +11,7 @@ from fitcheck.words import point_name
 from fitcheck.words.phone import READING, WALK
 from webui.pages import ground
 from webui.pages.walk.begun import Walk
-from webui.pages.walk.steps import check_of, rules_for_phone, title_of, where
+from webui.pages.walk.steps import check_of, rules_for_phone, title_of
 
 
 def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
@@ -47,8 +47,8 @@ def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
                 "label": walk.label_of(step),
                 "lies": drawn.tapes[step.point].lies if step.point in drawn.tapes else "",
                 "near": drawn.tapes[step.point].near if step.point in drawn.tapes else "",
-                "place": where(step).place,
-                "readings": f"/api/v1/{where(step).kind}/{where(step).key}/readings/",
+                "place": step.place.address,
+                "readings": f"/api/v1/{step.place.kind}/{step.place.key}/readings/",
                 "check": check_of(step, walk.piece, references, walk.how),
                 "kept": [
                     {

@@ -18,7 +18,6 @@ from fitcheck.records.questions import usual as rules
 from fitcheck.records.questions.lengths_of_a_point import ReadOn
 from fitcheck.records.readings import Reading
 from fitcheck.records.repeatability import OVERHANG, TAPE
-from fitcheck.store.places import Where
 from fitcheck.words import point_name
 from fitcheck.words.odd import AGAINST
 
@@ -27,11 +26,6 @@ MOST_READINGS = 12
 """Readings of one point up to which the phone knows the critical range."""
 EIGHTHS = ("0", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8")
 """The marks of an inch of tape, by their number."""
-
-
-def where(step: Step) -> Where:
-    """Where the readings of a step are kept."""
-    return Where(step.place.kind, step.place.key, step.place.address)
 
 
 def carried_on(round_: Round, more: str, steps: Sequence[Step]) -> Round:

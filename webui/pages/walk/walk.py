@@ -38,7 +38,6 @@ from webui.pages.walk.steps import (
     needs_sign,
     spread_words,
     typed_text,
-    where,
 )
 
 pages = Blueprint("walk", __name__)
@@ -100,8 +99,8 @@ def show_walk(make: str) -> Response:
 
 def _read_again(walk: Walk, step: Step, reading_id: str) -> str:
     """The text of a reading that was taken back, to be typed anew."""
-    document = views.store().get(where(step).kind, where(step).key).doc
-    return next((str(one["text"]) for one in list_at(where(step), document) if one["id"] == reading_id), "")
+    document = views.store().get(step.place.kind, step.place.key).doc
+    return next((str(one["text"]) for one in list_at(step.place, document) if one["id"] == reading_id), "")
 
 
 @pages.post("/makes/<make>/walk")
@@ -139,7 +138,7 @@ def keep(make: str) -> Response:
         # A form sent twice carries another time: what is there already stays as it is.
         new = not is_there(step, reading["id"])
         if new:
-            views.store().add_reading(where(step), reading)
+            views.store().add_reading(step.place, reading)
     except RecordsError as error:
         fault = error.faults[0]
         return _page(walk, step, typed=typed, refusal=Refusal(fault.read.strip('"'), fault.accepts), status=422)
@@ -176,7 +175,7 @@ def take_back(make: str) -> Response:
         abort(404)
     reading_id = request.form.get("id", "")
     try:
-        views.store().set_aside(where(step), reading_id, WALK["reason_taken_back"])
+        views.store().set_aside(step.place, reading_id, WALK["reason_taken_back"])
     except NotFound:
         abort(404)
     return notices.go(walk.url(point=step.id, again=reading_id))
