@@ -11,7 +11,7 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
-from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.points import FRONTS, ORDER, POINTS, SLEEVES
 from fitcheck.records.readings import MAX_LOOKS, Reading
 
 How = Literal["piece", "overhang", "both"]
@@ -138,3 +138,17 @@ def round_of(steps: Sequence[Step], open_: Mapping[str, Collection[Side]], *, le
     look = 1 + min(step.looks for step in waiting)
     again = {step.id for step in waiting if step.looks + 1 == look}
     return Round(look, tuple(step.id for step in steps if step.looks >= look or step.id in again))
+
+
+def every_piece_read(make: Make) -> bool:
+    """Whether every piece of the construction was read as it will be worn; halves count where both were."""
+    read = {
+        piece.piece
+        for piece in make.standing
+        if any(stage.kind == "blocked" and (stage.readings or stage.overhangs) for stage in piece.stages)
+    }
+    halves = {"front": FRONTS[1:], "sleeve": SLEEVES[1:]}
+    return all(
+        kind in read or (kind in halves and read.issuperset(halves[kind]))
+        for kind in CONSTRUCTIONS[make.construction].pieces
+    )

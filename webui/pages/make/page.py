@@ -12,6 +12,7 @@ from flask import Blueprint, Response, abort, jsonify, request
 from markupsafe import Markup
 
 from fitcheck import words
+from fitcheck.advice.rounds import every_piece_read
 from fitcheck.drawing.details import details
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.look import PAGE
@@ -25,7 +26,7 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
-from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.choose import ReportError
 from fitcheck.reports.shapes import Advice, PointReport, Report
@@ -405,7 +406,7 @@ def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:
         ("The test piece", measure_url(record), read and found.head.stage == "blocked" and not waits),
     ]
     if found.rest or len(record.standing) > 1:
-        steps.append(("The rest", f"{here}#rest" if found.rest else measure_url(record), _every_piece_read(record)))
+        steps.append(("The rest", f"{here}#rest" if found.rest else measure_url(record), every_piece_read(record)))
     if record.yarn:
         steps.append(("The yarn", f"/swatches/yarns/{record.yarn}", True))
     if record.finished:
@@ -420,20 +421,6 @@ def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:
         (name, to, "done" if done else "next" if place == open_at else "later")
         for place, (name, to, done) in enumerate(steps)
     ]
-
-
-def _every_piece_read(record: Make) -> bool:
-    """Whether every piece of the construction was read as it will be worn; halves count where both were."""
-    read = {
-        one.piece
-        for one in record.standing
-        if any(stage.kind == "blocked" and (stage.readings or stage.overhangs) for stage in one.stages)
-    }
-    halves = {"front": FRONTS[1:], "sleeve": SLEEVES[1:]}
-    return all(
-        kind in read or (kind in halves and read.issuperset(halves[kind]))
-        for kind in CONSTRUCTIONS[record.construction].pieces
-    )
 
 
 # What is done on the page
