@@ -16,8 +16,8 @@ from jinja2 import Environment, nodes
 TEMPLATES = sorted((Path(__file__).parents[2] / "webui" / "templates").rglob("*.html"))
 VALUE, OTHERWISE = "\0", "\1"
 LONGEST = 140
-UNITS = {"unit", "span", "walk.unit"}
-NAMES = {"name", "make.name", "garment.name", "stage_names[stage]"}
+UNITS = {"unit", "span", "parts.span", "walk.unit"}
+NAMES = {"name", "make.name", "garment.name", "parts.stage_names[stage]"}
 """What people or the catalogue call something, as it stands in a heading: "What the grey pullover must fit"."""
 SPOKEN = ("aria-label", "title", "placeholder", "alt", "content")
 """Attributes whose text is read out or seen."""
