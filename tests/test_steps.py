@@ -12,10 +12,12 @@ import pytest
 from fitcheck.records.files import open_household
 from fitcheck.reports import steps as module
 from fitcheck.reports.choose import chosen
+from fitcheck.reports.decided import partner_planned
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.shaped import report
 from fitcheck.reports.steps import ORDER, Steps, beside_size, steps
+from tests.generated import household
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 HOME = open_household(DEMO)
@@ -50,7 +52,7 @@ def test_the_steps_stand_in_their_order():
 
 
 def slipped(readings: int) -> dict[str, Any]:
-    """A back and a sweater read at seven points so often, all within a millimetre but every third reading of the chest."""
+    """A back and a sweater read at seven points so often, alike but for every third reading of the chest."""
     counts = {"hem": 120, "to_underarm": 122, "chest": 120, "armhole_depth": 66, "body_length": 195}
     mm = {key: count * (4.4 if key in ("hem", "chest") else 3.1) for key, count in counts.items()}
 
@@ -129,3 +131,29 @@ def test_a_piece_that_is_knitted_again_at_another_dial_has_fabric_sizes_and_rest
     assert (told.fabric.dial, told.fabric.dials.keeps) == ("7.1", "8.2")
     assert told.rest is not None
     assert told.rest.pieces[0].dial == "7.1"
+
+
+@pytest.mark.parametrize("seed", [7, 28, 45])
+def test_the_other_body_piece_is_altered_from_what_is_planned_for_it(seed):
+    """However the next piece is expected to come out: in household 45 a front of 164 was altered from 159."""
+    home = open_household(json.dumps(household(seed)).encode())
+    told = steps(chosen(home, "jumper"))
+    planned = partner_planned(told.given, told.given.piece)  # type: ignore[arg-type]
+    changes = [
+        change
+        for action in report(home, make="jumper").actions
+        for change in action.alterations
+        if change.by == "other_body_piece" and change.point in planned and change.count and change.stitches
+    ]
+    assert changes
+    assert all(change.count - change.stitches == planned[change.point] for change in changes)
+
+
+def test_before_the_first_piece_the_gauge_is_told_at_the_advised_dial():
+    data = json.loads(DEMO.read_bytes())
+    make = next(make for make in data["makes"] if make["id"] == "grey_pullover")
+    make |= {"pieces": [], "swatches": ["grey_at_6", "grey_at_7", "grey_at_8"]}
+    told = report(data, make="grey_pullover")
+    assert told.fabric is not None
+    assert told.first is not None
+    assert told.fabric.dial == told.first.dial == told.fabric.dials.best.dial == "7.1"  # type: ignore[union-attr]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.decide.decision import Recommendation
@@ -48,10 +48,14 @@ def to_knit(make: Make, piece: Piece | None) -> list[PieceKind]:
     return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
 
 
-def ratios_of(given: Given, piece: Piece, points: Sequence[Read], doubted: set[str]) -> dict[str, float]:
-    """Planned counts of the other body piece over those of this one, where these are not in doubt [1]."""
+def partner_planned(given: Given, piece: Piece) -> dict[str, int]:
+    """Stitches or rows that are planned for the other body piece, per point."""
     partner = PARTNERS.get(piece.piece)
-    planned = planned_counts(given.make, given.household, partner) if partner else {}
+    return planned_counts(given.make, given.household, partner) if partner else {}
+
+
+def ratios_of(planned: Mapping[str, int], points: Sequence[Read], doubted: set[str]) -> dict[str, float]:
+    """Planned counts of the other body piece over those of this one, where these are not in doubt [1]."""
     return {
         read.key: planned[read.key] / read.target.count
         for read in points

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fitcheck.estimates.numbers import CannotSay
@@ -31,9 +32,15 @@ def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
     from fitcheck.advice.fabric.answer import fabric_answer
     from fitcheck.advice.fabric.of_make import fabric_of
 
-    given = told.given
+    given, looked = told.given, looked or _looked_at(told)
     known = told.ahead or fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
-    return fabric_answer(given.make, given.household, known, looked or _looked_at(told))
+    answer = fabric_answer(given.make, given.household, known, looked)
+    best = answer.dials.best
+    if isinstance(best, CannotSay) or answer.dials.keeps is not None or best.dial == answer.dial:
+        return answer
+    # Before the first piece what is knitted next is knitted at the advised dial.
+    advised = replace(known, dial=best.position, written=best.dial)
+    return fabric_answer(given.make, given.household, advised, looked)
 
 
 def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | None = None) -> SizesAnswer:

@@ -25,6 +25,7 @@ from fitcheck.reports.decided import (
     dial_again,
     knitted_partner,
     next_piece,
+    partner_planned,
     ratios_of,
     sizes_promised,
     swallowed_mm,
@@ -171,7 +172,8 @@ def _state(told: Steps) -> DecisionState:
     assert verdict is not None
     doubted = count_to_ask(piece, verdict.explanation)
     in_doubt = {key for _, key in told.doubts.asked} | ({doubted} if doubted else set())
-    ratios = ratios_of(given, piece, points, in_doubt)
+    planned = partner_planned(given, piece)
+    ratios = ratios_of(planned, points, in_doubt)
     piece_sd, moved = next_piece(piece, told.fabric)
     for read in points:
         if read.target.direction in moved:
@@ -195,6 +197,7 @@ def _state(told: Steps) -> DecisionState:
         miscount=doubted,
         underarm_row=underarm.best if underarm else None,
         carried=told.carried,
+        planned=planned,
         repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
     )
 

@@ -113,12 +113,6 @@ def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, unit: Unit, 
     )
 
 
-def click_sentence(click: ClickReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
-    """The gauge at one click of the dial, as in ``gauge_headline``."""
-    told = [_in_span(one, unit, mark) for one in (click.across, click.along) if one.size.basis != "assumed"]
-    return f"The next piece at dial {click.dial}, {stage_name('blocked')}: {' and '.join(told)}." if told else ""
-
-
 def next_dial_headline(
     answer: FabricAnswer,
     unit: Unit = "cm",

@@ -7,6 +7,9 @@ from typing import Any
 from tests.shown.figures import MINUS, Data, Figures, Key, chance_said
 from tests.shown.sentences import advice, chances, of_point
 
+HELD = {"held by its pins": "held at"}
+"""A verdict that is said otherwise than its code."""
+
 
 def _estimate(into: Figures, key: Key, estimate: Data | None, *, ends: bool = True) -> None:
     if not estimate or "value" not in estimate:
@@ -169,5 +172,5 @@ def of_verdict(data: Data) -> Figures:
     chances(into, data["chance"].translate(MINUS))
     for point in _each(data["points"]):
         of_point(into, point["key"], point["said"].translate(MINUS))
-        into.add(("point", point["key"], "code"), point["word"])
+        into.add(("point", point["key"], "code"), HELD.get(point["word"], point["word"]))
     return into

@@ -96,6 +96,8 @@ def _points(into: Figures, lines: list[str]) -> None:
 def _ways(into: Figures, lines: list[str]) -> None:
     code, told = None, list[str]()
     for line in [*lines, "  end"]:
+        if line.startswith(" " * 20):  # the cost in its column goes on
+            continue
         if line.startswith("      "):
             told.append(line.strip())
             continue

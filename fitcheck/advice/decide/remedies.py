@@ -67,6 +67,7 @@ class DecisionPoint:
     size_mm          stitch width or row height at the point [mm]; None when no counts are known
     count            stitches or rows at the point; None when not known
     repeat           stitches of the pattern repeat that the point holds whole [1]
+    planned          stitches or rows planned for the other body piece; None where nobody planned any
     ratio            planned counts of the other body piece over this piece's counts at the point [1]
     other            difference and its standard uncertainty [mm] of the other body piece if it is already knitted
     make_up          what can answer when this piece is fixed
@@ -89,6 +90,7 @@ class DecisionPoint:
     readings_needed: int | None = None
     side: Literal["piece", "reference", "both"] | None = None
     repeat: int = 1
+    planned: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -542,7 +544,9 @@ class Remedies:
             amount = float(shift[j])
             if amount and self.shared[j]:
                 stitches = round(2 * amount / point.size_mm) if point.size_mm else None
-                planned = round(point.count * point.ratio) if point.count else None
+                planned = point.planned
+                if planned is None and point.count:
+                    planned = round(point.count * point.ratio)
                 count = planned + stitches if planned is not None and stitches is not None else None
                 listed.append(Alteration(point.key, by, 2 * amount, stitches, count))
             elif amount:

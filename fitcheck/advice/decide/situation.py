@@ -38,6 +38,7 @@ def decision_state(
     underarm_row: int | None = None,
     carried: bool = False,
     repeats: Mapping[str, int] | None = None,
+    planned: Mapping[str, int] | None = None,
 ) -> DecisionState:
     """Put together what the decision looks at, from the points and their verdict.
 
@@ -49,6 +50,7 @@ def decision_state(
     others   difference and standard uncertainty of the other body piece where it is knitted [mm]
     swallowed_mm
              what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
+    planned  stitches or rows planned for the other body piece, per point
     repeats  stitches of the pattern repeat at the points that hold whole ones [1]
     carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     The rest as in DecisionState.
@@ -84,6 +86,7 @@ def decision_state(
                 _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
                 *((1, "piece") if carried else _settles(point, label)),
                 (repeats or {}).get(point.key, 1),
+                (planned or {}).get(point.key),
             )
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])

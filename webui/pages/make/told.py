@@ -21,15 +21,6 @@ def again_at(found: Report) -> str:
     return plan.dial or "" if plan is not None and plan.code == "knit_again" else ""
 
 
-def gauge_told(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> str:
-    """The gauge at the dial of what is knitted next."""
-    first = found.first.dial if found.first is not None else None
-    click = next((click for click in answer.dials.clicks if click.dial == first != answer.dial), None)
-    if click is None:
-        return words_fabric.gauge_headline(answer, unit, mark=mark)
-    return words_fabric.click_sentence(click, unit, mark=mark)
-
-
 def makes_up(found: Report) -> str:
     """The body piece whose other counts make up a width, by the advice; empty where none does."""
     advice = found.recommendation
@@ -66,7 +57,7 @@ def fabric_told(found: Report, unit: Unit, mark: Mark, *, finished: bool = False
     head = fabric_head(found, unit, mark, finished=finished)
     if answer is None or finished:
         return [head]
-    told = [head, gauge_told(found, answer, unit, mark)]
+    told = [head, words_fabric.gauge_headline(answer, unit, mark=mark)]
     if next_swatch_asked(found, answer, unit, mark):
         told.append(words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark))
     return [one for one in told if one]
