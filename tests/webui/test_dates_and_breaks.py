@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from pathlib import Path
 
 import pytest
+from markupsafe import Markup
 
 from fitcheck.words.dates import read_day, write_day
-from webui.pages.unbroken import unbroken
+from webui.app import create_app
+from webui.pages.unbroken import unbroken, unparted
+
+TEMPLATES = Path(create_app.__code__.co_filename).with_name("templates")
 
 
 @pytest.mark.parametrize(
@@ -63,24 +68,51 @@ def test_every_date_that_is_written_is_read_again():
     ],
 )
 def test_figures_stay_with_their_units_and_nothing_else_is_held(text, kept):
-    assert unbroken(f"<p>{text}</p>").replace("\u00a0", "_") == f"<p>{kept}</p>"
+    assert unbroken(text).replace("\u00a0", "_") == kept
 
 
-def test_fields_their_values_and_scripts_stay_as_they_are():
-    page = (
-        '<input value="52 cm" aria-label="9 in 10"><textarea>as 52 cm\n</textarea>'
-        '<script type="application/json">{"text": "52 cm", "more": "<b>9 in 10</b>"}</script>'
+def test_what_is_safe_already_and_what_is_no_text_stays_as_it_is():
+    assert unbroken(Markup("52 cm")) == "52 cm"
+    assert unbroken(52.0) == 52.0
+    assert unbroken(None) is None
+
+
+def test_values_of_fields_and_data_of_scripts_stay_as_they_were_typed(app):
+    template = app.jinja_env.from_string(
+        '<input value="{{ typed|e }}"><p>{{ typed }}</p><script type="application/json">{{ typed|tojson }}</script>'
     )
-    assert unbroken(page) == page
+    with app.test_request_context():
+        page = template.render(typed="9 in 10: 52 cm")
+    assert '<input value="9 in 10: 52 cm">' in page
+    assert "<p>9_in_10: 52_cm</p>" in page.replace("\u00a0", "_")
+    assert '"9 in 10: 52 cm"</script>' in page
+
+
+def test_no_template_writes_a_value_into_a_field_as_a_text():
+    for path in sorted(TEMPLATES.rglob("*.html")):
+        for value in re.findall(r'(?:value|placeholder)="([^"]*\{\{.*?\}\}[^"]*)"', path.read_text("utf-8"), re.S):
+            for told in re.findall(r"\{\{(.*?)\}\}", value, re.S):
+                assert told.rstrip(" -").endswith("|e"), f"{path.name}: {told}"
+        for told in re.findall(r"\{\{((?:(?!\{\{).)*?)\}\}</textarea>", path.read_text("utf-8")):
+            assert told.rstrip(" -").endswith("|e"), f"{path.name}: {told}"
+
+
+def test_no_template_parts_a_figure_from_its_unit():
+    parted = re.compile(r"\d (?:cm|mm|in|g|m)\b(?!-)|\d %|\d \d\d?/\d")
+    for path in sorted(TEMPLATES.rglob("*.html")):
+        text = re.sub(r"\{\{.*?\}\}|\{%.*?%\}|\{#.*?#\}|<[^<>]*>", "", path.read_text("utf-8"), flags=re.S)
+        assert not parted.search(text), f"{path.name}: {parted.search(text)}"
 
 
 def test_a_headline_does_not_part_set_in():
-    assert unbroken("<h1>With set-in sleeves</h1><p>set-in</p>") == "<h1>With set-\u2060in sleeves</h1><p>set-in</p>"
+    assert unparted(Markup("With set-in sleeves")) == "With set-\u2060in sleeves"
+    assert unparted(Markup("With <b>set-in</b> sleeves")) == "With <b>set-in</b> sleeves"
 
 
 def test_pages_keep_figures_with_their_units(client):
     page = client.get("/makes/grey_pullover").data.decode()
-    texts = re.findall(r">([^<>]+)(?=<)", re.sub(r"<(script|style|textarea)\b.*?</\1>", "", page, flags=re.S))
+    # No line of a drawing breaks.
+    texts = re.findall(r">([^<>]+)(?=<)", re.sub(r"<(script|style|textarea|svg)\b.*?</\1>", "", page, flags=re.S))
     broken = [one for one in texts if re.search(r"\d (?:cm|mm|%)|\d in \d", one)]
     held = [one for one in texts if re.search("\\d\u00a0(?:cm|mm|%)", one)]
     assert broken == []

@@ -1,15 +1,17 @@
 """What belongs together on a line stays together: a figure and its unit, "9 in 10", a whole number and its eighths,
-a date. It is done to the finished page, in its texts only: fields, their values and scripts stay as they are."""
+a date. It is done to every text that a template is given; what is safe already (a field's value, a drawing, the
+sentences of a script) stays as it is, so values in attributes are escaped where they stand."""
 
 from __future__ import annotations
 
 import re
+from typing import Any
+
+from markupsafe import Markup
 
 NBSP = "\u00a0"
 JOINER = "\u2060"
 """Word joiner: no break on either side of it, no width."""
-_TEXTS = re.compile(r"<(script|style|textarea)\b.*?</\1>|>[^<>]*\d\s[^<>]*(?=<)", re.S)
-_HEADING = re.compile(r"(?<=<h1>)[^<]*-[^<]*(?=</h1>)")
 _UNIT = re.compile(r"(?<=\d)\s+(?=(?:cm|mm|in|g|m)\b(?!-)|%)")
 _CHANCE = re.compile(rf"(?<=\d{NBSP}in)\s+(?=\d)")
 _EIGHTHS = re.compile(r"(?<=\d)\s+(?=\d\d?/\d\d?\b)")
@@ -17,18 +19,18 @@ _DAY = re.compile(r"\b(\d\d?)\s(Jan|Feb|Mar|Apr|May|June|July|Aug|Sept|Oct|Nov|D
 _HYPHEN = re.compile(r"(?<=\w)-(?=\w)")
 
 
-def unbroken(page: str) -> str:
-    """A page [HTML] whose figures do not part from their units at the end of a line.
+def unbroken(value: Any) -> Any:
+    """A text whose figures do not part from their units at the end of a line; anything else as it is.
 
-    >>> unbroken("<p>Likely 2.6 cm: 9 in 10.</p>").replace("\\u00a0", "_")
-    '<p>Likely 2.6_cm: 9_in_10.</p>'
+    >>> unbroken("Likely 2.6 cm: 9 in 10.").replace("\\u00a0", "_")
+    'Likely 2.6_cm: 9_in_10.'
     """
-    return _HEADING.sub(lambda found: _HYPHEN.sub(f"-{JOINER}", found[0]), _TEXTS.sub(_text, page))
-
-
-def _text(found: re.Match[str]) -> str:
-    text = found[0]
-    if found[1]:
-        return text
-    text = _CHANCE.sub(NBSP, _UNIT.sub(NBSP, text))
+    if not isinstance(value, str) or isinstance(value, Markup):
+        return value
+    text = _CHANCE.sub(NBSP, _UNIT.sub(NBSP, value))
     return _DAY.sub(rf"\1{NBSP}\2{NBSP}", _EIGHTHS.sub(NBSP, text))
+
+
+def unparted(heading: Markup) -> Markup:
+    """A heading that does not part at a hyphen; one with elements in it stays as it is."""
+    return heading if "<" in heading else Markup(_HYPHEN.sub(f"-{JOINER}", heading))

@@ -26,7 +26,7 @@ from webui.api.problems import problem_of
 from webui.pages import invented
 from webui.pages.context import Page
 from webui.pages.notices import Notice, forget, said_once
-from webui.pages.unbroken import unbroken
+from webui.pages.unbroken import unbroken, unparted
 from webui.service import service
 
 PageUnit = Literal["cm", "in"]
@@ -140,7 +140,7 @@ def _seen() -> dict[str, str]:
 
 def show(page: Page, status: int = 200) -> Response:
     """Render a page from what it shows."""
-    response = make_response(unbroken(render_template(page.template, **page.given())), status)
+    response = make_response(render_template(page.template, **page.given()), status)
     forget(response)
     return response
 
@@ -213,4 +213,6 @@ def prepare(app: Flask) -> None:
     # Handed the context, so that a constant is not marked once for every device while the template is compiled.
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking)
+    app.jinja_env.finalize = unbroken
+    app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]
