@@ -42,6 +42,11 @@ PAIRWISE = {"390-js-cm", "390-plain-in", "1280-js-in", "1280-plain-cm"}
 """Settings in which every two of screen, script and unit meet in every way: those of README's line."""
 
 
+SEEN = """() => [document.documentElement.scrollWidth, innerWidth, [...document.querySelectorAll("h1")]
+  .filter(one => one.checkVisibility({visibilityProperty: true})).map(one => one.innerText)]"""
+"""How wide the page and the screen are, and the headings that are shown: asked at once, for every step asks it."""
+
+
 class Hand:
     """Taps and types as a hand does, and counts: one for each tap or click, one for each key, Tab and Enter too."""
 
@@ -85,12 +90,10 @@ class Person:
     def see(self) -> str:
         """Read the one heading of the page; nothing of the page lies beyond the right edge of the screen."""
         self.page.wait_for_load_state()
-        wide = self.page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
-        assert wide[0] <= wide[1] == self.setting.width, (self.page.url, wide)
-        headings = self.page.get_by_role("heading", level=1)
-        shown = [one for one in headings.all() if one.is_visible()]
-        assert len(shown) == 1, (self.page.url, [one.inner_text() for one in shown])
-        return plain(shown[0].inner_text())
+        wide, room, headings = self.page.evaluate(SEEN)
+        assert wide <= room == self.setting.width, (self.page.url, wide)
+        assert len(headings) == 1, (self.page.url, headings)
+        return plain(headings[0])
 
     def text(self) -> str:
         """Everything that stands on the page outside folds, with single spaces."""
