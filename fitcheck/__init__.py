@@ -65,15 +65,40 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module 'fitcheck' has no attribute {name!r}")
     found = getattr(import_module(_WHERE[name]), name)
     if name == "report":
-        import_module("fitcheck.reports.shapes").Report._repr_html_ = _shown
+        shape = import_module("fitcheck.reports.shapes").Report
+        shape._repr_html_, shape.to_json, shape.to_data, shape.schema = _shown, _json, _data, staticmethod(_schema)
     return found
 
 
+# What a report can do at this door; it itself knows nothing of the sentences and drawings that stand above it.
+
+
 def _shown(report: Any) -> str:
-    """How a notebook shows a report. The report itself knows nothing of drawings."""
+    """How a notebook shows a report."""
     from fitcheck.drawing.notebook import report_html
 
     return report_html(report)
+
+
+def _json(report: Any, *, indent: int | None = None) -> str:
+    """The report as JSON text, full precision; equal records give equal text."""
+    from fitcheck.words.data import json_text
+
+    return json_text(report, indent=indent)
+
+
+def _data(report: Any) -> Any:
+    """The report as plain data, ready for JSON."""
+    from fitcheck.words.data import as_data
+
+    return as_data(report)
+
+
+def _schema() -> Any:
+    """The JSON schema of a report as data."""
+    from fitcheck.words.data import report_schema
+
+    return report_schema()
 
 
 def __dir__() -> list[str]:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+import demo_garments
 from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.estimates.numbers import CannotSay
@@ -412,3 +413,14 @@ def test_a_count_that_is_asked_about_feeds_neither_the_explanation_nor_the_plan_
     assert all(one.stitches is None and one.count is None for one in at_the_chest)
     assert LeftOut("back", "count_in_doubt", "chest") in found.fabric.left_out
     assert found.fabric.gauge == uncounted("grey_pullover").gauge
+
+
+def test_a_report_from_the_door_writes_itself_as_json_and_data():
+    import fitcheck
+    from fitcheck.words.data import as_data, json_text, report_schema
+
+    found = fitcheck.report(Path(demo_garments.__path__[0]) / "household.json", make="grey_pullover")
+    assert found.to_json() == json_text(found)
+    assert found.to_json(indent=2) == json_text(found, indent=2)
+    assert found.to_data() == as_data(found)
+    assert found.schema() == report_schema()
