@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
-from fitcheck.words.phrases import capital, count_words
+from fitcheck.words.phrases import capital, count_words, listed, small_first
 
 # Refusals and questions
 
@@ -181,6 +182,31 @@ def backup_hint(path: str) -> str:
     )
 
 
+def tape_is_right_to(length: str, mm: str) -> str:
+    """What one reading of the household's tape is good for."""
+    return f"At {length} one reading of your tape is right to about {mm} mm."
+
+
+def backed_up(path: str) -> str:
+    """Where the backup stands."""
+    return f"Everything is copied to {path}. Keep a copy on another disk."
+
+
+def taken_in(counts: Sequence[str]) -> str:
+    """What came of a household file."""
+    return f"Taken in: {', '.join(counts) or 'nothing was in it'}."
+
+
+def readings_added(added: int, there: int) -> str:
+    """What came of a table of readings."""
+    return f"{count_words(added, 'reading')} added{f', {there} were here already' if there else ''}."
+
+
+def and_more(count: int) -> str:
+    """How many faults are not told."""
+    return f"And {count} more."
+
+
 # Fields
 
 
@@ -224,3 +250,73 @@ def answered(status: Sequence[int], problems: Sequence[int]) -> str:
     """The status of an answer, and its problems."""
     good, bad = (", ".join(str(code) for code in codes) for codes in (status, problems))
     return f"{good}. Problems: {bad}"
+
+
+# The page of a make
+
+WHY_COUNT = {
+    "doubted": "The tape and the count do not go together.",
+    "next_piece": "Then it can say how many stitches the next piece needs.",
+    "stitch": "Then it can tell this fabric's stitch.",
+}
+"""What a count that is asked for tells."""
+
+
+def asked_above(point: str, read: str) -> str:
+    """A question in few words, where the answer above has asked it in full."""
+    return f"{capital(point)}, {read}: what does the tape say?"
+
+
+def not_possible(ways: Sequence[str]) -> str:
+    """The ways that cannot be gone, each with its reason; empty where all can be."""
+    return f"Not possible here: {'; '.join(ways)}." if ways else ""
+
+
+def count_asked(key: str) -> str:
+    """Which count helps most."""
+    noun = "Rows of" if direction_of(key) == "along" else "Stitches across"
+    return f"{noun} the {point_name(key)}?"
+
+
+def read_it(what: str) -> str:
+    """The button that leads to the tape."""
+    return f"Read {what}"
+
+
+def read_again(what: str) -> str:
+    """The same for what was read before."""
+    return f"Read {what} again"
+
+
+def for_another_of_pattern(dial: str) -> str:
+    """Which dial would do, once the pieces keep theirs."""
+    return f"For another sweater of this pattern, {small_first(dial)}"
+
+
+def to_be_surer(swatch: str) -> str:
+    """Where to swatch before a piece is knitted again."""
+    return f"To be surer first: {small_first(swatch)}"
+
+
+def for_another_sweater(swatch: str) -> str:
+    """Where to swatch once the pieces keep their dial."""
+    return f"To know this fabric better for another sweater: {small_first(swatch)}"
+
+
+# The table
+
+
+def under_way(count: int, waiting: int) -> str:
+    """How many sweaters are being made, and how many of them wait for the tape."""
+    if not count:
+        return "Nothing is on the table yet."
+    told = f"{count} sweaters are under way."
+    if waiting:
+        told += f" {'One of these waits' if waiting == 1 else f'{waiting} of these wait'} for the tape."
+    return told
+
+
+def invented_gone(stayed: Sequence[str]) -> str:
+    """That the invented household is gone, and what of it stayed."""
+    told = "The invented household is gone."
+    return f"{told} Kept, because your own records name it: {listed(stayed)}." if stayed else told

@@ -67,3 +67,11 @@ def side_word(direction: str, difference: float, *, comparative: bool = False) -
 def measure_word(direction: str) -> str:
     """What a measure in a direction is: a length along, a width otherwise."""
     return "length" if direction == "along" else "width"
+
+
+_FEW = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def few(count: int) -> str:
+    """A small number as a word."""
+    return _FEW[count] if 0 <= count < len(_FEW) else str(count)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.words.phrases import count_words
+from fitcheck.words.names import direction_of, point_name
+from fitcheck.words.phrases import capital, count_words, few, listed, side_word
 
 # Garments and people
 
@@ -300,3 +301,52 @@ def size(name: str) -> str:
 def beside(first: str, second: str) -> str:
     """Two sizes side by side."""
     return f"Size {first} beside size {second}"
+
+
+def differs_at(key: str, length: str, off: float) -> str:
+    """How the upper of two garments differs at a point: "chest 1.2 cm wider"."""
+    return f"{point_name(key)}\u00a0{length} {side_word(direction_of(key), off, comparative=True)}"
+
+
+def one_beside_other(name: str, other: str, differences: Sequence[str], *, common: bool) -> str:
+    """How one garment differs from another, the largest differences first."""
+    if not common:
+        return f"{name} and {other} have no point in common."
+    if not differences:
+        return f"{name} and {other} cannot be told apart by the tape."
+    return f"{name} beside {other}: {', '.join(differences)}."
+
+
+def asked_about(keys: Sequence[str]) -> str:
+    """Which points are asked about: "chest and hem are asked about"."""
+    return f"{listed([point_name(key) for key in keys])} {'is' if len(keys) == 1 else 'are'} asked about"
+
+
+def measured_round(rows: Sequence[str]) -> str:
+    """What is asked where rows of a table look round."""
+    verb, stitches = ("is", "its stitches make") if len(rows) == 1 else ("are", "their stitches make")
+    return f"{capital(listed(rows))} {verb} about twice what {stitches}: measured round?"
+
+
+# What was done
+
+
+def still_named(name: str, others: Sequence[str], more: int) -> str:
+    """Why a record was not deleted: which others name it."""
+    told = [*others, f"{few(more)} more"] if more else list(others)
+    return f"{capital(name)} was kept, because {listed(told)} name{'s' if len(told) == 1 and not more else ''} it."
+
+
+def was_deleted(name: str) -> str:
+    """That a record was deleted."""
+    return f"{capital(name)} was deleted. It can be brought back."
+
+
+def not_brought_back(read: str, accepts: str) -> str:
+    """Why a record stays deleted."""
+    return f"Not brought back: {read}. {accepts}"
+
+
+def is_back(name: str) -> str:
+    """That a record is back."""
+    return f"{capital(name)} is back."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.words.phone import WALK
-from fitcheck.words.phrases import capital
+from fitcheck.words.phrases import capital, count_words
 
 
 def reading_it(title: str, piece: str) -> str:
@@ -123,3 +123,18 @@ def then_type(slip: str, meant: str) -> str:
 def keep(read: str) -> str:
     """The button that keeps what was typed, odd as it is."""
     return WALK["keep"].format(read=read)
+
+
+def readings_kept(count: int, piece: str) -> str:
+    """That a typed pencil form was kept."""
+    return f"Kept {count_words(count, 'reading')} of the {piece}."
+
+
+def how_overhang(where: str) -> str:
+    """Where the tape goes for an overhang, and how the piece is laid."""
+    return f"{where} Level at A; how far off at B?"
+
+
+def tape_drawn(piece: str, where: str) -> str:
+    """The drawing of a step, for who does not see it."""
+    return f"The {piece}. The tape lies from A to B: {where}"

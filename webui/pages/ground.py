@@ -28,7 +28,6 @@ __all__ = ["svg_markup"]
 
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
-_FEW = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 NO_REASON = "no reason was given"
 """Why a reading was set aside where nobody said it."""
 NOT_CONTENT = ("revision", "do", "bring_back")
@@ -122,11 +121,6 @@ def short(name: str, most: int = 60) -> str:
 def counted(count: int, noun: str, plural: str = "") -> str:
     """A number of things: "1 reading", "3 readings"."""
     return f"{count} {noun if count == 1 else plural or noun + 's'}"
-
-
-def few(count: int) -> str:
-    """A small number as a word."""
-    return _FEW[count] if 0 <= count < len(_FEW) else str(count)
 
 
 def name_of(records: Iterable[Any], key: str | None) -> str:

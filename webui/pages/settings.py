@@ -18,6 +18,7 @@ from fitcheck.records.households import Household, TapePool
 from fitcheck.store.bundle import How
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.stored import HOUSEHOLD
+from fitcheck.words import pages as say
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
@@ -111,7 +112,7 @@ def _tape(household: Household) -> dict[str, Any]:
     }[pool.basis]
     degrees = round(sum(one.dof for one in frozen or now if one.kind == "readings"))
     return {
-        "head": f"At {_at()[1]} one reading of your tape is right to about {_hand_mm(pool)} mm.",
+        "head": say.tape_is_right_to(_at()[1], _hand_mm(pool)),
         "said": said,
         "counted": f"{ground.counted(degrees, 'repeated reading')}" if degrees else "none yet",
         "basis": {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}[pool.basis],
@@ -184,7 +185,7 @@ def backup() -> Response:
         path = ground.store().back_up()
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
-    return ground.go(url_for("settings.settings"), f"Everything is copied to {path}. Keep a copy on another disk.")
+    return ground.go(url_for("settings.settings"), say.backed_up(str(path)))
 
 
 @pages.get("/household.json")
@@ -242,7 +243,7 @@ def take_bundle() -> Response:
         )
         if count
     ]
-    return ground.go(url_for("settings.settings"), f"Taken in: {', '.join(told) or 'nothing was in it'}.")
+    return ground.go(url_for("settings.settings"), say.taken_in(told))
 
 
 @pages.post("/readings")
@@ -264,8 +265,7 @@ def take_readings() -> Response:
         return _page(draft, 422, faults=_faults(error))
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
-    here = f", {done.already_here} were here already" if done.already_here else ""
-    return ground.go(url_for("settings.settings"), f"{ground.counted(done.added, 'reading')} added{here}.")
+    return ground.go(url_for("settings.settings"), say.readings_added(done.added, done.already_here))
 
 
 def _sent(name: str) -> bytes:
@@ -278,5 +278,5 @@ def _sent(name: str) -> bytes:
 def _faults(error: RecordsError) -> list[str]:
     told = [words.fault_sentence(fault) for fault in error.faults[:MOST_FAULTS]]
     if len(error.faults) > MOST_FAULTS:
-        told.append(f"And {len(error.faults) - MOST_FAULTS} more.")
+        told.append(say.and_more(len(error.faults) - MOST_FAULTS))
     return told

@@ -14,6 +14,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.households import Listed
+from fitcheck.words import pages as say
 from webui.pages import ground, invented, notices, views
 from webui.pages.context import Page
 from webui.pages.make.page import WAITING
@@ -132,10 +133,7 @@ def bring() -> Response:
 def remove() -> Response:
     """Take the invented household away."""
     stayed = invented.remove(views.store())
-    said = "The invented household is gone."
-    if stayed:
-        said += f" Kept, because your own records name it: {views.listed(stayed)}."
-    return notices.go("/", said)
+    return notices.go("/", say.invented_gone(stayed))
 
 
 def _own_first(makes: Sequence[Make]) -> list[Make]:
@@ -171,13 +169,7 @@ def _waiting(make: Make, latest: Report) -> Report:
 
 
 def _head(count: int, lines: list[dict[str, Any]]) -> str:
-    if not count:
-        return "Nothing is on the table yet."
-    waiting = sum(bool(one["waits"]) for one in lines)
-    told = f"{count} sweaters are under way."
-    if waiting:
-        told += f" {'One of these waits' if waiting == 1 else f'{waiting} of these wait'} for the tape."
-    return told
+    return say.under_way(count, sum(bool(one["waits"]) for one in lines))
 
 
 def _page_number(count: int, a_page: int) -> int:

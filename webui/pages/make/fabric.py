@@ -16,6 +16,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words import pages as say
 from webui.pages import ground, views
 from webui.pages.context import Page
 from webui.pages.make import told as make_told
@@ -100,7 +101,7 @@ def _told(found: Report, answer: FabricAnswer) -> list[str]:
     if isinstance(dials.wanted, WantedGauge):
         wanted = words_fabric.dial_headline(dials, unit, mark=mark)
         begun = dials.keeps is not None and isinstance(dials.best, ClickReport)
-        told.append(f"For another sweater of this pattern, {wanted[:1].lower()}{wanted[1:]}" if begun else wanted)
+        told.append(say.for_another_of_pattern(wanted) if begun else wanted)
     elif dials.keeps is None and not make_told.again_at(found):
         told.append(words_fabric.known_dial_sentence(dials, unit, mark=mark))
     told.append(_next_swatch(found, answer))
@@ -117,11 +118,10 @@ def _next_swatch(found: Report, answer: FabricAnswer) -> str:
         return ""
     if isinstance(following, CannotSay) or words_fabric.hardly_narrows(following, unit, mark=mark):
         return said
-    small = f"{said[:1].lower()}{said[1:]}"
     if make_told.again_at(found):
-        return f"To be surer first: {small}"
+        return say.to_be_surer(said)
     # The pieces keep their dial whatever is swatched.
-    return f"To know this fabric better for another sweater: {small}" if answer.dials.keeps is not None else said
+    return say.for_another_sweater(said) if answer.dials.keeps is not None else said
 
 
 def _beside_the_pattern(gauges: Sequence[Mapping[str, Any]], answer: FabricAnswer) -> Sequence[Mapping[str, Any]]:

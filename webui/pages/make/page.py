@@ -31,6 +31,7 @@ from fitcheck.records.questions.question import Question
 from fitcheck.reports.choose import ReportError
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from fitcheck.words import pages as say
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.phone import STALE
@@ -265,7 +266,7 @@ def _asked_words(found: Report, question: Question) -> str:
     if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
         asked = asked_about(found, advice.about)
         if asked is not None and asked.place == question.place:
-            return f"{ground.capital(words.point_name(advice.about))}, {question.read}: what does the tape say?"
+            return say.asked_above(words.point_name(advice.about), question.read)
     return whole
 
 
@@ -314,7 +315,7 @@ def _acts(found: Report, record: Make) -> list[Act]:
     if record.finished is not None:
         return [Act("Read a piece again", measure)]
     if isinstance(advice, CannotSay):
-        first = Act(f"Read {words.piece_name(found.head)}", measure, True)
+        first = Act(say.read_it(words.piece_name(found.head)), measure, True)
         if advice.code == "no_piece":
             first = Act("Read a piece", measure, True)
         elif advice.code == "nothing_to_compare" and not record.fits.is_said:
@@ -330,10 +331,10 @@ def _acts(found: Report, record: Make) -> list[Act]:
             return [Act("Type what you count", "#count", True), again]
         if advice.side == "reference" and found.head.reference and record.fits.garment:
             to = f"/wardrobe/{record.fits.garment}/measure"
-            return [Act(f"Read {words.reference_name(found.head)} again", to, True), again]
-        name = words.point_name(advice.about) if advice.about else ""
+            return [Act(say.read_again(words.reference_name(found.head)), to, True), again]
+        what = f"the {words.point_name(advice.about)}" if advice.about else "it"
         to = measure_url(record, advice.about, found.head.piece)
-        return [Act(f"Read the {name} again" if name else "Read it again", to, True)]
+        return [Act(say.read_again(what), to, True)]
     if advice.action == "block_again":
         return [Act("Read it again once it is dry", measure, True)]
     rest = found.rest
@@ -372,7 +373,7 @@ def _not_here(found: Report) -> str:
     for one in found.actions:
         if one.code != advice.action and one.impossible is not None:
             told.append(f"{words.action_name(one.code, one)}, {words.because_left_out(found, one)}")
-    return f"Not possible here: {'; '.join(told)}." if told else ""
+    return say.not_possible(told)
 
 
 def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
@@ -382,15 +383,14 @@ def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
     if piece is None:
         return None
     if isinstance(advice, Advice) and advice.reason in ("miscount", "miscount_across") and advice.about:
-        key, why = advice.about, "The tape and the count do not go together."
+        key, why = advice.about, "doubted"
     elif piece.piece in POINTS["chest"].pieces and "chest" not in piece.counts:
-        key, why = "chest", "Then it can say how many stitches the next piece needs."
+        key, why = "chest", "next_piece"
     elif piece.piece in POINTS["upper_arm"].pieces and "upper_arm" not in piece.counts:
-        key, why = "upper_arm", "Then it can tell this fabric's stitch."
+        key, why = "upper_arm", "stitch"
     else:
         return None
-    noun = "Rows of" if POINTS[key].direction == "along" else "Stitches across"
-    return {"key": key, "asked": f"{noun} the {words.point_name(key)}?", "why": why, "piece": piece.id}
+    return {"key": key, "asked": say.count_asked(key), "why": say.WHY_COUNT[why], "piece": piece.id}
 
 
 def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:

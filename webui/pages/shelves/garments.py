@@ -23,6 +23,7 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
+from fitcheck.words import shelves
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
 from webui.forms.garments import STATES, point_heading
@@ -150,10 +151,7 @@ def asked_words(asked: Iterable[Question]) -> str:
     """Which points are asked about: "chest and hem are asked about"; empty where none is."""
     places = [question.place for question in asked if question.place.reading is not None]
     keys = list(dict.fromkeys(place.point for place in places if place.point))
-    if not keys:
-        return ""
-    verb = "is" if len(keys) == 1 else "are"
-    return f"{views.listed([words.point_name(key) for key in keys])} {verb} asked about"
+    return shelves.asked_about(keys) if keys else ""
 
 
 def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str:
@@ -162,7 +160,7 @@ def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str
     asked  points of which nothing is left but what is asked about
     """
     said = {row.key: f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows}
-    said |= {key: f"{words.point_name(key)} is asked about" for key in asked}
+    said |= {key: shelves.asked_about([key]) for key in asked}
     told = [said[key] for key in ("chest", "shoulder_width", "body_length") if key in said] or list(said.values())[:3]
     return _named(garment, f"{', '.join(told)}." if told else "nothing was measured on this occasion.")
 

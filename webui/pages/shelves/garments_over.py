@@ -14,7 +14,8 @@ from fitcheck.advice.unanswered import asked_of_each, without
 from fitcheck.drawing.garments import two_over_one_another, written_less
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.records.garments import Garment
-from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.points import ORDER
+from fitcheck.words import shelves
 from webui.forms.drafts import Refusal
 from webui.forms.garments import point_heading
 from webui.pages import ground, views
@@ -128,13 +129,7 @@ def _over_answer(first: Garment, second: Garment, under: Any, upper: Any, shared
     for key in shared:
         off = written_less(upper[key], under[key], ground.unit(), ground.parts())
         if off.low > 0 or off.high < 0:
-            sides = ("narrower", "wider") if POINTS[key].direction == "across" else ("shorter", "longer")
-            size = ground.length(abs(off.value))
-            told.append((abs(off.value), f"{words.point_name(key)}\u00a0{size} {sides[off.value > 0]}"))
+            told.append((abs(off.value), shelves.differs_at(key, ground.length(abs(off.value)), off.value)))
     name, other = ground.capital(ground.short(second.name, 40)), ground.short(first.name, 40)
-    if not shared:
-        return f"{name} and {other} have no point in common."
-    if not told:
-        return f"{name} and {other} cannot be told apart by the tape."
     told.sort(reverse=True)
-    return f"{name} beside {other}: {', '.join(text for _, text in told[:3])}."
+    return shelves.one_beside_other(name, other, [text for _, text in told[:3]], common=bool(shared))

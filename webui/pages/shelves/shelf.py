@@ -12,10 +12,11 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
 from fitcheck.store.stored import Stored
+from fitcheck.words import shelves
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
-from webui.pages import ground, views
+from webui.pages import ground
 from webui.pages.conflicts import conflict
 from webui.pages.readings import answered_words, asked_about, settle
 
@@ -115,26 +116,23 @@ def _take_away(kind: str, key: str, revision: int, name: str, home: str) -> Resp
     try:
         gone = ground.store().delete(kind, key, revision)
     except StillNamed as error:
-        said = f"{ground.capital(name)} was kept, because {_named(error.names)} it."
+        said = shelves.still_named(name, *_named(error.names))
         return ground.go(ground.page_of(kind, key), said)
     except StaleWrite:
         said = "It was changed meanwhile, so nothing was deleted. Look at it again."
         return ground.go(ground.page_of(kind, key), said)
-    return ground.go(home, f"{ground.capital(name)} was deleted. It can be brought back.", gone)
+    return ground.go(home, shelves.was_deleted(name), gone)
 
 
-def _named(names: Sequence[tuple[str, str]]) -> str:
-    """Which records name one, as a subject with its verb: "grey pullover and two more name"."""
+def _named(names: Sequence[tuple[str, str]]) -> tuple[list[str], int]:
+    """Which records name one: two of them, and how many more do."""
     told = []
     for kind, key in names[:2]:
         try:
             told.append(ground.store().get(kind, key).doc.get("name") or spaced(key))
         except StoreError:
             told.append(spaced(key))
-    more = len(names) - len(told)
-    if more:
-        told.append(f"{ground.few(more)} more")
-    return f"{views.listed(told)} name{'s' if len(names) == 1 else ''}"
+    return told, len(names) - len(told)
 
 
 def _bring_back(kind: str, key: str) -> Response:
@@ -143,10 +141,10 @@ def _bring_back(kind: str, key: str) -> Response:
         kept = ground.store().bring_back(kind, key)
     except RecordsError as error:
         fault = error.faults[0]
-        return ground.go(ground.PLACES[kind].rstrip("/"), f"Not brought back: {fault.read}. {fault.accepts}")
+        return ground.go(ground.PLACES[kind].rstrip("/"), shelves.not_brought_back(fault.read, fault.accepts))
     except NotFound as error:
         abort(404, str(error))
-    return ground.go(ground.page_of(kind, key), f"{ground.capital(ground.called(kept.record, key))} is back.", kept)
+    return ground.go(ground.page_of(kind, key), shelves.is_back(ground.called(kept.record, key)), kept)
 
 
 def _set_aside(kind: str, key: str) -> Response:

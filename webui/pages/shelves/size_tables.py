@@ -20,7 +20,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
-from fitcheck.words import phrases as words_phrases
+from fitcheck.words import shelves
 from fitcheck.words import sizes as words_sizes
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
@@ -198,8 +198,7 @@ def _check_words(table: SizeTable) -> list[str]:
 def _round_words(round_: PrintedRound) -> str:
     """What is asked where rows look round."""
     names = [label_of(f"{piece}/{point}/measure") for piece, point in round_.rows]
-    verb, stitches = ("is", "its stitches make") if len(names) == 1 else ("are", "their stitches make")
-    return f"{ground.capital(words_phrases.listed(names))} {verb} about twice what {stitches}: measured round?"
+    return shelves.measured_round(names)
 
 
 def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:

@@ -18,7 +18,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words.names import short_stage
 from fitcheck.words.phrases import spaced
-from fitcheck.words.walking import reading_of
+from fitcheck.words.walking import how_overhang, reading_of, tape_drawn
 from webui.pages import views
 from webui.pages.walk.steps import (
     carried_on,
@@ -83,7 +83,7 @@ class Walk:
     def how_of(self, step: Step) -> str:
         """Where the tape goes; for an overhang, how the piece is laid."""
         where = where_sentence(step.point, self.piece)
-        return f"{where} Level at A; how far off at B?" if self.how == "overhang" else where
+        return how_overhang(where) if self.how == "overhang" else where
 
     def said_of(self, step: Step) -> str:
         """Whose the point is, where two things lie on the table."""
@@ -97,7 +97,7 @@ class Walk:
 
     def label_of(self, step: Step) -> str:
         """The drawing in words."""
-        return f"The {self.name}. The tape lies from A to B: {where_sentence(step.point, self.piece)}"
+        return tape_drawn(self.name, where_sentence(step.point, self.piece))
 
     @property
     def points(self) -> list[str]:

@@ -19,6 +19,7 @@ from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
 from fitcheck.words import question_asked
 from fitcheck.words.questions import WrittenQuestion, written_question
+from fitcheck.words.walking import readings_kept
 from webui.checks import check
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
@@ -148,8 +149,7 @@ def pencil_typed(make: str) -> Response:
     for blank in blanks:
         if not is_there(blank.step, blank.reading["id"]):
             views.store().add_reading(blank.step.place, blank.reading)
-    many = f"{len(blanks)} readings" if len(blanks) != 1 else "1 reading"
-    return notices.go(f"/makes/{make}", f"Kept {many} of the {walk.name}.")
+    return notices.go(f"/makes/{make}", readings_kept(len(blanks), walk.name))
 
 
 def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:

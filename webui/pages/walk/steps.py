@@ -20,6 +20,7 @@ from fitcheck.records.readings import Reading
 from fitcheck.records.repeatability import OVERHANG, TAPE
 from fitcheck.words import point_name
 from fitcheck.words.odd import AGAINST
+from fitcheck.words.phone import WALK
 
 _MORE = re.compile(r"([a-z_.]{1,60}):([23]):([2-4])")
 MOST_READINGS = 12
@@ -117,8 +118,7 @@ def typed_text(reading: str, eighths: str = "", sign: str = "") -> str:
     part = EIGHTHS[int(eighths)] if eighths in tuple("1234567") else ""
     if part:
         if not _WHOLE.fullmatch(text):
-            accepts = "A whole number of inches beside the eighths."
-            raise LengthError("fraction_and_decimals", f"{text} and {part}", accepts)
+            raise LengthError("fraction_and_decimals", f"{text} and {part}", WALK["whole_inches"])
         text = f"{text} {part}".strip()
     if sign == "level":
         if text.strip("0., ") and text.lower() not in ("level", "even"):
@@ -147,7 +147,7 @@ def spread_words(readings: Sequence[Reading], parts: int = 8) -> str:
         return ""
     values = [one.length.value_mm for one in readings]
     apart = write_bare(max(values) - min(values), readings[-1].length.unit, parts=parts)
-    return f"{', '.join(one.text for one in readings)}: {apart} apart"
+    return WALK["apart"].format(readings=", ".join(one.text for one in readings), apart=apart)
 
 
 def title_of(point: str) -> str:
