@@ -66,7 +66,7 @@ def __getattr__(name: str) -> Any:
     found = getattr(import_module(_WHERE[name]), name)
     if name == "report":
         shape = import_module("fitcheck.reports.shapes").Report
-        shape._repr_html_, shape.to_json, shape.to_data, shape.schema = _shown, _json, _data, staticmethod(_schema)
+        shape._repr_html_, shape.to_json, shape.to_data = _shown, _json, _data
     return found
 
 
@@ -92,13 +92,6 @@ def _data(report: Any) -> Any:
     from fitcheck.words.data import as_data
 
     return as_data(report)
-
-
-def _schema() -> Any:
-    """The JSON schema of a report as data."""
-    from fitcheck.words.data import report_schema
-
-    return report_schema()
 
 
 def __dir__() -> list[str]:

@@ -19,7 +19,7 @@ from fitcheck.reports.choose import ReportError
 from fitcheck.reports.schema import report_type
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
-from fitcheck.words.data import as_data, json_text, report_schema
+from fitcheck.words.data import as_data, json_text
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 
@@ -417,10 +417,9 @@ def test_a_count_that_is_asked_about_feeds_neither_the_explanation_nor_the_plan_
 
 def test_a_report_from_the_door_writes_itself_as_json_and_data():
     import fitcheck
-    from fitcheck.words.data import as_data, json_text, report_schema
+    from fitcheck.words.data import as_data, json_text
 
     found = fitcheck.report(Path(demo_garments.__path__[0]) / "household.json", make="grey_pullover")
     assert found.to_json() == json_text(found)
     assert found.to_json(indent=2) == json_text(found, indent=2)
     assert found.to_data() == as_data(found)
-    assert found.schema() == report_schema()
