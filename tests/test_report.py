@@ -19,7 +19,7 @@ from fitcheck.reports.choose import ReportError
 from fitcheck.reports.schema import report_type
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
-from fitcheck.words.data import as_data, json_text
+from fitcheck.words.data import as_data, json_text, report_schema
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 
