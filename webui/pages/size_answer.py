@@ -12,8 +12,9 @@ from fitcheck import words
 from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.points import ORDER
 from fitcheck.words import sizes as words_sizes
+from webui.forms.garments import point_heading
 from webui.pages import ground
 
 
@@ -68,7 +69,7 @@ def size_parts(answer: SizesAnswer) -> SizeParts:
         pair=_pair(answer),
         names=[(size.name, size.name) for size in answer.sizes if size.name != answer.best],
         rulers=[
-            (_title(point.key), ground.svg_markup(sizes_ruler(point, unit, span)), _spoken(answer, point.key))
+            (point_heading(point.key), ground.svg_markup(sizes_ruler(point, unit, span)), _spoken(answer, point.key))
             for point in points
         ],
         legend=_legend(answer),
@@ -89,11 +90,6 @@ def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:
     """Which figure is which size; nothing where the sizes are called as they are numbered."""
     named = [(place, words_sizes.size_name(size.name)) for place, size in enumerate(answer.sizes, start=1)]
     return [] if all(name == str(place) for place, name in named) else named
-
-
-def _title(key: str) -> str:
-    point = POINTS[key]
-    return ground.capital(point.name) + (", flat" if point.flat else "")
 
 
 def _column(size: SizeAnswer, answer: SizesAnswer) -> dict[str, Any]:
@@ -120,7 +116,7 @@ def _width_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
         wanted = next((width.wanted for width in widths if width and not isinstance(width.wanted, CannotSay)), None)
         rows.append(
             {
-                "name": _title(key),
+                "name": point_heading(key),
                 "wanted": ground.figure(wanted.value) if wanted is not None else "",
                 "cells": [_cell(width) for width in widths],
             }
@@ -148,7 +144,7 @@ def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
             if not isinstance(length.wanted, CannotSay):
                 wanted = ground.figure(length.wanted.value)
             cells.append({"finished": ground.figure(length.printed_mm), "off": off, "counts": count})
-        rows.append({"name": _title(key), "wanted": wanted, "cells": cells})
+        rows.append({"name": point_heading(key), "wanted": wanted, "cells": cells})
     return rows
 
 
@@ -180,7 +176,7 @@ def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
     keys = sorted({width.key for size in (first, second) for width in size.widths}, key=ORDER.__getitem__)
     rows = [
         {
-            "name": _title(key),
+            "name": point_heading(key),
             "first": _off(first.width(key)),
             "second": _off(second.width(key)),
             "decides": key == pair.decides,

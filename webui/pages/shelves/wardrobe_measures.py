@@ -12,8 +12,9 @@ from fitcheck.estimates.numbers import Quantity, quantity
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, TapePool
-from fitcheck.records.points import ORDER, POINTS
+from fitcheck.records.points import ORDER
 from fitcheck.records.readings import Reading
+from webui.forms.garments import point_heading
 
 OLD_DAYS = 365
 """A garment that was last measured longer ago is asked about: knitting grows (common practice, no source)."""
@@ -41,8 +42,7 @@ class Measured:
     @property
     def name(self) -> str:
         """As a heading, with "flat" where it is half of a round measure."""
-        point = POINTS[self.key]
-        return point.name[:1].upper() + point.name[1:] + (", flat" if point.flat else "")
+        return point_heading(self.key)
 
 
 def in_time(garment: Garment) -> list[Occasion]:
