@@ -51,10 +51,10 @@ class Steps:
     read     its points that can be judged, or why none can
     judged   the verdict on them; None where there is none to judge
     decided  what to do, or why it cannot be said
-    ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
-    rest     what is still to knit by the advice; None where nothing is left
     counted  the steps as if the count that is asked for were the one that the tape implies; None where none is
     hangs    where a reading of the piece is asked about: whether the plan is another with it than without it
+    ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
+    rest     what is still to knit by the advice; None where nothing is left
     """
 
     given: Given
@@ -66,10 +66,10 @@ class Steps:
     read: tuple[Read, ...] | CannotSay = NO_PIECE
     judged: PieceVerdict | None = None
     decided: Decided | CannotSay = NO_PIECE
-    ahead: FabricOf | None = None
-    rest: Rest | None = None
     counted: Steps | None = None
     hangs: bool | None = None
+    ahead: FabricOf | None = None
+    rest: Rest | None = None
 
     @property
     def points(self) -> tuple[Read, ...]:
@@ -90,20 +90,13 @@ def steps(given: Given) -> Steps:
     """
     swatches = tuple(question for question in given.questions if question.place.kind == "swatches")
     doubts = Doubts(counts_asked(given.make, given.questions), swatches=swatches)
-    told = _onward(Steps(given, hands_of(given), doubts), "fabric")
-    piece = given.piece
-    if piece is None or told.judged is None:
-        return told
-    if doubted := counts_doubted(piece, told.judged.explanation):
-        told = replace(told, doubts=replace(told.doubts, judged=doubted))
-        told = _onward(replace(told, fabric=_fabric(told)), "decided")
-    if isinstance(told.decided, CannotSay):
-        return told
-    if told.decided.advice.reason == "miscount":
-        return replace(told, counted=_as_if_counted(told, piece, told.decided.advice.about))
-    if told.decided.advice.reason == "wild_reading" and given.make.finished is None:
-        return replace(told, hangs=_hangs(told, piece))
-    return told
+    told = _onward(Steps(given, hands_of(given), doubts), "fabric", "decided")
+    if given.piece is not None and told.judged is not None:
+        if doubted := counts_doubted(given.piece, told.judged.explanation):
+            told = replace(told, doubts=replace(told.doubts, judged=doubted))
+            told = _onward(replace(told, fabric=_fabric(told)), "decided", "decided")
+        told = _if_answered(told, given.piece)
+    return _onward(told, "ahead", "rest")
 
 
 def beside_size(told: Steps, size: str) -> Steps:
@@ -249,15 +242,27 @@ ORDER: dict[str, Callable[[Steps], Any]] = {
 """The steps that are worked out, in their order."""
 
 
-def _onward(told: Steps, first: str) -> Steps:
-    """Work out a step and all that come after it; those before it hold."""
+def _onward(told: Steps, first: str, last: str) -> Steps:
+    """Work out a step and those that come after it, up to the last; those before it hold."""
     names = list(ORDER)
-    for name in names[names.index(first) :]:
+    for name in names[names.index(first) : names.index(last) + 1]:
         told = replace(told, **{name: ORDER[name](told)})
     return told
 
 
 # What would be if a question were answered: the hands hold, and so does what is known of the fabric without the piece
+
+
+def _if_answered(told: Steps, piece: Piece) -> Steps:
+    """What the answer to the question that the advice asks first would change; nothing where it asks none."""
+    if isinstance(told.decided, CannotSay):
+        return told
+    advice = told.decided.advice
+    if advice.reason == "miscount":
+        return replace(told, counted=_as_if_counted(told, piece, advice.about))
+    if advice.reason == "wild_reading" and told.given.make.finished is None:
+        return replace(told, hangs=_hangs(told, piece))
+    return told
 
 
 def _as_if_counted(told: Steps, piece: Piece, doubted: str) -> Steps | None:
@@ -300,4 +305,4 @@ def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
     make = given.make.model_copy(update={"pieces": pieces})
     given = replace(given, make=make, piece=marked, questions=())
     told = replace(told, given=given, doubts=replace(told.doubts, judged=frozenset()))
-    return _onward(replace(told, fabric=_fabric(told)), "targets")
+    return _onward(replace(told, fabric=_fabric(told)), "targets", "decided")
