@@ -49,12 +49,12 @@ def ease_of(flat_mm: Mapping[str, Estimate], wearer: Wearer, *, pool: Pool | Non
     wearer   body readings: round at chest, waist, hem, upper arm, cuff
     pool     the household's repeatability of tape readings
     """
-    found = []
+    eases = []
     for key in sorted(flat_mm.keys() & wearer.body.keys(), key=ORDER.__getitem__):
         body = taped(wearer.body[key], pool)
         if body is None:
             continue
         times = 2.0 if POINTS[key].flat else 1.0
         ease = combine(flat_mm[key], body.estimate, weights=(times, -1.0))
-        found.append(Ease(key, ease, ease_class(ease.value) if key == "chest" else ""))
-    return tuple(found)
+        eases.append(Ease(key, ease, ease_class(ease.value) if key == "chest" else ""))
+    return tuple(eases)

@@ -40,11 +40,11 @@ def pools(
 
     reads  keys of the records that the make reads itself: their frozen sets are left out
     """
-    own = [found for one in readings if (found := reading_set(one))]
-    laid = [found for one in overhangs if (found := reading_set(one, overhang=True))]
-    kept = [one for one in frozen.sets if one.of not in reads]
-    tape = [(one.dof, one.ratio) for one in kept if one.kind == "readings"]
-    over = [(one.dof, one.ratio) for one in kept if one.kind == "overhangs"]
+    own = [usable for listed in readings if (usable := reading_set(listed))]
+    laid = [usable for listed in overhangs if (usable := reading_set(listed, overhang=True))]
+    kept = [tape_set for tape_set in frozen.sets if tape_set.of not in reads]
+    tape = [(tape_set.dof, tape_set.ratio) for tape_set in kept if tape_set.kind == "readings"]
+    over = [(tape_set.dof, tape_set.ratio) for tape_set in kept if tape_set.kind == "overhangs"]
     return pool_readings(own, frozen=tape), pool_overhangs(laid, frozen=over)
 
 
@@ -53,15 +53,15 @@ def sets_to_freeze(household: Household) -> list[TapeSet]:
 
     dof = sum nu_i and ratio = sum nu_i ratio_i / sum nu_i over the record's points [1], as `pools` takes them back.
     """
-    found = []
+    tape_sets = []
     for key, readings, overhangs in _lists(household):
-        if own := [one for listed in readings if (one := reading_set(listed))]:
+        if own := [usable for listed in readings if (usable := reading_set(listed))]:
             pool = pool_readings(own, prior_dof=0.0)
-            found.append(TapeSet(of=key, dof=pool.dof, ratio=pool.scale2))
-        if laid := [one for listed in overhangs if (one := reading_set(listed, overhang=True))]:
+            tape_sets.append(TapeSet(of=key, dof=pool.dof, ratio=pool.scale2))
+        if laid := [usable for listed in overhangs if (usable := reading_set(listed, overhang=True))]:
             pool = pool_overhangs(laid, prior_dof=0.0)
-            found.append(TapeSet(of=key, kind="overhangs", dof=pool.dof, ratio=pool.scale2))
-    return found
+            tape_sets.append(TapeSet(of=key, kind="overhangs", dof=pool.dof, ratio=pool.scale2))
+    return tape_sets
 
 
 def _lists(household: Household) -> Iterator[tuple[str, list[Sequence[Reading]], list[Sequence[Reading]]]]:
@@ -69,10 +69,10 @@ def _lists(household: Household) -> Iterator[tuple[str, list[Sequence[Reading]],
     for wearer in household.wearers:
         yield wearer.id, [*wearer.body.values(), wearer.head], []
     for garment in household.garments:
-        yield garment.id, [one for occasion in garment.occasions for one in occasion.readings.values()], []
+        yield garment.id, [readings for occasion in garment.occasions for readings in occasion.readings.values()], []
     for swatch in household.swatches:
-        yield swatch.id, [one for stage in swatch.stages for one in (stage.across, stage.along)], []
+        yield swatch.id, [readings for stage in swatch.stages for readings in (stage.across, stage.along)], []
     for make in household.makes:
         stages = [stage for piece in make.pieces for stage in piece.stages]
-        laid = [one for stage in stages for one in stage.overhangs.values()]
-        yield make.id, [one for stage in stages for one in stage.readings.values()], list(laid)
+        laid = [overhangs for stage in stages for overhangs in stage.overhangs.values()]
+        yield make.id, [readings for stage in stages for readings in stage.readings.values()], list(laid)

@@ -116,13 +116,13 @@ def _worked_out(remedies: Remedies, code: ActionCode, samples: Array) -> Action:
     """Work out one action from the best estimate: its plan, chances, expected loss."""
     loss, plan, chances = remedies.best_plan(code)
     if code == "knit_again":
-        together = remedies.new_piece(known=False)[1]
+        together = remedies.new_piece(known=False).all_fit
     else:
         varied = remedies.outcome(plan, samples, remedies.nothing)
         together = float(remedies.inside(varied.mean, varied.var).prod(axis=-1).mean())
     chance = min(together, float(chances.min()))
     altered = remedies.alterations(plan)
-    if code in ("other_counts", "alter_hem") and not any(_belongs(one, code) for one in altered):
+    if code in ("other_counts", "alter_hem") and not any(_belongs(alteration, code) for alteration in altered):
         nothing = CannotSay("nothing_to_change", "nothing would change that pays for the trouble")
         return Action(code, plan.cost, impossible=nothing)
     if code == "block_again" and plan.stretch and not remedies.answers(plan.stretch[0]):
@@ -165,10 +165,10 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
             remedies.d[None],
         ]
     )
-    found = remedies.losses(rows, remedies.nothing)
-    known = np.stack(list(found.values()))
+    losses = remedies.losses(rows, remedies.nothing)
+    known = np.stack(list(losses.values()))
     value = max(0.0, then.expected_loss - float(known[:, :TRUTHS].min(axis=0).mean()))
-    advice = _choose(known[:, TRUTHS:], np.array([remedies.cost(code) for code in found]))
+    advice = _choose(known[:, TRUTHS:], np.array([remedies.cost(code) for code in losses]))
     deciding = tuple(point.key for j, point in enumerate(state.points) if {advice[j], advice[size + j]} != {advice[-1]})
 
     action, reason, about = then, "", ""

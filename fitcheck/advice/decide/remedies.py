@@ -14,7 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -186,6 +186,14 @@ class Outcome:
     var: Array
 
 
+class NewPiece(NamedTuple):
+    """What knitting the piece again leads to: expected loss, the chance that all fit, and the chances per point."""
+
+    loss: float
+    all_fit: float
+    chances: Array
+
+
 @dataclass
 class Remedies:
     """The state as arrays, what can be done, and what it leads to."""
@@ -193,7 +201,7 @@ class Remedies:
     state: DecisionState
     costs: Costs
     impossible: dict[ActionCode, CannotSay] = field(default_factory=dict)
-    _new_piece: dict[bool, tuple[float, float, Array]] = field(default_factory=dict)
+    _new_piece: dict[bool, NewPiece] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         points = self.state.points
@@ -385,18 +393,18 @@ class Remedies:
         rest = "other_counts" in possible
         shift, with_rest = self.rest_shift(base, d, p) if rest else (self.nothing, p)
         extra = self.trouble(shift)
-        found: dict[ActionCode, Array] = {"carry_on": self._loss(p)}
+        losses: dict[ActionCode, Array] = {"carry_on": self._loss(p)}
 
         def either(plain: Array, adapted: Array, cost: float, extra: Array = extra) -> Array:
             return cost + (np.minimum(self._loss(plain), extra + self._loss(adapted)) if rest else self._loss(plain))
 
         if rest:
-            found["other_counts"] = np.maximum(extra, self.costs.other_counts) + self._loss(with_rest)
+            losses["other_counts"] = np.maximum(extra, self.costs.other_counts) + self._loss(with_rest)
         if "alter_hem" in possible:
             plan = Plan("alter_hem", 0.0, hem=self.hem_amount(base))
             altered = self.outcome(plan, d, var)
             at_hem = self.inside(altered.mean, altered.var)
-            found["alter_hem"] = either(
+            losses["alter_hem"] = either(
                 np.where(self.hem, at_hem, p), np.where(self.hem, at_hem, with_rest), self.costs.alter_hem
             )
         if "block_again" in possible:
@@ -405,13 +413,13 @@ class Remedies:
             plain = self.inside(way.mean, way.var)
             moved, adapted = self.rest_shift(way, d, plain) if rest else (self.nothing, plain)
             ways = either(plain, adapted, self.costs.block_again, self.trouble(moved))
-            found["block_again"] = ways.min(axis=0)
+            losses["block_again"] = ways.min(axis=0)
         if "rip_back" in possible:
             again = self._ripped(d, var)
             anew = self.inside(again.mean, again.var)
             renewed = self.upper | (self.whole & (self.armhole is not None))
             below = self.trouble(np.where(self.upper, 0.0, shift))
-            found["rip_back"] = either(
+            losses["rip_back"] = either(
                 np.where(renewed, anew, p), np.where(renewed, anew, with_rest), self.costs.rip_back, below
             )
             if "alter_hem" in possible:
@@ -427,9 +435,9 @@ class Remedies:
                     self.costs.rip_back + self.costs.alter_hem,
                     below,
                 )
-                found["rip_back"] = np.minimum(found["rip_back"], also)
-        found["knit_again"] = np.full(len(d), self.costs.knit_again + self.new_piece(known=not np.any(var))[0])
-        return found
+                losses["rip_back"] = np.minimum(losses["rip_back"], also)
+        losses["knit_again"] = np.full(len(d), self.costs.knit_again + self.new_piece(known=not np.any(var)).loss)
+        return losses
 
     def _ripped(self, d: Array, var: Array) -> Outcome:
         """Ripped back with the truth d known: what is knitted anew comes out at the centre of what is allowed."""
@@ -441,7 +449,7 @@ class Remedies:
             mean = np.where(self.whole, mean + moved, mean)
         return Outcome(mean, np.where(self.upper, var + noise, base.var))
 
-    def new_piece(self, *, known: bool) -> tuple[float, float, Array]:
+    def new_piece(self, *, known: bool) -> NewPiece:
         """Expected loss after knitting the piece again, the chance that all fit, and the chances per point.
 
         The new piece comes out with its own spread; then the cheap remedies are open again (other counts, the
@@ -471,9 +479,9 @@ class Remedies:
         each = np.stack([cost + self._loss(chances) for cost, chances in options])
         best = each.argmin(axis=0)
         chosen = np.stack([chances for _, chances in options])[best, np.arange(len(best))]
-        found = float(each.min(axis=0).mean()), float(chosen.prod(axis=-1).mean()), chosen.mean(axis=0)
-        self._new_piece[known] = found
-        return found
+        expected = NewPiece(float(each.min(axis=0).mean()), float(chosen.prod(axis=-1).mean()), chosen.mean(axis=0))
+        self._new_piece[known] = expected
+        return expected
 
     def _loss(self, p: Array) -> Array:
         return np.asarray((1.0 - p) @ self.weight)
@@ -497,8 +505,8 @@ class Remedies:
         """
         if code == "knit_again":
             again = Plan(code, self.cost(code), anew=np.ones(len(self.d), dtype=bool))
-            loss, _, chances = self.new_piece(known=False)
-            return again.cost + loss, again, chances
+            expected = self.new_piece(known=False)
+            return again.cost + expected.loss, again, expected.chances
         cost = self.cost(code)
         bare = [Plan(code, cost)]
         if code == "alter_hem":
@@ -512,7 +520,9 @@ class Remedies:
                 if self.worth_a_change(moved[0]):
                     bare.append(Plan(code, cost + self.costs.alter_hem, hem=moved[0], anew=self.upper))
         outcomes = [self.outcome(plan, self.d, self.var) for plan in bare]
-        led_to = Outcome(np.stack([one.mean for one in outcomes]), np.stack([one.var for one in outcomes]))
+        led_to = Outcome(
+            np.stack([outcome.mean for outcome in outcomes]), np.stack([outcome.var for outcome in outcomes])
+        )
         p = self.inside(led_to.mean, led_to.var)
         losses = np.array([plan.cost for plan in bare]) + self._loss(p)
         if "other_counts" in self.impossible or code == "carry_on":
@@ -534,7 +544,9 @@ class Remedies:
     def alterations(self, plan: Plan) -> tuple[Alteration, ...]:
         """What a plan changes, as a list for the knitter; what the tape cannot tell from nothing is left alone."""
         left = self.outcome(plan, self.d, self.var).mean
-        return tuple(replace(one, left_mm=float(left[self.place[one.point]])) for one in self._altered(plan))
+        return tuple(
+            replace(alteration, left_mm=float(left[self.place[alteration.point]])) for alteration in self._altered(plan)
+        )
 
     def _altered(self, plan: Plan) -> list[Alteration]:
         listed: list[Alteration] = []

@@ -66,8 +66,8 @@ def decision_state(
         sizes.setdefault(direction, found_size.value)
     listed = []
     for place in kept:
-        point, found = points[place], verdict.points[place]
-        label, catalogue = found.verdict, POINTS[point.key]
+        point, judged = points[place], verdict.points[place]
+        label, catalogue = judged.verdict, POINTS[point.key]
         size = sizes.get(point.direction) if point.direction != "edge" else None
         if size is None and point.count and point.measured is not None:
             size = point.measured.value / point.count
@@ -76,7 +76,7 @@ def decision_state(
                 point.key,
                 point.direction,
                 label.difference,
-                found.measured.value,
+                judged.measured.value,
                 label.tolerance_mm,
                 weights.get(point.key, catalogue.weight),
                 size if point.count else None,
@@ -129,9 +129,9 @@ def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Lite
         hands.append((point.wanted.u, "reference", point.reference_read))
     if not hands:
         return None, None
-    larger, side, hand = max(hands, key=lambda one: one[0])
-    if len(hands) == 2 and larger < 1.5 * min(one[0] for one in hands):
-        return 3 * max(one[2].readings for one in hands), "both"
+    larger, side, hand = max(hands, key=lambda read: read[0])
+    if len(hands) == 2 and larger < 1.5 * min(u for u, _, _ in hands):
+        return 3 * max(how.readings for _, _, how in hands), "both"
     return 3 * hand.readings, side
 
 

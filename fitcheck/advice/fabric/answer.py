@@ -225,7 +225,7 @@ class _Answer:
         self.household = household
         self.known = known
         self.fabric = known.fabric
-        self.read = [one for one in known.specimens if one.key not in known.fabric.uncarried]
+        self.read = [specimen for specimen in known.specimens if specimen.key not in known.fabric.uncarried]
         self.table, self.asked, self.check = looked
         self.notes = Notes()
         self.leans: dict[tuple[str, Direction], None] = {}
@@ -270,10 +270,10 @@ class _Answer:
         for stage in _STAGES:
             if stage not in self.fabric.stages:
                 continue
-            found = self.fabric.gauge(self.known.dial, stage=stage)
-            if isinstance(found, CannotSay):
-                return found
-            listed += self._both("", found)
+            gauge = self.fabric.gauge(self.known.dial, stage=stage)
+            if isinstance(gauge, CannotSay):
+                return gauge
+            listed += self._both("", gauge)
         return tuple(listed)
 
     def _both(self, of: str, gauge: Gauge) -> list[FabricGauge]:
@@ -300,16 +300,16 @@ class _Answer:
                 yield SpecimenReport(specimen.key, True, dial, tuple(self._both(specimen.key, own)))
 
     def _change(self, stage: str) -> ChangeReport:
-        found = self.fabric.change(stage)
-        for direction, change in zip(DIRECTIONS, (found.across, found.along), strict=True):
+        changes = self.fabric.change(stage)
+        for direction, change in zip(DIRECTIONS, (changes.across, changes.along), strict=True):
             if change.basis != "measured":
                 self.leans[f"change:{stage}", direction] = None
         return ChangeReport(
             stage,
-            _percent(found.across),
-            _percent(found.along),
-            found.across.specimens,
-            found.along.specimens,
+            _percent(changes.across),
+            _percent(changes.along),
+            changes.across.specimens,
+            changes.along.specimens,
         )
 
     # -- dial ------------------------------------------------------------------------------------------
@@ -332,7 +332,7 @@ class _Answer:
         ]
 
     def _dials(self) -> list[float]:
-        return [one.dial for one in self.read if one.dial is not None]
+        return [specimen.dial for specimen in self.read if specimen.dial is not None]
 
     def _written(self, position: float | None) -> str | None:
         return None if position is None else written_dial(position, self.known.marks)
@@ -351,8 +351,8 @@ class _Answer:
         if not isinstance(check, CannotSay):
             made_for, code = check.stitch_mm, check.code
             across = [group for group in check.groups if group.direction == "across"]
-            low = max((one.gauge_low_mm for one in across if one.gauge_low_mm is not None), default=None)
-            high = min((one.gauge_high_mm for one in across if one.gauge_high_mm is not None), default=None)
+            low = max((group.gauge_low_mm for group in across if group.gauge_low_mm is not None), default=None)
+            high = min((group.gauge_high_mm for group in across if group.gauge_high_mm is not None), default=None)
         width = made_for or printed
         if width is None:
             return CannotSay(
@@ -377,12 +377,12 @@ class _Answer:
         size, tolerance = 1.0, 0.5
         if not isinstance(wanted, CannotSay):
             size, tolerance = wanted.stitch_mm, wanted.tolerance_mm
-        found = self.fabric.clicks(list(settings), size, tolerance)
-        if isinstance(found, CannotSay):
+        predicted = self.fabric.clicks(list(settings), size, tolerance)
+        if isinstance(predicted, CannotSay):
             return ()
         told = not isinstance(wanted, CannotSay)
         clicks = []
-        for click in found:
+        for click in predicted:
             across, along = self._both("", click.gauge)
             clicks.append(
                 ClickReport(
@@ -421,16 +421,16 @@ class _Answer:
             )
         middle = math.fsum(dials) / len(dials)
 
-        def likeliest(one: ClickReport) -> tuple[float, bool, float]:
+        def likeliest(click: ClickReport) -> tuple[float, bool, float]:
             # Chances less than one in a thousand apart are equal; then what was swatched goes first.
-            return round(one.chance or 0.0, 3), not one.outside, -abs(one.position - middle)
+            return round(click.chance or 0.0, 3), not click.outside, -abs(click.position - middle)
 
         return max(clicks, key=likeliest)
 
     def _one_dial(self, dial: float) -> CannotSay:
         """Everything was knitted at one dial: how far the next click goes is only assumed."""
-        known = [one for one in self.read if one.dial is not None]
-        swatches, pieces = (sum(one.piece is is_piece for one in known) for is_piece in (False, True))
+        known = [specimen for specimen in self.read if specimen.dial is not None]
+        swatches, pieces = (sum(specimen.piece is is_piece for specimen in known) for is_piece in (False, True))
         if swatches and pieces:
             who = "everything was"
         else:
@@ -474,10 +474,10 @@ class _Answer:
     def _line_at(self, line: Line, wanted: WantedGauge | CannotSay) -> Quantity | CannotSay:
         if isinstance(wanted, CannotSay):
             return wanted
-        found = line.x_for(wanted.stitch_mm)
-        if isinstance(found, CannotSay):
-            return found
-        return Quantity(found.value, found.low, found.high, found.level, found.u, float(line.dof), "dial")
+        dial = line.x_for(wanted.stitch_mm)
+        if isinstance(dial, CannotSay):
+            return dial
+        return Quantity(dial.value, dial.low, dial.high, dial.level, dial.u, float(line.dof), "dial")
 
     # -- next swatch -----------------------------------------------------------------------------------
 
@@ -502,7 +502,7 @@ class _Answer:
         settings = [dial.position(marks) for dial in self._settings()]
         if dials:
             first, last = min(dials) - 1.0 - 1e-6, max(dials) + 1.0 + 1e-6
-            settings = [one for one in settings if first <= one <= last]
+            settings = [setting for setting in settings if first <= setting <= last]
         if not settings:
             return CannotSay(
                 "no_dial",
@@ -510,16 +510,16 @@ class _Answer:
                 "Name the machine, or write down the dial.",
             )
         at = self.known.dial if self._keeps() else best.position if isinstance(best, ClickReport) else None
-        found = self.fabric.next_swatch(settings, chest_mm, SWATCH_STITCHES, at)
-        written = self._written(found.dial)
+        swatch = self.fabric.next_swatch(settings, chest_mm, SWATCH_STITCHES, at)
+        written = self._written(swatch.dial)
         assert written is not None
         return NextSwatchReport(
             written,
-            found.dial,
-            round(found.stitches),
+            swatch.dial,
+            round(swatch.stitches),
             chest_mm,
-            found.now_mm,
-            found.interval_mm,
+            swatch.now_mm,
+            swatch.interval_mm,
             self._written(at),
         )
 

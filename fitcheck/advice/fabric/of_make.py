@@ -153,15 +153,15 @@ def fabric_of(
     asked    questions that are open: what they ask about a swatch is left out of it
     """
     fitted = _Pooling(make, household, pool, without, doubts, asked)
-    found = {key: _shift_of(key, household, pool) for key in make.learns_from}
-    shifts = {key: shift for key, shift in found.items() if shift is not None}
+    learned = {key: _shift_of(key, household, pool) for key in make.learns_from}
+    shifts = {key: shift for key, shift in learned.items() if shift is not None}
     assumptions = assumptions_for(fitted.fibre, tuple(shifts.values()))
     return fitted.fit(assumptions, tuple(shifts))
 
 
 def _shift_of(key: str, household: Household, pool: Pool | None) -> FinishedShift | None:
     """What a finished make says of ln(piece / swatch), its own earlier makes not asked again."""
-    make = next((one for one in household.makes if one.id == key and one.finished is not None), None)
+    make = next((make for make in household.makes if make.id == key and make.finished is not None), None)
     if make is None:
         return None
     pooling = _Pooling(make, household, pool)
@@ -208,14 +208,14 @@ def _plain(text: object) -> str:
 
 
 def _parts(treatment: str) -> frozenset[str]:
-    return frozenset(part for one in treatment.split(",") if (part := _plain(one)))
+    return frozenset(part for written in treatment.split(",") if (part := _plain(written)))
 
 
-def _agree(setting: str, one: str, other: str) -> bool:
+def _agree(setting: str, said: str, usual: str) -> bool:
     """Blank agrees with anything; of two treatments one may say more than the other."""
     if setting == "treatment":
-        return _parts(one) <= _parts(other) or _parts(other) <= _parts(one)
-    return not one or not other or _plain(one) == _plain(other)
+        return _parts(said) <= _parts(usual) or _parts(usual) <= _parts(said)
+    return not said or not usual or _plain(said) == _plain(usual)
 
 
 def _blocked(stages: Sequence[Stage]) -> Stage | None:
@@ -223,10 +223,10 @@ def _blocked(stages: Sequence[Stage]) -> Stage | None:
     return next((stage for stage in reversed(stages) if stage.kind == "blocked"), None)
 
 
-def _said(one: Swatch | Piece) -> dict[str, str]:
+def _said(record: Swatch | Piece) -> dict[str, str]:
     """Everything that must be equal, as it was written; empty where nothing was."""
-    said = {field: str(getattr(one, field) or "") for field in _SETTINGS}
-    blocked = _blocked(one.stages)
+    said = {field: str(getattr(record, field) or "") for field in _SETTINGS}
+    blocked = _blocked(record.stages)
     said["treatment"] = blocked.treatment if blocked else ""
     said["blocking"] = blocked.blocking or "" if blocked else ""
     return said
@@ -234,10 +234,10 @@ def _said(one: Swatch | Piece) -> dict[str, str]:
 
 def _newest_first(swatches: Iterable[Swatch]) -> list[Swatch]:
     dated = [
-        (max((stage.on for stage in one.stages if stage.on), default=date.min), place, one)
-        for place, one in enumerate(swatches)
+        (max((stage.on for stage in swatch.stages if stage.on), default=date.min), place, swatch)
+        for place, swatch in enumerate(swatches)
     ]
-    return [one for _, _, one in sorted(dated, key=lambda found: found[:2], reverse=True)]
+    return [swatch for _, _, swatch in sorted(dated, key=lambda entry: entry[:2], reverse=True)]
 
 
 _AnyStage = TypeVar("_AnyStage", bound=Stage)
@@ -293,8 +293,8 @@ class _Pooling:
         """What this fabric is: the make's own, then its pieces', then its newest swatch's."""
         usual = {"yarn": self.make.yarn or "", "machine": self.make.machine or ""}
         sources: list[Swatch | Piece] = [*self.standing, *self.swatches]
-        for one in sources:
-            for field, said in _said(one).items():
+        for source in sources:
+            for field, said in _said(source).items():
                 if not usual.get(field):
                     usual[field] = said
         return {**dict.fromkeys((*_SETTINGS, "treatment", "blocking"), ""), **usual}
@@ -304,7 +304,7 @@ class _Pooling:
         order = {key: place for place, key in enumerate(self.make.swatches)}
         specimens: list[Specimen] = []
         swatches: dict[str, Swatch] = {}
-        for swatch in sorted(self.swatches, key=lambda one: order[one.id]):
+        for swatch in sorted(self.swatches, key=lambda swatch: order[swatch.id]):
             key = swatch.id if swatch.id not in keys else f"{SWATCH}{swatch.id}"
             sure = self._sure(key, swatch) if self._belongs(key, swatch) else None
             if sure is not None:
@@ -350,15 +350,15 @@ class _Pooling:
         if code not in self.assumed:
             self.assumed.append(code)
 
-    def _unequal(self, one: Swatch | Piece) -> Iterable[tuple[LeftOutCode, str, str]]:
-        for field, said in _said(one).items():
+    def _unequal(self, record: Swatch | Piece) -> Iterable[tuple[LeftOutCode, str, str]]:
+        for field, said in _said(record).items():
             usual = self.usual[field]
             if not _agree(field, said, usual):
                 code: LeftOutCode = _SETTINGS.get(field, f"other_{field}")  # type: ignore[assignment]
                 yield code, said, usual
 
-    def _belongs(self, key: str, one: Swatch | Piece) -> bool:
-        unequal = [LeftOut(key, *found) for found in self._unequal(one)]
+    def _belongs(self, key: str, record: Swatch | Piece) -> bool:
+        unequal = [LeftOut(key, *difference) for difference in self._unequal(record)]
         self.left_out += unequal
         return not unequal
 
@@ -369,14 +369,16 @@ class _Pooling:
         if sure is None:
             self.left_out.append(LeftOut(key, "asked_about"))
         elif sure is not swatch:
-            directions = dict.fromkeys(str(path[-1]) for path in lists_asked_about(one.place for one in asked))
+            directions = dict.fromkeys(
+                str(path[-1]) for path in lists_asked_about(question.place for question in asked)
+            )
             self.left_out += [LeftOut(key, "asked_about", direction) for direction in sorted(directions)]
         return sure
 
     def _kept(self, specimen: Specimen) -> list[Specimen]:
         if any(stage.across or stage.along for stage in specimen.stages) or specimen.points:
             return [specimen]
-        if not any(one.key == specimen.key for one in self.left_out):
+        if not any(left.key == specimen.key for left in self.left_out):
             self.left_out.append(LeftOut(specimen.key, "no_readings"))
         return []
 
@@ -386,14 +388,14 @@ class _Pooling:
         return current
 
     def _read(self, readings: Sequence[Reading], steps: Mapping[str, float]) -> Taped | None:
-        one = taped(readings, self.pool, steps=steps)
-        if one is None:
+        figure = taped(readings, self.pool, steps=steps)
+        if figure is None:
             return None
-        if one.laying_assumed:
+        if figure.laying_assumed:
             self._take("one_laying")
-        if one.estimate.basis == "assumed":
+        if figure.estimate.basis == "assumed":
             self._take("tape_hand")
-        return one
+        return figure
 
     def _pinned(self, key: str, stage: Stage, direction: Direction) -> bool:
         if direction not in stage.pinned:
@@ -417,13 +419,13 @@ class _Pooling:
         steps = finest((stage.across, stage.along))
         sizes: list[Estimate | None] = []
         for direction, readings, span in _ways(swatch, stage):
-            one = None
+            figure = None
             if readings and span is not None and not self._pinned(key, stage, direction):
-                one = self._read(readings, steps)
-            if one is None or span is None:
+                figure = self._read(readings, steps)
+            if figure is None or span is None:
                 sizes.append(None)
                 continue
-            sizes.append(_over(one, span))
+            sizes.append(_over(figure, span))
         return sizes
 
     def _piece(self, piece: Piece, assumptions: Assumptions) -> Specimen:
@@ -445,14 +447,14 @@ class _Pooling:
                 continue
             if self._pinned(piece.id, stage, direction):
                 continue
-            one = self._read(readings, steps)
-            if one is None:
+            figure = self._read(readings, steps)
+            if figure is None:
                 continue
             band = self._band(key, kind, assumptions)
-            plain = one.estimate.value - band.value
+            plain = figure.estimate.value - band.value
             if plain <= 0:
                 continue
-            length = replace(one.estimate, value=plain, u=math.hypot(one.estimate.u, band.u))
+            length = replace(figure.estimate, value=plain, u=math.hypot(figure.estimate.u, band.u))
             points.append(PointReading(direction, counts.best, length, kind))
         return points
 

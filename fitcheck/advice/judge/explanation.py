@@ -107,7 +107,7 @@ class Explanation:
     @property
     def flagged(self) -> tuple[CountedDirection, ...]:
         """Directions in which a count or gauge is doubted: no joint judgement there until it is counted."""
-        return tuple(direction for direction, found in self.directions.items() if found.flagged)
+        return tuple(direction for direction, explained in self.directions.items() if explained.flagged)
 
 
 def explain_piece(
@@ -136,7 +136,7 @@ def explain_piece(
     Source: the piece model of this project (its section 5); leave-one-out residuals from the inverse
     covariance as in Cook and Weisberg (1982), Residuals and Influence in Regression, 2.2 (from memory).
     """
-    found: dict[CountedDirection, DirectionExplanation] = {}
+    directions: dict[CountedDirection, DirectionExplanation] = {}
     for direction in _DIRECTIONS:
         usable = [
             point
@@ -148,17 +148,17 @@ def explain_piece(
         ]
         prior = fabric.prior(direction) if fabric is not None else None
         if usable and (len(usable) > 1 or prior is not None):
-            found[direction] = _explain_direction(usable, prior or VAGUE[direction], local_sd)
+            directions[direction] = _explain_direction(usable, prior or VAGUE[direction], local_sd)
         else:
-            found[direction] = DirectionExplanation("cannot_say")
+            directions[direction] = DirectionExplanation("cannot_say")
 
-    flagged = [direction for direction in found if found[direction].flagged]
-    known = [direction for direction in found if found[direction].code != "cannot_say"]
-    leading = max(flagged or known, key=lambda direction: _stands_out(found[direction]), default=None)
-    sizes = {direction: size for direction in found if (size := found[direction].size) is not None}
+    flagged = [direction for direction in directions if directions[direction].flagged]
+    known = [direction for direction in directions if directions[direction].code != "cannot_say"]
+    leading = max(flagged or known, key=lambda direction: _stands_out(directions[direction]), default=None)
+    sizes = {direction: size for direction in directions if (size := directions[direction].size) is not None}
     if leading is None:
-        return Explanation("cannot_say", None, None, None, None, None, {}, sizes, found)
-    lead = found[leading]
+        return Explanation("cannot_say", None, None, None, None, None, {}, sizes, directions)
+    lead = directions[leading]
     return Explanation(
         lead.code,
         leading if lead.flagged else None,
@@ -168,12 +168,12 @@ def explain_piece(
         lead.stitches_high,
         lead.weights,
         sizes,
-        found,
+        directions,
     )
 
 
-def _stands_out(found: DirectionExplanation) -> float:
-    return max(abs(z) for z in found.z.values()) / found.limit
+def _stands_out(explained: DirectionExplanation) -> float:
+    return max(abs(z) for z in explained.z.values()) / explained.limit
 
 
 def _explain_direction(points: Sequence[PiecePoint], prior: StitchSizePrior, local_sd: float) -> DirectionExplanation:

@@ -158,7 +158,7 @@ class _Programme:
         limits, bounds = np.array(self.limits), np.array(self.bounds)
         solved = milp(
             self.price,
-            integrality=[int(one) for one in self.whole],
+            integrality=[int(is_whole) for is_whole in self.whole],
             bounds=Bounds(bounds[:, 0], bounds[:, 1]),
             constraints=LinearConstraint(table, limits[:, 0], limits[:, 1]),
             options={"mip_rel_gap": 0.0},

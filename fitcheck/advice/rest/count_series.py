@@ -89,8 +89,8 @@ class Series:
         if highest is not None and highest < lowest:
             return []
         below = math.floor(ideal) - (math.floor(ideal) - self.first) % self.step
-        found = {max(count, lowest) for count in (below, below + self.step)}
-        return sorted(found if highest is None else {min(count, highest) for count in found})
+        beside = {max(count, lowest) for count in (below, below + self.step)}
+        return sorted(beside if highest is None else {min(count, highest) for count in beside})
 
 
 def of_parity(parity: str) -> Series:

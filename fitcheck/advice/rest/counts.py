@@ -276,5 +276,5 @@ def _named(demand: Demand) -> str:
         "apart": "the limit between front and back",
         "even": "the even difference of front and back",
     }[demand.code]
-    about = ", ".join(one if isinstance(one, str) else " ".join(one) for one in demand.about)
+    about = ", ".join(place if isinstance(place, str) else " ".join(place) for place in demand.about)
     return f"{what} ({about})" if about else what

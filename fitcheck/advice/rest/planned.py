@@ -23,7 +23,7 @@ def size_table_of(make: Make, household: Household) -> SizeTable | None:
 def chosen_cells(make: Make, household: Household, kind: PieceKind) -> dict[str, Cell]:
     """Cells of the chosen size for a piece, per point; nothing where no size is chosen."""
     table = size_table_of(make, household)
-    size = next((one for one in table.sizes if one.name == make.size), None) if table else None
+    size = next((size for size in table.sizes if size.name == make.size), None) if table else None
     return size.pieces.get(kind, {}) if size else {}
 
 

@@ -80,14 +80,14 @@ def still_to_knit(
         return Rest()
     work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes)
     listed = [work.on_the_table(), *(work.to_come(kind) for kind in pieces_left(make, kinds))]
-    pieces = tuple(one for one in listed if one.counts or one.asks)
+    pieces = tuple(rest_piece for rest_piece in listed if rest_piece.counts or rest_piece.asks)
     repeat = repeat_of(make, size_table_of(make, household))
     machine = by_key(household.machines, make.machine)
     return Rest(
         pieces,
         work.parts(pieces),
         demands(pieces, repeat, machine.needles if machine else None),
-        action.code == "measure_again" and any(one.counts for one in pieces),
+        action.code == "measure_again" and any(rest_piece.counts for rest_piece in pieces),
     )
 
 
@@ -130,7 +130,11 @@ class _Work:
             planned = {**own, **planned_counts(self.make, self.household, kind)}
             again = tuple(self._count(key, planned[key]) for key in _as_knitted(planned))
             return RestPiece(kind, "again_at_dial", again, dial=self.dial)
-        altered = {one.point: one for one in self.action.alterations if one.by in ("this_piece", *AT_THE_END)}
+        altered = {
+            alteration.point: alteration
+            for alteration in self.action.alterations
+            if alteration.by in ("this_piece", *AT_THE_END)
+        }
         counts = {key: own.best for key, own in self.piece.counts.items()}
         anew: Mapping[str, How] = {"rip_back": "rip_back", "knit_again": "again"}
         return RestPiece(
@@ -151,10 +155,10 @@ class _Work:
         if model and like and TWINS.get(model.piece) != kind:
             notes.append("taken_as_knitted")
         altered = self._altered(kind)
-        for key, one in altered.items():
-            if key not in planned and one.count is not None:
-                planned[key], like[key] = one.count - self._step(one), self.piece.piece
-            if one.by == "front_rows_and_cap":
+        for key, alteration in altered.items():
+            if key not in planned and alteration.count is not None:
+                planned[key], like[key] = alteration.count - self._step(alteration), self.piece.piece
+            if alteration.by == "front_rows_and_cap":
                 notes.append("cap_anew")
         lacks = CONSTRUCTIONS[self.make.construction].lacks
         keys = [key for key in {**planned, **altered} if key not in lacks]
@@ -170,10 +174,10 @@ class _Work:
         """What is altered that is no count of any piece."""
         counted = {(count.key, count.by) for piece in pieces for count in piece.counts}
         return tuple(
-            one
-            for one in self.action.alterations
+            alteration
+            for alteration in self.action.alterations
             # At another dial the planned counts come out right: nothing of this piece changes.
-            if (one.point, one.by) not in counted and not (self.dial and one.by == "this_piece")
+            if (alteration.point, alteration.by) not in counted and not (self.dial and alteration.by == "this_piece")
         )
 
     def _count(
@@ -215,9 +219,9 @@ class _Work:
             "front_rows_and_cap": partner,
         }
         altered: dict[str, Alteration] = {}
-        for one in self.action.alterations:
-            if makers.get(one.by):
-                altered.setdefault(one.point, one)
+        for alteration in self.action.alterations:
+            if makers.get(alteration.by):
+                altered.setdefault(alteration.point, alteration)
         return altered
 
     def _model(self, kind: PieceKind) -> Piece | None:

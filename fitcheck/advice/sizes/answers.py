@@ -188,7 +188,7 @@ class SizeAnswer:
 
     def width(self, key: str) -> WidthAt | None:
         """The width at a point, None where the size has none."""
-        return next((one for one in self.widths if one.key == key), None)
+        return next((width for width in self.widths if width.key == key), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,4 +300,4 @@ class SizesAnswer:
 
     def size(self, name: str) -> SizeAnswer | None:
         """The answer about one size, None where the table has none of that name."""
-        return next((one for one in self.sizes if one.name == name), None)
+        return next((size for size in self.sizes if size.name == name), None)

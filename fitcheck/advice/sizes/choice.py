@@ -137,7 +137,7 @@ def mixed(
         return plan.why_no_chance
     body = {size.name: _product(size, body=True) for size in possible}
     block = {size.name: _product(size, body=False) for size in possible}
-    if any(one is None for one in (*body.values(), *block.values())):
+    if any(product is None for product in (*body.values(), *block.values())):
         return CannotSay(
             "nothing_to_mix",
             "A mix needs a wanted width of the body and one of shoulder, neck or sleeve, with counts.",
@@ -155,21 +155,21 @@ def mixed(
             if a != b and can_win and (take is None or take > 0):
                 pairs.append((a, b))
     pairs.sort(key=lambda pair: -((body[pair[0]] or 0.0) * (block[pair[1]] or 0.0)))
-    found = []
+    better = []
     for a, b in pairs[:TRIED]:
         chance = plan.chance(plan.lines(_taken(by_name[a], by_name[b])))
         if not isinstance(chance, CannotSay) and chance.all_fit > single:
-            found.append((chance.all_fit, a, b, chance.limiting))
-    if not found:
+            better.append((chance.all_fit, a, b, chance.limiting))
+    if not better:
         return CannotSay("no_better_mix", f"No mix of two sizes is likelier to fit than size {best} alone.")
-    chance_all, a, b, limiting = max(found)
+    chance_all, a, b, limiting = max(better)
     counts = _taken(by_name[a], by_name[b])
     lines = plan.lines(counts)
-    keys = [one.key for one in plan.asked.points if one.key in lines]
+    keys = [asked.key for asked in plan.asked.points if asked.key in lines]
     return Mixed(
         a,
         b,
-        _lengths_from(possible, plan.weights, {one.key: one.tolerance for one in plan.asked.points}),
+        _lengths_from(possible, plan.weights, {asked.key: asked.tolerance for asked in plan.asked.points}),
         tuple(key for key in keys if key in BODY_WIDTHS),
         tuple(key for key in keys if key not in BODY_WIDTHS),
         chance_all,
@@ -228,10 +228,10 @@ def _lengths_from(
     distance: dict[str, float] = {}
     for size in sizes:
         told = [
-            weights[one.key] * abs(one.difference.value) / allowed[one.key][one.difference.value > 0]
-            for one in size.lengths
-            if one.key in ("to_underarm", "body_length", "centre_back", "sleeve_length", "sleeve_to_underarm")
-            and not isinstance(one.difference, CannotSay)
+            weights[length.key] * abs(length.difference.value) / allowed[length.key][length.difference.value > 0]
+            for length in size.lengths
+            if length.key in ("to_underarm", "body_length", "centre_back", "sleeve_length", "sleeve_to_underarm")
+            and not isinstance(length.difference, CannotSay)
         ]
         if told:
             distance[size.name] = sum(told)

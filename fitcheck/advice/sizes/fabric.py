@@ -138,11 +138,11 @@ def _spreads(fabric: Fabric, direction: int, dial: float | None) -> tuple[Spread
     common = np.maximum(sd[0] ** 2 - (share * nodes.tau) ** 2, 0.0) + (mean[0] - centre[at]) ** 2
     common = np.bincount(at, nodes.weight * common) / whole
     taus, weight, centre, common = taus[kept], weight[kept], centre[kept], common[kept]
-    found, weights = gauss_nodes(taus, weight, SPREADS)
-    means, sds = np.interp(found, taus, centre), np.sqrt(np.interp(found, taus, common))
+    spreads, weights = gauss_nodes(taus, weight, SPREADS)
+    means, sds = np.interp(spreads, taus, centre), np.sqrt(np.interp(spreads, taus, common))
     return tuple(
         Spread(float(p), math.exp(m), float(c), share * float(tau))
-        for p, m, c, tau in zip(weights, means, sds, found, strict=True)
+        for p, m, c, tau in zip(weights, means, sds, spreads, strict=True)
     )
 
 
@@ -163,8 +163,8 @@ def gauss_nodes(x: Matrix, weight: Matrix, n: int) -> tuple[Matrix, Matrix]:
         v = y * basis[-1]
         diagonal.append(float(v @ basis[-1]))
         for _ in range(2):  # a second pass takes off what rounding left
-            for one in basis:
-                v = v - (v @ one) * one
+            for vector in basis:
+                v = v - (v @ vector) * vector
         size = float(np.linalg.norm(v))
         if size < 1e-9 or step + 1 == min(n, len(x)):
             break

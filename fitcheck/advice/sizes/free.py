@@ -28,19 +28,21 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     repeats: dict[str | CountPlace, int] = {}
     balances: dict[str | CountPlace, int] = {}
     parity: dict[str | CountPlace, Parity] = {}
-    for one in plan.asked.points:
-        if one.point.direction != "across" or not isinstance(one.wanted, Estimate):
+    for asked in plan.asked.points:
+        if asked.point.direction != "across" or not isinstance(asked.wanted, Estimate):
             continue
-        for kind, on in one.on_piece.items():
-            wanted = on.plain(one.wanted.value)
+        for kind, on in asked.on_piece.items():
+            wanted = on.plain(asked.wanted.value)
             if wanted <= 0:
                 continue
-            tolerance = (one.tolerance[0] * on.scale, one.tolerance[1] * on.scale)
-            points.append(CountPoint(one.key, kind, "across", wanted, tolerance, on.swallowed, max(one.weight, 1e-6)))
-            if one.key in REPEATED:
-                repeats[kind, one.key], balances[kind, one.key] = multiple, balance
+            tolerance = (asked.tolerance[0] * on.scale, asked.tolerance[1] * on.scale)
+            points.append(
+                CountPoint(asked.key, kind, "across", wanted, tolerance, on.swallowed, max(asked.weight, 1e-6))
+            )
+            if asked.key in REPEATED:
+                repeats[kind, asked.key], balances[kind, asked.key] = multiple, balance
             elif multiple % 2 == 0:
-                parity[kind, one.key] = "odd" if balance % 2 else "even"
+                parity[kind, asked.key] = "odd" if balance % 2 else "even"
     if not points:
         return CannotSay(
             "no_wanted_width",
@@ -49,7 +51,7 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
         )
     # No length is asked for here; the row height is not used.
     size = StitchAndRow(plan.stitch.mm, plan.stitch.mm)
-    found = best_counts(
+    best = best_counts(
         points,
         size,
         parity=parity,
@@ -57,13 +59,13 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
         balance=balances,
         needles=machine.needles if machine is not None else None,
     )
-    if found.relax is not None:
-        return found.relax
+    if best.relax is not None:
+        return best.relax
     counts: dict[str, dict[PieceKind, int]] = {}
-    for one in plan.asked.points:
-        for kind in one.on_piece:
-            if (kind, one.key) in found.counts:
-                counts.setdefault(one.key, {})[kind] = found.counts[kind, one.key]
+    for asked in plan.asked.points:
+        for kind in asked.on_piece:
+            if (kind, asked.key) in best.counts:
+                counts.setdefault(asked.key, {})[kind] = best.counts[kind, asked.key]
     lines = plan.lines(counts)
     chance = plan.chance(lines)
     if isinstance(chance, CannotSay):

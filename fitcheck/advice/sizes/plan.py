@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 import numpy as np
 
@@ -101,7 +100,7 @@ class SizePlan:
     @property
     def weights(self) -> Mapping[str, float]:
         """Loss per point."""
-        return {one.key: one.weight for one in self.asked.points}
+        return {asked.key: asked.weight for asked in self.asked.points}
 
     def assumed(self) -> tuple[Assumed, ...]:
         """What was taken for granted."""
@@ -116,17 +115,17 @@ class SizePlan:
 
     def lines(self, counts: Mapping[str, Mapping[PieceKind, int]]) -> dict[str, Line]:
         """The flat width at every point that has a count, as a function of the stitch width."""
-        found = {}
-        for one in self.asked.points:
-            if one.point.direction != "across" or one.key not in counts:
+        lines = {}
+        for asked in self.asked.points:
+            if asked.point.direction != "across" or asked.key not in counts:
                 continue
-            line = one.line(counts[one.key])
+            line = asked.line(counts[asked.key])
             if line is not None and line.c > 0:
-                found[one.key] = line
-                halves = {kind for kind in counts[one.key] if kind in BODY}
-                if one.point.flat and halves and ("back" not in halves or halves == {"back"}):
-                    self.half_alone.append(one.key)
-        return found
+                lines[asked.key] = line
+                halves = {kind for kind in counts[asked.key] if kind in BODY}
+                if asked.point.flat and halves and ("back" not in halves or halves == {"back"}):
+                    self.half_alone.append(asked.key)
+        return lines
 
     def chance(self, lines: Mapping[str, Line]) -> WidthChances | CannotSay:
         """Chance that the widths fit, averaged over how much pieces of this fabric may differ.
@@ -139,30 +138,35 @@ class SizePlan:
         if self.why_no_chance is not None:
             return self.why_no_chance
         assert self.stitch is not None
-        asked = [(key, one) for key in lines if (one := self.asked.get(key)) is not None]
-        aims = [(key, one, one.wanted) for key, one in asked if isinstance(one.wanted, Estimate)]
+        aims = [
+            (key, asked, asked.wanted)
+            for key in lines
+            if (asked := self.asked.get(key)) is not None and isinstance(asked.wanted, Estimate)
+        ]
         if not aims:
             return CannotSay(
                 "no_wanted_width",
                 "No width is wanted that the sizes have a count for.",
                 "Say what the chest should be: a number, or the chest of a garment that fits.",
             )
-        alone = self._alone([(lines[key], one, wanted) for key, one, wanted in aims])
+        alone = self._alone([(lines[key], asked, wanted) for key, asked, wanted in aims])
         keys = [key for key, _, _ in aims]
         least = min(range(len(keys)), key=alone.__getitem__)
         if len(keys) == 1 or alone[least] < NIL:
             together = math.prod(alone)
         else:
-            together = min(alone[least], self._together([(lines[key], one, wanted) for key, one, wanted in aims]))
+            together = min(alone[least], self._together([(lines[key], asked, wanted) for key, asked, wanted in aims]))
         return WidthChances(together, dict(zip(keys, alone, strict=True)), keys[least])
 
     def _alone(self, aims: Sequence[tuple[Line, Asked, Estimate]]) -> list[float]:
         assert self.stitch is not None
         spreads, local = self.stitch.spreads, self.stitch.local_sd
         c, k, share, wanted, u, smaller, larger = np.array(
-            [(n.c, n.k, n.share, t.value, t.u, *one.tolerance) for n, one, t in aims]
+            [(n.c, n.k, n.share, t.value, t.u, *asked.tolerance) for n, asked, t in aims]
         ).T[:, :, None]
-        weight, w, common, piece = np.array([(one.weight, one.mm, one.common_sd, one.piece_sd) for one in spreads]).T
+        weight, w, common, piece = np.array(
+            [(spread.weight, spread.mm, spread.common_sd, spread.piece_sd) for spread in spreads]
+        ).T
         off = c * w + k - wanted
         s = np.sqrt(u**2 + (c * w) ** 2 * (common**2 + share * (piece**2 + local**2)))
         return [float(p) for p in (normal_cdf((larger - off) / s) - normal_cdf((-smaller - off) / s)) @ weight]
@@ -171,14 +175,14 @@ class SizePlan:
         assert self.stitch is not None
         half, local = math.sqrt(0.5), self.stitch.local_sd
         total = 0.0
-        for one in self.stitch.spreads:
+        for spread in self.stitch.spreads:
             points = []
             for line, asked, wanted in aims:
-                rest = (line.c * one.mm) ** 2 * max(line.share - 0.5, 0.0) * (one.piece_sd**2 + local**2)
+                rest = (line.c * spread.mm) ** 2 * max(line.share - 0.5, 0.0) * (spread.piece_sd**2 + local**2)
                 aim = Estimate(wanted.value - line.k, math.sqrt(wanted.u**2 + rest))
                 points.append(FitPoint(_belongs(asked), "across", line.c, aim, asked.tolerance))
-            size = StitchSize(one.mm, one.common_sd, one.piece_sd * half)
-            total += one.weight * chance_all_fit(points, size, size, local_sd=local * half).all
+            size = StitchSize(spread.mm, spread.common_sd, spread.piece_sd * half)
+            total += spread.weight * chance_all_fit(points, size, size, local_sd=local * half).all
         return total
 
     def widths(
@@ -186,35 +190,35 @@ class SizePlan:
         counts: Mapping[str, Mapping[PieceKind, int]],
         printed: Mapping[str, float],
         lines: Mapping[str, Line],
-        found: WidthChances | CannotSay,
+        width_chances: WidthChances | CannotSay,
     ) -> tuple[WidthAt, ...]:
         """Every width with a count or a printed measure."""
-        chances = {} if isinstance(found, CannotSay) else found.alone
+        chances = {} if isinstance(width_chances, CannotSay) else width_chances.alone
         made = []
-        for one in self.asked.points:
-            if one.point.direction != "across" or (one.key not in counts and one.key not in printed):
+        for asked in self.asked.points:
+            if asked.point.direction != "across" or (asked.key not in counts and asked.key not in printed):
                 continue
-            line = lines.get(one.key)
-            finished = self._finished(one, line, printed.get(one.key))
-            wanted = one.wanted if isinstance(one.wanted, CannotSay) else quantity(one.wanted, "mm")
+            line = lines.get(asked.key)
+            finished = self._finished(asked, line, printed.get(asked.key))
+            wanted = asked.wanted if isinstance(asked.wanted, CannotSay) else quantity(asked.wanted, "mm")
             chance: float | CannotSay
-            if one.key in chances:
-                chance = chances[one.key]
-            elif isinstance(one.wanted, CannotSay):
-                chance = one.wanted
+            if asked.key in chances:
+                chance = chances[asked.key]
+            elif isinstance(asked.wanted, CannotSay):
+                chance = asked.wanted
             elif isinstance(finished, CannotSay):
                 chance = finished
             else:
-                chance = self.why_no_chance or no_count(one)
-            smaller, larger = one.tolerance
+                chance = self.why_no_chance or no_count(asked)
+            smaller, larger = asked.tolerance
             made.append(
                 WidthAt(
-                    one.key,
-                    {str(kind): n for kind, n in counts.get(one.key, {}).items()},
-                    printed.get(one.key),
+                    asked.key,
+                    {str(kind): n for kind, n in counts.get(asked.key, {}).items()},
+                    printed.get(asked.key),
                     finished,
                     wanted,
-                    less(finished, one.wanted),
+                    less(finished, asked.wanted),
                     smaller if math.isfinite(smaller) else None,
                     larger if math.isfinite(larger) else None,
                     chance,
@@ -222,11 +226,11 @@ class SizePlan:
             )
         return tuple(made)
 
-    def _finished(self, one: Asked, line: Line | None, printed: float | None) -> Quantity | CannotSay:
+    def _finished(self, asked: Asked, line: Line | None, printed: float | None) -> Quantity | CannotSay:
         if line is None:
             if self.why_no_chance is not None and printed is not None:
                 return Quantity(printed, printed, printed, LEVEL, 0.0, None, "mm", "assumed")
-            return no_count(one)
+            return no_count(asked)
         if self.stitch is None:
             if printed is not None:
                 return Quantity(printed, printed, printed, LEVEL, 0.0, None, "mm", "assumed")
@@ -244,16 +248,16 @@ class SizePlan:
         """One size in this fabric."""
         counts = counts_of(size)
         lines = self.lines(counts)
-        found = self.chance(lines)
-        widths = self.widths(counts, self._printed(size), lines, found)
+        chance = self.chance(lines)
+        widths = self.widths(counts, self._printed(size), lines, chance)
         return SizeAnswer(
             size.name,
             widths,
             self._lengths(size),
             self._row_counted(size),
             self._impossible(size),
-            found if isinstance(found, CannotSay) else found.all_fit,
-            None if isinstance(found, CannotSay) else found.limiting,
+            chance if isinstance(chance, CannotSay) else chance.all_fit,
+            None if isinstance(chance, CannotSay) else chance.limiting,
             self.distance(widths),
         )
 
@@ -274,12 +278,12 @@ class SizePlan:
             return None
         widest = max(
             (
-                (n, one.point.name, kind)
-                for one in self.asked.points
-                if one.point.direction == "across"
-                for kind, n in counts_of(size).get(one.key, {}).items()
+                (n, asked.point.name, kind)
+                for asked in self.asked.points
+                if asked.point.direction == "across"
+                for kind, n in counts_of(size).get(asked.key, {}).items()
             ),
-            key=lambda found: found[0],
+            key=lambda counted: counted[0],
             default=None,
         )
         if widest is None or widest[0] <= self.machine.needles:
@@ -296,23 +300,23 @@ class SizePlan:
         """What the pattern promises, flat [mm]: the mean of back and front where both are printed."""
         assert self.table is not None
         promised: dict[str, float] = {}
-        for one in self.asked.points:
+        for asked in self.asked.points:
             cells = {
                 kind: cell.measure.value_mm
                 for kind, of in size.pieces.items()
-                if (cell := of.get(one.key)) is not None and cell.measure is not None and kind in one.on_piece
+                if (cell := of.get(asked.key)) is not None and cell.measure is not None and kind in asked.on_piece
             }
             if not cells:
                 continue
-            gauge = self.pattern_stitch_mm if one.point.direction == "across" else self.pattern_row_mm
-            flat = {kind: one.flat_of(kind, mm, self.table.measures, gauge) for kind, mm in cells.items()}
+            gauge = self.pattern_stitch_mm if asked.point.direction == "across" else self.pattern_row_mm
+            flat = {kind: asked.flat_of(kind, mm, self.table.measures, gauge) for kind, mm in cells.items()}
             both = [flat[kind] for kind in ("back", "front") if kind in flat]
-            if one.point.flat and len(both) == 2:
-                promised[one.key] = sum(both) / 2
+            if asked.point.flat and len(both) == 2:
+                promised[asked.key] = sum(both) / 2
             else:
-                kind = one.first(flat)
+                kind = asked.first(flat)
                 assert kind is not None
-                promised[one.key] = flat[kind]
+                promised[asked.key] = flat[kind]
         return promised
 
     # ---- rows ----------------------------------------------------------------------------------------------
@@ -320,34 +324,36 @@ class SizePlan:
     def _lengths(self, size: Size) -> tuple[LengthAt, ...]:
         printed = self._printed(size)
         made = []
-        for one in self.asked.points:
-            if one.point.direction != "along" or one.key not in printed:
+        for asked in self.asked.points:
+            if asked.point.direction != "along" or asked.key not in printed:
                 continue
-            kind = one.first([kind for kind in size.pieces if one.key in size.pieces[kind]])
+            kind = asked.first([kind for kind in size.pieces if asked.key in size.pieces[kind]])
             assert kind is not None
-            flat = printed[one.key]
+            flat = printed[asked.key]
             wanted: Quantity | CannotSay
             difference: Quantity | CannotSay
             instead: Quantity | CannotSay
-            if isinstance(one.wanted, CannotSay):
-                wanted = difference = instead = one.wanted
+            if isinstance(asked.wanted, CannotSay):
+                wanted = difference = instead = asked.wanted
             else:
-                wanted = quantity(one.wanted, "mm")
-                difference = less(_exact(flat), one.wanted)
-                instead = self._rows(one, kind, one.wanted)
-            rows = self._rows(one, kind, Estimate(flat))
-            made.append(LengthAt(one.key, kind, flat, rows, wanted, difference, instead))
+                wanted = quantity(asked.wanted, "mm")
+                difference = less(_exact(flat), asked.wanted)
+                instead = self._rows(asked, kind, asked.wanted)
+            rows = self._rows(asked, kind, Estimate(flat))
+            made.append(LengthAt(asked.key, kind, flat, rows, wanted, difference, instead))
         return tuple(made)
 
-    def _rows(self, one: Asked, kind: PieceKind, flat: Estimate) -> Quantity | CannotSay:
+    def _rows(self, asked: Asked, kind: PieceKind, flat: Estimate) -> Quantity | CannotSay:
         """Rows of plain fabric for a flat length: (length - bands) / h + seam rows."""
         if self.row is None:
             assert self.why_no_rows is not None
             return self.why_no_rows
-        on, h = one.on_piece[kind], self.row
+        on, h = asked.on_piece[kind], self.row
         plain = on.plain(flat.value)
         if plain <= 0:
-            return CannotSay("all_band", f"The band takes all of the {one.point.name}.", "Check the depth of the band.")
+            return CannotSay(
+                "all_band", f"The band takes all of the {asked.point.name}.", "Check the depth of the band."
+            )
         value = plain / h.mm
         low, high = h.ends(1.0)
         tape = _Z * flat.u * on.scale / h.mm
@@ -368,37 +374,37 @@ class SizePlan:
         assert self.table is not None
         made = []
         for key in self.table.row_counted:
-            one = self.asked.get(key)
-            if one is None or one.point.direction != "along":
+            asked = self.asked.get(key)
+            if asked is None or asked.point.direction != "along":
                 continue
-            for kind in one.on_piece:
+            for kind in asked.on_piece:
                 cell = size.pieces.get(kind, {}).get(key)
                 if cell is not None and cell.count is not None:
-                    made.append(self._counted_in_rows(one, kind, cell))
-        return tuple(found for found in made if found is not None)
+                    made.append(self._counted_in_rows(asked, kind, cell))
+        return tuple(row_counted for row_counted in made if row_counted is not None)
 
-    def _counted_in_rows(self, one: Asked, kind: PieceKind, cell: Cell) -> RowCounted | None:
-        rows, on = cell.count, one.on_piece[kind]
+    def _counted_in_rows(self, asked: Asked, kind: PieceKind, cell: Cell) -> RowCounted | None:
+        rows, on = cell.count, asked.on_piece[kind]
         assert rows is not None
         assert self.table is not None
         if self.pattern_row_mm is not None:
             meant = rows * self.pattern_row_mm
         elif cell.measure is not None:
-            meant = on.plain(one.flat_of(kind, cell.measure.value_mm, self.table.measures, None))
+            meant = on.plain(asked.flat_of(kind, cell.measure.value_mm, self.table.measures, None))
         else:
             return None
         if self.row is None or self.why_no_rows is not None:
             why = self.why_no_rows
             assert why is not None
-            return RowCounted(one.key, kind, rows, meant, why, why, None, False)
+            return RowCounted(asked.key, kind, rows, meant, why, why, None, False)
         h = self.row
         low, high = h.ends(1.0)
         u = rows * h.mm * h.relative_sd(1.0)
         height = Quantity(rows * h.mm, rows * low, rows * high, LEVEL, u, None, "mm", h.basis)
         error = Quantity(height.value - meant, height.low - meant, height.high - meant, LEVEL, u, None, "mm", h.basis)
-        side = one.tolerance[0] if error.value < 0 else one.tolerance[1]
+        side = asked.tolerance[0] if error.value < 0 else asked.tolerance[1]
         return RowCounted(
-            one.key,
+            asked.key,
             kind,
             rows,
             meant,
@@ -444,12 +450,12 @@ def counts_of(size: Size) -> dict[str, dict[PieceKind, int]]:
     return counts
 
 
-def no_count(one: Asked) -> CannotSay:
+def no_count(asked: Asked) -> CannotSay:
     """A width without a count has no finished measure in this fabric."""
     return CannotSay(
         "no_count",
         "The table has no stitch count there.",
-        f"Type the stitches at the {one.point.name.split(',')[0]}, size by size.",
+        f"Type the stitches at the {asked.point.name.split(',')[0]}, size by size.",
     )
 
 
@@ -478,12 +484,12 @@ def _exact(mm: float) -> Quantity:
 
 
 def _mixed(*bases: Basis) -> Basis:
-    return bases[0] if all(one == other for one, other in pairwise(bases)) else "mixed"
+    return bases[0] if len(set(bases)) == 1 else "mixed"
 
 
-def _belongs(one: Asked) -> str:
+def _belongs(asked: Asked) -> str:
     """The piece whose own deviation the point shares."""
-    kinds = set(one.on_piece)
+    kinds = set(asked.on_piece)
     return "body" if kinds & set(BODY) else "sleeve" if kinds & set(SLEEVES) else "side_panel"
 
 

@@ -90,9 +90,9 @@ class Asked:
     def line(self, counts: Mapping[PieceKind, int]) -> Line | None:
         """The flat figure as a function of the stitch width; None without a count."""
         lines = {
-            kind: Line((count - one.swallowed) / one.scale, -one.build_mm / one.scale, 1.0)
+            kind: Line((count - on.swallowed) / on.scale, -on.build_mm / on.scale, 1.0)
             for kind, count in counts.items()
-            if (one := self.on_piece.get(kind)) is not None
+            if (on := self.on_piece.get(kind)) is not None
         }
         if not lines:
             return None
@@ -113,14 +113,14 @@ class Asked:
         stitch_mm  stitch width or row height in the pattern's fabric, for a figure of the piece as it lies
         """
         if measures == "piece":
-            one = self.on_piece[kind]
-            return one.flat(mm - one.swallowed * (stitch_mm or 0.0))
+            on = self.on_piece[kind]
+            return on.flat(mm - on.swallowed * (stitch_mm or 0.0))
         return mm / 2 if measures == "round" and self.point.flat else mm
 
 
 def _mean(lines: list[Line]) -> Line:
     n = len(lines)
-    return Line(sum(one.c for one in lines) / n, sum(one.k for one in lines) / n, 1.0)
+    return Line(sum(line.c for line in lines) / n, sum(line.k for line in lines) / n, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,14 +133,14 @@ class AskedPoints:
 
     def get(self, key: str) -> Asked | None:
         """The point, None where the make has none."""
-        return next((one for one in self.points if one.key == key), None)
+        return next((asked for asked in self.points if asked.key == key), None)
 
 
 def kinds_of(make: Make, table: SizeTable | None) -> tuple[PieceKind, ...]:
     """Kinds of pieces to look at: those of the table, else those of the construction."""
     if table is not None:
-        found = {kind for size in table.sizes for kind in size.pieces}
-        return tuple(kind for kind in KINDS if kind in found)
+        tabled = {kind for size in table.sizes for kind in size.pieces}
+        return tuple(kind for kind in KINDS if kind in tabled)
     open_front = make.front_band is not None or any(band.edge == "front" for band in make.bands)
     listed: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
@@ -165,14 +165,14 @@ def asked_points(
     refused: dict[str, CannotSay] = {}
     assumed: dict[tuple[str, str], Assumed] = {}
     for kind in kinds:
-        found = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
-        for target in found.points:
+        of_kind = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
+        for target in of_kind.points:
             wanted.setdefault(target.key, {})[kind] = target
-        for key, why in found.refused:
+        for key, why in of_kind.refused:
             refused.setdefault(key, why)
-        for one in found.assumed:
-            if one.code not in _SEAMS:
-                assumed.setdefault((one.code, one.about), one)
+        for assumption in of_kind.assumed:
+            if assumption.code not in _SEAMS:
+                assumed.setdefault((assumption.code, assumption.about), assumption)
     keys = set(wanted) | {
         key for size in (table.sizes if table else ()) for cells in size.pieces.values() for key in cells
     }
@@ -217,9 +217,9 @@ def _asked(
         )
         tolerance, weight = point.tolerance, make.weights.get(point.key, point.weight)
     else:
-        target, one = wanted[speaks], on_piece[speaks]
-        figure = _flat_wanted(target, one, make, seams)
-        tolerance = (target.tolerance_mm[0] / one.scale, target.tolerance_mm[1] / one.scale)
+        target, on = wanted[speaks], on_piece[speaks]
+        figure = _flat_wanted(target, on, make, seams)
+        tolerance = (target.tolerance_mm[0] / on.scale, target.tolerance_mm[1] / on.scale)
         weight = target.weight
     return Asked(point, on_piece, figure, tolerance, weight)
 
@@ -234,12 +234,12 @@ def _on_piece(point: Point, make: Make, kind: PieceKind) -> OnPiece:
     return OnPiece(to_piece.scale(point), build, swallowed, band_mm)
 
 
-def _flat_wanted(target: Target, one: OnPiece, make: Make, seams: Mapping[str, Estimate]) -> Estimate:
+def _flat_wanted(target: Target, on: OnPiece, make: Make, seams: Mapping[str, Estimate]) -> Estimate:
     """What is wanted of the piece without its seams, as a flat figure [mm]."""
     plain = total(part for part in target.parts if part.code not in _SEAMS)
     number = make.fits.numbers.get(target.key)
-    value = one.flat(plain.value)
+    value = on.flat(plain.value)
     if number is not None and number.meant == "piece":
         # A figure of the piece as it lies has its seams in it.
-        value -= one.swallowed * seams[target.direction].value / one.scale
-    return replace(plain, value=value, u=plain.u / one.scale)
+        value -= on.swallowed * seams[target.direction].value / on.scale
+    return replace(plain, value=value, u=plain.u / on.scale)

@@ -145,19 +145,19 @@ def _grouped(table: SizeTable, asked: AskedPoints, direction: str, step_mm: floa
         point = asked.get(key)
         if point is None or point.point.direction != direction:
             continue
-        one = point.on_piece.get(kind)
-        if one is None or one.band_mm or (direction == "along" and point.point.band):
+        on = point.on_piece.get(kind)
+        if on is None or on.band_mm or (direction == "along" and point.point.band):
             continue
-        coarse = 1.0 if table.measures == "piece" else one.scale
+        coarse = 1.0 if table.measures == "piece" else on.scale
         if table.measures == "round" and point.point.flat:
             coarse /= 2
-        column = _column(table, kind, point.point, one, direction, step_mm * coarse)
+        column = _column(table, kind, point.point, on, direction, step_mm * coarse)
         if any(n is not None and x is not None for n, x in zip(column.counts, column.mm, strict=True)):
             groups.setdefault(coarse, []).append(column)
     return groups
 
 
-def _column(table: SizeTable, kind: PieceKind, point: Point, one: OnPiece, direction: str, step_mm: float) -> _Column:
+def _column(table: SizeTable, kind: PieceKind, point: Point, on: OnPiece, direction: str, step_mm: float) -> _Column:
     """One point of one piece, size by size; a count that the seams swallow whole, or a measure of half a step, is none.
 
     step_mm  step of print on the piece [mm]
@@ -176,7 +176,7 @@ def _column(table: SizeTable, kind: PieceKind, point: Point, one: OnPiece, direc
         mm = cell.measure.value_mm
         if table.measures != "piece":
             flat = mm / 2 if table.measures == "round" and point.flat else mm
-            mm = one.plain(flat)
+            mm = on.plain(flat)
         widths.append(mm if mm > step_mm / 2 else None)
     return _Column(kind, point, tuple(counts), tuple(widths))
 
@@ -210,12 +210,12 @@ def _group(table: SizeTable, direction: str, columns: list[_Column], step_mm: fl
     off, candidates = named(columns, whole.off_cells), named(columns, whole.candidates)
     for column in columns:
         # What agrees with all agrees with itself.
-        one = whole if len(columns) == 1 or whole.code == "agrees" else check([column])
-        assert not isinstance(one, CannotSay)
-        alone.append(ColumnCheck(column.piece, column.point.key, one.code))
+        own = whole if len(columns) == 1 or whole.code == "agrees" else check([column])
+        assert not isinstance(own, CannotSay)
+        alone.append(ColumnCheck(column.piece, column.point.key, own.code))
         if not whole.off_cells:
             # Two slips hide each other in the whole; each may show in its own column.
-            off += named([column], one.off_cells)
+            off += named([column], own.off_cells)
     code = "cell_off" if off and whole.code in ("one_of_several_off", "more_than_one_off") else whole.code
     return GroupCheck(
         direction,

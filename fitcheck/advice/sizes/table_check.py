@@ -225,7 +225,7 @@ def round_rows(
     ]
     straight = [median(sizes) for sizes, has_round in zip(made, flat, strict=True) if sizes and not has_round]
     usual = gauge_mm if gauge_mm is not None else median(straight) if straight else None
-    found = []
+    rows = []
     for row, has_round in enumerate(flat):
         widths = [mm for mm in printed_mm[row] if mm is not None]
         if not has_round or not widths:
@@ -235,8 +235,8 @@ def round_rows(
         else:
             looks = bool(widest_mm) and all(mm / 2 <= widest_mm[row] < mm for mm in widths)
         if looks:
-            found.append(row)
-    return tuple(found)
+            rows.append(row)
+    return tuple(rows)
 
 
 def _common(ranges: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
@@ -268,13 +268,13 @@ def _allowance(cells: Sequence[_Printed], edge: float, multiple: float, step_mm:
     points = sorted({cell.point for cell in cells})
     slack = 1 + ROUNDING
     g_low, g_high = 0.0, math.inf
-    for one in cells:
-        g_low = max(g_low, (one.stitches - multiple / 2 - WIDEST_ALLOWANCE) / (one.mm + step_mm / 2))
-        g_high = min(g_high, (one.stitches + multiple / 2 - edge) / (one.mm - step_mm / 2))
+    for cell in cells:
+        g_low = max(g_low, (cell.stitches - multiple / 2 - WIDEST_ALLOWANCE) / (cell.mm + step_mm / 2))
+        g_high = min(g_high, (cell.stitches + multiple / 2 - edge) / (cell.mm - step_mm / 2))
         for other in cells:
-            if other.point != one.point:
+            if other.point != cell.point:
                 continue
-            wider, more = other.mm - one.mm - step_mm, other.stitches - one.stitches + multiple
+            wider, more = other.mm - cell.mm - step_mm, other.stitches - cell.stitches + multiple
             if wider > 0:
                 g_high = min(g_high, more / wider)
             elif wider < 0:
@@ -306,7 +306,7 @@ def _cells(counts: Sequence[object], printed_mm: Sequence[object], edge: float, 
                 ),
             )
         )
-    found = []
+    cells = []
     for name, stitches in flat_counts.items():
         mm = flat_mm[name]
         at = "".join(f"[{i}]" for i in ((name,) if isinstance(name, int) else name))
@@ -315,8 +315,8 @@ def _cells(counts: Sequence[object], printed_mm: Sequence[object], edge: float, 
         if mm is not None and not mm > step_mm / 2:
             raise RecordsError((Fault(f"printed_mm{at}", f"{mm:g}", "a width above half the step of print"),))
         if stitches is not None and mm is not None:
-            found.append(_Printed(name, 0 if isinstance(name, int) else name[1], stitches, mm))
-    return found
+            cells.append(_Printed(name, 0 if isinstance(name, int) else name[1], stitches, mm))
+    return cells
 
 
 def _flat(place: str, table: Sequence[object]) -> dict[Cell, float | None]:

@@ -57,7 +57,7 @@ def sizes_of(
         pool,
     )
     plan = SizePlan.of(table, machine, asked, check, across, along)
-    sizes = tuple(plan.size(one) for one in table.sizes) if table is not None else ()
+    sizes = tuple(plan.size(size) for size in table.sizes) if table is not None else ()
     best = best_size(sizes) if table is not None else NO_TABLE
     chosen = make.size if table is not None else None
     marks = machine.marks if machine is not None else 2

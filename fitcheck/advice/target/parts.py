@@ -98,9 +98,9 @@ class Notes:
 
     def share(self, code: str, about: str, share: float) -> None:
         """Note what an assumption brings of a difference's variance; the worst point is kept."""
-        one = self.assumed.get((code, about))
-        if one is not None and share > one.share:
-            self.assumed[code, about] = replace(one, share=share)
+        noted = self.assumed.get((code, about))
+        if noted is not None and share > noted.share:
+            self.assumed[code, about] = replace(noted, share=share)
 
     def ask(self, code: str) -> None:
         """Note a question, once."""

@@ -112,17 +112,17 @@ class Reference:
         return theirs.family != ours.family
 
     def _own_figure(self, key: str) -> Estimate | None:
-        one = self._taped_figure(key)
-        return one.estimate if one else None
+        figure = self._taped_figure(key)
+        return figure.estimate if figure else None
 
     def _taped_figure(self, key: str) -> Taped | None:
         """The garment's own readings at a point."""
         if key not in self.figures:
             readings = self.occasion.readings.get(key) if self.occasion else None
-            one = taped(readings, self.pool, steps=self.steps) if readings else None
-            if one is not None and one.laying_assumed and self.garment is not None:
+            figure = taped(readings, self.pool, steps=self.steps) if readings else None
+            if figure is not None and figure.laying_assumed and self.garment is not None:
                 self.notes.assume("one_laying", self.garment.id)
-            self.figures[key] = one
+            self.figures[key] = figure
         return self.figures[key]
 
     def _from_garment(self, point: Point, *, may_refuse: bool) -> Said | None:
@@ -142,17 +142,17 @@ class Reference:
             return self._of_garment(point, own.estimate, own, (twin,))
         if key not in CONVERTIBLE:
             return None
-        found = convert(key, self._own_figure)
-        if isinstance(found, CannotSay):
+        converted = convert(key, self._own_figure)
+        if isinstance(converted, CannotSay):
             if may_refuse:
-                raise Refused(found.code, found.why, found.what_would_help)
+                raise Refused(converted.code, converted.why, converted.what_would_help)
             return None
-        if found is None:
+        if converted is None:
             return None
         self.notes.assume("converted", key)
-        if found.curve:
+        if converted.curve:
             self.notes.assume("armhole_curve", key, CURVE.value, CURVE.u, "mm per mm")
-        return self._of_garment(point, found.estimate, self._taped_figure(found.used[0]), found.used)
+        return self._of_garment(point, converted.estimate, self._taped_figure(converted.used[0]), converted.used)
 
     def _of_garment(self, point: Point, figure: Estimate, how: Taped | None, used: tuple[str, ...]) -> Said:
         parts = (Part("figure", figure), *self._wish(point, (point.key, *used[:1])))

@@ -140,7 +140,7 @@ class ToPiece:
         """Open fronts closed: each is half of what the band leaves, and the band too where it has it."""
         if not (self.half_front and point.flat):
             return []
-        band = next((one for one in self.make.bands if one.edge == "front"), None)
+        band = next((band for band in self.make.bands if band.edge == "front"), None)
         depth = self.make.front_band or (band.depth if band else None)
         if depth is None:
             raise Refused(
@@ -218,7 +218,7 @@ class ToPiece:
 
     def _front_edge(self) -> float:
         """Stitches that picking up the front band swallows at a half front's edge."""
-        band = next((one for one in self.make.bands if one.edge == "front"), None)
+        band = next((band for band in self.make.bands if band.edge == "front"), None)
         return 0.0 if band is not None and band.how == "knitted_on" else 1.0
 
     def _neck_is_one_piece(self) -> bool:

@@ -182,8 +182,9 @@ def _unfolded(overhang: Estimate, times: int) -> Estimate:
     """Bring an overhang of the folded piece to the piece's own scale."""
     if times == 1:
         return overhang
-    one = overhang
-    return Estimate(one.value * times, one.u * times, one.dof, one.outliers, one.source, one.basis)
+    return Estimate(
+        overhang.value * times, overhang.u * times, overhang.dof, overhang.outliers, overhang.source, overhang.basis
+    )
 
 
 @dataclass(slots=True)
