@@ -34,10 +34,10 @@ def _table() -> NDArray[np.float64]:
     Hermite polynomials times phi (Abramowitz and Stegun 1964, 26.2.33).
     """
     z = np.arange(-_REACH * _PER_UNIT, _REACH * _PER_UNIT + 1) / _PER_UNIT
-    below = np.array([math.erfc(-one / math.sqrt(2.0)) / 2.0 for one in z.tolist()])
+    below = np.array([math.erfc(-x / math.sqrt(2.0)) / 2.0 for x in z.tolist()])
     density = np.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi)
     hermite = (1.0, -z / 2, (z**2 - 1) / 6)
-    return np.stack([below, *(density * one for one in hermite)], axis=-1)
+    return np.stack([below, *(density * factor for factor in hermite)], axis=-1)
 
 
 def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -54,12 +54,12 @@ def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
     d *= 1 / _PER_UNIT  # a power of two: exact
     nearest += _REACH * _PER_UNIT
     near = _table().take(nearest.astype(np.intp), axis=0, mode="clip")
-    found = near[..., 3] * d
+    series = near[..., 3] * d
     for power in (2, 1):
-        found += near[..., power]
-        found *= d
-    found += near[..., 0]
-    return np.asarray(found)
+        series += near[..., power]
+        series *= d
+    series += near[..., 0]
+    return np.asarray(series)
 
 
 def normal_quantile(p: float) -> float:

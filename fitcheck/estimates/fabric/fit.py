@@ -245,20 +245,20 @@ class Fabric:
         None for a direction without both a swatch and a piece.
         1/u^2 = 1/posterior variance - 1/prior variance, and the value by the same weights.
         """
-        found: list[Estimate | None] = []
+        shifts: list[Estimate | None] = []
         piece = self.table.piece > 0
         for c, direction in enumerate(DIRECTIONS):
             prior = self.assumptions.shift(direction)
             read = self.table.seen[c].any(-1)
-            found.append(None)
+            shifts.append(None)
             if not (read & piece).any() or not (read & ~piece).any() or not prior.sd:
                 continue
             mean, var = self.nodes.mean[c, :, 2], self.nodes.cov[c, :, 2, 2]
             value, sd = (float(v) for v in grid.mixture_moments(mean, np.sqrt(var), self.nodes.weight))
             precision = 1 / sd**2 - 1 / prior.sd**2
             if precision > 0:
-                found[c] = Estimate((value / sd**2 - prior.mean / prior.sd**2) / precision, precision**-0.5)
-        return FinishedShift(found[0], found[1])
+                shifts[c] = Estimate((value / sd**2 - prior.mean / prior.sd**2) / precision, precision**-0.5)
+        return FinishedShift(shifts[0], shifts[1])
 
     # ---- dial ----------------------------------------------------------------------------------------------
 
@@ -489,9 +489,9 @@ class Fabric:
         if stage == BLOCKED and not seen[:, 0].any():
             codes += [f"change:{s}" for k, s in enumerate(self.stages) if seen[:, k].any()]
         usual, read = tuple(codes), self._dials_read(c)
-        elsewhere = [dial is not None and all(abs(dial - one) > SAME_DIAL for one in read) for dial in dials]
+        elsewhere = [dial is not None and all(abs(dial - known) > SAME_DIAL for known in read) for dial in dials]
         sloping = any(elsewhere) and self.slope(DIRECTIONS[c]).share_from_data < 0.5
-        return [("slope", *usual) if sloping and one else usual for one in elsewhere]
+        return [("slope", *usual) if sloping and far else usual for far in elsewhere]
 
 
 _TAILS = np.array([0.5 - LEVEL / 2, 0.5, 0.5 + LEVEL / 2])

@@ -272,8 +272,8 @@ def mixture_moments(mean: Matrix, sd: Matrix, weight: Matrix) -> tuple[Matrix, M
 
 def mixture_cdf(at: Matrix, mean: Matrix, sd: Matrix, weight: Matrix) -> Matrix:
     """Distribution function of mixtures; at (...,), mean and sd (..., G), weight (G,) -> (...,)."""
-    found: Matrix = normal_cdf((at[..., None] - mean) / sd) @ weight
-    return found
+    below: Matrix = normal_cdf((at[..., None] - mean) / sd) @ weight
+    return below
 
 
 def mixture_quantiles(mean: Matrix, sd: Matrix, weight: Matrix, probabilities: Matrix) -> Matrix:
@@ -283,7 +283,7 @@ def mixture_quantiles(mean: Matrix, sd: Matrix, weight: Matrix, probabilities: M
     from .03 to .97 by Chebyshev's inequality; a step that would leave it is replaced by half the bracket. Ends
     when no step is longer than 1e-8 of an SD, after four to six as a rule.
     """
-    centre, spread = (one[:, None] for one in mixture_moments(mean, sd, weight))
+    centre, spread = (moment[:, None] for moment in mixture_moments(mean, sd, weight))
     low, high = (np.repeat(centre + side * spread, len(probabilities), 1) for side in (-6, 6))
     x: Matrix = centre + spread * np.array([normal_quantile(float(p)) for p in probabilities])
     for _ in range(MOST_STEPS):
