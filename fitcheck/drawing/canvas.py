@@ -40,16 +40,16 @@ class View:
 
     def d(self, stretches: Sequence[Stretch], mirrored: bool) -> str:
         """Path data of stretches, those that follow on one another joined, and of their mirror images."""
-        found = []
+        parts = []
         for side in (1.0, -1.0) if mirrored else (1.0,):
             last: Point | None = None
-            for one in stretches:
-                points = [self.at((side * x, y)) for x, y in one.points]
+            for stretch in stretches:
+                points = [self.at((side * x, y)) for x, y in stretch.points]
                 if points[0] != last:
-                    found.append(f"M{_pair(points[0])}")
-                found.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
+                    parts.append(f"M{_pair(points[0])}")
+                parts.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
                 last = points[-1]
-        return "".join(found)
+        return "".join(parts)
 
     def closed(self, outline: Outline) -> str:
         """Path data of the whole outline, closed."""
@@ -57,8 +57,8 @@ class View:
         if not outline.mirrored:
             return f"{right}Z"
         back = []
-        for one in reversed(outline.stretches):
-            points = [self.at((-x, y)) for x, y in reversed(one.points)]
+        for stretch in reversed(outline.stretches):
+            points = [self.at((-x, y)) for x, y in reversed(stretch.points)]
             back.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
         return f"{right}{''.join(back)}Z"
 
@@ -117,8 +117,8 @@ def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: flo
             f'<g class="hatch" clip-path="url(#{ids}-z)"><g mask="url(#{ids}-np)">{wanted} fill="url(#{ids}-s)"/></g>'
             f'<g mask="url(#{ids}-nw)">{piece} fill="url(#{ids}-o)"/></g></g>'
         )
-    thin = [one for one in laid.piece.stretches if not one.touched]
-    thick = [one for one in laid.piece.stretches if one.touched]
+    thin = [stretch for stretch in laid.piece.stretches if not stretch.touched]
+    thick = [stretch for stretch in laid.piece.stretches if stretch.touched]
     mirrored = laid.piece.mirrored
     lines = [f'<g class="mv"{moved}>']
     if thin:
@@ -132,8 +132,8 @@ def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: flo
 
 def _zone(view: View, zone: tuple[float, float, float, float], mirrored: bool) -> str:
     left, top, right, bottom = zone
-    found = ""
+    boxes = ""
     for side in (1.0, -1.0) if mirrored else (1.0,):
         x1, x2 = view.x(side * left), view.x(side * right)
-        found += f"M{n(x1)} {n(view.y(top))}H{n(x2)}V{n(view.y(bottom))}H{n(x1)}Z"
-    return found
+        boxes += f"M{n(x1)} {n(view.y(top))}H{n(x2)}V{n(view.y(bottom))}H{n(x1)}Z"
+    return boxes

@@ -31,8 +31,8 @@ def card(outline: Outline | CannotSay, label: str, *, ids: str = "ca", height: f
     scale = min(UNITS_PER_MM, (width - 6) / across, (tallest - 12) / outline.length_mm)
     left = width / 2 if outline.mirrored else width / 2 - scale * outline.half_mm / 2
     view = View(scale, left, 8.0)
-    thin = [one for one in outline.stretches if not one.touched]
-    thick = [one for one in outline.stretches if one.touched]
+    thin = [stretch for stretch in outline.stretches if not stretch.touched]
+    thick = [stretch for stretch in outline.stretches if stretch.touched]
     parts = [path(SCREEN, "o-thin", view.d(thin, outline.mirrored))] if thin else []
     if thick:
         parts.append(path(SCREEN, "o-piece", view.d(thick, outline.mirrored)))

@@ -17,7 +17,7 @@ def change_rows(rows: Sequence[Row], *, look: Look = SCREEN, mark: Mark = ".") -
     """Changes in percent, minus = shrinks, one row each on one axis; empty without rows. mark: decimal mark."""
     if not rows:
         return ""
-    ends = [0.0, *(one.low for one in rows), *(one.high for one in rows)]
+    ends = [0.0, *(row.low for row in rows), *(row.high for row in rows)]
 
     def percent(value: float) -> str:
         return signed(value, mark) if value else "0 %"
@@ -33,18 +33,18 @@ def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str
     A swatch's interval: half-lengths of its two relative intervals, root of the sum of squares.
     """
     rows = []
-    for one in answer.specimens:
-        sizes = {gauge.stage: gauge.size for gauge in one.gauges if gauge.direction == direction}
-        if one.piece or stage not in sizes or "blocked" not in sizes:
+    for specimen in answer.specimens:
+        sizes = {gauge.stage: gauge.size for gauge in specimen.gauges if gauge.direction == direction}
+        if specimen.piece or stage not in sizes or "blocked" not in sizes:
             continue
         before, after = sizes[stage], sizes["blocked"]
         change = after.value / before.value
         half = change * math.hypot(_half(before), _half(after))
         value = 100 * (change - 1)
-        rows.append(Row(spaced(one.key), value, value - 100 * half, value + 100 * half))
-    for found in answer.change:
-        if found.stage == stage:
-            known = found.across if direction == "across" else found.along
+        rows.append(Row(spaced(specimen.key), value, value - 100 * half, value + 100 * half))
+    for fabric_change in answer.change:
+        if fabric_change.stage == stage:
+            known = fabric_change.across if direction == "across" else fabric_change.along
             kind: Kind = "assumed" if known.basis == "assumed" else "next"
             rows.append(Row(next_piece, known.value, known.low, known.high, kind))
     return rows

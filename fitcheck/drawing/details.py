@@ -52,11 +52,11 @@ class Detail:
 
 def details_of(laid: Laid) -> list[Detail]:
     """The windows, at most four, in the order of the keys; points whose gap is larger than a window have none."""
-    found: list[Detail] = []
+    windows: list[Detail] = []
     for tape in laid.tapes:
         point = laid.points[tape.key]
         ends = gap(laid, tape)
-        if point.code not in _SHOWN or ends is None or point.measured is None or len(found) == MOST:
+        if point.code not in _SHOWN or ends is None or point.measured is None or len(windows) == MOST:
             continue
         ends = _by_an_edge(laid, tape.key, ends)
         (x1, y1), (x2, y2) = ends
@@ -65,13 +65,13 @@ def details_of(laid: Laid) -> list[Detail]:
             continue
         x, y = (x1 + x2) / 2, (y1 + y2) / 2
         window = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-        found.append(Detail("ABCD"[len(found)], tape.key, window, *ends))
-    return found
+        windows.append(Detail("ABCD"[len(windows)], tape.key, window, *ends))
+    return windows
 
 
 def _by_an_edge(laid: Laid, key: str, ends: tuple[Point, Point]) -> tuple[Point, Point]:
     """An armhole's depth ends level with the underarm and away from every edge: its gap is shown at that corner."""
-    corners = [one.corners["U"][0] for one in (laid.wanted, laid.piece) if "U" in one.corners]
+    corners = [outline.corners["U"][0] for outline in (laid.wanted, laid.piece) if "U" in outline.corners]
     if key != "armhole_depth" or len(corners) < 2:
         return ends
     x = min(corners) - INSIDE_MM
@@ -104,15 +104,15 @@ def details(
     if isinstance(laid, CannotSay):
         return []
     sides = 2 if laid.piece.mirrored else 1
-    found = []
-    for one in details_of(laid):
+    windows = []
+    for detail in details_of(laid):
         wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
-        own = f"{ids}{one.letter.lower()}"
+        own = f"{ids}{detail.letter.lower()}"
         window = drawing(
-            "detail", wide, high, [window_parts(laid, one, unit, CSS_PX_PER_MM, own, look=look)], look=look
+            "detail", wide, high, [window_parts(laid, detail, unit, CSS_PX_PER_MM, own, look=look)], look=look
         )
-        found.append((window, detail_words(one, unit, sides=sides, mark=mark)))
-    return found
+        windows.append((window, detail_words(detail, unit, sides=sides, mark=mark)))
+    return windows
 
 
 def window_parts(laid: Laid, detail: Detail, unit: Unit, scale: float, ids: str, *, look: Look = SCREEN) -> str:

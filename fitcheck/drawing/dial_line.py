@@ -55,21 +55,27 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     clicks = answer.dials.clicks
     if not clicks:
         return None
-    place = {one.dial: one.position for one in clicks}
+    place = {click.dial: click.position for click in clicks}
     knitted = [
-        Knitted(place[one.dial], gauge.size.value, gauge.size.low, gauge.size.high, one.piece)
-        for one in answer.specimens
-        for gauge in one.gauges
-        if gauge.stage == "blocked" and gauge.direction == "across" and one.dial in place
+        Knitted(place[specimen.dial], gauge.size.value, gauge.size.low, gauge.size.high, specimen.piece)
+        for specimen in answer.specimens
+        for gauge in specimen.gauges
+        if gauge.stage == "blocked" and gauge.direction == "across" and specimen.dial in place
     ]
     best = answer.dials.best
     best_at = best.position if isinstance(best, ClickReport) else None
-    about = [one.dial for one in knitted] + ([best_at] if best_at is not None else [])
+    about = [specimen.dial for specimen in knitted] + ([best_at] if best_at is not None else [])
     low, high = (min(about) - BEYOND, max(about) + BEYOND) if about else (clicks[0].position, clicks[-1].position)
     shown = [
-        Click(one.position, one.across.size.value, one.across.size.low, one.across.size.high, one.position == best_at)
-        for one in clicks
-        if low - 1e-9 <= one.position <= high + 1e-9
+        Click(
+            click.position,
+            click.across.size.value,
+            click.across.size.low,
+            click.across.size.high,
+            click.position == best_at,
+        )
+        for click in clicks
+        if low - 1e-9 <= click.position <= high + 1e-9
     ]
     wanted = answer.dials.wanted
     level = (wanted.stitch_mm, wanted.tolerance_mm) if isinstance(wanted, WantedGauge) else None
@@ -95,54 +101,54 @@ def dial_line(
         return up.x(mm, BASE, TOP)
 
     parts = []
-    ticks = _stitches_in_4in(up) if unit == "in" else [(one, f"{one:.6g}".replace(".", mark)) for one in up.ticks()]
-    parts.append(path(look, "q2", "".join(f"M{n(LEFT)} {n(y(one))}H{n(RIGHT)}" for one, _ in ticks)))
-    edge = [(x(one.dial), y(one.high)) for one in chart.clicks]
-    edge += [(x(one.dial), y(one.low)) for one in reversed(chart.clicks)]
+    ticks = _stitches_in_4in(up) if unit == "in" else [(tick, f"{tick:.6g}".replace(".", mark)) for tick in up.ticks()]
+    parts.append(path(look, "q2", "".join(f"M{n(LEFT)} {n(y(tick))}H{n(RIGHT)}" for tick, _ in ticks)))
+    edge = [(x(click.dial), y(click.high)) for click in chart.clicks]
+    edge += [(x(click.dial), y(click.low)) for click in reversed(chart.clicks)]
     parts.append(path(look, "p-band", f"{polyline(edge)}Z"))
-    parts.append(path(look, "p-line", polyline([(x(one.dial), y(one.value)) for one in chart.clicks])))
+    parts.append(path(look, "p-line", polyline([(x(click.dial), y(click.value)) for click in chart.clicks])))
     if chart.wanted is not None:
         parts.append(_wanted(look, chart.wanted, y))
-    best = next((one for one in chart.clicks if one.best), None)
+    best = next((click for click in chart.clicks if click.best), None)
     if best is not None:
         parts.append(path(look, "t-line", f"M{n(x(best.dial))} {n(y(best.value))}V{n(BASE)}"))
         parts.append(path(look, "r-wantm", f"M{n(x(best.dial) - 5)} {n(BASE - 9)}h10l-5 8Z"))
-    for one in chart.knitted:
-        at, low, high = x(one.dial), y(one.low), y(one.high)
+    for knitted in chart.knitted:
+        at, low, high = x(knitted.dial), y(knitted.low), y(knitted.high)
         parts.append(
             path(look, "r-intend", f"M{n(at)} {n(high)}V{n(low)}M{n(at - 4)} {n(high)}h8M{n(at - 4)} {n(low)}h8")
         )
-        if one.piece:
-            parts.append(rect(look, "r-dot", at - 4.5, y(one.value) - 4.5, 9.0, 9.0))
+        if knitted.piece:
+            parts.append(rect(look, "r-dot", at - 4.5, y(knitted.value) - 4.5, 9.0, 9.0))
         else:
-            parts.append(circle(look, "r-dot", at, y(one.value), 4.5))
+            parts.append(circle(look, "r-dot", at, y(knitted.value), 4.5))
     parts.append(_edges(look, chart, ticks, x, y, "stitches to 4 in" if unit == "in" else "mm per stitch"))
     return drawing("dial-line", WIDTH, BASE + 42.0, parts, label=label, ids=ids)
 
 
 def _scales(chart: DialChart) -> tuple[Scale, Scale]:
-    dials = [one.dial for one in chart.clicks] + [one.dial for one in chart.knitted]
+    dials = [click.dial for click in chart.clicks] + [click.dial for click in chart.knitted]
     low, high = min(dials), max(dials)
     if high - low < 1.0:
         low, high = low - 0.5, high + 0.5
-    sizes = [one.value for one in chart.clicks]
-    for one in chart.knitted:
-        sizes += [one.low, one.high]
+    sizes = [click.value for click in chart.clicks]
+    for knitted in chart.knitted:
+        sizes += [knitted.low, knitted.high]
     if chart.wanted is not None:
         sizes += [chart.wanted[0] - chart.wanted[1], chart.wanted[0] + chart.wanted[1]]
     # The band may be very wide where little is known: it sets the axis only up to its own middle half.
     spread = max(sizes) - min(sizes)
-    sizes += [max(one.low, min(sizes) - spread / 2) for one in chart.clicks]
-    sizes += [min(one.high, max(sizes) + spread / 2) for one in chart.clicks]
+    sizes += [max(click.low, min(sizes) - spread / 2) for click in chart.clicks]
+    sizes += [min(click.high, max(sizes) + spread / 2) for click in chart.clicks]
     return Scale(low, high, 1.0), scale_for(sizes, most=7)
 
 
 def _stitches_in_4in(up: Scale) -> list[tuple[float, str]]:
     """Whole counts of stitches in 4 in on an axis of stitch widths [mm], each where its stitch width lies."""
     least, most = math.ceil(_FOUR_IN_MM / up.high - 1e-9), math.floor(_FOUR_IN_MM / up.low + 1e-9)
-    step = next((one for one in (1, 2, 5, 10) if (most - least) / one <= 7), 20)
+    step = next((step for step in (1, 2, 5, 10) if (most - least) / step <= 7), 20)
     counts = range(-(-least // step) * step, most + 1, step)
-    return [(_FOUR_IN_MM / one, str(one)) for one in counts if one]
+    return [(_FOUR_IN_MM / count, str(count)) for count in counts if count]
 
 
 def _wanted(look: Look, wanted: tuple[float, float], y: Callable[[float], float]) -> str:
@@ -162,17 +168,18 @@ def _edges(
     y: Callable[[float], float],
     side: str,
 ) -> str:
-    whole = sorted({round(one.dial) for one in chart.clicks if abs(one.dial - round(one.dial)) < 1e-6})
+    whole = sorted({round(click.dial) for click in chart.clicks if abs(click.dial - round(click.dial)) < 1e-6})
     parts = [path(look, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}M{n(LEFT)} {n(TOP)}V{n(BASE)}")]
     clicks = "".join(
-        f"M{n(x(one.dial))} {n(BASE)}v{9 if abs(one.dial - round(one.dial)) < 1e-6 else 4}" for one in chart.clicks
+        f"M{n(x(click.dial))} {n(BASE)}v{9 if abs(click.dial - round(click.dial)) < 1e-6 else 4}"
+        for click in chart.clicks
     )
     parts.append(path(look, "r-cm", clicks))
     every = 1
     while len(whole) / every > 12:
         every += 1
-    parts += [text(look, "r-num", x(one), BASE + 22.0, str(one), "middle") for one in whole[::every]]
-    parts += [text(look, "r-num", LEFT - 5.0, y(one) + 4.2, word, "end") for one, word in ticks]
+    parts += [text(look, "r-num", x(dial), BASE + 22.0, str(dial), "middle") for dial in whole[::every]]
+    parts += [text(look, "r-num", LEFT - 5.0, y(tick) + 4.2, word, "end") for tick, word in ticks]
     parts.append(text(look, "r-side", 2.0, 11.0, side))
     parts.append(text(look, "r-side", RIGHT, BASE + 38.0, "dial", "end"))
     return "".join(parts)

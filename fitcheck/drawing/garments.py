@@ -52,8 +52,8 @@ def garment_drawing(
     The sleeve stands below the body at the same scale, folded as it lies. Each of the two is left out where too
     little was measured; without both the drawing is an empty text.
     """
-    one = _Garment(_values(measured), construction)
-    return _drawing(_figures(one, one, measured, "shoulders", measured=True), unit, label, ids, _ALONE, mark)
+    garment = _Garment(_values(measured), construction)
+    return _drawing(_figures(garment, garment, measured, "shoulders", measured=True), unit, label, ids, _ALONE, mark)
 
 
 def two_over_one_another(
@@ -73,28 +73,30 @@ def two_over_one_another(
 
     What only one was measured at is lent to the other, so that no false difference shows.
     """
-    differences = {key: written_less(one, under[key], unit) for key, one in over.items() if key in under}
-    first, second = (_Garment(_values(one), built) for one, built in zip((under, over), constructions, strict=True))
+    differences = {key: written_less(measure, under[key], unit) for key, measure in over.items() if key in under}
+    first, second = (
+        _Garment(_values(measures), built) for measures, built in zip((under, over), constructions, strict=True)
+    )
     figures = _figures(first, second, differences, at, measured=False)
     return _drawing(figures, unit, label, ids, SCREEN, mark)
 
 
-def less(one: Quantity, other: Quantity) -> Quantity:
+def less(measure: Quantity, other: Quantity) -> Quantity:
     """One measure less another, each read by itself [mm]."""
-    u = (one.u**2 + other.u**2) ** 0.5
-    half = (((one.high - one.low) / 2) ** 2 + ((other.high - other.low) / 2) ** 2) ** 0.5
-    value = one.value - other.value
-    return Quantity(value, value - half, value + half, one.level, u, None, "mm")
+    u = (measure.u**2 + other.u**2) ** 0.5
+    half = (((measure.high - measure.low) / 2) ** 2 + ((other.high - other.low) / 2) ** 2) ** 0.5
+    value = measure.value - other.value
+    return Quantity(value, value - half, value + half, measure.level, u, None, "mm")
 
 
-def written_less(one: Quantity, other: Quantity, unit: Unit, parts: int = 8) -> Quantity:
+def written_less(measure: Quantity, other: Quantity, unit: Unit, parts: int = 8) -> Quantity:
     """One measure less another, its value the difference of the two figures as they stand beside it [mm].
 
     parts  of an inch that figures are written to
     """
-    exact = less(one, other)
+    exact = less(measure, other)
     step = 25.4 / parts if unit == "in" else 1.0
-    return replace(exact, value=step * (_steps(one.value, step) - _steps(other.value, step)))
+    return replace(exact, value=step * (_steps(measure.value, step) - _steps(other.value, step)))
 
 
 def _steps(mm: float, step: float) -> int:
@@ -118,7 +120,7 @@ class _Garment:
 
 
 def _values(measured: Mapping[str, Quantity]) -> dict[str, float]:
-    return {key: one.value for key, one in measured.items()}
+    return {key: quantity.value for key, quantity in measured.items()}
 
 
 def _figures(
@@ -128,7 +130,7 @@ def _figures(
 
     shown  what stands beside the tapes;  measured: it is a measure, not a difference
     """
-    found: list[tuple[Laid, bool]] = []
+    figures: list[tuple[Laid, bool]] = []
     count = 0
     for pair, sleeve in (
         (two_outlines(lower.body, upper.body), False),
@@ -141,40 +143,40 @@ def _figures(
         tapes = [tape for key in in_order(carried) if key in shown and (tape := tape_of(above, key)) is not None]
         numbers = {tape.key: place for place, tape in enumerate(tapes, start=count + 1)}
         points = {key: _point(key, shown[key], measured=measured) for key in numbers}
-        found.append((Laid(below, above, at, shifts_of(below, above), numbers, points, tuple(tapes), False), sleeve))
+        figures.append((Laid(below, above, at, shifts_of(below, above), numbers, points, tuple(tapes), False), sleeve))
         count += len(tapes)
-    return found
+    return figures
 
 
 def _drawing(
-    found: Sequence[tuple[Laid, bool]], unit: Unit, label: str, ids: str, look: Look, mark: Mark
+    figures: Sequence[tuple[Laid, bool]], unit: Unit, label: str, ids: str, look: Look, mark: Mark
 ) -> tuple[str, dict[str, int]]:
     """The whole drawing and the figures of its points; empty without a figure."""
-    if not found:
+    if not figures:
         return "", {}
-    svg, height = _below_one_another(found, unit, ids, look, mark)
+    svg, height = _below_one_another(figures, unit, ids, look, mark)
     if look is SCREEN:
-        legend, more = _legend(found, ids, look, height)
+        legend, more = _legend(figures, ids, look, height)
         svg, height = [*svg, legend], height + more
-    numbers = {key: number for laid, _ in found for key, number in laid.figures.items()}
+    numbers = {key: number for laid, _ in figures for key, number in laid.figures.items()}
     return drawing("overlay", WIDTH, height, svg, label=label, ids=ids), numbers
 
 
 def _below_one_another(
-    found: Sequence[tuple[Laid, bool]], unit: Unit, ids: str, look: Look, mark: Mark
+    figures: Sequence[tuple[Laid, bool]], unit: Unit, ids: str, look: Look, mark: Mark
 ) -> tuple[list[str], float]:
     """Every figure at the smallest of their scales, one scale bar under the last."""
 
     def drawn(place: int, scale: float | None) -> Body:
-        last = place == len(found) - 1
-        return body_of(found[place][0], unit, ids=f"{ids}{place}", look=look, scale=scale, mark=mark, bar=last)
+        last = place == len(figures) - 1
+        return body_of(figures[place][0], unit, ids=f"{ids}{place}", look=look, scale=scale, mark=mark, bar=last)
 
-    smallest = min(drawn(place, None).view.scale for place in range(len(found)))
+    smallest = min(drawn(place, None).view.scale for place in range(len(figures)))
     # Nothing moves them on a page, so all that is between the two as they lie is hatched.
-    found = [(replace(laid, shifts=dict.fromkeys(PLACES, laid.shift)), sleeve) for laid, sleeve in found]
-    bodies = [drawn(place, smallest) for place in range(len(found))]
+    figures = [(replace(laid, shifts=dict.fromkeys(PLACES, laid.shift)), sleeve) for laid, sleeve in figures]
+    bodies = [drawn(place, smallest) for place in range(len(figures))]
     parts, y = [], 0.0
-    for place, (body, (_, sleeve)) in enumerate(zip(bodies, found, strict=True)):
+    for place, (body, (_, sleeve)) in enumerate(zip(bodies, figures, strict=True)):
         if sleeve:
             if place:
                 parts.append(path(look, "cell", f"M0 {n(y)}H{n(WIDTH)}"))
@@ -185,9 +187,9 @@ def _below_one_another(
     return parts, y
 
 
-def _legend(found: Sequence[tuple[Laid, bool]], ids: str, look: Look, top: float) -> tuple[str, float]:
+def _legend(figures: Sequence[tuple[Laid, bool]], ids: str, look: Look, top: float) -> tuple[str, float]:
     """What lines and dots between the two outlines mean; nothing where nothing is hatched."""
-    place = next((place for place, (laid, _) in enumerate(found) if laid.zones()), None)
+    place = next((place for place, (laid, _) in enumerate(figures) if laid.zones()), None)
     if place is None:
         return "", 0.0
     parts = []

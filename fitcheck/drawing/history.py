@@ -41,12 +41,18 @@ def history(
         return ""
     base = measurings[-1].value
     rows = [
-        Row(one.name, one.value - base, one.low - base, one.high - base, "read" if one.flat else "assumed")
-        for one in measurings
+        Row(
+            measuring.name,
+            measuring.value - base,
+            measuring.low - base,
+            measuring.high - base,
+            "read" if measuring.flat else "assumed",
+        )
+        for measuring in measurings
     ]
-    ends = [0.0, *(one.low for one in rows), *(one.high for one in rows)]
+    ends = [0.0, *(row.low for row in rows), *(row.high for row in rows)]
     if unit == "in":
-        inches = scale_for([one / 25.4 for one in ends], steps=(1.25, 2.5, 5.0), most=5, finest=0.125)
+        inches = scale_for([end / 25.4 for end in ends], steps=(1.25, 2.5, 5.0), most=5, finest=0.125)
         scale = type(inches)(inches.low * 25.4, inches.high * 25.4, inches.step * 25.4)
     else:
         scale = scale_for(ends, finest=1.0)

@@ -45,7 +45,7 @@ def push_apart(wanted: Sequence[float], gap: float, low: float, high: float) -> 
         blocks.append((mean, size))
     flat = [mean for mean, size in blocks for _ in range(size)]
     last = high - (len(wanted) - 1) * gap
-    found = [0.0] * len(wanted)
+    positions = [0.0] * len(wanted)
     for step, place in enumerate(order):
-        found[place] = max(min(flat[step], last), low) + step * gap
-    return found
+        positions[place] = max(min(flat[step], last), low) + step * gap
+    return positions

@@ -53,7 +53,7 @@ class Laid:
     def reach(self, *, every_way: bool) -> tuple[float, float, float]:
         """Width over all, and highest and lowest y of both outlines [mm]; every_way: wherever they are lined up."""
         outlines = (self.wanted, self.piece)
-        half = max(one.half_mm for one in outlines)
+        half = max(outline.half_mm for outline in outlines)
         shifts = list(self.shifts.values()) if every_way else [self.shift]
         lowest = max(self.wanted.length_mm, self.piece.length_mm + max(shifts))
         return (2 * half if self.wanted.mirrored else half), min(0.0, *shifts), lowest
@@ -63,21 +63,21 @@ class Laid:
         difference may be hatched, whatever the line-up [mm]. Drawn-in stretches of neither outline enter them."""
         w, p = self.wanted, self.piece
         lowest, highest = max(self.shifts.values()), min(self.shifts.values())
-        found = _touched(w) & _touched(p)
+        touched = _touched(w) & _touched(p)
         bottom = max(w.length_mm, p.length_mm + lowest) + 1.0
         hem_top = min(w.length_mm, p.length_mm + highest) - 1.0
         # A drop shoulder's straight armhole was touched at both its ends, and goes on from the side.
-        begins = "T" if "armhole" in found else "U"
+        begins = "T" if "armhole" in touched else "U"
         top = max(w.corners[begins][1], p.corners[begins][1] + lowest)
         wide = max(w.half_mm, p.half_mm) + 1.0
         boxes = []
-        if "side" in found:
+        if "side" in touched:
             inside = 0.5 * _inner(w, p)
-            boxes.append((inside, top, wide, bottom if "hem" in found else hem_top))
-        if "hem" in found:
-            right = wide if "side" in found else _inner(w, p)
+            boxes.append((inside, top, wide, bottom if "hem" in touched else hem_top))
+        if "hem" in touched:
+            right = wide if "side" in touched else _inner(w, p)
             boxes.append((0.0, hem_top, right, bottom))
-        if "shoulder" in found:
+        if "shoulder" in touched:
             inner = max(w.corners["N"][0], p.corners["N"][0])
             outer = min(w.corners["T"][0], p.corners["T"][0])
             above = min(0.0, highest) - 1.0
@@ -88,13 +88,13 @@ class Laid:
 
 def _inner(*outlines: Outline) -> float:
     """Smallest x of the sides [mm]."""
-    return min(one.corners[name][0] for one in outlines for name in ("C", "W", "H") if name in one.corners)
+    return min(outline.corners[name][0] for outline in outlines for name in ("C", "W", "H") if name in outline.corners)
 
 
 def _touched(outline: Outline) -> set[str]:
     """Names of stretches that are touched in all their parts."""
-    thin = {one.name for one in outline.stretches if not one.touched}
-    return {one.name for one in outline.stretches} - thin
+    thin = {stretch.name for stretch in outline.stretches if not stretch.touched}
+    return {stretch.name for stretch in outline.stretches} - thin
 
 
 def lay(report: Report, at: At = "shoulders", construction: str | None = None) -> Laid | CannotSay:
@@ -111,9 +111,9 @@ def lay(report: Report, at: At = "shoulders", construction: str | None = None) -
         return CannotSay("no_piece", "no piece was read", "Read a piece.")
     if at not in PLACES:
         raise ValueError(f"at: read {at!r}; shoulders, underarm or hem is wanted.")
-    points = {one.key: one for one in report.points}
-    wanted = {one.key: one.wanted.value for one in report.points if one.wanted and one.measured}
-    measured = {one.key: one.measured.value for one in report.points if one.wanted and one.measured}
+    points = {point.key: point for point in report.points}
+    wanted = {point.key: point.wanted.value for point in report.points if point.wanted and point.measured}
+    measured = {point.key: point.measured.value for point in report.points if point.wanted and point.measured}
     construction = construction or _guessed(report)
     pair = two_outlines(
         lambda lent: outline_of(wanted, piece=kind, construction=construction, under=lent),

@@ -216,24 +216,24 @@ def form_picture(
 
 def _stops(line: Sequence[Point]) -> str:
     """A short stroke across each end of a tape."""
-    found = []
+    strokes = []
     for (x, y), (x2, y2) in ((line[0], line[1]), (line[-1], line[-2])):
         long = math.dist((x, y), (x2, y2)) or 1.0
         dx, dy = 4 * (y2 - y) / long, -4 * (x2 - x) / long
-        found.append(f"M{n(x - dx)} {n(y - dy)}L{n(x + dx)} {n(y + dy)}")
-    return f'<path class="t-end" d="{"".join(found)}"/>'
+        strokes.append(f"M{n(x - dx)} {n(y - dy)}L{n(x + dx)} {n(y + dy)}")
+    return f'<path class="t-end" d="{"".join(strokes)}"/>'
 
 
 def _edges(shape: Outline, view: View) -> list[Point]:
     """Points of the outline, close to one another [units]."""
-    found: list[Point] = []
+    edges: list[Point] = []
     for side in (1.0, -1.0) if shape.mirrored else (1.0,):
-        for one in shape.stretches:
-            points = [view.at((side * x, y)) for x, y in flat(one, 16)]
+        for stretch in shape.stretches:
+            points = [view.at((side * x, y)) for x, y in flat(stretch, 16)]
             for (x1, y1), (x2, y2) in pairwise(points):
                 steps = max(1, round(math.dist((x1, y1), (x2, y2)) / 3))
-                found += [(x1 + (x2 - x1) * at / steps, y1 + (y2 - y1) * at / steps) for at in range(steps + 1)]
-    return found
+                edges += [(x1 + (x2 - x1) * at / steps, y1 + (y2 - y1) * at / steps) for at in range(steps + 1)]
+    return edges
 
 
 def _free(line: Sequence[Point], taken: Sequence[Point], edges: Sequence[Point]) -> tuple[Point, Point | None]:

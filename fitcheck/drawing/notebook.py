@@ -19,9 +19,9 @@ def report_html(report: Report, unit: Unit = "cm") -> str:
     parts = [f"<p><strong>{escape(headline(report, unit))}</strong></p><p>{escape(stamp(report.head))}</p>"]
     parts.append(overlay(report, unit, ids=ids, wide=_WIDE))
     span = span_of(report.points, unit)
-    figures = key_figures(one.key for one in report.points)
-    for one in sorted(report.points, key=lambda point: figures[point.key]):
-        drawn = ruler(one, unit, span, wide=_WIDE)
-        sign = zone_sign(one.code, one.difference.value)
-        parts.append(f"<p>{figures[one.key]}. {sign} {escape(point_sentence(one, unit))}</p>{drawn}")
+    figures = key_figures(point.key for point in report.points)
+    for point in sorted(report.points, key=lambda point: figures[point.key]):
+        drawn = ruler(point, unit, span, wide=_WIDE)
+        sign = zone_sign(point.code, point.difference.value)
+        parts.append(f"<p>{figures[point.key]}. {sign} {escape(point_sentence(point, unit))}</p>{drawn}")
     return f"<div>{''.join(parts)}</div>"

@@ -115,19 +115,22 @@ class Outline:
     @property
     def half_mm(self) -> float:
         """Largest x of the outline [mm]."""
-        return max(x for one in self.stretches for x, _ in one.points)
+        return max(x for stretch in self.stretches for x, _ in stretch.points)
 
     def stretch(self, name: str) -> Stretch:
         """The stretch of a name; KeyError where the outline has none."""
-        for one in self.stretches:
-            if one.name == name:
-                return one
+        for stretch in self.stretches:
+            if stretch.name == name:
+                return stretch
         raise KeyError(name)
 
     def edge_mm(self, name: str) -> float:
         """Length of all stretches whose name begins so [mm], cubics in 64 straight steps."""
         return sum(
-            math.dist(a, b) for one in self.stretches if one.name.startswith(name) for a, b in pairwise(flat(one))
+            math.dist(a, b)
+            for stretch in self.stretches
+            if stretch.name.startswith(name)
+            for a, b in pairwise(flat(stretch))
         )
 
 
@@ -136,17 +139,17 @@ def flat(stretch: Stretch, steps: int = 64) -> list[Point]:
     if len(stretch.points) == 2:
         return list(stretch.points)
     a, b, c, d = stretch.points
-    found = []
+    points = []
     for step in range(steps + 1):
         t = step / steps
         w = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
-        found.append(
+        points.append(
             (
                 w[0] * a[0] + w[1] * b[0] + w[2] * c[0] + w[3] * d[0],
                 w[0] * a[1] + w[1] * b[1] + w[2] * c[1] + w[3] * d[1],
             )
         )
-    return found
+    return points
 
 
 def outline_of(
@@ -206,12 +209,12 @@ def folded_sleeve(
     (180.0, (110.0, 580.0))
     """
     piece = {key: mm * POINTS[key].per_piece for key, mm in measures.items()}
-    found = outline_of(piece, piece="sleeve", construction=construction, under=under)
-    if isinstance(found, CannotSay):
-        return found
-    read = found.origin["sleeve_length"] in _OWN
-    fold = Stretch("fold", (found.corners["B"], found.corners["S"]), read)
-    return replace(found, mirrored=False, stretches=(*found.stretches, fold))
+    sleeve = outline_of(piece, piece="sleeve", construction=construction, under=under)
+    if isinstance(sleeve, CannotSay):
+        return sleeve
+    read = sleeve.origin["sleeve_length"] in _OWN
+    fold = Stretch("fold", (sleeve.corners["B"], sleeve.corners["S"]), read)
+    return replace(sleeve, mirrored=False, stretches=(*sleeve.stretches, fold))
 
 
 def drawable(measures: Mapping[str, float], piece: str = "back") -> bool:
@@ -257,9 +260,9 @@ class _Known:
         """Reckon a measure from another definition of the same thing."""
         if key in self.value or key not in CONVERTIBLE:
             return
-        found = convert(key, lambda name: Estimate(self.value[name]) if name in self.value else None)
-        if found and not isinstance(found, CannotSay) and found.estimate.value > 0:
-            self.put(key, found.estimate.value, "derived")
+        derived = convert(key, lambda name: Estimate(self.value[name]) if name in self.value else None)
+        if derived and not isinstance(derived, CannotSay) and derived.estimate.value > 0:
+            self.put(key, derived.estimate.value, "derived")
 
     def summed(self, parts: tuple[str, ...], whole: str) -> None:
         """Derive the one that is missing of parts and their sum; a part cannot be negative or implausible."""

@@ -91,11 +91,11 @@ def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tup
     wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
     sides = 2 if laid.piece.mirrored else 1
     parts, y = [], top
-    for one in details_of(laid):
-        inside = window_parts(laid, one, unit, CSS_PX_PER_MM, f"{ids}{one.letter.lower()}")
+    for detail in details_of(laid):
+        inside = window_parts(laid, detail, unit, CSS_PX_PER_MM, f"{ids}{detail.letter.lower()}")
         parts.append(path(SCREEN, "cell", f"M0 {n(y)}H{n(WIDTH)}"))
         parts.append(f'<g class="detail" transform="translate(8 {n(y + 8)})">{inside}</g>')
-        words = wrapped(detail_words(one, unit, sides=sides, mark=mark), WIDTH - wide - 26.0, 5)
+        words = wrapped(detail_words(detail, unit, sides=sides, mark=mark), WIDTH - wide - 26.0, 5)
         parts += [text(SCREEN, "l-text", wide + 18.0, y + 4.0 + LINE * row, word) for row, word in enumerate(words, 1)]
         y += high + 16.0
     return "".join(parts), y - top
@@ -111,14 +111,14 @@ def name_of(report: Report, laid: Laid) -> str:
 
 def title_block(report: Report, unit: Unit, laid: Laid) -> list[tuple[str, str]]:
     """Labels and texts of the title block: the dashed outline is what is wanted on this piece, seams added."""
-    sources = {one.source for one in report.points}
+    sources = {point.source for point in report.points}
     if report.head.reference and "garment" in sources:
         wanted = reference_name(report.head)
     else:
         of_table = "the size table" if sources == {"size_table"} else "numbers"
         wanted = "body and ease" if "ease" in sources else of_table
     squares = "1/2 and 2 in" if unit == "in" else "10 and 50 mm" if unit == "mm" else "1 and 5 cm"
-    letters = [one.letter for one in details_of(laid)]
+    letters = [detail.letter for detail in details_of(laid)]
     block = [
         ("Wanted on this piece", f"{wanted}, seam stitches added"),
         ("Lined up at", AT_WORDS[laid.piece.kind][laid.at]),
@@ -177,8 +177,8 @@ def body_of(
     parts.append(both(look, ids, laid, view, width, height))
     moved = f' class="mv" transform="translate(0 {n(view.scale * laid.shift)})"'
     still = {tape.key: [view.at(point) for point in tape.line] for tape in laid.tapes}
-    parts.append(f"<g{moved}>{''.join(_tape(look, laid, one.key, still[one.key]) for one in labels)}</g>")
-    parts += [_label(look, laid, one) for one in labels]
+    parts.append(f"<g{moved}>{''.join(_tape(look, laid, label.key, still[label.key]) for label in labels)}</g>")
+    parts += [_label(look, laid, label) for label in labels]
     parts.append(_marks(look, laid, view, labels, room))
     if bar:
         parts.append(scale_bar(look, view, unit, height, room))
@@ -239,11 +239,11 @@ def _label(look: Look, laid: Laid, label: Placed) -> str:
 
 def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room) -> str:
     """The windows of the details, each with its letter beside it where nothing else stands."""
-    taken = [one.box for one in labels]
+    taken = [label.box for label in labels]
     parts = []
-    found = details_of(laid)
-    strokes = strokes_of(laid, view) if found else []
-    for detail in found:
+    details = details_of(laid)
+    strokes = strokes_of(laid, view) if details else []
+    for detail in details:
         left, top, right, bottom = detail.window
         x1, x2 = sorted((view.x(left), view.x(right)))
         y1, y2 = view.y(top), view.y(bottom)
@@ -262,7 +262,7 @@ def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room)
             if inside and not any(box.meets(other) for other in taken):
                 free.append((x, y, box))
         if free:
-            x, y, box = min(free, key=lambda one: covered(one[2], strokes))
+            x, y, box = min(free, key=lambda spot: covered(spot[2], strokes))
             taken.append(box)
             parts.append(text(look, "d-let", x, y, detail.letter))
     return "".join(parts)
@@ -272,7 +272,7 @@ def scale_bar(look: Look, view: View, unit: Unit, height: float, room: Room) -> 
     """A piece of tape in the drawing's scale, with three figures."""
     inch = 25.4
     lengths = (4 * inch, 8 * inch, 16 * inch, 32 * inch) if unit == "in" else (100.0, 200.0, 400.0, 800.0)
-    length = next((one for one in lengths if one * view.scale >= 72.0), lengths[-1])
+    length = next((mm for mm in lengths if mm * view.scale >= 72.0), lengths[-1])
     wide = length * view.scale
     x, y = room.left + (room.column - DISC - 10.0 - room.left) / 2 - wide / 2, height - 28.0
     step = length / (16 if unit == "in" else 20 if length <= 200 else 40)
@@ -281,7 +281,7 @@ def scale_bar(look: Look, view: View, unit: Unit, height: float, room: Room) -> 
         f"M{n(x + place * step * view.scale)} {n(y)}v{8 if place % (count // 2) == 0 else 5 if place % 2 == 0 else 3.5}"
         for place in range(count + 1)
     )
-    ends = [write_bare(one, unit).removesuffix(".0") for one in (length / 2, length)]
+    ends = [write_bare(mm, unit).removesuffix(".0") for mm in (length / 2, length)]
     return (
         f'<g class="scalebar">{path(look, "r-edge", f"M{n(x)} {n(y)}h{n(wide)}")}{path(look, "r-cm", ticks)}'
         f"{text(look, 'r-num', x, y + 20, '0', 'middle')}{text(look, 'r-num', x + wide / 2, y + 20, ends[0], 'middle')}"
@@ -320,7 +320,7 @@ def block_parts(look: Look, block: list[tuple[str, str]], width: float, top: flo
     rows: list[list[tuple[str, str]]] = []
     for cell in block:
         row = [*rows[-1], cell] if rows else []
-        if row and all(max(map(text_width, one)) <= width / len(row) - CELL for one in row):
+        if row and all(max(map(text_width, cell)) <= width / len(row) - CELL for cell in row):
             rows[-1] = row
         else:
             rows.append([cell])
@@ -328,14 +328,14 @@ def block_parts(look: Look, block: list[tuple[str, str]], width: float, top: flo
     for row in rows:
         wide = width / len(row)
         lines = [wrapped(value, wide - CELL, 4) for _, value in row]
-        height = 2.0 + LINE * (1 + max(len(one) for one in lines)) + 6.0
+        height = 2.0 + LINE * (1 + max(len(cell_lines) for cell_lines in lines)) + 6.0
         parts.append(path(look, "cell", f"M0 {n(y)}H{n(width)}"))
-        for column, ((label, _), found) in enumerate(zip(row, lines, strict=True)):
+        for column, ((label, _), cell_lines) in enumerate(zip(row, lines, strict=True)):
             x = column * wide
             if column:
                 parts.append(path(look, "cell", f"M{n(x)} {n(y)}v{n(height)}"))
             parts.append(text(look, "l-label", x + 9.0, y + LINE, label))
-            for at, line in enumerate(found, start=1):
+            for at, line in enumerate(cell_lines, start=1):
                 parts.append(text(look, "l-text", x + 9.0, y + LINE * (1 + at), line))
         y += height
     return f'<g class="title-block">{"".join(parts)}</g>', y - top

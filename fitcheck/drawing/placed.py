@@ -63,8 +63,8 @@ def strokes_of(laid: Laid, view: View) -> list[tuple[Box, tuple[Point, ...]]]:
     lines = [_line(tape, laid, view) for tape in laid.tapes if tape.lies == "along"]
     sides = (1.0, -1.0) if laid.wanted.mirrored else (1.0,)
     for outline, shift in ((laid.wanted, 0.0), (laid.piece, laid.shift)):
-        for one in outline.stretches:
-            points = flat(one, 8)
+        for stretch in outline.stretches:
+            points = flat(stretch, 8)
             lines += [tuple((view.x(side * x), view.y(y + shift)) for x, y in points) for side in sides]
     if laid.wanted.mirrored:
         lines.append(((view.left, view.top), (view.left, view.y(laid.wanted.length_mm))))
@@ -109,10 +109,10 @@ def place(laid: Laid, view: View, room: Room, values: dict[str, str], low: float
     lines = {tape.key: _line(tape, laid, view) for tape in laid.tapes}
     beside = [tape for tape in laid.tapes if tape.lies != "along"]
     upright = [tape for tape in laid.tapes if tape.lies == "along"]
-    found = _right_column(beside, lines, values, room, low)
-    boxes = [one.box for one in found]
+    labels = _right_column(beside, lines, values, room, low)
+    boxes = [label.box for label in labels]
     crossings = [(line, True) for line in (lines[tape.key] for tape in beside)]
-    crossings += [(one.leader, False) for one in found]
+    crossings += [(label.leader, False) for label in labels]
     left_out: list[Tape] = []
     strokes = strokes_of(laid, view)
     for tape in upright:
@@ -120,13 +120,13 @@ def place(laid: Laid, view: View, room: Room, values: dict[str, str], low: float
         if placed is None:
             left_out.append(tape)
         else:
-            found.append(placed)
+            labels.append(placed)
             boxes.append(placed.box)
     if left_out:
         if room.left < 2 * DISC + VALUE:
             return None
-        found += _left_column(left_out, lines, values, low)
-    return found
+        labels += _left_column(left_out, lines, values, low)
+    return labels
 
 
 def _line(tape: Tape, laid: Laid, view: View) -> tuple[Point, ...]:
@@ -146,12 +146,12 @@ def _right_column(
             middle = line[len(line) // 2] if len(line) > 2 else _between(line[0], line[-1])
             starts.append(middle)
     ys = push_apart([y for _, y in starts], ROW, TOP, low)
-    found = []
+    labels = []
     for tape, (x, y), at in zip(tapes, starts, ys, strict=True):
         bend = max(x + 4.0, room.column - 14.0)
         leader = ((min(x + 4.0, bend), y), (bend, y), (room.column - DISC - 1.0, at))
-        found.append(Placed(tape.key, values[tape.key], lines[tape.key], room.column, at, leader))
-    return found
+        labels.append(Placed(tape.key, values[tape.key], lines[tape.key], room.column, at, leader))
+    return labels
 
 
 def _between(a: Point, b: Point) -> Point:
@@ -168,7 +168,9 @@ def _on_tape(
     strokes: Strokes,
 ) -> Placed | None:
     (x, y1), (_, y2) = line[0], line[-1]
-    cuts = sorted([y1, y2, *(y for y in (_crossed(one, x) for one, _ in crossings) if y is not None and y1 < y < y2)])
+    cuts = sorted(
+        [y1, y2, *(y for y in (_crossed(crossing, x) for crossing, _ in crossings) if y is not None and y1 < y < y2)]
+    )
     gaps = sorted(((b - a, (a + b) / 2) for a, b in pairwise(cuts)), reverse=True)
     wanted = [(x, middle + step) for size, middle in gaps for step in STEPS if abs(step) + DISC + 1.0 <= size / 2]
     if y2 - y1 < 2 * DISC + 4.0:
@@ -203,10 +205,10 @@ def _left_column(
     starts = [_between(lines[tape.key][0], lines[tape.key][-1]) for tape in tapes]
     ys = push_apart([y for _, y in starts], ROW, TOP, low)
     x = MARGIN + DISC
-    found = []
+    labels = []
     for tape, (to_x, to_y), at in zip(tapes, starts, ys, strict=True):
         value = values[tape.key]
         begin = x + VALUE + text_width(value) + 1.0
         leader = ((to_x, to_y), (begin + 9.0, to_y), (begin, at))
-        found.append(Placed(tape.key, value, lines[tape.key], x, at, leader))
-    return found
+        labels.append(Placed(tape.key, value, lines[tape.key], x, at, leader))
+    return labels

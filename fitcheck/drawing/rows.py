@@ -63,8 +63,8 @@ def scale_for(
         least, largest = least - 1.0, largest + 1.0
     power = 10.0 ** (math.floor(math.log10((largest - least) / most)) - 1)
     while True:
-        for one in steps:
-            step = one * power
+        for multiple in steps:
+            step = multiple * power
             low, high = math.floor(least / step + 1e-9), math.ceil(largest / step - 1e-9)
             if high - low <= most and step >= finest:
                 return Scale(low * step, high * step, step)
@@ -97,11 +97,11 @@ def rows_drawing(
         parts.append(_interval(row, scale, top + 27.0, look))
     parts.append(path(look, "r-edge", f"M{n(LEFT)} {n(base)}H{n(RIGHT)}"))
     ticks = scale.ticks()
-    parts.append(path(look, "r-cm", "".join(f"M{n(scale.x(one))} {n(base)}v6" for one in ticks)))
-    for one in ticks:
-        word = written(one)
+    parts.append(path(look, "r-cm", "".join(f"M{n(scale.x(tick))} {n(base)}v6" for tick in ticks)))
+    for tick in ticks:
+        word = written(tick)
         half = text_width(word) / 2
-        x = min(max(scale.x(one), half + 0.5), WIDTH - half - 0.5)
+        x = min(max(scale.x(tick), half + 0.5), WIDTH - half - 0.5)
         parts.append(text(look, "r-num", x, base + 19.0, word, "middle"))
     height = base + 24.0
     if any(ends):

@@ -39,12 +39,12 @@ class Axis:
 
 def span_of(points: Iterable[PointReport], unit: Unit = "cm") -> float:
     """Half of the axis that all rulers of a page share [mm]: 2 cm (1 in), doubled until every reading is on it."""
-    return span_for((one.difference.value for one in points), unit)
+    return span_for((point.difference.value for point in points), unit)
 
 
 def span_for(differences: Iterable[float], unit: Unit = "cm") -> float:
     """Half of an axis that holds the differences [mm]: 2, 4, 8 ... cm (1, 2, 4 ... in)."""
-    largest = max((abs(one) for one in differences), default=0.0)
+    largest = max((abs(difference) for difference in differences), default=0.0)
     span = INCH if unit == "in" else 20.0
     while largest > span:
         span *= 2
@@ -60,7 +60,7 @@ def axis_of(span_mm: float, unit: Unit) -> Axis:
         steps = [(1.0, 5.0, 10.0), (5.0, 10.0, 20.0), (10.0, 20.0, 40.0)]
         figures = 10.0
     smallest = 3.0 * span_mm / EDGE
-    fine, middle, coarse = next((one for one in steps if one[0] >= smallest), steps[-1])
+    fine, middle, coarse = next((ticks for ticks in steps if ticks[0] >= smallest), steps[-1])
     while EDGE * figures / span_mm < _room(span_mm, figures, unit):
         figures *= 2
     return Axis(span_mm, unit, fine, middle, coarse, figures)

@@ -28,7 +28,7 @@ def scale_of(laid: Laid, width_mm: float, height_mm: float) -> float:
     """The largest standard scale at which the outlines fit a room on paper [mm]; the smallest where none does."""
     across, highest, lowest = laid.reach(every_way=False)
     down = lowest - highest
-    return next((one for one in SCALES if across / one <= width_mm and down / one <= height_mm), SCALES[-1])
+    return next((scale for scale in SCALES if across / scale <= width_mm and down / scale <= height_mm), SCALES[-1])
 
 
 def sheet(
@@ -49,11 +49,11 @@ def sheet(
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return ""
-    wide, high = ((one - 2 * MARGIN_MM) / SHEET_UNIT_MM for one in A4_MM)
+    wide, high = ((side_mm - 2 * MARGIN_MM) / SHEET_UNIT_MM for side_mm in A4_MM)
     windows = _windows(laid, unit, ids, wide, mark)
     block = title_block(report, unit, laid)
     if dated or revision:
-        block.append(("Date and revision", ", ".join(one for one in (dated, revision) if one)))
+        block.append(("Date and revision", ", ".join(said for said in (dated, revision) if said)))
     # Everything but the drawing has its height; what is left on the paper sets the scale.
     _, block_high = block_parts(PRINT, [*block, ("Scale", "1:10")], wide, 0.0)
     _, legend_high = legend_parts(PRINT, ids, laid, wide, 0.0)
@@ -92,11 +92,13 @@ def _windows(laid: Laid, unit: Unit, ids: str, wide: float, mark: Mark) -> str:
     step = (wide - 4 * window_wide) / 5
     sides = 2 if laid.piece.mirrored else 1
     parts = []
-    for place, one in enumerate(details_of(laid)):
+    for place, detail in enumerate(details_of(laid)):
         x = step + place * (window_wide + step)
-        inside = window_parts(laid, one, unit, 1 / SHEET_UNIT_MM, f"{ids}{one.letter.lower()}", look=PRINT)
+        inside = window_parts(laid, detail, unit, 1 / SHEET_UNIT_MM, f"{ids}{detail.letter.lower()}", look=PRINT)
         parts.append(f'<g class="detail" transform="translate({n(x)} 8)">{inside}</g>')
-        for line, word in enumerate(wrapped(detail_words(one, unit, sides=sides, mark=mark), window_wide, 2), start=1):
+        for line, word in enumerate(
+            wrapped(detail_words(detail, unit, sides=sides, mark=mark), window_wide, 2), start=1
+        ):
             parts.append(text(PRINT, "l-text", x, 8 + window_high + LINE * line, word))
     return "".join(parts)
 
@@ -114,7 +116,7 @@ def _list(report: Report, laid: Laid, unit: Unit, top: float, mark: Mark) -> str
             (COLUMNS[6], "difference", "end"),
         )
     ]
-    for point in sorted(report.points, key=lambda one: laid.figures[one.key]):
+    for point in sorted(report.points, key=lambda point: laid.figures[point.key]):
         y += LINE
         row = row_figures(point, unit, mark=mark)
         sign = zone_parts(point.code, point.difference.value, look=PRINT)

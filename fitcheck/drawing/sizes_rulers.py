@@ -42,23 +42,23 @@ class SizesAtPoint:
 
 def sizes_at_points(answer: SizesAnswer) -> list[SizesAtPoint]:
     """Every width with a known difference, sizes as the figures 1, 2, 3 ... in the table's order."""
-    found: dict[str, list[SizeMark]] = {}
+    marks_at: dict[str, list[SizeMark]] = {}
     allowed: dict[str, tuple[float | None, float | None]] = {}
     for place, size in enumerate(answer.sizes, start=1):
         for width in size.widths:
             d = width.difference
             if isinstance(d, CannotSay):
                 continue
-            found.setdefault(width.key, []).append(SizeMark(place, d.value, d.low, d.high))
+            marks_at.setdefault(width.key, []).append(SizeMark(place, d.value, d.low, d.high))
             allowed.setdefault(width.key, (width.allowed_smaller_mm, width.allowed_larger_mm))
-    return [SizesAtPoint(key, *allowed[key], tuple(marks)) for key, marks in found.items()]
+    return [SizesAtPoint(key, *allowed[key], tuple(marks)) for key, marks in marks_at.items()]
 
 
 def sizes_span(points: Sequence[SizesAtPoint], unit: Unit = "cm") -> float:
     """Half of the axis for all points [mm]: it holds the two nearest sizes of every one of them."""
     near: list[float] = []
     for point in points:
-        near += sorted(abs(one.difference) for one in point.marks)[:2]
+        near += sorted(abs(mark.difference) for mark in point.marks)[:2]
     return span_for(near, unit)
 
 
@@ -75,18 +75,18 @@ def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float, *, look: Look =
         axis_parts(axis, base, look=look),
         side_words(("narrower", "wider"), height - 4.0, look=look),
     ]
-    for place, one in enumerate(point.marks):
+    for place, mark in enumerate(point.marks):
         y = TOP + ROW * (place + 0.5)
-        inside = -span_mm <= one.difference <= span_mm
-        way = span_mm if one.difference > 0 else -span_mm
-        low, high = (one.low, one.high) if inside else (2 * way, 2 * way)
+        inside = -span_mm <= mark.difference <= span_mm
+        way = span_mm if mark.difference > 0 else -span_mm
+        low, high = (mark.low, mark.high) if inside else (2 * way, 2 * way)
         parts.append(interval_parts(axis, low, high, y, look=look))
         if inside:
-            parts.append(circle(look, "r-dot", axis.x(one.difference), y, 4.0))
+            parts.append(circle(look, "r-dot", axis.x(mark.difference), y, 4.0))
         ends = (axis.x(max(low, -span_mm)), axis.x(min(high, span_mm))) if inside else (axis.x(way),) * 2
         key = _beside(ends)
         parts.append(circle(look, "t-key", key, y, DISC))
-        parts.append(text(look, "t-keyn", key, y + 4.2, str(one.figure), "middle"))
+        parts.append(text(look, "t-keyn", key, y + 4.2, str(mark.figure), "middle"))
     return drawing("sizes-ruler", WIDTH, height, parts)
 
 

@@ -41,25 +41,28 @@ def text_width(text: str, size: float = TEXT) -> float:
 
     size  height of the text [units]
     """
-    ems = sum(_FIGURE if one.isdigit() else _SIGN if one in "+−" else _EMS.get(one, _WIDE) for one in text)
+    ems = sum(
+        _FIGURE if character.isdigit() else _SIGN if character in "+−" else _EMS.get(character, _WIDE)
+        for character in text
+    )
     return ems * size
 
 
 def wrapped(text: str, width: float, lines: int) -> list[str]:
     """Break a text into at most so many lines of a width [units]; what is left over ends in "…"."""
-    found: list[str] = []
+    broken: list[str] = []
     words = text.split()
     line = ""
     for place, word in enumerate(words):
         tried = f"{line} {word}" if line else word
         if line and text_width(tried) > width:
-            if len(found) == lines - 1:
-                return [*found, shortened(" ".join([line, *words[place:]]), width)]
-            found.append(line)
+            if len(broken) == lines - 1:
+                return [*broken, shortened(" ".join([line, *words[place:]]), width)]
+            broken.append(line)
             line = word
         else:
             line = tried
-    return [*found, shortened(line, width)] if line else found
+    return [*broken, shortened(line, width)] if line else broken
 
 
 def shortened(text: str, width: float) -> str:

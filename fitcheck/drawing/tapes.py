@@ -55,7 +55,7 @@ def tape_of(outline: Outline, key: str) -> Tape | None:
     if lies is None or outline.kind not in {kind_of(piece) for piece in point.pieces}:
         return None
     if lies.way == "curve":
-        line = [at for one in outline.stretches if one.name.startswith(lies.begin) for at in flat(one, 16)]
+        line = [at for stretch in outline.stretches if stretch.name.startswith(lies.begin) for at in flat(stretch, 16)]
         return Tape(key, tuple(dict.fromkeys(line)))
     if lies.begin not in corners:
         return None
