@@ -108,7 +108,6 @@ def test_nothing_is_cut_off_and_nothing_lies_on_something_else(measured):
 
 
 def test_fields_beside_one_another_stand_at_one_height_and_fill_their_columns(measured):
-    assert sum(of["fields"] for _, of in measured["1280 cm"]) > 100
     assert faults(measured, "uneven") == []
 
 
@@ -157,10 +156,15 @@ def test_targets_are_24_px_in_both_directions_or_stand_alone(measured):
     ] == []
 
 
-def test_what_is_measured_is_not_nothing(measured):
+def test_what_is_measured_is_not_nothing(measured, looked_at, one_of_each_kind):
     for setting in SETTINGS:
-        assert sum(len(of["drawn"]) for _, of in measured[setting]) > 500
         assert all(of["read"] and of["targets"] for _, of in measured[setting])
+        if looked_at is one_of_each_kind:
+            assert sum(len(of["drawn"]) for _, of in measured[setting]) > 500
+    if looked_at is one_of_each_kind:
+        assert sum(of["fields"] for _, of in measured["1280 cm"]) > 100
+        words = {word for _, of in measured["390 cm"] for word, _ in of["signs"]}
+        assert {"matches", "differs", "too close to call", "cannot say"} <= words
 
 
 # 200 % text
@@ -196,7 +200,6 @@ def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lo
             forms[word].add(form)
     # Two words for the same sign: right at the edge of what is allowed, and more tape would tell or would not.
     forms["too close to call"] |= forms.pop("on the line", set())
-    assert {"matches", "differs", "too close to call", "cannot say"} <= set(forms)
     for word, of in forms.items():
         for other in set(forms) - {word}:
             assert not of & forms[other], (word, other)
