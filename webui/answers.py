@@ -42,10 +42,10 @@ class Answer:
 
     def text(self, name: str, make: Callable[[Report], Any]) -> Text:
         """Return a part of the answer as JSON; made from plain data on first use."""
-        found = self._texts.get(name)
-        if found is None:
-            found = self._texts[name] = written(make(self.report))
-        return found
+        text = self._texts.get(name)
+        if text is None:
+            text = self._texts[name] = written(make(self.report))
+        return text
 
     def whole(self) -> Text:
         """Return the whole report as JSON."""

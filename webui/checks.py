@@ -50,8 +50,8 @@ def check(store: Store, kind: str, key: str, document: Mapping[str, Any]) -> Che
 def questions_of(store: Store, kind: str, key: str) -> tuple[Question, ...]:
     """Return what is unlikely in a record as it is kept, and was not confirmed. Raises NotFound."""
     with store.database.reading() as connection:
-        found = there(connection, kind, key)
-        return _asked(connection, kind, key, found.record, found.doc)
+        stored = there(connection, kind, key)
+        return _asked(connection, kind, key, stored.record, stored.doc)
 
 
 def _asked(
@@ -72,11 +72,11 @@ def _around(connection: sqlite3.Connection, kind: str, key: str, record: Any, do
         link = open_links.pop()
         if link in records:
             continue
-        found = current(connection, *link)
-        if found is not None and not found.deleted:
-            records[link] = read_back(link[0], found.text)
-            open_links += links_of(link[0], found.doc)
+        named = current(connection, *link)
+        if named is not None and not named.deleted:
+            records[link] = read_back(link[0], named.text)
+            open_links += links_of(link[0], named.doc)
     settings = settings_of(connection)
     fields = {name: getattr(settings, name) for name in Settings.model_fields}
-    lists = {one: [kept for (of, _), kept in records.items() if of == one] for one in KINDS}
+    lists = {listed: [kept for (of, _), kept in records.items() if of == listed] for listed in KINDS}
     return Household.model_validate({"fitcheck": FORMAT, **fields, **lists})

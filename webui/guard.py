@@ -58,8 +58,8 @@ def is_loopback(name: str) -> bool:
 
 def host_allowed(host: str, port: int) -> bool:
     """Whether a Host line names this machine with our port; exactly one port, and only 80 may be left out."""
-    found = _HOST.fullmatch(host)
-    return bool(found and is_loopback(found[1]) and int(found[2] or 80) == port)
+    parts = _HOST.fullmatch(host)
+    return bool(parts and is_loopback(parts[1]) and int(parts[2] or 80) == port)
 
 
 def origin_allowed(origin: str | None, site: str | None, host: str) -> bool:

@@ -31,5 +31,7 @@ def unexpected(error: BaseException) -> None:
     """Write where something went wrong. What the error says is left out: it may quote what was typed."""
     route = request.url_rule.rule if request.url_rule is not None else "-"
     frames = traceback.extract_tb(error.__traceback__)[-4:]
-    where = " < ".join(f"{one.name} ({one.filename.rpartition('/')[2]}:{one.lineno})" for one in reversed(frames))
+    where = " < ".join(
+        f"{frame.name} ({frame.filename.rpartition('/')[2]}:{frame.lineno})" for frame in reversed(frames)
+    )
     log.error("%s %s failed: %s in %s", request.method, route, type(error).__name__, where)

@@ -36,5 +36,5 @@ class Service:
 
 def service() -> Service:
     """Return the service of the application that is answering now."""
-    found: Service = current_app.extensions[_NAME]
-    return found
+    attached: Service = current_app.extensions[_NAME]
+    return attached

@@ -42,7 +42,7 @@ def what_if(store: Store, key: str, changes: Mapping[str, Any]) -> Report:
     on_table = chosen_piece(chosen_make(household, key), asked)
     piece = on_table.id if on_table else None
     document: dict[str, Any] = json.loads(household.model_dump_json(exclude_defaults=True))
-    number = next(place for place, one in enumerate(household.makes) if one.id == key)
+    number = next(place for place, record in enumerate(household.makes) if record.id == key)
     make = document["makes"][number]
     places: dict[Path, Path] = {}
     if (counts := changes.get("counts")) is not None:
@@ -65,9 +65,9 @@ def _counts(make: dict[str, Any], piece: str | None, counts: Any, places: dict[P
         _refuse("counts", counts, "Counts per point of measure.")
     if piece is None:
         _refuse("counts", counts, "Counts for a make with a piece; this one has none yet.")
-    number, found = next((place, one) for place, one in enumerate(make["pieces"]) if one["id"] == piece)
+    number, counted = next((place, entry) for place, entry in enumerate(make["pieces"]) if entry["id"] == piece)
     for point, count in counts.items():
-        found.setdefault("counts", {}).setdefault(point, {})["counted"] = count
+        counted.setdefault("counts", {}).setdefault(point, {})["counted"] = count
         places["pieces", number, "counts", point, "counted"] = ("counts", point)
     places["pieces", number, "counts"] = ("counts",)
 
@@ -83,10 +83,10 @@ def _planned(make: dict[str, Any], planned: Any) -> None:
 
 def _dial(make: Make, document: dict[str, Any], dial: Any, places: dict[Path, Path]) -> None:
     """Put a piece that is still to be knitted at the end, at this dial: the next piece is knitted like it."""
-    known = [one.piece for one in make.pieces]
+    known = [piece.piece for piece in make.pieces]
     every = CONSTRUCTIONS[make.construction].pieces
     following = next((kind for kind in every if kind not in known), known[-1] if known else every[0])
-    taken = {one.id for one in make.pieces}
+    taken = {piece.id for piece in make.pieces}
     name = next(f"next-{number}" for number in range(len(taken) + 1) if f"next-{number}" not in taken)
     following_piece = {"id": name, "piece": following, "dial": dial}
     last = make.pieces[-1] if make.pieces else None

@@ -64,10 +64,10 @@ def settings_of(connection: sqlite3.Connection) -> Settings:
     row = connection.execute("select doc from records where kind = 'household'").fetchone()
     settings: Settings = read_back(HOUSEHOLD, row[0])
     kept = [
-        one
-        for one in settings.tape.sets
+        readings_set
+        for readings_set in settings.tape.sets
         if connection.execute(
-            "select 1 from records where key = ? and deleted = 0 and kind <> 'household'", (one.of,)
+            "select 1 from records where key = ? and deleted = 0 and kind <> 'household'", (readings_set.of,)
         ).fetchone()
     ]
     if len(kept) == len(settings.tape.sets):
@@ -108,7 +108,7 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
             "select kind, key, revision, deleted, updated, doc from records where kind <> 'household'"
         )
     }
-    standing = {named: one for named, one in here.items() if not one.deleted}
+    standing = {named: record for named, record in here.items() if not record.deleted}
     deleted: tuple[Named, ...] = ()
     if how == "replace":
         deleted = tuple(named for named in standing if named not in coming)

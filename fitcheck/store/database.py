@@ -222,5 +222,5 @@ def _read_through(path: Path, how: str, busy_seconds: float) -> int:
             return 0
         said = [row[0] for row in connection.execute("pragma quick_check(3)")]
         if said != ["ok"]:
-            raise DatabaseDamaged(path, "; ".join(" ".join(one.split()) for one in said))
+            raise DatabaseDamaged(path, "; ".join(" ".join(complaint.split()) for complaint in said))
         return version

@@ -55,12 +55,12 @@ class Shelves:
                 "order by kind, position"
             ).fetchall()
             for kind, number, revision in rows:
-                found = known.get((kind, number))
-                if found is None or found[0] != revision:
+                entry = known.get((kind, number))
+                if entry is None or entry[0] != revision:
                     text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
-                    found = (revision, read_back(kind, text))
-                kept[kind, number] = found
-                lists[kind].append(found[1])
+                    entry = (revision, read_back(kind, text))
+                kept[kind, number] = entry
+                lists[kind].append(entry[1])
             self._household = _household(settings_of(connection), lists)
             self._state, self._records = at, kept
             return self._household
@@ -75,14 +75,14 @@ class Shelves:
         ).fetchall()
         with self._guard:
             known = self._known(at)
-            found = {}
+            records = {}
             for key, number, revision in rows:
-                one = known.get((kind, number))
-                if one is None or one[0] != revision:
+                entry = known.get((kind, number))
+                if entry is None or entry[0] != revision:
                     text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
-                    one = known[kind, number] = revision, read_back(kind, text)
-                found[key] = one[1]
-            return found
+                    entry = known[kind, number] = revision, read_back(kind, text)
+                records[key] = entry[1]
+            return records
 
 
 def make_household(connection: sqlite3.Connection, key: str) -> Household:
@@ -141,10 +141,10 @@ LONGEST_PAGE = 500
 
 def count(connection: sqlite3.Connection, kind: str) -> int:
     """Return how many records of a kind there are."""
-    found: int = connection.execute("select count(*) from records where kind = ? and deleted = 0", (kind,)).fetchone()[
-        0
-    ]
-    return found
+    records: int = connection.execute(
+        "select count(*) from records where kind = ? and deleted = 0", (kind,)
+    ).fetchone()[0]
+    return records
 
 
 def page(
@@ -172,10 +172,10 @@ def page(
         asked, values = [*asked, "instr(search, ?) > 0"], [*values, text.strip().casefold()]
     if after is not None:
         # The values themselves, not a query inside the query: only these are sought in the index as a pair.
-        found = connection.execute("select sort from records where kind = ? and key = ?", (kind, after)).fetchone()
-        if found is None:
+        last = connection.execute("select sort from records where kind = ? and key = ?", (kind, after)).fetchone()
+        if last is None:
             raise NotFound(kind, after, f"There is no {after!r} in {kind} to go on after.")
-        asked, values = [*asked, "(sort, key) > (?, ?)"], [*values, found[0], after]
+        asked, values = [*asked, "(sort, key) > (?, ?)"], [*values, last[0], after]
     rows = connection.execute(
         "select key, name, wearer, revision, updated from records "
         f"where {' and '.join(asked)} order by sort, key limit ?",

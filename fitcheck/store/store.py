@@ -60,11 +60,11 @@ class Store:
         with self.database.reading() as connection:
             if revision is None:
                 return revisions.there(connection, kind, key)
-            found = revisions.past(connection, kind, key, revision)
-            if found is None:
+            stored = revisions.past(connection, kind, key, revision)
+            if stored is None:
                 revisions.there(connection, kind, key)
                 raise NotFound(kind, key, f"{kind}/{key} has no revision {revision}.")
-            return found
+            return stored
 
     def put(self, kind: str, key: str, document: Mapping[str, Any] | Record, expected_revision: int) -> Stored:
         """Write a record; see `revisions.put`."""

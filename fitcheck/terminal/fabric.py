@@ -26,13 +26,13 @@ def printed_fabric(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDT
     unit   cm, in or mm;  width  columns, 60 or more;  mark  decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _Page(answer, unit, max(60, width), mark)
+    page = _FabricText(answer, unit, max(60, width), mark)
     return _joined([page.answer(), *page.blocks()])
 
 
 def fabric_blocks(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
     """The parts of a fabric's answer as blocks of lines, for a page that holds more than the fabric."""
-    return _Page(answer, unit, max(60, width), mark).blocks()
+    return _FabricText(answer, unit, max(60, width), mark).blocks()
 
 
 def _joined(blocks: Sequence[Sequence[str]]) -> str:
@@ -40,33 +40,33 @@ def _joined(blocks: Sequence[Sequence[str]]) -> str:
     return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
 
 
-class _Page:
+class _FabricText:
     """One fabric on its way to paper."""
 
     def __init__(self, answer: FabricAnswer, unit: Unit, width: int, mark: Mark) -> None:
-        self.found = answer
+        self.fabric = answer
         self.unit = unit
         self.width = width
         self.mark = mark
         self.span = "4 in" if unit == "in" else "10 cm"
 
     def blocks(self) -> list[list[str]]:
-        found = [
+        parts = [
             self.gauge(),
             self.change(),
             self.dials(),
             self.next_swatch(),
             self.specimens(),
-            self.listed("Not pooled", [words_fabric.left_out_sentence(one) for one in self.found.left_out]),
+            self.listed("Not pooled", [words_fabric.left_out_sentence(left_out) for left_out in self.fabric.left_out]),
             self.listed("Taken for granted about the fabric", self.assumed()),
         ]
-        return [block for block in found if block]
+        return [block for block in parts if block]
 
     def answer(self) -> list[str]:
-        found, unit, mark = self.found, self.unit, self.mark
-        lines = self.wrap(words_fabric.gauge_headline(found, unit, mark=mark))
-        lines += self.wrap(words_fabric.dial_headline(found.dials, unit, mark=mark))
-        return [*lines, "", *self.wrap(words_fabric.fabric_stamp(found))]
+        answer, unit, mark = self.fabric, self.unit, self.mark
+        lines = self.wrap(words_fabric.gauge_headline(answer, unit, mark=mark))
+        lines += self.wrap(words_fabric.dial_headline(answer.dials, unit, mark=mark))
+        return [*lines, "", *self.wrap(words_fabric.fabric_stamp(answer))]
 
     def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
         return wrapped(text, self.width, first, first if rest is None else rest)
@@ -79,17 +79,17 @@ class _Page:
 
     def gauge(self) -> list[str]:
         """The next piece at every stage: stitches and rows to 10 cm and to 4 in."""
-        found = self.found
-        if isinstance(found.gauge, CannotSay):
+        answer = self.fabric
+        if isinstance(answer.gauge, CannotSay):
             return []
-        at = f" at dial {found.dial}" if found.dial else ""
+        at = f" at dial {answer.dial}" if answer.dial else ""
         rows: list[tuple[str, ...]] = [("", "to 10 cm", "likely", "to 4 in", "likely")]
         for direction, noun in (("across", "stitches"), ("along", "rows")):
             rows.append(())
-            for one in found.gauge:
-                if one.direction == direction:
-                    stage = words.stage_name(one.stage)
-                    rows.append((f"{noun}, {stage}", *self._spans(one)))
+            for gauge in answer.gauge:
+                if gauge.direction == direction:
+                    stage = words.stage_name(gauge.stage)
+                    rows.append((f"{noun}, {stage}", *self._spans(gauge)))
         return [*heading(f"The next piece{at}"), *_table(rows)]
 
     def _spans(self, gauge: FabricGauge) -> tuple[str, ...]:
@@ -98,12 +98,12 @@ class _Page:
         return tuple(cell for span in _SPANS for cell in words_fabric.gauge_figure(gauge, span, mark=self.mark))
 
     def change(self) -> list[str]:
-        told = [words_fabric.change_sentence(one, mark=self.mark) for one in self.found.change]
-        told.append(words_fabric.learned_sentence(self.found))
+        told = [words_fabric.change_sentence(effect, mark=self.mark) for effect in self.fabric.change]
+        told.append(words_fabric.learned_sentence(self.fabric))
         return self.listed("What washing and blocking will do", told)
 
     def dials(self) -> list[str]:
-        dials, unit, mark = self.found.dials, self.unit, self.mark
+        dials, unit, mark = self.fabric.dials, self.unit, self.mark
         told = [
             words_fabric.dial_headline(dials, unit, mark=mark),
             words_fabric.known_dial_sentence(dials, unit, mark=mark),
@@ -122,25 +122,25 @@ class _Page:
 
     def _knitted(self) -> list[float]:
         """Places of the dials that were knitted."""
-        return [one.position for one in self.found.dials.clicks if not one.outside]
+        return [click.position for click in self.fabric.dials.clicks if not click.outside]
 
     def _near(self) -> list[ClickReport]:
         inside = self._knitted()
         if not inside:
             return []
         low, high = min(inside) - _NEAR - 1e-6, max(inside) + _NEAR + 1e-6
-        best = self.found.dials.best
-        return [one for one in self.found.dials.clicks if low <= one.position <= high or one == best]
+        best = self.fabric.dials.best
+        return [click for click in self.fabric.dials.clicks if low <= click.position <= high or click == best]
 
     def _clicks(self, clicks: Sequence[ClickReport]) -> list[str]:
         wanted = clicks[0].chance is not None
         chance = ("chance",) if wanted else ()
         rows: list[tuple[str, ...]] = [("dial", "stitches", "likely", "rows", "likely", *chance)]
-        for one in clicks:
-            if one.chance is not None:
-                chance = (words.chance_words(one.chance, below="under"),)
-            across, along = self._figures(one.across), self._figures(one.along)
-            rows.append((one.dial, *across, *along, *chance, words_fabric.click_sign(one)))
+        for click in clicks:
+            if click.chance is not None:
+                chance = (words.chance_words(click.chance, below="under"),)
+            across, along = self._figures(click.across), self._figures(click.along)
+            rows.append((click.dial, *across, *along, *chance, words_fabric.click_sign(click)))
         told = [f"Stitches and rows of the next piece to {self.span}."]
         if wanted:
             told.append("Chance: that the pattern's counts come out as wide as it means them; o: they do so alone.")
@@ -154,21 +154,21 @@ class _Page:
         return words_fabric.gauge_figure(gauge, self.span, mark=self.mark)
 
     def next_swatch(self) -> list[str]:
-        told = words_fabric.next_swatch_sentence(self.found.next_swatch, self.unit, mark=self.mark)
+        told = words_fabric.next_swatch_sentence(self.fabric.next_swatch, self.unit, mark=self.mark)
         return self.listed("Where to swatch next", [told])
 
     def specimens(self) -> list[str]:
         """Every swatch and piece by itself, washed and blocked."""
-        if not self.found.specimens:
+        if not self.fabric.specimens:
             return []
         rows: list[tuple[str, ...]] = [("", "dial", "stitches", "likely", "rows", "likely")]
         notes: list[str] = []
-        for one in self.found.specimens:
-            if one.cannot is not None:
-                notes += self.wrap(words_fabric.not_known_sentence(one), "  ", "    ")
+        for specimen in self.fabric.specimens:
+            if specimen.cannot is not None:
+                notes += self.wrap(words_fabric.not_known_sentence(specimen), "  ", "    ")
                 continue
-            cells = [key_words(one.key), one.dial or "?"]
-            blocked = {gauge.direction: gauge for gauge in one.gauges if gauge.stage == "blocked"}
+            cells = [key_words(specimen.key), specimen.dial or "?"]
+            blocked = {gauge.direction: gauge for gauge in specimen.gauges if gauge.stage == "blocked"}
             cells += [*self._figures(blocked.get("across")), *self._figures(blocked.get("along"))]
             rows.append(tuple(cells))
         lines = _table(rows) if len(rows) > 1 else []
@@ -176,7 +176,10 @@ class _Page:
         return [*heading(f"Swatches and pieces by themselves, blocked and dry, to {self.span}"), *lines]
 
     def assumed(self) -> list[str]:
-        return [words_fabric.assumed_fabric_sentence(one, self.unit, mark=self.mark) for one in self.found.assumed]
+        return [
+            words_fabric.assumed_fabric_sentence(assumption, self.unit, mark=self.mark)
+            for assumption in self.fabric.assumed
+        ]
 
 
 def _table(rows: Sequence[Sequence[str]]) -> list[str]:

@@ -30,8 +30,8 @@ def _split(cell: str, mark: str) -> tuple[str, str]:
         whole, space, fraction = cell.rpartition(" ")
         # A bare fraction stands under the others, its sign where they have their space.
         return whole, f"{space}{fraction}" if space or fraction[0] in "−+" else f" {fraction}"
-    whole, found, rest = cell.partition(mark)
-    return whole, found + rest
+    whole, separator, rest = cell.partition(mark)
+    return whole, separator + rest
 
 
 def padded(cells: Sequence[str], to: Literal["left", "right"]) -> list[str]:

@@ -43,7 +43,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
     mark   decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _Page(report, unit, max(NARROWEST, width), mark)
+    page = _ReportText(report, unit, max(NARROWEST, width), mark)
     blocks = [
         page.answer(),
         page.reasons(),
@@ -79,14 +79,14 @@ def printed_check(questions: Sequence[Question], household: Household, name: str
     """
     none = ' It has no make yet, so there is nothing to report on: add one under "makes".'
     many = "one question" if len(questions) == 1 else f"{len(questions)} questions"
-    found = f"nothing to put right; {many}." if questions else "nothing to put right, nothing to ask."
-    lines = wrapped(f"{name}: {found}{'' if household.makes else none}", width)
+    verdict = f"nothing to put right; {many}." if questions else "nothing to put right, nothing to ask."
+    lines = wrapped(f"{name}: {verdict}{'' if household.makes else none}", width)
     for question in questions:
         lines += ["", *_asked(question, write_path(household.path_of(question.place)), width)]
     return "\n".join(lines) + "\n"
 
 
-class _Page:
+class _ReportText:
     """One report on its way to paper."""
 
     def __init__(self, report: Report, unit: Unit, width: int, mark: Mark) -> None:
@@ -130,20 +130,20 @@ class _Page:
     # The fabric and the sizes, where the make has swatches or a size table
 
     def fabric(self) -> list[list[str]]:
-        found = self.report.fabric
-        if found is None:
+        fabric = self.report.fabric
+        if fabric is None:
             return []
         from fitcheck.terminal.fabric import fabric_blocks  # only where there is a fabric: it starts faster without
 
-        return fabric_blocks(found, self.unit, width=self.width, mark=self.mark)
+        return fabric_blocks(fabric, self.unit, width=self.width, mark=self.mark)
 
     def sizes(self) -> list[list[str]]:
-        found = self.report.sizes
-        if found is None:
+        sizes = self.report.sizes
+        if sizes is None:
             return []
         from fitcheck.terminal.sizes import sizes_blocks
 
-        first, *rest = sizes_blocks(found, self.unit, width=self.width, mark=self.mark)
+        first, *rest = sizes_blocks(sizes, self.unit, width=self.width, mark=self.mark)
         return [[*heading("Which size's numbers"), *first], *rest]
 
     # What is still to knit
@@ -194,13 +194,13 @@ class _Page:
     def _figures(self) -> tuple[str, list[str], int]:
         """The head of the table, one row of figures per point, aligned, and how far they are indented."""
         points = self.report.points
-        rows = [words.row_figures(one, self.unit, mark=self.mark) for one in points]
+        rows = [words.row_figures(point, self.unit, mark=self.mark) for point in points]
         wanted = [self._full(row.wanted) for row in rows]
         measured = [self._full(row.measured) for row in rows]
-        judged = [one.code != "held_at" for one in points]
+        judged = [point.code != "held_at" for point in points]
         difference = [self._full(row.difference) for row in rows]
-        low = [self._bare(one.difference.low, signed=True) for one in points]
-        high = [self._bare(one.difference.high, signed=True) for one in points]
+        low = [self._bare(point.difference.low, signed=True) for point in points]
+        high = [self._bare(point.difference.high, signed=True) for point in points]
         low, high = (
             [cell if is_judged else "" for cell, is_judged in zip(column, judged, strict=True)]
             for column in (low, high)
@@ -209,7 +209,7 @@ class _Page:
         high = high if self.unit == "in" else aligned(high, self.mark)
         low, high = padded(low, "right"), padded(high, "left")
         likely = [f"{a} to {b}" if is_judged else "" for a, b, is_judged in zip(low, high, judged, strict=True)]
-        allowed = [self._allowed(one) for one in points]
+        allowed = [self._allowed(point) for point in points]
         columns = [
             column("wanted", aligned(wanted, self.mark)),
             column("measured", aligned(measured, self.mark)),
@@ -250,15 +250,15 @@ class _Page:
 
     def gauge(self) -> list[str]:
         report, unit, mark = self.report, self.unit, self.mark
-        told = [words.gauge_sentence(one, report.head, unit, mark=mark) for one in report.gauge]
-        return told + [words.ease_sentence(one, unit, mark=mark) for one in report.ease]
+        told = [words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
+        return told + [words.ease_sentence(ease, unit, mark=mark) for ease in report.ease]
 
     def other_ways(self) -> list[str]:
         advice = self.report.recommendation
         chosen = "" if isinstance(advice, CannotSay) else advice.action
-        others = [one for one in self.report.actions if one.code != chosen]
-        on_offer = [one for one in others if one.impossible is None]
-        closed = [one for one in others if one.impossible is not None]
+        others = [action for action in self.report.actions if action.code != chosen]
+        on_offer = [action for action in others if action.impossible is None]
+        closed = [action for action in others if action.impossible is not None]
         if not others:
             return []
         lines = heading("The other ways")
@@ -306,10 +306,10 @@ class _Page:
     def _about_costs(self) -> str:
         """What the columns of the other ways are, with the figure of the way that is advised."""
         report = self.report
-        kind, one = words.piece_kind(report.head), words.decimal(1.0, 2, mark=self.mark)
+        kind, unit_of_cost = words.piece_kind(report.head), words.decimal(1.0, 2, mark=self.mark)
         told = (
             "Chance: that every point that was read fits. "
-            f"With misfits: the cost and what misfits would cost on average, {one} being the work of knitting "
+            f"With misfits: the cost and what misfits would cost on average, {unit_of_cost} being the work of knitting "
             f"a {kind}; less is better."
         )
         advice = report.recommendation
@@ -322,8 +322,8 @@ class _Page:
     def assumed(self) -> list[str]:
         head, points = self.report.head, self.report.points
         return [
-            words.assumed_sentence(one, self.unit, mark=self.mark, head=head, points=points)
-            for one in self.report.assumed
+            words.assumed_sentence(assumption, self.unit, mark=self.mark, head=head, points=points)
+            for assumption in self.report.assumed
         ]
 
     def questions(self) -> list[str]:

@@ -19,8 +19,8 @@ def rest_lines(told: RestTold, *, width: int) -> list[str]:
         lines.append("  What else changes")
         points = padded([part.point for part in told.parts], "left")
         parts = padded([part.part for part in told.parts], "left")
-        for point, part, one in zip(points, parts, told.parts, strict=True):
-            lines.append(f"    {point}   {part}   {one.change}")
+        for point, part, told_part in zip(points, parts, told.parts, strict=True):
+            lines.append(f"    {point}   {part}   {told_part.change}")
         lines.append("")
     measured = any(row.gives for piece in told.pieces for row in piece.rows)
     for sentence in (*told.demands, *([told.gives] if measured else [])):

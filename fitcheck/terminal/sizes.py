@@ -40,7 +40,7 @@ def printed_sizes(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH,
 
 def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
     """The parts of the answer as lists of lines, for a page that has other parts too."""
-    page = _Page(answer, unit, max(60, width), mark)
+    page = _SizesText(answer, unit, max(60, width), mark)
     return [
         page.answer_lines(),
         page.widths(),
@@ -50,7 +50,7 @@ def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, 
         page.listed("What the table does not say", words_sizes.lacks_sentences(answer)),
         page.listed(
             "Taken for granted about the sizes",
-            [words_sizes.size_assumed_sentence(one, unit, mark=mark) for one in answer.assumed],
+            [words_sizes.size_assumed_sentence(assumption, unit, mark=mark) for assumption in answer.assumed],
         ),
     ]
 
@@ -80,7 +80,7 @@ class _Column:
     foot: str
 
 
-class _Page:
+class _SizesText:
     """One answer on its way to paper."""
 
     def __init__(self, answer: SizesAnswer, unit: Unit, width: int, mark: Mark) -> None:
@@ -100,7 +100,7 @@ class _Page:
         )
 
     def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
-        told = [one for one in sentences if one]
+        told = [sentence for sentence in sentences if sentence]
         if not told:
             return []
         lines = heading(head)
@@ -116,7 +116,7 @@ class _Page:
         why += words_sizes.against_sentences(answer, mark=mark)
         for head, text in (
             ("Dial", words_sizes.advised_sentence(answer)),
-            ("Why", " ".join(one for one in why if one)),
+            ("Why", " ".join(sentence for sentence in why if sentence)),
             ("Beside", words_sizes.side_by_side_sentence(answer, unit, mark=mark)),
         ):
             if text:
@@ -139,9 +139,9 @@ class _Page:
         keys = sorted({width.key for column in columns for width in column.widths}, key=ORDER.__getitem__)
         rows: list[_Row] = []
         for key in keys:
-            each = [next((one for one in column.widths if one.key == key), None) for column in columns]
-            rows.append(_Row(words.point_name(key), [self._finished(one) for one in each]))
-            rows.append(_Row(self._wanted(each), [self._off(one) for one in each], indent=4))
+            each = [next((width for width in column.widths if width.key == key), None) for column in columns]
+            rows.append(_Row(words.point_name(key), [self._finished(width) for width in each]))
+            rows.append(_Row(self._wanted(each), [self._off(width) for width in each], indent=4))
             rows.append(_Row("", []))
         rows.append(_Row("all fit, in 10", [column.foot for column in columns]))
         unit = "inches" if self.unit == "in" else self.unit
@@ -151,14 +151,16 @@ class _Page:
 
     def lengths(self) -> list[str]:
         sizes = self.answer.sizes
-        keys = sorted({one.key for size in sizes for one in size.lengths}, key=ORDER.__getitem__)
+        keys = sorted({length.key for size in sizes for length in size.lengths}, key=ORDER.__getitem__)
         if not keys:
             return []
         rows: list[_Row] = []
         for key in keys:
-            each = [next((one for one in size.lengths if one.key == key), None) for size in sizes]
-            rows.append(_Row(words.point_name(key), [self._bare(one.printed_mm) if one else "" for one in each]))
-            rows.append(_Row(self._wanted(each), [_rows(one) for one in each], indent=4))
+            each = [next((length for length in size.lengths if length.key == key), None) for size in sizes]
+            rows.append(
+                _Row(words.point_name(key), [self._bare(length.printed_mm) if length else "" for length in each])
+            )
+            rows.append(_Row(self._wanted(each), [_rows(length) for length in each], indent=4))
             rows.append(_Row("", []))
         unit = "inches" if self.unit == "in" else self.unit
         lines = heading(f"Lengths, in {unit}, and their rows here")
@@ -175,8 +177,8 @@ class _Page:
         if size is None or not size.row_counted:
             return []
         lines = self.wrap(f"Size {words_sizes.size_name(size.name)}:", "  ")
-        for one in size.row_counted:
-            lines += self.wrap(words_sizes.row_counted_sentence(one, self.unit, mark=self.mark), "  ", "    ")
+        for point in size.row_counted:
+            lines += self.wrap(words_sizes.row_counted_sentence(point, self.unit, mark=self.mark), "  ", "    ")
         return lines
 
     def _headed(self, size: SizeAnswer) -> str:
@@ -197,18 +199,18 @@ class _Page:
                 lines += row.lines(part, wide, -gap)
         return lines
 
-    def _finished(self, one: WidthAt | None) -> str:
-        if one is None:
+    def _finished(self, width: WidthAt | None) -> str:
+        if width is None:
             return ""
-        return "-" if isinstance(one.finished, CannotSay) else self._bare(one.finished.value)
+        return "-" if isinstance(width.finished, CannotSay) else self._bare(width.finished.value)
 
-    def _off(self, one: WidthAt | None) -> str:
-        if one is None or isinstance(one.difference, CannotSay):
+    def _off(self, width: WidthAt | None) -> str:
+        if width is None or isinstance(width.difference, CannotSay):
             return ""
-        return self._bare(one.difference.value, signed=True)
+        return self._bare(width.difference.value, signed=True)
 
     def _wanted(self, each: Sequence[WidthAt | LengthAt | None]) -> str:
-        told = [one.wanted for one in each if one is not None and isinstance(one.wanted, Quantity)]
+        told = [compared.wanted for compared in each if compared is not None and isinstance(compared.wanted, Quantity)]
         return f"wanted {self._bare(told[0].value)}" if told else "nothing wanted"
 
     def _chance(self, size: SizeAnswer) -> str:
@@ -221,7 +223,7 @@ class _Page:
         return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
 
 
-def _rows(one: LengthAt | None) -> str:
-    if one is None:
+def _rows(length: LengthAt | None) -> str:
+    if length is None:
         return ""
-    return "-" if isinstance(one.rows, CannotSay) else f"{one.rows.value:.0f} r"
+    return "-" if isinstance(length.rows, CannotSay) else f"{length.rows.value:.0f} r"

@@ -91,13 +91,13 @@ def _cells(line: str) -> list[str]:
         if mark in stripped:
             cells = stripped.split(mark)
             return [cell.strip() for cell in (cells[1:-1] if mark == "|" and not cells[0].strip() else cells)]
-    found = _IN_BRACKETS.match(stripped.strip())
-    if found:
-        rest = [one for one in re.split(r"\s*[:;]\s*|,\s+|\s{2,}", found["rest"].strip()) if one]
+    bracketed = _IN_BRACKETS.match(stripped.strip())
+    if bracketed:
+        rest = [cell for cell in re.split(r"\s*[:;]\s*|,\s+|\s{2,}", bracketed["rest"].strip()) if cell]
         if len(rest) < 2:
-            rest = [one for one in re.split(r"[,\s:]+", found["rest"].strip()) if one]
-        label = f"{found['label'].strip().rstrip(':').strip()} {found['after'].strip()}".strip()
-        return [label, found["first"], *rest]
+            rest = [cell for cell in re.split(r"[,\s:]+", bracketed["rest"].strip()) if cell]
+        label = f"{bracketed['label'].strip().rstrip(':').strip()} {bracketed['after'].strip()}".strip()
+        return [label, bracketed["first"], *rest]
     return [cell.strip() for cell in re.split(r"\s{2,}", stripped.strip())]
 
 
@@ -178,11 +178,11 @@ def _point_in(plain: str) -> tuple[str, str]:
 
 
 def _names() -> tuple[tuple[str, str], ...]:
-    found = {spaced(key): key for key in POINTS}
-    found |= {" ".join(re.findall(r"[a-z]+", point.name.lower())): key for key, point in POINTS.items()}
+    names = {spaced(key): key for key in POINTS}
+    names |= {" ".join(re.findall(r"[a-z]+", point.name.lower())): key for key, point in POINTS.items()}
     for name, keys in ALSO_CALLED.items():
-        found.setdefault(spaced(name), keys[0])
-    return tuple(sorted(found.items(), key=lambda pair: -len(pair[0])))
+        names.setdefault(spaced(name), keys[0])
+    return tuple(sorted(names.items(), key=lambda pair: -len(pair[0])))
 
 
 _NAMES = _names()

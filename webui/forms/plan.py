@@ -13,7 +13,10 @@ MEANT = (("flat", "flat, half round"), ("round", "round"))
 
 def _fabrics(household: Household) -> Pairs:
     fabrics = fabrics_of(household)
-    return [("", "a swatch that I type"), *((one.key, f"{one.name} ({len(one.swatches)})") for one in fabrics)]
+    return [
+        ("", "a swatch that I type"),
+        *((fabric.key, f"{fabric.name} ({len(fabric.swatches)})") for fabric in fabrics),
+    ]
 
 
 def _size(number: int, which: str) -> Form:

@@ -14,7 +14,7 @@ def aligned(forms: Sequence[Typed]) -> list[dict[str, str]]:
     sizes = list(dict.fromkeys(name for form in forms for name in _sizes(form) if name))
     rows = {key: label for form in reversed(forms) for key, label in _rows(form) if key}
     order = list(dict.fromkeys(key for form in forms for key, _ in _rows(form) if key))
-    found = []
+    filled = []
     for form in forms:
         plain = {name: text for name, text in form.items() if not name.startswith(("c_", "size_", "row_"))}
         plain |= {"columns": str(len(sizes)), "rows": str(len(order))}
@@ -24,8 +24,8 @@ def aligned(forms: Sequence[Typed]) -> list[dict[str, str]]:
         for number, key in enumerate(order):
             for place, name in enumerate(sizes):
                 plain[f"c_{number}_{place}"] = cells.get((key, name), "")
-        found.append(plain)
-    return found
+        filled.append(plain)
+    return filled
 
 
 def cell_names(form: Typed) -> dict[str, str]:

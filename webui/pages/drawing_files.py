@@ -16,12 +16,12 @@ pages = Blueprint("drawing_files", __name__)
 def make_drawing(key: str) -> Response:
     """The drawing of a make with its windows of true size; `piece` and `at` as on its page."""
     record = make_of(key)
-    found = report_or_404(key, request.args.get("piece") or None)
-    at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
-    svg = overlay(found, views.unit(), at=at, construction=record.construction, mark=ground.mark(), file=True)
+    report = report_or_404(key, request.args.get("piece") or None)
+    at: At = next((place for place in PLACES if place == request.args.get("at")), "shoulders")
+    svg = overlay(report, views.unit(), at=at, construction=record.construction, mark=ground.mark(), file=True)
     if not svg:
         abort(404, "No outline: too little was read to draw this piece, or its construction is not drawn.")
-    name = "-".join(part for part in (key, found.head.piece) if part)
+    name = "-".join(part for part in (key, report.head.piece) if part)
     answer = Response(svg, mimetype="image/svg+xml")
     answer.headers["Content-Disposition"] = f'inline; filename="{name}.svg"'
     return answer

@@ -45,7 +45,9 @@ def remove(store: Store) -> list[str]:
 
 def here(household: Household) -> bool:
     """Whether any make or garment of the invented household is in this one."""
-    own = {("makes", one.id) for one in household.makes} | {("garments", one.id) for one in household.garments}
+    own = {("makes", record.id) for record in household.makes} | {
+        ("garments", record.id) for record in household.garments
+    }
     return any((kind, key) in own for kind in ("makes", "garments") for key in _keys()[kind])
 
 
@@ -56,9 +58,9 @@ def is_invented(key: str, kind: str = "makes") -> bool:
 
 def among(household: Household, *kinds: str) -> frozenset[tuple[str, str]]:
     """Kind and key of the invented records of some kinds; none where all are, for then nothing is to be told apart."""
-    every = {(kind, one.id) for kind in kinds for one in getattr(household, kind)}
-    found = frozenset((kind, key) for kind, key in every if is_invented(key, kind))
-    return found if found != every else frozenset()
+    every = {(kind, record.id) for kind in kinds for record in getattr(household, kind)}
+    made_up = frozenset((kind, key) for kind, key in every if is_invented(key, kind))
+    return made_up if made_up != every else frozenset()
 
 
 def put_away(household: Household, kind: str, key: str) -> bool:
@@ -80,5 +82,5 @@ def _raw() -> bytes:
 
 @cache
 def _keys() -> dict[str, tuple[str, ...]]:
-    found = json.loads(_raw())
-    return {kind: tuple(one["id"] for one in found.get(kind, ())) for kind in _LAST_NAMED_FIRST}
+    bundle = json.loads(_raw())
+    return {kind: tuple(record["id"] for record in bundle.get(kind, ())) for kind in _LAST_NAMED_FIRST}

@@ -56,8 +56,8 @@ def go(to: str, said: str | Notice = "", undo: Undo | None = None) -> Response:
 def said_once() -> Notice | None:
     """The notice for this device, which is then forgotten by it; None where there is none."""
     g.said_shown = True
-    found: Notice | None = service().cache.kept(_KIND, request.cookies.get(COOKIE, ""))
-    return found
+    notice: Notice | None = service().cache.kept(_KIND, request.cookies.get(COOKIE, ""))
+    return notice
 
 
 def forget(response: Response) -> None:

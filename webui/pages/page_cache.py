@@ -19,7 +19,7 @@ from webui.service import service
 
 
 @dataclass(frozen=True, slots=True)
-class _Page:
+class _KeptPage:
     """What was answered, and which answer on a make the device then saw."""
 
     body: bytes
@@ -36,12 +36,12 @@ def kept(render: Callable[[], Response]) -> Response:
         at = state(connection)
     cookies = sorted(cookie for cookie in request.cookies.items(multi=True) if cookie[0] != views.SEEN_COOKIE)
     key = (at, date.today(), request.full_path, tuple(cookies))
-    page: _Page | None = cache.kept("page", key)
+    page: _KeptPage | None = cache.kept("page", key)
     if page is not None:
         response = make_response(page.body)
         return views.looked(response, *page.looked) if page.looked else response
     response = render()
     sets = {cookie.partition("=")[0] for cookie in response.headers.getlist("Set-Cookie")}
     if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
-        cache.keep("page", key, _Page(response.get_data(), g.get("looked")))
+        cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")))
     return response

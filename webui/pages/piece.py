@@ -110,7 +110,7 @@ class PiecePage(Page):
 
 
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
-    garments = [one for one in views.store().household().garments if any(o.readings for o in one.occasions)]
+    garments = [garment for garment in views.store().household().garments if any(o.readings for o in garment.occasions)]
     figures = key_figures(FIRST[piece])
     box, inside = form_picture(piece, {}, FIRST[piece], figures=figures)
     return views.show(
@@ -127,7 +127,9 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
             figures=figures,
             box=box,
             inside=inside,
-            garments=[("", "which sweater?"), *((one.id, one.name) for one in reversed(garments))] if garments else [],
+            garments=[("", "which sweater?"), *((garment.id, garment.name) for garment in reversed(garments))]
+            if garments
+            else [],
         ),
         422 if draft else 200,
     )
@@ -137,9 +139,9 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     """Write what was typed; return the key of the make, None where something was refused."""
     store, today = views.store(), date.today()
     day = day_and_month(today)
-    taken = {one.name for one in store.household().makes}
+    taken = {made.name for made in store.household().makes}
     alike = (f"{piece} of {day}{f', number {number}' if number > 1 else ''}" for number in count(1))
-    name = next(one for one in alike if one not in taken)
+    name = next(name for name in alike if name not in taken)
     read = read_taped(draft, FIRST[piece], way, piece, views.unit())
     make: dict[str, Any] = {"name": name, "started": today.isoformat(), **read.make}
     stage: dict[str, Any] = {

@@ -171,7 +171,7 @@ def _fits(draft: Draft, household: Household) -> Document:
 
 def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Response:
     household = ground.household()
-    answer = _Answer()
+    answer = _PlanAnswer()
     if answered:
         answer = _answer(draft, household)
         status = 422 if draft.refusals else status
@@ -182,7 +182,7 @@ def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Respons
 
 
 @dataclass(frozen=True, slots=True)
-class _Answer:
+class _PlanAnswer:
     """What a plan is answered: what is asked first, or the sizes and the dial."""
 
     asked: Sequence[PlanQuestion] = ()
@@ -190,10 +190,10 @@ class _Answer:
     dial: DialTold | None = None
 
 
-def _answer(draft: Draft, household: Household) -> _Answer:
+def _answer(draft: Draft, household: Household) -> _PlanAnswer:
     parts = _parts(draft, household)
     if parts is None:
-        return _Answer()
+        return _PlanAnswer()
     swatch, table, document = parts
     swatches, tables = list(household.swatches), list(household.size_tables)
     own_swatch = own_table = None
@@ -204,15 +204,15 @@ def _answer(draft: Draft, household: Household) -> _Answer:
     with_plan = household.model_copy(update={"swatches": swatches, "size_tables": tables})
     make: Make = _try(draft, "makes", KEY, document, household)
     told = steps(given_of(make, with_plan))
-    found = fabric_told(told) if make.swatches else None
-    answer = sizes_told(told, found)
+    fabric = fabric_told(told) if make.swatches else None
+    answer = sizes_told(told, fabric)
     asked = plan_questions(draft, household, make, own_swatch, own_table, answer)
     if asked:
-        return _Answer(asked)
+        return _PlanAnswer(asked)
     beside = answer.size(draft.text("beside")) if draft.text("beside") else None
     if beside is not None and beside.name != answer.best:
-        answer = sizes_told(beside_size(told, beside.name), found)
-    return _Answer((), size_parts(answer), _dial(found) if found is not None else None)
+        answer = sizes_told(beside_size(told, beside.name), fabric)
+    return _PlanAnswer((), size_parts(answer), _dial(fabric) if fabric is not None else None)
 
 
 def _dial(answer: FabricAnswer) -> DialTold:

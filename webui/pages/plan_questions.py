@@ -67,14 +67,16 @@ def plan_questions(
             "makes": [make.model_copy(update={"fits": make.fits.model_copy(update={"garment": None})})],
         }
     )
-    found = [one for one in (_of_record(draft, one) for one in questions(alone)) if one is not None]
+    asked = [
+        question for question in (_of_record(draft, question) for question in questions(alone)) if question is not None
+    ]
     # Nothing is compared with a figure that is in question itself.
-    if not found:
-        found = list(_chest_against_sizes(draft, answer)) or list(_counts_against_chest(draft, answer))
+    if not asked:
+        asked = list(_chest_against_sizes(draft, answer)) or list(_counts_against_chest(draft, answer))
     first: dict[str, PlanQuestion] = {}
-    for one in found:
-        if not is_kept(draft, one.field):
-            first.setdefault(one.field, one)
+    for question in asked:
+        if not is_kept(draft, question.field):
+            first.setdefault(question.field, question)
     return list(first.values())
 
 

@@ -47,36 +47,42 @@ class Line:
         return f"{self.place.kind} {self.place.key} {self.place.address}"
 
 
-def lines_of(found: Report, make: Make, household: Household) -> Mapping[str, list[Line]]:
+def lines_of(report: Report, make: Make, household: Household) -> Mapping[str, list[Line]]:
     """Every reading behind the points of a report: of the piece at the stage that was judged, and of its reference."""
     lines: dict[str, list[Line]] = {}
-    piece = by_key(make.pieces, found.head.piece)
+    piece = by_key(make.pieces, report.head.piece)
     at = stage_of(piece) if piece else None
     if piece is not None and at is not None:
         stage = piece.stages[at]
         begin = Place("makes", make.id, ("pieces", piece.id, "stages", at))
         for name, points, what in (
-            ("readings", stage.readings, piece_name(found.head)),
+            ("readings", stage.readings, piece_name(report.head)),
             ("overhangs", stage.overhangs, "overhang"),
         ):
             for key, listed in points.items():
-                lines.setdefault(key, []).extend(_line(one, what, begin.at(name, key)) for one in listed)
+                lines.setdefault(key, []).extend(_line(reading, what, begin.at(name, key)) for reading in listed)
     garment = by_key(household.garments, make.fits.garment)
     occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if garment is not None and occasion is not None:
         for key, listed in occasion.readings.items():
             place = Place("garments", garment.id, ("occasions", occasion.id, "readings", key))
-            lines.setdefault(key, []).extend(_line(one, reference_name(found.head), place) for one in listed)
+            lines.setdefault(key, []).extend(_line(reading, reference_name(report.head), place) for reading in listed)
     return lines
 
 
-def _line(one: Reading, whose: str, place: Place) -> Line:
-    text = one.text if one.unit is None or not one.text[-1:].isnumeric() else f"{one.text} {one.unit}"
-    told = [f"laying {one.laying}" if one.laying else "", f"round {one.look}" if one.look > 1 else "", one.by]
-    if one.at:
-        told.append(day_words(f"{one.at:%Y-%m-%d %H:%M}"))
+def _line(reading: Reading, whose: str, place: Place) -> Line:
+    text = (
+        reading.text if reading.unit is None or not reading.text[-1:].isnumeric() else f"{reading.text} {reading.unit}"
+    )
+    told = [
+        f"laying {reading.laying}" if reading.laying else "",
+        f"round {reading.look}" if reading.look > 1 else "",
+        reading.by,
+    ]
+    if reading.at:
+        told.append(day_words(f"{reading.at:%Y-%m-%d %H:%M}"))
     beside = ", ".join(part for part in told if part)
-    return Line(text, whose, place, one.id or "", one.set_aside, one.confirmed, beside)
+    return Line(text, whose, place, reading.id or "", reading.set_aside, reading.confirmed, beside)
 
 
 def where_of(field: str) -> Place:
@@ -213,9 +219,9 @@ def _swapped(asked: Asked, document: dict[str, Any]) -> dict[str, Any]:
     if asked.place.kind == "swatches":
         document["stitches"], document["rows"] = document["rows"], document["stitches"]
         return document
-    inside, one = _inside(asked, document), asked.place.path[-1]
+    inside, path_end = _inside(asked, document), asked.place.path[-1]
     if asked.place.kind == "size_tables":
-        gauge = inside[one]
+        gauge = inside[path_end]
         gauge["stitches"], gauge["rows"] = gauge["rows"], gauge["stitches"]
         return document
     odd = asked.question.odd

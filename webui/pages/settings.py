@@ -110,7 +110,7 @@ def _tape(household: Household) -> dict[str, Any]:
         "mixed": "That is half assumed yet: more readings of points that were read before will tell.",
         "measured": "That is measured, by your own repeated readings.",
     }[pool.basis]
-    degrees = round(sum(one.dof for one in frozen or now if one.kind == "readings"))
+    degrees = round(sum(readings_set.dof for readings_set in frozen or now if readings_set.kind == "readings"))
     return {
         "head": say.tape_is_right_to(_at()[1], _hand_mm(pool)),
         "said": said,
@@ -118,7 +118,7 @@ def _tape(household: Household) -> dict[str, Any]:
         "basis": {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}[pool.basis],
         "value": f"{_hand_mm(pool)} mm at {_at()[1]}",
         "assumed": f"{_hand_mm(Pool())} mm",
-        "records": ground.counted(len({one.of for one in now}), "record"),
+        "records": ground.counted(len({readings_set.of for readings_set in now}), "record"),
         "frozen": bool(frozen),
         "moved": bool(frozen) and frozen != now,
         "can": bool(now),
@@ -139,7 +139,7 @@ def freeze_tape() -> Response:
     """Freeze what all readings say of the tape for every make, or free it again."""
     stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
     free = request.form.get("do") == "free"
-    sets = [] if free else [one.model_dump() for one in sets_to_freeze(ground.household())]
+    sets = [] if free else [readings_set.model_dump() for readings_set in sets_to_freeze(ground.household())]
     tape = {"revision": stored.record.tape.revision + 1, "sets": sets}
     try:
         kept = ground.store().put(HOUSEHOLD, HOUSEHOLD, {**stored.doc, "tape": tape}, stored.revision)
@@ -270,8 +270,8 @@ def take_readings() -> Response:
 
 def _sent(name: str) -> bytes:
     """The file of a form, else the text that was pasted."""
-    found = request.files.get(name)
-    raw = found.read() if found is not None else b""
+    sent = request.files.get(name)
+    raw = sent.read() if sent is not None else b""
     return raw or request.form.get(f"{name}_text", "").encode()
 
 

@@ -43,9 +43,9 @@ class TablePage(Page):
 def table() -> Response:
     """One line per make that is not finished, with its next act."""
     household = views.store().household()
-    under_way = [one for one in _own_first(household.makes) if one.finished is None]
+    under_way = [make for make in _own_first(household.makes) if make.finished is None]
     at = _page_number(len(under_way), A_PAGE)
-    lines = [_line(one) for one in under_way[(at - 1) * A_PAGE : at * A_PAGE]]
+    lines = [_line(make) for make in under_way[(at - 1) * A_PAGE : at * A_PAGE]]
     alone = lines[0] if len(under_way) == 1 else None
     return views.show(
         TablePage(
@@ -77,16 +77,16 @@ def makes() -> Response:
     household = views.store().household()
     every = _own_first(household.makes)
     at = _page_number(len(every), ALL_A_PAGE)
-    lines = [_line(one) for one in every[(at - 1) * ALL_A_PAGE : at * ALL_A_PAGE]]
+    lines = [_line(make) for make in every[(at - 1) * ALL_A_PAGE : at * ALL_A_PAGE]]
     return views.show(
         MakesPage(
             lines=lines,
             count=len(every),
             pages=_pages(len(every), ALL_A_PAGE, at),
             deleted=[
-                one
-                for one in views.store().list("makes", deleted=True).records
-                if not invented.put_away(household, "makes", one.key)
+                kept
+                for kept in views.store().list("makes", deleted=True).records
+                if not invented.put_away(household, "makes", kept.key)
             ],
         )
     )
@@ -139,19 +139,19 @@ def remove() -> Response:
 def _own_first(makes: Sequence[Make]) -> list[Make]:
     """The latest first, and the invented ones after all others."""
     latest = makes[::-1]
-    return [one for made_up in (False, True) for one in latest if invented.is_invented(one.id) == made_up]
+    return [make for made_up in (False, True) for make in latest if invented.is_invented(make.id) == made_up]
 
 
 def _line(make: Make) -> dict[str, Any]:
     latest = views.report_of(make.id)
-    found = latest if make.finished else _waiting(make, latest)
+    report = latest if make.finished else _waiting(make, latest)
     return {
         "key": make.id,
-        "piece": found.head.piece if found is not latest else "",
+        "piece": report.head.piece if report is not latest else "",
         "name": make.name,
-        "wearer": found.head.wearer,
-        "answer": views.answer_of(found, views.unit()),
-        "waits": words.waits_words(found),
+        "wearer": report.head.wearer,
+        "answer": views.answer_of(report, views.unit()),
+        "waits": words.waits_words(report),
         "changed": views.changed_since_looked(make.id, latest.digest),
         "finished": ground.day(make.finished),
         "invented": invented.is_invented(make.id),
@@ -160,16 +160,16 @@ def _line(make: Make) -> dict[str, Any]:
 
 def _waiting(make: Make, latest: Report) -> Report:
     """The report on the piece that still waits for something, the last begun first; else on the latest."""
-    pieces = [one for one in reversed(make.standing) if one.stages]
+    pieces = [piece for piece in reversed(make.standing) if piece.stages]
     for piece in pieces if len(pieces) > 1 else []:
-        found = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
-        if isinstance(found.recommendation, Advice) and found.recommendation.action in WAITING:
-            return found
+        report = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
+        if isinstance(report.recommendation, Advice) and report.recommendation.action in WAITING:
+            return report
     return latest
 
 
 def _head(count: int, lines: list[dict[str, Any]]) -> str:
-    return say.under_way(count, sum(bool(one["waits"]) for one in lines))
+    return say.under_way(count, sum(bool(line["waits"]) for line in lines))
 
 
 def _page_number(count: int, a_page: int) -> int:
@@ -179,4 +179,4 @@ def _page_number(count: int, a_page: int) -> int:
 
 
 def _pages(count: int, a_page: int, at: int) -> list[tuple[int, bool]]:
-    return [(one, one == at) for one in range(1, -(-count // a_page) + 1)] if count > a_page else []
+    return [(page, page == at) for page in range(1, -(-count // a_page) + 1)] if count > a_page else []

@@ -67,7 +67,7 @@ def _swatched(swatch: Swatch, piece: Piece, *, row: bool) -> float | None:
     stages = [stage for stage in swatch.stages if stage.kind != "hung" and (stage.along if row else stage.across)]
     if span is None or not stages:
         return None
-    read = [one.length.value_mm for one in (stages[-1].along if row else stages[-1].across) if one.counts]
+    read = [reading.length.value_mm for reading in (stages[-1].along if row else stages[-1].across) if reading.counts]
     if not read:
         return None
     dials = 0.0
@@ -84,16 +84,16 @@ def digit_slips(count: int) -> tuple[frozenset[int], frozenset[int]]:
 
     def once(text: str) -> set[str]:
         cut = [(text[:place], text[place:]) for place in range(len(text) + 1)]
-        found = {a + b[1:] for a, b in cut if b} | {a + figure + b for a, b in cut for figure in _FIGURES}
-        found |= {a + figure + b[1:] for a, b in cut if b for figure in _FIGURES}
-        return found | swapped(text)
+        slips = {a + b[1:] for a, b in cut if b} | {a + figure + b for a, b in cut for figure in _FIGURES}
+        slips |= {a + figure + b[1:] for a, b in cut if b for figure in _FIGURES}
+        return slips | swapped(text)
 
     def swapped(text: str) -> set[str]:
         return {text[:n] + text[n + 1] + text[n] + text[n + 2 :] for n in range(len(text) - 1)}
 
     def counts(texts: set[str]) -> frozenset[int]:
         read = {int(text) for text in texts if text and text[0] != "0"}
-        return frozenset(one for one in read if one <= MOST_COUNTED and one != count)
+        return frozenset(number for number in read if number <= MOST_COUNTED and number != count)
 
-    one = once(str(count))
-    return counts(one), counts({other for text in one for other in swapped(text)})
+    single = once(str(count))
+    return counts(single), counts({other for text in single for other in swapped(text)})

@@ -62,28 +62,30 @@ class MakeFabricPage(Page):
 def fabric(key: str) -> Response:
     """Which dial, or where to swatch next; what washing will do; gauge beside the pattern's."""
     record = make_of(key)
-    found = report_or_404(key, request.args.get("piece") or None)
+    report = report_or_404(key, request.args.get("piece") or None)
     household = ground.household()
     unit, mark = ground.unit(), ground.mark()
     parts, undetermined, asks = None, False, False
-    if found.fabric is not None:
-        answer = found.fabric
+    if report.fabric is not None:
+        answer = report.fabric
         parts = fabric_parts(answer, household, of_make=key)
         parts = replace(parts, gauges=_beside_the_pattern(parts.gauges, answer))
         undetermined = max((slope.share_from_data for slope in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
-        asks = record.finished is None and make_told.next_swatch_asked(found, answer, unit, mark)
-        told = [] if record.finished else _told(found, answer)
+        asks = record.finished is None and make_told.next_swatch_asked(report, answer, unit, mark)
+        told = [] if record.finished else _told(report, answer)
     else:
-        told = [words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
-    lots = {ground.called(one, one.id): one.lot for one in household.swatches if one.id in record.swatches}
+        told = [words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
+    lots = {
+        ground.called(swatch, swatch.id): swatch.lot for swatch in household.swatches if swatch.id in record.swatches
+    }
     page = MakeFabricPage(
         make=record,
         name=ground.capital(record.name),
-        head=make_told.fabric_head(found, unit, mark, finished=record.finished is not None),
+        head=make_told.fabric_head(report, unit, mark, finished=record.finished is not None),
         told=told,
         lots=make_told.lots_told(record, lots),
         count=ground.counted(len(record.swatches), "swatch", "swatches"),
-        pieces=sum(specimen.piece for specimen in found.fabric.specimens) if found.fabric else 0,
+        pieces=sum(specimen.piece for specimen in report.fabric.specimens) if report.fabric else 0,
         others=_others(record, household),
         add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or ''})}",
         parts=parts,
@@ -93,7 +95,7 @@ def fabric(key: str) -> Response:
     return views.show(page)
 
 
-def _told(found: Report, answer: FabricAnswer) -> list[str]:
+def _told(report: Report, answer: FabricAnswer) -> list[str]:
     """Below the heading: the gauge, what the wanted gauge would ask, and where the next swatch tells most."""
     unit, mark = ground.unit(), ground.mark()
     dials = answer.dials
@@ -102,14 +104,14 @@ def _told(found: Report, answer: FabricAnswer) -> list[str]:
         wanted = words_fabric.dial_headline(dials, unit, mark=mark)
         begun = dials.keeps is not None and isinstance(dials.best, ClickReport)
         told.append(say.for_another_of_pattern(wanted) if begun else wanted)
-    elif dials.keeps is None and not make_told.again_at(found):
+    elif dials.keeps is None and not make_told.again_at(report):
         told.append(words_fabric.known_dial_sentence(dials, unit, mark=mark))
-    told.append(_next_swatch(found, answer))
-    head = make_told.fabric_head(found, unit, mark)
-    return [one for one in told if one and one != head]
+    told.append(_next_swatch(report, answer))
+    head = make_told.fabric_head(report, unit, mark)
+    return [sentence for sentence in told if sentence and sentence != head]
 
 
-def _next_swatch(found: Report, answer: FabricAnswer) -> str:
+def _next_swatch(report: Report, answer: FabricAnswer) -> str:
     """Where the next swatch tells most; nothing where the sentence about the dial has said it, or for no gain."""
     unit, mark = ground.unit(), ground.mark()
     best, following = answer.dials.best, answer.next_swatch
@@ -118,7 +120,7 @@ def _next_swatch(found: Report, answer: FabricAnswer) -> str:
         return ""
     if isinstance(following, CannotSay) or words_fabric.hardly_narrows(following, unit, mark=mark):
         return said
-    if make_told.again_at(found):
+    if make_told.again_at(report):
         return say.to_be_surer(said)
     # The pieces keep their dial whatever is swatched.
     return say.for_another_sweater(said) if answer.dials.keeps is not None else said
@@ -134,7 +136,7 @@ def _beside_the_pattern(gauges: Sequence[Mapping[str, Any]], answer: FabricAnswe
     for what, size in (("stitches", wanted.stitch_mm), ("rows", wanted.row_mm)):
         if size:
             cm, inch = (ground.decimal(span / size, 1) for span in (100.0, 101.6))
-            at = next((place for place, one in enumerate(rows, start=1) if one["what"] == what), len(rows))
+            at = next((place for place, row in enumerate(rows, start=1) if row["what"] == what), len(rows))
             rows.insert(
                 at,
                 {
@@ -154,7 +156,7 @@ def _others(make: Make, household: Household) -> list[str]:
     if make.yarn is None:
         return []
     return [
-        ground.called(one, one.id)
-        for one in household.swatches
-        if one.yarn == make.yarn and one.id not in make.swatches
+        ground.called(swatch, swatch.id)
+        for swatch in household.swatches
+        if swatch.yarn == make.yarn and swatch.id not in make.swatches
     ]

@@ -42,7 +42,7 @@ def change(key: str) -> Response:
 
 def _points(make: Make) -> tuple[list[str], list[str]]:
     """The points of the make: those to see at once, and those that stand folded."""
-    kinds = {one.piece for one in make.pieces} or {"back", "front", "sleeve"}
+    kinds = {piece.piece for piece in make.pieces} or {"back", "front", "sleeve"}
     here = [key for key, point in POINTS.items() if not point.pieces or kinds & set(point.pieces)]
     said = {*make.fits.numbers, *make.fits.ease, *make.wishes, *make.tolerances}
     sleeve = () if kinds & set(BODY) else ("upper_arm", "sleeve_to_underarm", "cuff")

@@ -75,7 +75,7 @@ class MakePage(Page):
     template: ClassVar[str] = "make.html"
     room: ClassVar[str] = "makes"
     make: Make
-    found: Report
+    report: Report
     refusals: dict[str, Any]
     typed: Mapping[str, str]
     answer: Said
@@ -114,44 +114,44 @@ class MakePage(Page):
 def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
     """Render the page of a make, also when a form on it was refused."""
     record = make_of(key)
-    found = report_or_404(key, request.args.get("piece") or None)
+    report = report_or_404(key, request.args.get("piece") or None)
     unit, mark = views.unit(), views.mark()
     finished = record.finished is not None
-    at: At = next((one for one in PLACES if one == request.args.get("at")), "shoulders")
-    figures = key_figures(one.key for one in found.points)
-    span = span_of(found.points, unit)
+    at: At = next((place for place in PLACES if place == request.args.get("at")), "shoulders")
+    figures = key_figures(point.key for point in report.points)
+    span = span_of(report.points, unit)
     household = views.household_of(key, request.args.get("piece") or None)
-    lines = lines_of(found, record, household)
-    advice = found.recommendation if isinstance(found.recommendation, Advice) and not finished else None
+    lines = lines_of(report, record, household)
+    advice = report.recommendation if isinstance(report.recommendation, Advice) and not finished else None
     stored = views.store().get("makes", key)
     response = views.show(
         MakePage(
             make=record,
-            found=found,
+            report=report,
             refusals=refusals or {},
             typed=request.form,
-            answer=words.finished_words(found) if finished else views.answer_of(found, unit),
-            stamp=words.stamp_parts(found.head),
-            facts=_facts(found, unit) if advice else [],
-            acts=_acts(found, record),
-            ways=_ways(found, unit) if advice else [],
-            not_here=_not_here(found) if advice else "",
-            other_sweater=right_sweater_question(found.right_sweater, found.head, Tape(unit, mark))
-            if found.right_sweater
+            answer=words.finished_words(report) if finished else views.answer_of(report, unit),
+            stamp=words.stamp_parts(report.head),
+            facts=_facts(report, unit) if advice else [],
+            acts=_acts(report, record),
+            ways=_ways(report, unit) if advice else [],
+            not_here=_not_here(report) if advice else "",
+            other_sweater=right_sweater_question(report.right_sweater, report.head, Tape(unit, mark))
+            if report.right_sweater
             else "",
-            rest=rest_told(found.rest, Tape(unit, mark)) if found.rest else None,
-            so_far="" if finished else _so_far(found, unit),
+            rest=rest_told(report.rest, Tape(unit, mark)) if report.rest else None,
+            so_far="" if finished else _so_far(report, unit),
             at=at,
-            places=_places(found),
-            overlay=svg_markup(overlay(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
+            places=_places(report),
+            overlay=svg_markup(overlay(report, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
             not_drawn=CONSTRUCTIONS[record.construction].not_drawn,
             windows=[
                 (svg_markup(svg), told)
-                for svg, told in details(found, unit, at=at, construction=record.construction, mark=mark, look=PAGE)
+                for svg, told in details(report, unit, at=at, construction=record.construction, mark=mark, look=PAGE)
             ],
             sheet=svg_markup(
                 sheet(
-                    found,
+                    report,
                     unit,
                     at=at,
                     construction=record.construction,
@@ -162,47 +162,47 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             ),
             points=[
                 {
-                    "key": one.key,
-                    "figure": figures[one.key],
-                    "title": words.point_title(one),
-                    "code": one.code,
-                    "difference": one.difference.value,
-                    "told": words.point_figures(one, unit, mark=mark),
-                    "open": words.too_close_sentence(found, one, unit, mark=mark),
-                    "ruler": svg_markup(ruler(one, unit, span, look=PAGE)),
-                    "read": _grouped(_lines(one, lines.get(one.key, []))),
-                    "source": SOURCES.get(one.source, ""),
+                    "key": point.key,
+                    "figure": figures[point.key],
+                    "title": words.point_title(point),
+                    "code": point.code,
+                    "difference": point.difference.value,
+                    "told": words.point_figures(point, unit, mark=mark),
+                    "open": words.too_close_sentence(report, point, unit, mark=mark),
+                    "ruler": svg_markup(ruler(point, unit, span, look=PAGE)),
+                    "read": _grouped(_lines(point, lines.get(point.key, []))),
+                    "source": SOURCES.get(point.source, ""),
                 }
-                for one in sorted(found.points, key=lambda point: figures[point.key])
+                for point in sorted(report.points, key=lambda point: figures[point.key])
             ],
-            refused=[words.refused_sentence(point, reason) for point, reason in found.refused.items()],
-            wanted=words.wanted_sentence(found, unit, mark=mark) if found.points else "",
-            tape_alone=words.tape_alone_sentence(found, unit, mark=mark) if found.points else "",
+            refused=[words.refused_sentence(point, reason) for point, reason in report.refused.items()],
+            wanted=words.wanted_sentence(report, unit, mark=mark) if report.points else "",
+            tape_alone=words.tape_alone_sentence(report, unit, mark=mark) if report.points else "",
             likely=words.likely_sentence(),
-            explained=words.explanation_sentences(found, unit, mark=mark) if found.points else (),
-            gauge=[words.gauge_sentence(one, found.head, unit, mark=mark) for one in found.gauge]
-            + [words.ease_sentence(one, unit, mark=mark) for one in found.ease],
-            fabric=make_told.fabric_told(found, unit, mark, finished=finished),
-            sizes=make_told.sizes_told(found, unit, mark),
+            explained=words.explanation_sentences(report, unit, mark=mark) if report.points else (),
+            gauge=[words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
+            + [words.ease_sentence(ease, unit, mark=mark) for ease in report.ease],
+            fabric=make_told.fabric_told(report, unit, mark, finished=finished),
+            sizes=make_told.sizes_told(report, unit, mark),
             assumed=[
-                words.assumed_sentence(one, unit, head=found.head, points=found.points, mark=mark)
-                for one in found.assumed
+                words.assumed_sentence(assumed, unit, head=report.head, points=report.points, mark=mark)
+                for assumed in report.assumed
             ],
-            helps=[] if finished or _looked_at(found) else words.help_sentences(found),
-            questions=[(Asked(one), _asked_words(found, one), one) for one in found.questions],
-            cautions=[words.caution_sentence(one) for one in found.cautions],
-            count=None if finished else _count_asked(found, record),
-            steps=path_of(record, found),
-            pieces=[(one.id, spaced(one.id)) for one in record.standing],
+            helps=[] if finished or _looked_at(report) else words.help_sentences(report),
+            questions=[(Asked(question), _asked_words(report, question), question) for question in report.questions],
+            cautions=[words.caution_sentence(caution) for caution in report.cautions],
+            count=None if finished else _count_asked(report, record),
+            steps=path_of(record, report),
+            pieces=[(piece.id, spaced(piece.id)) for piece in record.standing],
         ),
         status,
     )
-    return views.looked(response, key, found.digest)
+    return views.looked(response, key, report.digest)
 
 
-def _places(found: Report) -> list[tuple[At, str]]:
+def _places(report: Report) -> list[tuple[At, str]]:
     """Where the two outlines can be lined up, each with its word; a place that another stands for is left out."""
-    words_at = AT_WORDS[kind_of(found.head.piece_kind or "back")]
+    words_at = AT_WORDS[kind_of(report.head.piece_kind or "back")]
     by_word = {words_at[place]: place for place in reversed(PLACES)}
     return [(place, word) for word, place in reversed(by_word.items())]
 
@@ -210,12 +210,12 @@ def _places(found: Report) -> list[tuple[At, str]]:
 @pages.get("/makes/<key>/now")
 def now(key: str) -> Response:
     """The digest of the answer as it is now, and what came in last: an open page asks whether it has grown stale."""
-    found = report_or_404(key, None)
+    report = report_or_404(key, None)
     record = make_of(key)
     named = [("makes", key), ("garments", record.fits.garment), ("size_tables", record.size_table)]
-    named += [("swatches", one) for one in record.swatches]
-    latest = max(views.store().get(kind, one).at for kind, one in named if one)
-    return jsonify(digest=found.digest, readings=found.head.readings, at=latest, say=STALE)
+    named += [("swatches", swatch) for swatch in record.swatches]
+    latest = max(views.store().get(kind, named_key).at for kind, named_key in named if named_key)
+    return jsonify(digest=report.digest, readings=report.head.readings, at=latest, say=STALE)
 
 
 def make_of(key: str) -> Make:
@@ -246,25 +246,25 @@ def measure_url(record: Make, point: str | None = None, piece: str | None = None
 # The parts of the page
 
 
-def _facts(found: Report, unit: PageUnit) -> list[tuple[str, str]]:
+def _facts(report: Report, unit: PageUnit) -> list[tuple[str, str]]:
     return [
-        ("Why", words.why(found, unit, mark=views.mark())),
-        ("Cost", words.cost(found, unit, mark=views.mark())),
-        ("Chance that every point fits", words.chance(found)),
+        ("Why", words.why(report, unit, mark=views.mark())),
+        ("Cost", words.cost(report, unit, mark=views.mark())),
+        ("Chance that every point fits", words.chance(report)),
     ]
 
 
-def _looked_at(found: Report) -> bool:
+def _looked_at(report: Report) -> bool:
     """Whether a reading that lies far off is what the answer itself asks about."""
-    return isinstance(found.recommendation, Advice) and found.recommendation.reason == "wild_reading"
+    return isinstance(report.recommendation, Advice) and report.recommendation.reason == "wild_reading"
 
 
-def _asked_words(found: Report, question: Question) -> str:
+def _asked_words(report: Report, question: Question) -> str:
     """A question in words; in few where the answer above has asked it in full."""
     whole = views.marked(words.question_asked(question), question.read)
-    advice = found.recommendation
+    advice = report.recommendation
     if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
-        asked = asked_about(found, advice.about)
+        asked = asked_about(report, advice.about)
         if asked is not None and asked.place == question.place:
             return say.asked_above(words.point_name(advice.about), question.read)
     return whole
@@ -275,27 +275,27 @@ def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
     if point.source in ("garment", "overhang"):
         return lines
     aside = "not used: what is wanted comes from elsewhere"
-    return [replace(one, told=aside) if one.place.kind == "garments" else one for one in lines]
+    return [replace(line, told=aside) if line.place.kind == "garments" else line for line in lines]
 
 
 def _grouped(lines: list[Line]) -> list[tuple[str, list[Line]]]:
     """Readings under what they were read on, which then stands there once."""
     groups: dict[str, list[Line]] = {}
-    for one in lines:
-        groups.setdefault(one.whose, []).append(one)
+    for line in lines:
+        groups.setdefault(line.whose, []).append(line)
     return list(groups.items())
 
 
-def _so_far(found: Report, unit: PageUnit) -> str:
+def _so_far(report: Report, unit: PageUnit) -> str:
     """The verdict at the open point that decides most, while every point was read only once or so."""
-    if found.head.looks > 1 or found.head.readings > 2 * max(1, len(found.points)):
+    if report.head.looks > 1 or report.head.readings > 2 * max(1, len(report.points)):
         return ""
-    advice = found.recommendation
-    still = [one for one in found.points if one.code == "too_close"]
+    advice = report.recommendation
+    still = [point for point in report.points if point.code == "too_close"]
     # Before a wash it is the wash that tells, not one more reading of a point.
     if not still or (isinstance(advice, Advice) and advice.reason == "wash_and_block"):
         return ""
-    decides = max(still, key=lambda one: one.weight * (1 - one.chance_within))
+    decides = max(still, key=lambda point: point.weight * (1 - point.chance_within))
     return words.so_far_sentence(decides, unit, mark=views.mark())
 
 
@@ -308,14 +308,14 @@ class Act:
     main: bool = False
 
 
-def _acts(found: Report, record: Make) -> list[Act]:
+def _acts(report: Report, record: Make) -> list[Act]:
     """The next act as the one main button, and what else is near."""
     measure, fits = measure_url(record), f"/makes/{record.id}/fits"
-    advice = found.recommendation
+    advice = report.recommendation
     if record.finished is not None:
         return [Act("Read a piece again", measure)]
     if isinstance(advice, CannotSay):
-        first = Act(say.read_it(words.piece_name(found.head)), measure, True)
+        first = Act(say.read_it(words.piece_name(report.head)), measure, True)
         if advice.code == "no_piece":
             first = Act("Read a piece", measure, True)
         elif advice.code == "nothing_to_compare" and not record.fits.is_said:
@@ -329,15 +329,15 @@ def _acts(found: Report, record: Make) -> list[Act]:
             return [Act("Look at what was typed", "#questions", True), again]
         if advice.reason in ("miscount", "miscount_across") and advice.about:
             return [Act("Type what you count", "#count", True), again]
-        if advice.side == "reference" and found.head.reference and record.fits.garment:
+        if advice.side == "reference" and report.head.reference and record.fits.garment:
             to = f"/wardrobe/{record.fits.garment}/measure"
-            return [Act(say.read_again(words.reference_name(found.head)), to, True), again]
+            return [Act(say.read_again(words.reference_name(report.head)), to, True), again]
         what = f"the {words.point_name(advice.about)}" if advice.about else "it"
-        to = measure_url(record, advice.about, found.head.piece)
+        to = measure_url(record, advice.about, report.head.piece)
         return [Act(say.read_again(what), to, True)]
     if advice.action == "block_again":
         return [Act("Read it again once it is dry", measure, True)]
-    rest = found.rest
+    rest = report.rest
     if rest and rest.changes:
         return [Act(rest_title(rest), "#rest", True), again]
     if advice.action == "knit_again" and rest:
@@ -346,40 +346,40 @@ def _acts(found: Report, record: Make) -> list[Act]:
     return [*following, Act(rest_title(rest), "#rest")] if rest else following
 
 
-def _ways(found: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
+def _ways(report: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
     """Every other way to go on that can be gone: its name, what it would bring, the chance and the cost."""
-    advice = found.recommendation
+    advice = report.recommendation
     # What hangs on an unanswered question has no counts or chances yet.
-    if isinstance(advice, CannotSay) or words.unanswered(found):
+    if isinstance(advice, CannotSay) or words.unanswered(report):
         return []
-    piece = words.piece_name(found.head)
+    piece = words.piece_name(report.head)
     rows = []
-    for one in found.actions:
-        if one.code == advice.action or one.impossible is not None:
+    for action in report.actions:
+        if action.code == advice.action or action.impossible is not None:
             continue
-        name = words.action_name(one.code, one)
-        chance = words.chance_words(one.chance) if one.chance is not None else ""
-        brings = words.action_line(found, one, unit, mark=views.mark())
-        rows.append((ground.capital(name), brings, chance, words.work_words(one.cost, piece)))
+        name = words.action_name(action.code, action)
+        chance = words.chance_words(action.chance) if action.chance is not None else ""
+        brings = words.action_line(report, action, unit, mark=views.mark())
+        rows.append((ground.capital(name), brings, chance, words.work_words(action.cost, piece)))
     return rows
 
 
-def _not_here(found: Report) -> str:
+def _not_here(report: Report) -> str:
     """The ways that cannot be gone, each with its reason, in one line; empty where all can be."""
-    advice = found.recommendation
-    if isinstance(advice, CannotSay) or words.unanswered(found):
+    advice = report.recommendation
+    if isinstance(advice, CannotSay) or words.unanswered(report):
         return ""
     told = []
-    for one in found.actions:
-        if one.code != advice.action and one.impossible is not None:
-            told.append(f"{words.action_name(one.code, one)}, {words.because_left_out(found, one)}")
+    for action in report.actions:
+        if action.code != advice.action and action.impossible is not None:
+            told.append(f"{words.action_name(action.code, action)}, {words.because_left_out(report, action)}")
     return say.not_possible(told)
 
 
-def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
+def _count_asked(report: Report, record: Make) -> dict[str, Any] | None:
     """The count that helps most: the doubted one, else the stitches across the chest where nobody gave them."""
-    piece = by_key(record.pieces, found.head.piece)
-    advice = found.recommendation
+    piece = by_key(record.pieces, report.head.piece)
+    advice = report.recommendation
     if piece is None:
         return None
     if isinstance(advice, Advice) and advice.reason in ("miscount", "miscount_across") and advice.about:
@@ -393,25 +393,25 @@ def _count_asked(found: Report, record: Make) -> dict[str, Any] | None:
     return {"key": key, "asked": say.count_asked(key), "why": say.WHY_COUNT[why], "piece": piece.id}
 
 
-def path_of(record: Make, found: Report) -> list[tuple[str, str, str]]:
+def path_of(record: Make, report: Report) -> list[tuple[str, str, str]]:
     """The order of the work: name, where it is, and done, next or later. Steps are never locked."""
     fits = record.fits
-    read = found.head.readings > 0
+    read = report.head.readings > 0
     here = f"/makes/{record.id}"
-    waits = isinstance(found.recommendation, Advice) and found.recommendation.action in WAITING
+    waits = isinstance(report.recommendation, Advice) and report.recommendation.action in WAITING
     steps = [
         ("What it must fit", f"{here}/fits", bool(fits.is_said or read)),
         ("The fabric", f"{here}/fabric", bool(record.swatches)),
         ("Which size", f"{here}/sizes", bool(record.size or record.size_table)),
-        ("The test piece", measure_url(record), read and found.head.stage == "blocked" and not waits),
+        ("The test piece", measure_url(record), read and report.head.stage == "blocked" and not waits),
     ]
-    if found.rest or len(record.standing) > 1:
-        steps.append(("The rest", f"{here}#rest" if found.rest else measure_url(record), every_piece_read(record)))
+    if report.rest or len(record.standing) > 1:
+        steps.append(("The rest", f"{here}#rest" if report.rest else measure_url(record), every_piece_read(record)))
     if record.yarn:
         steps.append(("The yarn", f"/swatches/yarns/{record.yarn}", True))
     if record.finished:
         # What was never done for a sweater that is finished comes no more.
-        steps = [one for one in steps if one[2] or one[0] in ("The test piece", "The rest")]
+        steps = [step for step in steps if step[2] or step[0] in ("The test piece", "The rest")]
         steps = [(name, to, True) for name, to, _ in steps]
         steps.append(("Finished", f"/makes/{record.id}/settings", True))
     # Once a piece lies on the table, what comes before it is not waited for.
@@ -469,7 +469,7 @@ def answer(key: str) -> Response:
     piece = _piece_asked()
     before = report_or_404(key, piece)
     place, do = request.form.get("place", ""), request.form.get("do", "keep")
-    asked = next((one for one in map(Asked, before.questions) if str(one.place) == place), None)
+    asked = next((question for question in map(Asked, before.questions) if str(question.place) == place), None)
     if asked is None:
         return notices.go(f"/makes/{key}", "That question is answered already.")
     typed = request.form.get("text", "")
@@ -507,7 +507,10 @@ def count(key: str) -> Response:
     store = views.store()
     stored = store.get("makes", key)
     document, point, text = stored.doc, request.form.get("point", ""), request.form.get("count", "").strip()
-    record = next((one for one in document.get("pieces", []) if one["id"] == before.head.piece), None)
+    record = next(
+        (entry for entry in document.get("pieces", []) if entry["id"] == before.head.piece),
+        None,
+    )
     if record is None or point not in POINTS:
         abort(404, "That piece or point is not there.")
     if not _whole(text):

@@ -81,8 +81,8 @@ def _how(piece: Piece | None) -> str:
 
 
 def _kind(make: Make, piece: str) -> str:
-    found = next((one.piece for one in make.pieces if one.id == piece), None)
-    return found or (piece if piece in KINDS else "back")
+    known = by_key(make.pieces, piece)
+    return known.piece if known else piece if piece in KINDS else "back"
 
 
 def _keys(kind: str) -> list[str]:
@@ -135,8 +135,8 @@ def _form(make: Make, draft: Draft) -> Response:
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
     how = draft.text("how") if draft.text("how") in dict(HOW) else "readings"
     kind, way = spaced(kind), "laid" if how == "overhangs" else "wardrobe"
-    there = [(one.id, spaced(one.id)) for one in make.standing]
-    new = [(one, f"a new {spaced(one)}") for one in KINDS if one not in {key for key, _ in there}]
+    there = [(standing.id, spaced(standing.id)) for standing in make.standing]
+    new = [(new_kind, f"a new {spaced(new_kind)}") for new_kind in KINDS if new_kind not in {key for key, _ in there}]
     return views.show(
         PointsPage(
             make=make,
@@ -145,7 +145,7 @@ def _form(make: Make, draft: Draft) -> Response:
             piece=draft.text("piece"),
             kind=kind,
             pieces=there,
-            new=[one for one in new if one[0] in ("back", "front", "sleeve")],
+            new=[choice for choice in new if choice[0] in ("back", "front", "sleeve")],
             how=how,
             hows=HOW,
             stages=STAGES if at is not None else STAGES[1:],
@@ -162,7 +162,7 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
     """Put the readings into the document; return how many there were."""
     how, unit = "overhangs" if draft.text("how") == "overhangs" else "readings", views.unit()
     listed = document.setdefault("pieces", [])
-    number = next((place for place, one in enumerate(listed) if one["id"] == piece), None)
+    number = next((place for place, listed_piece in enumerate(listed) if listed_piece["id"] == piece), None)
     if number is None:
         kind = piece if piece in KINDS else "back"
         listed.append({"id": kind, "piece": kind})
@@ -174,21 +174,21 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
         stages.append({"kind": stage, "on": date.today().isoformat()})
         at = len(stages) - 1
     there = stages[at].setdefault(how, {})
-    every = [one for listed_ in there.values() for one in listed_]
+    every = [reading for listed_ in there.values() for reading in listed_]
     anew = draft.text("anew") != "no"
-    laying = max((one.get("laying", 1) for one in every), default=0) + (1 if anew or not every else 0)
+    laying = max((reading.get("laying", 1) for reading in every), default=0) + (1 if anew or not every else 0)
     count = 0
     for key in POINTS:
         text = overhang_text(draft, key, unit) if how == "overhangs" else draft.text(f"own_{key}")
         if not text:
             continue
-        one = reading_at(draft, f"own_{key}", text, unit, signed=how == "overhangs")
+        reading = reading_at(draft, f"own_{key}", text, unit, signed=how == "overhangs")
         before = there.setdefault(key, [])
         if before:
-            one["look"] = min(MAX_LOOKS, max(other.get("look", 1) for other in before) + 1)
+            reading["look"] = min(MAX_LOOKS, max(other.get("look", 1) for other in before) + 1)
         if every:
-            one["laying"] = max(1, laying)
-        before.append(one)
+            reading["laying"] = max(1, laying)
+        before.append(reading)
         path = ("pieces", number, "stages", at, how, key)
         draft.at((*path, len(before) - 1), f"own_{key}")
         draft.at(path, f"own_{key}")
@@ -198,5 +198,5 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
 
 def _last(stages: list[dict[str, Any]]) -> int | None:
     """Place of the stage that is judged: the last blocked one, without one the last."""
-    blocked = [place for place, one in enumerate(stages) if one["kind"] == "blocked"]
+    blocked = [place for place, stage in enumerate(stages) if stage["kind"] == "blocked"]
     return blocked[-1] if blocked else len(stages) - 1 if stages else None

@@ -9,13 +9,13 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 
 
-def kept(found: Report, make: Make, document: dict[str, Any]) -> dict[str, Any]:
+def kept(report: Report, make: Make, document: dict[str, Any]) -> dict[str, Any]:
     """The make's document with every reading of the piece confirmed: the sweater is the right one."""
-    piece = next(one for one in make.pieces if one.id == found.head.piece)
-    written = next(one for one in document["pieces"] if one["id"] == piece.id)
+    piece = next(knitted for knitted in make.pieces if knitted.id == report.head.piece)
+    written = next(entry for entry in document["pieces"] if entry["id"] == piece.id)
     at = stage_of(piece)
     if at is not None:
         for listed in written["stages"][at].get("readings", {}).values():
-            for number, one in enumerate(listed):
-                listed[number] = {**(one if isinstance(one, dict) else {"text": one}), "confirmed": True}
+            for number, reading in enumerate(listed):
+                listed[number] = {**(reading if isinstance(reading, dict) else {"text": reading}), "confirmed": True}
     return document

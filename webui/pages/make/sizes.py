@@ -55,12 +55,12 @@ class MakeSizesPage(Page):
 def sizes(key: str) -> Response:
     """Which size's numbers to knit; `beside` chooses the size that is shown beside the best."""
     record = make_of(key)
-    found = report_or_404(key, request.args.get("piece") or None)
+    report = report_or_404(key, request.args.get("piece") or None)
     unit, mark = ground.unit(), ground.mark()
     parts, typed = None, {}
-    there = make_told.knitted(found)
-    if found.sizes is not None:
-        answer = _beside(found, found.sizes, request.args.get("beside", ""))
+    there = make_told.knitted(report)
+    if report.sizes is not None:
+        answer = _beside(report, report.sizes, request.args.get("beside", ""))
         parts = size_parts(answer)
         if not isinstance(answer.side_by_side, CannotSay):
             typed = {"beside": answer.side_by_side.second}
@@ -70,7 +70,7 @@ def sizes(key: str) -> Response:
     page = MakeSizesPage(
         make=record,
         name=ground.capital(record.name),
-        head=make_told.sizes_head(found, unit, mark),
+        head=make_told.sizes_head(report, unit, mark),
         knitted=there,
         table=ground.name_of(ground.household().size_tables, record.size_table),
         tables=bool(ground.household().size_tables),
@@ -83,12 +83,12 @@ def sizes(key: str) -> Response:
     return views.show(page)
 
 
-def _beside(found: Report, answer: SizesAnswer, name: str) -> SizesAnswer:
+def _beside(report: Report, answer: SizesAnswer, name: str) -> SizesAnswer:
     """The answer with a size that was asked for beside the best."""
     if answer.size(name) is None or name == answer.best:
         return answer
-    told = service().answers.of(found.head.make, found.head.piece).told
-    return sizes_told(beside_size(told, name), found.fabric)
+    told = service().answers.of(report.head.make, report.head.piece).told
+    return sizes_told(beside_size(told, name), report.fabric)
 
 
 def _edited_since(make: Make) -> str:
@@ -97,13 +97,13 @@ def _edited_since(make: Make) -> str:
         return ""
     store = ground.store()
     try:
-        changes = [one for one in store.history("size_tables", make.size_table) if one.revision > 1]
+        changes = [revision for revision in store.history("size_tables", make.size_table) if revision.revision > 1]
         if not changes:
             return ""
         cast_on = next(
-            one.at
-            for one in reversed(store.history("makes", make.id))
-            if not one.deleted and store.get("makes", make.id, one.revision).doc.get("pieces")
+            revision.at
+            for revision in reversed(store.history("makes", make.id))
+            if not revision.deleted and store.get("makes", make.id, revision.revision).doc.get("pieces")
         )
     except (NotFound, StopIteration):
         return ""

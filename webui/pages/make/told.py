@@ -14,82 +14,83 @@ from fitcheck.words import sizes as words_sizes
 from fitcheck.words.phrases import spaced
 
 
-def again_at(found: Report) -> str:
+def again_at(report: Report) -> str:
     """The dial at which the advice has the piece knitted again; empty where it has not."""
-    advice = found.recommendation
-    plan = None if isinstance(advice, CannotSay) else words.action_of(found, advice.action)
+    advice = report.recommendation
+    plan = None if isinstance(advice, CannotSay) else words.action_of(report, advice.action)
     return plan.dial or "" if plan is not None and plan.code == "knit_again" else ""
 
 
-def makes_up(found: Report) -> str:
+def makes_up(report: Report) -> str:
     """The body piece whose other counts make up a width, by the advice; empty where none does."""
-    advice = found.recommendation
-    plan = None if isinstance(advice, CannotSay) else words.action_of(found, advice.action)
+    advice = report.recommendation
+    plan = None if isinstance(advice, CannotSay) else words.action_of(report, advice.action)
     made = plan is not None and any(
-        one.by == "other_body_piece" and POINTS[one.point].direction == "across" for one in plan.alterations
+        alteration.by == "other_body_piece" and POINTS[alteration.point].direction == "across"
+        for alteration in plan.alterations
     )
-    return words.other_piece(found.head) if made else ""
+    return words.other_piece(report.head) if made else ""
 
 
-def fabric_head(found: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> str:
+def fabric_head(report: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> str:
     """Which dial, or where to swatch next, in one sentence; what stands in for a fabric that nobody swatched.
 
     finished  nothing is knitted next: it says what was learned of the fabric
     """
-    answer = found.fabric
+    answer = report.fabric
     if answer is not None and finished:
         return words_fabric.gauge_headline(answer, unit, mark=mark)
     if answer is not None:
         return words_fabric.next_dial_headline(
             answer,
             unit,
-            again=again_at(found),
-            piece=words.piece_name(found.head),
-            makes_up=makes_up(found),
+            again=again_at(report),
+            piece=words.piece_name(report.head),
+            makes_up=makes_up(report),
             mark=mark,
         )
-    return words_fabric.no_swatch_headline(found)
+    return words_fabric.no_swatch_headline(report)
 
 
-def fabric_told(found: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> list[str]:
+def fabric_told(report: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> list[str]:
     """Two or three sentences of the fabric."""
-    answer = found.fabric
-    head = fabric_head(found, unit, mark, finished=finished)
+    answer = report.fabric
+    head = fabric_head(report, unit, mark, finished=finished)
     if answer is None or finished:
         return [head]
     told = [head, words_fabric.gauge_headline(answer, unit, mark=mark)]
-    if next_swatch_asked(found, answer, unit, mark):
+    if next_swatch_asked(report, answer, unit, mark):
         told.append(words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark))
-    return [one for one in told if one]
+    return [sentence for sentence in told if sentence]
 
 
-def knitted(found: Report) -> str:
+def knitted(report: Report) -> str:
     """The piece that is knitted and stays, as a sentence names it; empty where there is none."""
-    if found.head.piece is None or not found.head.readings:
+    if report.head.piece is None or not report.head.readings:
         return ""
-    advice = found.recommendation
+    advice = report.recommendation
     if not isinstance(advice, CannotSay) and advice.action == "knit_again":
         return ""
-    return words.piece_name(found.head)
+    return words.piece_name(report.head)
 
 
-def sizes_head(found: Report, unit: Unit, mark: Mark) -> str:
+def sizes_head(report: Report, unit: Unit, mark: Mark) -> str:
     """Which size; once a piece is knitted, how the sizes look beside it."""
-    if found.sizes is None:
+    if report.sizes is None:
         return "No sizes of a pattern were typed yet."
-    return words_sizes.sizes_headline(found.sizes, unit, knitted=knitted(found), mark=mark)
+    return words_sizes.sizes_headline(report.sizes, unit, knitted=knitted(report), mark=mark)
 
 
-def sizes_told(found: Report, unit: Unit, mark: Mark) -> list[str]:
+def sizes_told(report: Report, unit: Unit, mark: Mark) -> list[str]:
     """A sentence of the sizes, and what decides between two while that is open."""
-    if found.sizes is None:
+    if report.sizes is None:
         return []
-    pair = found.sizes.side_by_side
-    told = [sizes_head(found, unit, mark)]
-    if not knitted(found) or (not isinstance(pair, CannotSay) and pair.close):
-        told.append(words_sizes.side_by_side_sentence(found.sizes, unit, mark=mark))
-    told.append(words_sizes.advised_sentence(found.sizes))
-    return [one for one in told if one]
+    pair = report.sizes.side_by_side
+    told = [sizes_head(report, unit, mark)]
+    if not knitted(report) or (not isinstance(pair, CannotSay) and pair.close):
+        told.append(words_sizes.side_by_side_sentence(report.sizes, unit, mark=mark))
+    told.append(words_sizes.advised_sentence(report.sizes))
+    return [sentence for sentence in told if sentence]
 
 
 def lots_told(make: Make, lots: dict[str, str]) -> str:
@@ -97,16 +98,16 @@ def lots_told(make: Make, lots: dict[str, str]) -> str:
 
     lots  lot of each swatch that the make names, by what it is called
     """
-    pieces = {f"the {spaced(one.id)}": one.lot for one in make.pieces if one.lot}
+    pieces = {f"the {spaced(piece.id)}": piece.lot for piece in make.pieces if piece.lot}
     return words_fabric.lots_sentence({**lots, **pieces})
 
 
-def next_swatch_asked(found: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:
+def next_swatch_asked(report: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:
     """Whether another swatch is asked for: not once pieces keep a dial, nor where the dial's own sentence asks."""
     best, following = answer.dials.best, answer.next_swatch
     return (
         answer.dials.keeps is None
-        and not again_at(found)
+        and not again_at(report)
         and not (isinstance(best, CannotSay) and best.code == "one_dial")
         and isinstance(following, NextSwatchReport)
         and not words_fabric.hardly_narrows(following, unit, mark=mark)

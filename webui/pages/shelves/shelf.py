@@ -37,8 +37,8 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
     """
 
     def delete(key: str) -> Response:
-        stored, one = ground.record_or_404(kind, key, place)
-        return _take_away(kind, key, stored.revision, ground.called(one, key), home)
+        stored, record = ground.record_or_404(kind, key, place)
+        return _take_away(kind, key, stored.revision, ground.called(record, key), home)
 
     def back(key: str) -> Response:
         return _bring_back(kind, key)
@@ -161,10 +161,10 @@ def _set_aside(kind: str, key: str) -> Response:
 
 def _answer(kind: str, key: str, place: str, show: Show) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
-    _, one = ground.record_or_404(kind, key, place)
+    _, record = ground.record_or_404(kind, key, place)
     about, do, typed = (request.form.get(name, "")[:400] for name in ("place", "do", "text"))
-    found = (asked for asked in asked_about(kind, one, ground.household()) if str(asked.place) == about)
-    asked = next(found, None)
+    same_place = (asked for asked in asked_about(kind, record, ground.household()) if str(asked.place) == about)
+    asked = next(same_place, None)
     if asked is None:
         return ground.go(ground.page_of(kind, key), "That question is answered already.")
     try:

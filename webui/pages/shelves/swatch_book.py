@@ -82,8 +82,8 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
 
 def _line(swatch: Swatch, answer: FabricAnswer) -> dict[str, Any]:
     """One swatch in a list: its gauge, washed and blocked if it was."""
-    spec = next((one for one in answer.specimens if one.key == swatch.id), None)
-    gauges = {(one.stage, one.direction): one for one in spec.gauges} if spec else {}
+    spec = next((specimen for specimen in answer.specimens if specimen.key == swatch.id), None)
+    gauges = {(known.stage, known.direction): known for known in spec.gauges} if spec else {}
     stage = next((kind for kind in ("blocked", "rested", "off_machine", "hung") if (kind, "across") in gauges), "")
     cells = []
     for direction in ("across", "along"):

@@ -25,22 +25,22 @@ ROOM, BOOK = "swatches", "/swatches"
 
 @dataclass(frozen=True, slots=True)
 class YarnFormPage(Page):
-    """The form of a yarn; one: the yarn that is changed, None for a new one."""
+    """The form of a yarn; yarn: the one that is changed, None for a new one."""
 
     template: ClassVar[str] = "yarn_form.html"
     room: ClassVar[str] = ROOM
     form: Filled
-    one: Yarn | None
+    yarn: Yarn | None
 
 
 @dataclass(frozen=True, slots=True)
 class MachineFormPage(Page):
-    """The form of a machine; one: the machine that is changed, None for a new one."""
+    """The form of a machine; machine: the one that is changed, None for a new one."""
 
     template: ClassVar[str] = "machine_form.html"
     room: ClassVar[str] = ROOM
     form: Filled
-    one: Machine | None
+    machine: Machine | None
 
 
 FORMS = {"yarns": (YARN, YarnFormPage), "machines": (MACHINE, MachineFormPage)}

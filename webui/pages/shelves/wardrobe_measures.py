@@ -48,7 +48,7 @@ class Measured:
 def in_time(garment: Garment) -> list[Occasion]:
     """The occasions from the first to the latest; one without a date counts as the oldest."""
     placed = enumerate(garment.occasions)
-    return [one for _, one in sorted(placed, key=lambda pair: (pair[1].on or date.min, pair[0]))]
+    return [occasion for _, occasion in sorted(placed, key=lambda pair: (pair[1].on or date.min, pair[0]))]
 
 
 def latest(garment: Garment) -> Occasion:
@@ -65,14 +65,14 @@ def tape_pool(lists: Iterable[list[Reading]], household: Household, key: str) ->
 def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
     """Every point of an occasion that has a reading that counts, in the order of the catalogue."""
     steps = finest(occasion.readings.values())
-    found = {}
+    by_point = {}
     for key in sorted(occasion.readings, key=ORDER.__getitem__):
         readings = occasion.readings[key]
         said = taped(readings, pool, steps=steps)
         if said is None:
             continue
-        values = [one.length.value_mm for one in readings if one.counts]
-        found[key] = Measured(
+        values = [reading.length.value_mm for reading in readings if reading.counts]
+        by_point[key] = Measured(
             key,
             quantity(said.estimate, "mm"),
             tuple(readings),
@@ -80,22 +80,22 @@ def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
             said.readings,
             said.layings,
         )
-    return found
+    return by_point
 
 
 def pool_of(garment: Garment, household: Household) -> Pool:
     """The hand for one garment."""
-    lists = [list(readings) for one in garment.occasions for readings in one.readings.values()]
+    lists = [list(readings) for occasion in garment.occasions for readings in occasion.readings.values()]
     return tape_pool(lists, household, garment.id)
 
 
 def newest_values(garment: Garment, pool: Pool | None = None) -> dict[str, Quantity]:
     """Every point of a garment as it was last read."""
     pool = pool or pools((), (), TapePool(), frozenset())[0]
-    found: dict[str, Quantity] = {}
+    newest: dict[str, Quantity] = {}
     for occasion in in_time(garment):
-        found |= {key: one.value for key, one in measured(occasion, pool).items()}
-    return found
+        newest |= {key: point.value for key, point in measured(occasion, pool).items()}
+    return newest
 
 
 def main_measures(values: dict[str, Quantity]) -> list[str]:

@@ -41,7 +41,7 @@ class BeginPage(Page):
 def _kinds(make: Make) -> list[str]:
     """The pieces that can lie on the table: those of the construction, and halves where the front is open."""
     kinds: list[str] = list(CONSTRUCTIONS[make.construction].pieces)
-    there = {one.piece for one in make.pieces}
+    there = {piece.piece for piece in make.pieces}
     opened = make.front_band is not None or any(band.edge == "front" for band in make.bands)
     for whole, halves, apart in (("front", HALF_FRONTS, opened), ("sleeve", SLEEVES[1:], False)):
         if whole in kinds and (apart or there.intersection(halves)):
@@ -54,7 +54,7 @@ def ask_first(make_key: str) -> Response:
     """Ask what lies on the table, or with a piece named how it was finished since."""
     make, piece = records_of(make_key)
     named = piece if "piece" in request.args else None
-    there = {one.id for one in make.pieces if one.stages}
+    there = {begun.id for begun in make.pieces if begun.stages}
     kinds = _kinds(make)
     page = BeginPage(
         make=make,
@@ -77,12 +77,12 @@ def begin(make: str) -> Response:
     name = request.args["piece"] if anew else request.form.get("piece", "")
     if not anew and name not in _kinds(record):
         abort(400)
-    piece = next((one for one in pieces if one["id"] == name), None)
+    piece = next((entry for entry in pieces if entry["id"] == name), None)
     if piece is None:
         piece = {"id": name, "piece": name}
         pieces.append(piece)
     stages = piece.setdefault("stages", [])
-    if anew or all(one["kind"] != kind for one in stages):
+    if anew or all(stage["kind"] != kind for stage in stages):
         stages.append({"kind": kind, "on": date.today().isoformat()})
         views.store().put("makes", make, document, stored.revision)
     how = request.form.get("how")

@@ -112,7 +112,7 @@ class Walk:
     def url(self, name: str = "", **query: str | None) -> str:
         """A page of this walk."""
         said = {"piece": self.piece.id, "how": self.how, **query}
-        return f"/makes/{self.make.id}/walk{name}?{urlencode({key: one for key, one in said.items() if one})}"
+        return f"/makes/{self.make.id}/walk{name}?{urlencode({key: value for key, value in said.items() if value})}"
 
 
 def records_of(make_key: str) -> tuple[Make, Piece | None]:

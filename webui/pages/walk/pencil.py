@@ -162,17 +162,17 @@ def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str
             if (blank.step.place.kind, blank.step.place.key) != record:
                 continue
             readings = list_at(blank.step.place, document)
-            if any(one.get("id") == blank.reading["id"] for one in readings):
+            if any(reading.get("id") == blank.reading["id"] for reading in readings):
                 continue
             fields[place_of(blank.step, document).at(len(readings))] = blank.name
             readings.append(dict(blank.reading))
-        found = check(views.store(), *record, document)
-        for fault in found.faults:
+        checked = check(views.store(), *record, document)
+        for fault in checked.faults:
             refused = Place(*record, read_path(fault.place))
             own = [name for place, name in fields.items() if refused.within(place)]
             name = own[0] if own else next(iter(fields.values()))
             refusals.setdefault(name, Refusal(fault.read.strip('"'), fault.accepts))
-        questions |= {fields[one.place]: one for one in found.questions if one.place in fields}
+        questions |= {fields[question.place]: question for question in checked.questions if question.place in fields}
     return questions
 
 

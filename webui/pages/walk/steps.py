@@ -34,10 +34,10 @@ def carried_on(round_: Round, more: str, steps: Sequence[Step]) -> Round:
 
     The first of those readings changes the answer, and with it the round to come.
     """
-    found = _MORE.fullmatch(more)
-    if found is None or all(step.id != found[1] for step in steps):
+    asked = _MORE.fullmatch(more)
+    if asked is None or all(step.id != asked[1] for step in steps):
         return round_
-    step_id, look, times = found[1], int(found[2]), int(found[3])
+    step_id, look, times = asked[1], int(asked[2]), int(asked[3])
     there = set(round_.steps) if round_.look == look else set()
     kept = tuple(step.id for step in steps if step.id == step_id or step.id in there or step.looks >= look)
     return Round(look, kept, {step_id: times})
@@ -52,7 +52,7 @@ def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, fl
     occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if occasion is not None:
         for key, readings in occasion.readings.items():
-            if values := [one.length.value_mm for one in counting(readings)]:
+            if values := [reading.length.value_mm for reading in counting(readings)]:
                 flat[key] = median(values)
     for key, number in make.fits.numbers.items():
         share = 0.5 if number.meant == "round" and POINTS[key].flat else 1.0
@@ -145,9 +145,9 @@ def spread_words(readings: Sequence[Reading], parts: int = 8) -> str:
     """
     if len(readings) < 2:
         return ""
-    values = [one.length.value_mm for one in readings]
+    values = [reading.length.value_mm for reading in readings]
     apart = write_bare(max(values) - min(values), readings[-1].length.unit, parts=parts)
-    return WALK["apart"].format(readings=", ".join(one.text for one in readings), apart=apart)
+    return WALK["apart"].format(readings=", ".join(reading.text for reading in readings), apart=apart)
 
 
 def title_of(point: str) -> str:

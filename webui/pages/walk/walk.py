@@ -90,7 +90,7 @@ def show_walk(make: str) -> Response:
         return ask_first(make)
     step = walk.step(request.args.get("point"))
     if step is None and request.args.get("done") is None:
-        step = next((one for one in walk.order if not walk.is_done(one)), None)
+        step = next((candidate for candidate in walk.order if not walk.is_done(candidate)), None)
     text = ""
     if step is not None and (again := request.args.get("again")):
         text = _read_again(walk, step, again)
@@ -100,7 +100,7 @@ def show_walk(make: str) -> Response:
 def _read_again(walk: Walk, step: Step, reading_id: str) -> str:
     """The text of a reading that was taken back, to be typed anew."""
     document = views.store().get(step.place.kind, step.place.key).doc
-    return next((str(one["text"]) for one in list_at(step.place, document) if one["id"] == reading_id), "")
+    return next((str(reading["text"]) for reading in list_at(step.place, document) if reading["id"] == reading_id), "")
 
 
 @pages.post("/makes/<make>/walk")
@@ -142,9 +142,9 @@ def keep(make: str) -> Response:
     except RecordsError as error:
         fault = error.faults[0]
         return _page(walk, step, typed=typed, refusal=Refusal(fault.read.strip('"'), fault.accepts), status=422)
-    after = [one.id for one in walk.order]
+    after = [step.id for step in walk.order]
     place = after.index(step.id) if step.id in after else -1
-    later = [one.id for one in walk.order[place + 1 :] if not walk.is_done(one)]
+    later = [step.id for step in walk.order[place + 1 :] if not walk.is_done(step)]
     # A point that is read several times comes round again, after the others.
     read = walk.round.read(step) + new
     if not later and step.id in walk.round.times and read < walk.round.times[step.id]:
