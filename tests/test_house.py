@@ -31,7 +31,7 @@ ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLO
 """Rooms that see only these: the store knows records and nothing else, the library stands beside the answer."""
 WORDS = (
     "phrases", "said", "phone", "figures", "dates", "names", "cannot_say", "odd", "questions",
-    "data", "points", "explanation", "granted", "changes", "rest", "measure_again",
+    "faults", "data", "points", "explanation", "granted", "changes", "rest", "measure_again",
     "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves", "walking",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""

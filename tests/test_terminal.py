@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.decide.remedies import Alteration
-from fitcheck.records.faults import Fault
+from fitcheck.records.faults import Fault, in_words
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.places import Place
@@ -364,7 +364,10 @@ def test_a_make_without_a_piece_still_gives_a_whole_page() -> None:
 
 
 def test_every_fault_is_listed_at_once() -> None:
-    faults = (Fault("makes[0].name", "7", "A text.", 3), Fault("unit", "furlong", "mm, cm, m or in."))
+    faults = (
+        Fault("makes[0].name", "7", in_words("A text."), 3),
+        Fault("unit", "furlong", in_words("mm, cm, m or in.")),
+    )
     assert printed_faults(faults, "h.json") == (
         "h.json: 2 things to put right.\n\n"
         "  Line 3, makes[0].name. Not taken: 7. A text.\n"

@@ -24,7 +24,7 @@ from fitcheck.advice.decide.remedies import ActionCode, Alteration
 from fitcheck.advice.judge.explanation import ExplanationCode
 from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.records.faults import Fault
+from fitcheck.records.faults import Accepts, Fault, in_words
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS, Maker, PieceKind
 from fitcheck.records.questions.question import (
@@ -1067,7 +1067,7 @@ def test_a_question_about_counts_or_a_printed_gauge_has_its_own_answer() -> None
 
 
 def test_a_fault_says_where_what_was_read_and_what_is_taken() -> None:
-    fault = Fault("makes[0].name", "51.2.3", "One decimal mark is enough: 51.2 or 51,2.", 12)
+    fault = Fault("makes[0].name", "51.2.3", Accepts("one_decimal_mark", meant=("51.2", "51,2")), 12)
     assert words.fault_sentence(fault) == (
         "Line 12, makes[0].name. Not taken: 51.2.3. One decimal mark is enough: 51.2 or 51,2."
     )
@@ -1280,7 +1280,7 @@ def _sentences() -> Iterator[str]:
         yield words.why(replace(base, recommendation=CannotSay("x", "Nothing was read", "Read it")))
         yield words.cost(replace(base, recommendation=reason_))
     yield words.likely_sentence()
-    yield words.fault_sentence(Fault("file", "", "A file that exists"))
+    yield words.fault_sentence(Fault("file", "", in_words("A file that exists")))
     for question in questions_of_every_kind():
         yield words.question_sentence(question)
         yield words.question_answers(question)[0]

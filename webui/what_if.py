@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Fault, RecordsError, wrong_value
 from fitcheck.records.files import open_household
 from fitcheck.records.makes import Make
 from fitcheck.records.places import Path, read_path, write_path
@@ -111,4 +111,4 @@ def _as_asked(fault: Fault, make: int, places: Mapping[Path, Path]) -> Fault:
 
 
 def _refuse(place: str, read: Any, accepts: str) -> NoReturn:
-    raise RecordsError((Fault(place, shown(read), accepts),))
+    raise wrong_value(place, shown(read), accepts)

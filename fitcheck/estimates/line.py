@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from fitcheck.estimates.numbers import CannotSay, Estimate, Interval
 from fitcheck.estimates.student import student_quantile
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import wrong_value
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +140,7 @@ def line_through(x: Sequence[float], y: Sequence[float], *, level: float = 0.90)
     level = _a_level(level)
     n = len(x)
     if n != len(y):
-        raise RecordsError((Fault("y", f"{len(y)} values", f"as many as x has ({n})"),))
+        raise wrong_value("y", f"{len(y)} values", f"as many as x has ({n})")
     for place, values in (("x", x), ("y", y)):
         for i, value in enumerate(values):
             _finite(f"{place}[{i}]", value)
@@ -181,12 +181,12 @@ def line_through(x: Sequence[float], y: Sequence[float], *, level: float = 0.90)
 
 def _finite(place: str, value: float) -> None:
     if not math.isfinite(value):
-        raise RecordsError((Fault(place, repr(value), "a finite number; leave the point out if it is unknown"),))
+        raise wrong_value(place, repr(value), "a finite number; leave the point out if it is unknown")
 
 
 def _a_level(level: float) -> float:
     if not 0 < level < 1:
-        raise RecordsError((Fault("level", repr(level), "a number between 0 and 1, for example 0.9"),))
+        raise wrong_value("level", repr(level), "a number between 0 and 1, for example 0.9")
     return level
 
 
@@ -194,7 +194,5 @@ def _share_of_new(new: int | None) -> float:
     if new is None:
         return 0.0
     if new != int(new) or new < 1:
-        raise RecordsError(
-            (Fault("new", repr(new), "a whole number of new readings from 1, or None for the mean line"),)
-        )
+        raise wrong_value("new", repr(new), "a whole number of new readings from 1, or None for the mean line")
     return 1 / new

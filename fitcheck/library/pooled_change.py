@@ -18,7 +18,7 @@ import numpy.typing as npt
 
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate, Interval
 from fitcheck.estimates.student import normal_cdf, normal_quantile
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import wrong_value
 
 Array = npt.NDArray[np.float64]
 
@@ -67,7 +67,7 @@ class PooledChange:
         Raises RecordsError unless 0 < level < 1.
         """
         if not 0 < level < 1:
-            raise RecordsError((Fault("level", repr(level), "a number between 0 and 1, for example 0.9"),))
+            raise wrong_value("level", repr(level), "a number between 0 and 1, for example 0.9")
         if isinstance(self.mean, CannotSay):
             return self.mean
         weight, centre, sd = np.array(self.weight), np.array(self.centre), np.array(self.sd)
@@ -121,7 +121,7 @@ def pooled_change(
     Raises RecordsError when lengths differ, a number is not finite, or a variance or scale is not above 0.
     """
     if tau_scale is not None and not (math.isfinite(tau_scale) and tau_scale > 0):
-        raise RecordsError((Fault("tau_scale", repr(tau_scale), "a number above 0 [points], or None for flat"),))
+        raise wrong_value("tau_scale", repr(tau_scale), "a number above 0 [points], or None for flat")
     own = _Direction("", y, v, prior_mean, prior_sd)
     directions = [own, *(_further(i, item) for i, item in enumerate(also))]
     # The likelihood falls as tau to minus this power: it can be integrated from the second power on, and
@@ -170,26 +170,20 @@ class _Direction:
 
     def __init__(self, place: str, y: Sequence[float], v: Sequence[float], prior_mean: float, prior_sd: float) -> None:
         if len(y) != len(v):
-            raise RecordsError((Fault(f"{place}v", f"{len(v)} values", f"as many as y has ({len(y)})"),))
+            raise wrong_value(f"{place}v", f"{len(v)} values", f"as many as y has ({len(y)})")
         if not prior_sd > 0:
-            raise RecordsError(
-                (Fault(f"{place}prior_sd", repr(prior_sd), "a number above 0 [points]; math.inf is flat"),)
-            )
+            raise wrong_value(f"{place}prior_sd", repr(prior_sd), "a number above 0 [points]; math.inf is flat")
         changes, self.v = np.array(y, dtype=np.float64), np.array(v, dtype=np.float64)
         usable = np.isfinite(changes) & np.isfinite(self.v) & (self.v > 0)
         if not usable.all():
             i = int(np.argmin(usable))
-            raise RecordsError(
-                (
-                    Fault(
-                        f"{place}y[{i}], {place}v[{i}]",
-                        f"{y[i]!r}, {v[i]!r}",
-                        "a finite change and a variance above 0 (equal readings still have a resolution)",
-                    ),
-                )
+            raise wrong_value(
+                f"{place}y[{i}], {place}v[{i}]",
+                f"{y[i]!r}, {v[i]!r}",
+                "a finite change and a variance above 0 (equal readings still have a resolution)",
             )
         if not math.isfinite(prior_mean):
-            raise RecordsError((Fault(f"{place}prior_mean", repr(prior_mean), "a finite number [points]"),))
+            raise wrong_value(f"{place}prior_mean", repr(prior_mean), "a finite number [points]")
         self.k = len(changes)
         self.precision = 0.0 if math.isinf(prior_sd) else prior_sd**-2
         # Squares are summed about the middle of the data, so that they lose no digits.
@@ -314,7 +308,7 @@ class _Search:
 
 def _further(i: int, item: Sequence[Any]) -> _Direction:
     if len(item) not in (2, 4):
-        raise RecordsError((Fault(f"also[{i}]", f"{len(item)} parts", "(y, v) or (y, v, prior_mean, prior_sd)"),))
+        raise wrong_value(f"also[{i}]", f"{len(item)} parts", "(y, v) or (y, v, prior_mean, prior_sd)")
     prior_mean, prior_sd = item[2:] if len(item) == 4 else (0.0, math.inf)
     return _Direction(f"also[{i}].", item[0], item[1], prior_mean, prior_sd)
 

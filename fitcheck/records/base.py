@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import replace
 from decimal import Decimal
@@ -19,6 +18,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from fitcheck.records.faults import Accepts
 from fitcheck.records.lengths import LONGEST, Length, LengthError, read_length
 
 
@@ -75,30 +75,30 @@ def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: 
     try:
         length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
     except LengthError as error:
-        raise _refused(error.read, _accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error
+        raise refused(_accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error
     if abs(length.value_mm) > LONGEST_MM:
-        raise _refused(length.text, "A length is 100 m at most.")
+        raise refused(Accepts("length_at_most", most="100 m"))
     if not signed and length.value_mm <= 0:
-        raise _refused(length.text, "A length is more than 0; leave it out where there is nothing to read.")
+        raise refused(Accepts("length_above_0"))
     if not isinstance(text, str) and "e" in length.text:
         length = replace(length, text=f"{Decimal(length.text):f}")
     if len(as_typed(length)) > LONGEST:
-        raise _refused(length.text, f"A length is written in {LONGEST} characters at most, with its unit.")
+        raise refused(Accepts("characters_of_a_length", most=LONGEST))
     return length
 
 
 _BETWEEN_LENGTHS = re.compile(r"\s*;\s*|\s*,\s+|\s+and\s+")
 
 
-def _accepted_instead(text: object, error: LengthError, unit: str | None, *, signed: bool, in_list: bool) -> str:
+def _accepted_instead(text: object, error: LengthError, unit: str | None, *, signed: bool, in_list: bool) -> Accepts:
     """Say what would be accepted, also where several lengths stand in one text or a sign could be meant."""
     parts = _BETWEEN_LENGTHS.split(text.strip()) if isinstance(text, str) and len(text) <= LONGEST else []
     if len(parts) > 1 and all(_is_length(part, unit) for part in parts):
         if in_list:
-            return f"Several readings go in [ ], each in quotes: [{', '.join(json.dumps(part) for part in parts)}]."
-        return f"One length alone: {' or '.join(parts)}?"
-    if signed and error.code in ("not_a_length", "empty") and error.accepts.startswith("A length is a number"):
-        return "A length with its sign, +0.8 cm or −5 mm, or level."
+            return Accepts("list_of_readings", meant=tuple(parts))
+        return Accepts("one_length", meant=tuple(parts))
+    if signed and error.code in ("not_a_length", "empty") and "such_as" in error.accepts.values:
+        return Accepts("length_with_its_sign", such_as=("+0.8 cm", "−5 mm", "level"))
     return error.accepts
 
 
@@ -110,8 +110,9 @@ def _is_length(text: str, unit: str | None) -> bool:
     return True
 
 
-def _refused(read: str, accepts: str) -> PydanticCustomError:
-    return PydanticCustomError("length", "{accepts}", {"read": read, "accepts": accepts})
+def refused(accepts: Accepts) -> PydanticCustomError:
+    """What a model raises where it refuses something; ``records.refusals`` makes a fault of it."""
+    return PydanticCustomError("refused", "{accepts}", {"accepts": accepts})
 
 
 def _plain(value: object, info: ValidationInfo) -> Length:

@@ -9,6 +9,7 @@ from typing import Any
 
 from fitcheck.records.base import Record
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
+from fitcheck.records.faults import Accepts
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, TapePool
 from fitcheck.records.machines import Dial, Machine
@@ -16,7 +17,7 @@ from fitcheck.records.makes import Count, Make, Piece
 from fitcheck.records.places import Path
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.records.readings import Reading
-from fitcheck.records.refusals import Refusal, one_of, shown
+from fitcheck.records.refusals import Refusal, names_of, shown
 from fitcheck.records.size_tables import Size, SizeTable
 from fitcheck.records.stages import Stage
 from fitcheck.records.swatches import Swatch
@@ -115,7 +116,7 @@ def _unique(ids: Iterable[tuple[int, str | None]], place: Path, noun: str) -> It
         if key is None:
             continue
         if key in seen:
-            yield Refusal((*place, number, "id"), shown(key), f"An id that no other {noun} has; choose another.")
+            yield Refusal((*place, number, "id"), shown(key), Accepts("id_of_its_own", noun=noun))
         seen.add(key)
 
 
@@ -123,18 +124,14 @@ def _twice(keys: Sequence[str], place: Path) -> Iterator[Refusal]:
     seen: set[str] = set()
     for number, key in enumerate(keys):
         if key in seen:
-            yield Refusal((*place, number), shown(key), "Each once; take one out.")
+            yield Refusal((*place, number), shown(key), Accepts("each_once"))
         seen.add(key)
 
 
 def _unknown(noun: str, key: str, names: Iterable[str], place: Path) -> Refusal:
     known = sorted(names)
-    article = "an" if noun[0] in "aeiou" else "a"
-    if not known:
-        return Refusal(
-            place, shown(key), f"{article.capitalize()} {noun}; there is none yet. Add it, or leave this out."
-        )
-    return Refusal(place, shown(key), f"The id of {article} {noun}: {one_of(known, key)}")
+    accepts = Accepts("id_of", noun=noun, **names_of(known, key)) if known else Accepts("record", noun=noun)
+    return Refusal(place, shown(key), accepts)
 
 
 def _named(shelf: Shelf, kind: str, key: str | None, place: Path) -> Iterator[Refusal]:
@@ -156,11 +153,8 @@ def _reading_ids(lists: Iterable[tuple[Path, Sequence[Reading]]]) -> Iterator[Re
         for number, reading in enumerate(readings):
             if reading.id is not None:
                 if reading.id in seen:
-                    yield Refusal(
-                        (*place, number, "id"),
-                        shown(reading.id),
-                        "An id that no other reading has; choose another.",
-                    )
+                    accepts = Accepts("id_of_its_own", noun="reading")
+                    yield Refusal((*place, number, "id"), shown(reading.id), accepts)
                 seen.add(reading.id)
 
 
@@ -178,8 +172,8 @@ def _plain(piece: PieceKind) -> str:
 def _of_piece(points: Iterable[str], piece: PieceKind, place: Path) -> Iterator[Refusal]:
     for key in points:
         if piece is not None and piece not in POINTS[key].pieces:
-            has = ", ".join(name for name, point in POINTS.items() if piece in point.pieces)
-            accepts = f"A {_plain(piece)} has no {POINTS[key].name}; it has {has}. Put it where it was read."
+            has = tuple(name for name, point in POINTS.items() if piece in point.pieces)
+            accepts = Accepts("point_of_this_piece", piece=_plain(piece), lacks=POINTS[key].name, has=has)
             yield Refusal((*place, key), shown(key), accepts)
 
 
@@ -192,8 +186,7 @@ def _of_construction(points: Iterable[str], construction: Construction | None, p
         if not reason and point.pieces and not any(_generic(one) in construction.pieces for one in point.pieces):
             reason = f"{_with_article(construction)} has no {_plain(point.pieces[0])}"
         if reason:
-            accepts = f"{reason[0].upper()}{reason[1:]}. Leave it out, or choose another construction."
-            yield Refusal((*place, key), shown(key), accepts)
+            yield Refusal((*place, key), shown(key), Accepts("point_of_this_construction", because=reason))
 
 
 def _with_article(construction: Construction) -> str:
@@ -228,11 +221,8 @@ def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:
     if not _has_dial(machine):
         return
     if low.position(machine.marks) > high.position(machine.marks):
-        yield Refusal(
-            (*place, "highest_dial"),
-            high.written(),
-            f"A setting from {low.written()} up, the lowest one of this dial.",
-        )
+        accepts = Accepts("setting_above_the_lowest", lowest=low.written())
+        yield Refusal((*place, "highest_dial"), high.written(), accepts)
 
 
 def _has_dial(machine: Machine) -> bool:
@@ -243,11 +233,7 @@ def _has_dial(machine: Machine) -> bool:
 
 def _marks(machine: Machine, dial: Dial, place: Path) -> Iterator[Refusal]:
     if None not in (dial.number, dial.marks, machine.marks) and dial.marks > machine.marks:
-        yield Refusal(
-            place,
-            dial.written(),
-            f"{machine.marks} marks at most after a number: this dial has no more between two.",
-        )
+        yield Refusal(place, dial.written(), Accepts("marks_after_a_number", most=machine.marks))
 
 
 def _dial(machine: Machine | None, dial: Dial | None, place: Path) -> Iterator[Refusal]:
@@ -259,11 +245,7 @@ def _dial(machine: Machine | None, dial: Dial | None, place: Path) -> Iterator[R
     low, high = machine.lowest_dial, machine.highest_dial
     lowest, highest = low.position(machine.marks), high.position(machine.marks)
     if lowest <= highest and not lowest <= dial.position(machine.marks) <= highest:
-        yield Refusal(
-            place,
-            dial.written(),
-            f"A setting from {low.written()} to {high.written()}: this dial has no other.",
-        )
+        yield Refusal(place, dial.written(), Accepts("setting", lowest=low.written(), highest=high.written()))
 
 
 def _in_order(stages: Sequence[Stage], place: Path) -> Iterator[Refusal]:
@@ -272,11 +254,8 @@ def _in_order(stages: Sequence[Stage], place: Path) -> Iterator[Refusal]:
     for number, stage in enumerate(stages):
         if stage.on is not None:
             if latest is not None and stage.on < latest:
-                yield Refusal(
-                    (*place, number, "on"),
-                    stage.on.isoformat(),
-                    f"A date from {latest.isoformat()} on: stages stand in the order in which they happened.",
-                )
+                accepts = Accepts("date_after_the_stage_before", earliest=latest.isoformat())
+                yield Refusal((*place, number, "on"), stage.on.isoformat(), accepts)
             latest = stage.on
 
 
@@ -299,8 +278,8 @@ def _size_table(table: SizeTable, place: Path) -> Iterator[Refusal]:
     names: set[str] = set()
     for number, size in enumerate(table.sizes):
         if size.name in names:
-            accepts = f"One name per size: two are called {shown(size.name)}. Rename one."
-            yield Refusal((*place, "sizes", number, "name"), shown(size.name), accepts)
+            at = (*place, "sizes", number, "name")
+            yield Refusal(at, shown(size.name), Accepts("one_name_per_size", name=shown(size.name)))
         if size.name is not None:
             names.add(size.name)
     for number, size in enumerate(table.sizes):
@@ -314,11 +293,7 @@ def _needles(stitches: int | None, machine: Machine, place: Path) -> Iterator[Re
 
 
 def _too_many(stitches: int, machine: Machine, place: Path) -> Refusal:
-    return Refusal(
-        place,
-        f"{stitches} stitches",
-        f"This bed has {machine.needles} needles. {machine.needles} stitches at most, or another machine.",
-    )
+    return Refusal(place, f"{stitches} stitches", Accepts("stitches_on_this_bed", needles=machine.needles))
 
 
 def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
@@ -328,12 +303,9 @@ def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
     for name in ("wishes", "tolerances", "weights"):
         yield from _of_construction(getattr(make, name), construction, (*place, name))
     if make.panel_width is not None and construction is not None and not construction.panels:
-        with_panels = " or ".join(key for key, built in CONSTRUCTIONS.items() if built.panels)
-        yield Refusal(
-            (*place, "panel_width"),
-            make.panel_width.text,
-            f"No side panel in this construction ({make.construction}). Leave it out, or choose {with_panels}.",
-        )
+        with_panels = tuple(key for key, built in CONSTRUCTIONS.items() if built.panels)
+        accepts = Accepts("construction_with_side_panels", names=with_panels, this_one=make.construction)
+        yield Refusal((*place, "panel_width"), make.panel_width.text, accepts)
     for piece, counts in make.planned.items():
         at = (*place, "planned", piece)
         yield from _of_piece(counts, piece, at)
@@ -342,11 +314,8 @@ def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
     yield from _planned_needles(shelf, make, place)
     yield from _pieces(shelf, make, construction, place)
     if make.started and make.finished and make.finished < make.started:
-        yield Refusal(
-            (*place, "finished"),
-            make.finished.isoformat(),
-            f"A date from {make.started.isoformat()} on, when it was started.",
-        )
+        accepts = Accepts("date_after_the_start", earliest=make.started.isoformat())
+        yield Refusal((*place, "finished"), make.finished.isoformat(), accepts)
 
 
 def _still_open(points: Iterable[str], piece: PieceKind, construction: Construction | None) -> list[str]:
@@ -368,31 +337,27 @@ def _make_names(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
         if (*place, "size_table") in shelf.refused:
             pass  # what it was to be called is not known
         elif make.size_table is None:
-            yield Refusal(
-                (*place, "size"),
-                shown(make.size),
-                "A size of a size table; name the table with size_table too.",
-            )
+            yield Refusal((*place, "size"), shown(make.size), Accepts("size_with_its_table"))
         elif (table := shelf.get("size_tables", make.size_table)) is not None and _size(table, make.size) is None:
             names = [size.name for size in table.sizes]
             if names and None not in names:
-                yield Refusal((*place, "size"), shown(make.size), f"A size of this table: {_sizes(names, make.size)}")
+                yield Refusal((*place, "size"), shown(make.size), _sizes(names, make.size))
     for number, key in enumerate(make.learns_from):
         at = (*place, "learns_from", number)
         yield from _named(shelf, "makes", key, at)
         if key == make.id:
-            yield Refusal(at, shown(key), "Another make: one does not learn from itself. Take it out.")
+            yield Refusal(at, shown(key), Accepts("another_make"))
         elif (other := shelf.get("makes", key)) is not None and other.finished is None:
             if ("makes", shelf.number("makes", key), "finished") in shelf.refused:
                 continue
-            yield Refusal(at, shown(key), "A make that is finished; give it the day, or take it out here.")
+            yield Refusal(at, shown(key), Accepts("finished_make"))
     yield from _twice(make.learns_from, (*place, "learns_from"))
 
 
-def _sizes(names: Sequence[str], read: str) -> str:
+def _sizes(names: Sequence[str], read: str) -> Accepts:
     """Name the sizes; XL is not near L, so only the same letters make a guess."""
     same = [name for name in names if name.casefold().split() == read.casefold().split()]
-    return f"did you mean {same[0]}?" if same else one_of(names, None)
+    return Accepts("size_meant", meant=same[0]) if same else Accepts("size", **names_of(names, None))
 
 
 def _size(table: SizeTable, name: str | None) -> tuple[int, Size] | None:
@@ -415,11 +380,7 @@ def _fits(shelf: Shelf, make: Make, construction: Construction | None, place: Pa
         for key, ease in fits.ease.items():
             if ease is None:
                 continue
-            yield Refusal(
-                (*at, "ease", key),
-                ease.text,
-                "Ease over the body of a wearer; say whose with wearer, or leave it out.",
-            )
+            yield Refusal((*at, "ease", key), ease.text, Accepts("ease_over_a_wearer"))
         return
     wearer: Wearer | None = shelf.get("wearers", make.wearer)
     if wearer is None:
@@ -431,11 +392,8 @@ def _fits(shelf: Shelf, make: Make, construction: Construction | None, place: Pa
             and body not in shelf.refused
             and not any(reading.counts for reading in wearer.body.get(key, ()))
         ):
-            yield Refusal(
-                (*at, "ease", key),
-                ease.text,
-                f"Ease at a point read on the body; read the {POINTS[key].name} there, or leave it out.",
-            )
+            accepts = Accepts("ease_at_a_point_read_on_the_body", point=POINTS[key].name)
+            yield Refusal((*at, "ease", key), ease.text, accepts)
 
 
 def _planned_needles(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
@@ -501,8 +459,8 @@ def _piece_points(
 
 def _piece_of_construction(piece: PieceKind, construction: Construction | None, place: Path) -> Iterator[Refusal]:
     if construction is not None and piece is not None and _generic(piece) not in construction.pieces:
-        pieces = ", ".join(_plain(one) for one in construction.pieces)
-        accepts = f"A piece of this construction: {pieces}. Choose another piece, or another construction."
+        pieces = tuple(_plain(one) for one in construction.pieces)
+        accepts = Accepts("piece_of_this_construction", pieces=pieces)
         yield Refusal(place, shown(piece), accepts)
 
 
@@ -515,7 +473,7 @@ def _replaced(make: Make, piece: Piece, place: Path) -> Iterator[Refusal]:
         yield _unknown("earlier piece of this make", piece.replaces, others, at)
     elif None not in (piece.piece, others[piece.replaces].piece) and others[piece.replaces].piece != piece.piece:
         kind = _plain(piece.piece)
-        yield Refusal(at, shown(piece.replaces), f"Another {kind}: a {kind} is knitted again for a {kind}.")
+        yield Refusal(at, shown(piece.replaces), Accepts("piece_of_the_same_kind", kind=kind))
     else:
         seen = {piece.id}
         earlier: str | None = piece.replaces
@@ -523,4 +481,4 @@ def _replaced(make: Make, piece: Piece, place: Path) -> Iterator[Refusal]:
             seen.add(earlier)
             earlier = others[earlier].replaces if earlier in others else None
         if earlier is not None:
-            yield Refusal(at, shown(piece.replaces), "A piece that was knitted earlier; these replace one another.")
+            yield Refusal(at, shown(piece.replaces), Accepts("earlier_piece"))

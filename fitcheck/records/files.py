@@ -16,7 +16,7 @@ from typing import Any, NoReturn
 from pydantic import ValidationError
 
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.households import FORMAT, Household, TapePool
 from fitcheck.records.json_places import nearest_above, survey, value_at
 from fitcheck.records.places import WHOLE, Path, write_path
@@ -48,10 +48,8 @@ def open_household(source: Source) -> Household:
     else:
         raw = _read(source)
     if len(raw) > LARGEST_BYTES:
-        _refuse(
-            f"more than {LARGEST_BYTES / 1e6:.0f} MB",
-            f"A file of {LARGEST_BYTES / 1e6:.0f} MB at most; take out what is not needed.",
-        )
+        most = f"{LARGEST_BYTES / 1e6:.0f} MB"
+        _refuse(f"more than {most}", Accepts("size_of_a_file", most=most))
     text = _text(raw)
     document, doubtful = _document(text)
     lines = not isinstance(source, Mapping)
@@ -72,7 +70,7 @@ def open_household(source: Source) -> Household:
     raise RecordsError(_faults(found, document, text, with_lines=lines))
 
 
-def _refuse(read: str, accepts: str, line: int | None = None, place: str = WHOLE) -> NoReturn:
+def _refuse(read: str, accepts: Accepts, line: int | None = None, place: str = WHOLE) -> NoReturn:
     raise RecordsError((Fault(place, read, accepts, line),))
 
 
@@ -85,16 +83,15 @@ def _read(source: str | os.PathLike[str]) -> bytes:
             with FilePath(name).open("rb") as file:
                 return file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        accepts = "A file that exists; there is none of this name. Look for a slip in the name."
+        accepts = Accepts("file_that_exists")
     except PermissionError:
-        accepts = "A file that you may read; this one is closed to you. Change its permissions, or copy it."
+        accepts = Accepts("readable_file")
     except OSError as error:
-        accepts = f"A file that can be read; the system says: {error.strerror or 'no reason'}. Try a copy of it."
+        accepts = Accepts("file_that_can_be_read", system_says=error.strerror or "no reason")
     except ValueError:
-        accepts = "The name of a file; this has characters that no name has."
+        accepts = Accepts("name_of_a_file")
     else:
-        what = "a folder" if stat.S_ISDIR(mode) else "a device or a pipe"
-        accepts = f"A file; this is {what}. Name a household file."
+        accepts = Accepts("file_and_no_folder") if stat.S_ISDIR(mode) else Accepts("file_and_no_device")
     _refuse(shown(name if len(name) < LONGEST_READ else "…" + name[-LONGEST_READ + 4 :]), accepts)
 
 
@@ -103,13 +100,13 @@ def _written(source: Mapping[str, Any]) -> bytes:
     try:
         return json.dumps(dict(source), ensure_ascii=True, default=_plain).encode("ascii")
     except _NotPlainError as error:
-        _refuse(error.read, "Texts, numbers, true, false, None, lists and mappings only; give it as text.")
+        _refuse(error.read, Accepts("plain_values"))
     except TypeError:
-        _refuse("a name that is no text", "Names that are texts in every mapping.")
+        _refuse("a name that is no text", Accepts("names_that_are_texts"))
     except RecursionError:
-        _refuse("a mapping nested too deeply", f"{DEEPEST} levels at most.")
+        _refuse("a mapping nested too deeply", Accepts("levels", most=DEEPEST))
     except ValueError:
-        _refuse("a mapping that holds itself", "A mapping without circles.")
+        _refuse("a mapping that holds itself", Accepts("mapping_without_circles"))
 
 
 class _NotPlainError(Exception):
@@ -143,20 +140,16 @@ _OTHER_ENCODINGS = (
 def _text(raw: bytes) -> str:
     for start, name in _OTHER_ENCODINGS:
         if raw.startswith(start):
-            _refuse(f"{name} text", "UTF-8 text; save the file again as UTF-8.", line=1)
+            _refuse(f"{name} text", Accepts("utf_8_text"), line=1)
     raw = raw.removeprefix(codecs.BOM_UTF8)
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
         before = raw[: error.start].decode("utf-8").split("\n")[-1].strip()
-        after = f", after {before[-20:]}" if before else ""
-        _refuse(
-            "a file that is not saved as UTF-8",
-            f"UTF-8 text: this line has the first letter that is none{after}. Save the file again as UTF-8.",
-            line=raw.count(b"\n", 0, error.start) + 1,
-        )
+        accepts = Accepts("utf_8_letters", after=before[-20:])
+        _refuse("a file that is not saved as UTF-8", accepts, line=raw.count(b"\n", 0, error.start) + 1)
     if not text.strip():
-        _refuse("an empty file", f'A household: {{"fitcheck": {FORMAT}, "unit": "cm"}} is the least.')
+        _refuse("an empty file", Accepts("household", format=FORMAT))
     return text
 
 
@@ -180,25 +173,23 @@ def _document(text: str) -> tuple[Any, bool]:
     except JSONDecodeError as error:
         _refuse_json(text, error)
     except RecursionError:
-        _refuse("objects and lists nested too deeply", f"{DEEPEST} levels at most; a household needs 12.")
+        _refuse("objects and lists nested too deeply", Accepts("levels_of_a_household", most=DEEPEST))
     except ValueError:
-        _refuse(
-            "a number of thousands of figures",
-            "Numbers that something in a household could have; look for it.",
-        )
+        _refuse("a number of thousands of figures", Accepts("numbers_of_a_household"))
     return document, doubtful
 
 
-_EXPECTED: tuple[tuple[str, str], ...] = (
-    ("Expecting property name", 'A name in double quotes, "name", or the closing bracket }'),
-    ("Illegal trailing comma", "No comma before a closing bracket; take it out"),
-    ("Expecting ':'", "A colon between a name and its value"),
-    ("Expecting ','", "A comma between two entries, or the closing bracket"),
-    ("Unterminated string", "A text that ends with double quotes"),
-    ("Invalid control character", r"A text on one line; a new line inside it is written \n"),
-    ("Invalid \\", r"A backslash in a text written twice: \\"),
-    ("Extra data", "Nothing after the last closing bracket"),
-    ("Expecting value", 'A text in double quotes, "cm", or a number, 58.7; a list begins with ['),
+_NO_COMMA = Accepts("no_comma_before_a_closing_bracket")
+_EXPECTED: tuple[tuple[str, Accepts], ...] = (
+    ("Expecting property name", Accepts("name_in_double_quotes")),
+    ("Illegal trailing comma", _NO_COMMA),
+    ("Expecting ':'", Accepts("colon_after_a_name")),
+    ("Expecting ','", Accepts("comma_between_entries")),
+    ("Unterminated string", Accepts("closing_quotes")),
+    ("Invalid control character", Accepts("text_on_one_line")),
+    ("Invalid \\", Accepts("backslash_written_twice")),
+    ("Extra data", Accepts("nothing_after_the_closing_bracket")),
+    ("Expecting value", Accepts("text_or_number")),
 )
 
 
@@ -209,27 +200,22 @@ def _refuse_json(text: str, error: JSONDecodeError) -> NoReturn:
     if not text[at:].strip() or unfinished:
         _refuse(
             "a file that stops in the middle",
-            "The rest of it: open it where it was saved, or add what is missing; every { and [ is closed.",
+            Accepts("rest_of_the_file"),
             line=text.rstrip().count("\n") + 1,
             place="its last line",
         )
     here = text[at : at + 30].split("\n")[0].strip()
     read = _raw(here) if here else "the end of a line"
-    accepts = next((words for start, words in _EXPECTED if error.msg.startswith(start)), "JSON")
+    accepts = next((expected for start, expected in _EXPECTED if error.msg.startswith(start)), Accepts("json"))
     before = text[max(0, at - 20) : at].rstrip()
     if here[:1] in ("}", "]") and before.endswith(","):
-        accepts = "No comma before a closing bracket; take it out"
+        accepts = _NO_COMMA
     elif here[:1].isdigit() and before[-1:] == "," and before[-2:-1].isdigit():
-        accepts = "A decimal point in a bare number, 58.7; a decimal comma stands in quotes"
+        accepts = Accepts("decimal_point")
     elif here[:1].isalpha():
         word = re.match(r"[\w.-]*", here)
-        accepts = f'Quotes around a text: "{word[0] if word else here}"' if word else accepts
-    _refuse(
-        read,
-        f"{accepts}. Look there, and just before it.",
-        line=error.lineno,
-        place=f"column {error.colno}",
-    )
+        accepts = Accepts("quotes_around_a_text", meant=word[0]) if word else accepts
+    _refuse(read, accepts, line=error.lineno, place=f"column {error.colno}")
 
 
 def _raw(here: str) -> str:
@@ -243,9 +229,8 @@ def _other_format(document: Any) -> Refusal | None:
     number = document["fitcheck"]
     if type(number) is int and number == FORMAT:  # true and 1.0 equal 1, and were never written
         return None
-    accepts = f"Format {FORMAT} is what this program reads."
-    if type(number) is int and number > FORMAT:
-        accepts = f"{accepts[:-1]}; a newer one wrote this file: open it there."
+    newer = type(number) is int and number > FORMAT
+    accepts = Accepts("format_no_newer", number=FORMAT) if newer else Accepts("format", number=FORMAT)
     return Refusal(("fitcheck",), shown(number), accepts)
 
 
@@ -272,7 +257,7 @@ def _refused(error: ValidationError, document: Any, unit: str) -> list[Refusal]:
 def _mended(value: Any, path: Path, found: list[Refusal]) -> Any:
     """Return a copy that the models can read, and note what was mended in it."""
     if len(path) > DEEPEST:
-        found.append(Refusal(path[:6], "objects and lists nested too deeply", f"{DEEPEST} levels at most."))
+        found.append(Refusal(path[:6], "objects and lists nested too deeply", Accepts("levels", most=DEEPEST)))
         return None
     if isinstance(value, dict):
         whole = {}
@@ -295,7 +280,7 @@ def _whole_characters(text: str) -> bool:
 
 
 def _half(path: Path, text: str) -> Refusal:
-    return Refusal(path, shown(text), "Whole characters; a half of one stands in this text. Type it again.")
+    return Refusal(path, shown(text), Accepts("whole_characters"))
 
 
 def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
@@ -332,10 +317,10 @@ def _faults(found: list[Refusal], document: Any, text: str, *, with_lines: bool)
     by_place = {(one.path, one.read): (walked.spots[one.path], one) for one in settled if one.path not in instead}
     every = list(by_place.values())
     for path, spot, word in walked.not_numbers:
-        every.append((spot, Refusal(path, word, "A number; leave it out where it is not known.")))
+        every.append((spot, Refusal(path, word, Accepts("number_that_is_known"))))
     for path, spot, first in walked.twice:
-        earlier = f"; it stands on line {first} already" if with_lines else ""
-        every.append((spot, Refusal(path, f"{shown(path[-1])} twice", f"Each name once{earlier}. Take one out.")))
+        accepts = Accepts("each_name_once", line=first if with_lines else None)
+        every.append((spot, Refusal(path, f"{shown(path[-1])} twice", accepts)))
     return tuple(
         Fault(write_path(one.path), one.read, one.accepts, spot.line if with_lines else None)
         for spot, one in sorted(every, key=lambda pair: pair[0])

@@ -15,7 +15,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, Literal
 
-from fitcheck.records.faults import FitcheckError
+from fitcheck.records.faults import Accepts, FitcheckError
 
 LengthCode = Literal[
     "empty",
@@ -65,9 +65,9 @@ _FEET_INCHES = re.compile(
     rf"""([+-])?\s* (\d+)\s*(?:'|ft\.?|foot|feet)\s* {_AMOUNT} \s*(?:"|''|in\.?|ins\.?|inch|inches)?""",
     re.ASCII | re.VERBOSE,
 )
-_EXAMPLE = "A length is a number with its unit: 58.7 cm or 23 1/8 in."
-_BARE_EXAMPLE = "A length is a number such as 58.7 or 23 1/8."
-_UNIT_LIST = "A length is in mm, cm, m, in, ft or yd."
+_EXAMPLE = Accepts("number_with_its_unit", such_as=("58.7 cm", "23 1/8 in"))
+_BARE_EXAMPLE = Accepts("number_for_a_length", such_as=("58.7", "23 1/8"))
+_UNIT_LIST = Accepts("unit_of_length", units=tuple(UNITS))
 
 # A vulgar fraction keeps a space on both sides: "20⅛" is 20 1/8, and "⅓2" is nothing.
 _CHARACTERS = str.maketrans(
@@ -104,18 +104,17 @@ class LengthError(FitcheckError, ValueError):
 
     code     stable name of the reason
     read     what was read, as typed (cut where it is very long)
-    accepts  what would be accepted, one sentence
+    accepts  what would be accepted
     """
 
-    def __init__(self, code: LengthCode, read: str, accepts: str) -> None:
+    def __init__(self, code: LengthCode, read: str, accepts: Accepts) -> None:
         super().__init__(code, read, accepts)
         self.code: LengthCode = code
         self.read = read
         self.accepts = accepts
 
     def __str__(self) -> str:
-        read = " ".join(self.read.split()).rstrip(".") or "nothing typed"
-        return f"Not taken: {read}. {self.accepts}"
+        return f"read {' '.join(self.read.split()) or 'nothing'}, accepted {self.accepts}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +178,7 @@ def write_bare(mm: float, unit: str, *, signed: bool = False, parts: int = 8) ->
     """
     name = _unit_for_writing(unit)
     if not math.isfinite(mm):
-        raise LengthError("not_finite", f"{mm} mm", "A length to write is a finite number of millimetres.")
+        raise LengthError("not_finite", f"{mm} mm", Accepts("finite_number_of_millimetres"))
     step_mm, decimals = _STEPS[name] if name != "in" else (UNITS["in"] / parts, 0)
     # A half that floating arithmetic left a hair short still counts as a half.
     count = math.floor(abs(mm) / step_mm + 0.5 + 1e-9)
@@ -250,14 +249,14 @@ def _with_sign(sign: str, up: int, typed: str, signed: bool) -> int:
     if not signed:
         without = typed[1:].strip()
         if sign == "-":
-            raise _refusal("negative", typed, f"A length has no minus here; did you mean {without}?")
-        raise _refusal("plus", typed, f"A length has no plus here; did you mean {without}?")
+            raise _refusal("negative", typed, Accepts("length_without_minus", meant=without))
+        raise _refusal("plus", typed, Accepts("length_without_plus", meant=without))
     return -up if sign == "-" else up
 
 
 def _default_unit(unit: str | None, typed: str) -> str:
     if unit is None:
-        raise _refusal("no_unit", typed, f"Say the unit: {typed} cm or {typed} in?")
+        raise _refusal("no_unit", typed, Accepts("unit", meant=(f"{typed} cm", f"{typed} in")))
     name = _NAMES.get(unit.strip().lower()) if isinstance(unit, str) else None
     if name is None:
         raise _refusal("unknown_unit", f"{typed} ({unit})", _UNIT_LIST)
@@ -306,7 +305,7 @@ def _read_unusual(typed: str, unit: str | None, signed: bool) -> Length:
         up, down = _amount(amount, typed)
         if up >= 12 * down:
             meant = f"{int(feet) + up // (12 * down)} ft {_mixed(up % (12 * down), down)} in"
-            raise _refusal("inches_too_big", typed, f"The inches are a foot or more: {meant}?")
+            raise _refusal("inches_too_big", typed, Accepts("less_than_a_foot_of_inches", meant=meant))
         up += int(feet) * 12 * down
         if sign is not None:
             up = _with_sign(sign, up, typed, signed)
@@ -356,7 +355,7 @@ _UNIT_WORD = re.compile(r"[a-z]+\.?|\"|''?", re.ASCII)
 _TWO_NUMBERS = re.compile(r"(\d+)\s+(\d+)\s*([a-z]*\.?|\"|''?)", re.ASCII)
 
 
-def _refusal(code: LengthCode, read: str, accepts: str) -> LengthError:
+def _refusal(code: LengthCode, read: str, accepts: Accepts) -> LengthError:
     return LengthError(code, _shown(read), accepts)
 
 
@@ -366,12 +365,12 @@ def _shown(read: str) -> str:
     return short.encode("utf-8", "replace").decode("utf-8")
 
 
-def _example(unit: object) -> str:
+def _example(unit: object) -> Accepts:
     """What a length looks like: where bare numbers are taken, without saying that a unit is needed."""
     return _EXAMPLE if unit is None else _BARE_EXAMPLE
 
 
-def _what_is_wrong(typed: str, lower: str, example: str) -> LengthError:
+def _what_is_wrong(typed: str, lower: str, example: Accepts) -> LengthError:
     """Say what is wrong with a text that is no length; ``lower`` is it in plain characters."""
     if not lower:
         return _refusal("empty", typed, example)
@@ -381,30 +380,29 @@ def _what_is_wrong(typed: str, lower: str, example: str) -> LengthError:
     if marked is not None and marked[4] in ("", *_NAMES) and 0 < int(marked[2]) < int(marked[3]) in PARTS:
         after = f" {marked[4]}" if marked[4][:1].isalpha() else marked[4]
         meant = f"{marked[1]} {int(marked[2])}/{int(marked[3])}{after}"
-        return _refusal("fraction_and_decimals", typed, f"Before a fraction stands a space: {meant}?")
+        return _refusal("fraction_and_decimals", typed, Accepts("space_before_a_fraction", meant=meant))
     for run in _MARKS.findall(lower):
         marks = [c for c in run if c in ".,"]
         if len(marks) > 1:
             whole, decimals = _one_mark(run, marks)
-            meant = f"{whole}.{decimals} or {whole},{decimals}"
-            return _refusal("two_marks", typed, f"One decimal mark is enough: {meant}.")
+            either = (f"{whole}.{decimals}", f"{whole},{decimals}")
+            return _refusal("two_marks", typed, Accepts("one_decimal_mark", meant=either))
     both = _DECIMAL_AND_FRACTION.search(lower)
     if both is not None:
         number, fraction = both.groups()
         whole = re.split("[.,]", number)[0]
-        meant = f"{number} or {whole} {fraction}" if whole else f"{number} or {fraction}"
-        return _refusal("fraction_and_decimals", typed, f"A decimal or a fraction, not both: {meant}.")
+        either = (number, f"{whole} {fraction}" if whole else fraction)
+        return _refusal("fraction_and_decimals", typed, Accepts("decimal_or_fraction", meant=either))
     named = [_NAMES[word] for word in _UNIT_WORD.findall(lower) if word in _NAMES]
     if len(named) > 1:
-        return _refusal("two_units", typed, f"One unit is enough: {' or '.join(dict.fromkeys(named))}.")
+        return _refusal("two_units", typed, Accepts("one_unit", meant=tuple(dict.fromkeys(named))))
     lost = re.search(r"(\d+)[.,](?!\d)", lower, re.ASCII)
     if lost is not None:
-        meant = f"{lost[1]} or {lost[1]}.0"
-        return _refusal("not_a_length", typed, f"A digit is missing after the mark: {meant}?")
+        return _refusal("not_a_length", typed, Accepts("digit_after_the_mark", meant=(lost[1], f"{lost[1]}.0")))
     two = _TWO_NUMBERS.fullmatch(lower)
     if two is not None:
         meant = f"{two[1]}.{two[2]} {two[3]}".strip()
-        return _refusal("not_a_length", typed, f"These are two numbers: {meant}?")
+        return _refusal("not_a_length", typed, Accepts("one_number", meant=meant))
     return _refusal("not_a_length", typed, example)
 
 
@@ -418,26 +416,29 @@ def _one_mark(run: str, marks: list[str]) -> tuple[str, str]:
 
 
 def _wrong_parts(whole: int, count: int, parts: int, typed: str) -> LengthError:
-    allowed = "2, 3, 4, 8, 16, 32 or 64"
     if parts == 0:
-        return _refusal("zero_denominator", typed, f"Below the stroke stands {allowed}, not 0.")
+        return _refusal("zero_denominator", typed, Accepts("parts_above_0", parts=PARTS))
     # Decimal, because the whole number may be too large for a float.
     decimal = f"{Decimal(whole) + Decimal(count) / Decimal(parts):.3f}".rstrip("0").rstrip(".")
-    return _refusal("denominator", typed, f"Below the stroke stands {allowed}; as a decimal: {decimal}.")
+    return _refusal("denominator", typed, Accepts("parts_of_a_tape", parts=PARTS, as_decimal=decimal))
 
 
 def _improper(mixed: str | None, above: str, parts: int, typed: str) -> LengthError:
     """A fraction of a whole or more: offer the sum, and the space that may be lacking in "231/8"."""
     count = int(above)
-    total = _mixed(int(mixed or 0) * parts + count, parts)
+    meant: tuple[str, ...] = (_mixed(int(mixed or 0) * parts + count, parts),)
     if mixed is None:
         for place in range(1, len(above)):
             head, tail = above[:place], above[place:]
             if tail[0] != "0" and int(tail) < parts:
-                total = f"{head} {tail}/{parts} or {total}"
+                meant = (f"{head} {tail}/{parts}", *meant)
                 break
-    more = "a whole" if count == parts else "more than a whole"
-    return _refusal("fraction_too_big", typed, f"The fraction is {more}: {total}?")
+    accepts = (
+        Accepts("number_without_fraction", meant=meant)
+        if count == parts
+        else Accepts("number_and_fraction", meant=meant)
+    )
+    return _refusal("fraction_too_big", typed, accepts)
 
 
 def _mixed(count: int, parts: int) -> str:

@@ -6,9 +6,9 @@ import re
 from typing import Annotated, Any
 
 from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
 
-from fitcheck.records.base import Key, Note, Record, Text, TypedLength
+from fitcheck.records.base import Key, Note, Record, Text, TypedLength, refused
+from fitcheck.records.faults import Accepts
 
 _DIAL = re.compile(r"^\s*(\d{1,2})\s*(?:[.,](\d)|(\++)|([·.]{1,3}))?\s*$")
 
@@ -31,23 +31,11 @@ class Dial(Record):
         if isinstance(value, int):
             return {"number": value}
         if isinstance(value, float):
-            raise PydanticCustomError(
-                "dial",
-                "{accepts}",
-                {
-                    "read": repr(value),
-                    "accepts": 'A dial setting in quotes: "7.1" is 7 and one mark. '
-                    "A bare number with decimals could be either.",
-                },
-            )
+            raise refused(Accepts("dial_setting_in_quotes"))
         if isinstance(value, str):
             match = _DIAL.match(value)
             if not match:
-                raise PydanticCustomError(
-                    "dial",
-                    "{accepts}",
-                    {"read": value, "accepts": "A dial setting such as 7, 7.1, 7+ or 7··."},
-                )
+                raise refused(Accepts("dial_setting"))
             number, marks, pluses, dots = match.groups()
             return {"number": int(number), "marks": int(marks) if marks else len(pluses or dots or "")}
         return value

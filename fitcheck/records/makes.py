@@ -7,8 +7,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength, refused
 from fitcheck.records.constructions import USUAL, ConstructionKey
+from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import Meant, PieceKind, SeamEdge
 from fitcheck.records.stages import PieceStage
@@ -146,7 +147,7 @@ class Fits(Record):
     @model_validator(mode="after")
     def _pinned(self) -> Fits:
         if (self.garment is None) != (self.occasion is None):
-            raise ValueError("Garment and occasion together: a make pins one measuring of one garment.")
+            raise refused(Accepts("garment_and_occasion"))
         return self
 
 

@@ -13,8 +13,10 @@ from dataclasses import dataclass, field
 from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BeforeValidator, TypeAdapter, ValidationError
+from pydantic_core import PydanticCustomError
 
 from fitcheck.records.base import Record
+from fitcheck.records.faults import Accepts
 from fitcheck.records.places import Path
 from fitcheck.records.readings import listed
 
@@ -55,7 +57,7 @@ class PartReader:
                 values[name] = known.get_default(call_default_factory=True)
         return kind.model_construct(None, **values)
 
-    def hidden(self, record: Any, place: Path) -> Iterator[tuple[Path, str]]:
+    def hidden(self, record: Any, place: Path) -> Iterator[tuple[Path, Accepts]]:
         """Yield what the rules of whole records refuse in a partly read one: the models stop before them.
 
         The rules of a record whose own entries were refused are left out: they could only guess.
@@ -73,8 +75,8 @@ class PartReader:
                 if whole and rule.info.mode == "after":
                     try:
                         getattr(record, name)()
-                    except ValueError as refusal:
-                        yield place, str(refusal)
+                    except PydanticCustomError as refusal:
+                        yield place, (refusal.context or {})["accepts"]
                     except (TypeError, AttributeError):
                         continue  # the rule needs what could not be read
             for name, one in inside.items():

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Annotated
 
 from pydantic import AfterValidator
-from pydantic_core import PydanticCustomError
 
+from fitcheck.records.base import refused
+from fitcheck.records.faults import Accepts
 from fitcheck.records.points import POINTS
 
 ALSO_CALLED: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -52,13 +53,12 @@ def known_point(key: str) -> str:
     if key in POINTS:
         return key
     simple = "_".join(key.lower().replace("-", " ").replace("_", " ").split())
-    near: Sequence[str] = (simple,) if simple in POINTS else ALSO_CALLED.get(simple, ())
+    near: tuple[str, ...] = (simple,) if simple in POINTS else ALSO_CALLED.get(simple, ())
     if not near:
         from difflib import get_close_matches
 
-        near = get_close_matches(simple, POINTS, n=3, cutoff=0.5)
-    meant = f"did you mean {' or '.join(near)}?" if near else f"one of {', '.join(POINTS)}."
-    raise PydanticCustomError("point", "{accepts}", {"read": key, "accepts": f"A point of measure: {meant}"})
+        near = tuple(get_close_matches(simple, POINTS, n=3, cutoff=0.5))
+    raise refused(Accepts("point_of_measure", meant=near, names=() if near else tuple(POINTS)))
 
 
 PointKey = Annotated[str, AfterValidator(known_point)]

@@ -7,9 +7,9 @@ from functools import cached_property, lru_cache
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
-from pydantic_core import PydanticCustomError
 
-from fitcheck.records.base import Key, Record, Text, length_of, unit_of
+from fitcheck.records.base import Key, Record, Text, length_of, refused, unit_of
+from fitcheck.records.faults import Accepts
 from fitcheck.records.lengths import Length, read_length
 from fitcheck.records.point_keys import PointKey
 
@@ -25,11 +25,7 @@ def _moment(value: Any) -> Any:
     try:
         return datetime.fromisoformat(value)
     except ValueError as error:
-        raise PydanticCustomError(
-            "moment",
-            "{accepts}",
-            {"read": value, "accepts": "A date and time such as 2025-03-31T18:30, with its zone if known."},
-        ) from error
+        raise refused(Accepts("date_and_time")) from error
 
 
 @lru_cache(maxsize=8192)

@@ -1,4 +1,4 @@
-"""What the strict models refuse, said in plain words: what was read, what is accepted, what to do next."""
+"""What the strict models refuse: where, what was read, and what is accepted there."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_ori
 from pydantic_core import ErrorDetails
 
 from fitcheck.records.base import Record
+from fitcheck.records.faults import Accepts
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.records.json_places import nearest_above, value_at
 from fitcheck.records.lengths import Length
@@ -37,7 +38,7 @@ class Refusal(NamedTuple):
 
     path: Path
     read: str
-    accepts: str
+    accepts: Accepts
     absent: bool = False
 
 
@@ -52,14 +53,14 @@ def shown(value: object) -> str:
     return written.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
-def one_of(names: Sequence[str], read: object) -> str:
-    """Name what is accepted, the nearest first where something near was read."""
+def names_of(names: Sequence[str], read: object) -> dict[str, Any]:
+    """Names that are accepted, as values: the first of many, how many more, and what is near to what was read."""
     near = _near(names, read, 2) if isinstance(read, str) else []
-    if len(names) > LONGEST_LIST:
-        listed = f"{', '.join(names[:LONGEST_LIST])} or {len(names) - LONGEST_LIST} more"
-    else:
-        listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
-    return f"{listed}; did you mean {' or '.join(near)}?" if near else f"{listed}."
+    return {
+        "names": tuple(names[:LONGEST_LIST]),
+        "more": max(len(names) - LONGEST_LIST, 0) or None,
+        "meant": tuple(near),
+    }
 
 
 def _near(names: Sequence[str], read: str, most: int) -> list[str]:
@@ -69,7 +70,7 @@ def _near(names: Sequence[str], read: str, most: int) -> list[str]:
 
 
 def refusals(errors: Sequence[ErrorDetails], document: object) -> Iterator[Refusal]:
-    """Translate what the models refused in `document`."""
+    """Say of everything that the models refused in `document` what was read and what is accepted."""
     return (_refusal(error, document) for error in errors)
 
 
@@ -86,13 +87,7 @@ def _refusal(error: ErrorDetails, document: object) -> Refusal:
         return Refusal(path, shown(path[-1]), _name_accepted(path, context))
     path = nearest_above(document, path)
     value = value_at(document, path)
-    if "accepts" in context:
-        accepts = str(context["accepts"])
-    elif kind == "value_error":
-        accepts = str(context["error"])
-    else:
-        accepts = described(path, value)
-    return Refusal(path, shown(value), accepts)
+    return Refusal(path, shown(value), context["accepts"] if "accepts" in context else described(path, value))
 
 
 class _Spot(NamedTuple):
@@ -132,88 +127,72 @@ def _spot(path: Path) -> _Spot | None:
     return spot
 
 
-_SHORTHAND: dict[type[Record], str] = {
-    Reading: "A length with its unit: 58.7 cm or 23 1/8 in.",
-    Overhang: "A length with a sign: −0.8 cm, +5 mm, or level.",
-    Dial: "A dial setting such as 7, 7.1, 7+ or 7··.",
-    Counts: 'A whole number from 1 to 5000, such as 120, or {"planned": 118, "counted": 120}.',
-    Tolerance: 'A length with its unit, such as "1 cm", or {"smaller": "5 mm", "larger": "1 cm"}.',
-    Wish: 'A length with a sign, such as "+2 cm", or {"by": "+4 cm", "meant": "round"}.',
-    Wanted: 'A length with its unit, such as "52 cm", or {"length": "104 cm", "meant": "round"}.',
+_WRITTEN: dict[Any, Accepts] = {
+    Reading: Accepts("length_with_its_unit"),
+    Overhang: Accepts("overhang"),
+    Dial: Accepts("dial_setting"),
+    Counts: Accepts("count"),
+    Tolerance: Accepts("tolerance"),
+    Wish: Accepts("wish"),
+    Wanted: Accepts("wanted_measure"),
+    Length: Accepts("length_with_its_unit"),
+    bool: Accepts("true_or_false"),
+    date: Accepts("date"),
+    datetime: Accepts("date_and_time"),
 }
+"""How values of a kind are written, and records that have a short way of writing."""
 
 
-def described(path: Path, value: object) -> str:
-    """Say what is accepted at a place where `value` was read, and the next step."""
+def described(path: Path, value: object) -> Accepts:
+    """Return what is accepted at a place where `value` was read."""
     spot = _spot(path)
     if path == ("fitcheck",):
-        return f"Format {FORMAT} is what this program reads."
+        return Accepts("format", number=FORMAT)
     if spot is None:
-        return "A value that belongs here; leave this out."
+        return Accepts("known_value")
     kind, limits = spot
     if get_origin(kind) is Literal:
-        return f"One of {one_of([str(name) for name in get_args(kind)], value)}"
+        return Accepts("one_of", **names_of([str(name) for name in get_args(kind)], value))
     if get_origin(kind) is list:
         least = _limit(limits, "min_length")
-        return "A list in [ ]." if not least else f"A list in [ ] with at least {least} entry; add it."
+        return Accepts("list_with_entries", at_least=least) if least else Accepts("list")
     if get_origin(kind) is dict:
         return _named_entries(path)
-    if kind in _SHORTHAND:
-        return _SHORTHAND[kind]
+    if kind in _WRITTEN:
+        return _WRITTEN[kind]
     if isinstance(kind, type) and issubclass(kind, Record):
-        return f"Entries in {{ }}: {_some_of(kind)}."
+        return Accepts("entries", **_some_of(kind))
     if kind is str:
         return _text_accepted(limits, value)
-    if kind in (int, float):
-        return _number_accepted("A whole number" if kind is int else "A number", limits, value)
-    return {
-        Length: "A length with its unit: 58.7 cm or 23 1/8 in.",
-        bool: "True or false, written true or false without quotes.",
-        date: "A date such as 2025-03-31.",
-        datetime: "A date and time such as 2025-03-31T18:30, with its zone if known.",
-    }[kind]
+    low, above, high = (_limit(limits, name) for name in ("ge", "gt", "le"))
+    quotes = "none" if isinstance(value, str) else None
+    return Accepts("whole_number" if kind is int else "number", low=low, above=above, high=high, quotes=quotes)
 
 
 def _limit(limits: Sequence[Any], name: str) -> Any:
     return next((found for one in limits if (found := getattr(one, name, None)) is not None), None)
 
 
-def _text_accepted(limits: Sequence[Any], value: object) -> str:
+def _text_accepted(limits: Sequence[Any], value: object) -> Accepts:
     if _limit(limits, "pattern") is not None:
-        accepts = "Small letters, figures, - and _, 64 at most, the first a letter or a figure"
         simple = "-".join("".join(c if c.isascii() and c.isalnum() else " " for c in str(value).lower()).split())
-        return f"{accepts}: {simple[:64]}?" if isinstance(value, str) and simple else f"{accepts}."
+        return Accepts("key", meant=simple[:64] if isinstance(value, str) else "")
     longest, shortest = _limit(limits, "max_length"), _limit(limits, "min_length")
     if isinstance(value, str) and shortest and not value.strip():
-        return "A text that is not empty; leave it out where there is none."
+        return Accepts("text_not_empty")
     if isinstance(value, str) and longest:
-        return f"A text of {longest} characters at most; this has {len(value)}."
+        return Accepts("characters_of_a_text", most=longest, this_has=len(value))
     if isinstance(value, (int, float)) and not isinstance(value, bool):
-        return f'A text in quotes: "{shown(value)}".'
-    return "A text in quotes."
+        return Accepts("number_as_a_text", meant=f'"{shown(value)}"')
+    return Accepts("text")
 
 
-def _number_accepted(accepts: str, limits: Sequence[Any], value: object) -> str:
-    low, above = _limit(limits, "ge"), _limit(limits, "gt")
-    high = _limit(limits, "le")
-    if low is not None and high is not None:
-        accepts += f" from {low:g} to {high:g}"
-    elif above is not None and high is not None:
-        accepts += f" above {above:g}, {high:g} at most"
-    elif low is not None:
-        accepts += f" from {low:g} up"
-    if isinstance(value, str):
-        return f"{accepts}, without quotes."
-    return f"{accepts}."
-
-
-def _needed(path: Path) -> str:
+def _needed(path: Path) -> Accepts:
     if path == ("fitcheck",):
-        return f'A household file says "fitcheck": {FORMAT}; add it, or choose another file.'
+        return Accepts("format_of_a_household", number=FORMAT)
     if path == ("unit",):
-        return 'A household file says the unit of its bare numbers; add "unit": "cm", "mm", "m" or "in".'
-    accepts = described(path, None)
-    return f'Add "{path[-1]}": {accepts[0].lower()}{accepts[1:]}'
+        return Accepts("unit_of_a_household")
+    return Accepts("field", name=path[-1], accepts=described(path, None))
 
 
 def _without(path: Path) -> str:
@@ -230,7 +209,7 @@ def _without(path: Path) -> str:
 _LISTS = ("wearers", "garments", "yarns", "machines", "makes", "pieces", "stages", "sizes", "bands", "lots")
 
 
-def _named_entries(path: Path) -> str:
+def _named_entries(path: Path) -> Accepts:
     around = _spot(path)
     assert around is not None
     keys, inside = get_args(around.kind)
@@ -244,16 +223,17 @@ def _named_entries(path: Path) -> str:
         value = f'"{get_args(kind)[0]}"'
     elif kind is Wish or path[-1] in ("ease", "overhangs"):
         value = '"+1 cm"'
-    return f'Entries in {{ }}, each with its name: {{"{name}": {value}}}.'
+    return Accepts("entries_with_names", such_as=f'{{"{name}": {value}}}')
 
 
-def _name_accepted(path: Path, context: dict[str, Any]) -> str:
+def _name_accepted(path: Path, context: dict[str, Any]) -> Accepts:
     if "accepts" in context:
-        return str(context["accepts"])
+        accepts: Accepts = context["accepts"]
+        return accepts
     around = _spot(path[:-1])
     arguments = get_args(around.kind) if around else ()
     names = get_args(arguments[0]) if arguments else ()
-    return f"One of {one_of([str(name) for name in names], path[-1])}" if names else "A name in quotes."
+    return Accepts("one_of", **names_of([str(name) for name in names], path[-1])) if names else Accepts("name")
 
 
 MOST_FIELDS = 6
@@ -263,53 +243,46 @@ _EVERYWHERE = frozenset(("id", "name", "notes", "on", "at", "by", "text", "unit"
 """Names of fields that say too little to tell where one was meant to stand."""
 
 
-def _field_accepted(path: Path) -> str:
+def _field_accepted(path: Path) -> Accepts:
     around = _spot(path[:-1])
     name = str(path[-1])
     if around is None or not (isinstance(around.kind, type) and issubclass(around.kind, Record)):
-        return f"No field {shown(name)} here; leave it out."
+        return Accepts("nothing_of_this_name", name=shown(name))
     kind = around.kind
     simple = "_".join(name.lower().replace("-", " ").split())
     if simple in kind.model_fields:
-        return f"A name that is known here; did you mean {simple}?"
-    elsewhere = "" if simple in _EVERYWHERE else _where_it_belongs(simple, path[:-1], kind)
-    if elsewhere:
+        return Accepts("known_name", meant=(simple,))
+    elsewhere = None if simple in _EVERYWHERE else _where_it_belongs(simple, path[:-1], kind)
+    if elsewhere is not None:
         return elsewhere
     if near := _near(list(kind.model_fields), name, 2):
-        return f"A name that is known here; did you mean {' or '.join(near)}?"
+        return Accepts("known_name", meant=tuple(near))
     if simple in POINTS or simple in ALSO_CALLED:
         point = simple if simple in POINTS else ALSO_CALLED[simple][0]
-        return f'This is a point of measure, "{point}": it stands inside "readings" or "counts".'
-    return f"A name that is known here: {_some_of(kind)}."
+        return Accepts("point_inside_a_list", point=point)
+    return Accepts("known_field", **_some_of(kind))
 
 
-def _some_of(kind: type[Record]) -> str:
-    """Name a few fields of a record, those that it cannot do without first."""
+def _some_of(kind: type[Record]) -> dict[str, Any]:
+    """A few fields of a record as values, those that it cannot do without first, and how many more there are."""
     fields = sorted(kind.model_fields, key=lambda name: not kind.model_fields[name].is_required())
-    if len(fields) <= MOST_FIELDS:
-        return f"{', '.join(fields[:-1])} or {fields[-1]}" if len(fields) > 1 else fields[0]
-    rest = len(fields) - MOST_FIELDS
-    return f'{", ".join(fields[:MOST_FIELDS])} or {rest} more, which "fitcheck schema household" lists'
+    return {"fields": tuple(fields[:MOST_FIELDS]), "more": max(len(fields) - MOST_FIELDS, 0) or None}
 
 
-def _where_it_belongs(name: str, path: Path, kind: type[Record]) -> str:
+def _where_it_belongs(name: str, path: Path, kind: type[Record]) -> Accepts | None:
     """Say where a field stands that was typed in another record: further in, further out, or elsewhere."""
     for field, steps in _fields_inside(kind):
         if field == name and steps:
-            return f"It belongs further in: {_in_words(steps)}. Move it there."
+            return Accepts("further_in", inside=steps)
     for depth in range(len(path) - 1, -1, -1):
         outer = _spot(path[:depth])
         record = outer.kind if outer is not None else None
         if isinstance(record, type) and issubclass(record, Record) and name in record.model_fields:
-            return f'It belongs further out, beside "{path[depth]}". Move it there.'
+            return Accepts("further_out", beside=path[depth])
     for field, steps in _fields_inside(Household):
         if field == name and steps:
-            return f"It belongs elsewhere: {_in_words(steps)}. Move it there."
-    return ""
-
-
-def _in_words(steps: Sequence[str]) -> str:
-    return "inside " + ", there inside ".join(f'"{step}"' for step in steps)
+            return Accepts("elsewhere", inside=steps)
+    return None
 
 
 def _fields_inside(kind: type[Record]) -> list[tuple[str, tuple[str, ...]]]:

@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength, refused
+from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import PieceKind
 
@@ -28,7 +29,7 @@ class Cell(Record):
     @model_validator(mode="after")
     def _something(self) -> Cell:
         if self.measure is None and self.count is None:
-            raise ValueError("A measure, a count, or both; leave the cell out where the pattern has neither.")
+            raise refused(Accepts("measure_or_count"))
         return self
 
 

@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, refused
+from fitcheck.records.faults import Accepts
 from fitcheck.records.machines import Dial
 from fitcheck.records.stages import SwatchStage
 
@@ -30,11 +31,11 @@ class Span(Record):
     def _complete(self) -> Span:
         if self.rule == "between":
             if self.count is None or self.first is not None or self.last is not None:
-                raise ValueError('With the rule "between": count alone, what lies between the marks.')
+                raise refused(Accepts("count_alone"))
         elif self.count is not None or self.first is None or self.last is None:
-            raise ValueError(f'With the rule "{self.rule}": first and last, the marked needles or rows.')
+            raise refused(Accepts("first_and_last", rule=self.rule))
         if self.between < 1:
-            raise ValueError("A last mark that lies beyond the first; these leave nothing between them.")
+            raise refused(Accepts("last_mark_beyond_the_first"))
         return self
 
     @property

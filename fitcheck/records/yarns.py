@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.base import Key, Note, Record, Text, refused
+from fitcheck.records.faults import Accepts
 
 Fibre = Literal[
     "wool",
@@ -61,7 +62,7 @@ class Yarn(Record):
     def _shares_add_up(self) -> Yarn:
         total = sum(share.percent for share in self.fibres)
         if self.fibres and abs(total - 100) > 1:
-            raise ValueError(f"Shares that add up to 100 percent; these make {total:g}.")
+            raise refused(Accepts("shares_of_100_percent", these_make=total))
         return self
 
     @property

@@ -10,7 +10,8 @@ from typing import Any, NamedTuple
 from pydantic import ValidationError
 
 from fitcheck.records.base import Record
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
+from fitcheck.records.files import DEEPEST
 from fitcheck.records.places import WHOLE, write_path
 from fitcheck.records.refusals import refusals, shown
 from fitcheck.store.faults import NotFound
@@ -42,9 +43,7 @@ def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str) -
     raw = document.model_dump_json(exclude_defaults=True) if isinstance(document, Record) else _written(document)
     data: dict[str, Any] = json.loads(raw)
     if kind != HOUSEHOLD and data.setdefault("id", key) != key:
-        raise RecordsError(
-            (Fault("id", shown(data["id"]), f"The id {shown(key)}: it stays. Add a new record instead."),)
-        )
+        raise RecordsError((Fault("id", shown(data["id"]), Accepts("id_that_stays", id=shown(key))),))
     record = _validated(model, kind, data, unit)
     text = record.model_dump_json(exclude_defaults=True)
     data = json.loads(text)
@@ -68,7 +67,7 @@ def _written(document: Mapping[str, Any]) -> str:
     try:
         return json.dumps(dict(document), default=plain, allow_nan=False)
     except (TypeError, ValueError, RecursionError) as error:
-        accepts = "Texts, numbers, true, false, null, lists and objects only, not too deep in one another."
+        accepts = Accepts("json_values")
         raise RecordsError((Fault(WHOLE, "something that JSON has no way to write", accepts),)) from error
 
 
@@ -82,7 +81,7 @@ def _validated(model: type[Record], kind: str, data: dict[str, Any], unit: str) 
 def _refused(kind: str, data: dict[str, Any], error: ValidationError) -> RecordsError:
     details = error.errors(include_url=False, include_input=False)
     if any(one["type"] == "json_invalid" for one in details):
-        accepts = "Whole characters, and nothing nested more than 100 deep; type it again."
+        accepts = Accepts("whole_characters_and_levels", most=DEEPEST)
         return RecordsError((Fault(WHOLE, "half a character, or too deep a nesting", accepts),))
     before = () if kind == HOUSEHOLD else (kind, 0)
     document = data if kind == HOUSEHOLD else {kind: [data]}

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from fitcheck.records.faults import Fault
+from fitcheck.records.faults import Accepts, Fault
 from fitcheck.records.places import Path, Place, write_address
 from fitcheck.store.faults import NotFound
 
@@ -122,7 +122,7 @@ def doubled(kind: str, data: Mapping[str, Any]) -> list[Fault]:
         for reading in readings:
             if reading["id"] in seen:
                 at = write_address((*path, reading["id"]))
-                found.append(Fault(at, reading["id"], "An id that no other reading has."))
+                found.append(Fault(at, reading["id"], Accepts("id_of_one_reading")))
             seen.add(reading["id"])
     return found
 
@@ -142,16 +142,15 @@ def overwritten(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) 
         for reading in readings:
             at = write_address((*path, reading["id"]))
             if reading["id"] not in now:
-                found.append(Fault(at, "nothing", f"The reading {reading['text']}. Set it aside instead."))
+                found.append(Fault(at, "nothing", Accepts("reading_that_was_here", text=reading["text"])))
                 continue
             there, other = now[reading["id"]]
             if there != _at_any_stage(path) or content_of(other) != content_of(reading):
-                accepts = f"The reading {reading['text']} as it was. Set it aside, and add a new one."
-                found.append(Fault(at, other["text"], accepts))
+                found.append(Fault(at, other["text"], Accepts("reading_as_it_was", text=reading["text"])))
             elif reading.get("set_aside") and not other.get("set_aside"):
-                found.append(Fault(f"{at}/set_aside", "nothing", "A reason: it stays set aside. Read again."))
+                found.append(Fault(f"{at}/set_aside", "nothing", Accepts("reason_that_stays")))
             elif reading.get("confirmed") and not other.get("confirmed"):
-                found.append(Fault(f"{at}/confirmed", "false", "True: it was confirmed. Or set it aside."))
+                found.append(Fault(f"{at}/confirmed", "false", Accepts("confirmed_that_stays")))
     return found
 
 

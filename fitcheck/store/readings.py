@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from fitcheck.records.base import Record
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.lengths import read_length
 from fitcheck.records.places import Path, Place
 from fitcheck.records.readings import Overhang, Reading
@@ -50,7 +50,7 @@ def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, rea
     """Set a reading aside with a reason: it stays, and does not count any more."""
     reason = reason.strip()
     if not reason:
-        raise RecordsError((Fault("set_aside", '""', "The reason, in a few words: the tape had slipped."),))
+        raise RecordsError((Fault("set_aside", '""', Accepts("reason")),))
     return _marked(connection, where, reading_id, {"set_aside": reason}, "reading_set_aside")
 
 

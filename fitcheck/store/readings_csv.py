@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError, in_words
 from fitcheck.records.places import Place
 from fitcheck.store.faults import StoreError
 from fitcheck.store.places import PATTERNS, lists_of
@@ -95,7 +95,8 @@ def add_readings(connection: sqlite3.Connection, text: str) -> Added:
         except RecordsError as error:
             faults += [Fault(f"line {line}, {one.place}", one.read, one.accepts, line) for one in error.faults]
         except StoreError as error:
-            faults.append(Fault(f"line {line}", f"{where.kind}/{where.key}, {where.address}", str(error), line))
+            read = f"{where.kind}/{where.key}, {where.address}"
+            faults.append(Fault(f"line {line}", read, in_words(str(error)), line))
         else:
             added, here = (added + 1, here) if connection.total_changes != before else (added, here + 1)
     if faults:
@@ -106,27 +107,27 @@ def add_readings(connection: sqlite3.Connection, text: str) -> Added:
 def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
     text = text.removeprefix("\ufeff")
     if len(text) > _LONGEST:
-        _refuse("a longer table", f"{_LONGEST / 1e6:.0f} million characters at most; cut it in two.")
+        _refuse("a longer table", Accepts("characters_of_a_table", most=_LONGEST))
     first = text.split("\n", 1)[0]
     table = csv.reader(io.StringIO(text, newline=""), delimiter=";" if first.count(";") > first.count(",") else ",")
     try:
         names = [name.strip().lower() for name in next(table, [])]
         if missing := [name for name in _NEEDED if name not in names]:
-            _refuse(f"no column {', '.join(missing)}", f"A first line with the columns {', '.join(COLUMNS)}.")
+            _refuse(f"no column {', '.join(missing)}", Accepts("first_line_with_columns", names=COLUMNS))
         if unknown := [name for name in names if name not in COLUMNS]:
-            _refuse(f"the column {unknown[0]!r}", f"The columns {', '.join(COLUMNS)}; take others out.")
+            _refuse(f"the column {unknown[0]!r}", Accepts("columns", names=COLUMNS))
         if len(set(names)) < len(names):
-            _refuse("a column twice", "Each column once; take one out.")
+            _refuse("a column twice", Accepts("each_column_once"))
         for row in table:
             if any(cell.strip() for cell in row):
                 if len(row) > len(names):
-                    _refuse(f"{len(row)} cells", f"{len(names)} cells, as in the first line.", table.line_num)
+                    _refuse(f"{len(row)} cells", Accepts("cells_of_the_first_line", count=len(names)), table.line_num)
                 yield table.line_num, dict(zip(names, row, strict=False))
     except csv.Error as error:
-        _refuse(str(error), "A table as a spreadsheet saves it as CSV.", table.line_num)
+        _refuse(str(error), Accepts("table_of_a_spreadsheet"), table.line_num)
 
 
-def _refuse(read: str, accepts: str, line: int = 1) -> NoReturn:
+def _refuse(read: str, accepts: Accepts, line: int = 1) -> NoReturn:
     raise RecordsError((Fault(f"line {line}", read, accepts, line),))
 
 

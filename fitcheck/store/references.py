@@ -6,7 +6,7 @@ import sqlite3
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.households import TapePool
 from fitcheck.records.places import write_path
 from fitcheck.store.documents import Taken, links_of
@@ -84,7 +84,7 @@ def _text(connection: sqlite3.Connection, link: Link) -> str | None:
 
 def _check_tape(connection: sqlite3.Connection, taken: Taken) -> None:
     faults = [
-        Fault(f"tape.sets[{number}].of", one.of, "The id of a record that is here; leave the set out.")
+        Fault(f"tape.sets[{number}].of", one.of, Accepts("id_that_is_here"))
         for number, one in enumerate(taken.record.tape.sets)
         if connection.execute("select 1 from records where key = ? and kind <> 'household'", (one.of,)).fetchone()
         is None

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, NoReturn
 
 from fitcheck.records.base import Record
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.store.documents import Taken, columns_of, links_of, model_of, take
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.places import doubled, overwritten
@@ -180,8 +180,7 @@ def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what
 
 def _away(connection: sqlite3.Connection, before: Stored, what: What) -> Stored:
     if before.kind == HOUSEHOLD:
-        accepts = "A household keeps its settings; change them instead."
-        raise RecordsError((Fault(HOUSEHOLD, "a deletion", accepts),))
+        raise RecordsError((Fault(HOUSEHOLD, "a deletion", Accepts("change_of_the_settings")),))
     if names := naming(connection, before.kind, before.key):
         raise StillNamed(before.kind, before.key, names)
     return save(connection, before.kind, before.key, before, None, what)

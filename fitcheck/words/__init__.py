@@ -5,8 +5,8 @@ text out. Lengths are written in `unit` (cm, in or mm) with the decimal mark tha
 a real minus. "likely a to b" is the interval that the label used. A code without words of its own gets a
 plain sentence made from its name, so that an answer never breaks on a new one.
 
-The parts build on each other, each only on those before it: phrases and figures, names, cannot_say and questions,
-points, explanation and granted, changes, measure_again, recommendation, reasons. What is said about fabric and
+The parts build on each other, each only on those before it: phrases and figures, names, cannot_say, questions and
+faults, points, explanation and granted, changes, measure_again, recommendation, reasons. What is said about fabric and
 sizes stands in ``fitcheck.words.fabric`` and ``fitcheck.words.sizes``; they are imported only where there is
 something to say, because an answer without them starts faster.
 """
@@ -16,6 +16,7 @@ from __future__ import annotations
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.changed import Changed, changed
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
+from fitcheck.words.faults import accepted, fault_sentence
 from fitcheck.words.figures import Mark, Unit, chance_figure, chance_words, decimal, figure, share_words, work_words
 from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
 from fitcheck.words.measure_again import unanswered
@@ -54,7 +55,6 @@ from fitcheck.words.points import (
     wanted_sentence,
 )
 from fitcheck.words.questions import (
-    fault_sentence,
     meant_words,
     question_answers,
     question_asked,

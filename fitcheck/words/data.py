@@ -1,4 +1,4 @@
-"""Answers as plain data, ready for JSON: codes and numbers as they are, questions with their sentences."""
+"""Answers as plain data, ready for JSON: codes and numbers as they are, questions and faults with their sentences."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from fitcheck.records.faults import Fault
 from fitcheck.records.questions.question import Question
+from fitcheck.words.faults import written_fault
 from fitcheck.words.questions import WrittenQuestion, written_question
 
 
@@ -21,6 +23,8 @@ def as_data(answer: Any) -> Any:
     """Turn dataclasses into dictionaries, tuples into lists, infinities into None."""
     if isinstance(answer, Question):
         answer = written_question(answer)
+    if isinstance(answer, Fault):
+        answer = written_fault(answer)
     if is_dataclass(answer) and not isinstance(answer, type):
         return {field.name: as_data(getattr(answer, field.name)) for field in fields(answer)}
     if isinstance(answer, Mapping):

@@ -1,11 +1,10 @@
-"""What was typed: questions about what is unlikely, their answers, and what is not taken."""
+"""What was typed: questions about what is unlikely, and their answers."""
 
 from __future__ import annotations
 
 import json
 from dataclasses import dataclass
 
-from fitcheck.records.faults import Fault
 from fitcheck.records.points import POINTS
 from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
 from fitcheck.records.questions.question import CountOff, PointsSwapped, Question, RowsToStitches, StitchSize
@@ -137,15 +136,6 @@ def question_answers(question: Question) -> tuple[str, ...]:
 def _quoted(text: str) -> str:
     """A text as it stands in the file."""
     return json.dumps(text, ensure_ascii=False)
-
-
-def fault_sentence(fault: Fault) -> str:
-    """A refusal: where, what was read, and what is taken."""
-    where = f"Line {fault.line}, {fault.place}." if fault.line else f"At {fault.place}."
-    read = shortened(fault.read).rstrip(".") or "nothing typed"
-    # Names of fields and units keep their small letters: they are to be typed so.
-    stop = "" if fault.accepts.endswith((".", "?", "!")) else "."
-    return f"{where} Not taken: {read}. {fault.accepts}{stop}"
 
 
 def shortened(read: str) -> str:

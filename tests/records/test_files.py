@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from fitcheck.records import files
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.json_places import nearest_above, survey
 
@@ -72,13 +72,13 @@ def test_a_file_that_is_not_there_is_named(tmp_path: Path):
     fault = only(tmp_path / "nowhere.json")
     assert fault.place == "file"
     assert "nowhere.json" in fault.read
-    assert "there is none of this name" in fault.accepts
+    assert fault.accepts.code == "file_that_exists"
 
 
 def test_a_folder_a_device_and_an_impossible_name_are_refused(tmp_path: Path):
-    assert "this is a folder" in only(tmp_path).accepts
-    assert "a device" in only("/dev/null").accepts
-    assert "characters that no name has" in only("a\0b").accepts
+    assert only(tmp_path).accepts.code == "file_and_no_folder"
+    assert only("/dev/null").accepts.code == "file_and_no_device"
+    assert only("a\0b").accepts.code == "name_of_a_file"
 
 
 def test_a_file_closed_to_the_reader_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
@@ -89,7 +89,7 @@ def test_a_file_closed_to_the_reader_is_refused(tmp_path: Path, monkeypatch: pyt
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(files.FilePath, "open", closed)
-    assert "closed to you" in only(path).accepts
+    assert only(path).accepts.code == "readable_file"
 
 
 def test_a_disk_that_cannot_be_read_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
@@ -100,7 +100,7 @@ def test_a_disk_that_cannot_be_read_is_refused(tmp_path: Path, monkeypatch: pyte
         raise OSError(5, "Input/output error")
 
     monkeypatch.setattr(files.FilePath, "open", broken)
-    assert "Input/output error" in only(path).accepts
+    assert only(path).accepts == Accepts("file_that_can_be_read", system_says="Input/output error")
 
 
 @pytest.mark.parametrize("raw", [b"", b" \n\t ", b"\xef\xbb\xbf"])
@@ -112,9 +112,7 @@ def test_an_empty_file_is_refused(raw: bytes):
 def test_a_file_of_another_encoding_is_named_with_the_line_on_which_it_shows():
     fault = only(b'{"fitcheck": 1,\n"name": "caf\xe9"}')
     assert (fault.read, fault.line) == ("a file that is not saved as UTF-8", 2)
-    assert fault.accepts.startswith("UTF-8 text")
-    assert 'after "name": "caf.' in fault.accepts
-    assert "0x" not in fault.accepts
+    assert fault.accepts == Accepts("utf_8_letters", after='"name": "caf')
 
 
 @pytest.mark.parametrize(
@@ -128,25 +126,25 @@ def test_another_encoding_is_named(encoding: str, name: str):
 @pytest.mark.parametrize(
     ("text", "line", "column", "accepts"),
     [
-        ('{"fitcheck": 1,\n "unit": "cm",\n}', 3, 1, "No comma before a closing bracket"),
-        ('{"fitcheck": 1\n "unit": "cm"}', 2, 2, "A comma between two entries"),
-        ("{'fitcheck': 1}", 1, 2, "A name in double quotes"),
-        ('{"fitcheck" 1}', 1, 13, "A colon"),
-        ('{"unit": "cm}\n, "a": 1}', 1, 14, "A text on one line"),
-        ('{"unit": "c\nm"}', 1, 12, "A text on one line"),
-        ('{"unit": "c\\m"}', 1, 12, "A backslash"),
-        ('{"unit": "cm"} {}', 1, 16, "Nothing after the last closing bracket"),
-        ('{"unit": cm}', 1, 10, 'Quotes around a text: "cm"'),
-        ('{"measure": 58,7}', 1, 16, "A decimal point"),
-        ('{"unit": [1,]}', 1, 13, "No comma before a closing bracket"),
-        ('{"unit": ?}', 1, 10, 'A text in double quotes, "cm", or a number, 58.7'),
+        ('{"fitcheck": 1,\n "unit": "cm",\n}', 3, 1, "no comma before a closing bracket"),
+        ('{"fitcheck": 1\n "unit": "cm"}', 2, 2, "comma between entries"),
+        ("{'fitcheck': 1}", 1, 2, "name in double quotes"),
+        ('{"fitcheck" 1}', 1, 13, "colon after a name"),
+        ('{"unit": "cm}\n, "a": 1}', 1, 14, "text on one line"),
+        ('{"unit": "c\nm"}', 1, 12, "text on one line"),
+        ('{"unit": "c\\m"}', 1, 12, "backslash written twice"),
+        ('{"unit": "cm"} {}', 1, 16, "nothing after the closing bracket"),
+        ('{"unit": cm}', 1, 10, "quotes around a text: cm"),
+        ('{"measure": 58,7}', 1, 16, "decimal point"),
+        ('{"unit": [1,]}', 1, 13, "no comma before a closing bracket"),
+        ('{"unit": ?}', 1, 10, "text or number"),
     ],
 )
 def test_text_that_is_no_json_is_refused_with_line_and_column(text: str, line: int, column: int, accepts: str):
     fault = only(text.encode())
     assert fault.line == line
     assert fault.place == f"column {column}"
-    assert accepts in fault.accepts
+    assert str(fault.accepts) == accepts
 
 
 def test_what_stands_at_the_place_is_read_back():
@@ -168,14 +166,14 @@ def test_a_file_of_more_than_20_mb_is_refused(tmp_path: Path):
     with path.open("wb") as file:
         file.truncate(20_000_001)
     for source in (path, b" " * 20_000_001):
-        assert "20 MB at most" in only(source).accepts
+        assert only(source).accepts == Accepts("size_of_a_file", most="20 MB")
 
 
 @pytest.mark.parametrize("depth", [150, 500, 100_000])
 def test_a_text_nested_too_deeply_is_refused(depth: int):
     raw = b'{"fitcheck": 1, "unit": "cm", "name": ' + b"[" * depth + b"]" * depth + b"}"
     for fault in refused(raw):
-        assert fault.accepts
+        assert fault.accepts.code in ("levels", "levels_of_a_household", "text")
 
 
 def test_a_mapping_that_is_no_json_is_refused():
@@ -184,10 +182,10 @@ def test_a_mapping_that_is_no_json_is_refused():
     deep: dict[str, Any] = {}
     for _ in range(100_000):
         deep = {"a": deep}
-    assert "circles" in only(circle).accepts
-    assert "levels" in only(deep).accepts
+    assert only(circle).accepts.code == "mapping_without_circles"
+    assert only(deep).accepts == Accepts("levels", most=100)
     assert "object" in only({"name": object()}).read
-    assert "Names that are texts" in only({"a": {(1, 2): 3}}).accepts
+    assert only({"a": {(1, 2): 3}}).accepts.code == "names_that_are_texts"
     while deep:  # taken apart by hand: its own end would go too deep
         deep = deep.pop("a")
 
@@ -209,21 +207,22 @@ def test_a_newer_format_is_refused_by_its_number_alone(number: int):
     document = {**sample(), "fitcheck": number, "something_new": []}
     fault = only(json.dumps(document, indent=1).encode())
     assert (fault.place, fault.read, fault.line) == ("fitcheck", str(number), 2)
-    assert fault.accepts.startswith("Format 1 is what this program reads")
+    assert fault.accepts == Accepts("format_no_newer", number=1)
 
 
 @pytest.mark.parametrize("number", [0, -1, "1", 1.5, True, None, [1]])
 def test_a_format_that_was_never_written_is_refused(number: object):
     fault = only({**sample(), "fitcheck": number})
     assert fault.place == "fitcheck"
-    assert "Format 1" in fault.accepts
+    assert fault.accepts == Accepts("format", number=1)
 
 
 def test_a_file_without_format_and_unit_says_what_to_add():
     faults = {fault.place: fault.accepts for fault in refused({})}
-    assert set(faults) == {"fitcheck", "unit"}
-    assert '"fitcheck": 1' in faults["fitcheck"]
-    assert '"unit": "cm"' in faults["unit"]
+    assert faults == {
+        "fitcheck": Accepts("format_of_a_household", number=1),
+        "unit": Accepts("unit_of_a_household"),
+    }
 
 
 def test_an_unknown_unit_is_one_fault_and_not_one_for_every_bare_number():
@@ -288,7 +287,7 @@ def test_names_that_stand_twice_are_refused_with_both_lines():
     faults = refused(text.encode())
     assert [(fault.place, fault.line) for fault in faults] == [("unit", 4), ("yarns[0].id", 5)]
     assert [fault.read for fault in faults] == ['"unit" twice', '"id" twice']
-    assert ["line 2" in faults[0].accepts, "line 4" in faults[1].accepts] == [True, True]
+    assert [fault.accepts for fault in faults] == [Accepts("each_name_once", line=2), Accepts("each_name_once", line=4)]
 
 
 @pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity", "1e400", "-1e400"])
@@ -331,109 +330,153 @@ def change_piece(**fields: Any) -> Callable[[Any], None]:
 @pytest.mark.parametrize(
     ("change", "place", "says"),
     [
-        (change_make(wearer="idda"), "makes[0].wearer", "did you mean ida?"),
-        (change_make(yarn="moss-wol"), "makes[0].yarn", "did you mean moss-wool?"),
-        (change_make(machine="table"), "makes[0].machine", "bed"),
-        (change_make(swatches=["swatch-7", "swatch-8"]), "makes[0].swatches[1]", "did you mean swatch-7?"),
-        (change_make(swatches=["swatch-7", "swatch-7"]), "makes[0].swatches[1]", "Each once"),
-        (change_make(size_table="hill"), "makes[0].size_table", "hillside"),
-        (change_make(size="L"), "makes[0].size", "M or 3XL"),
-        (change_make(size_table=None), "makes[0].size", "name the table"),
-        (change_make(learns_from=["gray-sweater"]), "makes[0].learns_from[0]", "did you mean grey-sweater"),
-        (change_make(learns_from=["moss-sweater"]), "makes[0].learns_from[0]", "not learn from itself"),
+        (change_make(wearer="idda"), "makes[0].wearer", "id of: noun wearer; names ida; meant ida"),
+        (change_make(yarn="moss-wol"), "makes[0].yarn", "id of: noun yarn; names moss-wool; meant moss-wool"),
+        (change_make(machine="table"), "makes[0].machine", "id of: noun machine; names bed"),
+        (
+            change_make(swatches=["swatch-7", "swatch-8"]),
+            "makes[0].swatches[1]",
+            "id of: noun swatch; names swatch-7; meant swatch-7",
+        ),
+        (change_make(swatches=["swatch-7", "swatch-7"]), "makes[0].swatches[1]", "each once"),
+        (
+            change_make(size_table="hill"),
+            "makes[0].size_table",
+            "id of: noun size table; names hillside; meant hillside",
+        ),
+        (change_make(size="L"), "makes[0].size", "size: M or 3XL"),
+        (change_make(size_table=None), "makes[0].size", "size with its table"),
+        (
+            change_make(learns_from=["gray-sweater"]),
+            "makes[0].learns_from[0]",
+            "id of: noun make; names grey-sweater or moss-sweater; meant grey-sweater or moss-sweater",
+        ),
+        (change_make(learns_from=["moss-sweater"]), "makes[0].learns_from[0]", "another make"),
         (
             change_make(fits={"garment": "browm", "occasion": "january"}),
             "makes[0].fits.garment",
-            "brown-pullover",
+            "id of: noun garment; names brown-pullover",
         ),
         (
             change_make(fits={"garment": "brown-pullover", "occasion": "june"}),
             "makes[0].fits.occasion",
-            "january",
+            "id of: noun measuring of this garment; names january",
         ),
         (
             change_make(fits={"garment": "brown-pullover"}),
             "makes[0].fits",
-            "go together|Garment and occasion",
+            "garment and occasion",
         ),
-        (change_make(fits={"ease": {"chest": 8, "hem": 8}}), "makes[0].fits.ease.hem", "read on the body"),
-        (change_make(wearer=None), "makes[0].fits.ease.upper_arm", "wearer"),
-        (change_make(finished="2025-01-31"), "makes[0].finished", "2025-02-01"),
-        (change_make(panel_width="8 cm"), "makes[0].panel_width", "side_panels"),
+        (
+            change_make(fits={"ease": {"chest": 8, "hem": 8}}),
+            "makes[0].fits.ease.hem",
+            "ease at a point read on the body: hem width",
+        ),
+        (change_make(wearer=None), "makes[0].fits.ease.upper_arm", "ease over a wearer"),
+        (change_make(finished="2025-01-31"), "makes[0].finished", "date after the start: 2025-02-01"),
+        (
+            change_make(panel_width="8 cm"),
+            "makes[0].panel_width",
+            "construction with side panels: names side_panels; this one set_in",
+        ),
         (
             change_make(planned={"back": {"hem": 260}}),
             "makes[0].planned.back.hem",
-            "This bed has 200 needles.",
+            "stitches on this bed: 200",
         ),
-        (change_make(planned={"back": {"cuff": 60}}), "makes[0].planned.back.cuff", "has no cuff"),
+        (
+            change_make(planned={"back": {"cuff": 60}}),
+            "makes[0].planned.back.cuff",
+            "point of this piece: piece back; lacks cuff; has shoulder_width, chest",
+        ),
         (
             change_make(planned={"side_panel": {"panel_width": 40}}),
             "makes[0].planned.side_panel",
-            "back, front, sleeve",
+            "piece of this construction: back, front or sleeve",
         ),
-        (change_make(wishes={"panel_width": 1}), "makes[0].wishes.panel_width", "has no side panel"),
-        (change_piece(yarn="silk"), "makes[0].pieces[1].yarn", "moss-wool"),
-        (change_piece(machine="bad"), "makes[0].pieces[1].machine", "did you mean bed?"),
-        (change_piece(id="first-back", replaces=None), "makes[0].pieces[1].id", "no other piece"),
-        (change_piece(replaces="second-back"), "makes[0].pieces[1].replaces", "first-back"),
-        (change_piece(piece="front", counts={}), "makes[0].pieces[1].replaces", "Another front"),
-        (change_piece(dial="11"), "makes[0].pieces[1].dial", "from 0 to 10"),
-        (change_piece(dial="10.1"), "makes[0].pieces[1].dial", "from 0 to 10"),
-        (change_piece(dial="7.3"), "makes[0].pieces[1].dial", "2 marks at most"),
-        (change_piece(counts={"chest": 260}), "makes[0].pieces[1].counts.chest", "This bed has 200 needles."),
+        (
+            change_make(wishes={"panel_width": 1}),
+            "makes[0].wishes.panel_width",
+            "point of this construction: a sweater with set-in sleeves has no side panel",
+        ),
+        (change_piece(yarn="silk"), "makes[0].pieces[1].yarn", "id of: noun yarn; names moss-wool"),
+        (change_piece(machine="bad"), "makes[0].pieces[1].machine", "id of: noun machine; names bed; meant bed"),
+        (change_piece(id="first-back", replaces=None), "makes[0].pieces[1].id", "id of its own: piece of this make"),
+        (
+            change_piece(replaces="second-back"),
+            "makes[0].pieces[1].replaces",
+            "id of: noun earlier piece of this make; names first-back",
+        ),
+        (change_piece(piece="front", counts={}), "makes[0].pieces[1].replaces", "piece of the same kind: front"),
+        (change_piece(dial="11"), "makes[0].pieces[1].dial", "setting: lowest 0; highest 10"),
+        (change_piece(dial="10.1"), "makes[0].pieces[1].dial", "setting: lowest 0; highest 10"),
+        (change_piece(dial="7.3"), "makes[0].pieces[1].dial", "marks after a number: 2"),
+        (change_piece(counts={"chest": 260}), "makes[0].pieces[1].counts.chest", "stitches on this bed: 200"),
         (
             change_piece(counts={"chest": {"knitted": 120, "counted": 201}}),
             "makes[0].pieces[1].counts.chest.counted",
-            "This bed has 200 needles.",
+            "stitches on this bed: 200",
         ),
-        (change_piece(counts={"cuff": 60}), "makes[0].pieces[1].counts.cuff", "A back has no cuff"),
+        (
+            change_piece(counts={"cuff": 60}),
+            "makes[0].pieces[1].counts.cuff",
+            "point of this piece: piece back; lacks cuff; has shoulder_width, chest",
+        ),
         (
             change_piece(stages=[{"kind": "blocked", "overhangs": {"upper_arm": 1}}]),
             "makes[0].pieces[1].stages[0].overhangs.upper_arm",
-            "A back has no upper arm",
+            "point of this piece: piece back; lacks upper arm; has shoulder_width, chest",
         ),
         (
             change_piece(stages=[{"kind": "rested", "on": "2025-03-05"}, {"kind": "blocked", "on": "2025-03-04"}]),
             "makes[0].pieces[1].stages[1].on",
-            "2025-03-05",
+            "date after the stage before: 2025-03-05",
         ),
-        (lambda d: d["garments"][0].update(wearer="otto"), "garments[0].wearer", "ida"),
-        (lambda d: d["garments"].append(d["garments"][0]), "garments[1].id", "no other garment"),
+        (lambda d: d["garments"][0].update(wearer="otto"), "garments[0].wearer", "id of: noun wearer; names ida"),
+        (lambda d: d["garments"].append(d["garments"][0]), "garments[1].id", "id of its own: garment"),
         (
             lambda d: d["garments"][0]["occasions"].append(d["garments"][0]["occasions"][0]),
             "garments[0].occasions[1].id",
-            "no other occasion",
+            "id of its own: occasion",
         ),
-        (lambda d: d["swatches"][0].update(yarn="x"), "swatches[0].yarn", "moss-wool"),
-        (lambda d: d["swatches"][0].update(stitches={"count": 201}), "swatches[0].stitches", "200 needles"),
+        (lambda d: d["swatches"][0].update(yarn="x"), "swatches[0].yarn", "id of: noun yarn; names moss-wool"),
+        (
+            lambda d: d["swatches"][0].update(stitches={"count": 201}),
+            "swatches[0].stitches",
+            "stitches on this bed: 200",
+        ),
         (
             lambda d: d["machines"][0].update(lowest_dial=10, highest_dial=9),
             "machines[0].highest_dial",
-            "from 10 up",
+            "setting above the lowest: 10",
         ),
-        (lambda d: d["tape"]["sets"][0].update(of="blue"), "tape.sets[0].of", "brown-pullover"),
+        (
+            lambda d: d["tape"]["sets"][0].update(of="blue"),
+            "tape.sets[0].of",
+            "id of: noun record; names bed, brown-pullover, grey-sweater",
+        ),
         (
             lambda d: d["size_tables"][0]["sizes"][0]["pieces"]["sleeve"].update(chest={"count": 90}),
             "size_tables[0].sizes[0].pieces.sleeve.chest",
-            "A sleeve has no chest",
+            "point of this piece: piece sleeve; lacks chest; has sleeve_length, sleeve_to_underarm",
         ),
         (
             lambda d: d["makes"][0]["pieces"][1]["stages"][0]["readings"]["chest"][1].update(id="r1"),
             "makes[0].pieces[1].stages[0].readings.chest[1].id",
-            "no other reading",
+            "id of its own: reading",
         ),
     ],
 )
 def test_what_contradicts_another_record_is_refused(change: Callable[[Any], None], place: str, says: str):
     (fault,) = after(change)
     assert fault.place == place
-    assert any(words in fault.accepts for words in says.split("|")), fault.accepts
+    assert says in str(fault.accepts)
 
 
 def test_a_make_learns_from_finished_makes_only():
     (fault,) = after(lambda document: document["makes"][1].pop("finished"))
     assert fault.place == "makes[0].learns_from[0]"
-    assert "finished" in fault.accepts
+    assert fault.accepts.code == "finished_make"
 
 
 def test_pieces_that_replace_one_another_are_refused():
@@ -447,12 +490,13 @@ def test_a_construction_without_a_point_says_why():
 
     (fault,) = after(drop)
     assert fault.place == "garments[0].occasions[0].readings.shoulder_width"
-    assert "no armhole seam" in fault.accepts
+    assert fault.accepts.code == "point_of_this_construction"
+    assert "no armhole seam" in fault.accepts.values["because"]
 
 
-def test_260_stitches_are_not_taken_on_200_needles_in_these_words():
+def test_260_stitches_are_not_taken_on_200_needles():
     (fault,) = after(change_piece(counts={"chest": 260}))
-    assert f"Not taken: {fault.read}. {fault.accepts}".startswith("Not taken: 260 stitches. This bed has 200 needles.")
+    assert (fault.read, fault.accepts) == ("260 stitches", Accepts("stitches_on_this_bed", needles=200))
 
 
 def test_rows_are_not_counted_against_needles_and_the_last_needle_is_taken():
@@ -617,9 +661,9 @@ def test_sizes_are_listed_and_a_larger_one_is_not_taken_for_a_smaller_one():
         return put
 
     (fault,) = after(change("XL"))
-    assert fault.accepts == "A size of this table: S, M or L."
+    assert fault.accepts == Accepts("size", names=("S", "M", "L"), more=None, meant=())
     (fault,) = after(change("l"))
-    assert fault.accepts == "A size of this table: did you mean L?"
+    assert fault.accepts == Accepts("size_meant", meant="L")
 
 
 def test_counts_in_quotes_are_taken():

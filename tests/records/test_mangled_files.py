@@ -92,7 +92,7 @@ def comes_out_well(source: Any) -> None:
         for fault in household.faults:
             assert fault.place
             assert fault.read
-            assert fault.accepts
+            assert fault.accepts.code
         str(household).encode("utf-8")
         return
     for question in questions(household):

@@ -219,7 +219,7 @@ def test_a_stage_put_in_before_another_keeps_its_readings(full):
 
 def test_an_id_twice_in_one_record_is_refused(store):
     twice = {"name": "Ida", "body": {"chest": [{"text": "94 cm", "id": "a"}], "waist": [{"text": "80 cm", "id": "a"}]}}
-    with pytest.raises(RecordsError, match="no other reading"):
+    with pytest.raises(RecordsError, match="id of one reading"):
         store.put("wearers", "ida", twice, 0)
 
 

@@ -10,7 +10,7 @@ from typing import Any, NoReturn
 
 from flask import Response, request
 
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import wrong_value
 from fitcheck.records.refusals import shown
 from webui.answers import Text
 from webui.api.problems import BY_NAME, Refused
@@ -124,7 +124,7 @@ class Call:
 
 def refuse(place: str, read: str, accepts: str) -> NoReturn:
     """Refuse one place of a request."""
-    raise RecordsError((Fault(place, read, accepts),))
+    raise wrong_value(place, read, accepts)
 
 
 def read_json(raw: bytes) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from flask import Response, request
@@ -13,6 +13,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.store import faults
 from fitcheck.store.stored import Stored
+from fitcheck.words.faults import fault_lines, written_fault
 from webui import request_log
 from webui.config import LARGEST_BODY
 
@@ -84,7 +85,7 @@ def problem_of(error: Exception) -> Response:
     if isinstance(error, Refused):
         return problem(error.name, error.detail)
     if isinstance(error, RecordsError):
-        return problem("invalid", str(error), faults=[asdict(fault) for fault in error.faults])
+        return problem("invalid", fault_lines(error.faults), faults=[written_fault(fault) for fault in error.faults])
     if isinstance(error, faults.StoreError):
         return _of_store(error)
     if isinstance(error, FitcheckError) and isinstance(error, LookupError):

@@ -11,6 +11,7 @@ from flask import Response
 from fitcheck.records.questions.question import Question
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.stored import Stored
+from fitcheck.words.faults import written_fault
 from fitcheck.words.questions import written_question
 from webui.api.calls import Call, data, of_record, refuse
 from webui.checks import check, questions_of
@@ -119,7 +120,7 @@ def checked(kind: str) -> Run:
         found = check(service().store, kind, key_of(kind, call), call.object())
         return data(
             {
-                "faults": [asdict(one) for one in found.faults],
+                "faults": [written_fault(fault) for fault in found.faults],
                 "questions": _written(found.questions),
             }
         )

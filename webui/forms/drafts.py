@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any, NamedTuple
 
+from fitcheck import words
 from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Path, read_path
@@ -97,8 +98,7 @@ class Draft:
         """Put each fault beside the field that it is about; what belongs to none goes to the whole form."""
         for fault in faults:
             field = self._field_of(read_path(fault.place))
-            accepts = fault.accepts.replace(", without quotes", "").replace(" in quotes", "")
-            accepts = _MINUS.sub("\u2212", accepts)
+            accepts = _MINUS.sub("\u2212", words.accepted(fault.accepts, on_page=True))
             if field is None:
                 self.refusals.setdefault(WHOLE, Refusal(_bare(fault.read), accepts))
             else:

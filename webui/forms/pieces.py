@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from fitcheck import words
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name
@@ -133,7 +134,7 @@ def reading_at(draft: Draft, field: str, text: str, unit: str, *, signed: bool =
     try:
         read_length(text, unit=used, signed=signed)
     except LengthError as error:
-        draft.refuse(field, error.accepts)
+        draft.refuse(field, words.accepted(error.accepts))
     return {"text": text, "unit": used}
 
 

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from fitcheck import words
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.advice.unanswered import asked_of_each
-from fitcheck.records.faults import RecordsError
+from fitcheck.records.faults import RecordsError, in_words
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.makes import Make
@@ -168,9 +169,9 @@ def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored
             changed = _retyped(asked, stored.doc, text, unit)
         return store.put(asked.place.kind, asked.place.key, changed, stored.revision)
     except LengthError as error:
-        return Refusal(text, error.accepts)
+        return Refusal(text, words.accepted(error.accepts))
     except RecordsError as error:
-        return Refusal(text or error.faults[0].read, error.faults[0].accepts)
+        return Refusal(text or error.faults[0].read, words.accepted(error.faults[0].accepts))
 
 
 def answered_words(asked: Asked, do: str, typed: str) -> str:
@@ -200,7 +201,7 @@ def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> di
     inside, last = _inside(asked, document), asked.place.path[-1]
     if asked.of_counts:
         if not (text.isascii() and text.isdecimal() and 1 <= int(text[:6]) <= 5000):
-            raise LengthError("not_a_length", text, "A whole number, such as 122.")
+            raise LengthError("not_a_length", text, in_words("A whole number, such as 122."))
         inside[last] = {**inside[last], "counted": int(text)}
         return document
     read_length(text, unit=unit, signed="overhangs" in asked.place.path)

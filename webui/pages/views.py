@@ -14,7 +14,7 @@ from werkzeug.exceptions import HTTPException
 
 from fitcheck import words
 from fitcheck.drawing.rulers import zone_sign
-from fitcheck.records.faults import FitcheckError
+from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.records.households import Household
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
@@ -22,6 +22,7 @@ from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
 from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zone_word
 from fitcheck.words import pages as words_pages
+from fitcheck.words.faults import fault_lines
 from webui.api.problems import problem_of
 from webui.pages import invented
 from webui.pages.context import Page
@@ -173,7 +174,7 @@ def failed(error: Exception) -> Response:
     if isinstance(error, HTTPException):
         detail = error.description
     elif isinstance(error, FitcheckError):
-        detail = str(error)
+        detail = fault_lines(error.faults) if isinstance(error, RecordsError) else str(error)
     else:
         # What a fault of the program says may quote what was typed, and helps nobody here.
         detail = "Something in the program went wrong. Nothing was changed. Try again, or restart it."

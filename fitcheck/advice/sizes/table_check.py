@@ -14,7 +14,7 @@ from statistics import median
 from typing import Literal, TypeAlias
 
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.faults import wrong_value
 
 Cell: TypeAlias = int | tuple[int, int]
 Code = Literal[
@@ -136,9 +136,9 @@ def check_size_table(
         ("printed_step_mm", printed_step_mm, 0.0),
     ):
         if not (math.isfinite(value) and value >= least):
-            raise RecordsError((Fault(name, repr(value), f"a number from {least:g}"),))
+            raise wrong_value(name, repr(value), f"a number from {least:g}")
     if printed_gauge_mm is not None and not (math.isfinite(printed_gauge_mm) and printed_gauge_mm > 0):
-        raise RecordsError((Fault("printed_gauge_mm", repr(printed_gauge_mm), "mm per stitch, above 0"),))
+        raise wrong_value("printed_gauge_mm", repr(printed_gauge_mm), "mm per stitch, above 0")
     cells = _cells(counts, printed_mm, edge_stitches, printed_step_mm)
     if not cells:
         return CannotSay(
@@ -297,23 +297,19 @@ def _cells(counts: Sequence[object], printed_mm: Sequence[object], edge: float, 
     """The cells with both a count and a width, refusing what no piece can have."""
     flat_counts, flat_mm = _flat("counts", counts), _flat("printed_mm", printed_mm)
     if flat_counts.keys() != flat_mm.keys():
-        raise RecordsError(
-            (
-                Fault(
-                    "printed_mm",
-                    f"{len(flat_mm)} cells where counts has {len(flat_counts)}",
-                    "the same sizes and points in both; None where nothing is printed",
-                ),
-            )
+        raise wrong_value(
+            "printed_mm",
+            f"{len(flat_mm)} cells where counts has {len(flat_counts)}",
+            "the same sizes and points in both; None where nothing is printed",
         )
     cells = []
     for name, stitches in flat_counts.items():
         mm = flat_mm[name]
         at = "".join(f"[{i}]" for i in ((name,) if isinstance(name, int) else name))
         if stitches is not None and not stitches > edge:
-            raise RecordsError((Fault(f"counts{at}", f"{stitches:g}", f"more than {edge:g} edge stitches"),))
+            raise wrong_value(f"counts{at}", f"{stitches:g}", f"more than {edge:g} edge stitches")
         if mm is not None and not mm > step_mm / 2:
-            raise RecordsError((Fault(f"printed_mm{at}", f"{mm:g}", "a width above half the step of print"),))
+            raise wrong_value(f"printed_mm{at}", f"{mm:g}", "a width above half the step of print")
         if stitches is not None and mm is not None:
             cells.append(_Printed(name, 0 if isinstance(name, int) else name[1], stitches, mm))
     return cells
@@ -328,7 +324,7 @@ def _flat(place: str, table: Sequence[object]) -> dict[Cell, float | None]:
             cells[i] = _number(f"{place}[{i}]", row)
             continue
         if not isinstance(row, Sequence) or isinstance(row, str):
-            raise RecordsError((Fault(f"{place}[{i}]", repr(row), "a row of points, like the other sizes"),))
+            raise wrong_value(f"{place}[{i}]", repr(row), "a row of points, like the other sizes")
         for j, value in enumerate(row):
             cells[i, j] = _number(f"{place}[{i}][{j}]", value)
     return cells
@@ -338,5 +334,5 @@ def _number(place: str, value: object) -> float | None:
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        raise RecordsError((Fault(place, repr(value), "a number, or None where nothing is printed"),))
+        raise wrong_value(place, repr(value), "a number, or None where nothing is printed")
     return float(value)

@@ -520,7 +520,7 @@ def count(key: str) -> Response:
     try:
         done = store.put("makes", key, document, stored.revision)
     except RecordsError as error:
-        return show(key, status=422, refusals={"count": Refusal(text, error.faults[0].accepts)})
+        return show(key, status=422, refusals={"count": Refusal(text, words.accepted(error.faults[0].accepts))})
     undo = notices.Undo("makes", key, done.revision)
     return _go_back(key, before, f"{text} counted", undo, piece)
 
@@ -543,7 +543,7 @@ def planned(key: str) -> Response:
     try:
         done = store.put("makes", key, document, stored.revision)
     except RecordsError as error:
-        return show(key, status=422, refusals={field: Refusal(text, error.faults[0].accepts)})
+        return show(key, status=422, refusals={field: Refusal(text, words.accepted(error.faults[0].accepts))})
     because = f"{text} planned for the {spaced(kind)}"
     return _go_back(key, before, because, notices.Undo("makes", key, done.revision), _piece_asked())
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
+from fitcheck import words
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
@@ -141,7 +142,9 @@ def _bring_back(kind: str, key: str) -> Response:
         kept = ground.store().bring_back(kind, key)
     except RecordsError as error:
         fault = error.faults[0]
-        return ground.go(ground.PLACES[kind].rstrip("/"), shelves.not_brought_back(fault.read, fault.accepts))
+        return ground.go(
+            ground.PLACES[kind].rstrip("/"), shelves.not_brought_back(fault.read, words.accepted(fault.accepts))
+        )
     except NotFound as error:
         abort(404, str(error))
     return ground.go(ground.page_of(kind, key), shelves.is_back(ground.called(kept.record, key)), kept)

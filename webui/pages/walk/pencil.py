@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
+from fitcheck import words
 from fitcheck.advice.rounds import Step
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
@@ -123,7 +124,7 @@ def pencil_typed(make: str) -> Response:
             try:
                 read_length(text, unit=walk.unit, signed=signed)
             except LengthError as error:
-                refusals[name] = Refusal(text, error.accepts)
+                refusals[name] = Refusal(text, words.accepted(error.accepts))
                 continue
             reading = {
                 "id": f"{base}-{step.id.replace('.', '-')}-{column}"[:64],
@@ -171,7 +172,7 @@ def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str
             refused = Place(*record, read_path(fault.place))
             own = [name for place, name in fields.items() if refused.within(place)]
             name = own[0] if own else next(iter(fields.values()))
-            refusals.setdefault(name, Refusal(fault.read.strip('"'), fault.accepts))
+            refusals.setdefault(name, Refusal(fault.read.strip('"'), words.accepted(fault.accepts)))
         questions |= {fields[question.place]: question for question in checked.questions if question.place in fields}
     return questions
 

@@ -9,6 +9,7 @@ from statistics import median
 from typing import Any
 
 from fitcheck.advice.rounds import How, Round, Step, counting
+from fitcheck.records.faults import in_words
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
@@ -118,11 +119,11 @@ def typed_text(reading: str, eighths: str = "", sign: str = "") -> str:
     part = EIGHTHS[int(eighths)] if eighths in tuple("1234567") else ""
     if part:
         if not _WHOLE.fullmatch(text):
-            raise LengthError("fraction_and_decimals", f"{text} and {part}", WALK["whole_inches"])
+            raise LengthError("fraction_and_decimals", f"{text} and {part}", in_words(WALK["whole_inches"]))
         text = f"{text} {part}".strip()
     if sign == "level":
         if text.strip("0., ") and text.lower() not in ("level", "even"):
-            raise LengthError("not_a_length", text, "Level means 0. Which of the two is it?")
+            raise LengthError("not_a_length", text, in_words(WALK["level_means_0"]))
         return "level"
     if sign in ("out", "short") and text and text[0] not in "+-−–":
         return f"{'+' if sign == 'out' else '-'}{text}"

@@ -13,9 +13,10 @@ from typing import Any, ClassVar
 
 from flask import Blueprint, Response, abort, jsonify, request
 
+from fitcheck import words
 from fitcheck.advice.rounds import Round, Step, round_of
 from fitcheck.drawing.laid_tape import Laid, Picture, picture
-from fitcheck.records.faults import RecordsError
+from fitcheck.records.faults import RecordsError, in_words
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.questions.question import Question
@@ -119,7 +120,8 @@ def keep(make: str) -> Response:
         text = form["meant"] if answer == "meant" and "meant" in form else _typed(walk, typed)
         read_length(text, unit=walk.unit, signed=walk.how == "overhang")
     except LengthError as error:
-        return _page(walk, step, typed=typed, refusal=Refusal(error.read.strip(), error.accepts), status=422)
+        refusal = Refusal(error.read.strip(), words.accepted(error.accepts))
+        return _page(walk, step, typed=typed, refusal=refusal, status=422)
     reading: dict[str, Any] = {
         "id": typed["id"] or new_id(),
         "text": text[:LONGEST],
@@ -141,7 +143,8 @@ def keep(make: str) -> Response:
             views.store().add_reading(step.place, reading)
     except RecordsError as error:
         fault = error.faults[0]
-        return _page(walk, step, typed=typed, refusal=Refusal(fault.read.strip('"'), fault.accepts), status=422)
+        refusal = Refusal(fault.read.strip('"'), words.accepted(fault.accepts))
+        return _page(walk, step, typed=typed, refusal=refusal, status=422)
     after = [step.id for step in walk.order]
     place = after.index(step.id) if step.id in after else -1
     later = [step.id for step in walk.order[place + 1 :] if not walk.is_done(step)]
@@ -160,9 +163,9 @@ def keep(make: str) -> Response:
 def _typed(walk: Walk, typed: Mapping[str, str]) -> str:
     text = typed_text(typed["reading"], typed["eighths"], typed["sign"])
     if not text:
-        raise LengthError("empty", "nothing typed", "Type what the tape says, or skip the point.")
+        raise LengthError("empty", "nothing typed", in_words("Type what the tape says, or skip the point."))
     if walk.how == "overhang" and needs_sign(text, walk.unit):
-        raise LengthError("not_a_length", text, "Say which: it sticks out, falls short, or lies level.")
+        raise LengthError("not_a_length", text, in_words(WALK["which_way"]))
     return text
 
 
