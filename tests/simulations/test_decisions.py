@@ -88,7 +88,7 @@ def play(rng: np.random.Generator, gauge_sd: float, local_sd: float) -> tuple[st
     def true_loss(code: str) -> float:
         if code == "knit_again":
             return known[code]
-        _, plan, _ = remedies.best_plan(code)
+        plan = remedies.best_plan(code).plan
         return plan.cost + _loss(remedies, plan, truth, remedies.nothing)
 
     out = [one for one in labels if one.code == "differs"]

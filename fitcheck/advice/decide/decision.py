@@ -114,13 +114,14 @@ def _choose(losses: Array, costs: Array) -> Array:
 
 def _worked_out(remedies: Remedies, code: ActionCode, samples: Array) -> Action:
     """Work out one action from the best estimate: its plan, chances, expected loss."""
-    loss, plan, chances = remedies.best_plan(code)
+    best = remedies.best_plan(code)
+    plan = best.plan
     if code == "knit_again":
         together = remedies.new_piece(known=False).all_fit
     else:
         varied = remedies.outcome(plan, samples, remedies.nothing)
         together = float(remedies.inside(varied.mean, varied.var).prod(axis=-1).mean())
-    chance = min(together, float(chances.min()))
+    chance = min(together, float(best.chances.min()))
     altered = remedies.alterations(plan)
     if code in ("other_counts", "alter_hem") and not any(_belongs(alteration, code) for alteration in altered):
         nothing = CannotSay("nothing_to_change", "nothing would change that pays for the trouble")
@@ -128,7 +129,8 @@ def _worked_out(remedies: Remedies, code: ActionCode, samples: Array) -> Action:
     if code == "block_again" and plan.stretch and not remedies.answers(plan.stretch[0]):
         small = CannotSay("nothing_small", "nothing on the piece is smaller than the tape can tell")
         return Action(code, plan.cost, impossible=small)
-    return Action(code, plan.cost, loss, chance, tuple(float(p) for p in chances), altered, plan.stretch)
+    chances = tuple(float(p) for p in best.chances)
+    return Action(code, plan.cost, best.loss, chance, chances, altered, plan.stretch)
 
 
 def _belongs(alteration: Alteration, code: ActionCode) -> bool:

@@ -186,6 +186,14 @@ class Outcome:
     var: Array
 
 
+class BestPlan(NamedTuple):
+    """The best plan of one action made from the best estimate, with its expected loss and the chances per point."""
+
+    loss: float
+    plan: Plan
+    chances: Array
+
+
 class NewPiece(NamedTuple):
     """What knitting the piece again leads to: expected loss, the chance that all fit, and the chances per point."""
 
@@ -498,15 +506,12 @@ class Remedies:
         )
         return [code for code in every if code not in self.impossible]
 
-    def best_plan(self, code: ActionCode) -> tuple[float, Plan, Array]:
-        """The best plan of one action made from the best estimate: its expected loss, itself, chances per point.
-
-        Bare, or with what the rest makes up, whichever loses less.
-        """
+    def best_plan(self, code: ActionCode) -> BestPlan:
+        """The plan bare, or with what the rest makes up, whichever loses less."""
         if code == "knit_again":
             again = Plan(code, self.cost(code), anew=np.ones(len(self.d), dtype=bool))
             expected = self.new_piece(known=False)
-            return again.cost + expected.loss, again, expected.chances
+            return BestPlan(again.cost + expected.loss, again, expected.chances)
         cost = self.cost(code)
         bare = [Plan(code, cost)]
         if code == "alter_hem":
@@ -527,7 +532,7 @@ class Remedies:
         losses = np.array([plan.cost for plan in bare]) + self._loss(p)
         if "other_counts" in self.impossible or code == "carry_on":
             best = int(losses.argmin())
-            return float(losses[best]), bare[best], p[best]
+            return BestPlan(float(losses[best]), bare[best], p[best])
         shift, adapted = self.rest_shift(led_to, self.d, p)
         if code == "rip_back":
             shift, adapted = np.where(self.upper, 0.0, shift), np.where(self.upper, p, adapted)
@@ -537,9 +542,9 @@ class Remedies:
         with_rest = np.array([plan.cost for plan in bare]) + extra + self._loss(adapted)
         best, best_rest = int(losses.argmin()), int(with_rest.argmin())
         if code != "other_counts" and losses[best] <= with_rest[best_rest]:
-            return float(losses[best]), bare[best], p[best]
+            return BestPlan(float(losses[best]), bare[best], p[best])
         plan = replace(bare[best_rest], cost=bare[best_rest].cost + float(extra[best_rest]), shift=shift[best_rest])
-        return float(with_rest[best_rest]), plan, adapted[best_rest]
+        return BestPlan(float(with_rest[best_rest]), plan, adapted[best_rest])
 
     def alterations(self, plan: Plan) -> tuple[Alteration, ...]:
         """What a plan changes, as a list for the knitter; what the tape cannot tell from nothing is left alone."""

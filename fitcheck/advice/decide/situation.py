@@ -122,17 +122,17 @@ def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Lite
     if label.code == "matches" or label.readings_needed is not None:
         return label.readings_needed, label.side
     own = point.overhang or point.measured
-    hands: list[tuple[float, Side, HowRead]] = []
+    sides: list[tuple[float, Side, HowRead]] = []
     if point.piece_read is not None and own is not None:
-        hands.append((own.u, "piece", point.piece_read))
+        sides.append((own.u, "piece", point.piece_read))
     if point.reference_read is not None and point.overhang is None:
-        hands.append((point.wanted.u, "reference", point.reference_read))
-    if not hands:
+        sides.append((point.wanted.u, "reference", point.reference_read))
+    if not sides:
         return None, None
-    larger, side, hand = max(hands, key=lambda read: read[0])
-    if len(hands) == 2 and larger < 1.5 * min(u for u, _, _ in hands):
-        return 3 * max(how.readings for _, _, how in hands), "both"
-    return 3 * hand.readings, side
+    larger, side, how_read = max(sides, key=lambda side: side[0])
+    if len(sides) == 2 and larger < 1.5 * min(u for u, _, _ in sides):
+        return 3 * max(how_read.readings for _, _, how_read in sides), "both"
+    return 3 * how_read.readings, side
 
 
 def _tails(dof: float) -> float:
