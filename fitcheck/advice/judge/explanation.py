@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Literal, Protocol, cast
+from typing import Literal, NamedTuple, Protocol, cast
 
 import numpy as np
 
@@ -262,9 +262,9 @@ def _explain_direction(points: Sequence[PiecePoint], prior: StitchSizePrior, loc
     gain = q[h] / (1 + q[h] * information[h])
     W_odd = W - gain * np.outer(WA[:, h], WA[:, h])
     size, edge = _size_and_edge(W_odd, W_odd @ r, N, w0, prior_var, edge_var, measured)
-    low, best, high = _whole_range(stitches, spread)
+    whole = _whole_range(stitches, spread)
     return DirectionExplanation(
-        code, weights, named, limit, named_point, point_weights, best, low, high, percent, size, edge
+        code, weights, named, limit, named_point, point_weights, whole.best, whole.low, whole.high, percent, size, edge
     )
 
 
@@ -285,10 +285,18 @@ def _size_and_edge(
     return size, Estimate(edge_var * float(Wr.sum()), math.sqrt(edge_left), dof, basis="mixed")
 
 
-def _whole_range(stitches: float | None, spread: float) -> tuple[int | None, int | None, int | None]:
+class _WholeRange(NamedTuple):
+    """Whole stitches: the best guess and the ends of its range."""
+
+    low: int | None = None
+    best: int | None = None
+    high: int | None = None
+
+
+def _whole_range(stitches: float | None, spread: float) -> _WholeRange:
     """Whole stitches inside the 90 % range around an estimate, never 0 itself as the best guess."""
     if stitches is None:
-        return None, None, None
+        return _WholeRange()
     best = round(stitches) or int(math.copysign(1, stitches))
     half = normal_quantile(0.95) * spread
-    return min(best, math.ceil(stitches - half)), best, max(best, math.floor(stitches + half))
+    return _WholeRange(min(best, math.ceil(stitches - half)), best, max(best, math.floor(stitches + half)))

@@ -6,7 +6,7 @@ import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -331,17 +331,28 @@ def _label(
     return Verdict(code, d, low, high, u, dof, ALPHA, 1 - 2 * ALPHA, tolerance, reason, side, needed)
 
 
+class _Settling(NamedTuple):
+    """Why a point is open, which side to read again, and how many further readings settle it."""
+
+    reason: Reason
+    side: Side | None
+    needed: int | None
+
+
+_ON_THE_LINE = _Settling("on_the_line", None, None)
+
+
 def _what_settles(
     d: float, t: float, tolerance: tuple[float, float], half_width: float, look: int, parts: _Parts
-) -> tuple[Reason, Side | None, int | None]:
-    """Why a point is open, which side to read again, and how many further readings settle it.
+) -> _Settling:
+    """What settles a point that is open.
 
     gap is the distance of d from the nearer limit. (gap/t)^2 is the variance at which it is settled; what an
     overhang already knows and what the other side leaves is taken off it. The side that needs fewer further
     readings is named, the piece where they are equal or where nothing is known of the hands.
     """
     if look >= MOST_LOOKS:
-        return "on_the_line", None, None
+        return _ON_THE_LINE
     narrower, wider = tolerance
     gap = min(abs(d + narrower), abs(wider - d))
     settled = (gap / t) ** 2
@@ -364,27 +375,27 @@ def _what_settles(
         if side is None or fewer:
             side, needed = "reference", _whole(reference_more)
     if half_width > (narrower + wider) / 2:
-        return "tolerance_below_tape", side, needed
+        return _Settling("tolerance_below_tape", side, needed)
     if side is None:
-        return "on_the_line", None, None
-    return ("more_readings" if side == "piece" else "wanted_value_too_uncertain"), side, needed
+        return _ON_THE_LINE
+    return _Settling("more_readings" if side == "piece" else "wanted_value_too_uncertain", side, needed)
 
 
-def _further(variance: float, borrowed: float, hand: HowRead | None) -> float | None:
+def _further(variance: float, borrowed: float, how_read: HowRead | None) -> float | None:
     """Further readings that bring a length to a variance [mm2]; inf where none do, None where s is unknown.
 
     Own readings need s^2/n + resolution^2/12 + fixed <= 1/(1/variance - borrowed).
     """
-    if hand is None:
+    if how_read is None:
         return None
     own = 1 / variance - borrowed
     if own <= 0:
         return 1
-    left = 1 / own - hand.resolution_mm**2 / 12 - hand.fixed_mm2
+    left = 1 / own - how_read.resolution_mm**2 / 12 - how_read.fixed_mm2
     if left <= 0:
         return math.inf
-    total = hand.s_mm**2 / left * (1 - 1e-12)  # a whole number stays one in spite of rounding
-    return max(1, math.ceil(total) - hand.readings) if math.isfinite(total) else math.inf
+    total = how_read.s_mm**2 / left * (1 - 1e-12)  # a whole number stays one in spite of rounding
+    return max(1, math.ceil(total) - how_read.readings) if math.isfinite(total) else math.inf
 
 
 def _whole(readings: float | None) -> int | None:

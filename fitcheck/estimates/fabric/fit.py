@@ -524,5 +524,5 @@ def fit_fabric(specimens: Iterable[Specimen], assumptions: Assumptions = DEFAULT
     Raises FabricError for sizes, counts or uncertainties that cannot be, and for names used twice.
     """
     given = tuple(specimens)
-    table, centre, stages, uncarried = lay_out(given, assumptions)
-    return Fabric(assumptions, given, centre, stages, uncarried, table, grid.solve(table))
+    laid = lay_out(given, assumptions)
+    return Fabric(assumptions, given, laid.centre, laid.stages, laid.uncarried, laid.table, grid.solve(laid.table))

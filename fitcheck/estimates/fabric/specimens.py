@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -77,10 +78,17 @@ class _Size:
     variance: float
 
 
-def lay_out(
-    specimens: Sequence[Specimen], assumptions: Assumptions
-) -> tuple[Table, float | None, tuple[str, ...], tuple[str, ...]]:
-    """Return the table of the arithmetic, the centre dial, the stages (blocked first) and uncarried pieces.
+class LaidOut(NamedTuple):
+    """The table of the arithmetic, the centre dial, the stages (blocked first) and keys of uncarried pieces."""
+
+    table: Table
+    centre: float | None
+    stages: tuple[str, ...]
+    uncarried: tuple[str, ...]
+
+
+def lay_out(specimens: Sequence[Specimen], assumptions: Assumptions) -> LaidOut:
+    """Lay specimens out for the arithmetic.
 
     Points of one piece, stage and direction are joined by their weights 1/(u^2 + lambda^2), which loses
     nothing because they share everything else. Raises FabricError for what cannot be.
@@ -124,7 +132,7 @@ def lay_out(
         for specimen, sizes in zip(specimens, read, strict=True)
         if not sizes and any(key == specimen.key for key, _ in uncarried)
     )
-    return table, centre, stages, lost
+    return LaidOut(table, centre, stages, lost)
 
 
 def _priors(assumptions: Assumptions, stages: Sequence[str]) -> tuple[Matrix, Matrix]:
