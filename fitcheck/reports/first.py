@@ -35,7 +35,9 @@ def first_of(given: Given, fabric: FabricAnswer | None, sizes: SizesAnswer | Non
     likely = isinstance(fit, float) and fit >= LIKELY_ENOUGH
     free = at.free_counts
     if not likely and not isinstance(free, CannotSay) and free.all_fit >= LIKELY_ENOUGH:
-        return FirstPiece(kind, {one.key: one.count for one in free.counts if one.piece == kind}, None, True, dial)
+        return FirstPiece(
+            kind, {count.key: count.count for count in free.counts if count.piece == kind}, None, True, dial
+        )
     chosen = planned_counts(make.model_copy(update={"size": at.best}), given.household, kind)
     return FirstPiece(kind, chosen, at.best, likely, dial)
 

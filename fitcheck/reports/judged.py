@@ -28,16 +28,16 @@ class _Before:
         return self.fabric.prior(direction, self.dial)
 
 
-def judged_of(piece: Piece, read: Sequence[Read], others: FabricOf | None, *, carried: bool) -> PieceVerdict:
+def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, carried: bool) -> PieceVerdict:
     """The verdict on every point that was read.
 
     others   the fabric without this piece
     carried  its lengths were carried to the wash by the fabric, which then speaks for them no second time
     """
-    points = [one.point for one in read]
-    looks = {one.key: looks_of(one.target) for one in read}
+    points = [read.point for read in reads]
+    looks = {read.key: looks_of(read.target) for read in reads}
     if carried:
-        return carried_together(judge_piece(points, None, looks=looks), read)
+        return carried_together(judge_piece(points, None, looks=looks), reads)
     known = None
     if others is not None:
         dial = piece.dial.position(others.marks) if piece.dial else others.dial
@@ -76,9 +76,9 @@ def _to_count(piece: Piece, key: str) -> bool:
     return counts is not None and counts.counted is None
 
 
-def count_implied(read: Sequence[Read], explanation: Explanation, doubted: str) -> int | None:
+def count_implied(reads: Sequence[Read], explanation: Explanation, doubted: str) -> int | None:
     """The count of the doubted point that goes with its tape reading and the piece's own stitch or row size."""
-    point = next((one.point for one in read if one.key == doubted), None)
+    point = next((read.point for read in reads if read.key == doubted), None)
     if point is None or point.measured is None or point.direction == "edge":
         return None
     told = explanation.directions.get(point.direction)

@@ -96,17 +96,17 @@ def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
 
     kinds  kinds of the construction that no piece of the make is of
     """
-    there = {piece.piece for piece in make.standing if piece.stages}
+    measured = {piece.piece for piece in make.standing if piece.stages}
     left: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
         halves: tuple[PieceKind, ...] = ()
-        if kind == "front" and (make.front_band or there & {*HALF_FRONTS}):
+        if kind == "front" and (make.front_band or measured & {*HALF_FRONTS}):
             halves = HALF_FRONTS
-        elif kind == "sleeve" and there & {"left_sleeve", "right_sleeve"}:
+        elif kind == "sleeve" and measured & {"left_sleeve", "right_sleeve"}:
             halves = SLEEVES[1:]
         if halves:
-            left += [half for half in halves if half not in there]
-        elif kind in kinds and kind not in there:
+            left += [half for half in halves if half not in measured]
+        elif kind in kinds and kind not in measured:
             left.append(kind)
     return left
 

@@ -61,11 +61,11 @@ def sizes_of(
     best = best_size(sizes) if table is not None else NO_TABLE
     chosen = make.size if table is not None else None
     marks = machine.marks if machine is not None else 2
-    there = None
+    at_advised = None
     if advised is not None and dial is not None and isinstance(across, KnownSize) and table is not None:
         at = written_dial(advised, marks)
         if at != written_dial(dial, marks):
-            there = _at_dial(sizes_of(make, household, fabric, pool=pool, dial=advised, looked=looked), at)
+            at_advised = _at_dial(sizes_of(make, household, fabric, pool=pool, dial=advised, looked=looked), at)
     return SizesAnswer(
         make.id,
         table.id if table is not None else None,
@@ -83,7 +83,7 @@ def sizes_of(
         asked.refused,
         plan.assumed(),
         written_dial(dial, marks) if dial is not None and isinstance(across, KnownSize) else None,
-        there,
+        at_advised,
     )
 
 
