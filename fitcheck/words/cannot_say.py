@@ -48,5 +48,5 @@ def refused_sentence(key: str, reason: CannotSay) -> str:
         # The catalogue's name may be a heading ("armhole depth, straight"); in a sentence it is a noun.
         name = POINTS[key].name
         noun = point_name(key) if "," in name else name
-        told = re.sub(rf"\b(its |no |the )?{re.escape(name)}", lambda found: f"{found[1] or 'the '}{noun}", told)
+        told = re.sub(rf"\b(its |no |the )?{re.escape(name)}", lambda match: f"{match[1] or 'the '}{noun}", told)
     return f"{capital(point_name(key))}: {told}"

@@ -106,7 +106,7 @@ def _joined(now: Sequence[Change]) -> list[str]:
 
 
 def _how_at_end(action: ActionReport) -> str:
-    end = next((one for one in action.alterations if one.by in LOWER_ENDS), None)
+    end = next((alteration for alteration in action.alterations if alteration.by in LOWER_ENDS), None)
     if end is None:
         return ""
     way, band = ("come off", "a shallower band") if end.mm < 0 else ("go on", "a deeper band")
@@ -115,17 +115,20 @@ def _how_at_end(action: ActionReport) -> str:
 
 def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: bool, short: bool) -> list[Change]:
     """Every part that changes; what saves most first."""
-    rest = [one for one in action.alterations if one.by != "this_piece"]
+    rest = [alteration for alteration in action.alterations if alteration.by != "this_piece"]
     parts: list[Change] = []
-    for by, group in groupby(sorted(rest, key=lambda one: one.by), key=lambda one: one.by):
+    for by, group in groupby(sorted(rest, key=lambda alteration: alteration.by), key=lambda alteration: alteration.by):
         altered = list(group)
-        saved = max(_saved(report, action, one.point) for one in altered)
+        saved = max(_saved(report, action, alteration.point) for alteration in altered)
         if by == "other_body_piece":
             parts.append(_other_body_piece(report, altered, tape, saved, name_points or len(altered) > 1))
         elif by in LOWER_ENDS:
             parts.append(_lower_end(report, by, altered, tape, saved, short=short))
         else:
-            parts += [Change(by, _saved(report, action, one.point), _part(report, by, one, tape)) for one in altered]
+            parts += [
+                Change(by, _saved(report, action, alteration.point), _part(report, by, alteration, tape))
+                for alteration in altered
+            ]
     return sorted(parts, key=lambda part: -part.saved)
 
 
@@ -140,26 +143,26 @@ def _saved(report: Report, action: ActionReport, key: str) -> float:
 def _other_body_piece(
     report: Report, altered: Sequence[Alteration], tape: Tape, saved: float, name_points: bool
 ) -> Change:
-    altered = sorted(altered, key=lambda one: -abs(one.mm))
-    ways = {one.mm > 0 for one in altered}
+    altered = sorted(altered, key=lambda alteration: -abs(alteration.mm))
+    ways = {alteration.mm > 0 for alteration in altered}
     word = ("wider" if ways == {True} else "narrower") if len(ways) == 1 else ""
-    steps = {one.stitches for one in altered}
+    steps = {alteration.stitches for alteration in altered}
     one_step = steps.pop() if len(steps) == 1 else None
-    counted = all(one.count is not None and one.stitches is not None for one in altered)
+    counted = all(alteration.count is not None and alteration.stitches is not None for alteration in altered)
     if not counted:
         each = [
-            f"{tape.amount(one.mm)} {side_word('across', one.mm, comparative=True)}"
-            + (f" at the {point_name(one.point)}" if name_points else "")
-            for one in altered
+            f"{tape.amount(alteration.mm)} {side_word('across', alteration.mm, comparative=True)}"
+            + (f" at the {point_name(alteration.point)}" if name_points else "")
+            for alteration in altered
         ]
         way = f"{listed(each)} than planned"
     else:
         by_step = bool(word) and one_step is not None
         each = [
-            f"{one.count}{' stitches' if not place and not by_step else ''} "
-            f"instead of {(one.count or 0) - (one.stitches or 0)}"
-            + (f" at the {point_name(one.point)}" if len(altered) > 1 else "")
-            for place, one in enumerate(altered)
+            f"{alteration.count}{' stitches' if not place and not by_step else ''} "
+            f"instead of {(alteration.count or 0) - (alteration.stitches or 0)}"
+            + (f" at the {point_name(alteration.point)}" if len(altered) > 1 else "")
+            for place, alteration in enumerate(altered)
         ]
         begin = f"{count_words(abs(one_step or 0), 'stitch')} {word}" if by_step else word or "with other counts"
         way = f"{begin}: {', '.join(each)}"
@@ -170,22 +173,22 @@ def _other_body_piece(
 def _lower_end(
     report: Report, by: str, altered: Sequence[Alteration], tape: Tape, saved: float, *, short: bool
 ) -> Change:
-    def weight(one: Alteration) -> float:
-        known = point_of(report, one.point)
+    def weight(alteration: Alteration) -> float:
+        known = point_of(report, alteration.point)
         return known.weight if known else 0.0
 
-    one = max(altered, key=weight)
+    furthest = max(altered, key=weight)
     end = "hem" if by == "hem" else "cuff"
-    amount = step = tape.amount(one.mm)
-    if one.stitches:
-        step = count_words(abs(one.stitches), "row")
+    amount = step = tape.amount(furthest.mm)
+    if furthest.stitches:
+        step = count_words(abs(furthest.stitches), "row")
         amount = f"{step} ({amount})"
     if short:
-        begin, joint = f"Take {amount} off the {end}" if one.mm < 0 else f"Add {amount} at the {end}", ","
+        begin, joint = f"Take {amount} off the {end}" if furthest.mm < 0 else f"Add {amount} at the {end}", ","
     else:
-        act, band = ("take off", "shallower") if one.mm < 0 else ("add", "deeper")
+        act, band = ("take off", "shallower") if furthest.mm < 0 else ("add", "deeper")
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
-    way = f"{step} {'shorter' if one.mm < 0 else 'longer'}"
+    way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
     return Change(by, saved, begin, joint, _alike(report, by), way)
 
 
@@ -199,36 +202,40 @@ def _alike(report: Report, by: str) -> str:
     return "make every other piece that ends there"
 
 
-def _part(report: Report, by: str, one: Alteration, tape: Tape) -> str:
-    larger = one.mm > 0
+def _part(report: Report, by: str, alteration: Alteration, tape: Tape) -> str:
+    larger = alteration.mm > 0
     if by == "armhole_seam":
-        way, half = "shallower" if larger else "deeper", tape.steps(one.mm / 2)
-        if half and 2 * half == tape.steps(one.mm):
-            return f"Sew the armhole seams {tape.amount(one.mm / 2)} {way} at each side"
+        way, half = "shallower" if larger else "deeper", tape.steps(alteration.mm / 2)
+        if half and 2 * half == tape.steps(alteration.mm):
+            return f"Sew the armhole seams {tape.amount(alteration.mm / 2)} {way} at each side"
         # Two rounded halves would make another sum than what is said to change in all.
-        return f"Sew the armhole seams {tape.amount(one.mm)} {way} in all, half of it at each side"
+        return f"Sew the armhole seams {tape.amount(alteration.mm)} {way} in all, half of it at each side"
     if by == "front_rows_and_cap":
-        rows = f"{count_words(abs(one.stitches), 'row')} " if one.stitches else ""
-        amount = f"{rows}({tape.amount(one.mm)}) " if rows else f"{tape.amount(one.mm)} "
+        rows = f"{count_words(abs(alteration.stitches), 'row')} " if alteration.stitches else ""
+        amount = f"{rows}({tape.amount(alteration.mm)}) " if rows else f"{tape.amount(alteration.mm)} "
         deeper = "deeper" if larger else "shallower"
         other = other_piece(report.head)
         return f"Knit the armholes of {other} {amount}{deeper}, and draw the sleeve cap anew to match"
     if by == "neck_band":
         if larger:
-            return f"Let the neck band give {tape.amount(one.mm)} of neck width"
-        return f"Let the neck band take up {tape.amount(one.mm)} of neck width"
+            return f"Let the neck band give {tape.amount(alteration.mm)} of neck width"
+        return f"Let the neck band take up {tape.amount(alteration.mm)} of neck width"
     way = "larger" if larger else "smaller"
-    return f"Make the {point_name(one.point)} {tape.amount(one.mm)} {way}: {spaced(by)}"
+    return f"Make the {point_name(alteration.point)} {tape.amount(alteration.mm)} {way}: {spaced(by)}"
 
 
 def new_counts(report: Report, action: ActionReport, most: int = 3) -> str:
     """ "102 stitches at the shoulder width instead of 98", the points that are furthest off first."""
-    order = {one.key: place for place, one in enumerate(worst_first(report.points))}
-    new = [one for one in action.alterations if one.by == "this_piece" and one.stitches and one.count is not None]
-    new.sort(key=lambda one: order.get(one.point, len(order)))
+    order = {point.key: place for place, point in enumerate(worst_first(report.points))}
+    new = [
+        alteration
+        for alteration in action.alterations
+        if alteration.by == "this_piece" and alteration.stitches and alteration.count is not None
+    ]
+    new.sort(key=lambda alteration: order.get(alteration.point, len(order)))
     each = [
-        f"{counted_words(direction_of(one.point), one.count or 0)} at the {point_name(one.point)} "
-        f"instead of {(one.count or 0) - (one.stitches or 0)}"
-        for one in new[:most]
+        f"{counted_words(direction_of(alteration.point), alteration.count or 0)} at the {point_name(alteration.point)} "
+        f"instead of {(alteration.count or 0) - (alteration.stitches or 0)}"
+        for alteration in new[:most]
     ]
     return listed(each) if each else ""

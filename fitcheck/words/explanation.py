@@ -25,62 +25,64 @@ def explanation_sentences(report: Report, unit: Unit = "cm", *, mark: Mark = "."
         return (cannot_say_sentence(report.explanation),)
     tape = Tape(unit, mark)
     lead = report.explanation.direction
-    directions = sorted(report.explanation.directions, key=lambda one: one.direction != lead)
-    told = tuple(_explained(report, one, tape) for one in directions)
+    directions = sorted(report.explanation.directions, key=lambda direction: direction.direction != lead)
+    told = tuple(_explained(report, direction, tape) for direction in directions)
     return told or ("Cannot say what explains it: no counts were given.",)
 
 
-def _explained(report: Report, found: DirectionReport, tape: Tape) -> str:
-    thing = measure_word(found.direction)
-    noun = "row" if found.direction == "along" else "stitch"
-    match found.code:
+def _explained(report: Report, direction: DirectionReport, tape: Tape) -> str:
+    thing = measure_word(direction.direction)
+    noun = "row" if direction.direction == "along" else "stitch"
+    match direction.code:
         case "one_gauge":
-            counted = [one for one in report.points if one.direction == found.direction and one.count]
-            size = _size_words(found, tape)
+            counted = [point for point in report.points if point.direction == direction.direction and point.count]
+            size = _size_words(direction, tape)
             if size is None:
                 return f"One {noun} size explains every {thing}. No miscount."
             if len(counted) < 2:
                 return f"The one {thing} with a count makes {size}."
             return f"One {noun} size explains every {thing}: {size}. No miscount."
         case "miscount":
-            point = point_of(report, found.point)
-            name = point_name(found.point) if found.point else "one point"
-            how_sure = chance_words(found.weights["miscount"]) if "miscount" in found.weights else ""
+            point = point_of(report, direction.point)
+            name = point_name(direction.point) if direction.point else "one point"
+            how_sure = chance_words(direction.weights["miscount"]) if "miscount" in direction.weights else ""
             told = f"The {name} does not go with the other {thing}s"
-            if point is not None and point.count and found.stitches:
+            if point is not None and point.count and direction.stitches:
                 likely = ""
-                if found.stitches_low is not None and found.stitches_high is not None:
-                    low, high = point.count + found.stitches_low, point.count + found.stitches_high
+                if direction.stitches_low is not None and direction.stitches_high is not None:
+                    low, high = point.count + direction.stitches_low, point.count + direction.stitches_high
                     likely = f" (likely {low} to {high})" if low != high else ""
-                told += f": it is as if {counted_words(found.direction, point.count + found.stitches)} were there"
+                told += (
+                    f": it is as if {counted_words(direction.direction, point.count + direction.stitches)} were there"
+                )
                 told += f"{likely}, not {point.count}"
             return f"{told}. {how_sure} that it is a miscount." if how_sure else f"{told}."
         case "cast_on":
             begin = f"Every {thing} is off by the same"
-            if not found.stitches:
+            if not direction.stitches:
                 return f"{begin}, as after a wrong cast-on. Count the cast-on."
-            more = "more" if found.stitches > 0 else "fewer"
-            many = counted_words(found.direction, abs(found.stitches))
+            more = "more" if direction.stitches > 0 else "fewer"
+            many = counted_words(direction.direction, abs(direction.stitches))
             return f"{begin}: as if {many} {more} had been cast on. Count the cast-on."
         case "two_gauges":
-            return " ".join(two_gauges(found))
+            return " ".join(two_gauges(direction))
         case _:
-            return f"Cannot say what explains the {thing}s: {_lacks(report, found.direction)}."
+            return f"Cannot say what explains the {thing}s: {_lacks(report, direction.direction)}."
 
 
 def _lacks(report: Report, direction: str) -> str:
     """What is missing before a direction can be explained: two points with a tape reading and a count."""
     thing, piece = measure_word(direction), piece_name(report.head)
     noun = "rows" if direction == "along" else "stitches"
-    points = [one for one in report.points if one.direction == direction]
+    points = [point for point in report.points if point.direction == direction]
     if report.head.carried:
         return f"{piece} is not washed and blocked yet"
     if not points:
         return f"none was read; read two of them, and count their {noun}"
-    if all(one.code == "held_at" for one in points):
+    if all(point.code == "held_at" for point in points):
         return "pins held them; take the pins out, and read them lying free"
-    taped = [one for one in points if one.read is not None]
-    counted = f", and count their {noun}" if sum(one.count is not None for one in points) < 2 else ""
+    taped = [point for point in points if point.read is not None]
+    counted = f", and count their {noun}" if sum(point.count is not None for point in points) < 2 else ""
     if not taped:
         return f"only overhangs were read; read two {thing}s of {piece} with the tape{counted}"
     if len(taped) < 2:
@@ -88,27 +90,27 @@ def _lacks(report: Report, direction: str) -> str:
     return f"count the {noun} at two of them"
 
 
-def _size_words(found: DirectionReport, tape: Tape) -> str | None:
+def _size_words(direction: DirectionReport, tape: Tape) -> str | None:
     """Stitch or row size with its interval: in mm, or stitches to 4 inches."""
-    if found.size is None:
+    if direction.size is None:
         return None
-    q = found.size
+    q = direction.size
     if tape.unit == "in":
-        noun = "rows" if found.direction == "along" else "stitches"
+        noun = "rows" if direction.direction == "along" else "stitches"
         value, low, high = (tape.number(101.6 / mm, 1) for mm in (q.value, q.high, q.low))
         return f"{value} {noun} to 4 in (likely {low} to {high})"
     value, low, high = (tape.number(mm, 2) for mm in (q.value, q.low, q.high))
     return f"{value} mm (likely {low} to {high})"
 
 
-def two_gauges(found: DirectionReport) -> tuple[str, str]:
+def two_gauges(direction: DirectionReport) -> tuple[str, str]:
     """Where the stitch or row changes its size, and what to look for there."""
-    noun = "row" if found.direction == "along" else "stitch"
-    begin = f"From above the {point_name(found.point)} on" if found.point else "From some row on"
-    if found.percent is None:
+    noun = "row" if direction.direction == "along" else "stitch"
+    begin = f"From above the {point_name(direction.point)} on" if direction.point else "From some row on"
+    if direction.percent is None:
         size = "has another size"
     else:
-        size = f"is {abs(found.percent):.0f} % {'larger' if found.percent > 0 else 'smaller'}"
+        size = f"is {abs(direction.percent):.0f} % {'larger' if direction.percent > 0 else 'smaller'}"
     return f"{begin} the {noun} {size}.", "Was the dial, the lot or the weight changed there?"
 
 
@@ -118,7 +120,7 @@ def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: M
     q: Quantity = gauge.per_4in if unit == "in" else gauge.per_10cm
     span = "4 in" if unit == "in" else "10 cm"
     noun = "rows" if gauge.direction == "along" else "stitches"
-    value, low, high = (tape.number(one, 1) for one in (q.value, q.low, q.high))
+    value, low, high = (tape.number(size, 1) for size in (q.value, q.low, q.high))
     stage = stage_name(gauge.stage)
     of = capital(piece_name(head) if gauge.of == head.piece else spaced(gauge.of)) or "This fabric"
     return f"{of}, {stage}: {value} {noun} to {span} (likely {low} to {high})."

@@ -65,7 +65,7 @@ PARTS_OF_A_NUMBER = (
 
 def fabric_stamp(answer: FabricAnswer) -> str:
     """What the answer is about: make, and how many swatches and pieces it is from."""
-    pieces = sum(one.piece for one in answer.specimens)
+    pieces = sum(specimen.piece for specimen in answer.specimens)
     swatches = len(answer.specimens) - pieces
     parts = [answer.make_name, f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
     if answer.invented:
@@ -77,9 +77,9 @@ def gauge_headline(answer: FabricAnswer, unit: Unit = "cm", *, mark: Mark = ".")
     """The gauge in a sentence: "The next piece at dial 7, blocked and dry: 22.4 stitches to 10 cm (likely ...)"."""
     if isinstance(answer.gauge, CannotSay):
         return cannot_say_sentence(answer.gauge)
-    blocked = {one.direction: one for one in answer.gauge if one.stage == "blocked"}
+    blocked = {gauge.direction: gauge for gauge in answer.gauge if gauge.stage == "blocked"}
     at = f"The next piece{f' at dial {answer.dial}' if answer.dial else ''}, {stage_name('blocked')}"
-    told = [_in_span(one, unit, mark) for one in blocked.values() if one.size.basis != "assumed"]
+    told = [_in_span(gauge, unit, mark) for gauge in blocked.values() if gauge.size.basis != "assumed"]
     return f"{at}: {' and '.join(told)}." if told else "Cannot say: nothing was measured."
 
 
@@ -150,7 +150,7 @@ def next_dial_headline(
 
 def no_swatch_headline(report: Report) -> str:
     """What stands in for a fabric that nobody swatched, in one sentence."""
-    if any(one.direction == "across" for one in report.gauge):
+    if any(gauge.direction == "across" for gauge in report.gauge):
         return f"No swatch yet: {piece_name(report.head)} alone tells what its stitch is."
     if report.sizes is not None and not isinstance(report.sizes.stitch, CannotSay):
         return "No swatch yet: the width is assumed from the pattern."
@@ -159,14 +159,14 @@ def no_swatch_headline(report: Report) -> str:
 
 def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What the one dial that was knitted would give, where nothing can be said of the others; else empty."""
-    knitted = [one for one in dials.clicks if not one.outside]
+    knitted = [click for click in dials.clicks if not click.outside]
     if not isinstance(dials.best, CannotSay) or dials.best.code != "one_dial" or len(knitted) != 1:
         return ""
-    one = knitted[0]
-    if one.chance is None:
+    click = knitted[0]
+    if click.chance is None:
         return ""
     return (
-        f"At {one.dial} itself: {_in_span(one.across, unit, mark)}; {chance_words(one.chance)} that the "
+        f"At {click.dial} itself: {_in_span(click.across, unit, mark)}; {chance_words(click.chance)} that the "
         "pattern's counts come out as wide as it means them."
     )
 
@@ -179,10 +179,10 @@ def keeps_sentence(dials: DialReport, *, mark: Mark = ".") -> str:
         f"The pieces so far were knitted at {dials.keeps}: what is seamed to them keeps it, "
         "and widths are met by the counts."
     )
-    one = next((click for click in dials.clicks if click.dial == dials.keeps), None)
-    if one is None or one.chance is None or known_dial_sentence(dials):
+    click = next((click for click in dials.clicks if click.dial == dials.keeps), None)
+    if click is None or click.chance is None or known_dial_sentence(dials):
         return kept
-    likely = chance_words(one.chance)
+    likely = chance_words(click.chance)
     return f"{kept} At that dial it is {likely} that the pattern's own counts come out as wide as it means them."
 
 
@@ -207,12 +207,12 @@ def slope_sentence(slopes: tuple[SlopeReport, ...], *, mark: Mark = ".") -> str:
     """What one dial number does, and how much of that is data: said once where both directions are known alike."""
     if not slopes:
         return ""
-    basis = [_slope_basis(one.share_from_data) for one in slopes]
+    basis = [_slope_basis(slope.share_from_data) for slope in slopes]
     told = []
-    for one, known in zip(slopes, basis, strict=True):
-        noun = "wider" if one.direction == "across" else "higher"
-        what = "a stitch is" if one.direction == "across" else "a row is"
-        percent = f"{decimal(one.slope.value, 1, mark=mark)} % (likely {_to(one.slope, 1, mark)})"
+    for slope, known in zip(slopes, basis, strict=True):
+        noun = "wider" if slope.direction == "across" else "higher"
+        what = "a stitch is" if slope.direction == "across" else "a row is"
+        percent = f"{decimal(slope.slope.value, 1, mark=mark)} % (likely {_to(slope.slope, 1, mark)})"
         told.append(f"{what} {percent} {noun}" + (f", {known}" if len(set(basis)) > 1 else ""))
     if len(set(basis)) > 1:
         return f"One dial number up, {', and '.join(told)}."
@@ -270,7 +270,9 @@ def _place_name(dial: float) -> str:
 def _place(dial: float) -> tuple[int, str]:
     """The dial number below a place, and how far on it lies, as people say it; empty where it is at the number."""
     below = math.floor(dial)
-    part, said = min(((0.0, ""), *PARTS_OF_A_NUMBER, (1.0, "")), key=lambda one: abs(one[0] - (dial - below)))
+    part, said = min(
+        ((0.0, ""), *PARTS_OF_A_NUMBER, (1.0, "")), key=lambda named_part: abs(named_part[0] - (dial - below))
+    )
     return (below, said) if said else (below + round(part), "")
 
 
@@ -306,7 +308,7 @@ def _changed(q: Quantity, words: tuple[str, str, str], mark: Mark) -> str:
     def size(percent: float) -> str:
         return decimal(abs(percent), 1, mark=mark)
 
-    low, high = (one if float(f"{one:.1f}") else 0.0 for one in (q.low, q.high))
+    low, high = (bound if float(f"{bound:.1f}") else 0.0 for bound in (q.low, q.high))
     if low < 0 < high:
         likely = f"{size(low)} % {less} to {size(high)} % {more}"
     else:
@@ -325,85 +327,85 @@ def change_basis(change: ChangeReport) -> str:
     return "all of it assumed" if bases == {"assumed"} else "partly assumed"
 
 
-def next_swatch_sentence(found: NextSwatchReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def next_swatch_sentence(following: NextSwatchReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """Where to swatch next, in what is likely of the finished chest, flat as every width on a page is."""
-    if isinstance(found, CannotSay):
-        return cannot_say_sentence(found)
-    now, then = (f"{figure(mm / 2, unit, mark=mark)} {unit}" for mm in (found.now_mm, found.then_mm))
-    at = f" at dial {found.at}" if found.at is not None else ""
-    chest = f"{figure(found.chest_mm / 2, unit, mark=mark)} {unit} flat"
-    if hardly_narrows(found, unit, mark=mark):
+    if isinstance(following, CannotSay):
+        return cannot_say_sentence(following)
+    now, then = (f"{figure(mm / 2, unit, mark=mark)} {unit}" for mm in (following.now_mm, following.then_mm))
+    at = f" at dial {following.at}" if following.at is not None else ""
+    chest = f"{figure(following.chest_mm / 2, unit, mark=mark)} {unit} flat"
+    if hardly_narrows(following, unit, mark=mark):
         return (
             f"Another swatch would hardly narrow it: for a chest of {chest}{f', knitted{at},' if at else ''} "
             f"what is likely spans {now}."
         )
     return (
-        f"Swatch next at dial {found.dial}, with {found.stitches} stitches between the marks. For a chest of "
+        f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks. For a chest of "
         f"{chest}{f', knitted{at},' if at else ''} what is likely spans {now} now; it would span {then}."
     )
 
 
-def hardly_narrows(found: NextSwatchReport, unit: Unit = "cm", *, mark: Mark = ".") -> bool:
+def hardly_narrows(following: NextSwatchReport, unit: Unit = "cm", *, mark: Mark = ".") -> bool:
     """Whether a next swatch narrows nothing that a tape could tell, that these figures could show, or that pays."""
-    alike = figure(found.now_mm / 2, unit, mark=mark) == figure(found.then_mm / 2, unit, mark=mark)
-    return alike or found.now_mm - found.then_mm < max(HARDLY_MM, HARDLY_SHARE * found.now_mm)
+    alike = figure(following.now_mm / 2, unit, mark=mark) == figure(following.then_mm / 2, unit, mark=mark)
+    return alike or following.now_mm - following.then_mm < max(HARDLY_MM, HARDLY_SHARE * following.now_mm)
 
 
-def not_known_sentence(one: SpecimenReport) -> str:
+def not_known_sentence(specimen: SpecimenReport) -> str:
     """Why a piece has no gauge of its own; empty where it has."""
-    if one.cannot is None:
+    if specimen.cannot is None:
         return ""
-    if one.cannot.code == "cannot_carry":
+    if specimen.cannot.code == "cannot_carry":
         why = "it was read at a stage that no swatch of this fabric was read at"
         help_ = "Wash and block it and read it again, or read a swatch at that stage and again blocked."
     else:
-        why, help_ = _small_end(one.cannot.why), one.cannot.what_would_help
-    return f"{key_words(one.key)}: cannot say, {why}. {help_}".rstrip()
+        why, help_ = _small_end(specimen.cannot.why), specimen.cannot.what_would_help
+    return f"{key_words(specimen.key)}: cannot say, {why}. {help_}".rstrip()
 
 
-def left_out_sentence(one: LeftOut) -> str:
+def left_out_sentence(left_out: LeftOut) -> str:
     """What was left out, and why: "grey at 9: left out, its mast tension is another (6, not 4)."."""
-    name = key_words(one.key)
-    if one.code == "pinned":
-        return f"{name}: {one.detail} it was held by pins, and so it measures its pins."
-    if one.code == "after_washing":
-        stage = stage_name(one.detail)
+    name = key_words(left_out.key)
+    if left_out.code == "pinned":
+        return f"{name}: {left_out.detail} it was held by pins, and so it measures its pins."
+    if left_out.code == "after_washing":
+        stage = stage_name(left_out.detail)
         return f"{name}: read as {stage} after it was washed, which says nothing of before."
-    if one.code == "count_in_doubt":
-        return f"{name}: the count of its {point_name(one.detail)} is in doubt, and left out until it is counted."
-    if one.code == "asked_about":
-        of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(one.detail)
+    if left_out.code == "count_in_doubt":
+        return f"{name}: the count of its {point_name(left_out.detail)} is in doubt, and left out until it is counted."
+    if left_out.code == "asked_about":
+        of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(left_out.detail)
         what = f"what is asked about{of}" if of else "it is asked about, and"
         return f"{name}: {what} stays out until it is answered."
-    if one.code == "no_readings":
+    if left_out.code == "no_readings":
         return f"{name}: nothing was read on it that has its stitches or rows."
-    detail, usual = spaced(one.detail), spaced(one.usual)
+    detail, usual = spaced(left_out.detail), spaced(left_out.usual)
     which = f" ({detail}, not {usual})" if usual else f" ({detail})"
-    return f"{name}: left out, {LEFT_OUT.get(one.code, spaced(one.code))}{which}."
+    return f"{name}: left out, {LEFT_OUT.get(left_out.code, spaced(left_out.code))}{which}."
 
 
-def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def assumed_fabric_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """Something taken for granted about the fabric, with its figure."""
     told = ""
-    if one.value is not None and one.unit == "percent":
-        told = f"{decimal(one.value, 1, mark=mark)} %"
-        told += f" (give or take {decimal(one.u, 1, mark=mark)})" if one.u else ""
-    elif one.value is not None:
-        told = f"{decimal(one.value, 1, mark=mark)} {one.unit}"
-        told += f" (give or take {decimal(one.u, 1, mark=mark)})" if one.u else ""
-    match one.code:
+    if assumed.value is not None and assumed.unit == "percent":
+        told = f"{decimal(assumed.value, 1, mark=mark)} %"
+        told += f" (give or take {decimal(assumed.u, 1, mark=mark)})" if assumed.u else ""
+    elif assumed.value is not None:
+        told = f"{decimal(assumed.value, 1, mark=mark)} {assumed.unit}"
+        told += f" (give or take {decimal(assumed.u, 1, mark=mark)})" if assumed.u else ""
+    match assumed.code:
         case "size":
-            what = "width of a stitch" if one.about == "across" else "height of a row"
+            what = "width of a stitch" if assumed.about == "across" else "height of a row"
             return f"The {what}: {told}. Nothing was measured."
         case "slope":
-            what = "A stitch gets wider" if one.about == "across" else "A row gets higher"
+            what = "A stitch gets wider" if assumed.about == "across" else "A row gets higher"
             return f"{what} by {told} a dial number: the swatches do not tell."
         case "piece_shift":
-            way = "width" if one.about == "across" else "length"
+            way = "width" if assumed.about == "across" else "length"
             return f"In {way} a piece differs from its swatch by {told}: no piece was measured yet."
         case "change_across" | "change_along":
-            way = "width" if one.code == "change_across" else "length"
-            stage = stage_name(one.about)
+            way = "width" if assumed.code == "change_across" else "length"
+            stage = stage_name(assumed.about)
             return f"What is {stage} changes in {way} by {told} when it is washed and blocked."
         case "tape_hand":
             return "A usual hand with the tape."
@@ -418,8 +420,8 @@ def assumed_fabric_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = "."
         case "dial_range":
             return "The dial goes two numbers beyond the swatches: no machine was named."
         case "chest":
-            return f"The finished chest is {figure(one.value or 0.0, unit, mark=mark)} {unit} round."
-    return f"Taken as usual: {spaced(one.code)}{f', {told}' if told else ''}."
+            return f"The finished chest is {figure(assumed.value or 0.0, unit, mark=mark)} {unit} round."
+    return f"Taken as usual: {spaced(assumed.code)}{f', {told}' if told else ''}."
 
 
 def lots_sentence(lots: Mapping[str, str]) -> str:

@@ -53,8 +53,8 @@ def _of_a_person(about: str, head: Head, points: Sequence[PointReport]) -> bool:
     """Whether readings that are not the piece's were taken on a body: no garment, or ease at every such point."""
     if about == head.piece:
         return False
-    read = [one for one in points if one.reference_readings]
-    return not head.reference or bool(read and all(one.source == "ease" for one in read))
+    read = [point for point in points if point.reference_readings]
+    return not head.reference or bool(read and all(point.source == "ease" for point in read))
 
 
 def _one_laying_words(about: str, at: str, head: Head | None, points: Sequence[PointReport]) -> str:
@@ -171,8 +171,8 @@ def _assumed_figure(assumed: Assumed, tape: Tape) -> str:
 def help_sentences(report: Report) -> tuple[str, ...]:
     """What would help most, as imperatives, most useful first."""
     return tuple(
-        help_sentence(one, report.head, lay_anew=one.code == "read_again" and of_one_laying(report, one.side))
-        for one in report.helps
+        help_sentence(help_, report.head, lay_anew=help_.code == "read_again" and of_one_laying(report, help_.side))
+        for help_ in report.helps
     )
 
 

@@ -101,8 +101,12 @@ def doubted(report: Report, about: str | None) -> DirectionReport | None:
     """The direction whose count is doubted; the one of that point where both are."""
     if not isinstance(report.explanation, ExplanationReport):
         return None
-    odd = [one for one in report.explanation.directions if one.code in ("miscount", "cast_on", "two_gauges")]
-    of_point = [one for one in odd if about and one.direction == direction_of(about)]
+    odd = [
+        direction
+        for direction in report.explanation.directions
+        if direction.code in ("miscount", "cast_on", "two_gauges")
+    ]
+    of_point = [direction for direction in odd if about and direction.direction == direction_of(about)]
     return next(iter(of_point or odd), None)
 
 

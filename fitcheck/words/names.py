@@ -115,7 +115,7 @@ def at_point(report: Report, key: str) -> str:
 def action_name(code: str, action: ActionReport | None = None) -> str:
     """Name of a way to go on; `other_counts` is named by what it changes where no count is among it."""
     if action is not None and action.code == "other_counts":
-        makers = {one.by for one in action.alterations}
+        makers = {alteration.by for alteration in action.alterations}
         if makers and makers <= _NO_COUNTS.keys():
             changed = listed([name for by, name in _NO_COUNTS.items() if by in makers])
             return f"{changed} for the rest"
@@ -192,4 +192,4 @@ def direction_of(key: str) -> str:
 
 def action_of(report: Report, code: str) -> ActionReport | None:
     """The action of that code, None where the report has none."""
-    return next((one for one in report.actions if one.code == code), None)
+    return next((action for action in report.actions if action.code == code), None)

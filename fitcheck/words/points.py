@@ -163,7 +163,7 @@ def likely_sentence() -> str:
 
 def wanted_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What "wanted" is, with one point as the example; empty where nothing has a wanted figure."""
-    spoken = [one for one in report.points if one.wanted is not None]
+    spoken = [point for point in report.points if point.wanted is not None]
     if not spoken:
         return ""
     tape = Tape(unit, mark)
@@ -225,7 +225,7 @@ def tape_alone_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") 
             "Measured is what the piece will measure, washed and blocked, as the swatches tell; "
             f"on the table now the tape says {listed(apart)}."
         )
-    laid = any(one.overhang is not None for one in report.points)
+    laid = any(point.overhang is not None for point in report.points)
     what = "readings, overhangs and counts" if laid else "readings and counts"
     return f"Measured is what the {what} of the whole piece say together; the tape alone says {listed(apart)}."
 
@@ -275,17 +275,17 @@ def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *,
 
 def _no_tape(report: Report) -> str:
     """Why more tape is not on offer, as a code; empty where it is: a point tells the same story as the ways do."""
-    measure = next((one for one in report.actions if one.code == "measure_again"), None)
+    measure = next((action for action in report.actions if action.code == "measure_again"), None)
     return measure.impossible.code if measure is not None and measure.impossible is not None else ""
 
 
 def of_one_laying(report: Report, side: str | None) -> bool:
     """Whether the readings of a side are, as far as is known, all of one laying."""
     own = report.head.piece
-    laid = [one.about for one in report.assumed if one.code == "one_laying"]
+    laid = [assumed.about for assumed in report.assumed if assumed.code == "one_laying"]
     if side == "reference":
         return any(about and about != own for about in laid)
-    return own in laid or any(one.code == "lay_again" for one in report.helps)
+    return own in laid or any(help_.code == "lay_again" for help_ in report.helps)
 
 
 def lay_anew(report: Report, side: str | None) -> str:
@@ -301,12 +301,12 @@ def side_name(report: Report, side: str | None) -> str:
 
 
 def _cheapest_two(report: Report) -> str:
-    known = [(one.expected_loss, one) for one in report.actions if one.expected_loss is not None]
-    best = [one for _, one in sorted(known, key=lambda pair: pair[0])[:2]]
+    known = [(action.expected_loss, action) for action in report.actions if action.expected_loss is not None]
+    best = [action for _, action in sorted(known, key=lambda pair: pair[0])[:2]]
     piece = piece_name(report.head)
     if not best:
         return "carry on where nothing speaks against it"
-    return ", or ".join(f"{action_name(one.code, one)} ({work_words(one.cost, piece)})" for one in best)
+    return ", or ".join(f"{action_name(action.code, action)} ({work_words(action.cost, piece)})" for action in best)
 
 
 def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -338,7 +338,7 @@ def changed_sentence(before: str, after: str, because: str) -> str:
 
 def point_of(report: Report, key: str | None) -> PointReport | None:
     """The point of that key, None where the report has none."""
-    return next((one for one in report.points if one.key == key), None)
+    return next((point for point in report.points if point.key == key), None)
 
 
 def worst_first(points: Iterable[PointReport]) -> list[PointReport]:
@@ -359,7 +359,7 @@ def it_is(report: Report, points: Sequence[PointReport], tape: Tape) -> str:
         return f"({likely_words(point, tape.unit, mark=tape.mark)})"
 
     if len(points) == 1:
-        one = points[0]
-        return f"{capital(piece)}'s {at_point(report, one.key)} is {off_by(one, tape)} {likely(one)}"
-    each = [f"{off_by(one, tape)} at the {point_name(one.key)} {likely(one)}" for one in points]
+        point = points[0]
+        return f"{capital(piece)}'s {at_point(report, point.key)} is {off_by(point, tape)} {likely(point)}"
+    each = [f"{off_by(point, tape)} at the {point_name(point.key)} {likely(point)}" for point in points]
     return f"{capital(piece)} is {listed(each)}"

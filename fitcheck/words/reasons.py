@@ -62,12 +62,14 @@ def _reason(report: Report, advice: Advice, tape: Tape) -> str:
 
 def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
     """What is off by how much, or what matches, and the next best way with its chance and its work."""
-    judged = worst_first(one for one in report.points if one.code != "held_at")
+    judged = worst_first(point for point in report.points if point.code != "held_at")
     told = [_nearest(judged[0], tape, alone=len(judged) == 1)] if judged else []
     others = [
-        (one.expected_loss, one)
-        for one in report.actions
-        if one.impossible is None and one.expected_loss is not None and one.code not in (advice.action, "carry_on")
+        (action.expected_loss, action)
+        for action in report.actions
+        if action.impossible is None
+        and action.expected_loss is not None
+        and action.code not in (advice.action, "carry_on")
     ]
     if not others:
         told.append("Nothing else can be done that would gain anything.")
@@ -116,20 +118,20 @@ def _between_two(report: Report) -> str:
     """The two ways that lie nearest to each other, between which the tape decides; empty where there is only one."""
     known = sorted(
         (
-            (one.expected_loss, one)
-            for one in report.actions
-            if one.impossible is None and one.expected_loss is not None
+            (action.expected_loss, action)
+            for action in report.actions
+            if action.impossible is None and action.expected_loss is not None
         ),
         key=lambda pair: pair[0],
     )
     if len(known) < 2:
         return ""
     piece = piece_name(report.head)
-    one, other = (
+    first, other = (
         f"{action_name(way.code, way)} ({chance_words(way.chance or 0.0)}, {work_words(way.cost, piece)})"
         for _, way in known[:2]
     )
-    best = f"{capital(one)} and {other} are the two best as it stands"
+    best = f"{capital(first)} and {other} are the two best as it stands"
     return f"{best}; what the tape would still tell can decide between them."
 
 
@@ -165,7 +167,14 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
 
 def _comes_off(action: ActionReport, tape: Tape) -> str:
     """What is unravelled of the piece: nothing, or the rows at its lower end."""
-    off = next((one for one in action.alterations if one.by in ("hem", "cuff_band") and one.mm < 0), None)
+    off = next(
+        (
+            alteration
+            for alteration in action.alterations
+            if alteration.by in ("hem", "cuff_band") and alteration.mm < 0
+        ),
+        None,
+    )
     if off is None:
         return "Nothing is unravelled."
     rows = count_words(abs(off.stitches), "row") if off.stitches else tape.amount(off.mm)
@@ -235,16 +244,19 @@ def because_left_out(report: Report, action: ActionReport) -> str:
 def _tape_settles_elsewhere(report: Report) -> str:
     """Why no readings are advised where what decides lies on the line, and what they would settle beside it."""
     settled = [
-        one
-        for one in report.points
-        if one.code == "too_close" and not one.decides and one.readings_needed and one.readings_needed <= MANY_READINGS
+        point
+        for point in report.points
+        if point.code == "too_close"
+        and not point.decides
+        and point.readings_needed
+        and point.readings_needed <= MANY_READINGS
     ]
-    deciding = [one for one in report.points if one.decides]
-    names = listed([f"the {point_name(one.key)}" for one in deciding]) if deciding else "what decides"
+    deciding = [point for point in report.points if point.decides]
+    names = listed([f"the {point_name(point.key)}" for point in deciding]) if deciding else "what decides"
     told = f"more tape would hardly settle {names}"
     if not settled:
         return told
-    others = listed([f"the {point_name(one.key)}" for one in settled])
+    others = listed([f"the {point_name(point.key)}" for point in settled])
     return f"{told}; it would settle {others}, where the advice is the same either way"
 
 

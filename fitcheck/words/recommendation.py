@@ -90,7 +90,7 @@ def _knit_first(first: FirstPiece) -> list[str]:
 
 
 def _judged(report: Report) -> list[PointReport]:
-    return [one for one in report.points if one.code != "held_at"]
+    return [point for point in report.points if point.code != "held_at"]
 
 
 def _before(report: Report) -> str:
@@ -103,11 +103,11 @@ def _finished(report: Report, tape: Tape) -> list[str]:
     """ "Finished on 27 July 2025. The front matches at every point that was read; nothing is left to do." """
     begin = f"Finished on {day_words(report.head.finished or '')}."
     judged = _judged(report)
-    off = [one for one in judged if one.code == "differs"]
+    off = [point for point in judged if point.code == "differs"]
     if off:
         return [begin, f"{it_is(report, worst_first(off)[:3], tape)}: something for the next one to learn from."]
-    unsettled = [one for one in judged if one.code != "matches"]
-    names = listed([f"the {point_name(one.key)}" for one in unsettled]) if unsettled else ""
+    unsettled = [point for point in judged if point.code != "matches"]
+    names = listed([f"the {point_name(point.key)}" for point in unsettled]) if unsettled else ""
     but = f" but {names}, which {'is' if len(unsettled) == 1 else 'are'} too close to call" if unsettled else ""
     piece = capital(piece_name(report.head))
     return [begin, f"{piece} matches at every point that was read{but}.", "Nothing is left to do."]
@@ -132,8 +132,8 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
     begin = "Carry on as planned."
     judged = _judged(report)
-    differs = [one for one in judged if one.code == "differs"]
-    unsettled = [one for one in judged if one.code in ("too_close", "on_the_line")]
+    differs = [point for point in judged if point.code == "differs"]
+    unsettled = [point for point in judged if point.code in ("too_close", "on_the_line")]
     if not judged:
         return [begin, "Nothing that was read speaks against it."]
     if not differs and not unsettled:
@@ -143,17 +143,17 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
     if differs:
         known = it_is(report, worst_first(differs)[:3], tape)
         return [begin, f"{known}, and nothing else that can be done would pay for its work."]
-    deciding = [one for one in judged if one.decides]
-    names = listed([f"the {point_name(one.key)}" for one in unsettled])
+    deciding = [point for point in judged if point.decides]
+    names = listed([f"the {point_name(point.key)}" for point in unsettled])
     verb = "is" if len(unsettled) == 1 else "are"
-    if deciding and all(one.code == "matches" for one in deciding):
+    if deciding and all(point.code == "matches" for point in deciding):
         return [
             begin,
             f"{capital(piece)} matches at every point that decides; {names} {verb} too close to call, and the advice "
             "is the same either way.",
             f"Nothing to change before {_before(report)}.",
         ]
-    if any(one.decides for one in unsettled):
+    if any(point.decides for point in unsettled):
         best = "carrying on is the best plan as it stands"
         return [begin, f"{capital(names)} {verb} too close to call, and {best}."]
     return [begin, f"{capital(names)} {verb} too close to call, and the advice is the same either way."]
@@ -163,8 +163,8 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
     changed = plan(report, action, tape)
     told = [] if changed.at_end else ["Carry on."]
     told += [sentence(part) for part in (*changed.parts, changed.how)]
-    keys = [one.point for one in action.alterations]
-    off = [one for one in report.points if one.key in keys and not is_nil(one.difference.value, tape)]
+    keys = [alteration.point for alteration in action.alterations]
+    off = [point for point in report.points if point.key in keys and not is_nil(point.difference.value, tape)]
     if off:
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
         told += _open_there(off, tape)
@@ -173,17 +173,17 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
 
 def _open_there(points: Sequence[PointReport], tape: Tape) -> list[str]:
     """Where it is too close to call whether a point is off by more than is allowed: that, in a sentence."""
-    still = [one for one in points if one.code in ("too_close", "on_the_line") and not one.decides]
+    still = [point for point in points if point.code in ("too_close", "on_the_line") and not point.decides]
     if not still:
         return []
-    names = listed([f"the {point_name(one.key)}" for one in still])
+    names = listed([f"the {point_name(point.key)}" for point in still])
     verb = "is" if len(still) == 1 else "are"
     return [f"Whether {names} {verb} off by more than allowed is too close to call; the advice is the same either way."]
 
 
 def _makes_up(report: Report, action: ActionReport, tape: Tape) -> str:
-    makers = {one.by for one in action.alterations}
-    larger = sum(one.mm for one in action.alterations) > 0
+    makers = {alteration.by for alteration in action.alterations}
+    larger = sum(alteration.mm for alteration in action.alterations) > 0
     if makers == {"other_body_piece"}:
         other = f"a {'wider' if larger else 'narrower'} {other_body(report.head)}"
         return _leaves(report, action, tape, other) or f"{other} makes that up"
@@ -201,14 +201,14 @@ LEFT_UNSAID = 0.5
 def _leaves(report: Report, action: ActionReport, tape: Tape, what: str) -> str:
     """What an action leaves where it does not make up all of a misfit, the furthest point; empty where it does."""
     kept: list[tuple[float, PointReport, float]] = []
-    for one in action.alterations:
-        point = point_of(report, one.point)
-        if point is None or one.left_mm is None:
+    for alteration in action.alterations:
+        point = point_of(report, alteration.point)
+        if point is None or alteration.left_mm is None:
             continue
-        allowed = point.allowed_smaller_mm if one.left_mm < 0 else point.allowed_larger_mm
+        allowed = point.allowed_smaller_mm if alteration.left_mm < 0 else point.allowed_larger_mm
         if allowed:
-            kept.append((abs(one.left_mm) / allowed, point, one.left_mm))
-    share, point, left = max(kept, key=lambda one: one[0], default=(0.0, None, 0.0))
+            kept.append((abs(alteration.left_mm) / allowed, point, alteration.left_mm))
+    share, point, left = max(kept, key=lambda most: most[0], default=(0.0, None, 0.0))
     if point is None or share < LEFT_UNSAID or is_nil(left, tape):
         return ""
     at = f" at the {point_name(point.key)}" if len(action.alterations) > 1 else ""
@@ -226,12 +226,12 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     amount = tape.percent(share)
     told: list[str] = []
     small = worst_first(
-        one
-        for one in report.points
-        if one.direction == direction and one.difference.value < 0 and not is_nil(one.difference.value, tape)
+        point
+        for point in report.points
+        if point.direction == direction and point.difference.value < 0 and not is_nil(point.difference.value, tape)
     )
     # What matches is no reason to stretch a piece, unless nothing else is too small.
-    small = [one for one in small if one.code != "matches"] or small
+    small = [point for point in small if point.code != "matches"] or small
     larger = side_word(direction, 1, comparative=True)
     if small and small[0].measured is not None:
         target = tape.length(small[0].measured.value * (1 + share / 100))
@@ -251,7 +251,7 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     told += _open_there(small[:2], tape)
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")
-    told += [f"Blocked so, {one}." for one in _too_wide_then(report, action, tape)]
+    told += [f"Blocked so, {too_wide}." for too_wide in _too_wide_then(report, action, tape)]
     told += [sentence(change) for change in changes(report, action, tape)]
     return told
 
@@ -260,14 +260,14 @@ def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str
     """Points that a stretch makes larger than wanted and that the rest then makes smaller."""
     share = (action.stretch_percent or 0.0) / 100 * (1 - SPRINGS_BACK)
     told = []
-    for one in action.alterations:
-        point = point_of(report, one.point)
-        if point is None or point.measured is None or one.mm >= 0 or point.direction != action.stretch_direction:
+    for alteration in action.alterations:
+        point = point_of(report, alteration.point)
+        if point is None or point.measured is None or alteration.mm >= 0 or point.direction != action.stretch_direction:
             continue
         after = point.difference.value + share * point.measured.value
         if after > 0 and not is_nil(after, tape):
             word = side_word(point.direction, after)
-            told.append(f"{tape.length(after)} {word} at the {point_name(one.point)}")
+            told.append(f"{tape.length(after)} {word} at the {point_name(alteration.point)}")
     return [f"{piece_name(report.head)} is {listed(told)}"] if told else []
 
 
@@ -278,8 +278,8 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     counts = new_counts(report, action)
     begin = f"Rip {piece} out down to the underarm{row} and knit upward from there"
     told = [f"{begin} with {counts}." if counts else f"{begin}."]
-    anew = {one.point for one in action.alterations if one.by == "this_piece"}
-    off = worst_first(one for one in report.points if one.key in anew and one.code != "matches")
+    anew = {alteration.point for alteration in action.alterations if alteration.by == "this_piece"}
+    off = worst_first(point for point in report.points if point.key in anew and point.code != "matches")
     if off:
         told.append(f"{it_is(report, off[:2], tape)}, and below the underarm it can stay as it is.")
     told += [sentence(change) for change in changes(report, action, tape)]
@@ -293,7 +293,7 @@ def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
         told = [f"Knit {piece} again at dial {action.dial}, with the planned counts."]
     else:
         told = [f"Knit {piece} again, with {counts}." if counts else f"Knit {piece} again."]
-    off = worst_first(one for one in report.points if one.code != "matches" and one.code != "held_at")
+    off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
     if off:
         told.append(f"{it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")
     if action.grams and action.grams > 0:

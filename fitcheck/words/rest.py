@@ -128,13 +128,15 @@ def _demanded(demands: Demands) -> list[str]:
     if demands.multiple > 1:
         of = f"of {demands.multiple}" + (f" and {demands.balance} over" if demands.balance else "")
         told += [
-            f"{_whose(one)}: {one.count} is no whole number of repeats {of}; {one.below} and {one.above} are."
-            for one in demands.broken
+            f"{_whose(unmet)}: {unmet.count} is no whole number of repeats {of}; {unmet.below} and {unmet.above} are."
+            for unmet in demands.broken
         ]
         if not demands.broken:
             told.append(f"Chest and hem are whole repeats {of}.")
     if demands.needles is not None:
-        told += [f"{_whose(one)}: {one.count} is more than the {demands.needles} needles." for one in demands.too_wide]
+        told += [
+            f"{_whose(unmet)}: {unmet.count} is more than the {demands.needles} needles." for unmet in demands.too_wide
+        ]
         if not demands.too_wide:
             told.append(f"All of it fits the {demands.needles} needles of the bed.")
     return told
@@ -144,8 +146,8 @@ def _title(kind: PieceKind, how: How) -> str:
     return f"The {spaced(kind)}{_HOW[how]}"
 
 
-def _whose(one: Unmet) -> str:
-    return f"{_title(one.piece, one.how)}’s {point_name(one.key)}"
+def _whose(unmet: Unmet) -> str:
+    return f"{_title(unmet.piece, unmet.how)}’s {point_name(unmet.key)}"
 
 
 def _row(count: RestCount, tape: Tape) -> CountRow:

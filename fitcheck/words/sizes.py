@@ -178,13 +178,13 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
         begin += f": {chance_words(first.all_fit)} against {chance_words(second.all_fit)}"
     if pair.decides is None:
         return f"{begin}; no width tells them apart."
-    one, other = first.width(pair.decides), second.width(pair.decides)
-    assert one is not None
+    width, other = first.width(pair.decides), second.width(pair.decides)
+    assert width is not None
     assert other is not None
     assert pair.favours is not None
     return (
         f"{begin}. {capital(point_name(pair.decides))} decides between them, for size {size_name(pair.favours)}: "
-        f"{off_side(one, unit, mark=mark)} in size {a}, {off_side(other, unit, mark=mark)} in size {b}."
+        f"{off_side(width, unit, mark=mark)} in size {a}, {off_side(other, unit, mark=mark)} in size {b}."
     )
 
 
@@ -227,8 +227,8 @@ def _counts_text(answer: SizesAnswer) -> str:
 def _free_text(free: FreeCounts) -> str:
     """The same of counts themselves."""
     by_point: dict[str, dict[str, int]] = {}
-    for one in free.counts:
-        by_point.setdefault(one.key, {})[one.piece] = one.count
+    for count in free.counts:
+        by_point.setdefault(count.key, {})[count.piece] = count.count
     parts = []
     for key, per in by_point.items():
         if len(set(per.values())) == 1:
@@ -269,8 +269,8 @@ def _allowed_share(answer: SizesAnswer, mark: Mark) -> str:
     """ "; 1.9 % is allowed at the chest": what is allowed in width, at the best size's chest or first width [%]."""
     size = answer.size(answer.best) if isinstance(answer.best, str) else None
     size = size or next(iter(answer.sizes), None)
-    known = [one for one in size.widths if one.printed_mm and one.counts] if size is not None else []
-    width = next((one for one in known if one.key == "chest"), next(iter(known), None))
+    known = [width for width in size.widths if width.printed_mm and width.counts] if size is not None else []
+    width = next((width for width in known if width.key == "chest"), next(iter(known), None))
     if width is None or not width.printed_mm:
         return ""
     ways = [(width.allowed_smaller_mm, "narrower"), (width.allowed_larger_mm, "wider")]
@@ -280,23 +280,24 @@ def _allowed_share(answer: SizesAnswer, mark: Mark) -> str:
     return f"; at the {point_name(width.key)} {listed(sides)} is allowed" if sides else ""
 
 
-def row_counted_sentence(one: RowCounted, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def row_counted_sentence(shaping: RowCounted, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """Shaping that the pattern counts in rows, and what it comes to here."""
-    name = point_name(one.key)
-    if isinstance(one.height, CannotSay) or isinstance(one.error, CannotSay):
-        return f"The {name} is counted in rows ({one.rows}); its height here cannot be said: {small_first(_why(one))}"
-    height = _length(one.height.value, unit, mark)
-    off = figure(abs(one.error.value), unit, mark=mark)
-    side = "as the pattern means it" if off == "0" else (f"{off} {unit} {'low' if one.error.value < 0 else 'high'}")
-    told = f"The {name} is counted in rows: {one.rows} rows are {height} here, {side}."
-    if one.flagged and one.rows_instead is not None:
-        told += f" {one.rows_instead} rows keep the pattern's height; draw the shaping anew over them."
+    name = point_name(shaping.key)
+    if isinstance(shaping.height, CannotSay) or isinstance(shaping.error, CannotSay):
+        why = small_first(_why(shaping))
+        return f"The {name} is counted in rows ({shaping.rows}); its height here cannot be said: {why}"
+    height = _length(shaping.height.value, unit, mark)
+    off = figure(abs(shaping.error.value), unit, mark=mark)
+    side = "as the pattern means it" if off == "0" else (f"{off} {unit} {'low' if shaping.error.value < 0 else 'high'}")
+    told = f"The {name} is counted in rows: {shaping.rows} rows are {height} here, {side}."
+    if shaping.flagged and shaping.rows_instead is not None:
+        told += f" {shaping.rows_instead} rows keep the pattern's height; draw the shaping anew over them."
     return told
 
 
-def _why(one: RowCounted) -> str:
-    assert isinstance(one.height, CannotSay)
-    return one.height.why
+def _why(shaping: RowCounted) -> str:
+    assert isinstance(shaping.height, CannotSay)
+    return shaping.height.why
 
 
 def table_sentences(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
@@ -351,20 +352,20 @@ def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:
     told = [refused_sentence(key, why) for key, why in answer.refused.items()]
     for size in answer.sizes:
         for width in size.widths:
-            for found in (width.wanted, width.finished):
-                if isinstance(found, CannotSay) and width.key not in answer.refused:
-                    told.append(f"{capital(point_name(width.key))}: {_reason(found)}")
+            for compared in (width.wanted, width.finished):
+                if isinstance(compared, CannotSay) and width.key not in answer.refused:
+                    told.append(f"{capital(point_name(width.key))}: {_reason(compared)}")
                     break
     return tuple(dict.fromkeys(told))
 
 
-def _reason(found: CannotSay) -> str:
-    return f"{small_first(found.why)} {found.what_would_help}".strip()
+def _reason(unsaid: CannotSay) -> str:
+    return f"{small_first(unsaid.why)} {unsaid.what_would_help}".strip()
 
 
-def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def size_assumed_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """One thing taken for granted."""
-    match one.code:
+    match assumed.code:
         case "piece_shift":
             share = decimal(1.5, 1, mark=mark)
             return (
@@ -375,12 +376,12 @@ def size_assumed_sentence(one: Assumed, unit: Unit = "cm", *, mark: Mark = ".") 
         case "pattern_gauge":
             return "The pattern's gauge is met exactly: no swatch of this fabric was measured."
         case "other_half_alike":
-            return f"Back and front have the same {point_name(one.about)}: the table has only one of them."
+            return f"Back and front have the same {point_name(assumed.about)}: the table has only one of them."
         case code if code.startswith("change:"):
             stage = stage_name(code.removeprefix("change:"))
             return f"How much a swatch that was only read {stage} changes in washing: as usual for its fibre."
         case _:
-            return assumed_sentence(one, unit, mark=mark)
+            return assumed_sentence(assumed, unit, mark=mark)
 
 
 def _cell(cell: NamedCell) -> str:
