@@ -62,8 +62,8 @@ def decision_state(
         for direction, posterior in (("across", verdict.across), ("along", verdict.along))
         if posterior is not None
     }
-    for direction, found_size in verdict.explanation.sizes.items():
-        sizes.setdefault(direction, found_size.value)
+    for direction, estimate in verdict.explanation.sizes.items():
+        sizes.setdefault(direction, estimate.value)
     listed = []
     for place in kept:
         point, judged = points[place], verdict.points[place]
