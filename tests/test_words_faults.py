@@ -319,6 +319,118 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
         assert named - {"in_quotes", "without_quotes"} == values, code
 
 
+@pytest.mark.parametrize(
+    ("accepts", "sentence"),
+    [
+        (Accepts("one_unit", meant=("in", "ft", "cm")), "One unit is enough: in or ft or cm."),
+        (Accepts("list_of_readings", meant=("56", "57")), 'Several readings go in [ ], each in quotes: ["56", "57"].'),
+        (Accepts("number", low=None, above=0, high=10000, quotes=None), "A number above 0, 10000 at most."),
+        (Accepts("number", low=1, above=None, high=None, quotes=None), "A number from 1 up."),
+        (
+            Accepts("whole_number", low=10, above=None, high=500, quotes="none"),
+            "A whole number from 10 to 500, without quotes.",
+        ),
+        (Accepts("number_as_a_text", meant='"0"'), 'A text in quotes: "0".'),
+        (Accepts("key", meant=""), "Small letters, figures, - and _, 64 at most, the first a letter or a figure."),
+        (
+            Accepts("key", meant="moss-wool"),
+            "Small letters, figures, - and _, 64 at most, the first a letter or a figure: moss-wool?",
+        ),
+        (Accepts("one_of", names=("cm",), more=None, meant=()), "One of cm."),
+        (
+            Accepts("one_of", names=("mm", "cm", "in"), more=None, meant=("cm", "mm")),
+            "One of mm, cm or in; did you mean cm or mm?",
+        ),
+        (Accepts("one_of", names=("a", "b"), more=970, meant=()), "One of a, b or 970 more."),
+        (Accepts("entries", fields=("grams", "lot"), more=None), "Entries in { }: grams or lot."),
+        (
+            Accepts("entries", fields=("id", "name"), more=7),
+            'Entries in { }: id, name or 7 more, which "fitcheck schema household" lists.',
+        ),
+        (
+            Accepts("known_field", fields=("of", "dof", "ratio"), more=None),
+            "A name that is known here: of, dof or ratio.",
+        ),
+        (
+            Accepts("point_of_measure", meant=("neck_width", "neck_depth"), names=()),
+            "A point of measure: did you mean neck_width or neck_depth?",
+        ),
+        (Accepts("point_of_measure", meant=(), names=("chest", "hem")), "A point of measure: one of chest, hem."),
+        (Accepts("shares_of_100_percent", these_make=50.0), "Shares that add up to 100 percent; these make 50."),
+        (Accepts("field", name="name", accepts=Accepts("text")), 'Add "name": a text in quotes.'),
+        (Accepts("nothing_of_this_name", name='"colour"'), 'No field "colour" here; leave it out.'),
+        (
+            Accepts("further_in", inside=("stages", "readings")),
+            'It belongs further in: inside "stages", there inside "readings". Move it there.',
+        ),
+        (Accepts("elsewhere", inside=("machines",)), 'It belongs elsewhere: inside "machines". Move it there.'),
+        (
+            Accepts("utf_8_letters", after=""),
+            "UTF-8 text: this line has the first letter that is none. Save the file again as UTF-8.",
+        ),
+        (
+            Accepts("utf_8_letters", after='"name": "caf'),
+            'UTF-8 text: this line has the first letter that is none, after "name": "caf. '
+            "Save the file again as UTF-8.",
+        ),
+        (Accepts("household", format=1), 'A household: {"fitcheck": 1, "unit": "cm"} is the least.'),
+        (
+            Accepts("rest_of_the_file"),
+            "The rest of it: open it where it was saved, or add what is missing; every { and [ is closed.",
+        ),
+        (
+            Accepts("name_in_double_quotes"),
+            'A name in double quotes, "name", or the closing bracket }. Look there, and just before it.',
+        ),
+        (
+            Accepts("text_on_one_line"),
+            "A text on one line; a new line inside it is written \\n. Look there, and just before it.",
+        ),
+        (
+            Accepts("backslash_written_twice"),
+            "A backslash in a text written twice: \\\\. Look there, and just before it.",
+        ),
+        (
+            Accepts("text_or_number"),
+            'A text in double quotes, "cm", or a number, 58.7; a list begins with [. Look there, and just before it.',
+        ),
+        (Accepts("each_name_once", line=2), "Each name once; it stands on line 2 already. Take one out."),
+        (Accepts("each_name_once", line=None), "Each name once. Take one out."),
+        (Accepts("record", noun="yarn"), "A yarn; there is none yet. Add it, or leave this out."),
+        (
+            Accepts("record", noun="earlier piece of this make"),
+            "An earlier piece of this make; there is none yet. Add it, or leave this out.",
+        ),
+        (
+            Accepts("id_of", noun="wearer", names=("ida",), more=None, meant=("ida",)),
+            "The id of a wearer: ida; did you mean ida?",
+        ),
+        (
+            Accepts("point_of_this_piece", piece="sleeve", lacks="chest", has=("cuff", "cap_height")),
+            "A sleeve has no chest; it has cuff, cap_height. Put it where it was read.",
+        ),
+        (
+            Accepts("point_of_this_construction", because="a drop shoulder has no armhole seam"),
+            "A drop shoulder has no armhole seam. Leave it out, or choose another construction.",
+        ),
+        (
+            Accepts("piece_of_this_construction", pieces=("back", "front", "sleeve")),
+            "A piece of this construction: back, front, sleeve. Choose another piece, or another construction.",
+        ),
+        (
+            Accepts("construction_with_side_panels", names=("side_panels",), this_one="set_in"),
+            "No side panel in this construction (set_in). Leave it out, or choose side_panels.",
+        ),
+        (Accepts("characters_of_a_table", most=20000000), "20 million characters at most; cut it in two."),
+        (Accepts("columns", names=("key", "place", "text")), "The columns key, place, text; take others out."),
+        (Accepts("cells_of_the_first_line", count=14), "14 cells, as in the first line."),
+    ],
+    ids=lambda value: value.code if isinstance(value, Accepts) else "",
+)
+def test_a_sentence_is_put_together_from_its_values(accepts: Accepts, sentence: str):
+    assert accepted(accepts) == sentence
+
+
 def test_a_code_without_a_sentence_is_said_in_its_plain_form():
     assert accepted(Accepts("needles_of_a_bed", most=200)) == "Needles of a bed: 200."
 
@@ -329,6 +441,8 @@ def test_on_a_page_nothing_is_asked_for_in_quotes():
     assert accepted(number, on_page=True) == "A whole number from 10 to 500."
     assert accepted(Accepts("text")) == "A text in quotes."
     assert accepted(Accepts("text"), on_page=True) == "A text."
+    missing = Accepts("field", name="name", accepts=Accepts("text"))
+    assert accepted(missing, on_page=True) == 'Add "name": a text.'
 
 
 def test_a_fault_is_said_in_a_sentence_in_a_line_and_as_data():

@@ -9,6 +9,7 @@ from string import Formatter
 from typing import Any
 
 from fitcheck.records.faults import Accepts, Fault
+from fitcheck.words.phone import READING
 from fitcheck.words.phrases import capital, listed, small_first
 from fitcheck.words.questions import shortened
 
@@ -122,14 +123,14 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "digit_after_the_mark": "A digit is missing after the mark: {meant:either}?",
     "one_number": "These are two numbers: {meant}?",
     "decimal_or_fraction": "A decimal or a fraction, not both: {meant:either}.",
-    "space_before_a_fraction": "Before a fraction stands a space: {meant}?",
+    "space_before_a_fraction": READING["space_before_fraction"],
     "number_without_fraction": "The fraction is a whole: {meant:either}?",
     "number_and_fraction": "The fraction is more than a whole: {meant:either}?",
     "parts_above_0": "Below the stroke stands {parts:or}, not 0.",
     "parts_of_a_tape": "Below the stroke stands {parts:or}; as a decimal: {as_decimal}.",
     "less_than_a_foot_of_inches": "The inches are a foot or more: {meant}?",
-    "length_without_minus": "A length has no minus here; did you mean {meant}?",
-    "length_without_plus": "A length has no plus here; did you mean {meant}?",
+    "length_without_minus": READING["no_minus"],
+    "length_without_plus": READING["no_plus"],
     "length_above_0": "A length is more than 0; leave it out where there is nothing to read.",
     "length_at_most": "A length is {most} at most.",
     "characters_of_a_length": "A length is written in {most} characters at most, with its unit.",
@@ -173,7 +174,9 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "garment_and_occasion": "Garment and occasion together: a make pins one measuring of one garment.",
     # A field
     "known_value": "A value that belongs here; leave this out.",
-    "field": lambda name, accepts, **_: f'Add "{name}": {small_first(accepted(accepts))}',
+    "field": lambda name, accepts, in_quotes, **_: (
+        f'Add "{name}": {small_first(accepted(accepts, on_page=not in_quotes))}'
+    ),
     "format": "Format {number} is what this program reads.",
     "format_no_newer": "Format {number} is what this program reads; a newer one wrote this file: open it there.",
     "format_of_a_household": 'A household file says "fitcheck": {number}; add it, or choose another file.',
