@@ -148,6 +148,14 @@ def test_printed_measures_are_flat_round_or_of_the_piece(measures: str, printed:
     assert answer.table.code == "agrees"
 
 
+def test_a_table_of_round_figures_prints_its_lengths_as_they_are() -> None:
+    sizes = {"one": {"back": {"chest": (100, 114), "body_length": (64, None)}}}
+    home = household(sizes, {"chest": 50, "body_length": 65}, table={"measures": "round"})
+    (size,) = ask(home, fabric(4.4, 3.2)).sizes
+    (length,) = size.lengths
+    assert value(length.difference) == pytest.approx(-10)
+
+
 def test_a_number_said_of_the_piece_has_its_seams_in_it() -> None:
     """102 stitches of 4 mm are 40.8 cm on the table."""
     home = household({"one": body(40, 102)}, {"chest": {"length": "40.8 cm", "meant": "piece"}})
