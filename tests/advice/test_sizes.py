@@ -174,6 +174,13 @@ def test_rows_come_from_the_printed_length_without_the_rib_and_with_the_seams_ro
     assert value(length.difference) == pytest.approx(-10)
 
 
+def test_how_far_a_size_is_off_weighs_each_width_by_what_a_miss_there_costs() -> None:
+    """1 cm narrow where 1 cm is allowed counts once: twice at the chest, three times at the shoulder."""
+    sizes = {"one": {piece: {"chest": (None, 102), "shoulder_width": (None, 92)} for piece in ("back", "front")}}
+    (size,) = ask(household(sizes, {"chest": 41, "shoulder_width": 37}), fabric(4.0)).sizes
+    assert size.distance == pytest.approx(2.0 + 3.0, abs=1e-3)
+
+
 # Chances
 
 
