@@ -63,11 +63,11 @@ __all__ = sorted(_WHERE)
 def __getattr__(name: str) -> Any:
     if name not in _WHERE:
         raise AttributeError(f"module 'fitcheck' has no attribute {name!r}")
-    found = getattr(import_module(_WHERE[name]), name)
+    offered = getattr(import_module(_WHERE[name]), name)
     if name == "report":
         shape = import_module("fitcheck.reports.shapes").Report
         shape._repr_html_, shape.to_json, shape.to_data = _shown, _json, _data
-    return found
+    return offered
 
 
 # What a report can do at this door; it itself knows nothing of the sentences and drawings that stand above it.

@@ -198,19 +198,19 @@ def _answer(
         complain(missing)
         return DATA_WRONG
     try:
-        found = report(household, make=make, piece=piece)
+        answer = report(household, make=make, piece=piece)
     except FitcheckError as wrong:
         complain(f"{wrong}\n")
         return DATA_WRONG
     if as_json:
         from fitcheck.words.data import json_text
 
-        say_json(json_text(found, indent=2) + "\n")
+        say_json(json_text(answer, indent=2) + "\n")
         return DONE
     from fitcheck.terminal.report import printed
 
     own: Unit = "cm" if household.unit == "m" else household.unit
-    say(printed(found, unit or own, width=width()))
+    say(printed(answer, unit or own, width=width()))
     return DONE
 
 
@@ -219,13 +219,13 @@ def _which(household: Household, make: str | None, piece: str | None, holds: str
     makes: list[Make] = household.makes
     if not makes:
         return 'This file has no make yet, and a report is on a make: add one under "makes".\n'
-    keys = [one.id for one in makes]
+    keys = [record.id for record in makes]
     if make is None and len(makes) > 1:
         return f"Which make? {holds} has {_listed(keys)}: {option} {keys[0]}\n"
     if make is not None and make not in keys:
         return f"No make {make!r} here. {holds} has {_listed(keys)}: {option} {keys[0]}\n"
-    chosen = next(one for one in makes if make in (None, one.id))
-    pieces = [one.id for one in chosen.pieces]
+    chosen = next(record for record in makes if make in (None, record.id))
+    pieces = [knitted.id for knitted in chosen.pieces]
     if piece is None or piece in pieces:
         return ""
     if not pieces:

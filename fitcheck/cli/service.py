@@ -155,9 +155,9 @@ def import_bundle(arguments: argparse.Namespace) -> int:
 
         raw = _in(arguments.file, LARGEST_BYTES)
         with _opened(arguments.data) as store:
-            found = store.import_bundle(raw, "replace" if arguments.replace else "merge")
+            imported = store.import_bundle(raw, "replace" if arguments.replace else "merge")
             counts = ", ".join(
-                f"{len(getattr(found, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
+                f"{len(getattr(imported, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
             )
             _told(f"{counts}\nData: {store.path}\n")
         return DONE
@@ -183,8 +183,8 @@ def readings_in(arguments: argparse.Namespace) -> int:
             complain(f"{arguments.file} is no text in UTF-8. Save it as CSV UTF-8 and try again.\n")
             return DATA_WRONG
         with _there(arguments.data) as store:
-            found = store.add_readings_from_csv(text)
-        _told(f"{found.added} added, {found.already_here} here already\n")
+            added = store.add_readings_from_csv(text)
+        _told(f"{added.added} added, {added.already_here} here already\n")
         return DONE
     return DATA_WRONG
 

@@ -72,7 +72,7 @@ class PooledChange:
             return self.mean
         weight, centre, sd = np.array(self.weight), np.array(self.centre), np.array(self.sd)
         wanted = np.array([0.5 - level / 2, 0.5 + level / 2])
-        parts = centre + sd * np.array([normal_quantile(one) for one in wanted.tolist()])[:, None]
+        parts = centre + sd * np.array([normal_quantile(share) for share in wanted.tolist()])[:, None]
         low, high = parts.min(axis=1), parts.max(axis=1)
         place, heights = parts @ weight, weight / (sd * math.sqrt(2 * math.pi))
         # 1e-6 points are far below what a tape can tell; at most 100 halvings even from a huge bracket.

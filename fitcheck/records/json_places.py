@@ -71,7 +71,7 @@ def survey(text: str, wanted: Iterable[Path]) -> Survey:
     """
     asked = set(wanted)
     needed = {path[:depth] for path in asked for depth in range(len(path) + 1)}
-    found = Survey()
+    surveyed = Survey()
     starts: dict[Path, Spot] = {}
     path: list[str | int] = []
     levels: list[_Level] = []
@@ -100,7 +100,7 @@ def survey(text: str, wanted: Iterable[Path]) -> Survey:
             path.append(name)
             level.expects_name = False
             if name in level.names:
-                found.twice.append((tuple(path), spot, level.names[name]))
+                surveyed.twice.append((tuple(path), spot, level.names[name]))
             else:
                 level.names[name] = line
             _note(starts, needed, path, spot)
@@ -113,13 +113,13 @@ def survey(text: str, wanted: Iterable[Path]) -> Survey:
                 levels.append(_Level(None, expects_name=False))
                 path.append(0)
             elif token in _NOT_NUMBERS:
-                found.not_numbers.append((tuple(path), spot, token))
-    for one in asked:
-        depth = len(one)
-        while depth and one[:depth] not in starts:
+                surveyed.not_numbers.append((tuple(path), spot, token))
+    for place in asked:
+        depth = len(place)
+        while depth and place[:depth] not in starts:
             depth -= 1
-        found.spots[one] = starts.get(one[:depth], Spot(1, 0))
-    return found
+        surveyed.spots[place] = starts.get(place[:depth], Spot(1, 0))
+    return surveyed
 
 
 def _note(starts: dict[Path, Spot], needed: set[Path], path: list[str | int], spot: Spot) -> None:

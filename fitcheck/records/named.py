@@ -14,18 +14,18 @@ def named_by(make: Make, household: Household) -> Household:
 
     The name and notes of the household are left out: no answer depends on them.
     """
-    past = [one for one in household.makes if one.id in make.learns_from and one.id != make.id]
+    past = [other for other in household.makes if other.id in make.learns_from and other.id != make.id]
     makes = [make, *past]
-    swatch_keys = {key for one in makes for key in one.swatches}
-    swatches = [one for one in household.swatches if one.id in swatch_keys]
-    knitted: list[Knitted] = [*swatches, *(piece for one in makes for piece in one.pieces)]
-    yarns = {one.yarn for one in makes} | {one.yarn for one in knitted}
-    machines = {one.machine for one in makes} | {one.machine for one in knitted}
-    wearers, garments = {one.wearer for one in makes}, {one.fits.garment for one in makes}
-    tables = {one.size_table for one in makes}
+    swatch_keys = {key for named in makes for key in named.swatches}
+    swatches = [swatch for swatch in household.swatches if swatch.id in swatch_keys]
+    knitted: list[Knitted] = [*swatches, *(piece for named in makes for piece in named.pieces)]
+    yarns = {named.yarn for named in makes} | {specimen.yarn for specimen in knitted}
+    machines = {named.machine for named in makes} | {specimen.machine for specimen in knitted}
+    wearers, garments = {named.wearer for named in makes}, {named.fits.garment for named in makes}
+    tables = {named.size_table for named in makes}
 
     def kept(records: Iterable[object], keys: set[str | None]) -> list[object]:
-        return [one for one in records if getattr(one, "id", None) in keys]
+        return [record for record in records if getattr(record, "id", None) in keys]
 
     return household.model_copy(
         update={

@@ -63,11 +63,11 @@ class PartReader:
         The rules of a record whose own entries were refused are left out: they could only guess.
         """
         if isinstance(record, list):
-            for number, one in enumerate(record):
-                yield from self.hidden(one, (*place, number))
+            for number, entry in enumerate(record):
+                yield from self.hidden(entry, (*place, number))
         elif isinstance(record, dict):
-            for key, one in record.items():
-                yield from self.hidden(one, (*place, key))
+            for key, value in record.items():
+                yield from self.hidden(value, (*place, key))
         elif isinstance(record, Record) and place in self.around:
             inside = {name: getattr(record, name) for name in type(record).model_fields}
             whole = all((*place, name) not in self.refused for name in inside) and place not in self.refused
@@ -79,8 +79,8 @@ class PartReader:
                         yield place, (refusal.context or {})["accepts"]
                     except (TypeError, AttributeError):
                         continue  # the rule needs what could not be read
-            for name, one in inside.items():
-                yield from self.hidden(one, (*place, name))
+            for name, value in inside.items():
+                yield from self.hidden(value, (*place, name))
 
     def _value(self, typed: Any, raw: object, place: Path) -> Any:
         kind = _kind(typed)
@@ -94,10 +94,10 @@ class PartReader:
         if get_origin(kind) is list:
             if not isinstance(raw, list):
                 return [_empty(_kind(inner[0]))] if _may_stand_alone(typed) else []
-            return [self._entry(inner[0], one, (*place, number)) for number, one in enumerate(raw)]
+            return [self._entry(inner[0], entry, (*place, number)) for number, entry in enumerate(raw)]
         if get_origin(kind) is dict and isinstance(raw, dict):
-            known = ((key, one) for key, one in raw.items() if self._checked(inner[0], key) is not None)
-            return {key: self._value(inner[1], one, (*place, key)) for key, one in known}
+            known = ((key, value) for key, value in raw.items() if self._checked(inner[0], key) is not None)
+            return {key: self._value(inner[1], value, (*place, key)) for key, value in known}
         return _nothing(typed)
 
     def _entry(self, typed: Any, raw: object, place: Path) -> Any:
@@ -134,7 +134,7 @@ def _kind(typed: Any) -> Any:
         if get_origin(typed) is Annotated:
             typed = get_args(typed)[0]
         elif get_origin(typed) in (Union, types.UnionType):
-            typed = next(one for one in get_args(typed) if one is not type(None))
+            typed = next(choice for choice in get_args(typed) if choice is not type(None))
         else:
             return typed
 
