@@ -214,10 +214,10 @@ def fabric_answer(make: Make, household: Household, known: FabricOf, looked: Tab
     known   the fitted fabric of this make
     looked  its points and the check of its size table
     """
-    return _Answer(make, household, looked, known).answer()
+    return _MakeFabric(make, household, looked, known).answer()
 
 
-class _Answer:
+class _MakeFabric:
     """One make's fabric on its way to codes and numbers."""
 
     def __init__(self, make: Make, household: Household, looked: TableLooked, known: FabricOf) -> None:

@@ -19,7 +19,7 @@ from fitcheck.advice.sizes.answers import (
     WidthAt,
 )
 from fitcheck.advice.sizes.fabric import KnownSize, pattern_size
-from fitcheck.advice.sizes.points import Asked, AskedPoints, Line
+from fitcheck.advice.sizes.points import AskedPoint, AskedPoints, WidthLine
 from fitcheck.advice.sizes.table import printed_gauge_mm
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.estimates.student import normal_cdf
@@ -113,7 +113,7 @@ class SizePlan:
 
     # ---- widths --------------------------------------------------------------------------------------------
 
-    def lines(self, counts: Mapping[str, Mapping[PieceKind, int]]) -> dict[str, Line]:
+    def lines(self, counts: Mapping[str, Mapping[PieceKind, int]]) -> dict[str, WidthLine]:
         """The flat width at every point that has a count, as a function of the stitch width."""
         lines = {}
         for asked in self.asked.points:
@@ -127,7 +127,7 @@ class SizePlan:
                     self.half_alone.append(asked.key)
         return lines
 
-    def chance(self, lines: Mapping[str, Line]) -> WidthChances | CannotSay:
+    def chance(self, lines: Mapping[str, WidthLine]) -> WidthChances | CannotSay:
         """Chance that the widths fit, averaged over how much pieces of this fabric may differ.
 
         Alone: Phi over the normal of width and tape. Together: ``chance_all_fit``, for which a piece's own
@@ -158,7 +158,7 @@ class SizePlan:
             together = min(alone[least], self._together([(lines[key], asked, wanted) for key, asked, wanted in aims]))
         return WidthChances(together, dict(zip(keys, alone, strict=True)), keys[least])
 
-    def _alone(self, aims: Sequence[tuple[Line, Asked, Estimate]]) -> list[float]:
+    def _alone(self, aims: Sequence[tuple[WidthLine, AskedPoint, Estimate]]) -> list[float]:
         assert self.stitch is not None
         spreads, local = self.stitch.spreads, self.stitch.local_sd
         c, k, share, wanted, u, smaller, larger = np.array(
@@ -171,7 +171,7 @@ class SizePlan:
         s = np.sqrt(u**2 + (c * w) ** 2 * (common**2 + share * (piece**2 + local**2)))
         return [float(p) for p in (normal_cdf((larger - off) / s) - normal_cdf((-smaller - off) / s)) @ weight]
 
-    def _together(self, aims: Sequence[tuple[Line, Asked, Estimate]]) -> float:
+    def _together(self, aims: Sequence[tuple[WidthLine, AskedPoint, Estimate]]) -> float:
         assert self.stitch is not None
         half, local = math.sqrt(0.5), self.stitch.local_sd
         total = 0.0
@@ -189,7 +189,7 @@ class SizePlan:
         self,
         counts: Mapping[str, Mapping[PieceKind, int]],
         printed: Mapping[str, float],
-        lines: Mapping[str, Line],
+        lines: Mapping[str, WidthLine],
         width_chances: WidthChances | CannotSay,
     ) -> tuple[WidthAt, ...]:
         """Every width with a count or a printed measure."""
@@ -226,7 +226,7 @@ class SizePlan:
             )
         return tuple(made)
 
-    def _finished(self, asked: Asked, line: Line | None, printed: float | None) -> Quantity | CannotSay:
+    def _finished(self, asked: AskedPoint, line: WidthLine | None, printed: float | None) -> Quantity | CannotSay:
         if line is None:
             if self.why_no_chance is not None and printed is not None:
                 return Quantity(printed, printed, printed, LEVEL, 0.0, None, "mm", "assumed")
@@ -343,7 +343,7 @@ class SizePlan:
             made.append(LengthAt(asked.key, kind, flat, rows, wanted, difference, instead))
         return tuple(made)
 
-    def _rows(self, asked: Asked, kind: PieceKind, flat: Estimate) -> Quantity | CannotSay:
+    def _rows(self, asked: AskedPoint, kind: PieceKind, flat: Estimate) -> Quantity | CannotSay:
         """Rows of plain fabric for a flat length: (length - bands) / h + seam rows."""
         if self.row is None:
             assert self.why_no_rows is not None
@@ -383,7 +383,7 @@ class SizePlan:
                     made.append(self._counted_in_rows(asked, kind, cell))
         return tuple(row_counted for row_counted in made if row_counted is not None)
 
-    def _counted_in_rows(self, asked: Asked, kind: PieceKind, cell: Cell) -> RowCounted | None:
+    def _counted_in_rows(self, asked: AskedPoint, kind: PieceKind, cell: Cell) -> RowCounted | None:
         rows, on = cell.count, asked.on_piece[kind]
         assert rows is not None
         assert self.table is not None
@@ -450,7 +450,7 @@ def counts_of(size: Size) -> dict[str, dict[PieceKind, int]]:
     return counts
 
 
-def no_count(asked: Asked) -> CannotSay:
+def no_count(asked: AskedPoint) -> CannotSay:
     """A width without a count has no finished measure in this fabric."""
     return CannotSay(
         "no_count",
@@ -487,7 +487,7 @@ def _mixed(*bases: Basis) -> Basis:
     return bases[0] if len(set(bases)) == 1 else "mixed"
 
 
-def _belongs(asked: Asked) -> str:
+def _belongs(asked: AskedPoint) -> str:
     """The piece whose own deviation the point shares."""
     kinds = set(asked.on_piece)
     return "body" if kinds & set(BODY) else "sleeve" if kinds & set(SLEEVES) else "side_panel"

@@ -53,7 +53,7 @@ class OnPiece:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class WidthLine:
     """flat = c w + k. share: sum of squared shares of the pieces: what is left of their own variance [1]."""
 
     c: float
@@ -62,7 +62,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedPoint:
     """One point of the finished garment, with all pieces that carry it.
 
     on_piece   per kind of piece
@@ -87,10 +87,10 @@ class Asked:
         have = [kind for kind in self.on_piece if kind in set(kinds)]
         return min(have, key=self.point.pieces.index, default=None)
 
-    def line(self, counts: Mapping[PieceKind, int]) -> Line | None:
+    def line(self, counts: Mapping[PieceKind, int]) -> WidthLine | None:
         """The flat figure as a function of the stitch width; None without a count."""
         lines = {
-            kind: Line((count - on.swallowed) / on.scale, -on.build_mm / on.scale, 1.0)
+            kind: WidthLine((count - on.swallowed) / on.scale, -on.build_mm / on.scale, 1.0)
             for kind, count in counts.items()
             if (on := self.on_piece.get(kind)) is not None
         }
@@ -105,7 +105,7 @@ class Asked:
         back = lines.get("back", front)
         # A half front is one of two, each half of the front: their own deviations halve each other.
         halved = 0.5 if "front" not in lines and fronts else 1.0
-        return Line((back.c + front.c) / 2, (back.k + front.k) / 2, 0.25 + 0.25 * halved)
+        return WidthLine((back.c + front.c) / 2, (back.k + front.k) / 2, 0.25 + 0.25 * halved)
 
     def flat_of(self, kind: PieceKind, mm: float, measures: str, stitch_mm: float | None) -> float:
         """The flat figure that a printed measure promises [mm].
@@ -118,20 +118,20 @@ class Asked:
         return mm / 2 if measures == "round" and self.point.flat else mm
 
 
-def _mean(lines: list[Line]) -> Line:
+def _mean(lines: list[WidthLine]) -> WidthLine:
     n = len(lines)
-    return Line(sum(line.c for line in lines) / n, sum(line.k for line in lines) / n, 1.0)
+    return WidthLine(sum(line.c for line in lines) / n, sum(line.k for line in lines) / n, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
 class AskedPoints:
     """All points of a make, in the catalogue's order; what is refused; what was taken for granted."""
 
-    points: tuple[Asked, ...]
+    points: tuple[AskedPoint, ...]
     refused: Mapping[str, CannotSay]
     assumed: tuple[Assumed, ...]
 
-    def get(self, key: str) -> Asked | None:
+    def get(self, key: str) -> AskedPoint | None:
         """The point, None where the make has none."""
         return next((asked for asked in self.points if asked.key == key), None)
 
@@ -196,7 +196,7 @@ def _asked(
     wanted: Mapping[PieceKind, Target],
     refused: dict[str, CannotSay],
     seams: Mapping[str, Estimate],
-) -> Asked | None:
+) -> AskedPoint | None:
     on_piece: dict[PieceKind, OnPiece] = {}
     for kind in kinds:
         if not point.is_on(kind):
@@ -221,7 +221,7 @@ def _asked(
         figure = _flat_wanted(target, on, make, seams)
         tolerance = (target.tolerance_mm[0] / on.scale, target.tolerance_mm[1] / on.scale)
         weight = target.weight
-    return Asked(point, on_piece, figure, tolerance, weight)
+    return AskedPoint(point, on_piece, figure, tolerance, weight)
 
 
 def _on_piece(point: Point, make: Make, kind: PieceKind) -> OnPiece:

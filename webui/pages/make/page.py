@@ -40,11 +40,12 @@ from fitcheck.words.rest import RestTold, rest_title, rest_told, right_sweater_q
 from fitcheck.words.said import Said
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
+from webui.pages.asked import Asked, answered_words, settle
 from webui.pages.context import Page
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.page_cache import kept
-from webui.pages.readings import Asked, Line, answered_words, lines_of, settle, where_of
+from webui.pages.reading_lines import ReadingLine, lines_of, where_of
 from webui.pages.views import PageUnit, svg_markup
 
 pages = Blueprint("makes", __name__)
@@ -270,7 +271,7 @@ def _asked_words(report: Report, question: Question) -> str:
     return whole
 
 
-def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
+def _lines(point: PointReport, lines: list[ReadingLine]) -> list[ReadingLine]:
     """The readings behind a point; the reference's say so where another source came before them."""
     if point.source in ("garment", "overhang"):
         return lines
@@ -278,9 +279,9 @@ def _lines(point: PointReport, lines: list[Line]) -> list[Line]:
     return [replace(line, told=aside) if line.place.kind == "garments" else line for line in lines]
 
 
-def _grouped(lines: list[Line]) -> list[tuple[str, list[Line]]]:
+def _grouped(lines: list[ReadingLine]) -> list[tuple[str, list[ReadingLine]]]:
     """Readings under what they were read on, which then stands there once."""
-    groups: dict[str, list[Line]] = {}
+    groups: dict[str, list[ReadingLine]] = {}
     for line in lines:
         groups.setdefault(line.whose, []).append(line)
     return list(groups.items())

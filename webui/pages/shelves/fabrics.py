@@ -26,8 +26,8 @@ from fitcheck.words.names import record_name
 from fitcheck.words.phrases import spaced
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground, views
+from webui.pages.asked import Asked
 from webui.pages.context import Page
-from webui.pages.readings import Asked
 from webui.service import service
 
 pages = Blueprint("fabrics", __name__, url_prefix="/swatches/fabrics")

@@ -28,8 +28,8 @@ from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
 from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
+from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page
-from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,

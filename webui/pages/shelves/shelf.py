@@ -18,8 +18,8 @@ from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
 from webui.pages import ground
+from webui.pages.asked import answered_words, asked_about, settle
 from webui.pages.conflicts import conflict
-from webui.pages.readings import answered_words, asked_about, settle
 
 Draw = Callable[[Draft, int, Any], Response]
 """Draws a form: with what was typed in it, the status, and the record that it is of."""

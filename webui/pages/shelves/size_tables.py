@@ -27,8 +27,8 @@ from webui.forms.fields import Filled
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES
 from webui.forms.size_tables import TABLE, acted, empty_grid, every_row, label_of, rows_of, size_of
 from webui.pages import ground, views
+from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page
-from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")

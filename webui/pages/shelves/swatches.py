@@ -19,8 +19,8 @@ from webui.forms.fabrics import Fabric, fabrics_of
 from webui.forms.fields import Filled
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.pages import ground, invented, views
+from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page
-from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of

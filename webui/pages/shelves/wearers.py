@@ -19,8 +19,8 @@ from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
 from webui.pages import ground, invented, views
+from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page
-from webui.pages.readings import Asked, asked_about
 from webui.pages.shelves import shelf
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
