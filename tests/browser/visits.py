@@ -24,7 +24,7 @@ def every(demo, bare):
 
 
 def shown(url: str, page: Page) -> set[tuple[str, ...]]:
-    """What a page shows, as kinds: its route with its status, and each kind of element.
+    """What a page shows, as kinds: its status and each kind of element.
 
     A kind of element is a tag with one class, its type or its role; a verdict is one of its words.
     """
@@ -35,7 +35,7 @@ def shown(url: str, page: Page) -> set[tuple[str, ...]]:
             html = answer.read().decode()
     except urllib.error.HTTPError as refused:
         html = refused.read().decode()
-    kinds = {("route", page.route, str(page.status))}
+    kinds = {("status", str(page.status))}
     for tag, attributes in re.findall(r"<([a-z][\w-]*)([^>]*)>", html):
         kinds.add((tag,))
         for name, value in re.findall(r'\b(class|type|role)="([^"]*)"', attributes):
@@ -48,7 +48,8 @@ def one_of_each(every_page: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]
 
     The page that shows most of what none before it shows comes next, the earlier one of two alike.
     """
-    kinds = [shown(url, page) for url, page in every_page]
+    routes = {page.path.partition("?")[0]: page.route for _, page in every_page if page.route}
+    kinds = [{*shown(url, page), ("route", routes.get(page.path.partition("?")[0], ""))} for url, page in every_page]
     chosen = {place for place, (_, page) in enumerate(every_page) if page in STATES}
     left = set().union(*kinds).difference(*(kinds[place] for place in chosen))
     while left:
