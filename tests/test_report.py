@@ -423,3 +423,21 @@ def test_a_report_from_the_door_writes_itself_as_json_and_data():
     assert found.to_json() == json_text(found)
     assert found.to_json(indent=2) == json_text(found, indent=2)
     assert found.to_data() == as_data(found)
+
+
+def narrow(fibres: list[dict[str, Any]]) -> dict[str, Any]:
+    """A back that falls short of its sweater, in a yarn of these fibres."""
+    overhangs = {"shoulder_width": "-2.0", "chest": "-3.5", "armhole_depth": "level"}
+    piece = {"id": "back", "piece": "back", "stages": [{"kind": "blocked", "overhangs": overhangs}]}
+    return {
+        "fitcheck": 1,
+        "unit": "cm",
+        "yarns": [{"id": "yarn", "name": "Yarn", "fibres": fibres}],
+        "makes": [{"id": "make", "name": "Make", "yarn": "yarn", "pieces": [piece]}],
+    }
+
+
+def test_where_a_stretch_would_help_the_fibre_is_asked_for_as_long_as_it_is_unsaid():
+    asked = "say_fibre"
+    assert asked in [help_.code for help_ in report(narrow([])).helps]
+    assert asked not in [help_.code for help_ in report(narrow([{"fibre": "wool", "percent": 100}])).helps]

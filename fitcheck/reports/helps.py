@@ -68,7 +68,7 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
         yield Help("count_stitches", (off or uncounted)[0])
     blocked = next((action for action in advice.actions if action.code == "block_again"), None)
     small = any(label.code != "matches" and label.difference < 0 for label in labels.values())
-    if blocked and blocked.impossible and blocked.impossible.code == "fibre_unsaid" and small:
+    if blocked and blocked.impossible is not None and blocked.impossible.code == "fibre_unsaid" and small:
         yield Help("say_fibre")
     for key in advice.deciding:
         label = labels[key]
