@@ -12,19 +12,18 @@ from werkzeug.datastructures import MultiDict
 from fitcheck import words
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
-from fitcheck.store import Store
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
-from fitcheck.words import Mark, Unit, dates
+from fitcheck.words import dates
 from fitcheck.words.names import record_name
-from fitcheck.words.phrases import spaced
+from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views
 from webui.pages.conflict_page import ConflictPage
-from webui.pages.views import svg_markup
+from webui.pages.views import mark, store, svg_markup, unit
 
-__all__ = ["svg_markup"]
+__all__ = ["capital", "mark", "store", "svg_markup", "unit"]
 
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
@@ -46,24 +45,9 @@ BACK = {"makes": "bring-back"}
 """Where below its page a deleted record is brought back, if not at `back`."""
 
 
-def store() -> Store:
-    """The store of this service."""
-    return views.store()
-
-
 def household() -> Household:
     """Everything that is kept now."""
     return store().household()
-
-
-def unit() -> Unit:
-    """The unit that lengths are shown and typed in on this device."""
-    return views.unit()
-
-
-def mark() -> Mark:
-    """The decimal mark that figures are shown with on this device."""
-    return views.mark()
 
 
 def parts() -> int:
@@ -108,11 +92,6 @@ def day(when: date | None) -> str:
     return dates.write_day(when)
 
 
-def capital(text: str) -> str:
-    """The text with a capital at its beginning; the rest stays as it is."""
-    return text[:1].upper() + text[1:]
-
-
 def short(name: str, most: int = 60) -> str:
     """A name for a heading: a very long one is cut, and stands whole elsewhere on the page."""
     return name if len(name) <= most else f"{name[: most - 1].rstrip()}…"
@@ -153,8 +132,7 @@ def go(to: str, said: str = "", stored: Stored | None = None, by: str | None = N
 
     by  who measured, to be remembered on this device
     """
-    undo = notices.Undo(stored.kind, stored.key, stored.revision) if stored is not None else None
-    response = notices.go(to, said, undo)
+    response = notices.go(to, said, stored)
     if by:
         response.set_cookie(MEASURER_COOKIE, by[:60], max_age=views.A_YEAR, httponly=True, samesite="Lax")
     return response

@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 from flask import Response, g, redirect, request
 
+from fitcheck.store.stored import Stored
 from webui.service import service
 
 COOKIE = "said"
@@ -41,11 +42,16 @@ class Notice:
     undo: Undo | None = None
 
 
-def go(to: str, said: str | Notice = "", undo: Undo | None = None) -> Response:
-    """Send the browser to a page of ours, which then says this once."""
+def go(to: str, said: str | Notice = "", done: Stored | None = None, *, redo: bool = False) -> Response:
+    """Send the browser to a page of ours, which then says this once.
+
+    done  the record as a change left it, which a button takes back
+    redo  the change was itself an undo
+    """
     response = redirect(local(to), 303)
     assert isinstance(response, Response)
     if said:
+        undo = Undo(done.kind, done.key, done.revision, redo) if done is not None else None
         notice = replace(said, undo=undo) if isinstance(said, Notice) else Notice(said, undo=undo)
         name = secrets.token_urlsafe(12)
         service().cache.keep(_KIND, name, notice)

@@ -116,7 +116,7 @@ def undo() -> Response:
         return notices.go(back, str(error))
     redone = request.form.get("redo") == "yes"
     said = "Done again: it is as it was before the undo." if redone else "Undone: it is as it was before."
-    return notices.go(back, said, notices.Undo(kind, key, done.revision, redo=not redone))
+    return notices.go(back, said, done, redo=not redone)
 
 
 @pages.post("/invented")

@@ -44,5 +44,5 @@ def keep(
     if kept is None:
         return again()
     after = views.report_of(key)
-    undo = notices.Undo("makes", key, kept.revision) if kept.revision != stored.revision else None
-    return notices.go(f"/makes/{key}", views.changed(before, after, because), undo)
+    done = kept if kept.revision != stored.revision else None
+    return notices.go(f"/makes/{key}", views.changed(before, after, because), done)

@@ -31,6 +31,7 @@ from fitcheck.records.questions.question import Question
 from fitcheck.reports.choose import ReportError
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from fitcheck.store.stored import Stored
 from fitcheck.words import pages as say
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
@@ -39,6 +40,7 @@ from fitcheck.words.phrases import spaced
 from fitcheck.words.rest import RestTold, rest_title, rest_told, right_sweater_question
 from fitcheck.words.said import Said
 from webui.forms.drafts import Refusal
+from webui.forms.fields import Document
 from webui.pages import ground, notices, views
 from webui.pages.asked import Asked, answered_words, settle
 from webui.pages.context import Page
@@ -427,10 +429,11 @@ def path_of(record: Make, report: Report) -> list[tuple[str, str, str]]:
 # What is done on the page
 
 
-def _go_back(key: str, before: Report, because: str, undo: notices.Undo | None, piece: str | None) -> Response:
-    after = views.report_of(key, piece)
+def _go_back(key: str, before: Report, because: str, done: Stored) -> Response:
+    """Go back to the page, which says what a change did to the answer that was there before."""
+    piece = _piece_asked()
     to = f"/makes/{key}" + (f"?piece={piece}" if piece else "")
-    return notices.go(to, views.changed(before, after, because), undo)
+    return notices.go(to, views.changed(before, views.report_of(key, piece), because), done)
 
 
 def _piece_asked() -> str | None:
@@ -448,27 +451,13 @@ def aside(key: str) -> Response:
         done = views.store().set_aside(where_of(place), reading, reason[:400])
     except NotFound as error:
         abort(404, str(error))
-    because = "a reading set aside"
-    return _go_back(key, before, because, notices.Undo(done.kind, done.key, done.revision), _piece_asked())
-
-
-@pages.post("/makes/<key>/confirm")
-def confirm(key: str) -> Response:
-    """Confirm a reading: it stays as typed and is not asked about again."""
-    before = report_or_404(key, _piece_asked())
-    try:
-        done = views.store().confirm(where_of(request.form.get("place", "")), request.form.get("reading", ""))
-    except NotFound as error:
-        abort(404, str(error))
-    undo = notices.Undo(done.kind, done.key, done.revision)
-    return _go_back(key, before, "a reading confirmed", undo, _piece_asked())
+    return _go_back(key, before, "a reading set aside", done)
 
 
 @pages.post("/makes/<key>/answer")
 def answer(key: str) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
-    piece = _piece_asked()
-    before = report_or_404(key, piece)
+    before = report_or_404(key, _piece_asked())
     place, do = request.form.get("place", ""), request.form.get("do", "keep")
     asked = next((question for question in map(Asked, before.questions) if str(question.place) == place), None)
     if asked is None:
@@ -480,8 +469,7 @@ def answer(key: str) -> Response:
         return notices.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
     if isinstance(done, Refusal):
         return show(key, status=422, refusals={place: done})
-    undo = notices.Undo(done.kind, done.key, done.revision)
-    return _go_back(key, before, answered_words(asked, do, typed), undo, piece)
+    return _go_back(key, before, answered_words(asked, do, typed), done)
 
 
 @pages.post("/makes/<key>/right-sweater")
@@ -496,61 +484,51 @@ def right(key: str) -> Response:
         done = store.put("makes", key, right_sweater.kept(before, record, stored.doc), stored.revision)
     except StaleWrite:
         return notices.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
-    undo = notices.Undo("makes", key, done.revision)
-    return _go_back(key, before, "the sweater kept", undo, _piece_asked())
+    return _go_back(key, before, "the sweater kept", done)
 
 
 @pages.post("/makes/<key>/count")
 def count(key: str) -> Response:
     """Keep a count of stitches or rows of a piece, as counted on it."""
-    piece = _piece_asked()
-    before = report_or_404(key, piece)
-    store = views.store()
-    stored = store.get("makes", key)
-    document, point, text = stored.doc, request.form.get("point", ""), request.form.get("count", "").strip()
-    record = next(
-        (entry for entry in document.get("pieces", []) if entry["id"] == before.head.piece),
-        None,
-    )
+    before = report_or_404(key, _piece_asked())
+    stored = views.store().get("makes", key)
+    document, point = stored.doc, request.form.get("point", "")
+    record = next((piece for piece in document.get("pieces", []) if piece["id"] == before.head.piece), None)
     if record is None or point not in POINTS:
         abort(404, "That piece or point is not there.")
-    if not _whole(text):
-        return show(key, status=422, refusals={"count": Refusal(text, "A whole number, such as 122.")})
-    counts = record.setdefault("counts", {})
-    counts[point] = {**counts.get(point, {}), "counted": int(text)}
-    try:
-        done = store.put("makes", key, document, stored.revision)
-    except RecordsError as error:
-        return show(key, status=422, refusals={"count": Refusal(text, words.accepted(error.faults[0].accepts))})
-    undo = notices.Undo("makes", key, done.revision)
-    return _go_back(key, before, f"{text} counted", undo, piece)
+    counts = record.setdefault("counts", {}).setdefault(point, {})
+    return _keep_count(before, stored, document, counts, "counted", "count", "counted")
 
 
 @pages.post("/makes/<key>/planned")
 def planned(key: str) -> Response:
     """Keep a planned count of a piece that is still to be knitted."""
     before = report_or_404(key, _piece_asked())
-    store = views.store()
-    stored = store.get("makes", key)
-    kind, point = request.form.get("kind", ""), request.form.get("point", "")
-    text = request.form.get("count", "").strip()
+    stored = views.store().get("makes", key)
+    document, kind, point = stored.doc, request.form.get("kind", ""), request.form.get("point", "")
     if kind not in get_args(PieceKind) or point not in POINTS or kind not in POINTS[point].pieces:
         abort(404, "That piece or point is not there.")
-    field = f"planned-{kind}"
-    if not _whole(text):
-        return show(key, status=422, refusals={field: Refusal(text, "A whole number, such as 122.")})
-    document = stored.doc
-    document.setdefault("planned", {}).setdefault(kind, {})[point] = int(text)
+    counts = document.setdefault("planned", {}).setdefault(kind, {})
+    return _keep_count(before, stored, document, counts, point, f"planned-{kind}", f"planned for the {spaced(kind)}")
+
+
+def _keep_count(
+    before: Report, stored: Stored, document: Document, counts: dict[str, Any], name: str, field: str, because: str
+) -> Response:
+    """Keep the count that was typed; shown again where it is none.
+
+    counts, name  where in the document of the make it goes
+    field         of the form, beside which it is refused
+    """
+    text = request.form.get("count", "").strip()
+    if not (text.isdecimal() and text.isascii() and len(text) < 6 and 1 <= int(text) <= 5000):
+        return show(stored.key, status=422, refusals={field: Refusal(text, "A whole number, such as 122.")})
+    counts[name] = int(text)
     try:
-        done = store.put("makes", key, document, stored.revision)
+        done = views.store().put("makes", stored.key, document, stored.revision)
     except RecordsError as error:
-        return show(key, status=422, refusals={field: Refusal(text, words.accepted(error.faults[0].accepts))})
-    because = f"{text} planned for the {spaced(kind)}"
-    return _go_back(key, before, because, notices.Undo("makes", key, done.revision), _piece_asked())
-
-
-def _whole(text: str) -> bool:
-    return text.isdecimal() and text.isascii() and len(text) < 6 and 1 <= int(text) <= 5000
+        return show(stored.key, status=422, refusals={field: Refusal(text, words.accepted(error.faults[0].accepts))})
+    return _go_back(stored.key, before, f"{text} {because}", done)
 
 
 @pages.post("/makes/<key>/delete")
@@ -564,7 +542,7 @@ def delete(key: str) -> Response:
         abort(404, str(error))
     except StillNamed as error:
         return notices.go(f"/makes/{key}", str(error))
-    return notices.go("/makes", f"Deleted: {stored.doc['name']}.", notices.Undo("makes", key, gone.revision))
+    return notices.go("/makes", f"Deleted: {stored.doc['name']}.", gone)
 
 
 @pages.post("/makes/<key>/bring-back")

@@ -67,8 +67,7 @@ def take(key: str) -> Response:
         return _form(make, draft)
     after = views.report_of(key)
     because = f"{added} more reading{'s' if added > 1 else ''}"
-    undo = notices.Undo("makes", key, kept.revision)
-    return notices.go(f"/makes/{key}", views.changed(before, after, because), undo)
+    return notices.go(f"/makes/{key}", views.changed(before, after, because), kept)
 
 
 def _stage(piece: Piece | None) -> int | None:
