@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from fitcheck import words
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, FabricGauge
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.terminal.paper import WIDTH, heading, wrapped
+from fitcheck.terminal.page import Page, joined
+from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.phrases import key_words
@@ -26,28 +27,21 @@ def printed_fabric(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDT
     unit   cm, in or mm;  width  columns, 60 or more;  mark  decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _FabricText(answer, unit, max(60, width), mark)
-    return _joined([page.answer(), *page.blocks()])
+    page = _FabricText(answer, unit, width, mark)
+    return joined([page.answer(), *page.blocks()])
 
 
 def fabric_blocks(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
     """The parts of a fabric's answer as blocks of lines, for a page that holds more than the fabric."""
-    return _FabricText(answer, unit, max(60, width), mark).blocks()
+    return _FabricText(answer, unit, width, mark).blocks()
 
 
-def _joined(blocks: Sequence[Sequence[str]]) -> str:
-    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
-    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
-
-
-class _FabricText:
+class _FabricText(Page):
     """One fabric on its way to paper."""
 
     def __init__(self, answer: FabricAnswer, unit: Unit, width: int, mark: Mark) -> None:
+        super().__init__(unit, width, mark)
         self.fabric = answer
-        self.unit = unit
-        self.width = width
-        self.mark = mark
         self.span = "4 in" if unit == "in" else "10 cm"
 
     def blocks(self) -> list[list[str]]:
@@ -67,15 +61,6 @@ class _FabricText:
         lines = self.wrap(words_fabric.gauge_headline(answer, unit, mark=mark))
         lines += self.wrap(words_fabric.dial_headline(answer.dials, unit, mark=mark))
         return [*lines, "", *self.wrap(words_fabric.fabric_stamp(answer))]
-
-    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
-        return wrapped(text, self.width, first, first if rest is None else rest)
-
-    def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
-        lines: list[str] = []
-        for sentence in sentences:
-            lines += self.wrap(sentence, "  ", "    ") if sentence else []
-        return [*heading(head), *lines] if lines else []
 
     def gauge(self) -> list[str]:
         """The next piece at every stage: stitches and rows to 10 cm and to 4 in."""
@@ -165,7 +150,7 @@ class _FabricText:
         notes: list[str] = []
         for specimen in self.fabric.specimens:
             if specimen.cannot is not None:
-                notes += self.wrap(words_fabric.not_known_sentence(specimen), "  ", "    ")
+                notes += self.told([words_fabric.not_known_sentence(specimen)])
                 continue
             cells = [key_words(specimen.key), specimen.dial or "?"]
             blocked = {gauge.direction: gauge for gauge in specimen.gauges if gauge.stage == "blocked"}

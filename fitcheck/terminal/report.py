@@ -17,8 +17,8 @@ from fitcheck.records.households import Household
 from fitcheck.records.places import write_path
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
+from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import (
-    NARROWEST,
     SIGN_COLUMNS,
     WIDTH,
     aligned,
@@ -30,7 +30,6 @@ from fitcheck.terminal.paper import (
 )
 from fitcheck.terminal.rest import rest_lines
 from fitcheck.words import Mark, Unit
-from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
 from fitcheck.words.rest import rest_told, right_sweater_question
 
@@ -43,7 +42,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
     mark   decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _ReportText(report, unit, max(NARROWEST, width), mark)
+    page = _ReportText(report, unit, width, mark)
     blocks = [
         page.answer(),
         page.reasons(),
@@ -59,8 +58,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
         page.questions(),
         page.cautions(),
     ]
-    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
-    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
+    return joined(blocks)
 
 
 def printed_faults(faults: Sequence[Fault], name: str, *, width: int = WIDTH) -> str:
@@ -86,30 +84,17 @@ def printed_check(questions: Sequence[Question], household: Household, name: str
     return "\n".join(lines) + "\n"
 
 
-class _ReportText:
+class _ReportText(Page):
     """One report on its way to paper."""
 
     def __init__(self, report: Report, unit: Unit, width: int, mark: Mark) -> None:
+        super().__init__(unit, width, mark)
         self.report = report
-        self.unit = unit
-        self.width = width
-        self.mark = mark
-
-    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
-        return wrapped(text, self.width, first, first if rest is None else rest)
-
-    def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
-        if not sentences:
-            return []
-        lines = heading(head)
-        for sentence in sentences:
-            lines += self.wrap(sentence, "  ", "    ")
-        return lines
 
     def answer(self) -> list[str]:
         lines: list[str] = []
         if self.report.right_sweater is not None:
-            asked = right_sweater_question(self.report.right_sweater, self.report.head, Tape(self.unit, self.mark))
+            asked = right_sweater_question(self.report.right_sweater, self.report.head, self.tape)
             lines = [*self.wrap(asked), ""]
         lines += self.wrap(words.headline(self.report, self.unit, mark=self.mark))
         return [*lines, "", *self.wrap(words.stamp(self.report.head))]
@@ -151,7 +136,7 @@ class _ReportText:
     def rest(self) -> list[str]:
         if self.report.rest is None:
             return []
-        told = rest_told(self.report.rest, Tape(self.unit, self.mark))
+        told = rest_told(self.report.rest, self.tape)
         return rest_lines(told, width=self.width)
 
     # Point by point
@@ -183,10 +168,7 @@ class _ReportText:
             words.likely_sentence(),
             words.signs_sentence(),
         )
-        lines: list[str] = []
-        for sentence in told:
-            lines += self.wrap(sentence, "  ", "    ") if sentence else []
-        return lines
+        return self.told(told)
 
     def _named(self, point: PointReport) -> str:
         return f"{gutter(words.point_sign(point))}{words.point_title(point)}: {words.zone_word(point.code)}"
@@ -195,12 +177,12 @@ class _ReportText:
         """The head of the table, one row of figures per point, aligned, and how far they are indented."""
         points = self.report.points
         rows = [words.row_figures(point, self.unit, mark=self.mark) for point in points]
-        wanted = [self._full(row.wanted) for row in rows]
-        measured = [self._full(row.measured) for row in rows]
+        wanted = [self.full(row.wanted) for row in rows]
+        measured = [self.full(row.measured) for row in rows]
         judged = [point.code != "held_at" for point in points]
-        difference = [self._full(row.difference) for row in rows]
-        low = [self._bare(point.difference.low, signed=True) for point in points]
-        high = [self._bare(point.difference.high, signed=True) for point in points]
+        difference = [self.full(row.difference) for row in rows]
+        low = [self.bare(point.difference.low, signed=True) for point in points]
+        high = [self.bare(point.difference.high, signed=True) for point in points]
         low, high = (
             [cell if is_judged else "" for cell, is_judged in zip(column, judged, strict=True)]
             for column in (low, high)
@@ -229,16 +211,9 @@ class _ReportText:
         smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
         if smaller is None and larger is None:
             return "any"
-        low = "any" if smaller is None else f"−{self._bare(smaller)}"
-        high = "any" if larger is None else f"+{self._bare(larger)}"
+        low = "any" if smaller is None else f"−{self.bare(smaller)}"
+        high = "any" if larger is None else f"+{self.bare(larger)}"
         return f"±{high[1:]}" if low[1:] == high[1:] and low != "any" else f"{low} {high}"
-
-    def _bare(self, mm: float, *, signed: bool = False) -> str:
-        return self._full(words.figure(mm, self.unit, mark=self.mark, signed=signed))
-
-    def _full(self, text: str) -> str:
-        """A nil with its decimal, so that it stands under the others."""
-        return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
 
     # The rest
 

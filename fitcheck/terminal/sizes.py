@@ -14,6 +14,7 @@ from fitcheck import words
 from fitcheck.advice.sizes.answers import LengthAt, SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.points import ORDER
+from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Unit
 from fitcheck.words import sizes as words_sizes
@@ -33,14 +34,12 @@ def printed_sizes(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH,
     unit   cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
     Ends with one line break; no line ends with a space.
     """
-    blocks = sizes_blocks(answer, unit, width=width, mark=mark)
-    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
-    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
+    return joined(sizes_blocks(answer, unit, width=width, mark=mark))
 
 
 def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
     """The parts of the answer as lists of lines, for a page that has other parts too."""
-    page = _SizesText(answer, unit, max(60, width), mark)
+    page = _SizesText(answer, unit, width, mark)
     return [
         page.answer_lines(),
         page.widths(),
@@ -80,33 +79,12 @@ class _Column:
     foot: str
 
 
-class _SizesText:
+class _SizesText(Page):
     """One answer on its way to paper."""
 
     def __init__(self, answer: SizesAnswer, unit: Unit, width: int, mark: Mark) -> None:
+        super().__init__(unit, width, mark)
         self.answer = answer
-        self.unit = unit
-        self.width = width
-        self.mark = mark
-
-    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
-        return textwrap.wrap(
-            text,
-            self.width,
-            initial_indent=first,
-            subsequent_indent=first if rest is None else rest,
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
-
-    def listed(self, head: str, sentences: Sequence[str]) -> list[str]:
-        told = [sentence for sentence in sentences if sentence]
-        if not told:
-            return []
-        lines = heading(head)
-        for sentence in told:
-            lines += self.wrap(sentence, "  ", "    ")
-        return lines
 
     def answer_lines(self) -> list[str]:
         answer, unit, mark = self.answer, self.unit, self.mark
@@ -158,7 +136,7 @@ class _SizesText:
         for key in keys:
             each = [next((length for length in size.lengths if length.key == key), None) for size in sizes]
             rows.append(
-                _Row(words.point_name(key), [self._bare(length.printed_mm) if length else "" for length in each])
+                _Row(words.point_name(key), [self.bare(length.printed_mm) if length else "" for length in each])
             )
             rows.append(_Row(self._wanted(each), [_rows(length) for length in each], indent=4))
             rows.append(_Row("", []))
@@ -202,25 +180,21 @@ class _SizesText:
     def _finished(self, width: WidthAt | None) -> str:
         if width is None:
             return ""
-        return "-" if isinstance(width.finished, CannotSay) else self._bare(width.finished.value)
+        return "-" if isinstance(width.finished, CannotSay) else self.bare(width.finished.value)
 
     def _off(self, width: WidthAt | None) -> str:
         if width is None or isinstance(width.difference, CannotSay):
             return ""
-        return self._bare(width.difference.value, signed=True)
+        return self.bare(width.difference.value, signed=True)
 
     def _wanted(self, each: Sequence[WidthAt | LengthAt | None]) -> str:
         told = [compared.wanted for compared in each if compared is not None and isinstance(compared.wanted, Quantity)]
-        return f"wanted {self._bare(told[0].value)}" if told else "nothing wanted"
+        return f"wanted {self.bare(told[0].value)}" if told else "nothing wanted"
 
     def _chance(self, size: SizeAnswer) -> str:
         if size.impossible is not None:
             return "no"
         return "-" if isinstance(size.all_fit, CannotSay) else words.chance_figure(size.all_fit)
-
-    def _bare(self, mm: float, *, signed: bool = False) -> str:
-        text = words.figure(mm, self.unit, mark=self.mark, signed=signed)
-        return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
 
 
 def _rows(length: LengthAt | None) -> str:

@@ -1,0 +1,49 @@
+"""One answer on its way to paper: unit, width and decimal mark, and what every answer is laid out with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from fitcheck.terminal.paper import NARROWEST, heading, wrapped
+from fitcheck.words.figures import Mark, Tape, Unit, figure
+
+
+class Page:
+    """What pages of the terminal have in common. width: columns, 60 or more."""
+
+    def __init__(self, unit: Unit, width: int, mark: Mark) -> None:
+        self.unit: Unit = unit
+        self.width = max(NARROWEST, width)
+        self.mark: Mark = mark
+
+    @property
+    def tape(self) -> Tape:
+        """How lengths are written."""
+        return Tape(self.unit, self.mark)
+
+    def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
+        """A text in lines, the first behind `first`, the others behind `rest`, or alike."""
+        return wrapped(text, self.width, first, first if rest is None else rest)
+
+    def told(self, sentences: Iterable[str]) -> list[str]:
+        """Sentences under one another; those that are empty are left out."""
+        return [line for sentence in sentences if sentence for line in self.wrap(sentence, "  ", "    ")]
+
+    def listed(self, head: str, sentences: Iterable[str]) -> list[str]:
+        """Sentences under a heading; nothing where there is none."""
+        lines = self.told(sentences)
+        return [*heading(head), *lines] if lines else []
+
+    def bare(self, mm: float, *, signed: bool = False) -> str:
+        """A length without its unit."""
+        return self.full(figure(mm, self.unit, mark=self.mark, signed=signed))
+
+    def full(self, text: str) -> str:
+        """A nil with its decimal, so that it stands under the others."""
+        return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
+
+
+def joined(blocks: Sequence[Sequence[str]]) -> str:
+    """Blocks of lines as one text: ends with one line break, no line ends with a space."""
+    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
+    return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"
