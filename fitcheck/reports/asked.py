@@ -35,14 +35,14 @@ def points_asked(
     piece: Piece,
     reference: tuple[Garment | None, Occasion | None],
     asked: tuple[Question, ...],
-) -> list[str]:
+) -> tuple[str, ...]:
     """Those of some points with a reading or count of the piece or its garment that is asked about and not answered."""
     mine = [_place_of(make, piece), Place("makes", make.id, ("fits",))]
     garment, occasion = reference
     if garment is not None and occasion is not None:
         mine.append(Place("garments", garment.id, ("occasions", garment.occasions.index(occasion))))
     points = {question.place.point for question in asked if any(question.place.within(place) for place in mine)}
-    return [key for key in keys if key in points]
+    return tuple(key for key in keys if key in points)
 
 
 def answered(make: Make, piece: Piece, asked: tuple[Question, ...], answer: Answer) -> Piece | None:

@@ -172,15 +172,21 @@ def _state(told: Steps) -> DecisionState:
         if read.target.direction in moved:
             ratios[read.key] = ratios.get(read.key, 1.0) * moved[read.target.direction]
     underarm = piece.counts.get("to_underarm")
-    return decision_state(
+    state = decision_state(
         [replace(read.point, count=None if read.key == doubted else read.point.count or read.count) for read in points],
         verdict,
-        looks=max(looks_of(read.target) for read in points),
         weights={read.key: read.target.weight for read in points},
         ratios=ratios,
         others=knitted_partner(given, piece),
-        piece_sd=piece_sd,
         swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
+        carried=told.carried,
+        planned=planned,
+        repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
+    )
+    return replace(
+        state,
+        looks=max(looks_of(read.target) for read in points),
+        piece_sd=piece_sd,
         holds=given.yarn.holds_a_stretch if given.yarn else None,
         body=piece.piece in BODY,
         more=bool(to_knit(given.make, piece)),
@@ -189,9 +195,6 @@ def _state(told: Steps) -> DecisionState:
         ),
         miscount=doubted,
         underarm_row=underarm.best if underarm else None,
-        carried=told.carried,
-        planned=planned,
-        repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
     )
 
 

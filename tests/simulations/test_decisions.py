@@ -8,6 +8,8 @@ readings a side is added, at most three looks, and each costs what it costs.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -64,7 +66,7 @@ class Table:
                 )
             )
         verdict = judge_piece(points, looks=looks)
-        return verdict, decision_state(points, verdict, looks=looks, holds=True)
+        return verdict, replace(decision_state(points, verdict), looks=looks, holds=True)
 
 
 def play(rng: np.random.Generator, gauge_sd: float, local_sd: float) -> tuple[str, str, dict[str, float]]:

@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from fitcheck.advice.decide.remedies import LOCAL_SPREAD, PIECE_TO_PIECE, DecisionPoint, DecisionState
+from fitcheck.advice.decide.remedies import DecisionPoint, DecisionState
 from fitcheck.advice.judge.points import HowRead, PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict, Side, Verdict
 from fitcheck.records.points import POINTS, MakeUp
@@ -23,24 +23,15 @@ def decision_state(
     points: Sequence[PiecePoint],
     verdict: PieceVerdict,
     *,
-    looks: int = 1,
     weights: Mapping[str, float] | None = None,
     ratios: Mapping[str, float] | None = None,
     others: Mapping[str, tuple[float, float]] | None = None,
     swallowed_mm: Mapping[str, float] | None = None,
-    piece_sd: float = PIECE_TO_PIECE,
-    local_sd: float = LOCAL_SPREAD,
-    holds: bool | None = None,
-    body: bool = True,
-    more: bool = True,
-    outliers: Sequence[str] = (),
-    miscount: str | None = None,
-    underarm_row: int | None = None,
     carried: bool = False,
     repeats: Mapping[str, int] | None = None,
     planned: Mapping[str, int] | None = None,
 ) -> DecisionState:
-    """Put together what the decision looks at, from the points and their verdict.
+    """Points and covariance that the decision looks at, from the points and their verdict; the rest is the caller's.
 
     Differences and covariance are the verdict's, the variances widened to those of Student's distribution,
     dof / (dof - 2). Points held by pins are left out: they say nothing about the dry, unpinned piece.
@@ -53,7 +44,6 @@ def decision_state(
     planned  stitches or rows planned for the other body piece, per point
     repeats  stitches of the pattern repeat at the points that hold whole ones [1]
     carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
-    The rest as in DecisionState.
     """
     weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
     kept = [place for place, point in enumerate(points) if not point.pinned]
@@ -91,19 +81,7 @@ def decision_state(
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
     covariance = verdict.difference_cov_mm2[np.ix_(kept, kept)] * np.sqrt(np.outer(tails, tails))
-    return DecisionState(
-        tuple(listed),
-        covariance,
-        looks,
-        piece_sd,
-        local_sd,
-        holds,
-        body,
-        more,
-        tuple(outliers),
-        miscount,
-        underarm_row,
-    )
+    return DecisionState(tuple(listed), covariance)
 
 
 def _within_the_seam(make_up: MakeUp | None, swallowed_mm: float | None) -> MakeUp | None:
