@@ -13,50 +13,38 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.places import lists_of
 from fitcheck.store.stored import Stored
 from webui.api.calls import Call, refuse
-from webui.api.records import Run, changed
+from webui.api.records import changed
 from webui.service import service
 
 PLACE_LONGEST = 300
 
 
-def added(kind: str) -> Run:
+def added(kind: str, call: Call) -> Response:
     """Add a reading; the same once more is the same reading."""
-
-    def run(call: Call) -> Response:
-        body = call.object(("place", "reading"), needed=("place", "reading"))
-        place, said = body["place"], body["reading"]
-        if not isinstance(place, str) or not 0 < len(place) <= PLACE_LONGEST:
-            refuse("place", shown(place), "Where the reading stands: occasions/first/readings/chest.")
-        if isinstance(said, bool) or not isinstance(said, (str, int, float, dict)):
-            refuse("reading", shown(said), 'A reading: "51.6 cm", or an object with its text.')
-        reading: dict[str, Any] = said if isinstance(said, dict) else {"text": said}
-        if reading.setdefault("id", call.path["id"]) != call.path["id"]:
-            refuse("reading.id", shown(reading["id"]), "The id of the address, or none.")
-        return changed(service().store.add_reading(Place.of_readings(kind, call.path["key"], place), reading))
-
-    return run
+    body = call.object(("place", "reading"), needed=("place", "reading"))
+    place, said = body["place"], body["reading"]
+    if not isinstance(place, str) or not 0 < len(place) <= PLACE_LONGEST:
+        refuse("place", shown(place), "Where the reading stands: occasions/first/readings/chest.")
+    if isinstance(said, bool) or not isinstance(said, (str, int, float, dict)):
+        refuse("reading", shown(said), 'A reading: "51.6 cm", or an object with its text.')
+    reading: dict[str, Any] = said if isinstance(said, dict) else {"text": said}
+    if reading.setdefault("id", call.path["id"]) != call.path["id"]:
+        refuse("reading.id", shown(reading["id"]), "The id of the address, or none.")
+    return changed(service().store.add_reading(Place.of_readings(kind, call.path["key"], place), reading))
 
 
-def set_aside(kind: str) -> Run:
+def set_aside(kind: str, call: Call) -> Response:
     """Set a reading aside with a reason; it stays, and does not count any more."""
+    reason = call.object(("reason",), needed=("reason",))["reason"]
+    if not isinstance(reason, str):
+        refuse("reason", shown(reason), "The reason, in a few words: the tape had slipped.")
 
-    def run(call: Call) -> Response:
-        reason = call.object(("reason",), needed=("reason",))["reason"]
-        if not isinstance(reason, str):
-            refuse("reason", shown(reason), "The reason, in a few words: the tape had slipped.")
-
-        return changed(_where_it_stands(kind, call, lambda place, name: service().store.set_aside(place, name, reason)))
-
-    return run
+    return changed(_where_it_stands(kind, call, lambda place, name: service().store.set_aside(place, name, reason)))
 
 
-def confirmed(kind: str) -> Run:
+def confirmed(kind: str, call: Call) -> Response:
     """Confirm a reading that was questioned."""
-
-    def run(call: Call) -> Response:
-        return changed(_where_it_stands(kind, call, lambda place, name: service().store.confirm(place, name)))
-
-    return run
+    return changed(_where_it_stands(kind, call, lambda place, name: service().store.confirm(place, name)))
 
 
 def _where_it_stands(kind: str, call: Call, act: Callable[[Place, str], Stored]) -> Stored:

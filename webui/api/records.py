@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import asdict
 
 from flask import Response
@@ -17,125 +17,84 @@ from webui.api.calls import Call, data, of_record, refuse
 from webui.checks import check, questions_of
 from webui.service import service
 
-Run = Callable[[Call], Response]
 LONGEST_SEARCH = 200
 
 
-def listed(kind: str) -> Run:
+def listed(kind: str, call: Call) -> Response:
     """List records of a kind by name."""
-
-    def run(call: Call) -> Response:
-        page = service().store.list(
-            kind,
-            wearer=call.key("wearer"),
-            text=call.text("text", LONGEST_SEARCH),
-            after=call.key("after"),
-            limit=call.number("limit", 1, LONGEST_PAGE, 24),
-            deleted=call.one_of("deleted", ("true", "false"), "false") == "true",
-        )
-        return data({"records": [asdict(one) for one in page.records], "after": page.after})
-
-    return run
+    page = service().store.list(
+        kind,
+        wearer=call.key("wearer"),
+        text=call.text("text", LONGEST_SEARCH),
+        after=call.key("after"),
+        limit=call.number("limit", 1, LONGEST_PAGE, 24),
+        deleted=call.one_of("deleted", ("true", "false"), "false") == "true",
+    )
+    return data({"records": [asdict(one) for one in page.records], "after": page.after})
 
 
-def read(kind: str) -> Run:
+def read(kind: str, call: Call) -> Response:
     """Read a record as it is now."""
-
-    def run(call: Call) -> Response:
-        found = service().store.get(kind, key_of(kind, call))
-        return of_record(stored_json(found), found.revision)
-
-    return run
+    found = service().store.get(kind, key_of(kind, call))
+    return of_record(stored_json(found), found.revision)
 
 
-def written(kind: str) -> Run:
+def written(kind: str, call: Call) -> Response:
     """Write a record."""
-
-    def run(call: Call) -> Response:
-        revision = call.revision()
-        found = service().store.put(kind, key_of(kind, call), call.object(), revision)
-        return changed(found, 201 if revision == 0 else 200)
-
-    return run
+    revision = call.revision()
+    found = service().store.put(kind, key_of(kind, call), call.object(), revision)
+    return changed(found, 201 if revision == 0 else 200)
 
 
-def deleted(kind: str) -> Run:
+def deleted(kind: str, call: Call) -> Response:
     """Delete a record; it can be brought back."""
-
-    def run(call: Call) -> Response:
-        return changed(service().store.delete(kind, key_of(kind, call), call.revision()))
-
-    return run
+    return changed(service().store.delete(kind, key_of(kind, call), call.revision()))
 
 
-def undone(kind: str) -> Run:
+def undone(kind: str, call: Call) -> Response:
     """Undo the latest change of a record."""
-
-    def run(call: Call) -> Response:
-        return changed(service().store.undo(kind, key_of(kind, call), call.revision()))
-
-    return run
+    return changed(service().store.undo(kind, key_of(kind, call), call.revision()))
 
 
-def brought_back(kind: str) -> Run:
+def brought_back(kind: str, call: Call) -> Response:
     """Bring back what was deleted, or an earlier revision."""
-
-    def run(call: Call) -> Response:
-        expected = call.revision()
-        asked = call.object(("revision",)).get("revision")
-        if asked is not None and (isinstance(asked, bool) or not isinstance(asked, int) or asked < 1):
-            refuse("revision", json.dumps(asked)[:40], "The number of a revision, from 1; or nothing.")
-        key = key_of(kind, call)
-        return changed(service().store.bring_back(kind, key, asked, expected_revision=expected))
-
-    return run
+    expected = call.revision()
+    asked = call.object(("revision",)).get("revision")
+    if asked is not None and (isinstance(asked, bool) or not isinstance(asked, int) or asked < 1):
+        refuse("revision", json.dumps(asked)[:40], "The number of a revision, from 1; or nothing.")
+    key = key_of(kind, call)
+    return changed(service().store.bring_back(kind, key, asked, expected_revision=expected))
 
 
-def history(kind: str) -> Run:
+def history(kind: str, call: Call) -> Response:
     """List what happened to a record, the latest first."""
-
-    def run(call: Call) -> Response:
-        entries = service().store.history(kind, key_of(kind, call))
-        return data({"revisions": [asdict(one) for one in entries]})
-
-    return run
+    entries = service().store.history(kind, key_of(kind, call))
+    return data({"revisions": [asdict(one) for one in entries]})
 
 
-def past(kind: str) -> Run:
+def past(kind: str, call: Call) -> Response:
     """Read one revision of a record."""
-
-    def run(call: Call) -> Response:
-        said = call.path["revision"]
-        if not (said.isascii() and said.isdigit() and len(said) < 19 and int(said)):
-            refuse("revision", json.dumps(said)[:40], "The number of a revision, from 1.")
-        return data_of(service().store.get(kind, key_of(kind, call), int(said)))
-
-    return run
+    said = call.path["revision"]
+    if not (said.isascii() and said.isdigit() and len(said) < 19 and int(said)):
+        refuse("revision", json.dumps(said)[:40], "The number of a revision, from 1.")
+    return data_of(service().store.get(kind, key_of(kind, call), int(said)))
 
 
-def checked(kind: str) -> Run:
+def checked(kind: str, call: Call) -> Response:
     """Check a document as if it were written, and write nothing."""
-
-    def run(call: Call) -> Response:
-        found = check(service().store, kind, key_of(kind, call), call.object())
-        return data(
-            {
-                "faults": [written_fault(fault) for fault in found.faults],
-                "questions": _written(found.questions),
-            }
-        )
-
-    return run
+    found = check(service().store, kind, key_of(kind, call), call.object())
+    return data(
+        {
+            "faults": [written_fault(fault) for fault in found.faults],
+            "questions": _written(found.questions),
+        }
+    )
 
 
-def questions(kind: str) -> Run:
+def questions(kind: str, call: Call) -> Response:
     """List what is unlikely in a record and was not confirmed."""
-
-    def run(call: Call) -> Response:
-        asked = questions_of(service().store, kind, key_of(kind, call))
-        return data({"questions": _written(asked)})
-
-    return run
+    asked = questions_of(service().store, kind, key_of(kind, call))
+    return data({"questions": _written(asked)})
 
 
 def _written(questions: Iterable[Question]) -> list[dict[str, str]]:

@@ -5,8 +5,8 @@ The routes, the OpenAPI document, the page of the API and the tests are all made
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from functools import cache
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache, partial
 from typing import Any
 
 from flask import Response
@@ -34,6 +34,8 @@ PIECE = Parameter("piece", "query", KEY, "which piece; the last one that was rea
 UNIT = Parameter("unit", "query", {"enum": list(computed.UNITS)}, "unit of the sentences")
 CHANGE = (400, 404, 409, 428)
 OF_WEARER = ("garments", "makes")
+OfKind = Callable[[str, Call], Response]
+"""What answers a request about records of one kind."""
 _EXAMPLE = {
     "wearers": "ines",
     "garments": "brown_pullover",
@@ -55,7 +57,7 @@ def _list(kind: str) -> Operation:
         "GET",
         f"/{kind}",
         "One page of the list by name; `after` of a page is where the next one begins, null on the last.",
-        records.listed(kind),
+        partial(records.listed, kind),
         ref("Page"),
         parameters=(
             *whose,
@@ -77,147 +79,62 @@ def _of_kind(kind: str) -> Iterable[Operation]:
     one, revision = name_of(kind), ref(f"{name_of(kind)}Revision")
     examples = {} if own else {"key": _EXAMPLE[kind]}
 
-    def operation(name: str, method: str, path: str, about: str, run: records.Run, **more: Any) -> Operation:
-        return Operation(f"{name}_{kind}", kind, method, path, about, run, **({"examples": examples} | more))
+    def operation(name: str, method: str, path: str, about: str, run: OfKind, **more: Any) -> Operation:
+        return Operation(
+            f"{name}_{kind}", kind, method, path, about, partial(run, kind), **({"examples": examples} | more)
+        )
+
+    def change(name: str, method: str, path: str, about: str, run: OfKind, **more: Any) -> Operation:
+        changes = {"answers": revision, "parameters": (IF_MATCH,), "problems": CHANGE}
+        return operation(name, method, path, about, run, **changes, **more)
+
+    def look(name: str, path: str, about: str, run: OfKind, answers: Schema, **more: Any) -> Operation:
+        return operation(name, "GET", path, about, run, answers=answers, problems=(404,), **more)
 
     if not own:
         yield _list(kind)
-    yield operation(
-        "get",
-        "GET",
-        path,
-        "The record as it is now. Its ETag is its revision.",
-        records.read(kind),
-        answers=revision,
-        status=(200, 304),
-        parameters=(IF_NONE_MATCH,),
-        problems=(404,),
-    )
-    yield operation(
-        "put",
-        "PUT",
-        path,
-        "Write the record; a new one gets the key of the address. Writing what is there already changes nothing.",
-        records.written(kind),
-        answers=revision,
-        status=(200, 201),
-        parameters=(IF_MATCH,),
-        body=ref(one),
-        problems=CHANGE,
-    )
+    about = "The record as it is now. Its ETag is its revision."
+    yield look("get", path, about, records.read, revision, status=(200, 304), parameters=(IF_NONE_MATCH,))
+    about = "Write the record; a new one gets the key of the address. Writing what is there already changes nothing."
+    yield change("put", "PUT", path, about, records.written, status=(200, 201), body=ref(one))
     if not own:
-        yield operation(
-            "delete",
-            "DELETE",
-            path,
-            "Delete the record. It is kept and can be brought back; one that others name stays.",
-            records.deleted(kind),
-            answers=revision,
-            parameters=(IF_MATCH,),
-            problems=CHANGE,
-        )
-    yield operation(
-        "undo",
-        "POST",
-        f"{path}/undo",
-        "Undo the latest change. An undo can be undone.",
-        records.undone(kind),
-        answers=revision,
-        parameters=(IF_MATCH,),
-        problems=CHANGE,
-    )
-    yield operation(
-        "bring_back",
-        "POST",
-        f"{path}/bring-back",
-        "Bring back what was deleted, or an earlier revision.",
-        records.brought_back(kind),
-        answers=revision,
-        parameters=(IF_MATCH,),
-        body=ref("WhichRevision"),
-        problems=CHANGE,
-    )
-    yield operation(
-        "history",
-        "GET",
-        f"{path}/history",
-        "What happened to the record, the latest first.",
-        records.history(kind),
-        answers=ref("History"),
-        problems=(404,),
-    )
-    yield operation(
-        "revision",
-        "GET",
-        f"{path}/history/{{revision}}",
-        "One revision of the record.",
-        records.past(kind),
-        answers=revision,
-        problems=(404,),
-        examples={**examples, "revision": "1"},
-    )
-    yield operation(
-        "check",
-        "POST",
-        f"{path}/check",
-        "Check a document as if it were written: everything that is wrong, or everything that is unlikely.",
-        records.checked(kind),
-        answers=ref("Checked"),
-        body=ref("Any"),
-    )
-    yield operation(
-        "questions",
-        "GET",
-        f"{path}/questions",
-        "What is unlikely in the record and was not confirmed.",
-        records.questions(kind),
-        answers=ref("Questions"),
-        problems=(404,),
-    )
+        about = "Delete the record. It is kept and can be brought back; one that others name stays."
+        yield change("delete", "DELETE", path, about, records.deleted)
+    yield change("undo", "POST", f"{path}/undo", "Undo the latest change. An undo can be undone.", records.undone)
+    about, which = "Bring back what was deleted, or an earlier revision.", ref("WhichRevision")
+    yield change("bring_back", "POST", f"{path}/bring-back", about, records.brought_back, body=which)
+    past, about = f"{path}/history", "What happened to the record, the latest first."
+    yield look("history", past, about, records.history, ref("History"))
+    number = {**examples, "revision": "1"}
+    about = "One revision of the record."
+    yield look("revision", f"{past}/{{revision}}", about, records.past, revision, examples=number)
+    about = "Check a document as if it were written: everything that is wrong, or everything that is unlikely."
+    run, checked = records.checked, ref("Checked")
+    yield operation("check", "POST", f"{path}/check", about, run, answers=checked, body=ref("Any"))
+    about = "What is unlikely in the record and was not confirmed."
+    yield look("questions", f"{path}/questions", about, records.questions, ref("Questions"))
     if kind in PATTERNS:
         yield from _readings(kind, path, revision, examples)
 
 
 def _readings(kind: str, path: str, revision: Schema, examples: Mapping[str, str]) -> Iterable[Operation]:
     at = f"{path}/readings/{{id}}"
-    examples = {**examples, "id": "r1"}
-    places = " or ".join(PATTERNS[kind])
-    yield Operation(
-        f"add_reading_{kind}",
-        kind,
-        "PUT",
-        at,
-        f"Add a reading, to the record as it is now, under an id that you make. Sent twice it is one reading. Places: "
-        f"{places}.",
-        readings.added(kind),
-        revision,
-        body=ref("NewReading"),
-        problems=(404, 409),
-        examples=examples,
+
+    def operation(name: str, method: str, path: str, about: str, run: OfKind, **more: Any) -> Operation:
+        own = {**examples, "id": "r1"}
+        return Operation(
+            f"{name}_{kind}", kind, method, path, about, partial(run, kind), revision, examples=own, **more
+        )
+
+    about = (
+        "Add a reading, to the record as it is now, under an id that you make. Sent twice it is one reading. Places: "
+        f"{' or '.join(PATTERNS[kind])}."
     )
-    yield Operation(
-        f"set_aside_{kind}",
-        kind,
-        "POST",
-        f"{at}/set-aside",
-        "Set a reading aside with a reason: it stays, and does not count any more.",
-        readings.set_aside(kind),
-        revision,
-        body=ref("Reason"),
-        problems=(404,),
-        examples=examples,
-    )
-    yield Operation(
-        f"confirm_{kind}",
-        kind,
-        "POST",
-        f"{at}/confirm",
-        "Confirm a reading that was questioned: it is not asked about again.",
-        readings.confirmed(kind),
-        revision,
-        problems=(404,),
-        examples=examples,
-    )
+    yield operation("add_reading", "PUT", at, about, readings.added, body=ref("NewReading"), problems=(404, 409))
+    about, run = "Set a reading aside with a reason: it stays, and does not count any more.", readings.set_aside
+    yield operation("set_aside", "POST", f"{at}/set-aside", about, run, body=ref("Reason"), problems=(404,))
+    about = "Confirm a reading that was questioned: it is not asked about again."
+    yield operation("confirm", "POST", f"{at}/confirm", about, readings.confirmed, problems=(404,))
 
 
 def _computed() -> Iterable[Operation]:
