@@ -352,10 +352,10 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
             "A name that is known here: of, dof or ratio.",
         ),
         (
-            Accepts("point_of_measure", meant=("neck_width", "neck_depth"), names=()),
+            Accepts("point_of_measure", meant=("neck_width", "neck_depth")),
             "A point of measure: did you mean neck_width or neck_depth?",
         ),
-        (Accepts("point_of_measure", meant=(), names=("chest", "hem")), "A point of measure: one of chest, hem."),
+        (Accepts("point_of_the_catalogue", names=("chest", "hem")), "A point of measure: one of chest, hem."),
         (Accepts("shares_of_100_percent", these_make=50.0), "Shares that add up to 100 percent; these make 50."),
         (Accepts("field", name="name", accepts=Accepts("text")), 'Add "name": a text in quotes.'),
         (Accepts("nothing_of_this_name", name='"colour"'), 'No field "colour" here; leave it out.'),

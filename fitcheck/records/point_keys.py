@@ -58,7 +58,9 @@ def known_point(key: str) -> str:
         from difflib import get_close_matches
 
         near = tuple(get_close_matches(simple, POINTS, n=3, cutoff=0.5))
-    raise refused(Accepts("point_of_measure", meant=near, names=() if near else tuple(POINTS)))
+    if near:
+        raise refused(Accepts("point_of_measure", meant=near))
+    raise refused(Accepts("point_of_the_catalogue", names=tuple(POINTS)))
 
 
 PointKey = Annotated[str, AfterValidator(known_point)]

@@ -56,11 +56,8 @@ def shown(value: object) -> str:
 def names_of(names: Sequence[str], read: object) -> dict[str, Any]:
     """Names that are accepted, as values: the first of many, how many more, and what is near to what was read."""
     near = _near(names, read, 2) if isinstance(read, str) else []
-    return {
-        "names": tuple(names[:LONGEST_LIST]),
-        "more": max(len(names) - LONGEST_LIST, 0) or None,
-        "meant": tuple(near),
-    }
+    more = len(names) - LONGEST_LIST if len(names) > LONGEST_LIST else None
+    return {"names": tuple(names[:LONGEST_LIST]), "more": more, "meant": tuple(near)}
 
 
 def _near(names: Sequence[str], read: str, most: int) -> list[str]:

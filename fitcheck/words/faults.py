@@ -89,26 +89,12 @@ def _article(noun: str) -> str:
     return "an" if noun[0] in "aeiou" else "a"
 
 
-def _number(
-    noun: str,
-    *,
-    low: float | None,
-    above: float | None,
-    high: float | None,
-    quotes: str | None,
-    without_quotes: str,
-    **_: Any,
-) -> str:
+def _number(noun: str, low: Any, above: Any, high: Any, quotes: str | None, without_quotes: str, **_: Any) -> str:
     if low is not None:
         noun += f" from {low:g} to {high:g}" if high is not None else f" from {low:g} up"
     elif above is not None and high is not None:
         noun += f" above {above:g}, {high:g} at most"
     return f"{noun}{without_quotes if quotes else ''}."
-
-
-def _point_of_measure(meant: tuple[str, ...], names: tuple[str, ...], **_: Any) -> str:
-    meaning = f"did you mean {' or '.join(meant)}?" if meant else f"one of {', '.join(names)}."
-    return f"A point of measure: {meaning}"
 
 
 _LOOK = " Look there, and just before it."
@@ -165,7 +151,8 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "list_with_entries": "A list in [ ] with at least {at_least} entry; add it.",
     "entries": lambda fields, more, **_: f"Entries in {{ }}: {_fields(fields, more)}.",
     "entries_with_names": "Entries in {{ }}, each with its name: {such_as}.",
-    "point_of_measure": _point_of_measure,
+    "point_of_measure": "A point of measure: did you mean {meant:either}?",
+    "point_of_the_catalogue": "A point of measure: one of {names:all}.",
     "shares_of_100_percent": "Shares that add up to 100 percent; these make {these_make:g}.",
     "count_alone": 'With the rule "between": count alone, what lies between the marks.',
     "first_and_last": 'With the rule "{rule}": first and last, the marked needles or rows.',

@@ -142,9 +142,8 @@ def _bring_back(kind: str, key: str) -> Response:
         kept = ground.store().bring_back(kind, key)
     except RecordsError as error:
         fault = error.faults[0]
-        return ground.go(
-            ground.PLACES[kind].rstrip("/"), shelves.not_brought_back(fault.read, words.accepted(fault.accepts))
-        )
+        told = shelves.not_brought_back(fault.read, words.accepted(fault.accepts))
+        return ground.go(ground.PLACES[kind].rstrip("/"), told)
     except NotFound as error:
         abort(404, str(error))
     return ground.go(ground.page_of(kind, key), shelves.is_back(ground.called(kept.record, key)), kept)
