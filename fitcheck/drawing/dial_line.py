@@ -20,7 +20,7 @@ BEYOND = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Knitted:
+class KnittedWidth:
     """A blocked swatch or piece: dial, stitch width and interval [mm]."""
 
     dial: float
@@ -31,7 +31,7 @@ class Knitted:
 
 
 @dataclass(frozen=True, slots=True)
-class Click:
+class ClickWidth:
     """A click of the dial with the predicted stitch width of the next piece and its interval [mm]."""
 
     dial: float
@@ -45,8 +45,8 @@ class Click:
 class DialChart:
     """What the drawing shows. wanted: (stitch width, allowed on either side) [mm], None where none is wanted."""
 
-    knitted: tuple[Knitted, ...]
-    clicks: tuple[Click, ...]
+    knitted: tuple[KnittedWidth, ...]
+    clicks: tuple[ClickWidth, ...]
     wanted: tuple[float, float] | None = None
 
 
@@ -57,7 +57,7 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
         return None
     place = {click.dial: click.position for click in clicks}
     knitted = [
-        Knitted(place[specimen.dial], gauge.size.value, gauge.size.low, gauge.size.high, specimen.piece)
+        KnittedWidth(place[specimen.dial], gauge.size.value, gauge.size.low, gauge.size.high, specimen.piece)
         for specimen in answer.specimens
         for gauge in specimen.gauges
         if gauge.stage == "blocked" and gauge.direction == "across" and specimen.dial in place
@@ -67,7 +67,7 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     about = [specimen.dial for specimen in knitted] + ([best_at] if best_at is not None else [])
     low, high = (min(about) - BEYOND, max(about) + BEYOND) if about else (clicks[0].position, clicks[-1].position)
     shown = [
-        Click(
+        ClickWidth(
             click.position,
             click.across.size.value,
             click.across.size.low,

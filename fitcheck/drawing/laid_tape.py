@@ -42,7 +42,7 @@ _ONLY_MEASURED = ("waist",)
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class LaidTape:
     """The tape of one point.
 
     lies    across, along or edge
@@ -62,7 +62,7 @@ class Picture:
     box: str
     outline: str
     height: float
-    tapes: Mapping[str, Laid]
+    tapes: Mapping[str, LaidTape]
 
 
 def picture(
@@ -109,7 +109,7 @@ def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], con
     return outline
 
 
-def _laid(view: View, tape: Tape, unit: str, height: float) -> Laid:
+def _laid(view: View, tape: Tape, unit: str, height: float) -> LaidTape:
     line = [view.at(point) for point in tape.line]
     wide = TAPE_MM * view.scale
     if tape.lies == "across" and line[0][0] > line[-1][0]:
@@ -122,8 +122,8 @@ def _laid(view: View, tape: Tape, unit: str, height: float) -> Laid:
     inside += _ends(line, wide, lies)
     if lies == "across":
         top = min(max(0.0, line[0][1] - NEAR / 2), max(0.0, height - NEAR))
-        return Laid(lies, inside, f"0 {n(top)} {n(WIDTH)} {n(NEAR)}")
-    return Laid(lies, inside, f"0 0 {n(WIDTH)} {n(height)}")
+        return LaidTape(lies, inside, f"0 {n(top)} {n(WIDTH)} {n(NEAR)}")
+    return LaidTape(lies, inside, f"0 0 {n(WIDTH)} {n(height)}")
 
 
 def _straight(a: Point, b: Point, wide: float, scale: float, unit: str) -> str:

@@ -129,7 +129,7 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class RecordsPage:
     """One page of a list by name; `after` is the key to go on after, None on the last page."""
 
     records: tuple[Listed, ...]
@@ -156,7 +156,7 @@ def page(
     after: str | None = None,
     limit: int = 24,
     deleted: bool = False,
-) -> Page:
+) -> RecordsPage:
     """List records by name.
 
     text   looked for in key, name, fabric and notes; large and small letters are alike
@@ -182,4 +182,4 @@ def page(
         (*values, limit + 1),
     ).fetchall()
     records = tuple(Listed(*row) for row in rows[:limit])
-    return Page(records, records[-1].key if len(rows) > limit else None)
+    return RecordsPage(records, records[-1].key if len(rows) > limit else None)

@@ -121,7 +121,7 @@ class Store:
         after: str | None = None,
         limit: int = 24,
         deleted: bool = False,
-    ) -> households.Page:
+    ) -> households.RecordsPage:
         """Return one page of a list by name; see `households.page`."""
         with self.database.reading() as connection:
             return households.page(

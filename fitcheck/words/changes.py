@@ -16,7 +16,7 @@ from fitcheck.words.points import point_of, worst_first
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ChangedPart:
     """One part that changes.
 
     by       what answers for the misfit, as in an alteration
@@ -46,7 +46,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class ChangePlan:
     """What an action changes, for the answer itself.
 
     now     what is done now, in one imperative; empty where nothing is
@@ -80,11 +80,11 @@ def changes(report: Report, action: ActionReport, tape: Tape, *, name_points: bo
     return [part.imperative for part in _parts(report, action, tape, name_points=name_points, short=False)]
 
 
-def plan(report: Report, action: ActionReport, tape: Tape) -> Plan:
+def plan(report: Report, action: ActionReport, tape: Tape) -> ChangePlan:
     """What an action changes, in short, with what is said of one piece standing together."""
     parts = _parts(report, action, tape, name_points=False, short=True)
     now = [part for part in parts if part.by not in AT_MAKING_UP]
-    return Plan(
+    return ChangePlan(
         now="; ".join(small_first(text) if place else text for place, text in enumerate(_joined(now))),
         later=tuple(part.imperative for part in parts if part.by in AT_MAKING_UP),
         how=_how_at_end(action),
@@ -92,7 +92,7 @@ def plan(report: Report, action: ActionReport, tape: Tape) -> Plan:
     )
 
 
-def _joined(now: Sequence[Change]) -> list[str]:
+def _joined(now: Sequence[ChangedPart]) -> list[str]:
     """What is done now, an imperative each; what is said of a front's rows and of its stitches stands together."""
     body = next((part for part in now if part.by == "other_body_piece"), None)
     end = next((part for part in now if body is not None and part.begin and part.other == body.other), None)
@@ -113,10 +113,10 @@ def _how_at_end(action: ActionReport) -> str:
     return f"{'The rows' if end.stitches else 'Such rows'} {way} at a waste-yarn start, or {band} answers instead"
 
 
-def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: bool, short: bool) -> list[Change]:
+def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: bool, short: bool) -> list[ChangedPart]:
     """Every part that changes; what saves most first."""
     rest = [alteration for alteration in action.alterations if alteration.by != "this_piece"]
-    parts: list[Change] = []
+    parts: list[ChangedPart] = []
     for by, group in groupby(sorted(rest, key=lambda alteration: alteration.by), key=lambda alteration: alteration.by):
         altered = list(group)
         saved = max(_saved(report, action, alteration.point) for alteration in altered)
@@ -126,7 +126,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
             parts.append(_lower_end(report, by, altered, tape, saved, short=short))
         else:
             parts += [
-                Change(by, _saved(report, action, alteration.point), _part(report, by, alteration, tape))
+                ChangedPart(by, _saved(report, action, alteration.point), _part(report, by, alteration, tape))
                 for alteration in altered
             ]
     return sorted(parts, key=lambda part: -part.saved)
@@ -142,7 +142,7 @@ def _saved(report: Report, action: ActionReport, key: str) -> float:
 
 def _other_body_piece(
     report: Report, altered: Sequence[Alteration], tape: Tape, saved: float, name_points: bool
-) -> Change:
+) -> ChangedPart:
     altered = sorted(altered, key=lambda alteration: -abs(alteration.mm))
     ways = {alteration.mm > 0 for alteration in altered}
     word = ("wider" if ways == {True} else "narrower") if len(ways) == 1 else ""
@@ -167,12 +167,12 @@ def _other_body_piece(
         begin = f"{count_words(abs(one_step or 0), 'stitch')} {word}" if by_step else word or "with other counts"
         way = f"{begin}: {', '.join(each)}"
     other = f"knit {other_piece(report.head)}"
-    return Change("other_body_piece", saved, other=other, way=way, counted=counted)
+    return ChangedPart("other_body_piece", saved, other=other, way=way, counted=counted)
 
 
 def _lower_end(
     report: Report, by: str, altered: Sequence[Alteration], tape: Tape, saved: float, *, short: bool
-) -> Change:
+) -> ChangedPart:
     def weight(alteration: Alteration) -> float:
         known = point_of(report, alteration.point)
         return known.weight if known else 0.0
@@ -189,7 +189,7 @@ def _lower_end(
         act, band = ("take off", "shallower") if furthest.mm < 0 else ("add", "deeper")
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
     way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
-    return Change(by, saved, begin, joint, _alike(report, by), way)
+    return ChangedPart(by, saved, begin, joint, _alike(report, by), way)
 
 
 def _alike(report: Report, by: str) -> str:

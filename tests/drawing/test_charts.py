@@ -9,7 +9,7 @@ import pytest
 
 from fitcheck.drawing.cards import UNITS_PER_MM, card, card_bar
 from fitcheck.drawing.change_rows import change_rows, changes_of
-from fitcheck.drawing.dial_line import Click, DialChart, Knitted, chart_of, dial_line
+from fitcheck.drawing.dial_line import ClickWidth, DialChart, KnittedWidth, chart_of, dial_line
 from fitcheck.drawing.history import Measuring, history
 from fitcheck.drawing.notebook import report_html
 from fitcheck.drawing.outline import outline_of
@@ -82,7 +82,9 @@ def test_a_word_stands_only_at_an_end_that_something_reaches():
 
 
 def test_in_inches_the_dial_chart_tells_stitches_to_4_in_at_their_heights():
-    chart = DialChart((Knitted(6.0, 4.0, 3.9, 4.1),), tuple(Click(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8)))
+    chart = DialChart(
+        (KnittedWidth(6.0, 4.0, 3.9, 4.1),), tuple(ClickWidth(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8))
+    )
     metric, inches = (parsed(dial_line(chart, "Dial.", unit=unit)) for unit in ("cm", "in"))
     assert {"mm per stitch"} <= {one.text for one in by_class(metric, "r-side")}
     assert {"stitches to 4 in"} <= {one.text for one in by_class(inches, "r-side")}
@@ -102,8 +104,8 @@ def test_in_inches_the_dial_chart_tells_stitches_to_4_in_at_their_heights():
 
 def test_the_dial_chart_puts_every_number_at_its_place():
     chart = DialChart(
-        (Knitted(6.0, 4.0, 3.9, 4.1), Knitted(7.0, 4.5, 4.4, 4.6, piece=True)),
-        tuple(Click(d, 4.0 + (d - 6) / 2, 3.8 + (d - 6) / 2, 4.2 + (d - 6) / 2, d == 7.0) for d in (5, 6, 7, 8)),
+        (KnittedWidth(6.0, 4.0, 3.9, 4.1), KnittedWidth(7.0, 4.5, 4.4, 4.6, piece=True)),
+        tuple(ClickWidth(d, 4.0 + (d - 6) / 2, 3.8 + (d - 6) / 2, 4.2 + (d - 6) / 2, d == 7.0) for d in (5, 6, 7, 8)),
         (4.25, 0.08),
     )
     root = parsed(dial_line(chart, "Stitch width against the dial."))
@@ -224,8 +226,10 @@ def test_a_notebook_shows_drawing_and_sentences():
 
 
 def test_forty_swatches_with_long_intervals_stand_at_their_numbers_and_no_text_meets():
-    knitted = tuple(Knitted(1 + at / 4, 3.5 + at / 16, 1.5 + at / 16, 5.5 + at / 16, at % 7 == 0) for at in range(40))
-    clicks = tuple(Click(at / 3, 3.2 + at / 12, 1.0, 9.0, at == 12) for at in range(3, 33))
+    knitted = tuple(
+        KnittedWidth(1 + at / 4, 3.5 + at / 16, 1.5 + at / 16, 5.5 + at / 16, at % 7 == 0) for at in range(40)
+    )
+    clicks = tuple(ClickWidth(at / 3, 3.2 + at / 12, 1.0, 9.0, at == 12) for at in range(3, 33))
     for mark in (".", ","):
         root = parsed(dial_line(DialChart(knitted, clicks, (4.25, 0.08)), "Stitch width against the dial.", mark=mark))
         assert meetings(root) == []
@@ -240,7 +244,9 @@ def test_forty_swatches_with_long_intervals_stand_at_their_numbers_and_no_text_m
 
 
 def test_axis_figures_have_the_persons_decimal_mark():
-    chart = DialChart((Knitted(6.0, 4.1, 4.0, 4.2),), (Click(5.0, 3.9, 3.8, 4.0), Click(7.0, 4.3, 4.2, 4.4)))
+    chart = DialChart(
+        (KnittedWidth(6.0, 4.1, 4.0, 4.2),), (ClickWidth(5.0, 3.9, 3.8, 4.0), ClickWidth(7.0, 4.3, 4.2, 4.4))
+    )
     rows = [Row("one", -0.8, -1.2, -0.4)]
     measured = [Measuring("then", 533, 530, 536), Measuring("now", 531, 529, 533)]
     for svgs in (
@@ -294,7 +300,7 @@ def test_a_raglan_has_no_card():
 
 def test_every_chart_opens_as_a_file_of_its_own():
     drawings = {
-        "dial": dial_line(DialChart((), (Click(6.0, 4.0, 3.9, 4.1),)), "Dial."),
+        "dial": dial_line(DialChart((), (ClickWidth(6.0, 4.0, 3.9, 4.1),)), "Dial."),
         "rows": change_rows([Row("one", -8.0, -9.0, -7.0)]),
         "sizes": sizes_ruler(SizesAtPoint("chest", 10.0, 10.0, marks(-5.0, 5.0)), "cm", 20.0),
         "card": carded({"chest": 520.0, "body_length": 500.0}),

@@ -66,7 +66,7 @@ def tape_fields(key: str, way: str, piece: str) -> tuple[Field, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Taped:
+class TypedPoints:
     """What the fields of some points say.
 
     stage      readings and overhangs of the piece's stage
@@ -79,9 +79,9 @@ class Taped:
     make: Document = field(default_factory=dict)
 
 
-def read_taped(draft: Draft, keys: Sequence[str], way: str, piece: str, unit: str) -> Taped:
+def read_taped(draft: Draft, keys: Sequence[str], way: str, piece: str, unit: str) -> TypedPoints:
     """Read the fields of some points; way and piece as in `tape_fields`, unit: of a bare figure."""
-    taped = Taped()
+    taped = TypedPoints()
     for key in keys:
         fields = [field for field in tape_fields(key, way, piece) if field.path]
         laid = overhang_text(draft, key, unit) if way == "laid" else ""

@@ -18,7 +18,7 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ConflictRow:
     """A field that differs. ours: the text that was typed here is chosen to begin with."""
 
     name: str
@@ -44,5 +44,5 @@ class ConflictPage(Page):
     back: str
     hidden: Mapping[str, str]
     gone: bool = False
-    rows: Sequence[Row] = ()
+    rows: Sequence[ConflictRow] = ()
     added: Sequence[tuple[str, str]] = ()

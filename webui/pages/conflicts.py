@@ -12,7 +12,7 @@ from fitcheck.words.phrases import key_words
 from webui.forms.drafts import Draft
 from webui.forms.fields import Form
 from webui.pages import ground, views
-from webui.pages.conflict_page import ConflictPage, Row, Side
+from webui.pages.conflict_page import ConflictPage, ConflictRow, Side
 
 Typed = Mapping[str, str]
 
@@ -55,7 +55,7 @@ def conflict(
         ]
         named = form.label(name, mine) or ground.capital(key_words(name))
         # Who left a field as it was takes the other's change.
-        rows.append(Row(name, named, sides[0], sides[1], texts[0] != texts[2]))
+        rows.append(ConflictRow(name, named, sides[0], sides[1], texts[0] != texts[2]))
     chosen = {row.name for row in rows}
     rest = {name: value for name, value in mine.items() if name not in chosen and value}
     return views.show(

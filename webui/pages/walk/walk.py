@@ -15,7 +15,7 @@ from flask import Blueprint, Response, abort, jsonify, request
 
 from fitcheck import words
 from fitcheck.advice.rounds import Round, Step, round_of
-from fitcheck.drawing.laid_tape import Laid, Picture, picture
+from fitcheck.drawing.laid_tape import LaidTape, Picture, picture
 from fitcheck.records.faults import RecordsError, in_words
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length
@@ -66,7 +66,7 @@ class WalkPage(Page):
     step: Step | None
     number: int
     picture: Picture
-    laid: Laid | None
+    laid: LaidTape | None
     typed: Mapping[str, str]
     form_id: str
     refusal: Refusal | None
