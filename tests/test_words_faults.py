@@ -330,6 +330,19 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
             Accepts("whole_number", low=10, above=None, high=500, quotes="none"),
             "A whole number from 10 to 500, without quotes.",
         ),
+        (Accepts("dial_setting", such_as=("7", "7.1", "7+")), "A dial setting such as 7, 7.1 or 7+."),
+        (
+            Accepts("dial_setting_in_quotes", such_as='"7.1"'),
+            'A dial setting in quotes: "7.1" is 7 and one mark. A bare number with decimals could be either.',
+        ),
+        (
+            Accepts("overhang", such_as=("−0.8 cm", "+5 mm", "level")),
+            "A length with a sign: −0.8 cm, +5 mm, or level.",
+        ),
+        (
+            Accepts("tolerance", such_as=('"1 cm"', '{"smaller": "5 mm"}')),
+            'A length with its unit, such as "1 cm", or {"smaller": "5 mm"}.',
+        ),
         (Accepts("number_as_a_text", meant='"0"'), 'A text in quotes: "0".'),
         (Accepts("key", meant=""), "Small letters, figures, - and _, 64 at most, the first a letter or a figure."),
         (

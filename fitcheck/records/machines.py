@@ -12,6 +12,9 @@ from fitcheck.records.faults import Accepts
 
 _DIAL = re.compile(r"^\s*(\d{1,2})\s*(?:[.,](\d)|(\++)|([·.]{1,3}))?\s*$")
 
+DIAL_SETTING = Accepts("dial_setting", such_as=("7", "7.1", "7+", "7··"))
+"""What is accepted where a dial setting is not."""
+
 
 class Dial(Record):
     """A dial setting: a number and marks after it. Text stands for it: ``7``, ``7.1``, ``7+``, ``7··``.
@@ -31,11 +34,11 @@ class Dial(Record):
         if isinstance(value, int):
             return {"number": value}
         if isinstance(value, float):
-            raise refused(Accepts("dial_setting_in_quotes"))
+            raise refused(Accepts("dial_setting_in_quotes", such_as='"7.1"'))
         if isinstance(value, str):
             match = _DIAL.match(value)
             if not match:
-                raise refused(Accepts("dial_setting"))
+                raise refused(DIAL_SETTING)
             number, marks, pluses, dots = match.groups()
             return {"number": int(number), "marks": int(marks) if marks else len(pluses or dots or "")}
         return value

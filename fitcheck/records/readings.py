@@ -16,6 +16,8 @@ from fitcheck.records.point_keys import PointKey
 LengthUnit = Literal["mm", "cm", "m", "in", "ft", "yd"]
 MAX_LOOKS = 3
 """Rounds of readings that may be judged: at most three looks (repeated judging, 2.2 % each)."""
+DATE_AND_TIME = Accepts("date_and_time", such_as="2025-03-31T18:30")
+"""What is accepted where a moment is not."""
 
 
 def _moment(value: Any) -> Any:
@@ -25,7 +27,7 @@ def _moment(value: Any) -> Any:
     try:
         return datetime.fromisoformat(value)
     except ValueError as error:
-        raise refused(Accepts("date_and_time")) from error
+        raise refused(DATE_AND_TIME) from error
 
 
 @lru_cache(maxsize=8192)

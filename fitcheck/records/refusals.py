@@ -15,12 +15,12 @@ from fitcheck.records.faults import Accepts
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.records.json_places import nearest_above, value_at
 from fitcheck.records.lengths import Length
-from fitcheck.records.machines import Dial
+from fitcheck.records.machines import DIAL_SETTING, Dial
 from fitcheck.records.makes import Counts, Tolerance, Wanted, Wish
 from fitcheck.records.places import Path
 from fitcheck.records.point_keys import ALSO_CALLED
 from fitcheck.records.points import POINTS
-from fitcheck.records.readings import Overhang, Reading
+from fitcheck.records.readings import DATE_AND_TIME, Overhang, Reading
 from fitcheck.records.size_tables import Cell
 
 LONGEST_READ = 60
@@ -124,18 +124,19 @@ def _spot(path: Path) -> _Spot | None:
     return spot
 
 
+_LENGTH = Accepts("length_with_its_unit", such_as=("58.7 cm", "23 1/8 in"))
 _WRITTEN: dict[Any, Accepts] = {
-    Reading: Accepts("length_with_its_unit"),
-    Overhang: Accepts("overhang"),
-    Dial: Accepts("dial_setting"),
-    Counts: Accepts("count"),
-    Tolerance: Accepts("tolerance"),
-    Wish: Accepts("wish"),
-    Wanted: Accepts("wanted_measure"),
-    Length: Accepts("length_with_its_unit"),
+    Reading: _LENGTH,
+    Overhang: Accepts("overhang", such_as=("−0.8 cm", "+5 mm", "level")),
+    Dial: DIAL_SETTING,
+    Counts: Accepts("count", such_as=("120", '{"planned": 118, "counted": 120}')),
+    Tolerance: Accepts("tolerance", such_as=('"1 cm"', '{"smaller": "5 mm", "larger": "1 cm"}')),
+    Wish: Accepts("wish", such_as=('"+2 cm"', '{"by": "+4 cm", "meant": "round"}')),
+    Wanted: Accepts("wanted_measure", such_as=('"52 cm"', '{"length": "104 cm", "meant": "round"}')),
+    Length: _LENGTH,
     bool: Accepts("true_or_false"),
-    date: Accepts("date"),
-    datetime: Accepts("date_and_time"),
+    date: Accepts("date", such_as="2025-03-31"),
+    datetime: DATE_AND_TIME,
 }
 """How values of a kind are written, and records that have a short way of writing."""
 

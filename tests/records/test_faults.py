@@ -104,3 +104,18 @@ def test_the_error_survives_a_copy_and_a_traceback():
     error = RecordsError((Fault("unit", "x", Accepts("unit", meant=("cm",))),))
     assert pickle.loads(pickle.dumps(error)).faults == copy.copy(error).faults == error.faults
     error.__traceback__ = None  # what a context manager does
+
+
+def test_the_plain_form_of_a_fault_gives_limits_and_examples():
+    machine = {"id": "bed", "name": "Bed", "needles": 5, "lowest_dial": 7.1}
+    document = {
+        "fitcheck": 1,
+        "unit": "cm",
+        "machines": [machine],
+        "wearers": [{"id": "ida", "name": "Ida", "head": [None]}],
+    }
+    assert [str(fault) for fault in faults_of(document)] == [
+        "machines[0].needles: read 5, accepted whole number: low 10; high 500",
+        'machines[0].lowest_dial: read 7.1, accepted dial setting in quotes: "7.1"',
+        "wearers[0].head[0]: read null, accepted length with its unit: 58.7 cm or 23 1/8 in",
+    ]
