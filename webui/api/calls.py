@@ -90,10 +90,10 @@ class Call:
         match = request.headers.get("If-Match")
         if match is None:
             raise Refused("revision-missing", BY_NAME["revision-missing"].about)
-        found = _TAG.match(match.strip())
-        if found is None:
+        tag = _TAG.match(match.strip())
+        if tag is None:
             raise Refused("not-understood", 'If-Match has one revision: "3", or "0" for a new record.')
-        return int(found[0].strip('"'))
+        return int(tag[0].strip('"'))
 
     # Body
 
@@ -143,10 +143,10 @@ def read_json(raw: bytes) -> Any:
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) < len(pairs):
+    members = dict(pairs)
+    if len(members) < len(pairs):
         raise Refused("not-understood", "A name stands twice in one object; which of them is meant?")
-    return found
+    return members
 
 
 def _no_constant(name: str) -> NoReturn:
@@ -164,7 +164,7 @@ def tagged(text: Text) -> Response:
 def _or_unchanged(raw: bytes, tag: str) -> Response:
     headers = {"ETag": f'"{tag}"', "Cache-Control": "no-cache"}
     known = request.headers.get("If-None-Match")
-    if known is not None and (known.strip() == "*" or f'"{tag}"' in [one.strip() for one in known.split(",")]):
+    if known is not None and (known.strip() == "*" or f'"{tag}"' in [part.strip() for part in known.split(",")]):
         return Response(status=304, headers=headers)
     return Response(raw, 200, headers, mimetype=JSON)
 
@@ -174,7 +174,7 @@ def of_record(raw: bytes, revision: int) -> Response:
     return _or_unchanged(raw, str(revision))
 
 
-def data(found: Any, status: int = 200) -> Response:
+def data(plain: Any, status: int = 200) -> Response:
     """Answer with plain data."""
-    raw = json.dumps(found, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
+    raw = json.dumps(plain, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
     return Response(raw, status, mimetype=JSON)

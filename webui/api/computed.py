@@ -27,24 +27,24 @@ def report(call: Call) -> Response:
 def verdict(call: Call) -> Response:
     """The report in sentences."""
     said = call.one_of("unit", UNITS, "cm")
-    unit = next(one for one in UNITS if one == said)
-    return tagged(_answer(call).text(f"verdict {unit}", lambda found: in_words(found, unit)))
+    unit = next(choice for choice in UNITS if choice == said)
+    return tagged(_answer(call).text(f"verdict {unit}", lambda of_make: in_words(of_make, unit)))
 
 
 def fabric(call: Call) -> Response:
     """The fabric of a make."""
-    return tagged(_answer(call).text("fabric", lambda found: _part(found, "fabric")))
+    return tagged(_answer(call).text("fabric", lambda of_make: _part(of_make, "fabric")))
 
 
 def sizes(call: Call) -> Response:
     """Which size's numbers."""
-    return tagged(_answer(call).text("sizes", lambda found: _part(found, "sizes")))
+    return tagged(_answer(call).text("sizes", lambda of_make: _part(of_make, "sizes")))
 
 
 def if_changed(call: Call) -> Response:
     """The report as it would be with other counts or another dial; nothing is kept."""
-    found = what_if(service().store, call.path["key"], call.object(FIELDS))
-    return tagged(written(as_data(found)))
+    changed = what_if(service().store, call.path["key"], call.object(FIELDS))
+    return tagged(written(as_data(changed)))
 
 
 def _answer(call: Call) -> Answer:
@@ -54,32 +54,32 @@ def _answer(call: Call) -> Answer:
 NO_SWATCH = CannotSay("no_swatch", "The make names no swatch.", "Wash and block a swatch, and name it in the make.")
 
 
-def _part(found: Report, name: str) -> dict[str, Any]:
-    answer = getattr(found, name) or (NO_SWATCH if name == "fabric" else NO_TABLE)
-    return {"make": found.head.make, "digest": found.digest, "answer": as_data(answer)}
+def _part(of_make: Report, name: str) -> dict[str, Any]:
+    answer = getattr(of_make, name) or (NO_SWATCH if name == "fabric" else NO_TABLE)
+    return {"make": of_make.head.make, "digest": of_make.digest, "answer": as_data(answer)}
 
 
-def in_words(found: Report, unit: words.Unit) -> dict[str, Any]:
+def in_words(of_make: Report, unit: words.Unit) -> dict[str, Any]:
     """Write a report in sentences."""
-    advice = found.recommendation
+    advice = of_make.recommendation
     return {
-        "make": found.head.make,
-        "piece": found.head.piece,
-        "digest": found.digest,
+        "make": of_make.head.make,
+        "piece": of_make.head.piece,
+        "digest": of_make.digest,
         "action": None if isinstance(advice, CannotSay) else advice.action,
-        "headline": words.headline(found, unit),
-        "why": words.why(found, unit),
-        "cost": words.cost(found, unit),
-        "chance": words.chance(found),
+        "headline": words.headline(of_make, unit),
+        "why": words.why(of_make, unit),
+        "cost": words.cost(of_make, unit),
+        "chance": words.chance(of_make),
         "points": [
             {
-                "key": one.key,
-                "code": one.code,
-                "word": words.zone_word(one.code),
-                "said": words.point_sentence(one, unit),
+                "key": point.key,
+                "code": point.code,
+                "word": words.zone_word(point.code),
+                "said": words.point_sentence(point, unit),
             }
-            for one in found.points
+            for point in of_make.points
         ],
-        "questions": [words.question_sentence(one) for one in found.questions],
-        "cautions": [words.caution_sentence(code) for code in found.cautions],
+        "questions": [words.question_sentence(question) for question in of_make.questions],
+        "cautions": [words.caution_sentence(code) for code in of_make.cautions],
     }

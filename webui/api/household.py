@@ -18,8 +18,8 @@ def bundle(call: Call) -> Response:
 def taken_in(call: Call) -> Response:
     """Take a household file in, all or nothing."""
     how = call.one_of("how", ("merge", "replace"), "merge")
-    found = service().store.import_bundle(call.bytes(JSON), "replace" if how == "replace" else "merge")
-    return data({name: named(getattr(found, name)) for name in ("created", "changed", "deleted", "unchanged")})
+    imported = service().store.import_bundle(call.bytes(JSON), "replace" if how == "replace" else "merge")
+    return data({name: named(getattr(imported, name)) for name in ("created", "changed", "deleted", "unchanged")})
 
 
 def readings(call: Call) -> Response:
@@ -35,8 +35,8 @@ def readings_in(call: Call) -> Response:
         text = raw.decode("utf-8")
     except UnicodeDecodeError:
         raise Refused("not-understood", "The table is no text in UTF-8; save it as CSV UTF-8.") from None
-    found = service().store.add_readings_from_csv(text)
-    return data({"added": found.added, "already_here": found.already_here})
+    added = service().store.add_readings_from_csv(text)
+    return data({"added": added.added, "already_here": added.already_here})
 
 
 def _attached(name: str) -> dict[str, str]:

@@ -49,13 +49,13 @@ def _version() -> str:
 
 def _described(operation: Operation) -> dict[str, Any]:
     named = re.findall(r"\{(\w+)\}", operation.path)
-    found: dict[str, Any] = {
+    described: dict[str, Any] = {
         "operationId": operation.name,
         "tags": [operation.group],
         "summary": operation.about,
         "parameters": [
             *(_of_path(name, operation.examples.get(name)) for name in named),
-            *(_of_request(one) for one in operation.parameters),
+            *(_of_request(parameter) for parameter in operation.parameters),
         ],
         "responses": {
             **{str(status): _good(operation, status) for status in operation.status},
@@ -63,43 +63,43 @@ def _described(operation: Operation) -> dict[str, Any]:
         },
     }
     if operation.body is not None:
-        found["requestBody"] = {"required": True, "content": {operation.body_media: {"schema": operation.body}}}
-    return found
+        described["requestBody"] = {"required": True, "content": {operation.body_media: {"schema": operation.body}}}
+    return described
 
 
 def _of_path(name: str, example: str | None) -> dict[str, Any]:
     schema, about = _PATH[name]
-    found: dict[str, Any] = {"name": name, "in": "path", "required": True, "schema": schema, "description": about}
+    parameter: dict[str, Any] = {"name": name, "in": "path", "required": True, "schema": schema, "description": about}
     if example is not None:
-        found["example"] = int(example) if schema["type"] == "integer" else example
-    return found
+        parameter["example"] = int(example) if schema["type"] == "integer" else example
+    return parameter
 
 
-def _of_request(one: Parameter) -> dict[str, Any]:
+def _of_request(parameter: Parameter) -> dict[str, Any]:
     return {
-        "name": one.name,
-        "in": one.where,
-        "required": one.required,
-        "schema": one.schema,
-        "description": one.about,
+        "name": parameter.name,
+        "in": parameter.where,
+        "required": parameter.required,
+        "schema": parameter.schema,
+        "description": parameter.about,
     }
 
 
 def _good(operation: Operation, status: int) -> dict[str, Any]:
-    found: dict[str, Any] = {"description": _SAID[status]}
+    answer: dict[str, Any] = {"description": _SAID[status]}
     if status != 304:
-        found["content"] = {operation.media: {"schema": operation.answers or {"type": "string"}}}
+        answer["content"] = {operation.media: {"schema": operation.answers or {"type": "string"}}}
     if operation.answers is not None and "Revision" in str(operation.answers.get("$ref")):
-        found["headers"] = {"ETag": {"description": "the revision", "schema": {"type": "string"}}}
-    return found
+        answer["headers"] = {"ETag": {"description": "the revision", "schema": {"type": "string"}}}
+    return answer
 
 
 def _bad(status: int) -> dict[str, Any]:
     kinds = [kind for kind in problems.KINDS if kind.status == status]
-    found: dict[str, Any] = {
+    answer: dict[str, Any] = {
         "description": " Or: ".join(f"{kind.title}. {kind.about}" for kind in kinds),
         "content": {problems.MEDIA: {"schema": ref("Problem")}},
     }
     if status == 503:
-        found["headers"] = {"Retry-After": {"description": "seconds", "schema": {"type": "string"}}}
-    return found
+        answer["headers"] = {"Retry-After": {"description": "seconds", "schema": {"type": "string"}}}
+    return answer

@@ -67,16 +67,16 @@ class Operation:
     @property
     def every_problem(self) -> tuple[int, ...]:
         """Statuses of every problem that it can answer with."""
-        found = {403, 422, 500, 503, *self.problems}
+        statuses = {403, 422, 500, 503, *self.problems}
         if self.body is not None:
-            found |= {400, 413, 415}
+            statuses |= {400, 413, 415}
         if self.method != "GET":
-            found.add(507)
-        return tuple(sorted(found))
+            statuses.add(507)
+        return tuple(sorted(statuses))
 
     def answer(self, path: Mapping[str, str]) -> Response:
         """Answer a request."""
         call = Call(path)
         call.keys()
-        call.queries(one.name for one in self.parameters if one.where == "query")
+        call.queries(parameter.name for parameter in self.parameters if parameter.where == "query")
         return self.run(call)

@@ -30,20 +30,20 @@ def listed(kind: str, call: Call) -> Response:
         limit=call.number("limit", 1, LONGEST_PAGE, 24),
         deleted=call.one_of("deleted", ("true", "false"), "false") == "true",
     )
-    return data({"records": [asdict(one) for one in page.records], "after": page.after})
+    return data({"records": [asdict(listed_record) for listed_record in page.records], "after": page.after})
 
 
 def read(kind: str, call: Call) -> Response:
     """Read a record as it is now."""
-    found = service().store.get(kind, key_of(kind, call))
-    return of_record(stored_json(found), found.revision)
+    stored = service().store.get(kind, key_of(kind, call))
+    return of_record(stored_json(stored), stored.revision)
 
 
 def written(kind: str, call: Call) -> Response:
     """Write a record."""
     revision = call.revision()
-    found = service().store.put(kind, key_of(kind, call), call.object(), revision)
-    return changed(found, 201 if revision == 0 else 200)
+    stored = service().store.put(kind, key_of(kind, call), call.object(), revision)
+    return changed(stored, 201 if revision == 0 else 200)
 
 
 def deleted(kind: str, call: Call) -> Response:
@@ -69,7 +69,7 @@ def brought_back(kind: str, call: Call) -> Response:
 def history(kind: str, call: Call) -> Response:
     """List what happened to a record, the latest first."""
     entries = service().store.history(kind, key_of(kind, call))
-    return data({"revisions": [asdict(one) for one in entries]})
+    return data({"revisions": [asdict(entry) for entry in entries]})
 
 
 def past(kind: str, call: Call) -> Response:
@@ -82,11 +82,11 @@ def past(kind: str, call: Call) -> Response:
 
 def checked(kind: str, call: Call) -> Response:
     """Check a document as if it were written, and write nothing."""
-    found = check(service().store, kind, key_of(kind, call), call.object())
+    checking = check(service().store, kind, key_of(kind, call), call.object())
     return data(
         {
-            "faults": [written_fault(fault) for fault in found.faults],
-            "questions": _written(found.questions),
+            "faults": [written_fault(fault) for fault in checking.faults],
+            "questions": _written(checking.questions),
         }
     )
 
@@ -107,20 +107,20 @@ def key_of(kind: str, call: Call) -> str:
     return call.path.get("key", kind)
 
 
-def changed(found: Stored, status: int = 200) -> Response:
+def changed(stored: Stored, status: int = 200) -> Response:
     """Answer a change with the record as it is now."""
-    response = data_of(found, status)
-    response.headers["ETag"] = f'"{found.revision}"'
+    response = data_of(stored, status)
+    response.headers["ETag"] = f'"{stored.revision}"'
     return response
 
 
-def data_of(found: Stored, status: int = 200) -> Response:
+def data_of(stored: Stored, status: int = 200) -> Response:
     """Answer with a revision of a record."""
-    return Response(stored_json(found), status, mimetype="application/json")
+    return Response(stored_json(stored), status, mimetype="application/json")
 
 
-def stored_json(found: Stored) -> bytes:
+def stored_json(stored: Stored) -> bytes:
     """Write a revision as JSON; the document as the store has it, letter by letter."""
-    deleted = "true" if found.deleted else "false"
-    head = f'{{"kind":"{found.kind}","key":"{found.key}","revision":{found.revision},"deleted":{deleted}'
-    return f'{head},"at":"{found.at}","record":{found.text}}}'.encode()
+    deleted = "true" if stored.deleted else "false"
+    head = f'{{"kind":"{stored.kind}","key":"{stored.key}","revision":{stored.revision},"deleted":{deleted}'
+    return f'{head},"at":"{stored.at}","record":{stored.text}}}'.encode()

@@ -45,20 +45,20 @@ _PER_POINT = frozenset(
 @cache
 def components() -> Mapping[str, Schema]:
     """Every named schema."""
-    found: dict[str, Schema] = {}
+    named: dict[str, Schema] = {}
     for kind in (*KINDS, HOUSEHOLD):
         model = model_of(kind)
         schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
         for name, inner in schema.pop("$defs", {}).items():
-            found[name] = _open(_every_way(inner), name)
+            named[name] = _open(_every_way(inner), name)
         name = name_of(kind)
-        found[name] = _open(_every_way(schema), name)
-        if "id" in found[name].get("required", ()):
-            found[name]["required"].remove("id")
-        found[f"{name}Revision"] = _revision(name)
-    found |= _report()
-    found |= _own()
-    return found
+        named[name] = _open(_every_way(schema), name)
+        if "id" in named[name].get("required", ()):
+            named[name]["required"].remove("id")
+        named[f"{name}Revision"] = _revision(name)
+    named |= _report()
+    named |= _own()
+    return named
 
 
 def name_of(kind: str) -> str:

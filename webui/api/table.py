@@ -76,7 +76,7 @@ def _of_kind(kind: str) -> Iterable[Operation]:
     """The operations of one kind of record; the household's settings are one record that cannot be deleted."""
     own = kind == HOUSEHOLD
     path = "/household" if own else f"/{kind}/{{key}}"
-    one, revision = name_of(kind), ref(f"{name_of(kind)}Revision")
+    model, revision = name_of(kind), ref(f"{name_of(kind)}Revision")
     examples = {} if own else {"key": _EXAMPLE[kind]}
 
     def operation(name: str, method: str, path: str, about: str, run: OfKind, **more: Any) -> Operation:
@@ -96,7 +96,7 @@ def _of_kind(kind: str) -> Iterable[Operation]:
     about = "The record as it is now. Its ETag is its revision."
     yield look("get", path, about, records.read, revision, status=(200, 304), parameters=(IF_NONE_MATCH,))
     about = "Write the record; a new one gets the key of the address. Writing what is there already changes nothing."
-    yield change("put", "PUT", path, about, records.written, status=(200, 201), body=ref(one))
+    yield change("put", "PUT", path, about, records.written, status=(200, 201), body=ref(model))
     if not own:
         about = "Delete the record. It is kept and can be brought back; one that others name stays."
         yield change("delete", "DELETE", path, about, records.deleted)

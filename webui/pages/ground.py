@@ -104,7 +104,7 @@ def counted(count: int, noun: str, plural: str = "") -> str:
 
 def name_of(records: Iterable[Any], key: str | None) -> str:
     """Name of a record among others; empty where there is none."""
-    return next((record_name(one) for one in records if one.id == key), "")
+    return next((record_name(record) for record in records if record.id == key), "")
 
 
 def typed(values: Any, most: int = 40_000) -> dict[str, str]:
@@ -186,23 +186,25 @@ def deleted(*kinds: str) -> list[tuple[str, str]]:
     What went with the invented household is not among them.
     """
     return [
-        (one.name or spaced(one.key), f"{page_of(kind, one.key)}/{BACK.get(kind, 'back')}")
+        (record.name or spaced(record.key), f"{page_of(kind, record.key)}/{BACK.get(kind, 'back')}")
         for kind in kinds
-        for one in store().list(kind, deleted=True, limit=100).records
-        if not invented.put_away(household(), kind, one.key)
+        for record in store().list(kind, deleted=True, limit=100).records
+        if not invented.put_away(household(), kind, record.key)
     ]
 
 
 def shown_readings(readings: Iterable[Any]) -> list[dict[str, Any]]:
     """Readings in the unit of the page; beside it as they were typed, where that is written otherwise."""
-    found = []
-    for one in readings:
-        text = figure(one.length.value_mm)
-        typed = one.text if _says_unit(one.text) else f"{one.text} {one.length.unit}"
+    listed = []
+    for reading in readings:
+        text = figure(reading.length.value_mm)
+        typed = reading.text if _says_unit(reading.text) else f"{reading.text} {reading.length.unit}"
         same = typed.split() == [*text.split(), unit()]
-        why = one.set_aside not in (None, "", NO_REASON)
-        found.append({"id": one.id, "text": text, "typed": "" if same else typed, "aside": one.set_aside, "why": why})
-    return found
+        why = reading.set_aside not in (None, "", NO_REASON)
+        listed.append(
+            {"id": reading.id, "text": text, "typed": "" if same else typed, "aside": reading.set_aside, "why": why}
+        )
+    return listed
 
 
 def _says_unit(text: str) -> bool:

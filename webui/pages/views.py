@@ -81,7 +81,7 @@ def marked(text: str, typed: str = "") -> str:
     if mark() == ".":
         return text
     parts = text.split(typed) if typed else [text]
-    return typed.join(_COMPUTED.sub(r"\1,\2", one) for one in parts)
+    return typed.join(_COMPUTED.sub(r"\1,\2", part) for part in parts)
 
 
 # Reports
@@ -89,10 +89,10 @@ def marked(text: str, typed: str = "") -> str:
 
 def report_of(make: str, piece: str | None = None) -> Report:
     """The report on a make; kept until a record that it is a function of changes. Raises NotFound, ReportError."""
-    found = service().answers.of(make, piece).report
+    report = service().answers.of(make, piece).report
     if invented.is_invented(make):
-        found = replace(found, head=replace(found.head, invented=True))
-    return found
+        report = replace(report, head=replace(report.head, invented=True))
+    return report
 
 
 def household_of(make: str, piece: str | None = None) -> Household:
@@ -100,9 +100,9 @@ def household_of(make: str, piece: str | None = None) -> Household:
     return service().answers.of(make, piece).told.given.household
 
 
-def answer_of(found: Report, shown: PageUnit) -> Said:
+def answer_of(report: Report, shown: PageUnit) -> Said:
     """The recommendation with the sentence that stands as a page's heading."""
-    return advised(found, shown, mark=mark())
+    return advised(report, shown, mark=mark())
 
 
 def changed(before: Report, after: Report, because: str) -> Notice:
@@ -126,13 +126,13 @@ def looked(response: Response, make: str, digest: str) -> Response:
     seen = _seen()
     seen.pop(make, None)
     kept = [*seen.items(), (make, digest[:DIGEST_KEPT])][-MOST_SEEN:]
-    told = ".".join(f"{one}:{other}" for one, other in kept)
+    told = ".".join(f"{make_key}:{other}" for make_key, other in kept)
     response.set_cookie(SEEN_COOKIE, told, max_age=A_YEAR, httponly=True, samesite="Lax")
     return response
 
 
 def _seen() -> dict[str, str]:
-    parts = (one.partition(":") for one in request.cookies.get(SEEN_COOKIE, "").split("."))
+    parts = (look.partition(":") for look in request.cookies.get(SEEN_COOKIE, "").split("."))
     return {key: digest for key, _, digest in parts if digest}
 
 
