@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fitcheck.drawing.canvas import View
-from fitcheck.drawing.look import SCREEN, Look
+from fitcheck.drawing.look import SCREEN
 from fitcheck.drawing.outline import Outline
 from fitcheck.drawing.svg import drawing, n, path, text, text_width
 from fitcheck.estimates.numbers import CannotSay
@@ -45,13 +45,13 @@ def cut(outlines: Iterable[Outline | CannotSay]) -> float:
     return round(min(CARD[1], 8.0 + max(lengths, default=0.0) * UNITS_PER_MM + 8.0))
 
 
-def card_bar(unit: Unit = "cm", *, look: Look = SCREEN) -> str:
+def card_bar(unit: Unit) -> str:
     """The scale of a sheet of cards: 10 cm, or 4 in, at 1:20."""
     mm, word = (101.6, "4 in") if unit == "in" else (100.0, "100 mm" if unit == "mm" else "10 cm")
     wide = mm * UNITS_PER_MM
     parts = [
-        path(look, "r-edge", f"M2 8h{n(wide)}"),
-        path(look, "r-cm", f"M2 8v-6M{n(2 + wide)} 8v-6M{n(2 + wide / 2)} 8v-4"),
-        text(look, "r-num", wide + 8.0, 12.5, word),
+        path(SCREEN, "r-edge", f"M2 8h{n(wide)}"),
+        path(SCREEN, "r-cm", f"M2 8v-6M{n(2 + wide)} 8v-6M{n(2 + wide / 2)} 8v-4"),
+        text(SCREEN, "r-num", wide + 8.0, 12.5, word),
     ]
     return drawing("card-bar", round(wide + 10.0 + text_width(word)), 18.0, parts)

@@ -6,14 +6,13 @@ import math
 from collections.abc import Sequence
 
 from fitcheck.advice.fabric.answer import FabricAnswer
-from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.rows import Kind, Row, rows_drawing, scale_for, signed
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.words import Mark
 from fitcheck.words.phrases import spaced
 
 
-def change_rows(rows: Sequence[Row], *, look: Look = SCREEN, mark: Mark = ".") -> str:
+def change_rows(rows: Sequence[Row], *, mark: Mark = ".") -> str:
     """Changes in percent, minus = shrinks, one row each on one axis; empty without rows. mark: decimal mark."""
     if not rows:
         return ""
@@ -24,10 +23,10 @@ def change_rows(rows: Sequence[Row], *, look: Look = SCREEN, mark: Mark = ".") -
 
     # A word stands only at an end that something reaches.
     words = ("shrinks" if min(ends) < 0 else "", "grows" if max(ends) > 0 else "")
-    return rows_drawing(rows, scale_for(ends), percent, name="change-rows", ends=words, look=look)
+    return rows_drawing(rows, scale_for(ends), percent, name="change-rows", ends=words)
 
 
-def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str = "next piece") -> list[Row]:
+def changes_of(answer: FabricAnswer, stage: str, direction: str) -> list[Row]:
     """Rows of a fabric's change from a stage to blocked in one direction [percent].
 
     A swatch's interval: half-lengths of its two relative intervals, root of the sum of squares.
@@ -46,7 +45,7 @@ def changes_of(answer: FabricAnswer, stage: str, direction: str, next_piece: str
         if fabric_change.stage == stage:
             known = fabric_change.across if direction == "across" else fabric_change.along
             kind: Kind = "assumed" if known.basis == "assumed" else "next"
-            rows.append(Row(next_piece, known.value, known.low, known.high, kind))
+            rows.append(Row("next piece", known.value, known.low, known.high, kind))
     return rows
 
 

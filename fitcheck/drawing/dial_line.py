@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, WantedGauge
-from fitcheck.drawing.look import SCREEN, WIDTH, Look
+from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rows import Scale, scale_for
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text
 from fitcheck.words import Mark, Unit
@@ -82,9 +82,7 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     return DialChart(tuple(knitted), tuple(shown), level)
 
 
-def dial_line(
-    chart: DialChart, label: str, *, unit: Unit = "cm", ids: str = "dl", look: Look = SCREEN, mark: Mark = "."
-) -> str:
+def dial_line(chart: DialChart, label: str, *, unit: Unit = "cm", ids: str = "dl", mark: Mark = ".") -> str:
     """Draw a chart: band and line of the next piece, what was knitted with intervals, the wanted level, clicks.
 
     label  what it shows, one sentence;  ids: prefix of its ids;  mark: decimal mark
@@ -102,27 +100,27 @@ def dial_line(
 
     parts = []
     ticks = _stitches_in_4in(up) if unit == "in" else [(tick, f"{tick:.6g}".replace(".", mark)) for tick in up.ticks()]
-    parts.append(path(look, "q2", "".join(f"M{n(LEFT)} {n(y(tick))}H{n(RIGHT)}" for tick, _ in ticks)))
+    parts.append(path(SCREEN, "q2", "".join(f"M{n(LEFT)} {n(y(tick))}H{n(RIGHT)}" for tick, _ in ticks)))
     edge = [(x(click.dial), y(click.high)) for click in chart.clicks]
     edge += [(x(click.dial), y(click.low)) for click in reversed(chart.clicks)]
-    parts.append(path(look, "p-band", f"{polyline(edge)}Z"))
-    parts.append(path(look, "p-line", polyline([(x(click.dial), y(click.value)) for click in chart.clicks])))
+    parts.append(path(SCREEN, "p-band", f"{polyline(edge)}Z"))
+    parts.append(path(SCREEN, "p-line", polyline([(x(click.dial), y(click.value)) for click in chart.clicks])))
     if chart.wanted is not None:
-        parts.append(_wanted(look, chart.wanted, y))
+        parts.append(_wanted(chart.wanted, y))
     best = next((click for click in chart.clicks if click.best), None)
     if best is not None:
-        parts.append(path(look, "t-line", f"M{n(x(best.dial))} {n(y(best.value))}V{n(BASE)}"))
-        parts.append(path(look, "r-wantm", f"M{n(x(best.dial) - 5)} {n(BASE - 9)}h10l-5 8Z"))
+        parts.append(path(SCREEN, "t-line", f"M{n(x(best.dial))} {n(y(best.value))}V{n(BASE)}"))
+        parts.append(path(SCREEN, "r-wantm", f"M{n(x(best.dial) - 5)} {n(BASE - 9)}h10l-5 8Z"))
     for knitted in chart.knitted:
         at, low, high = x(knitted.dial), y(knitted.low), y(knitted.high)
         parts.append(
-            path(look, "r-intend", f"M{n(at)} {n(high)}V{n(low)}M{n(at - 4)} {n(high)}h8M{n(at - 4)} {n(low)}h8")
+            path(SCREEN, "r-intend", f"M{n(at)} {n(high)}V{n(low)}M{n(at - 4)} {n(high)}h8M{n(at - 4)} {n(low)}h8")
         )
         if knitted.piece:
-            parts.append(rect(look, "r-dot", at - 4.5, y(knitted.value) - 4.5, 9.0, 9.0))
+            parts.append(rect(SCREEN, "r-dot", at - 4.5, y(knitted.value) - 4.5, 9.0, 9.0))
         else:
-            parts.append(circle(look, "r-dot", at, y(knitted.value), 4.5))
-    parts.append(_edges(look, chart, ticks, x, y, "stitches to 4 in" if unit == "in" else "mm per stitch"))
+            parts.append(circle(SCREEN, "r-dot", at, y(knitted.value), 4.5))
+    parts.append(_edges(chart, ticks, x, y, "stitches to 4 in" if unit == "in" else "mm per stitch"))
     return drawing("dial-line", WIDTH, BASE + 42.0, parts, label=label, ids=ids)
 
 
@@ -151,17 +149,16 @@ def _stitches_in_4in(up: Scale) -> list[tuple[float, str]]:
     return [(_FOUR_IN_MM / count, str(count)) for count in counts if count]
 
 
-def _wanted(look: Look, wanted: tuple[float, float], y: Callable[[float], float]) -> str:
+def _wanted(wanted: tuple[float, float], y: Callable[[float], float]) -> str:
     size, tolerance = wanted
     top, bottom = y(size + tolerance), y(size - tolerance)
     brackets = "".join(
         f"M{n(at + foot)} {n(top)}H{n(at)}V{n(bottom)}H{n(at + foot)}" for at, foot in ((LEFT + 2, 5), (RIGHT - 2, -5))
     )
-    return path(look, "r-br", brackets) + path(look, "o-ref", f"M{n(LEFT)} {n(y(size))}H{n(RIGHT)}")
+    return path(SCREEN, "r-br", brackets) + path(SCREEN, "o-ref", f"M{n(LEFT)} {n(y(size))}H{n(RIGHT)}")
 
 
 def _edges(
-    look: Look,
     chart: DialChart,
     ticks: Sequence[tuple[float, str]],
     x: Callable[[float], float],
@@ -169,17 +166,17 @@ def _edges(
     side: str,
 ) -> str:
     whole = sorted({round(click.dial) for click in chart.clicks if abs(click.dial - round(click.dial)) < 1e-6})
-    parts = [path(look, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}M{n(LEFT)} {n(TOP)}V{n(BASE)}")]
+    parts = [path(SCREEN, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}M{n(LEFT)} {n(TOP)}V{n(BASE)}")]
     clicks = "".join(
         f"M{n(x(click.dial))} {n(BASE)}v{9 if abs(click.dial - round(click.dial)) < 1e-6 else 4}"
         for click in chart.clicks
     )
-    parts.append(path(look, "r-cm", clicks))
+    parts.append(path(SCREEN, "r-cm", clicks))
     every = 1
     while len(whole) / every > 12:
         every += 1
-    parts += [text(look, "r-num", x(dial), BASE + 22.0, str(dial), "middle") for dial in whole[::every]]
-    parts += [text(look, "r-num", LEFT - 5.0, y(tick) + 4.2, word, "end") for tick, word in ticks]
-    parts.append(text(look, "r-side", 2.0, 11.0, side))
-    parts.append(text(look, "r-side", RIGHT, BASE + 38.0, "dial", "end"))
+    parts += [text(SCREEN, "r-num", x(dial), BASE + 22.0, str(dial), "middle") for dial in whole[::every]]
+    parts += [text(SCREEN, "r-num", LEFT - 5.0, y(tick) + 4.2, word, "end") for tick, word in ticks]
+    parts.append(text(SCREEN, "r-side", 2.0, 11.0, side))
+    parts.append(text(SCREEN, "r-side", RIGHT, BASE + 38.0, "dial", "end"))
     return "".join(parts)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.rows import Row, rows_drawing, scale_for
 from fitcheck.records.lengths import write_bare
 from fitcheck.words import Mark, Unit
@@ -25,14 +24,7 @@ class Measuring:
     flat: bool = True
 
 
-def history(
-    measurings: Sequence[Measuring],
-    unit: Unit = "cm",
-    *,
-    along: bool = False,
-    look: Look = SCREEN,
-    mark: Mark = ".",
-) -> str:
+def history(measurings: Sequence[Measuring], unit: Unit = "cm", *, along: bool = False, mark: Mark = ".") -> str:
     """Measurings from the first to the latest on one axis; empty without any.
 
     along  a length, so that its ends are shorter and longer;  mark: decimal mark
@@ -61,4 +53,4 @@ def history(
     def written(mm: float) -> str:
         return write_bare(mm, unit, signed=True).removesuffix(".0").replace(".", mark)
 
-    return rows_drawing(rows, scale, written, name="history", ends=words, look=look)
+    return rows_drawing(rows, scale, written, name="history", ends=words)

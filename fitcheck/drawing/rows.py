@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from fitcheck.drawing.look import SCREEN, WIDTH, Look
+from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.svg import drawing, n, path, rect, shortened, text, text_width
 from fitcheck.words import Mark
 
@@ -77,57 +77,55 @@ def rows_drawing(
     written: Callable[[float], str],
     *,
     name: str,
-    ends: tuple[str, str] = ("", ""),
-    zero: float | None = 0.0,
-    look: Look = SCREEN,
+    ends: tuple[str, str],
 ) -> str:
     """A drawing of rows under one another, on one axis.
 
-    written  how a figure of the axis is written;  ends: words at the two ends;  zero: value of the upright line
+    written  how a figure of the axis is written;  ends: words at the two ends
     """
     base = ROW * len(rows) + 6.0
     parts = []
-    if zero is not None and scale.low <= zero <= scale.high:
-        parts.append(path(look, "r-want", f"M{n(scale.x(zero))} 2V{n(base)}"))
+    if scale.low <= 0.0 <= scale.high:
+        parts.append(path(SCREEN, "r-want", f"M{n(scale.x(0.0))} 2V{n(base)}"))
     for at, row in enumerate(rows):
         top = at * ROW
         if at:
-            parts.append(path(look, "q2", f"M0 {n(top + 2)}H{n(WIDTH)}"))
-        parts.append(text(look, "r-side", 2.0, top + 15.0, shortened(row.name, WIDTH - 4.0)))
-        parts.append(_interval(row, scale, top + 27.0, look))
-    parts.append(path(look, "r-edge", f"M{n(LEFT)} {n(base)}H{n(RIGHT)}"))
+            parts.append(path(SCREEN, "q2", f"M0 {n(top + 2)}H{n(WIDTH)}"))
+        parts.append(text(SCREEN, "r-side", 2.0, top + 15.0, shortened(row.name, WIDTH - 4.0)))
+        parts.append(_interval(row, scale, top + 27.0))
+    parts.append(path(SCREEN, "r-edge", f"M{n(LEFT)} {n(base)}H{n(RIGHT)}"))
     ticks = scale.ticks()
-    parts.append(path(look, "r-cm", "".join(f"M{n(scale.x(tick))} {n(base)}v6" for tick in ticks)))
+    parts.append(path(SCREEN, "r-cm", "".join(f"M{n(scale.x(tick))} {n(base)}v6" for tick in ticks)))
     for tick in ticks:
         word = written(tick)
         half = text_width(word) / 2
         x = min(max(scale.x(tick), half + 0.5), WIDTH - half - 0.5)
-        parts.append(text(look, "r-num", x, base + 19.0, word, "middle"))
+        parts.append(text(SCREEN, "r-num", x, base + 19.0, word, "middle"))
     height = base + 24.0
     if any(ends):
         height += 15.0
-        parts.append(text(look, "r-side", 2.0, height - 4.0, ends[0]))
-        parts.append(text(look, "r-side", WIDTH - 2.0, height - 4.0, ends[1], "end"))
+        parts.append(text(SCREEN, "r-side", 2.0, height - 4.0, ends[0]))
+        parts.append(text(SCREEN, "r-side", WIDTH - 2.0, height - 4.0, ends[1], "end"))
     return drawing(name, WIDTH, height, parts)
 
 
-def _interval(row: Row, scale: Scale, y: float, look: Look) -> str:
+def _interval(row: Row, scale: Scale, y: float) -> str:
     x1, x2 = scale.x(max(row.low, scale.low)), scale.x(min(row.high, scale.high))
     x = scale.x(min(max(row.value, scale.low), scale.high))
     bar = 2.5 if row.kind in ("pooled", "next") else 1.25
-    parts = [rect(look, "r-int", x1, y - bar, x2 - x1, 2 * bar)]
-    parts.append(path(look, "r-intend", f"M{n(x1)} {n(y - 5)}v10M{n(x2)} {n(y - 5)}v10"))
+    parts = [rect(SCREEN, "r-int", x1, y - bar, x2 - x1, 2 * bar)]
+    parts.append(path(SCREEN, "r-intend", f"M{n(x1)} {n(y - 5)}v10M{n(x2)} {n(y - 5)}v10"))
     if row.kind == "next":
-        parts.append(path(look, "r-dot", f"M{n(x - 7)} {n(y)}l7 -7l7 7l-7 7Z"))
+        parts.append(path(SCREEN, "r-dot", f"M{n(x - 7)} {n(y)}l7 -7l7 7l-7 7Z"))
     elif row.kind == "pooled":
-        parts.append(path(look, "r-dot", f"M{n(x - 5.5)} {n(y - 5.5)}h11v11h-11Z"))
+        parts.append(path(SCREEN, "r-dot", f"M{n(x - 5.5)} {n(y - 5.5)}h11v11h-11Z"))
     else:
         name = "r-ring" if row.kind == "assumed" else "r-dot"
-        parts.append(f'<circle{look[name]} cx="{n(x)}" cy="{n(y)}" r="5"/>')
+        parts.append(f'<circle{SCREEN[name]} cx="{n(x)}" cy="{n(y)}" r="5"/>')
     return "".join(parts)
 
 
-def signed(value: float, mark: Mark = ".") -> str:
+def signed(value: float, mark: Mark) -> str:
     """A figure of an axis with its sign; mark: decimal mark."""
     word = f"{abs(value):.6g}".replace(".", mark)
     return word if word == "0" else f"{'−' if value < 0 else '+'}{word}"

@@ -32,9 +32,9 @@ class Axis:
     coarse: float
     figures: float
 
-    def x(self, mm: float, centre: float = WIDTH / 2, half: float = EDGE) -> float:
+    def x(self, mm: float) -> float:
         """Place of a difference [units]."""
-        return centre + half * mm / self.span
+        return WIDTH / 2 + EDGE * mm / self.span
 
 
 def span_of(points: Iterable[PointReport], unit: Unit = "cm") -> float:
@@ -73,15 +73,15 @@ def _room(span_mm: float, figures_mm: float, unit: Unit) -> float:
     return widest + 5.0 + max(0.0, widest / 2 - (WIDTH / 2 - EDGE))
 
 
-def axis_parts(axis: Axis, base: float, *, look: Look = SCREEN, centre: float = WIDTH / 2, half: float = EDGE) -> str:
+def axis_parts(axis: Axis, base: float, *, look: Look = SCREEN) -> str:
     """The tape's edge with its ticks and figures."""
-    left, right = axis.x(-axis.span, centre, half), axis.x(axis.span, centre, half)
+    left, right = axis.x(-axis.span), axis.x(axis.span)
     ticks: dict[str, list[str]] = {"r-mm": [], "r-half": [], "r-cm": []}
     count = round(axis.span / axis.fine)
     middle, coarse = round(axis.middle / axis.fine), round(axis.coarse / axis.fine)
     for place in range(-count, count + 1):
         name, long = ("r-cm", 9) if place % coarse == 0 else ("r-half", 6.5) if place % middle == 0 else ("r-mm", 4)
-        ticks[name].append(f"M{n(axis.x(place * axis.fine, centre, half))} {n(base)}v{long}")
+        ticks[name].append(f"M{n(axis.x(place * axis.fine))} {n(base)}v{long}")
     parts = [path(look, "r-edge", f"M{n(left)} {n(base)}H{n(right)}")]
     parts += [path(look, name, "".join(d)) for name, d in ticks.items() if d]
     shown = round(axis.span / axis.figures)
@@ -90,7 +90,7 @@ def axis_parts(axis: Axis, base: float, *, look: Look = SCREEN, centre: float = 
         word = _figure(mm, axis.unit)
         # The outermost figures keep inside the drawing.
         room = text_width(word) / 2
-        x = min(max(axis.x(mm, centre, half), room + 0.5), WIDTH - room - 0.5)
+        x = min(max(axis.x(mm), room + 0.5), WIDTH - room - 0.5)
         parts.append(text(look, "r-num", x, base + 22, word, "middle"))
     return "".join(parts)
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
-from fitcheck.drawing.look import SCREEN, WIDTH, Look
+from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, side_words, span_for
 from fitcheck.drawing.svg import circle, drawing, text
 from fitcheck.estimates.numbers import CannotSay
@@ -62,7 +62,7 @@ def sizes_span(points: Sequence[SizesAtPoint], unit: Unit = "cm") -> float:
     return span_for(near, unit)
 
 
-def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float, *, look: Look = SCREEN) -> str:
+def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float) -> str:
     """The ruler of one point: a row per size with its interval on the one axis, and its figure in a key beside it.
 
     A size outside the axis has an arrow head at the end instead of an interval.
@@ -71,22 +71,22 @@ def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float, *, look: Look =
     base = TOP + ROW * len(point.marks)
     height = base + FOOT
     parts = [
-        allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, base), ("", ""), look=look),
-        axis_parts(axis, base, look=look),
-        side_words(("narrower", "wider"), height - 4.0, look=look),
+        allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, base), ("", "")),
+        axis_parts(axis, base),
+        side_words(("narrower", "wider"), height - 4.0),
     ]
     for place, mark in enumerate(point.marks):
         y = TOP + ROW * (place + 0.5)
         inside = -span_mm <= mark.difference <= span_mm
         way = span_mm if mark.difference > 0 else -span_mm
         low, high = (mark.low, mark.high) if inside else (2 * way, 2 * way)
-        parts.append(interval_parts(axis, low, high, y, look=look))
+        parts.append(interval_parts(axis, low, high, y))
         if inside:
-            parts.append(circle(look, "r-dot", axis.x(mark.difference), y, 4.0))
+            parts.append(circle(SCREEN, "r-dot", axis.x(mark.difference), y, 4.0))
         ends = (axis.x(max(low, -span_mm)), axis.x(min(high, span_mm))) if inside else (axis.x(way),) * 2
         key = _beside(ends)
-        parts.append(circle(look, "t-key", key, y, DISC))
-        parts.append(text(look, "t-keyn", key, y + 4.2, str(mark.figure), "middle"))
+        parts.append(circle(SCREEN, "t-key", key, y, DISC))
+        parts.append(text(SCREEN, "t-keyn", key, y + 4.2, str(mark.figure), "middle"))
     return drawing("sizes-ruler", WIDTH, height, parts)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Literal
 
@@ -149,11 +148,6 @@ def show(page: Page, status: int = 200) -> Response:
 def svg_markup(svg: str) -> Markup:
     """A drawing of ours, safe to stand in a page as it is: every text in it was escaped when it was drawn."""
     return Markup(svg)
-
-
-def listed(names: Sequence[str], last: str = "and") -> str:
-    """Names in a row: "chest, hem and shoulder"."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
 
 
 @dataclass(frozen=True, slots=True)
