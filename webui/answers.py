@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
-from fitcheck.store.households import state
-from fitcheck.store.revisions import there
+from fitcheck.store.households import named_by_make, state
 from webui.cache import Cache
 
 if TYPE_CHECKING:
@@ -87,21 +86,5 @@ def used(connection: sqlite3.Connection, make: str) -> tuple[Any, ...]:
 
     The place of a record in its list counts too, for a report adds up in that order.
     """
-    there(connection, "makes", make)
-    token = state(connection)[0]
-    rows = connection.execute(
-        """
-        with recursive named (kind, key) as (
-            values ('makes', ?)
-            union
-            select links.to_kind, links.to_key from named
-            join links on links.kind = named.kind and links.key = named.key
-        )
-        select records.kind, records.key, records.revision, records.position from named
-        join records on records.kind = named.kind and records.key = named.key
-        where records.deleted = 0
-        order by records.kind, records.position
-        """,
-        (make,),
-    ).fetchall()
-    return token, settings_of(connection).model_dump_json(), tuple(rows)
+    rows = named_by_make(connection, make, "records.kind, records.key, records.revision, records.position")
+    return state(connection)[0], settings_of(connection).model_dump_json(), tuple(rows)

@@ -9,17 +9,18 @@ from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import Fault, RecordsError
-from fitcheck.records.households import FORMAT, Household
+from fitcheck.records.households import Household
 from fitcheck.records.places import Place
 from fitcheck.records.questions import questions
 from fitcheck.records.questions.question import Question
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
 from fitcheck.store.documents import links_of, take
+from fitcheck.store.households import put_together
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, there, unit_of_household
-from fitcheck.store.stored import HOUSEHOLD, Settings, read_back
+from fitcheck.store.stored import HOUSEHOLD, read_back
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,5 @@ def _around(connection: sqlite3.Connection, kind: str, key: str, record: Any, do
         if named is not None and not named.deleted:
             records[link] = read_back(link[0], named.text)
             open_links += links_of(link[0], named.doc)
-    settings = settings_of(connection)
-    fields = {name: getattr(settings, name) for name in Settings.model_fields}
     lists = {listed: [kept for (of, _), kept in records.items() if of == listed] for listed in KINDS}
-    return Household.model_validate({"fitcheck": FORMAT, **fields, **lists})
+    return put_together(settings_of(connection), lists)

@@ -6,14 +6,13 @@ Importing this loads argparse and no more; each command loads what it needs.
 from __future__ import annotations
 
 import argparse
-import contextlib
 import sys
 
-from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, say, write
+from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, name_of, say, write
 
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
     from typing import Any
 
     from fitcheck.store import Store
@@ -82,28 +81,47 @@ def _port(said: str) -> int:
     return int(said)
 
 
-def serve(arguments: argparse.Namespace) -> int:
-    """Serve the user's database until stopped."""
-    with _plainly(), _opened(arguments.data) as store:
-        _serve(store, arguments)
+def _in_plain_words(run: Callable[[argparse.Namespace], None]) -> Callable[[argparse.Namespace], int]:
+    """A command that says in plain words what went wrong; its exit code says whether anything did."""
+
+    def command(arguments: argparse.Namespace) -> int:
+        from fitcheck.records.faults import FitcheckError, RecordsError
+
+        try:
+            run(arguments)
+        except RecordsError as wrong:
+            from fitcheck.terminal.report import printed_faults
+
+            file = getattr(arguments, "file", "")
+            complain(printed_faults(wrong.faults, name_of(file) if file else "the records"))
+            return DATA_WRONG
+        except FitcheckError as wrong:
+            complain(f"{wrong}\n")
+            return DATA_WRONG
         return DONE
-    return DATA_WRONG
+
+    return command
 
 
-def demo_service(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def serve(arguments: argparse.Namespace) -> None:
+    """Serve the user's database until stopped."""
+    with _opened(arguments.data) as store:
+        _serve(store, arguments)
+
+
+@_in_plain_words
+def demo_service(arguments: argparse.Namespace) -> None:
     """Serve the invented household from a temporary database until stopped; nothing of it is kept."""
     import tempfile
     from importlib.resources import files
     from pathlib import Path
 
-    with _plainly(), tempfile.TemporaryDirectory(prefix="fitcheck-demo-") as folder:
-        from fitcheck.store import Store
+    from fitcheck.store import Store
 
-        with Store.open(Path(folder) / "demo.db") as store:
-            store.import_bundle((files("demo_garments") / "household.json").read_bytes())
-            _serve(store, arguments)
-        return DONE
-    return DATA_WRONG
+    with tempfile.TemporaryDirectory(prefix="fitcheck-demo-") as folder, Store.open(Path(folder) / "demo.db") as store:
+        store.import_bundle((files("demo_garments") / "household.json").read_bytes())
+        _serve(store, arguments)
 
 
 def _serve(store: Store, arguments: argparse.Namespace) -> None:
@@ -118,96 +136,70 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
         server.serve(lambda port: create_app(store, config=Config(port=port)), sock)
 
 
-def backup(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def backup(arguments: argparse.Namespace) -> None:
     """Copy the database into one new file and say where it is."""
-    with _plainly(), _there(arguments.data) as store:
+    with _there(arguments.data) as store:
         _told(f"Backup: {store.back_up(arguments.to)}\n")
-        return DONE
-    return DATA_WRONG
 
 
-def restore(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def restore(arguments: argparse.Namespace) -> None:
     """Make the database equal to a backup."""
-    with _plainly():
-        from pathlib import Path
+    from pathlib import Path
 
-        from fitcheck.store.backups import restore as restored
+    from fitcheck.store.backups import restore as restored
 
-        path = _path(arguments.data)
-        kept = restored(path, Path(arguments.backup))
-        _told(f"Restored: {path}\n" + (f"What was there is kept: {kept}\n" if kept is not None else ""))
-        return DONE
-    return DATA_WRONG
+    path = _path(arguments.data)
+    kept = restored(path, Path(arguments.backup))
+    _told(f"Restored: {path}\n" + (f"What was there is kept: {kept}\n" if kept is not None else ""))
 
 
-def export_bundle(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def export_bundle(arguments: argparse.Namespace) -> None:
     """Write everything that is kept now as a household file."""
-    with _plainly(), _there(arguments.data) as store:
+    with _there(arguments.data) as store:
         _out(arguments.to, store.export_bundle())
-        return DONE
-    return DATA_WRONG
 
 
-def import_bundle(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def import_bundle(arguments: argparse.Namespace) -> None:
     """Take a household file in."""
-    with _plainly(arguments.file):
-        from fitcheck.records.files import LARGEST_BYTES
+    from fitcheck.records.files import LARGEST_BYTES
 
-        raw = _in(arguments.file, LARGEST_BYTES)
-        with _opened(arguments.data) as store:
-            imported = store.import_bundle(raw, "replace" if arguments.replace else "merge")
-            counts = ", ".join(
-                f"{len(getattr(imported, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
-            )
-            _told(f"{counts}\nData: {store.path}\n")
-        return DONE
-    return DATA_WRONG
+    raw = _in(arguments.file, LARGEST_BYTES)
+    with _opened(arguments.data) as store:
+        imported = store.import_bundle(raw, "replace" if arguments.replace else "merge")
+        counts = ", ".join(
+            f"{len(getattr(imported, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
+        )
+        _told(f"{counts}\nData: {store.path}\n")
 
 
-def readings_out(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def readings_out(arguments: argparse.Namespace) -> None:
     """Write every reading as CSV."""
-    with _plainly(), _there(arguments.data) as store:
+    with _there(arguments.data) as store:
         _out(arguments.to, store.readings_as_csv().encode())
-        return DONE
-    return DATA_WRONG
 
 
-def readings_in(arguments: argparse.Namespace) -> int:
+@_in_plain_words
+def readings_in(arguments: argparse.Namespace) -> None:
     """Add the readings of a CSV."""
-    with _plainly(arguments.file):
-        from fitcheck.records.files import LARGEST_BYTES
+    from fitcheck.records.faults import FitcheckError
+    from fitcheck.records.files import LARGEST_BYTES
 
-        try:
-            text = _in(arguments.file, LARGEST_BYTES).decode("utf-8")
-        except UnicodeDecodeError:
-            complain(f"{arguments.file} is no text in UTF-8. Save it as CSV UTF-8 and try again.\n")
-            return DATA_WRONG
-        with _there(arguments.data) as store:
-            added = store.add_readings_from_csv(text)
-        _told(f"{added.added} added, {added.already_here} here already\n")
-        return DONE
-    return DATA_WRONG
+    try:
+        text = _in(arguments.file, LARGEST_BYTES).decode("utf-8")
+    except UnicodeDecodeError:
+        said = f"{arguments.file} is no text in UTF-8. Save it as CSV UTF-8 and try again."
+        raise FitcheckError(said) from None
+    with _there(arguments.data) as store:
+        added = store.add_readings_from_csv(text)
+    _told(f"{added.added} added, {added.already_here} here already\n")
 
 
 # What they share
-
-
-@contextlib.contextmanager
-def _plainly(file: str = "") -> Iterator[None]:
-    """Say in plain words what went wrong; whoever uses it goes on after the block then."""
-    from fitcheck.records.faults import FitcheckError, RecordsError
-
-    try:
-        yield
-    except RecordsError as wrong:
-        import os
-
-        from fitcheck.terminal.report import printed_faults
-
-        name = "standard input" if file == "-" else os.path.basename(file) or "the records"
-        complain(printed_faults(wrong.faults, name))
-    except FitcheckError as wrong:
-        complain(f"{wrong}\n")
 
 
 def _path(data: str | None) -> Any:

@@ -61,7 +61,7 @@ class Shelves:
                     entry = (revision, read_back(kind, text))
                 kept[kind, number] = entry
                 lists[kind].append(entry[1])
-            self._household = _household(settings_of(connection), lists)
+            self._household = put_together(settings_of(connection), lists)
             self._state, self._records = at, kept
             return self._household
 
@@ -85,34 +85,39 @@ class Shelves:
             return records
 
 
-def make_household(connection: sqlite3.Connection, key: str) -> Household:
-    """Return the household with only one make and what it names, directly or through another.
-
-    The report on that make is the same as from the whole household.
-    """
+def named_by_make(connection: sqlite3.Connection, key: str, columns: str) -> list[Any]:
+    """Return columns of the records of a make and of what it names, in their order. Raises NotFound."""
     there(connection, "makes", key)
-    rows = connection.execute(
-        """
+    return connection.execute(
+        f"""
         with recursive named (kind, key) as (
             values ('makes', ?)
             union
             select links.to_kind, links.to_key from named
             join links on links.kind = named.kind and links.key = named.key
         )
-        select records.kind, records.doc from named
+        select {columns} from named
         join records on records.kind = named.kind and records.key = named.key
         where records.deleted = 0
         order by records.kind, records.position
         """,
         (key,),
     ).fetchall()
+
+
+def make_household(connection: sqlite3.Connection, key: str) -> Household:
+    """Return the household with only one make and what it names, directly or through another.
+
+    The report on that make is the same as from the whole household.
+    """
     lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
-    for kind, text in rows:
+    for kind, text in named_by_make(connection, key, "records.kind, records.doc"):
         lists[kind].append(read_back(kind, text))
-    return _household(settings_of(connection), lists)
+    return put_together(settings_of(connection), lists)
 
 
-def _household(settings: Settings, lists: dict[str, list[Any]]) -> Household:
+def put_together(settings: Settings, lists: dict[str, list[Any]]) -> Household:
+    """Return the household of its settings and its records by kind."""
     fields = {name: getattr(settings, name) for name in Settings.model_fields}
     return Household.model_validate({"fitcheck": FORMAT, **fields, **lists})
 
