@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import Annotated, Any
 
 from pydantic import (
@@ -62,6 +63,12 @@ LONGEST_MM = 100_000.0
 """Longest length that a record takes [mm]: 100 m. Nothing in a sweater comes near it."""
 
 
+@lru_cache(maxsize=8192)
+def length_typed(text: str, unit: str | None, *, signed: bool) -> Length:
+    """Read a typed length; the same text is looked at many times on the way to one answer."""
+    return read_length(text, unit=unit, signed=signed)
+
+
 def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: bool = False) -> Length:
     """Read a typed length, text or bare number, in `unit`; a refusal becomes a fault of the field.
 
@@ -73,7 +80,10 @@ def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: 
     if isinstance(text, Length):
         return text
     try:
-        length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
+        if isinstance(text, str) and (unit is None or isinstance(unit, str)):
+            length = length_typed(text, unit, signed=signed)
+        else:
+            length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
     except LengthError as error:
         raise refused(_accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error
     if abs(length.value_mm) > LONGEST_MM:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
-from fitcheck.records.base import Key, Record, Text, length_of, refused, unit_of
+from fitcheck.records.base import Key, Record, Text, length_of, length_typed, refused, unit_of
 from fitcheck.records.faults import Accepts
-from fitcheck.records.lengths import Length, read_length
+from fitcheck.records.lengths import Length
 from fitcheck.records.point_keys import PointKey
 
 LengthUnit = Literal["mm", "cm", "m", "in", "ft", "yd"]
@@ -28,12 +28,6 @@ def _moment(value: Any) -> Any:
         return datetime.fromisoformat(value)
     except ValueError as error:
         raise refused(DATE_AND_TIME) from error
-
-
-@lru_cache(maxsize=8192)
-def _length(text: str, unit: str | None, signed: bool) -> Length:
-    """The same text is looked at many times on the way to one answer."""
-    return read_length(text, unit=unit, signed=signed)
 
 
 class Reading(Record):
@@ -77,7 +71,7 @@ class Reading(Record):
     @cached_property
     def length(self) -> Length:
         """The reading as a length [mm] with its resolution [mm]."""
-        return _length(self.text, self.unit, self.signed)
+        return length_typed(self.text, self.unit, signed=self.signed)
 
     @property
     def counts(self) -> bool:
