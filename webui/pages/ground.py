@@ -62,10 +62,11 @@ def measurer() -> str:
 
 def figure(mm: float, *, signed: bool = False) -> str:
     """A length without its unit."""
-    if unit() == "in":
+    shown = unit()
+    if shown == "in":
         text = write_bare(mm, "in", signed=signed, parts=parts())
     else:
-        text = words.figure(mm, unit(), mark=mark(), signed=signed)
+        text = words.figure(mm, shown, mark=mark(), signed=signed)
     return text.replace(" ", "\u00a0")  # a whole number and its fraction stay on one line
 
 

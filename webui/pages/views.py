@@ -56,15 +56,18 @@ def store() -> Store:
 
 def unit() -> PageUnit:
     """The unit that lengths are shown and typed in: the one last chosen on this device, else the household's."""
-    chosen = request.cookies.get(UNIT_COOKIE)
-    if chosen in ("cm", "in"):
-        return "in" if chosen == "in" else "cm"
-    if "household_unit" not in g:  # asked for every length of a page, read once
-        try:
-            g.household_unit = store().get(HOUSEHOLD, HOUSEHOLD).record.unit
-        except StoreError:
-            g.household_unit = "cm"  # a page that says what is the matter with the store still wants a unit
-    return "in" if g.household_unit == "in" else "cm"
+    if "unit" not in g:  # asked for every length of a page, read once
+        chosen = request.cookies.get(UNIT_COOKIE)
+        g.unit = chosen if chosen in ("cm", "in") else _household_unit()
+    return "in" if g.unit == "in" else "cm"
+
+
+def _household_unit() -> str:
+    try:
+        unit: str = store().get(HOUSEHOLD, HOUSEHOLD).record.unit
+    except StoreError:
+        return "cm"  # a page that says what is the matter with the store still wants a unit
+    return unit
 
 
 def mark() -> Mark:
