@@ -900,7 +900,7 @@ def test_overhang_and_tape_are_asked_about_for_nothing_in_one_honest_session_of_
 
 def test_the_middle_of_the_fellows_of_a_figure_is_their_median_however_many_there_are():
     for cm in ([50], [50, 51], [50, 50, 52], [48, 53, 50, 51], [52, 52, 52, 47, 58]):
-        figures = [Figure(Place("makes", "m", (place,)), read_length(f"{one} cm")) for place, one in enumerate(cm)]
+        figures = [Figure(Place("makes", "m"), place, read_length(f"{one} cm")) for place, one in enumerate(cm)]
         of_chest = Figures({"chest": figures})
         for figure in figures:
             fellows = [other.mm for other in figures if other is not figure]

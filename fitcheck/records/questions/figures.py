@@ -18,14 +18,22 @@ from fitcheck.records.readings import Reading
 class Figure:
     """A reading that counts, or a wanted figure, with its place.
 
-    share  what one of its millimetres is of the flat garment or of the piece: 0.5 for a round figure [1]
+    around  what it stands in: its list of readings, or the wanted numbers
+    step    its number in that list, or its point
+    share   what one of its millimetres is of the flat garment or of the piece: 0.5 for a round figure [1]
     """
 
-    place: Place
+    around: Place
+    step: int | str
     length: Length
     confirmed: bool = False
     laying: object = None
     share: float = 1.0
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+        return self.around.at(self.step)
 
     @property
     def read(self) -> str:
@@ -98,7 +106,7 @@ class Figures:
 def figures_of(readings: Sequence[Reading], place: Place) -> list[Figure]:
     """The readings of a list that count."""
     return [
-        Figure(place.at(number), reading.length, reading.confirmed, laying=reading.laying)
+        Figure(place, number, reading.length, reading.confirmed, laying=reading.laying)
         for number, reading in enumerate(readings)
         if reading.counts
     ]

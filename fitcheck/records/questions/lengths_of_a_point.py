@@ -36,6 +36,10 @@ _GROWN = (0.7, 1.5)
 """The same once it is taken as inches [1]."""
 
 
+Expectation = tuple[float, tuple[float, float], LooksLikeSlip]
+"""What a reading should be near [mm], how near [1], and what speaks so."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadOn:
     """What the tape was read on, a garment, a piece or a body, and what is known of the same points from elsewhere.
@@ -77,14 +81,14 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
     """Ask about single readings: out of the usual, inches, round for flat, far from their neighbours."""
     yield from _all_in_inches(figures, of)
     for point, listed in figures.points.items():
+        low, high = usual = of.usual(point)
         for figure in listed:
-            low, high = of.usual(point)
-            if figures.is_asked(figure) or low <= figure.mm <= high:
+            if low <= figure.mm <= high or figures.is_asked(figure):
                 continue
             expected = _expected(figures, point, of.reference)
             question = out_of_range(
                 figure,
-                of.usual(point),
+                usual,
                 expected[0] if expected else None,
                 flat=of.flat(point) and figure.share == 1.0,
                 wanted=of.reference.get(point),
@@ -93,12 +97,14 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
                 yield figures.ask(question)
     # Widths that may be round first: a chest typed round makes every length look short.
     for point in sorted(figures.points, key=lambda key: not POINTS[key].flat):
+        usual, flat = of.usual(point), of.flat(point)
+        elsewhere = _from_elsewhere(figures, point, of)
         for figure in figures.points[point]:
-            if figures.is_asked(figure) or figure.confirmed:
+            if figure.confirmed or figures.is_asked(figure):
                 continue
-            for expected_mm, band, odd in _expectations(figure, figures, point, of):
-                flat = of.flat(point) and figure.share == 1.0
-                slip = slip_by_ratio(figure, figure.mm / expected_mm, band, of.usual(point), flat=flat)
+            for expected_mm, band, odd in _expectations(figure, figures, point, elsewhere):
+                ratio = figure.mm / expected_mm
+                slip = slip_by_ratio(figure, ratio, band, usual, flat=flat and figure.share == 1.0)
                 if slip is not None:
                     yield figures.ask(figure.question(slip.code, odd, slip))
                     break
@@ -149,17 +155,23 @@ def _all_in_inches(figures: Figures, of: ReadOn) -> Iterator[Question]:
             yield figures.ask(figure.question("inches", LooksLikeSlip("newborn"), slip))
 
 
-def _expectations(
-    figure: Figure, figures: Figures, point: str, of: ReadOn
-) -> Iterator[tuple[float, tuple[float, float], LooksLikeSlip]]:
-    """Say what a reading should be near [mm], how near [1], and what speaks so: fellows, garment, other points."""
+def _expectations(figure: Figure, figures: Figures, point: str, elsewhere: Expectation | None) -> Iterator[Expectation]:
+    """Say what a reading should be near: its fellows, then what speaks for its point from elsewhere."""
     fellows = figures.middle_of_fellows(point, figure)
     if fellows is not None:
         yield fellows, READ_IN_INCHES, LooksLikeSlip("readings")
+    if elsewhere is not None:
+        yield elsewhere
+
+
+def _from_elsewhere(figures: Figures, point: str, of: ReadOn) -> Expectation | None:
+    """Say what every reading of a point should be near by the garment, else by the other points."""
     if point in of.reference:
-        yield of.reference[point], READ_IN_INCHES, LooksLikeSlip(of.source)
-    elif not of.body and not of.half and (expected := _expected(figures, point, of.reference)) is not None:
-        yield expected[0], INCHES_BY_PROPORTION, LooksLikeSlip(near=expected[1])
+        return of.reference[point], READ_IN_INCHES, LooksLikeSlip(of.source)
+    if of.body or of.half or not figures.points[point]:
+        return None
+    expected = _expected(figures, point, of.reference)
+    return None if expected is None else (expected[0], INCHES_BY_PROPORTION, LooksLikeSlip(near=expected[1]))
 
 
 def _expected(figures: Figures, point: str, reference: Mapping[str, float]) -> tuple[float, tuple[str, str]] | None:

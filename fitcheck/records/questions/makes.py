@@ -111,7 +111,7 @@ def _numbers(make: Make, place: Place) -> Figures:
             share = 0.5
         elif number.meant == "piece":
             share = 1.0 / POINTS[point].per_piece
-        points[point] = [Figure(place.at(point), number.length, number.confirmed, share=share)]
+        points[point] = [Figure(place, point, number.length, number.confirmed, share=share)]
     return Figures(points)
 
 
