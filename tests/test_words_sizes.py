@@ -11,7 +11,8 @@ import pytest
 from fitcheck.advice.sizes.answers import SizesAnswer, WidthAt
 from fitcheck.advice.sizes.choice import side_by_side
 from fitcheck.advice.sizes.which_size import sizes_of
-from fitcheck.estimates.fabric.fit import DEFAULT, Fabric
+from fitcheck.estimates.fabric.assumptions import DEFAULT
+from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.terminal.sizes import printed_sizes
 from fitcheck.words import sizes as words_sizes

@@ -11,7 +11,7 @@ from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, DecisionState
 from fitcheck.advice.fabric.of_make import FabricOf
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import Target, targets
-from fitcheck.estimates.fabric.fit import StitchSize
+from fitcheck.estimates.fabric.answers import StitchSize
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS

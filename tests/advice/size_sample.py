@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from fitcheck.estimates.fabric.assumptions import Prior
-from fitcheck.estimates.fabric.fit import Assumptions, Fabric, Specimen, SpecimenStage, fit_fabric
+from fitcheck.estimates.fabric.assumptions import Assumptions, Prior
+from fitcheck.estimates.fabric.fit import Fabric, fit_fabric
+from fitcheck.estimates.fabric.specimens import Specimen, SpecimenStage
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.households import Household
 

@@ -15,7 +15,8 @@ from fitcheck.advice.sizes.choice import LIKELY_ENOUGH
 from fitcheck.advice.sizes.points import asked_points
 from fitcheck.advice.sizes.table import check_table, look_at_table
 from fitcheck.advice.sizes.which_size import sizes_of
-from fitcheck.estimates.fabric.fit import DEFAULT, Fabric
+from fitcheck.estimates.fabric.assumptions import DEFAULT
+from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate, Quantity
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household

@@ -13,7 +13,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fitcheck.estimates.fabric.fit import PointReading, Specimen, SpecimenStage, fit_fabric, reachable_dials
+from fitcheck.estimates.fabric.dials import reachable_dials
+from fitcheck.estimates.fabric.fit import fit_fabric
+from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage
 from fitcheck.estimates.numbers import Estimate
 
 BUDGET_MS = 15.0

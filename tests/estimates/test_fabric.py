@@ -12,19 +12,11 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq, minimize_scalar
 from scipy.stats import multivariate_normal, norm
 
-from fitcheck.estimates.fabric.assumptions import Prior
-from fitcheck.estimates.fabric.fit import (
-    Assumptions,
-    FabricError,
-    FinishedShift,
-    PointReading,
-    Specimen,
-    SpecimenStage,
-    assumptions_for,
-    fit_fabric,
-    reachable_dials,
-)
-from fitcheck.estimates.fabric.fit import grid as fabric_grid
+from fitcheck.estimates.fabric import grid as fabric_grid
+from fitcheck.estimates.fabric.assumptions import Assumptions, FabricError, FinishedShift, Prior, assumptions_for
+from fitcheck.estimates.fabric.dials import reachable_dials
+from fitcheck.estimates.fabric.fit import fit_fabric
+from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage
 from fitcheck.estimates.numbers import CannotSay, Estimate
 
 

@@ -16,8 +16,9 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from fitcheck.estimates.fabric.assumptions import Prior
-from fitcheck.estimates.fabric.fit import Assumptions, PointReading, Specimen, SpecimenStage, fit_fabric
+from fitcheck.estimates.fabric.assumptions import Assumptions, Prior
+from fitcheck.estimates.fabric.fit import fit_fabric
+from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage
 from fitcheck.estimates.numbers import Estimate
 
 pytestmark = pytest.mark.simulation

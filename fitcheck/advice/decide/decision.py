@@ -21,7 +21,6 @@ from fitcheck.advice.decide.remedies import (
     ActionCode,
     Alteration,
     Array,
-    DecisionPoint,
     DecisionState,
     Remedies,
     lattice,
@@ -29,8 +28,6 @@ from fitcheck.advice.decide.remedies import (
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Costs
 from fitcheck.records.readings import MAX_LOOKS
-
-__all__ = ["DEFAULT_COSTS", "Action", "DecisionPoint", "DecisionState", "Recommendation", "recommend"]
 
 ACTIONS: tuple[ActionCode, ...] = (
     "carry_on",

@@ -12,9 +12,8 @@ from dataclasses import dataclass
 from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, by_itself
 from fitcheck.advice.sizes.table import TableLooked, printed_gauge_mm
 from fitcheck.advice.target.parts import Notes
-from fitcheck.estimates.fabric.answers import MM_PER_4IN, PercentChange
-from fitcheck.estimates.fabric.assumptions import DIRECTIONS, Direction
-from fitcheck.estimates.fabric.fit import BLOCKED, Gauge, Slope, StitchSize
+from fitcheck.estimates.fabric.answers import MM_PER_4IN, Gauge, PercentChange, Slope, StitchSize
+from fitcheck.estimates.fabric.assumptions import BLOCKED, DIRECTIONS, Direction
 from fitcheck.estimates.line import Line, line_through
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.records.households import Household

@@ -17,19 +17,19 @@ from typing import Literal, TypeVar
 from fitcheck.advice.hands import pools
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.unanswered import lists_asked_about, sure_of
-from fitcheck.estimates.fabric.assumptions import DIRECTIONS, FIBRES, Direction, Prior
-from fitcheck.estimates.fabric.fit import (
+from fitcheck.estimates.fabric.assumptions import (
     BLOCKED,
     DEFAULT,
+    DIRECTIONS,
+    FIBRES,
     Assumptions,
-    Fabric,
+    Direction,
     FinishedShift,
-    PointReading,
-    Specimen,
-    SpecimenStage,
+    Prior,
     assumptions_for,
-    fit_fabric,
 )
+from fitcheck.estimates.fabric.fit import Fabric, fit_fabric
+from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household, by_key

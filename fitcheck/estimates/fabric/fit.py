@@ -43,36 +43,13 @@ from fitcheck.estimates.fabric.assumptions import (
     Direction,
     FabricError,
     FinishedShift,
-    assumptions_for,
 )
-from fitcheck.estimates.fabric.dials import DialScale, reachable_dials, settings_of
+from fitcheck.estimates.fabric.dials import DialScale, settings_of
 from fitcheck.estimates.fabric.grid import Matrix
-from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage, lay_out
+from fitcheck.estimates.fabric.specimens import Specimen, lay_out
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate
 from fitcheck.estimates.piece import StitchPrior
 from fitcheck.records.repeatability import TAPE
-
-__all__ = [
-    "BLOCKED",
-    "DEFAULT",
-    "Assumptions",
-    "Click",
-    "Fabric",
-    "FabricError",
-    "FinishedShift",
-    "FinishingChange",
-    "Gauge",
-    "NextSwatch",
-    "Pair",
-    "PointReading",
-    "Slope",
-    "Specimen",
-    "SpecimenStage",
-    "StitchSize",
-    "assumptions_for",
-    "fit_fabric",
-    "reachable_dials",
-]
 
 LEVEL = 0.90
 """Every interval here holds the truth with this chance."""
