@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
+
+from flask import Response, request
 
 from fitcheck import words
 from fitcheck.advice.unanswered import asked_of_each
@@ -13,11 +16,12 @@ from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Place
 from fitcheck.records.questions.question import PointsSwapped, Question
 from fitcheck.store import Store
+from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
 from fitcheck.words import meant_words, question_asked, slip_words
 from webui.forms.drafts import Refusal
 from webui.forms.typed import with_unit
-from webui.pages import views
+from webui.pages import notices, views
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,31 @@ class Asked:
 def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:
     """What is unlikely about a record that stands by itself: a garment, a swatch, a person, a size table."""
     return [Asked(question) for question in asked_of_each(kind, [record], household)[record.id]]
+
+
+def answered(
+    questions: Iterable[Asked],
+    to: str,
+    refused: Callable[[dict[str, Refusal]], Response],
+    kept: Callable[[Stored, str], Response],
+) -> Response:
+    """Answer one of some questions with what was sent: what was meant, typed again, or kept as it is.
+
+    to       where to go where there is nothing to answer any more
+    refused  shows what was refused, by the place of its question
+    kept     goes on with the record as it is now and what the answer did, in a few words
+    """
+    about, do, typed = request.form.get("place", ""), request.form.get("do", "keep"), request.form.get("text", "")
+    asked = next((question for question in questions if str(question.place) == about), None)
+    if asked is None:
+        return notices.go(to, "That question is answered already.")
+    try:
+        done = settle(views.store(), asked, do, typed, views.unit())
+    except StaleWrite:
+        return notices.go(to, "It was changed on another device just now. Look again.")
+    if isinstance(done, Refusal):
+        return refused({about: done})
+    return kept(done, answered_words(asked, do, typed))
 
 
 def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored | Refusal:

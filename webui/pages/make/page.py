@@ -42,7 +42,7 @@ from fitcheck.words.said import Said
 from webui.forms.drafts import Refusal
 from webui.forms.fields import Document
 from webui.pages import ground, notices, views
-from webui.pages.asked import Asked, answered_words, settle
+from webui.pages.asked import Asked, answered
 from webui.pages.context import Page
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
@@ -458,18 +458,12 @@ def aside(key: str) -> Response:
 def answer(key: str) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
     before = report_or_404(key, _piece_asked())
-    place, do = request.form.get("place", ""), request.form.get("do", "keep")
-    asked = next((question for question in map(Asked, before.questions) if str(question.place) == place), None)
-    if asked is None:
-        return notices.go(f"/makes/{key}", "That question is answered already.")
-    typed = request.form.get("text", "")
-    try:
-        done = settle(views.store(), asked, do, typed, views.unit())
-    except StaleWrite:
-        return notices.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
-    if isinstance(done, Refusal):
-        return show(key, status=422, refusals={place: done})
-    return _go_back(key, before, answered_words(asked, do, typed), done)
+    return answered(
+        map(Asked, before.questions),
+        f"/makes/{key}",
+        lambda refusals: show(key, status=422, refusals=refusals),
+        lambda done, said: _go_back(key, before, said, done),
+    )
 
 
 @pages.post("/makes/<key>/right-sweater")

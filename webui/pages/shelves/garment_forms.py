@@ -113,13 +113,9 @@ shelf.register_form(pages, KIND, "wardrobe", SETTINGS, _settings, ROOM)
 def measure(key: str) -> Response:
     """A form for one more measuring, or for more readings of one."""
     _, garment = garment_or_404(key)
-    occasion = _occasion(garment, request.args.get("occasion", ""))
+    occasion = by_key(garment.occasions, request.args.get("occasion", ""))
     typed = {**MORE.begin(), "by": ground.measurer(), "occasion": occasion.id} if occasion else _today()
     return _measuring(Draft(typed), garment, occasion)
-
-
-def _occasion(garment: Garment, ident: str) -> Occasion | None:
-    return by_key(garment.occasions, ident)
 
 
 def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status: int = 200) -> Response:
@@ -133,7 +129,7 @@ def measure_more(key: str) -> Response:
     """Add an occasion, or readings to one that is there: readings are only ever added."""
     stored, garment = garment_or_404(key, form=True)
     draft, document, unit = ground.draft(), stored.doc, ground.unit()
-    occasion = _occasion(garment, draft.text("occasion"))
+    occasion = by_key(garment.occasions, draft.text("occasion"))
     if occasion is None:
         ident = _occasion_id(draft.text("on"), {before.id for before in garment.occasions})
         added = MEASURING.read(draft, unit, {"id": ident}, ("occasions", len(garment.occasions)))

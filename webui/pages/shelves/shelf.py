@@ -18,7 +18,7 @@ from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
 from webui.pages import ground
-from webui.pages.asked import answered_words, asked_about, settle
+from webui.pages.asked import answered, asked_about
 from webui.pages.conflicts import conflict
 
 Draw = Callable[[Draft, int, Any], Response]
@@ -164,15 +164,10 @@ def _set_aside(kind: str, key: str) -> Response:
 def _answer(kind: str, key: str, place: str, show: Show) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
     _, record = ground.record_or_404(kind, key, place)
-    about, do, typed = (request.form.get(name, "")[:400] for name in ("place", "do", "text"))
-    same_place = (asked for asked in asked_about(kind, record, ground.household()) if str(asked.place) == about)
-    asked = next(same_place, None)
-    if asked is None:
-        return ground.go(ground.page_of(kind, key), "That question is answered already.")
-    try:
-        done = settle(ground.store(), asked, do, typed, ground.unit())
-    except StaleWrite:
-        return ground.go(ground.page_of(kind, key), "It was changed on another device just now. Look again.")
-    if isinstance(done, Refusal):
-        return show(key, 422, {about: done})
-    return ground.go(ground.page_of(kind, key), f"{ground.capital(answered_words(asked, do, typed))}.", done)
+    to = ground.page_of(kind, key)
+    return answered(
+        asked_about(kind, record, ground.household()),
+        to,
+        lambda refusals: show(key, 422, refusals),
+        lambda done, said: ground.go(to, f"{ground.capital(said)}.", done),
+    )
