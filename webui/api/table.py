@@ -138,28 +138,22 @@ def _readings(kind: str, path: str, revision: Schema, examples: Mapping[str, str
 
 
 def _computed() -> Iterable[Operation]:
-    about = {
-        "report": ("Report", "The whole answer for a make.", computed.report, (PIECE, IF_NONE_MATCH)),
-        "verdict": ("Verdict", "The answer in sentences.", computed.verdict, (PIECE, UNIT, IF_NONE_MATCH)),
-        "fabric": (
-            "Fabric",
-            "Gauge, change in finishing, dial, next swatch.",
-            computed.fabric,
-            (PIECE, IF_NONE_MATCH),
-        ),
-        "sizes": ("Sizes", "Which size's numbers to knit, in this fabric.", computed.sizes, (PIECE, IF_NONE_MATCH)),
-    }
-    for name, (schema, said, run, parameters) in about.items():
+    for name, about, run, queries in (
+        ("report", "The whole answer for a make.", computed.report, (PIECE,)),
+        ("verdict", "The answer in sentences.", computed.verdict, (PIECE, UNIT)),
+        ("fabric", "Gauge, change in finishing, dial, next swatch.", computed.fabric, (PIECE,)),
+        ("sizes", "Which size's numbers to knit, in this fabric.", computed.sizes, (PIECE,)),
+    ):
         yield Operation(
             name,
             "answers",
             "GET",
             f"/makes/{{key}}/{name}",
-            said,
+            about,
             run,
-            ref(schema),
+            ref(name.capitalize()),
             status=(200, 304),
-            parameters=parameters,
+            parameters=(*queries, IF_NONE_MATCH),
             problems=(404,),
             examples={"key": _EXAMPLE["makes"]},
         )
