@@ -20,7 +20,7 @@ NO_SENTENCE = {
     ("phrases.py", "count_words"): "a noun",
     ("odd.py", "_short"): "a point's name",
     ("questions.py", "slip_asked"): "two words of a table",
-    ("questions.py", "fault_sentence"): "what a person is told to type, with its own end",
+    ("faults.py", "fault_sentence"): "what a person is told to type, with its own end",
     ("questions.py", "shortened"): "what was typed",
     ("dates.py", "read_day"): "a day as it was typed",
     ("dates.py", "_month"): "a month as it was typed",
@@ -28,9 +28,7 @@ NO_SENTENCE = {
     ("points.py", "point_of"): "a code: seam_stitch",
     ("paper.py", "_split"): "a figure in a column",
     ("paper.py", "gutter"): "a sign",
-    ("report.py", "printed"): "the lines of the whole page",
-    ("fabric.py", "_joined"): "the lines of the whole page",
-    ("sizes.py", "printed_sizes"): "the lines of the whole page",
+    ("page.py", "joined"): "the lines of the whole page",
 }
 """What is cut all the same, and what it is."""
 
