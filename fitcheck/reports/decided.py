@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from fitcheck.advice.decide.decision import Recommendation
 from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, DecisionState
-from fitcheck.advice.fabric.of_make import FabricOf
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import Target, targets
-from fitcheck.estimates.fabric.answers import StitchSize
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -20,6 +19,10 @@ from fitcheck.records.makes import Counts, Make, Piece
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.given import Given
 from fitcheck.reports.reads import Read, in_fabric
+
+if TYPE_CHECKING:
+    from fitcheck.advice.fabric.of_make import FabricOf
+    from fitcheck.estimates.fabric.answers import StitchSize
 
 PINNED = CannotSay(
     "pinned",

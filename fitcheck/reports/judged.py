@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from fitcheck.advice.fabric.of_make import FabricOf
 from fitcheck.advice.judge.explanation import Explanation
 from fitcheck.advice.judge.verdict import PieceVerdict, judge_piece
 from fitcheck.advice.target.wanted import Target
-from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.piece import CountedDirection, StitchSizePrior
 from fitcheck.records.makes import Piece
 from fitcheck.reports.given import Count
 from fitcheck.reports.reads import Read, carried_together
+
+if TYPE_CHECKING:
+    from fitcheck.advice.fabric.of_make import FabricOf
+    from fitcheck.estimates.fabric.fit import Fabric
 
 
 @dataclass(frozen=True, slots=True)

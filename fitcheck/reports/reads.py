@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fitcheck.advice.fabric.of_make import FabricOf
 from fitcheck.advice.judge.points import HowRead, PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.tape import Taped, taped
@@ -19,6 +19,9 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import POINTS
 from fitcheck.records.stages import PieceStage
 from fitcheck.reports.given import Doubts, Given, Hands
+
+if TYPE_CHECKING:
+    from fitcheck.advice.fabric.of_make import FabricOf
 
 NINE_IN_TEN = 1.6449
 """Half width of a normal interval that holds nine in ten, in SDs."""

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.remedies import DecisionState
 from fitcheck.advice.decide.situation import decision_state
-from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
@@ -34,6 +33,9 @@ from fitcheck.reports.decided import (
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
 from fitcheck.reports.judged import count_implied, count_to_ask, counts_doubted, judged_of, looks_of
 from fitcheck.reports.reads import Read, read_of, targets_of
+
+if TYPE_CHECKING:
+    from fitcheck.advice.fabric.of_make import FabricOf
 
 NO_PIECE = CannotSay("no_piece", "no piece of this make was read", "Lay a washed and blocked piece flat and read it.")
 
@@ -113,22 +115,22 @@ def _fabric(told: Steps) -> FabricOf | None:
     beside = any(piece is not given.piece and piece.stages for piece in given.make.pieces)
     if not given.swatches and not beside:
         return None
-    doubts = told.doubts
-    return fabric_of(given.make, given.household, told.hands.tape, doubts=doubts.counts, asked=doubts.swatches)
+    return _fitted(told)
 
 
 def _others(told: Steps) -> FabricOf | None:
-    given, piece = told.given, told.given.piece
+    piece = told.given.piece
     if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
         return None
-    without, doubts = frozenset({piece.id}), told.doubts
+    return _fitted(told, without=frozenset({piece.id}))
+
+
+def _fitted(told: Steps, without: frozenset[str] = frozenset()) -> FabricOf:
+    from fitcheck.advice.fabric.of_make import fabric_of  # only where there is a fabric: it starts faster without
+
+    given, doubts = told.given, told.doubts
     return fabric_of(
-        given.make,
-        given.household,
-        told.hands.tape,
-        without=without,
-        doubts=doubts.counts,
-        asked=doubts.swatches,
+        given.make, given.household, told.hands.tape, without=without, doubts=doubts.counts, asked=doubts.swatches
     )
 
 
