@@ -222,6 +222,12 @@ def test_the_words_load_what_is_said_of_fabric_and_sizes_only_where_it_is_asked_
     assert loaded_by("import fitcheck.terminal.fabric, fitcheck.terminal.sizes") >= of_both
 
 
+def test_a_report_loads_the_models_of_fabric_and_sizes_only_for_a_make_that_has_them():
+    models = {"fitcheck.advice.fabric.of_make", "fitcheck.estimates.fabric.fit", "fitcheck.advice.sizes.which_size"}
+    assert not loaded_by("import fitcheck.reports.shaped, fitcheck.terminal.report") & models
+    assert loaded_by("import fitcheck.advice.fabric.of_make, fitcheck.advice.sizes.which_size") >= models
+
+
 def test_every_lazy_name_is_there():
     code = "import fitcheck\nfor name in fitcheck.__all__: assert getattr(fitcheck, name) is not None, name"
     loaded_by(code)
