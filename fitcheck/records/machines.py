@@ -73,7 +73,7 @@ class Machine(Record):
     def clicks(self) -> list[Dial]:
         """Every setting that the dial can be put to, from the lowest to the highest."""
         settings = [
-            Dial(number=number, marks=mark)
+            Dial.model_construct(number=number, marks=mark)
             for number in range(self.lowest_dial.number, self.highest_dial.number + 1)
             for mark in range(self.marks + 1)
         ]

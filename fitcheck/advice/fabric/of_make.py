@@ -195,7 +195,8 @@ def _ways(swatch: Swatch, stage: SwatchStage) -> tuple[tuple[Direction, Sequence
 def _over(read: Taped, span: Span) -> Estimate:
     """Size of one stitch or row [mm]: what the tape says over what it spans."""
     whole = read.estimate
-    return replace(whole, value=whole.value / span.between, u=whole.u / span.between)
+    value, u = whole.value / span.between, whole.u / span.between
+    return Estimate(value, u, whole.dof, whole.outliers, whole.source, whole.basis)
 
 
 def _swatches(make: Make, household: Household) -> list[Swatch]:

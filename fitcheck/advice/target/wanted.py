@@ -28,6 +28,7 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import ORDER, POINTS, SLEEVES, Direction, Point
+from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.stages import PieceStage, StageKind
 
 
@@ -201,6 +202,7 @@ class _Comparison:
     notes: Notes = field(default_factory=Notes)
     place: int | None = field(init=False)
     stage: PieceStage | None = field(init=False)
+    table: SizeTable | None = field(init=False)
     reference: Reference = field(init=False)
     to_piece: ToPiece = field(init=False)
     steps: dict[str, float] = field(init=False)
@@ -211,6 +213,7 @@ class _Comparison:
         self.stage = self.piece.stages[self.place] if self.place is not None else None
         self.steps = finest(self.stage.readings.values()) if self.stage else {}
         self.overhang_steps = finest(self.stage.overhangs.values()) if self.stage else {}
+        self.table = size_table_of(self.make, self.household)
         self.reference = Reference(self.make, self.household, self.pool, self.notes, self.piece.piece)
         self.to_piece = ToPiece(
             self.make,
@@ -285,7 +288,7 @@ class _Comparison:
                 wanted = total(parts)
         except Refused as no:
             refused, parts = no.reason, []
-        tolerance, capped = allowed(point, self.make, self.piece.piece, scale, size_table_of(self.make, self.household))
+        tolerance, capped = allowed(point, self.make, self.piece.piece, scale, self.table)
         if capped:
             self.notes.assume("half_size_step", key, value=max(tolerance), unit="mm")
         if over is not None and point.per_piece > 1:
