@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from statistics import median
 from typing import Literal, NamedTuple, Protocol, cast
 
 import numpy as np
@@ -186,7 +187,7 @@ def _explain_direction(points: Sequence[PiecePoint], prior: StitchSizePrior, loc
     F = np.array([estimate.value for estimate in measured])
     tape = np.array([estimate.u for estimate in measured])
     w0 = math.exp(prior.log_mean)
-    typical = float(np.median(F / N))
+    typical = median((F / N).tolist())
     prior_var = (prior.sd * w0) ** 2
     edge_var = EDGE_OFFSET_SD_MM**2
 
