@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -26,6 +25,8 @@ def _line(x: list[float], y: list[float], level: float = 0.90) -> Line:
 
 
 def test_the_line_agrees_with_statsmodels_ordinary_least_squares() -> None:
+    import statsmodels.api as sm  # 2 s, and each process of a run collects every test
+
     line = _line(DIAL, WIDTH)
     peer = sm.OLS(WIDTH, sm.add_constant(np.array(DIAL))).fit()
     cov = peer.cov_params()
@@ -35,6 +36,8 @@ def test_the_line_agrees_with_statsmodels_ordinary_least_squares() -> None:
 
 
 def test_the_mean_line_and_a_new_reading_agree_with_statsmodels_prediction() -> None:
+    import statsmodels.api as sm  # 2 s, and each process of a run collects every test
+
     line = _line(DIAL, WIDTH)
     peer = sm.OLS(WIDTH, sm.add_constant(np.array(DIAL))).fit().get_prediction([[1.0, 7.5]])
     frame = peer.summary_frame(alpha=0.10)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import statistics
 
 import pytest
-from statsmodels.stats.weightstats import ttost_ind
 
 from fitcheck.advice.judge.verdict import judge_difference
 from fitcheck.estimates.numbers import Estimate
@@ -30,6 +29,8 @@ def test_clinic_data_give_the_published_standard_error_degrees_of_freedom_p_valu
 
 @pytest.mark.parametrize("margin", [0.4, 0.6, 0.71, 0.9, (0.3, 0.8), (1.5, 0.75)])
 def test_the_label_and_p_value_agree_with_statsmodels_welch_test(published, margin):
+    from statsmodels.stats.weightstats import ttost_ind  # 2 s, and each process of a run collects every test
+
     # Source: statsmodels.stats.weightstats.ttost_ind, usevar="unequal" (a peer implementation).
     data = published("tost_var1").data
     narrower, wider = margin if isinstance(margin, tuple) else (margin, margin)
