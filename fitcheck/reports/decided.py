@@ -16,7 +16,7 @@ from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Make, Piece
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import HALF_FRONTS, POINTS, PieceKind
 from fitcheck.reports.given import Given
 from fitcheck.reports.reads import Read, in_fabric
 
@@ -51,18 +51,30 @@ def to_knit(make: Make, piece: Piece | None) -> list[PieceKind]:
     return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
 
 
+def partner_to_knit(make: Make, piece: Piece) -> bool:
+    """Whether the other body piece is still to be knitted; of an open front, either half."""
+    partner = PARTNERS.get(piece.piece)
+    return partner is None or partner in to_knit(make, piece)
+
+
 def partner_planned(given: Given, piece: Piece) -> dict[str, int]:
     """Stitches or rows that are planned for the other body piece, per point."""
     partner = PARTNERS.get(piece.piece)
     return planned_counts(given.make, given.household, partner) if partner else {}
 
 
-def ratios_of(planned: Mapping[str, int], points: Sequence[Read], doubted: set[str]) -> dict[str, float]:
-    """Planned counts of the other body piece over those of this one, where these are not in doubt [1]."""
+def halves_planned(given: Given, piece: Piece) -> dict[str, int]:
+    """Stitches that are planned across both halves of an open front, per point; its band is no stitch of either."""
+    if piece.piece != "back":
+        return {}
+    left, right = (planned_counts(given.make, given.household, half) for half in HALF_FRONTS)
+    return {key: left[key] + right[key] for key in left if key in right and POINTS[key].direction == "across"}
+
+
+def ratios_of(planned: Mapping[str, int], points: Sequence[Read]) -> dict[str, float]:
+    """Planned counts of the other body piece over those of this one [1]."""
     return {
-        read.key: planned[read.key] / read.target.count
-        for read in points
-        if read.key in planned and read.target.count and read.key not in doubted
+        read.key: planned[read.key] / read.target.count for read in points if read.key in planned and read.target.count
     }
 
 

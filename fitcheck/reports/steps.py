@@ -22,9 +22,11 @@ from fitcheck.reports.decided import (
     PINNED,
     Decided,
     dial_again,
+    halves_planned,
     knitted_partner,
     next_piece,
     partner_planned,
+    partner_to_knit,
     ratios_of,
     sizes_promised,
     swallowed_mm,
@@ -167,8 +169,8 @@ def _state(told: Steps) -> DecisionState:
     assert verdict is not None
     doubted = count_to_ask(piece, verdict.explanation)
     in_doubt = {key for _, key in told.doubts.asked} | ({doubted} if doubted else set())
-    planned = partner_planned(given, piece)
-    ratios = ratios_of(planned, points, in_doubt)
+    planned = {key: count for key, count in partner_planned(given, piece).items() if key not in in_doubt}
+    ratios = ratios_of(planned, points)
     piece_sd, moved = next_piece(piece, told.fabric)
     for read in points:
         if read.target.direction in moved:
@@ -182,7 +184,7 @@ def _state(told: Steps) -> DecisionState:
         others=knitted_partner(given, piece),
         swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
         carried=told.carried,
-        planned=planned,
+        planned={**halves_planned(given, piece), **planned},
         repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
     )
     return replace(
@@ -192,6 +194,7 @@ def _state(told: Steps) -> DecisionState:
         holds=given.yarn.holds_a_stretch if given.yarn else None,
         body=piece.piece in BODY,
         more=bool(to_knit(given.make, piece)),
+        partner=partner_to_knit(given.make, piece),
         outliers=points_asked(
             [read.key for read in points], given.make, piece, (given.garment, given.occasion), given.questions
         ),

@@ -64,10 +64,10 @@ class DecisionPoint:
     piece_mm         length of the point on the piece [mm]
     tolerance_mm     allowed (too small, too large) [mm], both positive; infinite where free
     weight           loss if the finished garment is out here
-    size_mm          stitch width or row height at the point [mm]; None when no counts are known
+    size_mm          stitch width or row height at the point [mm]; None when neither body piece has a count there
     count            stitches or rows at the point; None when not known
     repeat           stitches of the pattern repeat that the point holds whole [1]
-    planned          stitches or rows planned for the other body piece; None where nobody planned any
+    planned          stitches or rows planned for the other body piece; None where nobody planned any: this one's then
     ratio            planned counts of the other body piece over this piece's counts at the point [1]
     other            difference and its standard uncertainty [mm] of the other body piece if it is already knitted
     make_up          what can answer when this piece is fixed
@@ -105,6 +105,7 @@ class DecisionState:
     holds         whether the yarn holds a stretch; None when the fibre is not said
     body          the piece is a body piece (it has an underarm to rip back to)
     more          the rest is still to be knitted, so its counts are free
+    partner       the other body piece is among the rest
     outliers      points with a reading that was questioned and not answered
     miscount      point whose count is doubted, or None
     underarm_row  row counter at the underarm, where known
@@ -118,6 +119,7 @@ class DecisionState:
     holds: bool | None = None
     body: bool = True
     more: bool = True
+    partner: bool = True
     outliers: tuple[str, ...] = ()
     miscount: str | None = None
     underarm_row: int | None = None
@@ -259,7 +261,7 @@ class Remedies:
         self.known_var = np.where(self.shared & self.other_known, self.other_var / 4, 0.0)
         open_var = (self.ratio * self.state.piece_sd) ** 2 / 4
         self.open_var = np.where(self.shared & ~self.other_known, open_var, 0.0)
-        self.by_counts = self.shared & ~self.other_known & self.state.more
+        self.by_counts = self.shared & ~self.other_known & (self.state.more and self.state.partner)
         self.by_part = self.part & self.state.more
         self._gates()
 
@@ -561,9 +563,7 @@ class Remedies:
             amount = float(shift[j])
             if amount and self.shared[j]:
                 stitches = round(2 * amount / point.size_mm) if point.size_mm else None
-                planned = point.planned
-                if planned is None and point.count:
-                    planned = round(point.count * point.ratio)
+                planned = point.count if point.planned is None else point.planned
                 count = planned + stitches if planned is not None and stitches is not None else None
                 listed.append(Alteration(point.key, by, 2 * amount, stitches, count))
             elif amount:

@@ -46,6 +46,7 @@ def decision_state(
     carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     """
     weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
+    planned = planned or {}
     kept = [place for place, point in enumerate(points) if not point.pinned]
     sizes: dict[str, float] = {
         direction: posterior.size_mm
@@ -69,14 +70,14 @@ def decision_state(
                 judged.measured.value,
                 label.tolerance_mm,
                 weights.get(point.key, catalogue.weight),
-                size if point.count else None,
+                size if point.count or point.key in planned else None,
                 round(point.count) if point.count else None,
                 ratios.get(point.key, 1.0),
                 others.get(point.key),
                 _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
                 *((1, "piece") if carried else _settles(point, label)),
                 (repeats or {}).get(point.key, 1),
-                (planned or {}).get(point.key),
+                planned.get(point.key),
             )
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])

@@ -8,7 +8,7 @@ as the piece lies, washed and blocked, seams included, bands that come later not
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fitcheck.advice.decide.decision import Action
 from fitcheck.advice.decide.remedies import Alteration
@@ -221,7 +221,8 @@ class _Work:
         altered: dict[str, Alteration] = {}
         for alteration in self.action.alterations:
             if makers.get(alteration.by):
-                altered.setdefault(alteration.point, alteration)
+                shared = kind in HALF_FRONTS and own == "back" and alteration.by == "other_body_piece"
+                altered.setdefault(alteration.point, _of_half(alteration, kind) if shared else alteration)
         return altered
 
     def _model(self, kind: PieceKind) -> Piece | None:
@@ -232,6 +233,15 @@ class _Work:
         if {kind, self.piece.piece} == {"front", "back"}:
             return self.piece
         return None
+
+
+def _of_half(altered: Alteration, kind: PieceKind) -> Alteration:
+    """What one half of an open front takes of a change across both; an odd stitch goes to the right one."""
+    stitches = altered.stitches
+    if stitches is None:
+        return replace(altered, mm=altered.mm / 2, count=None)
+    mine = int(stitches / 2) if kind == "left_front" else stitches - int(stitches / 2)
+    return replace(altered, mm=altered.mm * mine / stitches if stitches else 0.0, stitches=mine, count=None)
 
 
 def _as_knitted(keys: Iterable[str]) -> list[str]:
