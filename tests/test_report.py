@@ -20,6 +20,7 @@ from fitcheck.reports.schema import report_type
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words.data import as_data, json_text, report_schema
+from tests.generated import household as by_chance
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 
@@ -441,3 +442,31 @@ def test_where_a_stretch_would_help_the_fibre_is_asked_for_as_long_as_it_is_unsa
     asked = "say_fibre"
     assert asked in [help_.code for help_ in report(narrow([])).helps]
     assert asked not in [help_.code for help_ in report(narrow([{"fibre": "wool", "percent": 100}])).helps]
+
+
+def test_the_halves_of_an_open_front_share_what_is_changed_across_both():
+    found = report(by_chance(68), make="jumper")
+    assert isinstance(found.recommendation, Advice)
+    advised = next(way for way in found.actions if way.code == found.recommendation.action)
+    (chest,) = (one for one in advised.alterations if one.point == "chest" and one.by == "other_body_piece")
+    assert chest.stitches
+    halves = [count for piece in found.rest.pieces for count in piece.counts if count.key == "chest"]
+    assert len(halves) == 2
+    assert sum(count.step for count in halves) == chest.stitches
+    assert sum(count.now or 0 for count in halves) == chest.count
+
+
+def test_a_front_that_is_knitted_already_is_not_knitted_otherwise():
+    records = by_chance(62)
+    fronts = [piece for make in records["makes"] if make["id"] == "jumper" for piece in make["pieces"]]
+    assert [piece["piece"] for piece in fronts] == ["back", "front"]
+    found = report(records, make="jumper", piece="back")
+    assert not [one for way in found.actions for one in way.alterations if one.by == "other_body_piece"]
+
+
+def test_a_width_that_only_the_front_has_a_count_for_is_altered_in_its_stitches():
+    found = report(by_chance(43), make="jumper")
+    (front,) = (piece for piece in found.rest.pieces if piece.kind == "front")
+    hem, chest = (next(count for count in front.counts if count.key == key) for key in ("hem", "chest"))
+    assert (hem.before, hem.step, hem.now) == (174, 4, 178)
+    assert hem.gives_mm / 178 == pytest.approx(chest.gives_mm / 172)

@@ -83,7 +83,7 @@ def of_report(data: Data) -> Figures:
         for count in piece["counts"]:
             into.add(("rest", kind, count["key"]), count["now"])
             into.add(("rest", kind, count["key"], "gives"), count["gives_mm"])
-        into.add(("rest", kind, "counts"), frozenset(count["now"] for count in piece["counts"]))
+        into.add(("rest", kind, "counts"), frozenset(count["now"] for count in piece["counts"] if count["now"]))
     if data["fabric"]:
         into.take(of_fabric(data["fabric"]))
     if data["sizes"]:

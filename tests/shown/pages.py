@@ -119,7 +119,14 @@ def of_page(text: str) -> Figures:
         # What the head says of the pieces to come stands among the counts for the rest, on the same page.
         rest = [figure.value for key, figure in into.items() if key[0] == "rest" and key[-1] == "counts"]
         if rest:
-            into.add(("advice", "counts"), frozenset().union(*rest))
+            # Of an open front the head says both halves in one.
+            halves = [
+                figure.value + into[("rest", "right front", key[2])].value
+                for key, figure in into.items()
+                if key[:2] == ("rest", "left front") and len(key) == 3 and ("rest", "right front", key[2]) in into
+                if key[2] != "counts"
+            ]
+            into.add(("advice", "counts"), frozenset(halves).union(*rest))
     return into
 
 
@@ -149,7 +156,7 @@ def _page_table(into: Figures, heading: str, rows: list[list[list[str]]]) -> Non
             at = ("rest", piece, point_of(_plain(name)) or _plain(name))
             if said := re.match(rf"{NUMBER} cm", _plain(gives)):
                 into.add((*at, "gives"), cm(said[1]), 0.5)
-            if said := re.match(r"(\d+)", _plain(knit)):
+            if said := re.match(r"(\d+) (?:st|rows)\b(?! (?:more|fewer))", _plain(knit)):
                 into.add(at, float(said[1]))
                 counts.append(int(said[1]))
         into.add(("rest", piece, "counts"), frozenset(counts))
@@ -184,7 +191,7 @@ def _page_specimens(into: Figures, head: list[str], rows: list[list[list[str]]])
     for row in rows:
         link = next((part for part in row[0] if part.startswith("href=/swatches/")), "")
         name = link.removeprefix("href=/swatches/") or _plain(row[0]).replace(" ", "_")
-        stage = "blocked"
+        stage = next((STAGES[part] for part in row[0] if part in STAGES), "blocked")
         for title, cell in zip(head[2:], row[2:], strict=False):
             thread, _, said = title.partition(", ")
             stage = STAGES.get(said, stage) if said else stage
@@ -226,6 +233,8 @@ def of_listed(text: str) -> dict[tuple[str, str | None], Figures]:
     line = r'<a href="/makes/([a-z0-9_]+)(?:\?piece=([a-z0-9_]+))?">[^<]*</a>.*?<p class="now">(.*?)</p>'
     for key, piece, said in re.findall(line, text, re.S):
         figures = found.setdefault((key, piece or None), Figures())
+        if said.startswith("Finished on "):  # a date, and no advice
+            continue
         figures.add(("advice", "said"), html.unescape(re.sub(r"<[^>]+>", "", said)).translate(MINUS).strip())
     return found
 

@@ -116,7 +116,7 @@ def _rest(into: Figures, lines: list[str]) -> None:
     for line in lines:
         if said := re.match(r"^  The ([a-z ]+?)(?::|$)", line):
             piece = said[1]
-        elif said := re.match(rf"^    (\S.*?)\s{{2,}}(?:\d+\s+)?(\d+) (?:st|rows)\b(?:.*? {NUMBER} cm)?", line):
+        elif said := re.match(rf"^    (\S.*?)\s{{2,}}(?:\d+\s+)?(\d+) (?:st|rows)\b(?:.*\s{NUMBER} cm)?\s*$", line):
             at = ("rest", piece, point_of(said[1]) or said[1])
             into.add(at, float(said[2]))
             into.add((*at, "gives"), said[3] and cm(said[3]), 0.5)
@@ -143,11 +143,14 @@ def _dials(into: Figures, lines: list[str]) -> None:
 
 
 def _specimens(into: Figures, lines: list[str], stage: str) -> None:
+    rows_from = next((line.find("  rows") for line in lines if "  rows" in line), -1)
     for line in lines:
         if said := re.match(
             rf"^\s+(\S.*?)\s{{2,}}(?:\d[\d.]*|-)?\s+{NUMBER}\s+{SPAN}(?:\s+{NUMBER}\s+{SPAN})?\s*$", line
         ):
             name, *figures = said.groups()
+            if said.start(2) >= rows_from > 0:  # no stitches to 10 cm: the column is empty
+                figures = [None, None, None, *figures[:3]]
             for number, thread in enumerate(("stitches", "rows")):
                 at = ("by itself", name.replace(" ", "_"), stage, thread)
                 into.three(at, figures[3 * number : 3 * number + 3], 0.05)
