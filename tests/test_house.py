@@ -27,8 +27,8 @@ FLOORS = {
     "webui": 8,
 }
 """Rooms of the house from the ground up; each imports only those below it, and its own."""
-ALONE = {"store": {"records"}, "library": {"records", "estimates"}, "cli": {*FLOORS, "library"} - {"cli"}}
-"""Rooms that see only these: the store knows records and nothing else, the library stands beside the answer."""
+ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FLOORS, "notebook"} - {"cli"}}
+"""Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
     "phrases", "said", "phone", "figures", "dates", "names", "cannot_say", "odd", "questions",
     "faults", "data", "points", "explanation", "granted", "changes", "rest", "measure_again",
@@ -69,9 +69,9 @@ def allowed_in(own: str) -> set[str]:
     if own in ALONE:
         return ALONE[own]
     if own == "fitcheck":
-        return {*FLOORS, "library"} - {"cli", "webui"}
+        return {*FLOORS, "notebook"} - {"cli", "webui"}
     if own == "webui":
-        return {*FLOORS, "library", "fitcheck"} - {"cli"}
+        return {*FLOORS, "notebook", "fitcheck"} - {"cli"}
     return {other for other, floor in FLOORS.items() if floor < FLOORS.get(own, 0)}
 
 

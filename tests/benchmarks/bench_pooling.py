@@ -16,7 +16,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fitcheck.library.pooled_change import pooled_change
+from fitcheck.notebook.pooled_change import pooled_change
 
 SWATCHES, READINGS = 12, 4
 

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import ReadingsError
-from fitcheck.library import change
-from fitcheck.library.change import finishing_change
+from fitcheck.notebook import change
+from fitcheck.notebook.change import finishing_change
 
 
 def test_examples_in_the_docstrings_hold():

@@ -11,7 +11,7 @@ from scipy.optimize import brentq, minimize_scalar
 from scipy.special import ndtr
 
 from fitcheck.estimates.numbers import CannotSay, Estimate, Interval
-from fitcheck.library.pooled_change import PooledChange, pooled_change
+from fitcheck.notebook.pooled_change import PooledChange, pooled_change
 from fitcheck.records.faults import RecordsError
 
 FLAT = {"prior_sd": math.inf, "tau_scale": None}

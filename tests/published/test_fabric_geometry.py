@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from fitcheck.library.change import finishing_change
-from fitcheck.library.geometry import (
+from fitcheck.notebook.change import finishing_change
+from fitcheck.notebook.geometry import (
     DRY_RELAXED,
     FULLY_RELAXED,
     WET_RELAXED,

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.library.pooled_change import PooledChange, pooled_change
+from fitcheck.notebook.pooled_change import PooledChange, pooled_change
 
 Published = Callable[[str], Any]
 
