@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from fitcheck.advice.judge.verdict import ALPHA
 from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.names import action_name, at_point, piece_name, point_name, point_title, reference_name, zone_word
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
 
-VERDICT_TAKES = "49 in 50"
-"""What a verdict takes on either side: 1 less the 2.2 % that ``judge.verdict.ALPHA`` allows each look."""
+VERDICT_TAKES = f"{round(50 * (1 - ALPHA))} in 50"
+"""What a verdict takes on either side: 1 less what ``judge.verdict.ALPHA`` allows each look."""
 NEARLY = 0.85
 """Chances from here on look like a verdict; beside one that is still open what a verdict takes is said."""
 MANY_READINGS = 6
