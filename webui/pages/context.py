@@ -5,8 +5,9 @@ A test holds every template and its class together: no name without a field, no 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar, dataclass_transform
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,3 +24,18 @@ class Page:
     def given(self) -> dict[str, Any]:
         """The fields by name, as the template gets them."""
         return {"room": self.room, **{field.name: getattr(self, field.name) for field in fields(self)}}
+
+
+Shown = TypeVar("Shown", bound=Page)
+
+
+@dataclass_transform(frozen_default=True)
+def shown_by(template: str, room: str) -> Callable[[type[Shown]], type[Shown]]:
+    """Make a class of what a page shows: a frozen value with its template and its room."""
+
+    def made(written: type[Shown]) -> type[Shown]:
+        page = dataclass(frozen=True, slots=True)(written)
+        page.template, page.room = template, room
+        return page
+
+    return made

@@ -6,10 +6,9 @@ What was typed is kept as a make dated today, and a sweater that was measured be
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from itertools import count
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request
 
@@ -22,7 +21,7 @@ from webui.forms.drafts import Draft, Refusal, free_key
 from webui.forms.fields import Field
 from webui.forms.pieces import FIRST, WAYS, read_taped, tape_fields
 from webui.pages import notices, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("piece", __name__)
@@ -88,12 +87,10 @@ def _crossed(typed: Mapping[str, str], before: str, after: str) -> dict[str, str
     return moved
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("piece.html", "table")
 class PiecePage(Page):
     """A piece on the table: its three points, and what it shall fit."""
 
-    template: ClassVar[str] = "piece.html"
-    room: ClassVar[str] = "table"
     typed: Mapping[str, str]
     waiting: dict[str, str]
     refusals: dict[str, Refusal]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
@@ -26,7 +26,7 @@ from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled
 from webui.forms.plan import KEEP, PLAN, WANTED, read_sizes, read_swatch
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.plan_questions import PlanQuestion, is_kept, plan_questions
 from webui.pages.shelves.wardrobe_measures import latest
 from webui.pages.size_answer import SizeParts, size_parts
@@ -52,7 +52,7 @@ class DialTold:
     next_swatch: str
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("plan.html", ROOM)
 class PlanPage(Page):
     """Planning a sweater.
 
@@ -62,8 +62,6 @@ class PlanPage(Page):
     sizes, dial  the answer
     """
 
-    template: ClassVar[str] = "plan.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     kept: Filled
     typed: Mapping[str, str]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request
 
@@ -16,7 +15,7 @@ from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.households import Listed
 from fitcheck.words import pages as say
 from webui.pages import ground, invented, notices, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make.page import WAITING
 
 pages = Blueprint("table", __name__)
@@ -25,12 +24,10 @@ A_PAGE = 10
 ALL_A_PAGE = 24
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("table.html", "table")
 class TablePage(Page):
     """Makes that are not finished, with what each waits for."""
 
-    template: ClassVar[str] = "table.html"
-    room: ClassVar[str] = "table"
     lines: list[dict[str, Any]]
     alone: dict[str, Any] | None
     head: Any | str
@@ -59,12 +56,10 @@ def table() -> Response:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("makes.html", "makes")
 class MakesPage(Page):
     """Every make, the finished ones too."""
 
-    template: ClassVar[str] = "makes.html"
-    room: ClassVar[str] = "makes"
     lines: list[dict[str, Any]]
     count: int
     pages: list[tuple[int, bool]]

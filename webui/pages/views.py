@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
-from typing import Any, ClassVar, Literal
+from dataclasses import replace
+from typing import Any, Literal
 
 from flask import Flask, Response, g, make_response, render_template, request
 from jinja2 import pass_context
@@ -24,7 +24,7 @@ from fitcheck.words import pages as words_pages
 from fitcheck.words.faults import fault_lines
 from webui.api.problems import problem_of
 from webui.pages import invented
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.notices import Notice, forget, said_once
 from webui.pages.unbroken import unbroken, unparted
 from webui.service import service
@@ -153,12 +153,10 @@ def svg_markup(svg: str) -> Markup:
     return Markup(svg)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("problem.html", "")
 class ProblemPage(Page):
     """What went wrong: its sentence, the status and what to do about it."""
 
-    template: ClassVar[str] = "problem.html"
-    room: ClassVar[str] = ""
     head: str
     number: int
     detail: str | None

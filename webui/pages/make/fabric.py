@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from dataclasses import replace
+from typing import Any
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response, request
@@ -18,7 +18,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import pages as say
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.shelves.fabrics import FabricParts, fabric_parts, size_of
@@ -29,7 +29,7 @@ ASSUMED_SLOPE = 0.05
 """Below this share of data in the slope of the dial its line is not determined."""
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("make_fabric.html", "makes")
 class MakeFabricPage(Page):
     """The fabric of a make.
 
@@ -42,8 +42,6 @@ class MakeFabricPage(Page):
     asks            whether the next swatch is asked for
     """
 
-    template: ClassVar[str] = "make_fabric.html"
-    room: ClassVar[str] = "makes"
     make: Make
     name: str
     head: str

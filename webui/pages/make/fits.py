@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
-
 from flask import Blueprint, Response
 
 from fitcheck.records.lengths import write_length
@@ -14,7 +11,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.forms.fits import FITS
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
 
 pages = Blueprint("fits", __name__)
@@ -53,12 +50,10 @@ def _points(make: Make) -> tuple[list[str], list[str]]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("fits.html", "makes")
 class FitsPage(Page):
     """What a make must fit: garment, numbers, body and ease; wishes and what is allowed."""
 
-    template: ClassVar[str] = "fits.html"
-    room: ClassVar[str] = "makes"
     make: Make
     form: Filled
     first: list[Point]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, ClassVar, get_args
+from typing import Any, get_args
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, jsonify, request
@@ -43,7 +43,7 @@ from webui.forms.drafts import Refusal
 from webui.forms.fields import Document
 from webui.pages import ground, notices, views
 from webui.pages.asked import Asked, answered
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.page_cache import kept
@@ -71,12 +71,10 @@ def make(key: str) -> Response:
     return kept(lambda: show(key))
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("make.html", "makes")
 class MakePage(Page):
     """Render the page of a make, also when a form on it was refused."""
 
-    template: ClassVar[str] = "make.html"
-    room: ClassVar[str] = "makes"
     make: Make
     report: Report
     refusals: dict[str, Any]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request
 
@@ -19,7 +18,7 @@ from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Field
 from webui.forms.pieces import FIRST, THEN, overhang_text, reading_at, tape_fields
 from webui.pages import ground, notices, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make.page import make_of, report_or_404
 
 pages = Blueprint("points_form", __name__)
@@ -105,12 +104,10 @@ def _shown(make: Make, asked: str) -> list[str]:
     return [key for key in usual if key not in read] or usual
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("points.html", "makes")
 class PointsPage(Page):
     """More points of a piece that lies on the table."""
 
-    template: ClassVar[str] = "points.html"
-    room: ClassVar[str] = "makes"
     make: Make
     typed: dict[str, str]
     refusals: dict[str, Refusal]

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
-
 from flask import Blueprint, Response
 
 from fitcheck.records.makes import Make
@@ -12,7 +9,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.forms.makes import MAKE
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
 
 pages = Blueprint("make_settings", __name__)
@@ -34,12 +31,10 @@ def change(key: str) -> Response:
     return make_forms.keep(stored, draft, document, MAKE, "its settings", lambda: _form(make, draft))
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("make_settings.html", "makes")
 class MakeSettingsPage(Page):
     """The settings of a make."""
 
-    template: ClassVar[str] = "make_settings.html"
-    room: ClassVar[str] = "makes"
     make: Make
     form: Filled
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import ClassVar
+from dataclasses import replace
 
 from flask import Blueprint, Response, request, url_for
 
@@ -16,7 +15,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.reports.steps import beside_size
 from fitcheck.store.faults import NotFound
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
 from webui.pages.make.page import make_of, report_or_404
 from webui.pages.size_answer import SizeParts, size_parts
@@ -25,7 +24,7 @@ from webui.service import service
 pages = Blueprint("make_sizes", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("make_sizes.html", "makes")
 class MakeSizesPage(Page):
     """Which size of the pattern.
 
@@ -36,8 +35,6 @@ class MakeSizesPage(Page):
     sizes       what is answered; None without a table
     """
 
-    template: ClassVar[str] = "make_sizes.html"
-    room: ClassVar[str] = "makes"
     make: Make
     name: str
     head: str

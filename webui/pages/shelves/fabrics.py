@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
@@ -27,7 +27,7 @@ from fitcheck.words.phrases import spaced
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground, views
 from webui.pages.asked import Asked
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.service import service
 
 pages = Blueprint("fabrics", __name__, url_prefix="/swatches/fabrics")
@@ -50,12 +50,10 @@ def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, household))))
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("fabric.html", ROOM)
 class FabricPage(Page):
     """One fabric of the swatch book; asked: key and name of each swatch with what is asked about it."""
 
-    template: ClassVar[str] = "fabric.html"
-    room: ClassVar[str] = ROOM
     fabric: Fabric
     asked: Sequence[tuple[str, str, Asked]]
     parts: FabricParts

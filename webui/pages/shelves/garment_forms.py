@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import ClassVar
 
 from flask import Blueprint, Response, request, url_for
 
@@ -18,7 +16,7 @@ from webui.forms.drafts import Draft, slug
 from webui.forms.fields import Filled
 from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 from webui.pages.shelves.garments import KIND, LONG_NAME, ROOM, garment_or_404
 
@@ -27,32 +25,26 @@ CHEST = f"at_{DECIDING_FIRST[1]}"
 """The field beside which it stands that no reading was typed."""
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("garment_form.html", ROOM)
 class GarmentFormPage(Page):
     """The form of a new garment; points: those of each construction."""
 
-    template: ClassVar[str] = "garment_form.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     points: Mapping[str, Sequence[str]]
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("garment_settings.html", ROOM)
 class GarmentSettingsPage(Page):
     """What is written of a garment."""
 
-    template: ClassVar[str] = "garment_settings.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     garment: Garment
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("garment_measure.html", ROOM)
 class GarmentMeasurePage(Page):
     """The form of a measuring; occasion: the one that is read again, None for a new one."""
 
-    template: ClassVar[str] = "garment_measure.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     points: Mapping[str, Sequence[str]]
     garment: Garment

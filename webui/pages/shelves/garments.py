@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request
 from markupsafe import Markup
@@ -29,7 +28,7 @@ from webui.forms.drafts import Refusal
 from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
@@ -59,12 +58,10 @@ def garment(key: str) -> Response:
     return _show(key)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("garment.html", ROOM)
 class GarmentPage(Page):
     """One garment: drawing, readings with their spread, ease, history, and what must fit it."""
 
-    template: ClassVar[str] = "garment.html"
-    room: ClassVar[str] = ROOM
     garment: Garment
     long_name: int
     invented: bool

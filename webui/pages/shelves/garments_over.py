@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request
 from markupsafe import Markup
@@ -19,7 +18,7 @@ from fitcheck.words import shelves
 from webui.forms.drafts import Refusal
 from webui.forms.garments import point_heading
 from webui.pages import ground, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.wardrobe_measures import (
     newest_values,
@@ -31,7 +30,7 @@ ROOM = "wardrobe"
 KIND = "garments"
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("garments_over.html", ROOM)
 class OverPage(Page):
     """Two garments over one another, or the choice of them.
 
@@ -42,8 +41,6 @@ class OverPage(Page):
     asked      what is asked about one of them
     """
 
-    template: ClassVar[str] = "garments_over.html"
-    room: ClassVar[str] = ROOM
     names: Sequence[tuple[str, str]]
     typed: Mapping[str, str]
     refusals: Mapping[str, Refusal]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
@@ -28,7 +27,7 @@ from webui.forms.pasted import MOST_ROWS, MOST_SIZES
 from webui.forms.size_tables import TABLE, acted, empty_grid, every_row, label_of, rows_of, size_of
 from webui.pages import ground, views
 from webui.pages.asked import Asked, asked_about
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")
@@ -36,12 +35,10 @@ ROOM = "swatches"
 KIND = "size_tables"
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("size_tables.html", ROOM)
 class SizeTablesPage(Page):
     """Every size table; without one, the form."""
 
-    template: ClassVar[str] = "size_tables.html"
-    room: ClassVar[str] = ROOM
     rows: list[dict[str, Sequence[str]]]
     deleted: list[tuple[str, str]]
 
@@ -222,12 +219,10 @@ def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
     return words_of
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("size_table.html", ROOM)
 class SizeTablePage(Page):
     """A size table as it is typed, with what its check against itself says."""
 
-    template: ClassVar[str] = "size_table.html"
-    room: ClassVar[str] = ROOM
     path: str
     form: Filled
     table: SizeTable | None

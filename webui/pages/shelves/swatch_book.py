@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response
 
@@ -18,7 +17,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words.names import record_name
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import swatches as swatch_pages
 from webui.pages.shelves.fabrics import answer_for, figures
 from webui.pages.shelves.tools import tools_of
@@ -29,12 +28,10 @@ KIND = "swatches"
 NEWEST = 8
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("swatch_book.html", ROOM)
 class SwatchBookPage(Page):
     """Every fabric with what is known of it; without a swatch, the three numbers that one needs."""
 
-    template: ClassVar[str] = "swatch_book.html"
-    room: ClassVar[str] = ROOM
     fabrics: list[dict[str, Any]]
     count: int
     span: str

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
@@ -20,7 +19,7 @@ from webui.forms.fields import Filled
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of
@@ -55,12 +54,10 @@ def _empty_swatch() -> Draft:
     return Draft(typed)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("swatch_form.html", ROOM)
 class SwatchFormPage(Page):
     """The form of a swatch; empty: nothing was swatched yet."""
 
-    template: ClassVar[str] = "swatch_form.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     swatch: Swatch | None
     empty: bool
@@ -120,12 +117,10 @@ def swatch(key: str) -> Response:
     return _show(key)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("swatch.html", ROOM)
 class SwatchPage(Page):
     """One swatch with its gauges, its stages and the fabric that it belongs to."""
 
-    template: ClassVar[str] = "swatch.html"
-    room: ClassVar[str] = ROOM
     swatch: Swatch
     name: str
     short: str
@@ -251,12 +246,10 @@ def read(key: str) -> Response:
     return _read_form(Draft(begin), swatch)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("swatch_read.html", ROOM)
 class SwatchReadPage(Page):
     """The form for readings of a swatch at a stage."""
 
-    template: ClassVar[str] = "swatch_read.html"
-    room: ClassVar[str] = ROOM
     swatch: Swatch
     name: str
     stage: str

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response
 
@@ -16,29 +15,25 @@ from webui.forms.fields import Filled
 from webui.forms.machines import MACHINE
 from webui.forms.yarns import YARN
 from webui.pages import ground, invented, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 
 pages = Blueprint("tools", __name__, url_prefix="/swatches")
 ROOM, BOOK = "swatches", "/swatches"
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("yarn_form.html", ROOM)
 class YarnFormPage(Page):
     """The form of a yarn; yarn: the one that is changed, None for a new one."""
 
-    template: ClassVar[str] = "yarn_form.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     yarn: Yarn | None
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("machine_form.html", ROOM)
 class MachineFormPage(Page):
     """The form of a machine; machine: the one that is changed, None for a new one."""
 
-    template: ClassVar[str] = "machine_form.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     machine: Machine | None
 

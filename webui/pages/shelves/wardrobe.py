@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
@@ -21,7 +20,7 @@ from fitcheck.records.questions.question import Question
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
 from webui.pages import ground, invented, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.wardrobe_measures import (
     latest,
@@ -40,12 +39,10 @@ def _day(when: date | None) -> str:
     return ground.day(when)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("wardrobe.html", ROOM)
 class WardrobePage(Page):
     """Cards at one scale, 24 a page, found by wearer and text."""
 
-    template: ClassVar[str] = "wardrobe.html"
-    room: ClassVar[str] = ROOM
     cards: list[dict[str, Any]]
     mixed: bool
     bar: Markup

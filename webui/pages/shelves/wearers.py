@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
@@ -20,7 +19,7 @@ from webui.forms.fields import Filled
 from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
@@ -28,12 +27,10 @@ ROOM = "wardrobe"
 KIND = "wearers"
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("people.html", ROOM)
 class PeoplePage(Page):
     """Everybody of the household."""
 
-    template: ClassVar[str] = "people.html"
-    room: ClassVar[str] = ROOM
     people: list[dict[str, int | str | date | None]]
     deleted: list[tuple[str, str]]
 
@@ -55,12 +52,10 @@ def wearers() -> Response:
     return views.show(PeoplePage(people=people, deleted=ground.deleted(KIND)))
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("person_form.html", ROOM)
 class PersonFormPage(Page):
     """The form of a person."""
 
-    template: ClassVar[str] = "person_form.html"
-    room: ClassVar[str] = ROOM
     form: Filled
     points: list[str]
     person: Wearer | None
@@ -97,12 +92,10 @@ def person(key: str) -> Response:
     return _show(key)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("person.html", ROOM)
 class PersonPage(Page):
     """One person with their measures and garments."""
 
-    template: ClassVar[str] = "person.html"
-    room: ClassVar[str] = ROOM
     person: Wearer
     short: str
     asked: list[Asked]

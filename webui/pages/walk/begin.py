@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import ClassVar
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, request
@@ -16,13 +14,13 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import HALF_FRONTS, SLEEVES
 from fitcheck.words.phrases import spaced
 from webui.pages import notices, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.walk.begun import records_of
 
 pages = Blueprint("walk_begin", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("walk_begin.html", "makes")
 class BeginPage(Page):
     """What lies on the table.
 
@@ -30,8 +28,6 @@ class BeginPage(Page):
     kinds   pieces that can lie there: value and name;  chosen: the one that is likely
     """
 
-    template: ClassVar[str] = "walk_begin.html"
-    room: ClassVar[str] = "makes"
     make: Make
     piece: Piece | None
     kinds: Sequence[tuple[str, str]]

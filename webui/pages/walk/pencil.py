@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
@@ -24,7 +24,7 @@ from fitcheck.words.walking import readings_kept
 from webui.checks import check
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
 from webui.pages.walk.keeping import LONGEST, is_there, new_id, place_of
@@ -35,7 +35,7 @@ BLANKS = 3
 """Blanks of a point: three layings."""
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("pencil.html", "makes")
 class FormPage(Page):
     """The sheet to print.
 
@@ -44,8 +44,6 @@ class FormPage(Page):
     box, inside   view box and inside of the drawing
     """
 
-    template: ClassVar[str] = "pencil.html"
-    room: ClassVar[str] = "makes"
     walk: Walk
     rows: Sequence[Step]
     figures: Mapping[str, int]
@@ -55,15 +53,13 @@ class FormPage(Page):
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("pencil_typed.html", "makes")
 class GridPage(Page):
     """The grid to type.
 
     typed, refusals, questions, asked   what was typed, what is refused or asked about, and how it is asked, by field
     """
 
-    template: ClassVar[str] = "pencil_typed.html"
-    room: ClassVar[str] = "makes"
     walk: Walk
     rows: Sequence[Step]
     figures: Mapping[str, int]

@@ -7,9 +7,8 @@ that happens on the way needs the network.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, ClassVar
+from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify, request
 
@@ -29,7 +28,7 @@ from fitcheck.words.phone import LEFTOVER, WALK
 from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.forms.drafts import Refusal
 from webui.pages import ground, notices, views
-from webui.pages.context import Page
+from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
 from webui.pages.walk.keeping import LONGEST, asked_about, is_there, marks, new_id
@@ -44,7 +43,7 @@ from webui.pages.walk.steps import (
 pages = Blueprint("walk", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@shown_by("walk.html", "makes")
 class WalkPage(Page):
     """The walk at one of its points, or at the end of a round.
 
@@ -60,8 +59,6 @@ class WalkPage(Page):
     data               what the phone needs
     """
 
-    template: ClassVar[str] = "walk.html"
-    room: ClassVar[str] = "makes"
     walk: Walk
     step: Step | None
     number: int
