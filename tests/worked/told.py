@@ -1,0 +1,125 @@
+"""What a report tells, by the names that the worked makes use: the one place that knows the report's codes."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Any
+
+import fitcheck
+from fitcheck.records.points import POINTS
+from fitcheck.terminal.report import printed
+from fitcheck.words import headline
+from tests.worked.truth import Raw
+
+ASKED = {
+    "wild_reading": "answer",
+    "miscount": "count",
+    "worth_measuring": "read",
+    "wash_and_block": "wash",
+}
+"""What is asked for first, by the reason that the report gives."""
+
+
+class Told:
+    """One report, and what stands in it first.
+
+    first    the deed: carry_on, other_counts, alter_hem, block_again, rip_back, knit_again; or what is asked before
+             it: answer (a question), count, dial, wash, read, swatch, say (what is missing); or knit_first, other_size
+    then     the deed once that is answered
+    about    the point that it is about
+    """
+
+    def __init__(self, household: Raw, piece: str | None = None) -> None:
+        self.report: Any = fitcheck.report(household, piece=piece)
+        self.advice: Any = self.report.recommendation
+        self.says = bool(self.advice)
+
+    @cached_property
+    def first(self) -> str:
+        if not self.says:
+            return "knit_first" if self.report.first is not None else f"say {self.advice.code}"
+        if self.advice.action == "measure_again":
+            return ASKED.get(self.advice.reason, self.advice.reason)
+        return str(self.advice.action)
+
+    @property
+    def then(self) -> str | None:
+        return self.advice.then if self.says else None
+
+    @property
+    def about(self) -> str | None:
+        return self.advice.about if self.says else None
+
+    def deed(self, code: str) -> Any:
+        return next(action for action in self.report.actions if action.code == code)
+
+    @property
+    def advised(self) -> Any:
+        """The plan as it stands."""
+        return self.deed(self.advice.then)
+
+    def point(self, key: str) -> Any:
+        return next(point for point in self.report.points if point.key == key)
+
+    def count(self, piece: str, key: str) -> int | None:
+        """What is to be knitted at a point of a piece; None where it stays or is not known."""
+        pieces = self.report.rest.pieces if self.report.rest else ()
+        return next((one.now for made in pieces if made.kind == piece for one in made.counts if one.key == key), None)
+
+    def planned(self, piece: str, key: str) -> int | None:
+        """What was to be knitted there before."""
+        pieces = self.report.rest.pieces if self.report.rest else ()
+        return next(
+            (one.before for made in pieces if made.kind == piece for one in made.counts if one.key == key), None
+        )
+
+    @property
+    def alterations(self) -> dict[str, str]:
+        """Who answers, per point that changes."""
+        return {one.point: one.by for one in self.advised.alterations}
+
+    @property
+    def asked(self) -> set[str]:
+        """What is asked about, by the code of the question."""
+        return {question.code for question in self.report.questions}
+
+    @property
+    def asked_at(self) -> set[str | None]:
+        """The points that questions are about."""
+        return {question.place.point for question in self.report.questions}
+
+    @property
+    def explained(self) -> dict[str, tuple[str, str | None]]:
+        """What explains each direction, and at which point."""
+        if not self.report.explanation:
+            return {}
+        return {told.direction: (told.code, told.point) for told in self.report.explanation.directions}
+
+    @property
+    def granted(self) -> tuple[str, ...]:
+        """What was taken for granted, what costs most first."""
+        return tuple(assumed.code for assumed in self.report.assumed)
+
+    @property
+    def helps(self) -> tuple[str, ...]:
+        return tuple(helped.code for helped in self.report.helps)
+
+    @property
+    def new_counts(self) -> dict[tuple[str, str], int]:
+        """Every count that is to be another than it was: piece and point."""
+        pieces = self.report.rest.pieces if self.report.rest else ()
+        return {(made.kind, one.key): one.now for made in pieces for one in made.counts if one.now and one.step}
+
+    @cached_property
+    def head(self) -> str:
+        """The answer in one go, as a command says it."""
+        return headline(self.report)
+
+    @cached_property
+    def text(self) -> str:
+        """All that a command prints."""
+        return printed(self.report)
+
+
+def across(key: str) -> bool:
+    return POINTS[key].direction == "across"
