@@ -122,6 +122,8 @@ def _taken(assumed: Assumed, tape: Tape, head: Head | None, points: Sequence[Poi
             return f"No band is added later at the {about or 'edge'}: none was named."
         case "half_size_step":
             return f"No more is allowed{at} than half the step between two sizes{_as(size)}."
+        case "wish_nested":
+            return f"A wish at another length moves the {point_name(about)} too{_as(size)}: nobody said otherwise."
         case "armhole_curve":
             of = f" for the {point_name(about)}" if about in POINTS else ""
             return f"The armhole has the usual curve{of}."

@@ -22,6 +22,7 @@ from fitcheck.records.questions.question import (
     PointsSwapped,
     Question,
     RowsToStitches,
+    ShouldersDoNotAddUp,
     SideInOtherUnit,
     Slip,
     StitchSize,
@@ -50,7 +51,8 @@ _KNOWN_FROM: dict[KnownFrom, str] = {
 def odd_said(question: Question) -> Said:
     """What was read, asked, where the sentence asks it; and why it is odd."""
     read, unit, name = question.read, question.unit, _name_at(question)
-    match question.odd:
+    odd = question.odd
+    match odd:
         case LooksLikeSlip(against, near):
             head = _read_at(read, name)
             if question.code == "round_measure":
@@ -65,7 +67,15 @@ def odd_said(question: Question) -> Said:
             far = READING["far_from_one" if others == 1 else "far_from_many"]
             return Said("", far.format(apart=write_length(away, unit)))
         case LengthsDoNotAddUp():
-            return Said("", _do_not_add_up(question.odd, unit))
+            return Said("", _do_not_add_up(odd, unit))
+        case ShouldersDoNotAddUp(neck, seam, drop, whole):
+            shoulder = f"{write_length(odd.across_mm, unit)} of shoulder"
+            return Said(
+                "",
+                f"Neck {write_length(neck, unit)} and twice {shoulder} ({write_length(seam, unit)} along the seam, "
+                f"{write_length(drop, unit)} down) make {write_length(odd.parts_mm, unit)}; shoulder width says "
+                f"{write_length(whole, unit)}. One of them is off.",
+            )
         case WiderThanAround(inner, small, outer, large):
             return Said(
                 "",
@@ -85,7 +95,7 @@ def odd_said(question: Question) -> Said:
             makes = f"{_counted(count, row=row)} over {write_length(over, unit)} make {size:.1f} mm {_one(row=row)}"
             return Said("", _joined(f"{makes}; {_KNOWN_FROM[known_from]} {known:.1f}.", _as_slip(question)))
         case PointsSwapped():
-            return Said("", _points_swapped(question.odd))
+            return Said("", _points_swapped(odd))
         case FarFromPiece(piece):
             return Said(_read_at(read, name), f"The piece was read {write_length(piece, unit)}.")
         case Folded(garment):

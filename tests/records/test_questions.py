@@ -264,11 +264,25 @@ def test_overhangs_are_held_to_their_own_scatter():
     assert str(question.place) == "makes[m].pieces[0].stages[0].overhangs.chest[1]"
 
 
-def test_an_overhang_beyond_15_cm_is_questioned():
-    assert about_piece({}, overhangs={"chest": "15 cm"}) == ()
-    question = one(about_piece({}, overhangs={"chest": "-18 cm"}), "large_overhang")
-    assert question.meant == "−1.8 cm"
-    assert read_length(question.meant, signed=True).value_mm == pytest.approx(-18.0)
+def test_one_overhang_over_4_cm_or_a_tenth_of_its_point_is_questioned():
+    # Fit rule 33. A tenth of a plain armhole of 21 cm is 2.1 cm; of one that is wanted 24 cm deep 2.4 cm.
+    assert about_piece({}, overhangs={"chest": "4 cm", "armhole_depth": "-2.1 cm", "neck_width": "-2 cm"}) == ()
+    question = one(about_piece({}, overhangs={"chest": "+12 cm"}), "large_overhang")
+    assert question.meant == "1.2 cm"
+    assert one(about_piece({}, overhangs={"chest": "-4.1 cm"}), "large_overhang").meant == "−0.4 cm"
+    assert one(about_piece({}, overhangs={"armhole_depth": "-2.2 cm"}), "large_overhang")
+    assert about_piece({}, overhangs={"armhole_depth": "-2.3 cm"}, garment={"armhole_depth": 24}) == ()
+    assert about_piece({}, overhangs={"chest": {"text": "-4.1 cm", "confirmed": True}}) == ()
+
+
+def test_overhangs_beyond_15_cm_are_questioned_however_often_they_were_read():
+    assert about_piece({}, overhangs={"chest": ["15 cm", "14.9 cm"]}) == ()
+    asked = about_piece({}, overhangs={"chest": ["-18 cm", "-18.1 cm"]})
+    assert [(question.code, question.meant) for question in asked] == [
+        ("large_overhang", "−1.8 cm"),
+        ("large_overhang", "−1.8 cm"),
+    ]
+    assert read_length(asked[0].meant, signed=True).value_mm == pytest.approx(-18.0)
     assert one(about_piece({}, overhangs={"chest": "2 m"}), "large_overhang").meant == ""
 
 
@@ -282,6 +296,22 @@ def test_lengths_that_do_not_make_up_the_body_are_questioned_in_these_words():
         "Shoulder drop 2.7 cm, armhole depth, straight 20.7 cm, length to underarm 38.6 cm make 62.0 cm; "
         "body length says 64.0 cm. One of them is 2.0 cm off."
     )
+
+
+def test_neck_and_shoulders_that_do_not_make_the_shoulder_width_are_questioned():
+    # sqrt(12.0^2 - 2.5^2) = 11.74; 18.0 + 2 x 11.74 = 41.5.
+    readings = {"neck_width": 18.0, "shoulder_seam": 12.0, "shoulder_drop": 2.5, "shoulder_width": 44.0}
+    question = one(about_garment(readings), "shoulders_add_up")
+    assert str(question.place) == "garments[g].occasions[0].readings.shoulder_width[0]"
+    assert question.odd == (
+        "Neck 18.0 cm and twice 11.7 cm of shoulder (12.0 cm along the seam, 2.5 cm down) make 41.5 cm; "
+        "shoulder width says 44.0 cm. One of them is off."
+    )
+    assert about_garment({**readings, "shoulder_width": 42.4}) == ()
+    assert about_garment({**readings, "shoulder_width": kept(44.0)}) == ()
+    without_drop = {key: readings[key] for key in readings if key != "shoulder_drop"}
+    assert one(about_garment(without_drop), "shoulders_add_up")
+    assert one(about_numbers(readings), "shoulders_add_up")
 
 
 def test_lengths_that_miss_by_less_than_a_centimetre_pass():
@@ -738,11 +768,11 @@ def test_an_overhang_in_millimetres_among_small_ones_is_asked_about():
 @pytest.mark.parametrize(
     "overhangs",
     [
-        {"chest": "+11", "shoulder_width": "-4"},
-        {"chest": "+11"},
-        {"chest": "+4.9", "shoulder_width": "-0.5"},
+        {"chest": ["+11", "+10.8"], "shoulder_width": ["-4", "-4.2"]},
+        {"chest": ["+11", "+11.1"]},
+        {"chest": ["+4.9", "+4.8"], "shoulder_width": "-0.5"},
         {"chest": {"text": "+11", "confirmed": True}, "shoulder_width": "-0.5"},
-        {"chest": "+3 in", "shoulder_width": "-0.5 in"},
+        {"chest": ["+3 in", "+3 1/8 in"], "shoulder_width": "-0.5 in"},
     ],
     ids=["others are large too", "alone", "below 5 cm", "kept", "inches"],
 )

@@ -208,8 +208,9 @@ const WalkReading = (() => {
   }
 
   function overhang(step, length, others, rules) {
-    if (Math.abs(length.mm) > rules.largest_overhang) {
-      const tenth = length.mm / 10, slip = Math.abs(tenth) <= rules.largest_overhang;
+    const largest = step.check.overhang[others.length ? 1 : 0];
+    if (Math.abs(length.mm) > largest) {
+      const tenth = length.mm / 10, slip = Math.abs(tenth) <= largest;
       const meant = slip ? written(tenth, length.unit).replace(/^(?=\d)/, "+") : "";
       return { code: "large_overhang", read: say("overhang_at", { read: asTyped(length), name: step.check.name }),
         odd: say("far_off"), slip: meant, meant };

@@ -9,6 +9,7 @@ from fitcheck.advice.rest.planned import chosen_cells, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.armhole import CONVERTIBLE, CURVE, convert
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said, per_flat, total
+from fitcheck.advice.target.wishes import nested_wish_mm
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction
@@ -228,6 +229,9 @@ class Reference:
             wish = self.make.wishes.get(key)
             if wish is not None:
                 return (Part(f"wish_{wish.meant}", Estimate(wish.by.value_mm), per_flat(wish.meant, point)),)
+        if (nested := nested_wish_mm(self.make.wishes, point.key)) is not None:
+            self.notes.assume("wish_nested", point.key, nested, unit="mm")
+            return (Part("wish_flat", Estimate(nested)),)
         return ()
 
     def _wish_beside(self, key: str) -> None:

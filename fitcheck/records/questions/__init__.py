@@ -15,7 +15,7 @@ from fitcheck.records.questions.figures import figures_of, figures_per_point
 from fitcheck.records.questions.gauge import printed_gauge_questions, swatch_questions
 from fitcheck.records.questions.lengths_of_a_point import ReadOn, far_from_neighbours, out_of_range, single_readings
 from fitcheck.records.questions.makes import make_questions
-from fitcheck.records.questions.points_together import lengths_add_up, widths_within
+from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
 from fitcheck.records.questions.question import Question
 from fitcheck.records.questions.usual import USUAL_HEAD_MM
 from fitcheck.records.swatches import Swatch
@@ -70,4 +70,5 @@ def _of_garment(garment: Garment, children: Collection[str]) -> Iterator[Questio
         figures = figures_per_point(occasion.readings, readings)
         yield from single_readings(figures, ReadOn(child=garment.wearer in children))
         yield from lengths_add_up(figures)
+        yield from shoulders_add_up(figures)
         yield from widths_within(figures)

@@ -25,6 +25,7 @@ from fitcheck.records.questions.usual import (
     READ_IN_INCHES,
     allowed_range,
     usual_length,
+    usual_overhang,
 )
 
 FAR_FROM_NEIGHBOURS = "far_from_neighbours"
@@ -68,6 +69,12 @@ class ReadOn:
     def flat(self, point: str) -> bool:
         """Whether the round measure may have been typed for the flat one."""
         return POINTS[point].flat and not self.body and not (self.piece and POINTS[point].per_piece > 1)
+
+    def largest_overhang(self, point: str, readings: int) -> float:
+        """Largest overhang that passes without a question [mm]; readings: how often it was read there."""
+        times = POINTS[point].per_piece
+        flat = self.reference.get(point, POINTS[point].plain_mm * times) / times
+        return usual_overhang(flat, readings)
 
     def typical(self, point: str) -> float:
         """Figure of a plain sweater of a grown person [mm] (common practice, no source)."""

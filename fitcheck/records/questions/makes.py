@@ -19,7 +19,7 @@ from fitcheck.records.questions.figures import Figure, Figures, figures_per_poin
 from fitcheck.records.questions.known_gauge import known_gauges
 from fitcheck.records.questions.lengths_of_a_point import ReadOn, single_readings
 from fitcheck.records.questions.overhangs import overhang_questions
-from fitcheck.records.questions.points_together import lengths_add_up, widths_within
+from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
 from fitcheck.records.questions.question import FarFromPiece, Folded, Question, Slip
 from fitcheck.records.questions.usual import NEAR_WANTED
 from fitcheck.records.size_tables import SizeTable
@@ -87,6 +87,7 @@ def make_questions(
     yield from single_readings(numbers, ReadOn(reference, "piece", child=child))
     yield from _far_from_piece(numbers, reference)
     yield from lengths_add_up(numbers)
+    yield from shoulders_add_up(numbers)
     yield from widths_within(numbers)
     yield from _once(asked)
 
@@ -136,6 +137,7 @@ def _of_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
     yield from single_readings(figures, of)
     yield from lengths_add_up(figures)
     if not of.half:
+        yield from shoulders_add_up(figures)
         yield from widths_within(figures)
 
 

@@ -21,7 +21,6 @@ from fitcheck.records.questions.question import (
 from fitcheck.records.questions.slips import retyped
 from fitcheck.records.questions.usual import (
     LARGE_OVERHANG_MM,
-    LARGEST_OVERHANG_MM,
     NEEDLESS_IN_A_HUNDRED,
     SMALL_OVERHANG_MM,
 )
@@ -37,6 +36,7 @@ def overhang_questions(
     figures  the readings of the same stage;  place: that of its overhangs
     """
     every = {point: figures_of(listed, place.at(point)) for point, listed in overhangs.items()}
+    largest = {point: of.largest_overhang(point, len(listed)) for point, listed in every.items()}
     in_millimetres = _in_millimetres(every)
     for point, listed in every.items():
         odd: set[Place] = set()
@@ -46,9 +46,9 @@ def overhang_questions(
             if figure.place in in_millimetres:
                 odd.add(figure.place)
                 yield in_millimetres[figure.place]
-            elif abs(figure.mm) > LARGEST_OVERHANG_MM:
+            elif abs(figure.mm) > largest[point]:
                 odd.add(figure.place)
-                yield _far_off(figure)
+                yield _far_off(figure, largest[point])
         far = far_from_neighbours([figure for figure in listed if figure.place not in odd], overhang=True)
         if far is not None:
             odd.add(far.place)
@@ -75,10 +75,10 @@ def _in_millimetres(every: Mapping[str, Sequence[Figure]]) -> dict[Place, Questi
     return asked
 
 
-def _far_off(figure: Figure) -> Question:
-    """Ask about a piece that lies far off its garment: its own length, or millimetres, were typed."""
+def _far_off(figure: Figure, largest_mm: float) -> Question:
+    """Ask about a piece that lies far off its garment: a decimal mark is out of place, or its own length was typed."""
     tenth = figure.mm / 10
-    if abs(tenth) > LARGEST_OVERHANG_MM:
+    if abs(tenth) > largest_mm:
         return figure.question("large_overhang", LargeOverhang())
     slip = Slip("ten_times", write_length(tenth, figure.unit), tenth, tenth)
     return figure.question("large_overhang", LargeOverhang(), slip)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from fitcheck.records.points import POINTS
 from fitcheck.records.questions.figures import Figures
-from fitcheck.records.questions.question import LengthsDoNotAddUp, Question, WiderThanAround
+from fitcheck.records.questions.question import LengthsDoNotAddUp, Question, ShouldersDoNotAddUp, WiderThanAround
 from fitcheck.records.questions.usual import ADD_UP_MM
 
 _SUMS = (
@@ -34,6 +35,21 @@ def lengths_add_up(figures: Figures) -> Iterator[Question]:
         odd = LengthsDoNotAddUp(tuple(middles), whole, math.fsum(mm for _, mm in middles), total)
         if odd.away_mm > ADD_UP_MM and not first.confirmed:
             yield figures.ask(first.question("lengths_add_up", odd))
+
+
+def shoulders_add_up(figures: Figures) -> Iterator[Question]:
+    """Ask where the neck and both shoulders miss the shoulder width by more than a tape explains (fit rule 36).
+
+    A shoulder whose drop was not read drops as on a plain sweater.
+    """
+    neck, seam, whole = (figures.middle(point) for point in ("neck_width", "shoulder_seam", "shoulder_width"))
+    if neck is None or seam is None or whole is None:
+        return
+    drop = figures.middle("shoulder_drop")
+    odd = ShouldersDoNotAddUp(neck, seam, POINTS["shoulder_drop"].plain_mm if drop is None else drop, whole)
+    first = figures.points["shoulder_width"][0]
+    if abs(odd.parts_mm - whole) > ADD_UP_MM and not first.confirmed:
+        yield figures.ask(first.question("shoulders_add_up", odd))
 
 
 def widths_within(figures: Figures) -> Iterator[Question]:

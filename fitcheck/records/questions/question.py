@@ -5,6 +5,7 @@ The sentences stand in ``fitcheck.words.questions``.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -86,6 +87,29 @@ class LengthsDoNotAddUp:
     def away_mm(self) -> float:
         """By how much one of them is off [mm]."""
         return abs(self.parts_mm - self.whole_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class ShouldersDoNotAddUp:
+    """Neck and twice the shoulder, straight across, that make another width than the shoulder's [mm].
+
+    seam_mm, drop_mm  the shoulder along its seam, and how far it drops
+    """
+
+    neck_mm: float
+    seam_mm: float
+    drop_mm: float
+    whole_mm: float
+
+    @property
+    def across_mm(self) -> float:
+        """One shoulder straight across: sqrt(seam^2 - drop^2) [mm]."""
+        return math.sqrt(max(0.0, self.seam_mm**2 - self.drop_mm**2))
+
+    @property
+    def parts_mm(self) -> float:
+        """The neck and both shoulders [mm]."""
+        return self.neck_mm + 2 * self.across_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +214,7 @@ Odd = (
     | OutOfRange
     | FarFromNeighbours
     | LengthsDoNotAddUp
+    | ShouldersDoNotAddUp
     | WiderThanAround
     | RowsToStitches
     | StitchSize

@@ -37,7 +37,11 @@ NEEDLESS_IN_A_HUNDRED = 0.01
 """Share of honest sessions in which overhang and tape may be asked about for nothing [1]."""
 
 LARGEST_OVERHANG_MM = 150.0
-"""Largest overhang that passes without a question [mm]."""
+"""Largest overhang that passes without a question, however often it was read [mm]."""
+
+SINGLE_OVERHANG_MM = (20.0, 40.0)
+"""An overhang that was read once is asked about beyond a tenth of its point, within these limits [mm] (fit rule 33:
+4 cm or a tenth; that small points are not asked about below 2 cm is assumed)."""
 
 USUAL_HEAD_MM = (300.0, 700.0)
 """Round the head [mm] (common practice, no source)."""
@@ -76,6 +80,15 @@ def usual_length(point: str, *, body: bool = False, half: bool = False, piece: b
     if half and POINTS[point].direction == "across":
         return low / 2, high
     return low, high
+
+
+def usual_overhang(point_mm: float, readings: int) -> float:
+    """Largest overhang that passes without a question [mm].
+
+    point_mm  the point's flat length [mm];  readings: how often the overhang was read there: a slip is not made twice
+    """
+    least, most = SINGLE_OVERHANG_MM
+    return LARGEST_OVERHANG_MM if readings > 1 else min(most, max(least, point_mm / 10))
 
 
 def usual_size(*, row: bool) -> tuple[float, float]:

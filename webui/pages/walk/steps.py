@@ -68,11 +68,11 @@ def check_of(step: Step, piece: Piece, references: Mapping[str, float], how: How
     """What the phone needs to question a reading of a step, by the rules of records/questions."""
     half = piece.piece in HALF_FRONTS
     of_piece = step.side == "piece"
-    on = ReadOn(half=half and of_piece, piece=of_piece)
+    on = ReadOn(dict(references), half=half and of_piece, piece=of_piece)
     low, high = on.usual(step.point)
     return {
         "name": POINTS[step.point].name,
-        "overhang": how == "overhang",
+        "overhang": [on.largest_overhang(step.point, count) for count in (1, 2)] if how == "overhang" else None,
         "low": low,
         "high": high,
         "flat": on.flat(step.point),
@@ -93,7 +93,6 @@ def rules_for_phone(unit: str) -> dict[str, Any]:
         "inch_by_proportion": list(rules.INCHES_BY_PROPORTION),
         "round": list(rules.READ_ROUND),
         "near": rules.NEAR_WANTED,
-        "largest_overhang": rules.LARGEST_OVERHANG_MM,
         "tape_hand": asdict(TAPE),
         "overhang_hand": asdict(OVERHANG),
         "critical": [rules.critical_range(count) for count in range(2, MOST_READINGS + 1)],
