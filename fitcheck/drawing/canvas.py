@@ -117,17 +117,18 @@ def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: flo
             f'<g class="hatch" clip-path="url(#{ids}-z)"><g mask="url(#{ids}-np)">{wanted} fill="url(#{ids}-s)"/></g>'
             f'<g mask="url(#{ids}-nw)">{piece} fill="url(#{ids}-o)"/></g></g>'
         )
-    thin = [stretch for stretch in laid.piece.stretches if not stretch.touched]
-    thick = [stretch for stretch in laid.piece.stretches if stretch.touched]
-    mirrored = laid.piece.mirrored
-    lines = [f'<g class="mv"{moved}>']
-    if thin:
-        lines.append(path(look, "o-thin", view.d(thin, mirrored)))
-    if thick:
-        lines.append(path(look, "o-piece", view.d(thick, mirrored)))
     # The dashes lie on top: where both outlines are at one place, the full line shows between and beside them.
-    lines.append(f'</g><use href="#{ids}-w"{look["o-ref"]}/>')
-    return f"<defs>{''.join(defs)}</defs>{hatched}{''.join(lines)}"
+    lines = f'<g class="mv"{moved}>{edges(look, view, laid.piece)}</g><use href="#{ids}-w"{look["o-ref"]}/>'
+    return f"<defs>{''.join(defs)}</defs>{hatched}{lines}"
+
+
+def edges(look: Look, view: View, outline: Outline) -> str:
+    """The lines of an outline: thin what is drawn in, thick what the tape touched."""
+    parts = []
+    for name, touched in (("o-thin", False), ("o-piece", True)):
+        if stretches := [stretch for stretch in outline.stretches if stretch.touched == touched]:
+            parts.append(path(look, name, view.d(stretches, outline.mirrored)))
+    return "".join(parts)
 
 
 def _zone(view: View, zone: tuple[float, float, float, float], mirrored: bool) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitcheck.drawing.canvas import View
+from fitcheck.drawing.canvas import View, edges
 from fitcheck.drawing.look import SCREEN
 from fitcheck.drawing.outline import Outline
 from fitcheck.drawing.svg import drawing, n, path, text, text_width
@@ -31,12 +31,7 @@ def card(outline: Outline | CannotSay, label: str, *, ids: str = "ca", height: f
     scale = min(UNITS_PER_MM, (width - 6) / across, (tallest - 12) / outline.length_mm)
     left = width / 2 if outline.mirrored else width / 2 - scale * outline.half_mm / 2
     view = View(scale, left, 8.0)
-    thin = [stretch for stretch in outline.stretches if not stretch.touched]
-    thick = [stretch for stretch in outline.stretches if stretch.touched]
-    parts = [path(SCREEN, "o-thin", view.d(thin, outline.mirrored))] if thin else []
-    if thick:
-        parts.append(path(SCREEN, "o-piece", view.d(thick, outline.mirrored)))
-    return drawing("card", width, height, parts, label=label, ids=ids)
+    return drawing("card", width, height, [edges(SCREEN, view, outline)], label=label, ids=ids)
 
 
 def cut(outlines: Iterable[Outline | CannotSay]) -> float:

@@ -20,8 +20,8 @@ BEYOND = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class KnittedWidth:
-    """A blocked swatch or piece: dial, stitch width and interval [mm]."""
+class WidthAtDial:
+    """Stitch width and interval [mm] at a dial: of a blocked swatch or piece, or of the next piece at a click."""
 
     dial: float
     value: float
@@ -31,23 +31,17 @@ class KnittedWidth:
 
 
 @dataclass(frozen=True, slots=True)
-class ClickWidth:
-    """A click of the dial with the predicted stitch width of the next piece and its interval [mm]."""
-
-    dial: float
-    value: float
-    low: float
-    high: float
-    best: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class DialChart:
-    """What the drawing shows. wanted: (stitch width, allowed on either side) [mm], None where none is wanted."""
+    """What the drawing shows.
 
-    knitted: tuple[KnittedWidth, ...]
-    clicks: tuple[ClickWidth, ...]
+    wanted  (stitch width, allowed on either side) [mm], None where none is wanted
+    best    dial of the click that is advised
+    """
+
+    knitted: tuple[WidthAtDial, ...]
+    clicks: tuple[WidthAtDial, ...]
     wanted: tuple[float, float] | None = None
+    best: float | None = None
 
 
 def chart_of(answer: FabricAnswer) -> DialChart | None:
@@ -57,7 +51,7 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
         return None
     place = {click.dial: click.position for click in clicks}
     knitted = [
-        KnittedWidth(place[specimen.dial], gauge.size.value, gauge.size.low, gauge.size.high, specimen.piece)
+        WidthAtDial(place[specimen.dial], gauge.size.value, gauge.size.low, gauge.size.high, specimen.piece)
         for specimen in answer.specimens
         for gauge in specimen.gauges
         if gauge.stage == "blocked" and gauge.direction == "across" and specimen.dial in place
@@ -67,19 +61,13 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     about = [specimen.dial for specimen in knitted] + ([best_at] if best_at is not None else [])
     low, high = (min(about) - BEYOND, max(about) + BEYOND) if about else (clicks[0].position, clicks[-1].position)
     shown = [
-        ClickWidth(
-            click.position,
-            click.across.size.value,
-            click.across.size.low,
-            click.across.size.high,
-            click.position == best_at,
-        )
+        WidthAtDial(click.position, click.across.size.value, click.across.size.low, click.across.size.high)
         for click in clicks
         if low - 1e-9 <= click.position <= high + 1e-9
     ]
     wanted = answer.dials.wanted
     level = (wanted.stitch_mm, wanted.tolerance_mm) if isinstance(wanted, WantedGauge) else None
-    return DialChart(tuple(knitted), tuple(shown), level)
+    return DialChart(tuple(knitted), tuple(shown), level, best_at)
 
 
 def dial_line(chart: DialChart, label: str, *, unit: Unit = "cm", ids: str = "dl", mark: Mark = ".") -> str:
@@ -107,7 +95,7 @@ def dial_line(chart: DialChart, label: str, *, unit: Unit = "cm", ids: str = "dl
     parts.append(path(SCREEN, "p-line", polyline([(x(click.dial), y(click.value)) for click in chart.clicks])))
     if chart.wanted is not None:
         parts.append(_wanted(chart.wanted, y))
-    best = next((click for click in chart.clicks if click.best), None)
+    best = next((click for click in chart.clicks if click.dial == chart.best), None)
     if best is not None:
         parts.append(path(SCREEN, "t-line", f"M{n(x(best.dial))} {n(y(best.value))}V{n(BASE)}"))
         parts.append(path(SCREEN, "r-wantm", f"M{n(x(best.dial) - 5)} {n(BASE - 9)}h10l-5 8Z"))

@@ -3,45 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 
 from fitcheck.drawing.rows import Row, rows_drawing, scale_for
 from fitcheck.records.lengths import write_bare
 from fitcheck.words import Mark, Unit
 
 
-@dataclass(frozen=True, slots=True)
-class Measuring:
-    """One measuring of a garment at a point: what it is called, its value and interval [mm].
+def history(measurings: Sequence[Row], unit: Unit = "cm", *, along: bool = False, mark: Mark = ".") -> str:
+    """Measurings of a point [mm] from the first to the latest on one axis; empty without any.
 
-    flat  it was washed and dried flat; a worn garment is drawn as a ring
-    """
-
-    name: str
-    value: float
-    low: float
-    high: float
-    flat: bool = True
-
-
-def history(measurings: Sequence[Measuring], unit: Unit = "cm", *, along: bool = False, mark: Mark = ".") -> str:
-    """Measurings from the first to the latest on one axis; empty without any.
-
+    A garment that was worn is drawn as a ring: its kind is "assumed".
     along  a length, so that its ends are shorter and longer;  mark: decimal mark
     """
     if not measurings:
         return ""
     base = measurings[-1].value
-    rows = [
-        Row(
-            measuring.name,
-            measuring.value - base,
-            measuring.low - base,
-            measuring.high - base,
-            "read" if measuring.flat else "assumed",
-        )
-        for measuring in measurings
-    ]
+    rows = [replace(row, value=row.value - base, low=row.low - base, high=row.high - base) for row in measurings]
     ends = [0.0, *(row.low for row in rows), *(row.high for row in rows)]
     if unit == "in":
         inches = scale_for([end / 25.4 for end in ends], steps=(1.25, 2.5, 5.0), most=5, finest=0.125)

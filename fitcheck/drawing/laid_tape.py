@@ -21,8 +21,8 @@ TAPE_MM = 20.0
 """Width of the tape, drawn true [mm]."""
 ASIDE = 26.0
 """Room at both sides for the letters of the tape's ends [units]."""
-TALLEST = 280.0
-"""Tallest outline [units]."""
+TALLEST, FORM_TALLEST = 280.0, 340.0
+"""Tallest outline, on the walk and on the pencil form [units]."""
 ABOVE = 14.0
 """Room above the pencil form's drawing for a disc beside the uppermost tape [units]."""
 DISC = 9.0
@@ -77,14 +77,8 @@ def picture(
     construction  one that cannot be drawn is shown as the usual one
     """
     shape = _outline(piece, measures, keys, construction)
-    across = shape.half_mm * (2 if shape.mirrored else 1)
-    top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
-    down = shape.length_mm - top + TAPE_MM / 2
-    scale = min((WIDTH - 2 * ASIDE) / across, TALLEST / down)
-    flip = piece == "right_front"
-    middle = WIDTH / 2 + (0.0 if shape.mirrored else (scale if flip else -scale) * across / 2)
-    view = View(scale, middle, 6.0 - scale * top, flip)
-    height = scale * down + 12.0
+    view, down = _view(shape, piece, keys, TALLEST, 6.0)
+    height = down + 12.0
     tapes = {}
     for key in keys:
         tape = tape_of(shape, key)
@@ -107,6 +101,20 @@ def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], con
     outline = outline_of(known, piece=piece, construction=construction)
     assert not isinstance(outline, CannotSay)
     return outline
+
+
+def _view(shape: Outline, piece: str, keys: Sequence[str], tallest: float, above: float) -> tuple[View, float]:
+    """The largest view that holds the piece and its tapes, and how far down they reach [units].
+
+    above  room over the uppermost tape [units]
+    """
+    across = shape.half_mm * (2 if shape.mirrored else 1)
+    top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
+    down = shape.length_mm - top + TAPE_MM / 2
+    scale = min((WIDTH - 2 * ASIDE) / across, tallest / down)
+    flip = piece == "right_front"
+    middle = WIDTH / 2 + (0.0 if shape.mirrored else (scale if flip else -scale) * across / 2)
+    return View(scale, middle, above - scale * top, flip), scale * down
 
 
 def _laid(view: View, tape: Tape, unit: str, height: float) -> LaidTape:
@@ -184,14 +192,8 @@ def form_picture(
     figures  figure of each point, where they do not run along the body
     """
     shape = _outline(piece, measures, keys, construction)
-    across = shape.half_mm * (2 if shape.mirrored else 1)
-    top = -24.0 if "neck_inside" in keys else -TAPE_MM / 2
-    down = shape.length_mm - top + TAPE_MM / 2
-    scale = min((WIDTH - 2 * ASIDE) / across, 340.0 / down)
-    flip = piece == "right_front"
-    middle = WIDTH / 2 + (0.0 if shape.mirrored else (scale if flip else -scale) * across / 2)
-    view = View(scale, middle, ABOVE + 12.0 - scale * top, flip)
-    height = ABOVE + scale * down + 24.0
+    view, down = _view(shape, piece, keys, FORM_TALLEST, ABOVE + 12.0)
+    height = ABOVE + down + 24.0
     edges = _edges(shape, view)
     lines: list[str] = []
     discs: list[tuple[float, float]] = []

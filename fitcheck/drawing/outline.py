@@ -19,7 +19,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Literal
 
 from fitcheck.advice.target.armhole import CONVERTIBLE, convert
@@ -116,22 +115,6 @@ class Outline:
     def half_mm(self) -> float:
         """Largest x of the outline [mm]."""
         return max(x for stretch in self.stretches for x, _ in stretch.points)
-
-    def stretch(self, name: str) -> Stretch:
-        """The stretch of a name; KeyError where the outline has none."""
-        for stretch in self.stretches:
-            if stretch.name == name:
-                return stretch
-        raise KeyError(name)
-
-    def edge_mm(self, name: str) -> float:
-        """Length of all stretches whose name begins so [mm], cubics in 64 straight steps."""
-        return sum(
-            math.dist(a, b)
-            for stretch in self.stretches
-            if stretch.name.startswith(name)
-            for a, b in pairwise(flat(stretch))
-        )
 
 
 def flat(stretch: Stretch, steps: int = 64) -> list[Point]:

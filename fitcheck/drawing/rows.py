@@ -11,7 +11,7 @@ from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.svg import drawing, n, path, rect, shortened, text, text_width
 from fitcheck.words import Mark
 
-Kind = Literal["read", "pooled", "next", "assumed"]
+Kind = Literal["read", "next", "assumed"]
 ROW = 38.0
 LEFT, RIGHT = 14.0, WIDTH - 14.0
 
@@ -20,7 +20,7 @@ LEFT, RIGHT = 14.0, WIDTH - 14.0
 class Row:
     """One row: name, value and interval [unit of the axis].
 
-    kind  read: its own readings; pooled: of all; next: what the next piece will do; assumed: nobody measured
+    kind  read: its own readings; next: what the next piece will do; assumed: nobody measured
     """
 
     name: str
@@ -112,13 +112,11 @@ def rows_drawing(
 def _interval(row: Row, scale: Scale, y: float) -> str:
     x1, x2 = scale.x(max(row.low, scale.low)), scale.x(min(row.high, scale.high))
     x = scale.x(min(max(row.value, scale.low), scale.high))
-    bar = 2.5 if row.kind in ("pooled", "next") else 1.25
+    bar = 2.5 if row.kind == "next" else 1.25
     parts = [rect(SCREEN, "r-int", x1, y - bar, x2 - x1, 2 * bar)]
     parts.append(path(SCREEN, "r-intend", f"M{n(x1)} {n(y - 5)}v10M{n(x2)} {n(y - 5)}v10"))
     if row.kind == "next":
         parts.append(path(SCREEN, "r-dot", f"M{n(x - 7)} {n(y)}l7 -7l7 7l-7 7Z"))
-    elif row.kind == "pooled":
-        parts.append(path(SCREEN, "r-dot", f"M{n(x - 5.5)} {n(y - 5.5)}h11v11h-11Z"))
     else:
         name = "r-ring" if row.kind == "assumed" else "r-dot"
         parts.append(f'<circle{SCREEN[name]} cx="{n(x)}" cy="{n(y)}" r="5"/>')

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, side_words, span_for
 from fitcheck.drawing.svg import circle, drawing, text
-from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.words import Unit
 
 DISC, ROW = 9.0, 20.0
@@ -21,44 +21,33 @@ AWAY = 16.0
 
 
 @dataclass(frozen=True, slots=True)
-class SizeMark:
-    """One size at one point: its figure, and finished less wanted with its interval [mm]."""
-
-    figure: int
-    difference: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
 class SizesAtPoint:
-    """One point: what is allowed [mm], None = any, and a mark per size."""
+    """One point: what is allowed [mm], None = any, and by the figure of each size finished less wanted [mm]."""
 
     key: str
     allowed_smaller_mm: float | None
     allowed_larger_mm: float | None
-    marks: tuple[SizeMark, ...]
+    marks: Mapping[int, Quantity]
 
 
 def sizes_at_points(answer: SizesAnswer) -> list[SizesAtPoint]:
     """Every width with a known difference, sizes as the figures 1, 2, 3 ... in the table's order."""
-    marks_at: dict[str, list[SizeMark]] = {}
+    marks_at: dict[str, dict[int, Quantity]] = {}
     allowed: dict[str, tuple[float | None, float | None]] = {}
     for place, size in enumerate(answer.sizes, start=1):
         for width in size.widths:
-            d = width.difference
-            if isinstance(d, CannotSay):
+            if isinstance(width.difference, CannotSay):
                 continue
-            marks_at.setdefault(width.key, []).append(SizeMark(place, d.value, d.low, d.high))
+            marks_at.setdefault(width.key, {})[place] = width.difference
             allowed.setdefault(width.key, (width.allowed_smaller_mm, width.allowed_larger_mm))
-    return [SizesAtPoint(key, *allowed[key], tuple(marks)) for key, marks in marks_at.items()]
+    return [SizesAtPoint(key, *allowed[key], marks) for key, marks in marks_at.items()]
 
 
 def sizes_span(points: Sequence[SizesAtPoint], unit: Unit = "cm") -> float:
     """Half of the axis for all points [mm]: it holds the two nearest sizes of every one of them."""
     near: list[float] = []
     for point in points:
-        near += sorted(abs(mark.difference) for mark in point.marks)[:2]
+        near += sorted(abs(off.value) for off in point.marks.values())[:2]
     return span_for(near, unit)
 
 
@@ -75,18 +64,18 @@ def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float) -> str:
         axis_parts(axis, base),
         side_words(("narrower", "wider"), height - 4.0),
     ]
-    for place, mark in enumerate(point.marks):
+    for place, (figure, off) in enumerate(point.marks.items()):
         y = TOP + ROW * (place + 0.5)
-        inside = -span_mm <= mark.difference <= span_mm
-        way = span_mm if mark.difference > 0 else -span_mm
-        low, high = (mark.low, mark.high) if inside else (2 * way, 2 * way)
+        inside = -span_mm <= off.value <= span_mm
+        way = span_mm if off.value > 0 else -span_mm
+        low, high = (off.low, off.high) if inside else (2 * way, 2 * way)
         parts.append(interval_parts(axis, low, high, y))
         if inside:
-            parts.append(circle(SCREEN, "r-dot", axis.x(mark.difference), y, 4.0))
+            parts.append(circle(SCREEN, "r-dot", axis.x(off.value), y, 4.0))
         ends = (axis.x(max(low, -span_mm)), axis.x(min(high, span_mm))) if inside else (axis.x(way),) * 2
         key = _beside(ends)
         parts.append(circle(SCREEN, "t-key", key, y, DISC))
-        parts.append(text(SCREEN, "t-keyn", key, y + 4.2, str(mark.figure), "middle"))
+        parts.append(text(SCREEN, "t-keyn", key, y + 4.2, str(figure), "middle"))
     return drawing("sizes-ruler", WIDTH, height, parts)
 
 

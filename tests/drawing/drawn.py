@@ -11,6 +11,7 @@ from functools import cache
 from itertools import combinations
 from pathlib import Path
 
+from fitcheck.drawing.outline import Outline, Stretch
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.records.files import open_household
 from fitcheck.records.points import POINTS
@@ -30,6 +31,12 @@ BACK = {
     "body_length": 615.0,
 }
 """Measures of an invented back [mm]."""
+
+
+def stretch(outline: Outline, name: str) -> Stretch:
+    """The first stretch of a name."""
+    return next(part for part in outline.stretches if part.name == name)
+
 
 # Advance widths of DejaVu Sans, the widest font that stands in, in thousandths of the em, read off the font
 # (from its hmtx table); every other character counts as its widest letter, W.

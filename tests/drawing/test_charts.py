@@ -9,12 +9,13 @@ import pytest
 
 from fitcheck.drawing.cards import UNITS_PER_MM, card, card_bar
 from fitcheck.drawing.change_rows import change_rows, changes_of
-from fitcheck.drawing.dial_line import ClickWidth, DialChart, KnittedWidth, chart_of, dial_line
-from fitcheck.drawing.history import Measuring, history
+from fitcheck.drawing.dial_line import DialChart, WidthAtDial, chart_of, dial_line
+from fitcheck.drawing.history import history
 from fitcheck.drawing.notebook import report_html
 from fitcheck.drawing.outline import outline_of
 from fitcheck.drawing.rows import Row, scale_for
-from fitcheck.drawing.sizes_rulers import SizeMark, SizesAtPoint, sizes_at_points, sizes_ruler, sizes_span
+from fitcheck.drawing.sizes_rulers import SizesAtPoint, sizes_at_points, sizes_ruler, sizes_span
+from fitcheck.estimates.numbers import Quantity
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.steps import Steps, steps
@@ -83,7 +84,7 @@ def test_a_word_stands_only_at_an_end_that_something_reaches():
 
 def test_in_inches_the_dial_chart_tells_stitches_to_4_in_at_their_heights():
     chart = DialChart(
-        (KnittedWidth(6.0, 4.0, 3.9, 4.1),), tuple(ClickWidth(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8))
+        (WidthAtDial(6.0, 4.0, 3.9, 4.1),), tuple(WidthAtDial(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8))
     )
     metric, inches = (parsed(dial_line(chart, "Dial.", unit=unit)) for unit in ("cm", "in"))
     assert {"mm per stitch"} <= {one.text for one in by_class(metric, "r-side")}
@@ -104,9 +105,10 @@ def test_in_inches_the_dial_chart_tells_stitches_to_4_in_at_their_heights():
 
 def test_the_dial_chart_puts_every_number_at_its_place():
     chart = DialChart(
-        (KnittedWidth(6.0, 4.0, 3.9, 4.1), KnittedWidth(7.0, 4.5, 4.4, 4.6, piece=True)),
-        tuple(ClickWidth(d, 4.0 + (d - 6) / 2, 3.8 + (d - 6) / 2, 4.2 + (d - 6) / 2, d == 7.0) for d in (5, 6, 7, 8)),
+        (WidthAtDial(6.0, 4.0, 3.9, 4.1), WidthAtDial(7.0, 4.5, 4.4, 4.6, piece=True)),
+        tuple(WidthAtDial(d, 4.0 + (d - 6) / 2, 3.8 + (d - 6) / 2, 4.2 + (d - 6) / 2) for d in (5, 6, 7, 8)),
         (4.25, 0.08),
+        7.0,
     )
     root = parsed(dial_line(chart, "Stitch width against the dial."))
     left, right = 48.0, 272.0
@@ -143,7 +145,7 @@ def test_a_fabric_without_clicks_has_no_chart():
 
 
 def marks(*differences):
-    return tuple(SizeMark(place, d, d - 3, d + 3) for place, d in enumerate(differences, start=1))
+    return {place: Quantity(d, d - 3, d + 3, 0.9, 1.5, None, "mm") for place, d in enumerate(differences, start=1)}
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])
@@ -181,14 +183,14 @@ def test_sizes_of_a_make_have_a_mark_per_size_at_every_width():
     points = sizes_at_points(answer)
     assert [one.key for one in points][:2] == ["shoulder_width", "chest"]
     for one in points:
-        assert [mark.figure for mark in one.marks] == list(range(1, len(answer.sizes) + 1))
+        assert list(one.marks) == list(range(1, len(answer.sizes) + 1))
         width = answer.sizes[2].width(one.key)
-        assert one.marks[2].difference == width.difference.value
+        assert one.marks[3] == width.difference
 
 
 @pytest.mark.parametrize("unit", ["cm", "in", "mm"])
 def test_a_history_is_read_as_differences_from_the_latest(unit):
-    measured = [Measuring("8 Dec 2024, worn", 540, 535, 545, flat=False), Measuring("2 Mar 2025", 533, 530, 536)]
+    measured = [Row("8 Dec 2024, worn", 540, 535, 545, "assumed"), Row("2 Mar 2025", 533, 530, 536)]
     root = parsed(history(measured, unit))
     assert meetings(root) == []
     marks_ = [float(one.get("cx")) for one in [*by_class(root, "r-ring"), *by_class(root, "r-dot")]]
@@ -227,11 +229,13 @@ def test_a_notebook_shows_drawing_and_sentences():
 
 def test_forty_swatches_with_long_intervals_stand_at_their_numbers_and_no_text_meets():
     knitted = tuple(
-        KnittedWidth(1 + at / 4, 3.5 + at / 16, 1.5 + at / 16, 5.5 + at / 16, at % 7 == 0) for at in range(40)
+        WidthAtDial(1 + at / 4, 3.5 + at / 16, 1.5 + at / 16, 5.5 + at / 16, at % 7 == 0) for at in range(40)
     )
-    clicks = tuple(ClickWidth(at / 3, 3.2 + at / 12, 1.0, 9.0, at == 12) for at in range(3, 33))
+    clicks = tuple(WidthAtDial(at / 3, 3.2 + at / 12, 1.0, 9.0) for at in range(3, 33))
     for mark in (".", ","):
-        root = parsed(dial_line(DialChart(knitted, clicks, (4.25, 0.08)), "Stitch width against the dial.", mark=mark))
+        root = parsed(
+            dial_line(DialChart(knitted, clicks, (4.25, 0.08), 4.0), "Stitch width against the dial.", mark=mark)
+        )
         assert meetings(root) == []
         discs = [float(one.get("cx")) for one in by_class(root, "r-dot") if one.get("cx")]
         assert len(discs) == 34
@@ -245,10 +249,10 @@ def test_forty_swatches_with_long_intervals_stand_at_their_numbers_and_no_text_m
 
 def test_axis_figures_have_the_persons_decimal_mark():
     chart = DialChart(
-        (KnittedWidth(6.0, 4.1, 4.0, 4.2),), (ClickWidth(5.0, 3.9, 3.8, 4.0), ClickWidth(7.0, 4.3, 4.2, 4.4))
+        (WidthAtDial(6.0, 4.1, 4.0, 4.2),), (WidthAtDial(5.0, 3.9, 3.8, 4.0), WidthAtDial(7.0, 4.3, 4.2, 4.4))
     )
     rows = [Row("one", -0.8, -1.2, -0.4)]
-    measured = [Measuring("then", 533, 530, 536), Measuring("now", 531, 529, 533)]
+    measured = [Row("then", 533, 530, 536), Row("now", 531, 529, 533)]
     for svgs in (
         [draw(mark) for mark in (".", ",")]
         for draw in (
@@ -277,7 +281,13 @@ def test_rows_with_long_names_are_cut_to_the_drawing_and_stay_in_their_row():
 @pytest.mark.parametrize("unit", ["cm", "in", "mm"])
 def test_a_history_of_ten_measurings_keeps_them_in_order_and_apart(unit):
     measured = [
-        Measuring(f"{day} Mar 2025, washed, dried flat", 540 - 2 * day, 536 - 2 * day, 544 - 2 * day, flat=day % 3 > 0)
+        Row(
+            f"{day} Mar 2025, washed, dried flat",
+            540 - 2 * day,
+            536 - 2 * day,
+            544 - 2 * day,
+            "read" if day % 3 else "assumed",
+        )
         for day in range(10)
     ]
     root = parsed(history(measured, unit))
@@ -300,7 +310,7 @@ def test_a_raglan_has_no_card():
 
 def test_every_chart_opens_as_a_file_of_its_own():
     drawings = {
-        "dial": dial_line(DialChart((), (ClickWidth(6.0, 4.0, 3.9, 4.1),)), "Dial."),
+        "dial": dial_line(DialChart((), (WidthAtDial(6.0, 4.0, 3.9, 4.1),)), "Dial."),
         "rows": change_rows([Row("one", -8.0, -9.0, -7.0)]),
         "sizes": sizes_ruler(SizesAtPoint("chest", 10.0, 10.0, marks(-5.0, 5.0)), "cm", 20.0),
         "card": carded({"chest": 520.0, "body_length": 500.0}),

@@ -13,7 +13,8 @@ from fitcheck import words
 from fitcheck.advice.ease import ease_of
 from fitcheck.advice.unanswered import lists_asked_about, without
 from fitcheck.drawing.garments import garment_drawing
-from fitcheck.drawing.history import Measuring, history
+from fitcheck.drawing.history import history
+from fitcheck.drawing.rows import Kind, Row
 from fitcheck.estimates.numbers import Estimate, quantity
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
@@ -227,14 +228,15 @@ def _ease(garment: Garment, values: Mapping[str, Any], household: Household) -> 
 def _histories(garment: Garment, household: Household) -> list[dict[str, Any]]:
     """Every point that was read on more than one occasion, the deciding ones first."""
     pool = pool_of(garment, household)
-    told: dict[str, list[Measuring]] = {}
+    told: dict[str, list[Row]] = {}
     for occasion in in_time(garment):
         when = ground.day(occasion.on) if occasion.on else spaced(occasion.id)
         state = {"washed_flat": "washed", "worn": "worn", "unsaid": ""}[occasion.state]
         name = f"{when}, {state}" if state else when
+        kind: Kind = "assumed" if occasion.state == "worn" else "read"
         for key, point in measured(occasion, pool).items():
             q = point.value
-            told.setdefault(key, []).append(Measuring(name, q.value, q.low, q.high, occasion.state != "worn"))
+            told.setdefault(key, []).append(Row(name, q.value, q.low, q.high, kind))
     keys = sorted((key for key in told if len(told[key]) > 1), key=ORDER.__getitem__)
     return [
         {
