@@ -8,7 +8,7 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from fitcheck.records.faults import FitcheckError
 from fitcheck.store.stored import Stored
@@ -16,6 +16,18 @@ from fitcheck.store.stored import Stored
 
 class StoreError(FitcheckError):
     """Base class of what the store refuses or cannot do; the data is as it was before."""
+
+
+class FileFault(StoreError):
+    """Base class of what is the matter with a file.
+
+    said  the message, with {path}, and {detail} where something more is known
+    """
+
+    said: ClassVar[str]
+
+    def __init__(self, path: Path, detail: str = "") -> None:
+        super().__init__(self.said.format(path=path, detail=detail))
 
 
 class DatabaseNewer(StoreError):
@@ -26,68 +38,54 @@ class DatabaseNewer(StoreError):
             f"{path} was written by a newer Fitcheck (version {found} of its tables; this program knows "
             f"{known}). Nothing was changed. Open it with the newer program."
         )
-        self.found, self.known = found, known
 
 
-class DatabaseForeign(StoreError):
+class DatabaseForeign(FileFault):
     """The file is something else than a database of Fitcheck."""
 
-    def __init__(self, path: Path, what: str) -> None:
-        super().__init__(
-            f"{path} is {what}, not a database of Fitcheck. Nothing was changed. Choose another file or folder."
-        )
+    said = "{path} is {detail}, not a database of Fitcheck. Nothing was changed. Choose another file or folder."
 
 
-class DatabaseDamaged(StoreError):
+class DatabaseDamaged(FileFault):
     """The file is a database of Fitcheck, but parts of it cannot be read."""
 
-    def __init__(self, path: Path, detail: str) -> None:
-        super().__init__(
-            f"{path} is damaged: {detail}. It was left as it is. Restore the latest backup, or copy the file "
-            "to a safe place first."
-        )
+    said = (
+        "{path} is damaged: {detail}. It was left as it is. Restore the latest backup, or copy the file to a safe "
+        "place first."
+    )
 
 
-class DatabaseLocked(StoreError):
+class DatabaseLocked(FileFault):
     """Another program holds the database for longer than we wait."""
 
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            f"{path} is held by another program. Nothing was changed. Close the other program, then try again."
-        )
+    said = "{path} is held by another program. Nothing was changed. Close the other program, then try again."
 
 
-class FolderNotWritable(StoreError):
+class FolderNotWritable(FileFault):
     """The folder or the file cannot be written."""
 
-    def __init__(self, path: Path, detail: str) -> None:
-        super().__init__(
-            f"{path} cannot be written: {detail}. Nothing was changed. Allow writing there, or choose another folder."
-        )
+    said = "{path} cannot be written: {detail}. Nothing was changed. Allow writing there, or choose another folder."
 
 
-class DiskFull(StoreError):
+class DiskFull(FileFault):
     """There is no room for the change."""
 
-    def __init__(self, path: Path) -> None:
-        super().__init__(f"No room left for {path}. Nothing was changed. Make room on the disk, then try again.")
+    said = "No room left for {path}. Nothing was changed. Make room on the disk, then try again."
 
 
-class DiskFails(StoreError):
+class DiskFails(FileFault):
     """The disk gave an error of its own."""
 
-    def __init__(self, path: Path, detail: str) -> None:
-        super().__init__(
-            f"The disk with {path} gave an error: {detail}. Nothing was changed. "
-            "Check the disk, and keep a backup on another one."
-        )
+    said = (
+        "The disk with {path} gave an error: {detail}. Nothing was changed. Check the disk, and keep a backup on "
+        "another one."
+    )
 
 
-class AlreadyThere(StoreError):
+class AlreadyThere(FileFault):
     """A file of this name is there already and is not overwritten."""
 
-    def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} is there already and stays as it is. Choose another name.")
+    said = "{path} is there already and stays as it is. Choose another name."
 
 
 class NotFound(StoreError, LookupError):
@@ -142,10 +140,8 @@ class StillNamed(StoreError):
     """Other records name this one, so it cannot be deleted; `names` lists them as (kind, key)."""
 
     def __init__(self, kind: str, key: str, names: Sequence[tuple[str, str]]) -> None:
-        listed = ", ".join(f"{one}/{other}" for one, other in names[:20])
-        more = f" and {len(names) - 20} more" if len(names) > 20 else ""
         super().__init__(
-            f"{kind}/{key} is named by {listed}{more}. It was kept. Take it out there first, or delete those first."
+            f"{kind}/{key} is named by {_listed(names)}. It was kept. Take it out there first, or delete those first."
         )
         self.kind, self.key, self.names = kind, key, tuple(names)
 
@@ -157,13 +153,17 @@ class ImportConflicts(StoreError):
     """
 
     def __init__(self, records: Sequence[tuple[str, str]]) -> None:
-        listed = ", ".join(f"{kind}/{key}" for kind, key in records[:20])
-        more = f" and {len(records) - 20} more" if len(records) > 20 else ""
         super().__init__(
-            f"These records are here already and differ: {listed}{more}. Nothing was imported. Import with "
+            f"These records are here already and differ: {_listed(records)}. Nothing was imported. Import with "
             "replace to take the bundle's, or give them another id in the bundle."
         )
         self.records = tuple(records)
+
+
+def _listed(records: Sequence[tuple[str, str]]) -> str:
+    """Records by kind and key, twenty of them."""
+    more = f" and {len(records) - 20} more" if len(records) > 20 else ""
+    return ", ".join(f"{kind}/{key}" for kind, key in records[:20]) + more
 
 
 class BundleTooLarge(StoreError):
@@ -172,8 +172,7 @@ class BundleTooLarge(StoreError):
     def __init__(self, size: int, largest: int) -> None:
         super().__init__(
             f"The bundle would have {size / 1e6:.1f} MB; one of {largest / 1e6:.0f} MB at most can "
-            "be opened again. "
-            "Make a backup instead: it holds everything."
+            "be opened again. Make a backup instead: it holds everything."
         )
 
 

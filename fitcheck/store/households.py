@@ -17,6 +17,8 @@ from fitcheck.store.revisions import there
 from fitcheck.store.stored import Settings, read_back
 
 State = tuple[str, int]
+Known = dict[tuple[str, int], tuple[int, Any]]
+"""What was read before: revision and record by kind and number."""
 
 
 def state(connection: sqlite3.Connection) -> State:
@@ -33,10 +35,10 @@ class Shelves:
         self._state: State | None = None
         self._household: Household | None = None
         self._token = ""
-        self._records: dict[tuple[str, int], tuple[int, Any]] = {}
+        self._records: Known = {}
 
-    def _known(self, at: State) -> dict[tuple[str, int], tuple[int, Any]]:
-        """What was read of this file before: record and revision by kind and number."""
+    def _known(self, at: State) -> Known:
+        """What was read of this file before."""
         if self._token != at[0]:
             self._token, self._records = at[0], {}
         return self._records
@@ -48,18 +50,14 @@ class Shelves:
             if self._household is not None and self._state == at:
                 return self._household
             known = self._known(at)
-            kept: dict[tuple[str, int], tuple[int, Any]] = {}
+            kept: Known = {}
             lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
             rows = connection.execute(
                 "select kind, number, revision from records where deleted = 0 and kind <> 'household' "
                 "order by kind, position"
             ).fetchall()
             for kind, number, revision in rows:
-                entry = known.get((kind, number))
-                if entry is None or entry[0] != revision:
-                    text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
-                    entry = (revision, read_back(kind, text))
-                kept[kind, number] = entry
+                kept[kind, number] = entry = _read(connection, known, kind, number, revision)
                 lists[kind].append(entry[1])
             self._household = put_together(settings_of(connection), lists)
             self._state, self._records = at, kept
@@ -77,12 +75,18 @@ class Shelves:
             known = self._known(at)
             records = {}
             for key, number, revision in rows:
-                entry = known.get((kind, number))
-                if entry is None or entry[0] != revision:
-                    text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
-                    entry = known[kind, number] = revision, read_back(kind, text)
+                known[kind, number] = entry = _read(connection, known, kind, number, revision)
                 records[key] = entry[1]
             return records
+
+
+def _read(connection: sqlite3.Connection, known: Known, kind: str, number: int, revision: int) -> tuple[int, Any]:
+    """A record with its revision, from what is known where it was not changed."""
+    entry = known.get((kind, number))
+    if entry is None or entry[0] != revision:
+        text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
+        entry = revision, read_back(kind, text)
+    return entry
 
 
 def named_by_make(connection: sqlite3.Connection, key: str, columns: str) -> list[Any]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Literal, NoReturn
+from typing import Any, Literal
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Accepts, Fault, RecordsError
@@ -53,12 +53,12 @@ def current(connection: sqlite3.Connection, kind: str, key: str) -> Stored | Non
 def there(connection: sqlite3.Connection, kind: str, key: str) -> Stored:
     """Return a record that is not deleted, or raise NotFound."""
     model_of(kind)
-    found = current(connection, kind, key)
-    if found is None:
+    stored = current(connection, kind, key)
+    if stored is None:
         raise NotFound(kind, key, f"There is no {key!r} in {kind}. Look for a slip in its name.")
-    if found.deleted:
+    if stored.deleted:
         raise NotFound(kind, key, f"{kind}/{key} was deleted. Bring it back first.", deleted=True)
-    return found
+    return stored
 
 
 def past(connection: sqlite3.Connection, kind: str, key: str, revision: int) -> Stored | None:
@@ -156,19 +156,8 @@ def _fresh(
     model_of(kind)
     now_there = current(connection, kind, key)
     if (now_there.revision if now_there else 0) != expected:
-        _stale(connection, kind, key, expected, mine, now_there)
+        raise StaleWrite(kind, key, mine=mine, theirs=now_there, base=past(connection, kind, key, expected))
     return now_there
-
-
-def _stale(
-    connection: sqlite3.Connection,
-    kind: str,
-    key: str,
-    expected: int,
-    mine: Mapping[str, Any] | None,
-    theirs: Stored | None,
-) -> NoReturn:
-    raise StaleWrite(kind, key, mine=mine, theirs=theirs, base=past(connection, kind, key, expected))
 
 
 def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what: What) -> Stored:

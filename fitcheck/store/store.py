@@ -3,24 +3,41 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Any
+from sqlite3 import Connection
+from typing import Any, Concatenate, ParamSpec, TypeVar
 
-from fitcheck.records.base import Record
 from fitcheck.records.households import Household
-from fitcheck.records.places import Place
 from fitcheck.store import backups, bundle, households, readings, readings_csv, revisions
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
-from fitcheck.store.revisions import Revision
 from fitcheck.store.stored import Stored
+
+Asked = ParamSpec("Asked")
+Answer = TypeVar("Answer")
+
+
+def _method(
+    transaction: Callable[[Database], AbstractContextManager[Connection]],
+    act: Callable[Concatenate[Connection, Asked], Answer],
+) -> Callable[Concatenate[Store, Asked], Answer]:
+    """A function of a connection as a method of the store, in a transaction of its own."""
+
+    def method(store: Store, /, *asked: Asked.args, **named: Asked.kwargs) -> Answer:
+        with transaction(store.database) as connection:
+            return act(connection, *asked, **named)
+
+    method.__doc__ = act.__doc__
+    return method
 
 
 class Store:
     """One household in one database file; any thread may use it. Each call is one transaction.
 
+    Its methods are functions of the modules beside this one, where their docstrings stand, in one transaction each.
     On return of a call that writes, the change is on the disk. Errors are StoreError and RecordsError; after
     one the data is as it was.
     """
@@ -66,72 +83,23 @@ class Store:
                 raise NotFound(kind, key, f"{kind}/{key} has no revision {revision}.")
             return stored
 
-    def put(self, kind: str, key: str, document: Mapping[str, Any] | Record, expected_revision: int) -> Stored:
-        """Write a record; see `revisions.put`."""
-        with self.database.writing() as connection:
-            return revisions.put(connection, kind, key, document, expected_revision)
-
-    def delete(self, kind: str, key: str, expected_revision: int) -> Stored:
-        """Delete a record that no other names; see `revisions.delete`."""
-        with self.database.writing() as connection:
-            return revisions.delete(connection, kind, key, expected_revision)
-
-    def undo(self, kind: str, key: str, expected_revision: int) -> Stored:
-        """Undo the latest change of a record; see `revisions.undo`."""
-        with self.database.writing() as connection:
-            return revisions.undo(connection, kind, key, expected_revision)
-
-    def bring_back(
-        self, kind: str, key: str, revision: int | None = None, *, expected_revision: int | None = None
-    ) -> Stored:
-        """Bring back what was deleted, or an earlier revision; see `revisions.bring_back`."""
-        with self.database.writing() as connection:
-            return revisions.bring_back(connection, kind, key, revision, expected_revision)
-
-    def history(self, kind: str, key: str) -> tuple[Revision, ...]:
-        """Return what happened to a record, the latest first."""
-        with self.database.reading() as connection:
-            return revisions.history(connection, kind, key)
+    put = _method(Database.writing, revisions.put)
+    delete = _method(Database.writing, revisions.delete)
+    undo = _method(Database.writing, revisions.undo)
+    bring_back = _method(Database.writing, revisions.bring_back)
+    history = _method(Database.reading, revisions.history)
 
     # Readings
 
-    def add_reading(self, where: Place, reading: Mapping[str, Any] | Record | str | float) -> Stored:
-        """Add a reading to the list at a place; see `readings.add_reading`."""
-        with self.database.writing() as connection:
-            return readings.add_reading(connection, where, reading)
-
-    def set_aside(self, where: Place, reading_id: str, reason: str) -> Stored:
-        """Set a reading aside with a reason."""
-        with self.database.writing() as connection:
-            return readings.set_aside(connection, where, reading_id, reason)
-
-    def confirm(self, where: Place, reading_id: str) -> Stored:
-        """Confirm a reading that was questioned."""
-        with self.database.writing() as connection:
-            return readings.confirm(connection, where, reading_id)
+    add_reading = _method(Database.writing, readings.add_reading)
+    set_aside = _method(Database.writing, readings.set_aside)
+    confirm = _method(Database.writing, readings.confirm)
 
     # Lists and households
 
-    def list(
-        self,
-        kind: str,
-        *,
-        wearer: str | None = None,
-        text: str | None = None,
-        after: str | None = None,
-        limit: int = 24,
-        deleted: bool = False,
-    ) -> households.RecordsPage:
-        """Return one page of a list by name; see `households.page`."""
-        with self.database.reading() as connection:
-            return households.page(
-                connection, kind, wearer=wearer, text=text, after=after, limit=limit, deleted=deleted
-            )
-
-    def count(self, kind: str) -> int:
-        """Return how many records of a kind are kept now."""
-        with self.database.reading() as connection:
-            return households.count(connection, kind)
+    list = _method(Database.reading, households.page)
+    count = _method(Database.reading, households.count)
+    make_household = _method(Database.reading, households.make_household)
 
     def records(self, kind: str, keys: Sequence[str]) -> dict[str, Any]:
         """Return some records of a kind by key, however many there are; those that are not there are left out."""
@@ -143,33 +111,17 @@ class Store:
         with self.database.reading() as connection:
             return self._shelves.household(connection)
 
-    def make_household(self, key: str) -> Household:
-        """Return one make and what it names: enough for its report, however large the wardrobe is."""
-        with self.database.reading() as connection:
-            return households.make_household(connection, key)
-
     # Out and in
 
-    def export_bundle(self) -> bytes:
-        """Return everything that is kept now as a household file."""
-        with self.database.reading() as connection:
-            return bundle.export_bundle(connection)
+    export_bundle = _method(Database.reading, bundle.export_bundle)
+    readings_as_csv = _method(Database.reading, readings_csv.write_readings)
+    add_readings_from_csv = _method(Database.writing, readings_csv.add_readings)
 
     def import_bundle(self, raw: bytes, how: bundle.How = "merge") -> bundle.Imported:
         """Take a household file in, all or nothing; see `bundle.import_bundle`."""
         opened = bundle.open_bundle(raw)
         with self.database.writing() as connection:
             return bundle.import_bundle(connection, opened, how)
-
-    def readings_as_csv(self) -> str:
-        """Return every reading as CSV."""
-        with self.database.reading() as connection:
-            return readings_csv.write_readings(connection)
-
-    def add_readings_from_csv(self, text: str) -> readings_csv.Added:
-        """Add the readings of a CSV, all or none; see `readings_csv.add_readings`."""
-        with self.database.writing() as connection:
-            return readings_csv.add_readings(connection, text)
 
     def back_up(self, to: str | os.PathLike[str] | None = None) -> Path:
         """Copy everything, history too, into one new file; None is the folder of backups beside this one."""
