@@ -6,31 +6,21 @@ from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words
 
 
-def reading_it(title: str, piece: str) -> str:
-    """The title of a step of the walk."""
-    return WALK["title"].format(title=title, piece=piece)
-
-
-def piece_is_read(piece: str) -> str:
-    """The title of the end of the walk."""
-    return WALK["title_at_end"].format(piece=piece)
+def walk(key: str, **values: object) -> str:
+    """What the page says in the same words as its script: a sentence of `phone.WALK` with its values."""
+    return WALK[key].format(**values)
 
 
 def where_in_walk(number: int, count: int, look: int, reading: str) -> str:
     """Which step of the walk it is, and which reading of its point."""
-    where = WALK["where_again" if reading else "where"]
-    return where.format(number=number, count=count, round=WALK[f"round_{look}"], reading=reading)
-
-
-def reading_of(number: int, count: int) -> str:
-    """Which reading of a point it is: "reading 2 of 3"."""
-    return WALK["reading_of"].format(number=number, count=count)
+    where = "where_again" if reading else "where"
+    return walk(where, number=number, count=count, round=WALK[f"round_{look}"], reading=reading)
 
 
 def spoken_field(title: str, whose: str, unit: str) -> str:
     """The name of the walk's field."""
     said_unit = WALK["inches"] if unit == "in" else unit
-    return WALK["field_of" if whose else "field"].format(title=title, whose=whose, unit=said_unit)
+    return walk("field_of" if whose else "field", title=title, whose=whose, unit=said_unit)
 
 
 def how_it_lies(piece: str) -> str:
@@ -41,20 +31,10 @@ def how_it_lies(piece: str) -> str:
 def walk_end(skipped: int, following: int | None, *, kept: bool) -> str:
     """The heading at the end of a round; following: the round that comes next."""
     if skipped:
-        return WALK["left_out"].format(count=skipped)
+        return walk("left_out", count=skipped)
     if following:
         return f"{capital(WALK[f'round_{following}'])}?"
     return WALK["round_is_read" if kept else "nothing_to_read"]
-
-
-def read_point(name: str) -> str:
-    """The button that leads to a point that was left out."""
-    return WALK["read_point"].format(point=name)
-
-
-def to_read(look: int, count: int) -> str:
-    """The button that leads to the next round."""
-    return WALK[f"to_read_{look}"].format(count=count)
 
 
 def lay_down(piece: str) -> str:
@@ -107,7 +87,7 @@ def pencil_refused(refused: int, asked: int) -> str:
 
 def kept(text: str, spread: str) -> str:
     """A reading that was kept, and how far its neighbours lie apart."""
-    return f"{WALK['kept'].format(text=text)}{f': {spread}' if spread else ''}."
+    return f"{walk('kept', text=text)}{f': {spread}' if spread else ''}."
 
 
 def take_back(text: str) -> str:
@@ -118,11 +98,6 @@ def take_back(text: str) -> str:
 def then_type(slip: str, meant: str) -> str:
     """What to type where it was the likely slip."""
     return f"{slip}: then type {meant}."
-
-
-def keep(read: str) -> str:
-    """The button that keeps what was typed, odd as it is."""
-    return WALK["keep"].format(read=read)
 
 
 def readings_kept(count: int, piece: str) -> str:

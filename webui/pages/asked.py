@@ -19,6 +19,7 @@ from fitcheck.store import Store
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
 from fitcheck.words import meant_words, question_asked, slip_words
+from fitcheck.words.walking import walk
 from webui.forms.drafts import Refusal
 from webui.forms.typed import with_unit
 from webui.pages import notices, views
@@ -74,7 +75,7 @@ class Asked:
     @property
     def keep(self) -> str:
         """What the button that keeps it says: which reading, never what its fellows say."""
-        return f"Keep {self.question.read}"
+        return walk("keep", read=self.question.read)
 
 
 def asked_about(kind: str, record: Any, household: Household) -> list[Asked]:

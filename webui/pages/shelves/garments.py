@@ -53,12 +53,6 @@ def garment_or_404(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
     return ground.record_or_404(KIND, key, "wardrobe", form=form)
 
 
-@pages.get("/<key>")
-def garment(key: str) -> Response:
-    """Drawing, readings with their spread, ease, history, and what must fit it."""
-    return _show(key)
-
-
 @shown_by("garment.html", ROOM)
 class GarmentPage(Page):
     """One garment: drawing, readings with their spread, ease, history, and what must fit it."""
@@ -88,7 +82,9 @@ class GarmentPage(Page):
     others: list[tuple[str, str]]
 
 
-def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+@pages.get("/<key>")
+def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    """Drawing, readings with their spread, ease, history, and what must fit it."""
     _, garment = garment_or_404(key)
     household = ground.household()
     unit, pool = ground.unit(), pool_of(garment, household)
@@ -142,7 +138,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     )
 
 
-shelf.register(pages, KIND, "wardrobe", "/wardrobe", _show)
+shelf.register(pages, KIND, "wardrobe", "/wardrobe", garment)
 
 
 def asked_words(asked: Iterable[Question]) -> str:

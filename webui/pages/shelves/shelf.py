@@ -37,24 +37,12 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
     under  path of the records below the blueprint's own
     """
 
-    def delete(key: str) -> Response:
-        stored, record = ground.record_or_404(kind, key, place)
-        return _take_away(kind, key, stored.revision, ground.called(record, key), home)
-
-    def back(key: str) -> Response:
-        return _bring_back(kind, key)
-
-    def set_aside(key: str) -> Response:
-        return _set_aside(kind, key)
-
-    def answer(key: str) -> Response:
-        assert show is not None
-        return _answer(kind, key, place, show)
-
-    views_of = {"delete": delete, "back": back, "set-aside": set_aside, "answer": answer}
-    for name in ("delete", "back", *(("set-aside", "answer") if show else ())):
+    views_of = {"delete": partial(_take_away, kind, place, home), "back": partial(_bring_back, kind)}
+    if show is not None:
+        views_of |= {"set-aside": partial(_set_aside, kind), "answer": partial(_answer, kind, place, show)}
+    for name, view in views_of.items():
         endpoint = name.replace("-", "_") + (f"_{kind}" if under else "")
-        pages.add_url_rule(f"{under}/<key>/{name}", endpoint, views_of[name], methods=["POST"])
+        pages.add_url_rule(f"{under}/<key>/{name}", endpoint, view, methods=["POST"])
 
 
 def register_form(
@@ -112,10 +100,12 @@ def keep(
     return ground.go(to, "Changed." if changed else "", kept if changed else None, draft.text("by"))
 
 
-def _take_away(kind: str, key: str, revision: int, name: str, home: str) -> Response:
+def _take_away(kind: str, place: str, home: str, key: str) -> Response:
     """Delete a record that nothing names and go back to where it stood."""
+    stored, record = ground.record_or_404(kind, key, place)
+    name = ground.called(record, key)
     try:
-        gone = ground.store().delete(kind, key, revision)
+        gone = ground.store().delete(kind, key, stored.revision)
     except StillNamed as error:
         said = shelves.still_named(name, *_named(error.names))
         return ground.go(ground.page_of(kind, key), said)
@@ -161,7 +151,7 @@ def _set_aside(kind: str, key: str) -> Response:
     return ground.go(ground.page_of(kind, key), said, kept)
 
 
-def _answer(kind: str, key: str, place: str, show: Show) -> Response:
+def _answer(kind: str, place: str, show: Show, key: str) -> Response:
     """Answer a question: what was meant, typed again, or kept as it is."""
     _, record = ground.record_or_404(kind, key, place)
     to = ground.page_of(kind, key)

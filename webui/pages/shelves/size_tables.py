@@ -108,12 +108,6 @@ def _sent() -> Draft:
     return draft
 
 
-@pages.get("/<key>")
-def table(key: str) -> Response:
-    """A table in its grid, with what it says against itself."""
-    return _show(key)
-
-
 @pages.post("/<key>")
 def change(key: str) -> Response:
     """Change a table."""
@@ -128,12 +122,14 @@ def change(key: str) -> Response:
     return shelf.keep(stored, draft, document, TABLE, lambda: _form(draft, 422, table=table), to, ROOM)
 
 
-def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+@pages.get("/<key>")
+def table(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    """A table in its grid, with what it says against itself."""
     stored, table = ground.record_or_404(KIND, key, "list of size tables")
     return _form(_grown(ground.written(TABLE, stored)), status, table=table, checked=table, answers=refusals)
 
 
-shelf.register(pages, KIND, "list of size tables", "/size-tables", _show)
+shelf.register(pages, KIND, "list of size tables", "/size-tables", table)
 
 
 # ---- the check ---------------------------------------------------------------------------------------------

@@ -111,12 +111,6 @@ def _made_up_name(household: Household, document: Mapping[str, Any]) -> str:
     return ", ".join(part for part in (yarn or ("swatch" if not dial else ""), dial) if part)
 
 
-@pages.get("/<key>")
-def swatch(key: str) -> Response:
-    """One swatch: its gauge at every stage, with the readings."""
-    return _show(key)
-
-
 @shown_by("swatch.html", ROOM)
 class SwatchPage(Page):
     """One swatch with its gauges, its stages and the fabric that it belongs to."""
@@ -138,7 +132,9 @@ class SwatchPage(Page):
     fabric: Fabric
 
 
-def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+@pages.get("/<key>")
+def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    """One swatch: its gauge at every stage, with the readings."""
     _, swatch = ground.record_or_404(KIND, key, "swatch book")
     household = ground.household()
     fabric = next(fabric for fabric in fabrics_of(household) if by_key(fabric.swatches, key))
@@ -177,7 +173,7 @@ def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = 
     )
 
 
-shelf.register(pages, KIND, "swatch book", "/swatches", _show)
+shelf.register(pages, KIND, "swatch book", "/swatches", swatch)
 
 
 def _shown_stage(

@@ -86,12 +86,6 @@ def add() -> Response:
     return ground.go(url_for("wearers.person", key=kept.key), said, kept, draft.text("by"))
 
 
-@pages.get("/<key>")
-def person(key: str) -> Response:
-    """One person: what was read on the body, and their garments."""
-    return _show(key)
-
-
 @shown_by("person.html", ROOM)
 class PersonPage(Page):
     """One person with their measures and garments."""
@@ -106,7 +100,9 @@ class PersonPage(Page):
     garments: list[tuple[str, str]]
 
 
-def _show(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+@pages.get("/<key>")
+def person(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
+    """One person: what was read on the body, and their garments."""
     _, person = ground.record_or_404(KIND, key, "list of people")
     household = ground.household()
     asked = asked_about(KIND, person, household)
@@ -146,5 +142,5 @@ def _row(
     return row | {"value": ground.length(q.value), "low": ground.figure(q.low), "high": ground.figure(q.high)}
 
 
-shelf.register(pages, KIND, "list of people", "/people", _show)
+shelf.register(pages, KIND, "list of people", "/people", person)
 shelf.register_form(pages, KIND, "list of people", WEARER, _form, ROOM)

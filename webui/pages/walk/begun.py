@@ -18,7 +18,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words.names import short_stage
 from fitcheck.words.phrases import spaced
-from fitcheck.words.walking import how_overhang, reading_of, tape_drawn
+from fitcheck.words.walking import how_overhang, tape_drawn, walk
 from webui.pages import views
 from webui.pages.walk.steps import (
     carried_on,
@@ -68,7 +68,7 @@ class Walk:
     def reading_of(self, step: Step) -> str:
         """Which of several readings of a step comes next: "reading 2 of 3"; empty where there is one."""
         times = self.round.times.get(step.id, 1)
-        return reading_of(min(self.round.read(step) + 1, times), times) if times > 1 else ""
+        return walk("reading_of", number=min(self.round.read(step) + 1, times), count=times) if times > 1 else ""
 
     @property
     def stage_words(self) -> str:

@@ -71,22 +71,12 @@ class GridPage(Page):
     unit: str
 
 
-@pages.get("/makes/<make>/pencil")
-def pencil(make: str) -> Response:
-    """A sheet to print: the drawing with its tapes, and three blanks a point."""
+@pages.get("/makes/<make>/pencil", defaults={"typing": False})
+@pages.get("/makes/<make>/pencil/typed", endpoint="pencil_grid", defaults={"typing": True})
+def pencil(make: str, *, typing: bool) -> Response:
+    """A sheet to print, with three blanks a point; or the grid in which a filled one is typed."""
     walk = walk_of(make)
-    if walk is None:
-        return ask_first(make)
-    return _pencil(walk, typing=False)
-
-
-@pages.get("/makes/<make>/pencil/typed")
-def pencil_grid(make: str) -> Response:
-    """The grid in which a filled pencil form is typed."""
-    walk = walk_of(make)
-    if walk is None:
-        return ask_first(make)
-    return _pencil(walk, typing=True)
+    return ask_first(make) if walk is None else _pencil(walk, typing=typing)
 
 
 @dataclass(frozen=True, slots=True)

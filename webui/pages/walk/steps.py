@@ -22,6 +22,7 @@ from fitcheck.records.repeatability import OVERHANG, TAPE
 from fitcheck.words import point_name
 from fitcheck.words.odd import AGAINST
 from fitcheck.words.phone import WALK
+from fitcheck.words.walking import walk
 
 _MORE = re.compile(r"([a-z_.]{1,60}):([23]):([2-4])")
 MOST_READINGS = 12
@@ -147,7 +148,7 @@ def spread_words(readings: Sequence[Reading], parts: int = 8) -> str:
         return ""
     values = [reading.length.value_mm for reading in readings]
     apart = write_bare(max(values) - min(values), readings[-1].length.unit, parts=parts)
-    return WALK["apart"].format(readings=", ".join(reading.text for reading in readings), apart=apart)
+    return walk("apart", readings=", ".join(reading.text for reading in readings), apart=apart)
 
 
 def title_of(point: str) -> str:
