@@ -201,8 +201,8 @@ MAKES = [
     Worked(
         "a_tenth_of_the_point_over",
         "rule 33, or a tenth of the point",
-        "the neck is said to be 2.2 cm wide of 16: asked before anything is ripped",
-        laid({**FOUR_POINTS, "neck_width": 22.0}),
+        "the neck was read once, 2.2 cm wide of 16: asked; two readings that agree are no slip",
+        laid({**FOUR_POINTS, "neck_width": 22.0}, times=1),
         first=("answer",),
         about=("neck_width",),
     ),
