@@ -29,8 +29,8 @@ class Told:
     about    the point that it is about
     """
 
-    def __init__(self, household: Raw, piece: str | None = None) -> None:
-        self.report: Any = fitcheck.report(household, piece=piece)
+    def __init__(self, household: Raw, piece: str | None = None, make: str | None = None) -> None:
+        self.report: Any = fitcheck.report(household, make=make, piece=piece)
         self.advice: Any = self.report.recommendation
         self.says = bool(self.advice)
 
@@ -61,16 +61,21 @@ class Told:
     def point(self, key: str) -> Any:
         return next(point for point in self.report.points if point.key == key)
 
+    @property
+    def pieces(self) -> tuple[Any, ...]:
+        """The pieces that are still to be knitted or changed, with their counts."""
+        return self.report.rest.pieces if self.report.rest else ()
+
     def count(self, piece: str, key: str) -> int | None:
         """What is to be knitted at a point of a piece; None where it stays or is not known."""
-        pieces = self.report.rest.pieces if self.report.rest else ()
-        return next((one.now for made in pieces if made.kind == piece for one in made.counts if one.key == key), None)
+        return next(
+            (one.now for made in self.pieces if made.kind == piece for one in made.counts if one.key == key), None
+        )
 
     def planned(self, piece: str, key: str) -> int | None:
         """What was to be knitted there before."""
-        pieces = self.report.rest.pieces if self.report.rest else ()
         return next(
-            (one.before for made in pieces if made.kind == piece for one in made.counts if one.key == key), None
+            (one.before for made in self.pieces if made.kind == piece for one in made.counts if one.key == key), None
         )
 
     @property
@@ -107,8 +112,7 @@ class Told:
     @property
     def new_counts(self) -> dict[tuple[str, str], int]:
         """Every count that is to be another than it was: piece and point."""
-        pieces = self.report.rest.pieces if self.report.rest else ()
-        return {(made.kind, one.key): one.now for made in pieces for one in made.counts if one.now and one.step}
+        return {(made.kind, one.key): one.now for made in self.pieces for one in made.counts if one.now and one.step}
 
     @cached_property
     def head(self) -> str:
