@@ -19,6 +19,8 @@ from datetime import date, timedelta
 from random import Random
 from typing import Any
 
+from fitcheck.records.households import FORMAT
+
 Raw = dict[str, Any]
 
 BODY = ("shoulder_width", "chest", "armhole_depth", "neck_width", "hem", "to_underarm", "body_length", "shoulder_drop")
@@ -159,7 +161,7 @@ class _Household:
 
     def written(self) -> Raw:
         """The whole household."""
-        home: Raw = {"fitcheck": 1, "unit": self.unit, "invented": True, "name": "An invented household"}
+        home: Raw = {"fitcheck": FORMAT, "unit": self.unit, "invented": True, "name": "An invented household"}
         home["wearers"] = self._wearers()
         home["garments"] = self._garments()
         home["yarns"] = self._yarns()

@@ -16,7 +16,7 @@ import pytest
 from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.records.faults import Fault, in_words
 from fitcheck.records.files import open_household
-from fitcheck.records.households import Household
+from fitcheck.records.households import FORMAT, Household
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
 from fitcheck.records.questions.question import LooksLikeSlip, Question, Slip
@@ -66,7 +66,7 @@ def household(**back: Any) -> dict[str, Any]:
     }
     occasion = {"id": "first", "state": "washed_flat", "readings": garment}
     return {
-        "fitcheck": 1,
+        "fitcheck": FORMAT,
         "unit": "cm",
         "invented": True,
         "makes": [make],
@@ -344,7 +344,7 @@ def test_a_question_says_how_to_answer_it_in_the_file() -> None:
 
 
 def test_a_file_without_a_make_says_so_when_it_is_checked() -> None:
-    assert " ".join(printed_check((), Household(fitcheck=1, unit="cm"), "h.json").split()) == (
+    assert " ".join(printed_check((), Household(fitcheck=FORMAT, unit="cm"), "h.json").split()) == (
         "h.json: nothing to put right, nothing to ask. "
         'It has no make yet, so there is nothing to report on: add one under "makes".'
     )

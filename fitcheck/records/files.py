@@ -17,6 +17,7 @@ from pydantic import ValidationError
 
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Accepts, Fault, RecordsError
+from fitcheck.records.formats import EARLIEST, newest, written_as
 from fitcheck.records.households import FORMAT, Household, TapePool
 from fitcheck.records.json_places import nearest_above, survey, value_at
 from fitcheck.records.places import WHOLE, Path, write_path
@@ -58,15 +59,18 @@ def open_household(source: Source) -> Household:
         # Nothing else is looked at: the records of another format may look different.
         raise RecordsError(_faults([other], document, text, with_lines=lines))
     unit = _unit(document)
+    now, read = _newest(document, text)
     try:
-        household = Household.model_validate_json(text, context={"unit": unit})
+        household = Household.model_validate_json(read, context={"unit": unit})
     except ValidationError as error:
-        found = _refused(error, document, unit)
-        found += _around(document, found, unit)
+        found = _refused(error, now, unit)
+        found += _around(now, found, unit)
     else:
         found = cross_checks(Shelf.of(household))
         if not found and not doubtful:
             return household
+    if now is not document:
+        found = [refusal._replace(path=written_as(refusal.path)) for refusal in found]
     raise RecordsError(_faults(found, document, text, with_lines=lines))
 
 
@@ -227,11 +231,22 @@ def _other_format(document: Any) -> Refusal | None:
     if not isinstance(document, dict) or "fitcheck" not in document:
         return None
     number = document["fitcheck"]
-    if type(number) is int and number == FORMAT:  # true and 1.0 equal 1, and were never written
+    if type(number) is int and EARLIEST <= number <= FORMAT:  # true and 1.0 equal 1, and were never written
         return None
     newer = type(number) is int and number > FORMAT
     accepts = Accepts("format_no_newer", number=FORMAT) if newer else Accepts("format", number=FORMAT)
     return Refusal(("fitcheck",), shown(number), accepts)
+
+
+def _newest(document: Any, text: str) -> tuple[Any, str]:
+    """The document as the newest format writes it, and its text; both as they are where nothing is older."""
+    if not isinstance(document, dict) or document.get("fitcheck", FORMAT) == FORMAT:
+        return document, text
+    document = newest(document)
+    try:
+        return document, json.dumps(document)
+    except RecursionError:
+        _refuse("objects and lists nested too deeply", Accepts("levels_of_a_household", most=DEEPEST))
 
 
 def _unit(document: Any) -> str:

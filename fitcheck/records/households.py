@@ -17,8 +17,8 @@ from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer
 from fitcheck.records.yarns import Yarn
 
-FORMAT = 1
-"""Version of the household file; an unknown one is refused by name."""
+FORMAT = 2
+"""Version of the household file; earlier ones are read (`formats`), an unknown one is refused by name."""
 
 
 class TapeSet(Record):
@@ -52,7 +52,7 @@ class Household(Record):
     unit       unit of bare numbers in this file
     """
 
-    fitcheck: Literal[1]
+    fitcheck: Literal[2]
     unit: Literal["mm", "cm", "m", "in"]
     name: Text = ""
     invented: bool = False

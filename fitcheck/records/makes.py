@@ -11,7 +11,7 @@ from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength,
 from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
-from fitcheck.records.points import Meant, PieceKind, SeamEdge
+from fitcheck.records.points import HALF_FRONTS, SLEEVES, Meant, PieceKind, SeamEdge
 from fitcheck.records.stages import PieceStage
 from fitcheck.records.swatches import Knitted
 
@@ -151,15 +151,62 @@ class Fits(Record):
         return self
 
 
-class Costs(Record):
-    """What each act costs, in pieces knitted again (1 = the work of knitting this piece). All editable."""
+Work = Annotated[float, Field(ge=0, le=10)]
+"""Work [1 = knitting a back once]."""
 
-    measure: Annotated[float, Field(ge=0, le=10)] = 0.03
-    other_counts: Annotated[float, Field(ge=0, le=10)] = 0.05
-    alter_hem: Annotated[float, Field(ge=0, le=10)] = 0.12
-    block_again: Annotated[float, Field(ge=0, le=10)] = 0.15
-    rip_back: Annotated[float, Field(ge=0, le=10)] = 0.40
-    knit_again: Annotated[float, Field(ge=0, le=10)] = 1.05
+
+class Shares(Record):
+    """Work of knitting a piece where the back has no counts [1 = knitting a back once]; assumed, editable.
+
+    front       a front in one piece;  half_front  one half of an open front
+    sleeve      one sleeve;  side_panel  one panel
+    """
+
+    front: Work = 1.0
+    half_front: Work = 0.5
+    sleeve: Work = 0.55
+    side_panel: Work = 0.2
+
+    def of(self, kind: PieceKind) -> float:
+        """Share of a kind of piece [1]; a back is 1."""
+        if kind == "front":
+            return self.front
+        if kind in HALF_FRONTS:
+            return self.half_front
+        if kind in SLEEVES:
+            return self.sleeve
+        return self.side_panel if kind == "side_panel" else 1.0
+
+
+class CostsBefore(Record):
+    """What format 1 said of costs that are reckoned otherwise now [works of the piece on the table]."""
+
+    rip_back: Work | None = None
+    knit_again: Work | None = None
+    other_counts: Work | None = None
+
+
+class Costs(Record):
+    """What each act costs [1 = the work of knitting a back once]; assumed. All editable.
+
+    measure         a round of measuring
+    alter_hem       rows off or on at the lower end
+    block_again     blocking a piece again
+    rip_extra       ripping back, beyond the share of what is ripped
+    knit_extra      knitting a piece again, beyond its share
+    printed_counts  other counts in one piece that is knitted by printed numbers
+    shares          the work of a piece where the back has no counts
+    before          what a file of format 1 said instead, until it is confirmed
+    """
+
+    measure: Work = 0.03
+    alter_hem: Work = 0.12
+    block_again: Work = 0.15
+    rip_extra: Work = 0.05
+    knit_extra: Work = 0.05
+    printed_counts: Work = 0.02
+    shares: Shares = Shares.model_construct()
+    before: CostsBefore | None = None
 
 
 class Make(Record):

@@ -72,6 +72,8 @@ def cautions_of(told: Steps) -> tuple[str, ...]:
         if piece and any(stage.blocking == "steamed" for stage in piece.stages) and "acrylic" in fibres:
             codes.append("steamed_acrylic")
     codes.append("care_label")
+    if given.make.costs.before is not None:
+        codes.append("costs_taken_over")
     if given.swatches:
         codes += ["wash_alike", "small_sample"]
     if given.wearer and given.wearer.child:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from fitcheck.advice.fabric.answer import ChangeReport, DialReport, FabricAnswer
     from fitcheck.advice.sizes.answers import SizesAnswer
 
-SCHEMA = "fitcheck-report/2"
+SCHEMA = "fitcheck-report/3"
 """Name and version of the report's shape."""
 
 
@@ -51,7 +51,7 @@ class Head:
 class ActionReport:
     """One way to go on.
 
-    cost, expected_loss  [work of knitting this piece once]
+    cost, expected_loss  [works of a back]
     chance               that every point that was read fits, in the finished garment [1]
     chances              the same per point
     grams                yarn that it unravels; else what is still to be knitted takes more (+) or less (-) than
@@ -81,7 +81,7 @@ class Advice:
     about          point that the reason is about
     side           which side to read again: piece or reference
     readings       how many further readings
-    value_of_measuring  what perfect tape would save [work of knitting this piece once]
+    value_of_measuring  what perfect tape would save [works of a back]
     deciding       points whose possible truths lead to different advice
     hangs          where something typed is questioned: whether the plan is another with it than without it
     """

@@ -192,6 +192,7 @@ def _state(told: Steps) -> DecisionState:
         looks=max(looks_of(read.target) for read in points),
         piece_sd=piece_sd,
         holds=given.yarn.holds_a_stretch if given.yarn else None,
+        share=given.make.costs.shares.of(piece.piece),
         body=piece.piece in BODY,
         more=bool(to_knit(given.make, piece)),
         partner=partner_to_knit(given.make, piece),

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
+from fitcheck.records.formats import make_of_2
 from fitcheck.store.copies import copied
 from fitcheck.store.documents import links_of
 from fitcheck.store.folders import made
@@ -105,7 +106,19 @@ def _links(connection: sqlite3.Connection) -> None:
         )
 
 
-STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links)
+def _format_2(connection: sqlite3.Connection) -> None:
+    """Step 3: makes as format 2 of the household file writes them, now and at every revision that can be undone to."""
+    for table in ("records", "history"):
+        rows = connection.execute(f"select rowid, doc from {table} where kind = 'makes'").fetchall()
+        for number, text in rows:
+            before = json.loads(text)
+            after = make_of_2(before)
+            if after is not before:
+                doc = json.dumps(after, ensure_ascii=False, separators=(",", ":"))
+                connection.execute(f"update {table} set doc = ? where rowid = ?", (doc, number))
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links, _format_2)
 """Every step in order; a released one is never changed again."""
 
 NEWEST = len(STEPS)

@@ -252,7 +252,6 @@ class _ReportText(Page):
         with_misfits = 12
         chance, cost = (13, 22) if self.width >= WIDTH else (10, 16)
         wide = (self.width - 2 - chance - cost - with_misfits - 6, chance, cost, with_misfits)
-        kind = words.piece_kind(self.report.head)
 
         def row(cells: Sequence[str]) -> str:
             left = [cell.ljust(width) for cell, width in zip(cells[:3], wide[:3], strict=True)]
@@ -267,7 +266,7 @@ class _ReportText(Page):
             cells = (
                 textwrap.wrap(capital(words.action_name(action.code, action)), wide[0]),
                 textwrap.wrap(fit, wide[1]),
-                textwrap.wrap(words.share_words(action.cost, kind), wide[2]),
+                textwrap.wrap(words.share_words(action.cost), wide[2]),
                 [self._loss(action)],
             )
             for place in range(max(len(cell) for cell in cells)):
@@ -281,11 +280,11 @@ class _ReportText(Page):
     def _about_costs(self) -> str:
         """What the columns of the other ways are, with the figure of the way that is advised."""
         report = self.report
-        kind, unit_of_cost = words.piece_kind(report.head), words.decimal(1.0, 2, mark=self.mark)
+        unit_of_cost = words.decimal(1.0, 2, mark=self.mark)
         told = (
             "Chance: that every point that was read fits. "
             f"With misfits: the cost and what misfits would cost on average, {unit_of_cost} being the work of knitting "
-            f"a {kind}; less is better."
+            "a back; less is better."
         )
         advice = report.recommendation
         chosen = None if isinstance(advice, CannotSay) else words.action_of(report, advice.then)

@@ -36,6 +36,7 @@ from fitcheck.words.names import (
     stage_name,
     stamp,
     stamp_parts,
+    unit_of_work,
     zone_sign,
     zone_word,
 )

@@ -20,7 +20,7 @@ class ChangedPart:
     """One part that changes.
 
     by       what answers for the misfit, as in an alteration
-    saved    loss that it saves over carrying on unchanged [work of knitting the piece once]
+    saved    loss that it saves over carrying on unchanged [works of a back]
     begin    the imperative without the full stop; empty where only another piece is changed
     joint    what joins another piece to it
     other    another piece that changes, as an imperative: "knit the front"; empty where none does
@@ -133,7 +133,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
 
 
 def _saved(report: Report, action: ActionReport, key: str) -> float:
-    """Loss at a point that an action saves over carrying on unchanged [work of knitting the piece once]."""
+    """Loss at a point that an action saves over carrying on unchanged [works of a back]."""
     point, unchanged = point_of(report, key), action_of(report, "carry_on")
     if point is None or unchanged is None:
         return 0.0

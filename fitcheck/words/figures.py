@@ -11,6 +11,7 @@ from fitcheck.records.lengths import write_bare, write_length
 Unit = Literal["cm", "in", "mm"]
 Mark = Literal[".", ","]
 _SHARES = (
+    (1 / 50, "a fiftieth"),
     (1 / 30, "a thirtieth"),
     (1 / 20, "a twentieth"),
     (1 / 10, "a tenth"),
@@ -119,22 +120,25 @@ def _tenths(p: float) -> int:
     return min(9, max(1, int(10 * p + 0.5)))
 
 
-def work_words(cost: float, piece: str = "the piece") -> str:
-    """A cost [work of knitting the piece once] in words: "about a twentieth of the work of the back"."""
+def work_words(cost: float, unit: str = "a back") -> str:
+    """A cost [works of a back] in words: "about a twentieth of the work of the back".
+
+    unit  the back whose work it is told in
+    """
     if cost < 0.005:
         return "no work"
     if cost < 0.95:
         nearest = min(_SHARES, key=lambda share: abs(share[0] - cost))[1]
-        return f"about {nearest} of the work of {piece}"
+        return f"about {nearest} of the work of {unit}"
     if cost < 1.25:
-        return f"as much work as knitting {piece} once"
-    return f"{cost:.1f} times the work of {piece}"
+        return f"as much work as knitting {unit} once"
+    return f"{cost:.1f} times the work of {unit}"
 
 
-def share_words(cost: float, kind: str = "piece") -> str:
-    """A cost [work of knitting the piece once] in a few words: "no work", "a twentieth of a back"."""
+def share_words(cost: float) -> str:
+    """A cost [works of a back] in a few words: "no work", "a twentieth of a back"."""
     if cost < 0.005:
         return "no work"
     if cost < 0.95:
-        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of a {kind}"
-    return f"a whole {kind}" if cost < 1.25 else f"{cost:.1f} times a {kind}"
+        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of a back"
+    return "a whole back" if cost < 1.25 else f"{cost:.1f} times a back"

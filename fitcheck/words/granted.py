@@ -21,6 +21,7 @@ CAUTIONS = {
     "wash_alike": "Wash the garment the way the swatches and this piece were washed.",
     "children": "Children's wear: keep the local rules on cords and buttons; the neck must pass the head.",
     "small_sample": "A swatch is a small sample; a whole piece may come out a little differently.",
+    "costs_taken_over": "Costs that an older file had set were taken over; costs.before holds what they were.",
     "advice_only": "Advice from a tape, not a promise.",
     "reference_rib": "The sweater that it must fit is a rib and stretches: are its widths to be copied?",
     "reference_negative_ease": "The sweater that it must fit is worn stretched: are its widths to be copied?",

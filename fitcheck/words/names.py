@@ -72,6 +72,11 @@ def piece_name(head: Head) -> str:
     return f"the {piece_kind(head)}"
 
 
+def unit_of_work(head: Head) -> str:
+    """The back whose work every cost is told in: this one, or any where another piece lies on the table."""
+    return "the back" if head.piece_kind == "back" else "a back"
+
+
 def reference_name(head: Head | None) -> str:
     """The garment that it must fit, called as it was typed; the one name that is ours takes "the"."""
     if head is None or not head.reference:

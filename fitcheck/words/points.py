@@ -9,7 +9,16 @@ from fitcheck.advice.judge.verdict import ALPHA
 from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
-from fitcheck.words.names import action_name, at_point, piece_name, point_name, point_title, reference_name, zone_word
+from fitcheck.words.names import (
+    action_name,
+    at_point,
+    piece_name,
+    point_name,
+    point_title,
+    reference_name,
+    unit_of_work,
+    zone_word,
+)
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
 
 VERDICT_TAKES = f"{round(50 * (1 - ALPHA))} in 50"
@@ -304,10 +313,10 @@ def side_name(report: Report, side: str | None) -> str:
 def _cheapest_two(report: Report) -> str:
     known = [(action.expected_loss, action) for action in report.actions if action.expected_loss is not None]
     best = [action for _, action in sorted(known, key=lambda pair: pair[0])[:2]]
-    piece = piece_name(report.head)
+    unit = unit_of_work(report.head)
     if not best:
         return "carry on where nothing speaks against it"
-    return ", or ".join(f"{action_name(action.code, action)} ({work_words(action.cost, piece)})" for action in best)
+    return ", or ".join(f"{action_name(action.code, action)} ({work_words(action.cost, unit)})" for action in best)
 
 
 def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:

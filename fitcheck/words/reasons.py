@@ -10,7 +10,7 @@ from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.measure_again import asked_about, doubted, if_counted, unanswered
-from fitcheck.words.names import action_name, action_of, direction_of, piece_kind, piece_name, point_name
+from fitcheck.words.names import action_name, action_of, direction_of, piece_kind, piece_name, point_name, unit_of_work
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
 from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
 
@@ -75,7 +75,7 @@ def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
         told.append("Nothing else can be done that would gain anything.")
         return " ".join(told)
     least, best = min(others, key=lambda pair: pair[0])
-    work = work_words(best.cost, piece_name(report.head))
+    work = work_words(best.cost, unit_of_work(report.head))
     sure = f"{chance_words(best.chance)}, {work}" if best.chance is not None else work
     name = action_name(best.code, best)
     if advice.reason == "less_work" and least < _loss(report, advice.action):
@@ -88,7 +88,7 @@ def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
 
 
 def _loss(report: Report, code: str) -> float:
-    """Expected loss of a way [work of knitting the piece once]; nil where it has none."""
+    """Expected loss of a way [works of a back]; nil where it has none."""
     action = action_of(report, code)
     return action.expected_loss or 0.0 if action is not None else 0.0
 
@@ -126,9 +126,9 @@ def _between_two(report: Report) -> str:
     )
     if len(known) < 2:
         return ""
-    piece = piece_name(report.head)
+    unit = unit_of_work(report.head)
     first, other = (
-        f"{action_name(way.code, way)} ({chance_words(way.chance or 0.0)}, {work_words(way.cost, piece)})"
+        f"{action_name(way.code, way)} ({chance_words(way.chance or 0.0)}, {work_words(way.cost, unit)})"
         for _, way in known[:2]
     )
     best = f"{capital(first)} and {other} are the two best as it stands"
@@ -150,8 +150,7 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     action, tape = action_of(report, advice.action), Tape(unit, mark)
     if action is None:
         return "Not known."
-    piece = piece_name(report.head)
-    told = [sentence(work_words(action.cost, piece))]
+    told = [sentence(work_words(action.cost, unit_of_work(report.head)))]
     unravels = action.code in ("knit_again", "rip_back")
     if not unravels:
         told.append(_comes_off(action, tape))

@@ -8,7 +8,7 @@ from typing import Any
 
 from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
-from fitcheck.records.households import Household
+from fitcheck.records.households import FORMAT, Household
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
@@ -62,7 +62,7 @@ def household(
         made |= {"size_table": "pattern"}
     bed = {"id": "bed", "name": "the bed", "needles": 200, **(machine or {})}
     data = {
-        "fitcheck": 1,
+        "fitcheck": FORMAT,
         "unit": "cm",
         "invented": True,
         "yarns": [

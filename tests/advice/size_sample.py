@@ -9,7 +9,7 @@ from fitcheck.estimates.fabric.assumptions import Assumptions, Prior
 from fitcheck.estimates.fabric.fit import Fabric, fit_fabric
 from fitcheck.estimates.fabric.specimens import Specimen, SpecimenStage
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.records.households import Household
+from fitcheck.records.households import FORMAT, Household
 
 SURE = Assumptions(
     shift_across=Prior(0.0, 1e-6),
@@ -51,7 +51,7 @@ def household(
     return Household.model_validate_json(
         json.dumps(
             {
-                "fitcheck": 1,
+                "fitcheck": FORMAT,
                 "unit": "cm",
                 "invented": True,
                 "size_tables": tables,

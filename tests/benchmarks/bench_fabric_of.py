@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 
 from fitcheck.advice.fabric.of_make import fabric_of
-from fitcheck.records.households import Household
+from fitcheck.records.households import FORMAT, Household
 from fitcheck.reports.given import given_of, hands_of
 from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
@@ -72,7 +72,7 @@ def simulated() -> Household:
     gauge = {"stitches": 22, "rows": 30, "over": "10 cm"}
     make = {"id": "m", "name": "m", "machine": "bed", "size_table": "t", "size": "1", "pieces": pieces}
     data = {
-        "fitcheck": 1,
+        "fitcheck": FORMAT,
         "unit": "cm",
         "machines": [{"id": "bed", "name": "bed", "needles": 200}],
         "swatches": swatches,

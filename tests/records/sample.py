@@ -5,10 +5,12 @@ from __future__ import annotations
 from copy import deepcopy
 from typing import Any
 
+from fitcheck.records.households import FORMAT
+
 _CHEST = [51.6, 51.8, 51.7]
 
 _SAMPLE: dict[str, Any] = {
-    "fitcheck": 1,
+    "fitcheck": FORMAT,
     "unit": "cm",
     "name": "an invented household",
     "invented": True,
@@ -150,7 +152,7 @@ _SAMPLE: dict[str, Any] = {
             "size_table": "hillside",
             "size": "M",
             "planned": {"back": {"hem": 118, "body_length": 200}, "sleeve": {"cuff": 48}},
-            "costs": {"knit_again": 1.2},
+            "costs": {"knit_extra": 0.2, "shares": {"sleeve": 0.6}},
             "pieces": [
                 {
                     "id": "first-back",

@@ -13,6 +13,7 @@ import pytest
 from fitcheck.records import files
 from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.files import open_household
+from fitcheck.records.households import FORMAT
 from fitcheck.records.json_places import nearest_above, survey
 
 from .sample import sample
@@ -202,25 +203,25 @@ def test_json_that_is_no_household_is_refused(document: object):
 # Format and unit
 
 
-@pytest.mark.parametrize("number", [2, 17])
+@pytest.mark.parametrize("number", [FORMAT + 1, 17])
 def test_a_newer_format_is_refused_by_its_number_alone(number: int):
     document = {**sample(), "fitcheck": number, "something_new": []}
     fault = only(json.dumps(document, indent=1).encode())
     assert (fault.place, fault.read, fault.line) == ("fitcheck", str(number), 2)
-    assert fault.accepts == Accepts("format_no_newer", number=1)
+    assert fault.accepts == Accepts("format_no_newer", number=FORMAT)
 
 
 @pytest.mark.parametrize("number", [0, -1, "1", 1.5, True, None, [1]])
 def test_a_format_that_was_never_written_is_refused(number: object):
     fault = only({**sample(), "fitcheck": number})
     assert fault.place == "fitcheck"
-    assert fault.accepts == Accepts("format", number=1)
+    assert fault.accepts == Accepts("format", number=FORMAT)
 
 
 def test_a_file_without_format_and_unit_says_what_to_add():
     faults = {fault.place: fault.accepts for fault in refused({})}
     assert faults == {
-        "fitcheck": Accepts("format_of_a_household", number=1),
+        "fitcheck": Accepts("format_of_a_household", number=FORMAT),
         "unit": Accepts("unit_of_a_household"),
     }
 

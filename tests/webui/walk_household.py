@@ -5,11 +5,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from fitcheck.records.households import FORMAT
+
 POINTS = ("shoulder_width", "chest", "armhole_depth", "neck_width", "hem", "to_underarm", "body_length")
 """Points of the walk in its order: what no later piece can mend first."""
 
 HOUSEHOLD: dict[str, Any] = {
-    "fitcheck": 1,
+    "fitcheck": FORMAT,
     "unit": "cm",
     "invented": True,
     "garments": [

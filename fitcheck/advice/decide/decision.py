@@ -1,7 +1,7 @@
 """The decision: carry on, other counts, alter the hem, block again, rip back, knit again - or measure again first.
 
-Least expected loss for the *finished garment*. The unit of every cost and loss is the work of knitting this
-piece once. For an action a
+Least expected loss for the *finished garment*. The unit of every cost and loss is the work of knitting a back
+once. For an action a
 
     EL(a) = cost(a) + sum over points of weight_j (1 - p_j(a)),
 
@@ -43,9 +43,9 @@ DEFAULT_COSTS = Costs()
 """Costs of the acts; editable in every make."""
 
 CLOSE_ENOUGH = 0.05
-"""Expected losses nearer than this are equal: the plan with less work wins [pieces knitted again]."""
+"""Expected losses nearer than this are equal: the plan with less work wins [works of a back]."""
 WORTH_MEASURING = 0.06
-"""What more tape must save before it is advised [pieces knitted again]."""
+"""What more tape must save before it is advised [works of a back]."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
 TRUTHS = 128
@@ -56,10 +56,10 @@ TRUTHS = 128
 class Action:
     """One way to go on, with what it brings.
 
-    expected_loss  cost + sum of weight (1 - chance) [pieces knitted again]; None when impossible
+    expected_loss  cost + sum of weight (1 - chance) [works of a back]; None when impossible
     chance         chance that every point of the finished garment lies inside what is allowed [1]
     chances        the same per point, in the order of the state's points
-    cost           its work [pieces knitted again]
+    cost           its work [works of a back]
     alterations    what changes, per point
     stretch        direction and share of the stretch when blocking again
     impossible     why it is not on offer, or None
@@ -84,7 +84,7 @@ class Recommendation:
     actions             every action, on offer or not, in a fixed order
     reason              least_loss | less_work | wild_reading | miscount | worth_measuring
     about               point that the reason is about, or empty
-    value_of_measuring  what perfect knowledge of the differences would save [pieces knitted again]
+    value_of_measuring  what perfect knowledge of the differences would save [works of a back]
     deciding            points whose possible truths lead to different advice
     """
 
@@ -138,7 +138,7 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     """Recommend what to do with the piece on the table: least expected loss for the finished garment.
 
     state  the points with their differences [mm], covariance [mm^2], and what the rest can still do
-    costs  work of each act [pieces knitted again]
+    costs  work of each act [works of a back]
 
     Raises ValueError when there is no point to decide on.
     """
@@ -167,7 +167,7 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     losses = remedies.losses(rows, remedies.nothing)
     known = np.stack(list(losses.values()))
     value = max(0.0, then.expected_loss - float(known[:, :TRUTHS].min(axis=0).mean()))
-    advice = _choose(known[:, TRUTHS:], np.array([remedies.cost(code) for code in losses]))
+    advice = _choose(known[:, TRUTHS:], np.array([remedies.work[code] for code in losses]))
     deciding = tuple(point.key for j, point in enumerate(state.points) if {advice[j], advice[size + j]} != {advice[-1]})
 
     action, reason, about = then, "", ""
@@ -191,7 +191,7 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     listed = [
         measure
         if code == "measure_again"
-        else worked.get(code) or Action(code, remedies.cost(code), impossible=remedies.impossible[code])
+        else worked.get(code) or Action(code, remedies.work[code], impossible=remedies.impossible[code])
         for code in ACTIONS
     ]
     return Recommendation(action, then, tuple(listed), reason, about, value, deciding)

@@ -19,6 +19,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fitcheck.advice.decide.work import work_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.student import normal_cdf, normal_quantile
 from fitcheck.records.makes import Costs
@@ -29,7 +30,7 @@ Mask = NDArray[np.bool_]
 ActionCode = Literal["carry_on", "other_counts", "alter_hem", "block_again", "rip_back", "knit_again", "measure_again"]
 
 WORTH_CHANGING = 0.15
-"""What a change at one point must save before it is put on the list [pieces knitted again]."""
+"""What a change at one point must save before it is put on the list [works of a back]."""
 
 LEAST_CHANGE_MM = 2.0
 """A change of a length smaller than this is not written down [mm]."""
@@ -103,6 +104,7 @@ class DecisionState:
     piece_sd      spread of stitch size from this piece to the next, relative [1]
     local_sd      spread of stitch size inside a piece, relative [1]
     holds         whether the yarn holds a stretch; None when the fibre is not said
+    share         work of knitting the piece [1 = knitting a back once]
     body          the piece is a body piece (it has an underarm to rip back to)
     more          the rest is still to be knitted, so its counts are free
     partner       the other body piece is among the rest
@@ -117,6 +119,7 @@ class DecisionState:
     piece_sd: float = PIECE_TO_PIECE
     local_sd: float = LOCAL_SPREAD
     holds: bool | None = None
+    share: float = 1.0
     body: bool = True
     more: bool = True
     partner: bool = True
@@ -215,6 +218,7 @@ class Remedies:
 
     def __post_init__(self) -> None:
         points = self.state.points
+        self.work = work_of(self.costs, self.state.share)
         size = len(points)
         self.d = np.array([p.difference for p in points])
         self.cov = np.asarray(self.state.covariance, dtype=np.float64).reshape(size, size)
@@ -368,7 +372,7 @@ class Remedies:
         """Cost of what the rest makes up: other counts once for the other body piece, once for each further part."""
         front = (self.by_counts & (shift != 0.0)).any(axis=-1)
         parts = (self.by_part & (shift != 0.0)).sum(axis=-1)
-        return np.asarray(self.costs.other_counts * (front + parts))
+        return np.asarray(self.work["other_counts"] * (front + parts))
 
     def hem_amount(self, base: Outcome) -> Array:
         """Rows off (+) at the hem [mm], the same for every length that ends there, within the limits."""
@@ -381,19 +385,6 @@ class Remedies:
     def stretches(self) -> list[tuple[Literal["across", "along"], float]]:
         """Stretches that are tried."""
         return [("across", share) for share in STRETCHES] + [("along", share) for share in STRETCHES]
-
-    def cost(self, code: ActionCode) -> float:
-        """Work of an action alone [pieces knitted again]."""
-        costs = self.costs
-        return {
-            "carry_on": 0.0,
-            "other_counts": costs.other_counts,
-            "alter_hem": costs.alter_hem,
-            "block_again": costs.block_again,
-            "rip_back": costs.rip_back,
-            "knit_again": costs.knit_again,
-            "measure_again": costs.measure,
-        }[code]
 
     def losses(self, d: Array, var: Array) -> dict[ActionCode, Array]:
         """Least expected loss of every possible action for each row of d [S, J], the plan being free per row."""
@@ -409,7 +400,7 @@ class Remedies:
             return cost + (np.minimum(self._loss(plain), extra + self._loss(adapted)) if rest else self._loss(plain))
 
         if rest:
-            losses["other_counts"] = np.maximum(extra, self.costs.other_counts) + self._loss(with_rest)
+            losses["other_counts"] = np.maximum(extra, self.work["other_counts"]) + self._loss(with_rest)
         if "alter_hem" in possible:
             plan = Plan("alter_hem", 0.0, hem=self.hem_amount(base))
             altered = self.outcome(plan, d, var)
@@ -430,7 +421,7 @@ class Remedies:
             renewed = self.upper | (self.whole & (self.armhole is not None))
             below = self.trouble(np.where(self.upper, 0.0, shift))
             losses["rip_back"] = either(
-                np.where(renewed, anew, p), np.where(renewed, anew, with_rest), self.costs.rip_back, below
+                np.where(renewed, anew, p), np.where(renewed, anew, with_rest), self.work["rip_back"], below
             )
             if "alter_hem" in possible:
                 plan = Plan("rip_back", 0.0, hem=self.hem_amount(again))
@@ -442,11 +433,11 @@ class Remedies:
                 also = either(
                     np.where(renewed | self.hem, np.where(self.hem, at_hem, anew), p),
                     np.where(renewed | self.hem, np.where(self.hem, at_hem, anew), with_rest),
-                    self.costs.rip_back + self.costs.alter_hem,
+                    self.work["rip_back"] + self.costs.alter_hem,
                     below,
                 )
                 losses["rip_back"] = np.minimum(losses["rip_back"], also)
-        losses["knit_again"] = np.full(len(d), self.costs.knit_again + self.new_piece(known=not np.any(var)).loss)
+        losses["knit_again"] = np.full(len(d), self.work["knit_again"] + self.new_piece(known=not np.any(var)).loss)
         return losses
 
     def _ripped(self, d: Array, var: Array) -> Outcome:
@@ -511,10 +502,10 @@ class Remedies:
     def best_plan(self, code: ActionCode) -> BestPlan:
         """The plan bare, or with what the rest makes up, whichever loses less."""
         if code == "knit_again":
-            again = Plan(code, self.cost(code), anew=np.ones(len(self.d), dtype=bool))
+            again = Plan(code, self.work[code], anew=np.ones(len(self.d), dtype=bool))
             expected = self.new_piece(known=False)
             return BestPlan(again.cost + expected.loss, again, expected.chances)
-        cost = self.cost(code)
+        cost = self.work[code]
         bare = [Plan(code, cost)]
         if code == "alter_hem":
             bare = [Plan(code, cost, hem=self.hem_amount(self.as_planned(self.d, self.var))[0])]

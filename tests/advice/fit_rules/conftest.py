@@ -10,7 +10,7 @@ import pytest
 
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.records.households import Household
+from fitcheck.records.households import FORMAT, Household
 
 W, H = Estimate(4.40), Estimate(3.10)
 """The fabric of the fit rules' own numbers: 4.40 mm a stitch, 3.10 mm a row [mm]."""
@@ -30,7 +30,7 @@ def household(
     return Household.model_validate_json(
         json.dumps(
             {
-                "fitcheck": 1,
+                "fitcheck": FORMAT,
                 "unit": "cm",
                 "invented": True,
                 "garments": [

@@ -33,6 +33,7 @@ from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.stored import Stored
 from fitcheck.words import pages as say
+from fitcheck.words.costs import costs_taken_over
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.phone import STALE
@@ -86,6 +87,7 @@ class MakePage(Page):
     ways: list[tuple[str, str, str, str]]
     not_here: str
     other_sweater: str
+    costs: str
     rest: RestTold | None
     so_far: str
     at: At
@@ -140,6 +142,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             other_sweater=right_sweater_question(report.right_sweater, report.head, Tape(unit, mark))
             if report.right_sweater
             else "",
+            costs=costs_taken_over(record.costs, mark=mark),
             rest=rest_told(report.rest, Tape(unit, mark)) if report.rest else None,
             so_far="" if finished else _so_far(report, unit),
             at=at,
@@ -353,7 +356,7 @@ def _ways(report: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
     # What hangs on an unanswered question has no counts or chances yet.
     if isinstance(advice, CannotSay) or words.unanswered(report):
         return []
-    piece = words.piece_name(report.head)
+    unit_of_work = words.unit_of_work(report.head)
     rows = []
     for action in report.actions:
         if action.code == advice.action or action.impossible is not None:
@@ -361,7 +364,7 @@ def _ways(report: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
         name = words.action_name(action.code, action)
         chance = words.chance_words(action.chance) if action.chance is not None else ""
         brings = words.action_line(report, action, unit, mark=views.mark())
-        rows.append((ground.capital(name), brings, chance, words.work_words(action.cost, piece)))
+        rows.append((ground.capital(name), brings, chance, words.work_words(action.cost, unit_of_work)))
     return rows
 
 

@@ -1,0 +1,127 @@
+"""Files and databases of every earlier number are opened, shown and exported; nothing that was typed is lost."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from contextlib import closing
+
+import pytest
+
+from fitcheck.records.faults import RecordsError
+from fitcheck.records.files import open_household
+from fitcheck.records.formats import make_of_2
+from fitcheck.records.households import FORMAT
+from fitcheck.reports.shaped import report
+from fitcheck.store import Store, steps
+from fitcheck.store.faults import DatabaseNewer
+from fitcheck.words.data import json_text
+from tests import old
+from tests.store import version_1
+
+OLD_COSTS = {"measure": 0.05, "other_counts": 0.08, "alter_hem": 0.2, "rip_back": 0.5, "knit_again": 0.9}
+NEW_COSTS = {
+    "measure": 0.05,
+    "alter_hem": 0.2,
+    "rip_extra": 0.167,
+    "printed_counts": 0.08,
+    "before": {"rip_back": 0.5, "knit_again": 0.9, "other_counts": 0.08},
+}
+
+
+def only_make(costs: object, number: int = 1) -> bytes:
+    make = {"id": "grey", "name": "grey", "costs": costs}
+    return json.dumps({"fitcheck": number, "unit": "cm", "makes": [make]}, indent=1).encode()
+
+
+def costs_of(raw: bytes) -> dict[str, object]:
+    (make,) = open_household(raw).makes
+    data: dict[str, object] = json.loads(make.costs.model_dump_json(exclude_defaults=True))
+    return data
+
+
+def test_what_somebody_had_set_is_taken_over_beyond_the_share_of_a_back():
+    assert costs_of(only_make(OLD_COSTS)) == NEW_COSTS
+    # 1.2 works of the piece for knitting it again are its own work, 1, and 0.2 beyond it.
+    assert costs_of(only_make({"knit_again": 1.2})) == {"knit_extra": 0.2, "before": {"knit_again": 1.2}}
+
+
+def test_what_is_less_than_the_share_alone_is_dropped_and_remembered():
+    assert costs_of(only_make({"rip_back": 0.3})) == {"before": {"rip_back": 0.3}}
+
+
+def test_what_stood_at_the_usual_value_was_never_set():
+    assert costs_of(only_make({"rip_back": 0.4, "knit_again": 1.05, "other_counts": 0.05, "measure": 0.1})) == {
+        "measure": 0.1
+    }
+
+
+@pytest.mark.parametrize("costs", [None, {}, {"measure": 0.1}, 7])
+def test_a_make_without_any_of_them_is_left_as_it_is(costs):
+    make = {"id": "grey", "costs": costs}
+    assert make_of_2(make) is make
+
+
+def test_a_fault_in_an_old_file_stands_where_the_file_has_it():
+    with pytest.raises(RecordsError) as caught:
+        open_household(only_make({"measure": 0.1, "rip_back": "much"}))
+    (fault,) = caught.value.faults
+    assert (fault.place, fault.read, fault.line) == ("makes[0].costs.rip_back", '"much"', 10)
+
+
+def test_the_newest_format_does_not_have_the_old_names():
+    with pytest.raises(RecordsError) as caught:
+        open_household(only_make({"rip_back": 0.5}, FORMAT))
+    assert [fault.place for fault in caught.value.faults] == ["makes[0].costs.rip_back"]
+
+
+def test_an_old_file_is_opened_answered_and_exported(store):
+    raw = old.FORMAT_1.read_bytes()
+    assert json.loads(raw)["fitcheck"] == 1
+    store.import_bundle(raw)
+    out = store.export_bundle()
+    assert json.loads(out)["fitcheck"] == FORMAT
+    assert open_household(out) == open_household(raw)
+    (moss,) = [make for make in json.loads(out)["makes"] if make["id"] == "moss-sweater"]
+    assert moss["costs"] == NEW_COSTS
+    for make in ("moss-sweater", "grey-sweater"):
+        answers = {json_text(report(open_household(source), make=make)) for source in (raw, out)}
+        assert len(answers) == 1
+
+
+def test_an_old_database_is_what_the_old_file_of_it_is(tmp_path):
+    with Store.open(old.version_2(tmp_path / "old.db")) as store, Store.open(tmp_path / "new.db") as new:
+        new.import_bundle(old.FORMAT_1.read_bytes())
+        assert store.export_bundle() == new.export_bundle()
+
+
+def test_a_change_is_undone_back_over_the_step(tmp_path):
+    with Store.open(old.version_2(tmp_path / "old.db")) as store:
+        stored = store.get("makes", "moss-sweater")
+        assert (stored.revision, stored.doc["costs"], stored.doc["notes"]) == (3, NEW_COSTS, "the second evening")
+        stored = store.undo("makes", "moss-sweater", 3)
+        assert (stored.revision, stored.doc["costs"]) == (4, NEW_COSTS)
+        assert stored.doc.get("notes") != "the second evening"
+        stored = store.bring_back("makes", "moss-sweater", 1)
+        assert stored.doc["costs"] == {"knit_extra": 0.2, "before": {"knit_again": 1.2}}
+        # Written again as it stands it makes no revision: the step writes as the store does.
+        assert store.put("makes", "moss-sweater", stored.doc, 5).revision == 5
+
+
+def test_the_step_writes_a_document_as_the_store_does(tmp_path):
+    with Store.open(old.version_2(tmp_path / "old.db")) as store:
+        stored = store.get("makes", "moss-sweater")
+        assert stored.text == stored.record.model_dump_json(exclude_defaults=True)
+
+
+@pytest.mark.parametrize("build", [version_1.build, old.version_2])
+def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
+    path = build(tmp_path / "f.db")
+    Store.open(path).close()
+    before = path.read_bytes()
+    monkeypatch.setattr("fitcheck.store.database.NEWEST", steps.NEWEST - 1)
+    with pytest.raises(DatabaseNewer, match=f"version {steps.NEWEST}"):
+        Store.open(path)
+    assert path.read_bytes() == before
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("pragma user_version").fetchone() == (steps.NEWEST,)
