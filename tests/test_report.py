@@ -84,10 +84,18 @@ def test_each_further_thing_narrows_the_answer():
 
 
 def test_a_piece_read_on_pins_gets_no_advice_but_the_pins_out():
-    found = report(household(stage={"blocking": "pinned", "pinned": ["across"]}))
-    assert isinstance(found.recommendation, CannotSay)
-    assert found.recommendation.code == "pinned"
-    assert {one.key: one.code for one in found.points}["chest"] == "held_at"
+    pinned = report(household(stage={"blocking": "pinned", "pinned": ["across", "along"]}))
+    assert isinstance(pinned.recommendation, CannotSay)
+    assert pinned.recommendation.code == "pinned"
+    assert {point.code for point in pinned.points} == {"held_at"}
+
+
+def test_the_direction_that_lay_free_of_pins_is_judged():
+    pinned = report(household(stage={"blocking": "pinned", "pinned": ["across"]}))
+    assert not isinstance(pinned.recommendation, CannotSay)
+    codes = {point.key: point.code for point in pinned.points}
+    assert codes["chest"] == "held_at"
+    assert codes["armhole_depth"] != "held_at"
 
 
 def test_an_open_question_comes_before_every_plan():

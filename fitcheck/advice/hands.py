@@ -24,7 +24,8 @@ def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> Readi
     if len(values) < 2:
         return None
     middle = median(values)
-    if max(values) - min(values) > allowed_range(middle, len(values), overhang=overhang):
+    step = min(reading.length.resolution_mm for reading in counting)
+    if max(values) - min(values) > allowed_range(middle, len(values), step, overhang=overhang):
         far = max(range(len(values)), key=lambda place: abs(values[place] - middle))
         del values[far], layings[far]
     return ReadingSet(values, layings) if len(values) > 1 else None

@@ -135,7 +135,7 @@ def estimate_readings(
     n_g readings, so that more readings of one laying never count as more layings. Degrees of freedom: the
     pool's.
 
-    Readings that range over more than f(k) SDs (s_r, or hypot(s_r, s_L) when they are of several layings)
+    Readings that range over more than f(k) SDs (hypot(s_r, d/sqrt 12), with s_L where they are of several layings)
     hold an outlier: the farthest from the median is named in ``outliers`` (all of them when several are equally
     far); then value = median and s_r^2/k becomes (1.2533 s_r)^2/k. Without a pool the prior judges, as the
     outlier would otherwise widen its own limits; for the same reason do not put an unanswered
@@ -396,19 +396,20 @@ def _estimated(
     if pool is None:
         pool = _pooled([ReadingSet(values, labels)], prior, PRIOR_DOF)
     sizes = Counter(labels).values()
-    outliers = _outliers(values, judge, several_layings=len(sizes) > 1)
+    written_var = _resolution2(resolution_mm, k) / 12.0
+    outliers = _outliers(values, judge, written_var, several_layings=len(sizes) > 1)
     value = _median(values) if outliers else _mean(values)
     s_reading = pool.s_mm(value) * (MEDIAN_FACTOR if outliers else 1.0)
     layings = k * k / sum(n * n for n in sizes)
-    u2 = pool.laying_mm(value) ** 2 / layings + s_reading**2 / k + _resolution2(resolution_mm, k) / 12.0
+    u2 = pool.laying_mm(value) ** 2 / layings + s_reading**2 / k + written_var
     return Estimate(value, math.sqrt(u2), pool.dof, outliers, pool.source, pool.basis)
 
 
-def _outliers(values: list[float], pool: Pool, *, several_layings: bool) -> tuple[int, ...]:
+def _outliers(values: list[float], pool: Pool, written_var: float, *, several_layings: bool) -> tuple[int, ...]:
     if len(values) < 2:
         return ()
     middle = _median(values)
-    s = pool.s_mm(middle)
+    s = math.hypot(pool.s_mm(middle), math.sqrt(written_var))
     if several_layings:
         s = math.hypot(s, pool.laying_mm(middle))
     if max(values) - min(values) <= critical_range(len(values)) * s:

@@ -189,22 +189,27 @@ def in_fabric(piece: Piece | None, fabric: FabricOf | None) -> bool:
 def _carried(
     ready: tuple[Read, ...], stage: str, piece: Piece, fabric: FabricOf | None
 ) -> tuple[Read, ...] | CannotSay:
-    """The points of a piece that is not blocked yet, with the lengths that it will have washed and blocked."""
-    if fabric is None or not in_fabric(piece, fabric):
+    """The points of a piece that is not blocked yet, with the lengths that it will have washed and blocked.
+
+    A counted length is its count times the piece's own size; without any count the length itself is carried by the
+    change that swatches went through (fit rule 34), which nothing but a swatch read before and after tells.
+    """
+    if fabric is None:
         return CANNOT_CARRY
-    own = fabric.fabric.specimen(piece.id)
-    if isinstance(own, CannotSay):
-        return CANNOT_CARRY
+    own = fabric.fabric.specimen(piece.id) if in_fabric(piece, fabric) else None
     change = fabric.fabric.change(stage)
+    if isinstance(own, CannotSay) or (own is None and "assumed" in (change.across.basis, change.along.basis)):
+        return CANNOT_CARRY
     carried = []
     for read in ready:
         along = POINTS[read.key].runs == "along"
-        size, percent = (own.along, change.along) if along else (own.across, change.across)
+        percent = change.along if along else change.across
         measured, count = read.point.measured, read.point.count
         if measured is None:
             continue
         spread = (math.log1p(percent.high / 100) - math.log1p(percent.low / 100)) / (2 * NINE_IN_TEN)
-        if count is not None:
+        if own is not None and count is not None:
+            size = own.along if along else own.across
             length, u = count * size.value, count * size.value * size.sd
         else:
             length = measured.value * (1 + percent.value / 100)

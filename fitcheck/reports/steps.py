@@ -156,7 +156,7 @@ def _judged(told: Steps) -> PieceVerdict | None:
 def _decided(told: Steps) -> Decided | CannotSay:
     if isinstance(told.read, CannotSay):
         return told.read
-    if any(read.point.pinned for read in told.read):
+    if all(read.point.pinned for read in told.read):
         return PINNED
     state = _state(told)
     return Decided(state, recommend(state, told.given.make.costs))

@@ -33,7 +33,7 @@ const WalkReading = (() => {
     if (!typed) return refuse(say("nothing_typed"));
     if (typed.length > 60) return refuse(say("example"));
     const one = plain(typed);
-    if (signed && (one === "level" || one === "even")) return { mm: 0, unit, text: typed, number: "" };
+    if (signed && (one === "level" || one === "even")) return { mm: 0, step: unit === "in" ? MM.in / 8 : 1, unit, text: typed, number: "" };
     const match = ONE.exec(one);
     if (!match) {
       const marked = MARK_FOR_SPACE.exec(one);
@@ -62,7 +62,8 @@ const WalkReading = (() => {
     const mm = value * MM[named] * (sign === "-" ? -1 : 1);
     if (mm === 0 && !signed) return refuse(say("more_than_nothing"));
     if (Math.abs(mm) > 100000) return refuse(say("at_most"));
-    return { mm, unit: named, text: typed, number: (NUMBER.exec(typed) || [""])[0].trim() };
+    const step = MM[named] * (decimals !== undefined ? 10 ** -decimals.length : below ? 1 / Number(below) : 1);
+    return { mm, step, unit: named, text: typed, number: (NUMBER.exec(typed) || [""])[0].trim() };
   }
 
   // "16.1/2" was meant to be 16 1/2.
@@ -222,7 +223,7 @@ const WalkReading = (() => {
     if (!others.length) return null;
     const every = others.concat([length.mm]), middle = median(every);
     const hand = isOverhang ? rules.overhang_hand : rules.tape_hand;
-    const one = Math.hypot(hand.reading_mm, hand.reading_share * middle, hand.laying_mm, hand.laying_share * middle);
+    const one = Math.hypot(hand.reading_mm, hand.reading_share * middle, hand.laying_mm, hand.laying_share * middle, length.step / Math.sqrt(12));
     const critical = rules.critical[Math.min(every.length, rules.critical.length + 1) - 2];
     if (Math.max(...every) - Math.min(...every) <= critical * one) return null;
     const away = Math.abs(length.mm - middle);

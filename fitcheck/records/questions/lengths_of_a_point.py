@@ -210,7 +210,8 @@ def far_from_neighbours(figures: Sequence[Figure], *, overhang: bool = False) ->
         return None
     lengths = [figure.mm for figure in figures]
     middle = median(lengths)
-    if max(lengths) - min(lengths) <= allowed_range(middle, len(figures), overhang=overhang):
+    step = min(figure.length.resolution_mm for figure in figures)
+    if max(lengths) - min(lengths) <= allowed_range(middle, len(figures), step, overhang=overhang):
         return None
     # Of two readings both are equally far: the later one is read again.
     far = max(range(len(figures)), key=lambda n: (round(abs(lengths[n] - middle), 6), n))

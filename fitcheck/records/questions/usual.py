@@ -96,10 +96,13 @@ def usual_size(*, row: bool) -> tuple[float, float]:
     return USUAL_ROW_MM if row else USUAL_STITCH_MM
 
 
-def allowed_range(middle_mm: float, count: int, *, overhang: bool = False) -> float:
-    """Range that `count` readings may have [mm]: f(k) times the SD of a reading with its laying (assumed)."""
+def allowed_range(middle_mm: float, count: int, step_mm: float, *, overhang: bool = False) -> float:
+    """Range that `count` readings may have [mm]: f(k) hypot(SD of a reading with its laying (assumed), d / sqrt 12).
+
+    step_mm  d, the finest step that they were written to [mm]: two whole inches lie an inch apart or not at all
+    """
     assumed = OVERHANG if overhang else TAPE
-    return critical_range(count) * assumed.with_laying(middle_mm)
+    return critical_range(count) * math.hypot(assumed.with_laying(middle_mm), step_mm / math.sqrt(12.0))
 
 
 @cache
