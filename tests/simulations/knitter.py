@@ -1,0 +1,476 @@
+"""A knitter who does what the first sentence says, and the sweater that comes of it: truth, tape, deeds, sewing.
+
+Truths simulated, each assumed: a stitch of 4.6 and a row of 3.3 mm at the swatches' dial; from swatch to piece
+N(0, 1.5 %), from piece to piece N(0, 0.8 %), inside a piece N(0, 0.5 %); tape and laying as the program assumes them.
+One piece of ten is pulled by N(0, 3 %) when it is laid to dry, one of twenty has a slip in its counts, one of ten is
+read before it is washed.
+
+The knitter sees nothing but ``fitcheck.report``: of the advice, the counts of the rest, what to count or read again.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from tests.worked.told import Told
+from tests.worked.truth import (
+    ALONG,
+    BODY,
+    FRONT,
+    PLAIN,
+    ROUND,
+    ROW,
+    SLEEVE,
+    STITCH,
+    SWALLOWED,
+    Raw,
+    household,
+    swatch,
+)
+
+ORDER = ("back", "front", "sleeve")
+RIGHT: Mapping[str, dict[str, int]] = {"back": BODY, "front": FRONT, "sleeve": SLEEVE}
+ABOVE_UNDERARM = ("armhole_depth", "shoulder_width", "neck_width", "neck_depth", "cap_height")
+ZONES = (
+    (("hem", "chest"), (-8, -6, -4, 4, 6, 8)),
+    (("to_underarm", "body_length"), (-12, -10, -8, 8, 10, 12)),
+    (("armhole_depth", "body_length"), (-8, -6, 6, 8)),
+)
+SINGLE = (("chest", (-6, -4, 4, 6)), ("shoulder_width", (-6, -4, 4, 6)), ("neck_width", (-4, -2, 2, 4)))
+ALLOWED = {
+    "hem": 10.0, "to_underarm": 15.0, "chest": 10.0, "armhole_depth": 6.0, "shoulder_width": 10.0, "neck_width": 6.0,
+    "body_length": 15.0, "neck_depth": 6.0, "cuff": 6.0, "sleeve_to_underarm": 13.0, "upper_arm": 6.0,
+    "cap_height": 6.0, "sleeve_length": 13.0,
+}  # fmt: skip
+"""What is allowed, flat (fit rule 8's defaults) [mm]."""
+MATTERS = {"shoulder_width": 3.0, "chest": 2.0, "body_length": 2.0, "sleeve_length": 2.0}
+"""How much a point matters beside the others [1]."""
+COSTS = {"read": 0.03, "block_again": 0.15, "shape": 0.15, "alter_hem": 0.12, "rip_back": 0.43, "knit_again": 1.05}
+"""Work of each deed on a back [works of a back]."""
+SHARES = {"back": 1.0, "front": 1.0, "sleeve": 0.62}
+MOST_ANSWERS = 12
+"""Nobody asks longer than this about one piece."""
+GENUINE = ("carry_on", "other_counts", "alter_hem", "block_again", "shape", "rip_back", "knit_again")
+PULLED_SD = 0.03
+WASHED = {"across": 0.99, "along": 1.07}
+"""How a piece measures before it is washed, as a factor."""
+
+
+def loss(off_mm: float, allowed_mm: float, matters: float = 1.0) -> float:
+    """Loss at a point of the finished garment (model 6) [works of a back]."""
+    far = abs(off_mm) / allowed_mm
+    return matters * (0.1 * far**2 + 1.2 * max(0.0, far - 1.0))
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What varies between the sweaters of one row of the table.
+
+    swatches      how many tell the gauge from which the counts are planned; 0: the counts are right but for `off`
+    off           spread of the fabric about what was planned for, across and along, each
+    slips, pulled, unwashed   shares of pieces
+    shift         from swatch to piece
+    piece, local  from piece to piece, and inside a piece
+    """
+
+    name: str
+    swatches: int = 1
+    off: float = 0.0
+    slips: float = 0.05
+    pulled: float = 0.10
+    unwashed: float = 0.10
+    shift: float = 0.015
+    piece: float = 0.008
+    local: float = 0.005
+
+
+@dataclass
+class Knitted:
+    """A piece: what is there, and what the knitter believes."""
+
+    key: str
+    kind: str
+    counts: dict[str, int]
+    believed: dict[str, int]
+    size: dict[str, float]
+    counted: set[str] = field(default_factory=set)
+    stages: list[Raw] = field(default_factory=list)
+    pulled: float = 0.0
+    stretched: dict[str, float] = field(default_factory=lambda: {"across": 1.0, "along": 1.0})
+    replaces: str | None = None
+    looks: int = 1
+    dial_asked: bool = False
+
+    def true(self, key: str) -> float:
+        """What it measures at a point, blocked [mm]."""
+        along = key in ALONG
+        shape = math.exp(self.pulled if along else -self.pulled)
+        return self.counts[key] * self.size[key] * shape * self.stretched["along" if along else "across"]
+
+
+@dataclass(frozen=True)
+class Stated:
+    """A deed that was advised on a piece, and the chance that was stated with it."""
+
+    kind: str
+    deed: str
+    chance: float | None
+    first: bool
+
+
+@dataclass
+class Sewn:
+    """What came of a sweater.
+
+    off       garment less wanted, flat, per point [mm]
+    work      of what was done beside knitting each piece once [works of a back]
+    """
+
+    off: dict[str, float]
+    work: float
+    stated: list[Stated]
+    fronts: int
+    slipped: bool
+    endless: bool
+
+    @property
+    def loss(self) -> float:
+        return self.work + sum(loss(mm, ALLOWED[key], MATTERS.get(key, 1.0)) for key, mm in self.off.items())
+
+    def fits(self, keys: Iterable[str]) -> bool:
+        return all(abs(self.off[key]) <= ALLOWED[key] for key in keys if key in self.off)
+
+
+class Knitter:
+    """One sweater from its swatch to the last seam."""
+
+    def __init__(self, cell: Cell, seed: int, kinds: tuple[str, ...] = ORDER) -> None:
+        self.cell, self.kinds = cell, kinds
+        self.chance = np.random.default_rng([20_266, seed])
+        draw = self.chance.normal
+        self.fabric = {"across": STITCH * math.exp(draw(0, cell.off)), "along": ROW * math.exp(draw(0, cell.off))}
+        self.shift = {way: math.exp(draw(0, cell.shift)) for way in self.fabric} if cell.swatches else {}
+        self.pieces: list[Knitted] = []
+        self.work, self.stated, self.endless, self.slipped = 0.0, list[Stated](), False, False
+        self.planned = self._planned()
+        self.garment = {key: self._read(mm, range(1, 4)) for key, mm in PLAIN.items()}
+        self.kept_off: dict[str, float] = {}
+
+    # What is planned, and the pieces
+
+    def _planned(self) -> dict[str, dict[str, int]]:
+        """Counts from the swatches' gauge, widths even; without swatches the right ones."""
+        self.swatches, size = [], dict(zip(("across", "along"), (STITCH, ROW), strict=True))
+        if self.cell.swatches:
+            made = [
+                {way: self.fabric[way] * math.exp(self.chance.normal(0, self.cell.piece)) for way in self.fabric}
+                for _ in range(self.cell.swatches)
+            ]
+            self.swatches = [
+                swatch(key=f"swatch_{number}", w=one["across"], h=one["along"]) for number, one in enumerate(made)
+            ]
+            size = {way: float(np.mean([one[way] for one in made])) for way in self.fabric}
+        planned: dict[str, dict[str, int]] = {}
+        for kind in self.kinds:
+            planned[kind] = {}
+            for key in RIGHT[kind]:
+                flat = PLAIN[key] * (2 if key in ROUND else 1)
+                count = flat / size["along" if key in ALONG else "across"] + SWALLOWED.get(key, 0)
+                planned[kind][key] = round(count) if key in ALONG else 2 * round(count / 2)
+        return planned
+
+    def _size(self, kind: str) -> dict[str, float]:
+        """Stitch or row of a new piece at each point [mm]."""
+        draw = self.chance.normal
+        own = {
+            way: self.fabric[way] * self.shift.get(way, 1.0) * math.exp(draw(0, self.cell.piece)) for way in self.fabric
+        }
+        return {
+            key: own["along" if key in ALONG else "across"] * math.exp(draw(0, self.cell.local)) for key in RIGHT[kind]
+        }
+
+    def knit(self, kind: str, counts: dict[str, int], *, replaces: Knitted | None = None) -> Knitted:
+        """Knit a piece, wash it mostly, lay it to dry, read it."""
+        real = dict(counts)
+        if self.chance.random() < self.cell.slips and kind != "sleeve":
+            self._slip(real)
+        key = kind if replaces is None else f"{kind}_{len(self.pieces)}"
+        made = Knitted(key, kind, real, dict(counts), self._size(kind), replaces=replaces.key if replaces else None)
+        if self.chance.random() < self.cell.pulled:
+            made.pulled = float(self.chance.normal(0, PULLED_SD))
+        self.pieces.append(made)
+        if self.chance.random() < self.cell.unwashed:
+            made.stages.append(self._stage(made, "off_machine"))
+        else:
+            made.stages.append(self._stage(made, "blocked"))
+        return made
+
+    def _slip(self, real: dict[str, int]) -> None:
+        """A slip of the counter: at one point, or in a zone."""
+        self.slipped = True
+        if self.chance.random() < 0.5:
+            key, by = SINGLE[self.chance.integers(len(SINGLE))]
+            keys: tuple[str, ...] = (key,)
+        else:
+            keys, by = ZONES[self.chance.integers(len(ZONES))]
+        off = int(self.chance.choice(by))
+        real.update({key: real[key] + off for key in keys})
+
+    # The tape
+
+    def _read(self, mm: float, layings: Iterable[int], look: int = 1) -> list[Raw]:
+        """Readings of a true length, each of a laying of its own, to the millimetre."""
+        taken = []
+        for laying in layings:
+            laid = mm + self.chance.normal(0, 0.004 * mm)
+            text = f"{round(laid + self.chance.normal(0, math.hypot(1.5, 0.004 * mm))) / 10:.1f}"
+            taken.append({"text": text, "laying": laying, **({"look": look} if look > 1 else {})})
+        return taken
+
+    def _stage(self, made: Knitted, kind: str) -> Raw:
+        before = {key: WASHED["along" if key in ALONG else "across"] if kind != "blocked" else 1.0 for key in made.size}
+        taken = {key: self._read(made.true(key) * before[key], range(1, 4)) for key in made.size}
+        return {"kind": kind, **({"blocking": "patted"} if kind == "blocked" else {}), "readings": taken}
+
+    def read_again(self, made: Knitted) -> None:
+        """A whole round: every point, three layings, piece and garment."""
+        made.looks += 1
+        more = range(3 * made.looks - 2, 3 * made.looks + 1)
+        for key, taken in made.stages[-1]["readings"].items():
+            taken += self._read(made.true(key), more, made.looks)
+        for key in made.size:
+            self.garment[key] = self.garment[key] + self._read(PLAIN[key], more, made.looks)
+        self.work += COSTS["read"]
+
+    # What the program is told
+
+    def file(self) -> Raw:
+        kinds = [made.kind for made in self.pieces]
+        home = household(
+            [self._record(made) for made in self.pieces],
+            swatches=self.swatches,
+            planned={kind: counts for kind, counts in self.planned.items() if kind not in kinds},
+            fits={},
+        )
+        occasion = home["garments"][0]["occasions"][0]
+        occasion["readings"] = self.garment
+        return home
+
+    def _record(self, made: Knitted) -> Raw:
+        counts = {
+            key: {
+                "planned": count,
+                "knitted": count,
+                **({"counted": made.counts[key]} if key in made.counted else {}),
+            }
+            for key, count in made.believed.items()
+        }
+        record: Raw = {
+            "id": made.key,
+            "piece": made.kind,
+            "dial": "7",
+            "counts": counts,
+            "stages": made.stages,
+            **({"replaces": made.replaces} if made.replaces else {}),
+            **({"dial_confirmed": True} if made.dial_asked else {}),
+        }
+        return record
+
+    # What the knitter does
+
+    def sew(self) -> Sewn:
+        for kind in self.kinds:
+            made = self.knit(kind, dict(self.planned[kind]))
+            self._follow(made)
+        return self._sewn()
+
+    def _follow(self, made: Knitted) -> None:
+        """Do what comes first until the next piece may be knitted."""
+        for answer in range(MOST_ANSWERS):
+            told = Told(self.file(), made.key)
+            first = told.first
+            if told.says and told.then in GENUINE and first in GENUINE:
+                self.stated.append(Stated(made.kind, str(first), told.deed(told.advice.action).chance, answer == 0))
+            match first:
+                case "carry_on" | "other_counts":
+                    self._take_counts(told, made)
+                    return
+                case "alter_hem":
+                    self._alter_hem(told, made)
+                    self._take_counts(told, made)
+                    return
+                case "rip_back" | "knit_again":
+                    made = self._knit_anew(told, made, first)
+                case "block_again":
+                    self._block_again(told, made)
+                case "shape":
+                    self._pat(made)
+                case "count":
+                    self._count(told, made)
+                case "dial":
+                    made.dial_asked = True
+                case "read":
+                    self.read_again(made)
+                case "wash" | "say cannot_carry":
+                    made.stages.append(self._stage(made, "blocked"))
+                case "answer":
+                    self._answer(told, made)
+                case _:
+                    raise AssertionError(f"nobody told this knitter what to do: {first}: {told.head}")
+        self.endless = True
+
+    def _take_counts(self, told: Told, made: Knitted) -> None:
+        """What is still to be knitted gets the counts that stand there; seams and bands are sewn as it is said."""
+        for kind, counts in self.planned.items():
+            for key in counts:
+                counts[key] = told.count(kind, key) or counts[key]
+        for altered in told.advised.alterations:
+            if altered.by in ("armhole_seam", "neck_band") and altered.left_mm is not None:
+                self.kept_off[altered.point] = altered.left_mm - told.point(altered.point).difference.value
+
+    def _alter_hem(self, told: Told, made: Knitted) -> None:
+        """Rows on or off at the lower end: what hangs there, all of it."""
+        self.work += COSTS["alter_hem"]
+        rows = 0
+        for altered in told.advised.alterations:
+            if altered.by in ("hem", "cuff_band"):
+                size = made.size[altered.point]
+                rows = altered.stitches if altered.stitches else round(altered.mm / size)
+        for key in ("to_underarm", "body_length", "sleeve_to_underarm", "sleeve_length"):
+            if key in made.counts:
+                made.counts[key] += rows
+                made.believed[key] += rows
+
+    def _knit_anew(self, told: Told, made: Knitted, deed: str) -> Knitted:
+        """Rip back to the underarm or knit the whole piece again, with the counts that stand there."""
+        self.work += (COSTS[deed] - 0.05) * SHARES[made.kind] + 0.05
+        counts = {key: told.count(made.kind, key) or count for key, count in made.believed.items()}
+        if deed == "knit_again":
+            return self.knit(made.kind, counts, replaces=made)
+        fresh = self._size(made.kind)
+        own = {
+            way: float(np.mean([made.size[key] for key in made.size if (key in ALONG) == (way == "along")]))
+            for way in self.fabric
+        }
+        for key in ABOVE_UNDERARM:
+            if key in made.size:
+                made.counts[key] = made.believed[key] = counts[key]
+                made.counted.add(key)
+                way = "along" if key in ALONG else "across"
+                made.size[key] = (
+                    own[way]
+                    * fresh[key]
+                    / float(np.mean([fresh[other] for other in fresh if (other in ALONG) == (key in ALONG)]))
+                )
+        if "body_length" in made.counts:
+            slope = made.believed["body_length"] - made.believed["to_underarm"] - made.believed["armhole_depth"]
+            made.counts["body_length"] = made.counts["to_underarm"] + made.counts["armhole_depth"] + slope
+            made.believed["body_length"] = made.believed["to_underarm"] + made.believed["armhole_depth"] + slope
+        made.stages = [*made.stages[:-1], self._stage(made, "blocked")]
+        made.looks = 1
+        return made
+
+    def _block_again(self, told: Told, made: Knitted) -> None:
+        """Stretch it; a third or so goes again."""
+        self.work += COSTS["block_again"]
+        deed = told.deed("block_again")
+        stays = (deed.stretch_percent or 0.0) / 100 * (1 - float(np.clip(self.chance.normal(0.33, 0.2), 0, 1)))
+        way = str(deed.stretch_direction)
+        other = "along" if way == "across" else "across"
+        made.stretched[way] *= 1 + stays
+        made.stretched[other] *= 1 - 0.5 * stays
+        made.stages.append(self._stage(made, "blocked"))
+        made.looks = 1
+
+    def _pat(self, made: Knitted) -> None:
+        """Wet it and pat it to size: it lies as the fabric is."""
+        self.work += COSTS["shape"]
+        made.pulled = 0.0
+        made.stages.append(self._stage(made, "blocked"))
+        made.looks = 1
+
+    def _count(self, told: Told, made: Knitted) -> None:
+        keys = [told.about] if told.about in made.counts else list(made.counts)
+        made.counted |= {key for key in keys if key}
+        made.believed.update({key: made.counts[key] for key in keys if key})
+
+    def _answer(self, told: Told, made: Knitted) -> None:
+        """Lay the tape again where it is asked, or keep what stands there when it is asked again."""
+        for taken in (made.stages[-1]["readings"], self.garment):
+            for reading in taken.get(told.about or "", []):
+                reading["confirmed"] = True
+        counts = made.believed if told.about in made.believed else {}
+        made.counted |= {told.about} & counts.keys() if told.about else set()
+
+    # The garment
+
+    def _sewn(self) -> Sewn:
+        last = {made.kind: made for made in self.pieces}
+        off: dict[str, float] = {}
+        for key in ALLOWED:
+            of = [made.true(key) for kind, made in last.items() if key in made.size]
+            if key in ("shoulder_width", "neck_width", "armhole_depth"):
+                of = [last["back"].true(key)]
+            if not of:
+                continue
+            made_of = next(made for made in last.values() if key in made.size)
+            size = self.fabric["along" if key in ALONG else "across"]
+            worn = float(np.mean(of)) - SWALLOWED.get(key, 0) * size
+            assert made_of
+            off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key] + self.kept_off.get(key, 0.0)
+        planned = RIGHT["front"]["chest"]
+        return Sewn(
+            off, self.work, self.stated, abs(last["front"].counts["chest"] - planned), self.slipped, self.endless
+        )
+
+
+def sweaters(cell: Cell, number: int, first: int = 0, kinds: tuple[str, ...] = ORDER) -> list[Sewn]:
+    """So many sweaters of one cell, from their seeds."""
+    return [Knitter(cell, seed, kinds).sew() for seed in range(first, first + number)]
+
+
+def reliability(sewn: Iterable[Sewn]) -> dict[str, tuple[int, float, float]]:
+    """Per deed: how often it was advised on a piece, the mean chance that was stated, and how often all fitted."""
+    told: dict[str, list[tuple[float, bool]]] = {}
+    for sweater in sewn:
+        for stated in sweater.stated:
+            if stated.chance is not None:
+                told.setdefault(stated.deed, []).append((stated.chance, sweater.fits(RIGHT[stated.kind])))
+    return {
+        deed: (len(of), float(np.mean([one for one, _ in of])), float(np.mean([fits for _, fits in of])))
+        for deed, of in sorted(told.items())
+    }
+
+
+def chest_of(sewn: Iterable[Sewn]) -> tuple[float, float]:
+    """Root mean square of the garment's chest [mm], and the share within 6 mm."""
+    off = np.array([sweater.off["chest"] for sweater in sewn])
+    return float(np.sqrt(np.mean(off**2))), float(np.mean(np.abs(off) <= 6.0))
+
+
+def told_of(sewn: Iterable[Sewn], deeds: Iterable[str]) -> int:
+    """How many sweaters were told one of these deeds of their back, at any time."""
+    listed = set(deeds)
+    return sum(any(one.kind == "back" and one.deed in listed for one in sweater.stated) for sweater in sewn)
+
+
+def table(name: str, sewn: list[Sewn]) -> dict[str, Any]:
+    """One row of what came of it."""
+    rms, within = chest_of(sewn)
+    return {
+        "cell": name,
+        "n": len(sewn),
+        "chest rms mm": round(rms, 2),
+        "within 6": round(within, 3),
+        "loss": round(float(np.mean([one.loss for one in sewn])), 3),
+        "work": round(float(np.mean([one.work for one in sewn])), 3),
+        "deed on the back": round(
+            told_of(sewn, ("alter_hem", "block_again", "shape", "rip_back", "knit_again")) / len(sewn), 3
+        ),
+        "endless": sum(one.endless for one in sewn),
+    }
