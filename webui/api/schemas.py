@@ -12,6 +12,8 @@ from functools import cache
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.formats import EARLIEST
+from fitcheck.records.households import FORMAT
 from fitcheck.records.points import POINTS
 from fitcheck.store.documents import model_of
 from fitcheck.store.stored import HOUSEHOLD
@@ -240,7 +242,10 @@ def _own() -> dict[str, Schema]:
         "Bundle": {
             "type": "object",
             "description": "A household file; `fitcheck schema household` prints its schema.",
-            "properties": {"fitcheck": {"const": 1}, "unit": {"enum": ["mm", "cm", "m", "in"]}},
+            "properties": {
+                "fitcheck": {"enum": list(range(EARLIEST, FORMAT + 1))},
+                "unit": {"enum": ["mm", "cm", "m", "in"]},
+            },
             "required": ["fitcheck", "unit"],
         },
     }
