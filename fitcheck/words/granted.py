@@ -26,6 +26,8 @@ CAUTIONS = {
     "reference_rib": "The sweater that it must fit is a rib and stretches: are its widths to be copied?",
     "reference_negative_ease": "The sweater that it must fit is worn stretched: are its widths to be copied?",
     "count_at_that_row": "Count the stitches 2.5 cm (1 in) below the underarm, not at the widest row.",
+    "neck_for_head": "The neck that is wanted would hardly let the head through, stretched as far as it goes: is its "
+    "width from seam to seam, or inside the band?",
     "wish_beside_figure": "A wish beside a plain number does not count: the number is what is wanted.",
 }
 

@@ -182,7 +182,7 @@ class Reference:
             parts = [Part("figure", sleeve.estimate), Part("figure", width, 0.5)]
             used, how = ["sleeve_length", at], sleeve
         start = ours.sleeve_starts_at
-        mine = self._finishedper_flat(start) if start else None
+        mine = self.finished_flat(start) if start else None
         if mine is None:
             name = POINTS[start].name if start else "the sleeve's beginning"
             raise Refused(
@@ -197,7 +197,7 @@ class Reference:
         figure = total(part for part in parts if part.code == "figure")
         return Said("garment", tuple(parts), figure, how, tuple(used))
 
-    def _finishedper_flat(self, key: str) -> Estimate | None:
+    def finished_flat(self, key: str) -> Estimate | None:
         """Flat figure of this sweater when finished, from numbers, body and ease, or the garment and wish."""
         point = POINTS[key]
         fits = self.make.fits

@@ -19,6 +19,7 @@ from typing import Literal
 from fitcheck.advice.rest.planned import planned_counts, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.allowed import allowed
+from fitcheck.advice.target.neck import head_is_stopped
 from fitcheck.advice.target.parts import SAID, Notes, Part, Refused, Said, Source, minus, total
 from fitcheck.advice.target.reference import Reference
 from fitcheck.advice.target.to_piece import ToPiece
@@ -27,7 +28,7 @@ from fitcheck.estimates.readings import Pool, combine
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import ORDER, POINTS, SLEEVES, Direction, Point
+from fitcheck.records.points import BODY, ORDER, POINTS, SLEEVES, Direction, Point
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.stages import PieceStage, StageKind
 
@@ -132,7 +133,7 @@ class Targets:
     assumed   what was taken for granted, each once, with its largest share of a difference's variance
     refused   points that cannot be compared, with the reason
     asks      codes of what should be asked before the answer is trusted: reference_rib,
-              reference_negative_ease, wish_beside_figure, count_at_that_row
+              reference_negative_ease, wish_beside_figure, count_at_that_row, neck_for_head
     stage     place of the stage in the piece's list; None without one
     state     kind of that stage: blocked, off_machine, rested, hung; None without one
     hours     hours off the machine, or dry after blocking, where said
@@ -237,6 +238,8 @@ class _Comparison:
                     continue
             points.append(target)
         self._ask_about_reference(points)
+        if self.piece.piece in BODY and head_is_stopped(self.reference):
+            self.notes.ask("neck_for_head")
         return Targets(
             tuple(points),
             tuple(self.notes.assumed.values()),
