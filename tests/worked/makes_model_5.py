@@ -151,6 +151,18 @@ MAKES = [
         holds={"it asks for no count again": lambda told: told.first != "count" or told.about not in ("hem", "chest")},
     ),
     Worked(
+        "she_cannot_count",
+        "model 5, when she cannot, each zone is reckoned with its own stitch size and the headline goes on",
+        "hem and chest are 4 short; asked and kept as they are, so a front that makes up 1.8 cm, and no question",
+        back_with(
+            {key: {**count, "confirmed": True} for key, count in BELIEVED.items()},
+            hem=104,
+            chest=108,
+        ),
+        first=("other_counts",),
+        counts={("front", "chest"): (114, 122)},
+    ),
+    Worked(
         "two_gauges_all_counted",
         "model 5, each zone is reckoned with its own stitch size",
         "hem and chest are counted and 4 % narrow, the rest is right: the front needs 4.48 for 523.7 mm, so 114 to 124",
@@ -196,6 +208,20 @@ MAKES = [
         first=("carry_on",),
         keeps=True,
         holds={"one gauge": lambda told: told.explained["across"][0] == "one_gauge"},
+    ),
+    Worked(
+        "pulled_a_little",
+        "model 5, a gate only from 3 % on",
+        "1.5 % narrow and 1.5 % long against the swatch: within what fabric does, and no gate",
+        back_with(w=4.6 * 0.985, h=3.3 * 1.015, swatches=[swatch()]),
+        never=("shape", *UNDOES),
+    ),
+    Worked(
+        "one_mark_is_no_other_dial",
+        "model 5, two marks or more from what was typed",
+        "2.3 % large everywhere, as one mark of the dial would do: not asked, one gauge",
+        back_with(w=at_dial(7 + 1 / 3, 4.6), h=at_dial(7 + 1 / 3, 3.3), swatches=dial_swatches(6, 7, 8)),
+        never=("dial",),
     ),
     Worked(
         "pulled_long_without_a_reference",

@@ -550,6 +550,51 @@ MAKES = [
         counts={("front", "chest"): (114, 118), ("front", "hem"): (110, 114)},
     ),
     Worked(
+        "who_blocks_the_back_wider_blocks_the_front_alike",
+        "model 6.4, a coming partner moves only if the sentence says so",
+        "3 % narrow everywhere, in wool: where it is blocked again, the front is blocked alike, and that is said",
+        household(
+            [piece("back", counted(BODY), lengths(BODY, w=STITCH * 0.97))],
+            fits=PLAIN,
+            planned=PLANNED,
+            swatches=[swatch(w=STITCH * 0.97)],
+        ),
+        never=UNDOES,
+        holds={"alike": lambda told: told.first != "block_again" or "alike" in told.head},
+    ),
+    Worked(
+        "a_deed_for_the_first_half_fixes_its_twin",
+        "model 6, a deed that fixes the first fixes the twin for nothing",
+        "both fronts were planned with 44 where 54 are right: the left one again with 54, and the right one too",
+        household(
+            [BACK, done({**HALF, "chest": 44, "hem": 42}, kind="left_front")],
+            fits=only(PLAIN, *HALF),
+            planned={
+                **OPEN,
+                "left_front": {**HALF, "chest": 44, "hem": 42},
+                "right_front": {**HALF, "chest": 44, "hem": 42},
+            },
+            front_band=BAND,
+        ),
+        never=("carry_on",),
+        counts={("right_front", "chest"): (52, 62)},
+    ),
+    Worked(
+        "a_twin_is_judged_against_its_twin",
+        "model 6, a piece seamed to one already knitted is judged against that piece first",
+        "the left sleeve is 10 rows long and kept; the right one has the planned rows: they differ by 3.3 cm",
+        household(
+            [
+                BACK,
+                FRONT_DONE,
+                done({**SLEEVE, "sleeve_to_underarm": 131, "sleeve_length": 173}, kind="left_sleeve"),
+                done({**SLEEVE, "sleeve_to_underarm": 121, "sleeve_length": 163}, kind="right_sleeve"),
+            ],
+            fits=PLAIN,
+        ),
+        never=("carry_on",),
+    ),
+    Worked(
         "half_a_stitch_is_no_advice",
         "model 6.1, no advice below half a stitch",
         "the chest is 2 mm narrow, less than half a stitch: nothing is changed for it",

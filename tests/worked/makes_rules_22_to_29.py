@@ -161,6 +161,13 @@ MAKES = [
         },
     ),
     Worked(
+        "how_many_needles_has_the_bed",
+        "rule 24, while no machine is named, counts over 110 ask how many needles the bed has",
+        "112 and 116 stitches, and no machine is named",
+        household([done(BODY, chest=108, hem=104)], fits=PLAIN, planned=PLANNED, machine=None),
+        holds={"needles": lambda told: "needles" in told.text},
+    ),
+    Worked(
         "a_front_on_the_bed",
         "rule 24, no plan beyond the needles",
         "the back has 4 stitches fewer, and the bed has 114 needles: the front has 114 at most",

@@ -183,6 +183,13 @@ MAKES = [
         },
     ),
     Worked(
+        "asked_how_it_is_seamed",
+        "rule 33, asks how the garment is seamed where most of the doubt lies there",
+        "level everywhere and read six times: what is left open is the seams, half or whole stitches",
+        laid(dict.fromkeys(FOUR_POINTS, 0.0), times=6),
+        holds={"asked": lambda told: "seamed" in told.head},
+    ),
+    Worked(
         "a_perfect_back_laid_on_its_garment",
         "rule 33; model 6.0, three overhangs still answer at once",
         "it sticks out by what the seams will swallow",
