@@ -100,8 +100,8 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
         first("makes", "/makes/{}/sizes"),
         fixed("/makes/grey_pullover/sizes?beside=2", "/makes/grey_pullover/sizes", "/makes/moss_first/sizes"),
     ),
-    "fits.form": first("makes", "/makes/{}/fits"),
-    "make_settings.form": first("makes", "/makes/{}/settings"),
+    "fits.edit_makes": first("makes", "/makes/{}/fits"),
+    "make_settings.edit_makes": first("makes", "/makes/{}/settings"),
     "points_form.ask": both(first("makes", "/makes/{}/points"), fixed("/makes/grey_pullover/points?piece=sleeve")),
     "walk.show_walk": fixed(
         WALK,

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 from fitcheck.records.base import as_typed
 from fitcheck.records.households import Household, by_key
@@ -171,8 +171,12 @@ class Rows:
 
 @dataclass(frozen=True)
 class Form:
-    """The spec of a form. `read` and `write` are overridden where fields hang together."""
+    """The spec of a form. `read` and `write` are overridden where fields hang together.
 
+    usual  what a field holds while nobody touches it, by the first part of its name, where that is not nothing
+    """
+
+    usual: ClassVar[Mapping[str, str]] = {}
     parts: tuple[Field | Rows, ...]
 
     def __iter__(self) -> Iterator[Field]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from fitcheck.records.households import Household
 from fitcheck.records.places import Path
@@ -55,6 +55,8 @@ def _of_point(key: str) -> list[Field]:
 
 class FitsForm(Form):
     """How a figure is meant goes with the figure; both sides of what is allowed go together."""
+
+    usual: ClassVar = {"meant": "flat", "allowed_meant": "flat"}
 
     def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
         """As of every form. A number that was asked about and kept stays so while it is the same."""

@@ -17,20 +17,12 @@ from webui.pages.conflict_page import ConflictPage, ConflictRow, Side
 Typed = Mapping[str, str]
 
 
-def conflict(
-    stale: StaleWrite,
-    draft: Draft,
-    form: Form,
-    back: str,
-    room: str,
-    usual: Typed | None = None,
-) -> Response:
+def conflict(stale: StaleWrite, draft: Draft, form: Form, back: str, room: str) -> Response:
     """Show what was typed here beside what was kept meanwhile, field by field, each chosen by itself.
 
     Readings are added: both stay, so there is nothing to choose.
 
     back   address of the form, which takes the choices
-    usual  what a field holds while nobody touches it, where that is not nothing
     """
     if stale.theirs is None or stale.theirs.deleted:
         return ground.gone(MultiDict(draft.typed), back)
@@ -43,8 +35,8 @@ def conflict(
     keys = {field.name for field in form if field.kind == "keys"}
     rows = []
     for name in dict.fromkeys([*theirs, *mine]):
-        untouched = (usual or {}).get(name.partition("-")[0], "")
-        texts = [_one(form.get(name, ""), untouched) for form in (mine, theirs, base)]
+        untouched = form.usual.get(name.partition("-")[0], "")
+        texts = [_one(typed.get(name, ""), untouched) for typed in (mine, theirs, base)]
         if name in apart or texts[0] == texts[1]:
             continue
         said = dict(choices.get(name, ()))

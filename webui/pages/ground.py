@@ -113,9 +113,14 @@ def typed(values: Any, most: int = 40_000) -> dict[str, str]:
     return {name: value[:most] for name, value in values.items()}
 
 
-def draft(*several: str) -> Draft:
-    """What the form that was sent has typed in it; several: fields that are ticked more than once."""
-    return Draft({**typed(request.form), **{name: " ".join(request.form.getlist(name)) for name in several}})
+def draft() -> Draft:
+    """What the form that was sent has typed in it; what is ticked several times stands in one field."""
+    return Draft(typed(joined(request.form)))
+
+
+def joined(form: MultiDict[str, str]) -> dict[str, str]:
+    """What a form sent, by field: of a field that came several times, all of it."""
+    return {name: " ".join(form.getlist(name)) for name in form}
 
 
 def written(form: Form, stored: Stored) -> Draft:
@@ -128,7 +133,7 @@ def filled(form: Form, draft: Draft) -> Filled:
     return Filled(form, draft, household())
 
 
-def go(to: str, said: str = "", stored: Stored | None = None, by: str | None = None) -> Response:
+def go(to: str, said: str | notices.Notice = "", stored: Stored | None = None, by: str | None = None) -> Response:
     """Go to a page of ours that says once what was done, with a button to take it back.
 
     by  who measured, to be remembered on this device
@@ -161,9 +166,8 @@ def record_or_404(kind: str, key: str, where: str, *, form: bool = False) -> tup
 
 def gone(form: MultiDict[str, str], back: str) -> Response:
     """The record of a form was deleted meanwhile: bring it back with what was typed, or leave it."""
-    hidden = {name: " ".join(form.getlist(name)) for name in form if name not in NOT_CONTENT}
-    hidden["bring_back"] = "yes"
-    return views.show(ConflictPage("", back, "/", hidden, gone=True), 409)
+    hidden = {name: text for name, text in joined(form).items() if name not in NOT_CONTENT}
+    return views.show(ConflictPage("", back, "/", {**hidden, "bring_back": "yes"}, gone=True), 409)
 
 
 def page_of(kind: str, key: str) -> str:

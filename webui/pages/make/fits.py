@@ -17,24 +17,6 @@ from webui.pages.make import forms as make_forms
 pages = Blueprint("fits", __name__)
 
 THEN = ("body_length", "to_underarm", "hem", "neck_width")
-USUAL = {"meant": "flat", "allowed_meant": "flat"}
-"""What a field holds while nobody touches it."""
-
-
-@pages.get("/makes/<key>/fits")
-def form(key: str) -> Response:
-    """The form with what is kept now."""
-    stored, make = ground.record_or_404("makes", key, make_forms.WHERE)
-    return _form(make, ground.written(FITS, stored))
-
-
-@pages.post("/makes/<key>/fits")
-def change(key: str) -> Response:
-    """Keep what it must fit."""
-    stored, make = ground.record_or_404("makes", key, make_forms.WHERE, form=True)
-    draft = ground.draft()
-    document = FITS.read(draft, views.unit(), stored.doc)
-    return make_forms.keep(stored, draft, document, FITS, "what it must fit", lambda: _form(make, draft), USUAL)
 
 
 def _points(make: Make) -> tuple[list[str], list[str]]:
@@ -63,7 +45,7 @@ class FitsPage(Page):
     open: bool
 
 
-def _form(make: Make, draft: Draft) -> Response:
+def _form(draft: Draft, status: int, make: Make) -> Response:
     first, rest = _points(make)
     return views.show(
         FitsPage(
@@ -75,8 +57,11 @@ def _form(make: Make, draft: Draft) -> Response:
             from_table=make.size or "" if not make.fits.is_said and make.size_table else "",
             open=any(name.rpartition("-")[2] in rest for name in draft.refusals),
         ),
-        422 if draft.refusals else 200,
+        status,
     )
+
+
+make_forms.register(pages, FITS, _form, "fits", "what it must fit")
 
 
 def _usual(mm: float) -> str:

@@ -15,22 +15,6 @@ from webui.pages.make import forms as make_forms
 pages = Blueprint("make_settings", __name__)
 
 
-@pages.get("/makes/<key>/settings")
-def form(key: str) -> Response:
-    """The form with what is kept now."""
-    stored, make = ground.record_or_404("makes", key, make_forms.WHERE)
-    return _form(make, ground.written(MAKE, stored))
-
-
-@pages.post("/makes/<key>/settings")
-def change(key: str) -> Response:
-    """Keep the settings; pieces and readings stay as they are."""
-    stored, make = ground.record_or_404("makes", key, make_forms.WHERE, form=True)
-    draft = ground.draft("swatches")
-    document = MAKE.read(draft, views.unit(), stored.doc)
-    return make_forms.keep(stored, draft, document, MAKE, "its settings", lambda: _form(make, draft))
-
-
 @shown_by("make_settings.html", "makes")
 class MakeSettingsPage(Page):
     """The settings of a make."""
@@ -39,6 +23,8 @@ class MakeSettingsPage(Page):
     form: Filled
 
 
-def _form(make: Make, draft: Draft) -> Response:
-    status = 422 if draft.refusals else 200
+def _form(draft: Draft, status: int, make: Make) -> Response:
     return views.show(MakeSettingsPage(make=make, form=ground.filled(MAKE, draft)), status)
+
+
+make_forms.register(pages, MAKE, _form, "settings", "its settings")

@@ -20,9 +20,12 @@ from webui.forms.fields import Document, Form
 from webui.pages import ground
 from webui.pages.asked import answered, asked_about
 from webui.pages.conflicts import conflict
+from webui.pages.notices import Notice
 
 Draw = Callable[[Draft, int, Any], Response]
 """Draws a form: with what was typed in it, the status, and the record that it is of."""
+Told = Callable[[bool], str | Notice]
+"""Says what a change did, handed whether it changed anything."""
 Show = Callable[[str, int, Mapping[str, Refusal]], Response]
 """Shows one record again: its key, the status, and what was refused by the place of its question."""
 
@@ -45,8 +48,20 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
         pages.add_url_rule(f"{under}/<key>/{name}", endpoint, view, methods=["POST"])
 
 
+def _plainly(key: str) -> Told:
+    return lambda changed: "Changed." if changed else ""
+
+
 def register_form(
-    pages: Blueprint, kind: str, place: str, form: Form, draw: Draw, room: str, to: str = "", path: str = "/<key>/edit"
+    pages: Blueprint,
+    kind: str,
+    place: str,
+    form: Form,
+    draw: Draw,
+    room: str,
+    to: str = "",
+    path: str = "/<key>/edit",
+    begin: Callable[[str], Told] = _plainly,
 ) -> None:
     """Put on a blueprint the page on which a record is changed.
 
@@ -55,6 +70,7 @@ def register_form(
     draw   draws the form
     to     address of the page that comes next; the record's own where it is empty
     path   of the page below the blueprint's own
+    begin  is called with the key before the change; what it returns says afterwards what the change did
     """
 
     def edit(key: str) -> Response:
@@ -66,7 +82,7 @@ def register_form(
         draft = ground.draft()
         document = form.read(draft, ground.unit(), stored.doc)
         again = partial(draw, draft, 422, record)
-        return keep(stored, draft, document, form, again, to or ground.page_of(kind, key), room)
+        return keep(stored, draft, document, form, again, to or ground.page_of(kind, key), room, begin(key))
 
     ending = "" if path == "/<key>/edit" else f"_{kind}"
     pages.add_url_rule(path, f"edit{ending}", edit, methods=["GET"])
@@ -81,6 +97,7 @@ def keep(
     again: Callable[[], Response],
     to: str,
     room: str,
+    told: Told | None = None,
 ) -> Response:
     """Keep a record as a form of it says: with both texts where somebody else was faster, else refused or kept.
 
@@ -88,7 +105,9 @@ def keep(
     document  what the form made of it
     again     shows the form with what was refused
     to        address of the page that comes next
+    told      says what the change did
     """
+    told = told or _plainly(stored.key)
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
         kept = draft.keep(ground.store(), stored.kind, stored.key, document, revision)
@@ -97,7 +116,7 @@ def keep(
     if kept is None:
         return again()
     changed = kept.revision != stored.revision
-    return ground.go(to, "Changed." if changed else "", kept if changed else None, draft.text("by"))
+    return ground.go(to, told(changed), kept if changed else None, draft.text("by"))
 
 
 def _take_away(kind: str, place: str, home: str, key: str) -> Response:
