@@ -11,20 +11,22 @@ import os
 import shutil
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 
 from fitcheck.store import Store
-from tests.browser.stories import PAIRWISE, SETTINGS, Person
-from tests.browser.visits import every, one_of_each
+from fitcheck.store.households import State, state
+from tests.browser.stories import Person, settings_of
+from tests.browser.visits import every, one_of_each, others
 
 ROOT = Path(__file__).resolve().parents[2]
 FLAGS = (
@@ -80,23 +82,38 @@ def chromium():
 
 
 SERVE = """
-import os, signal, sys
+import gc, os, signal, sys
+from jinja2 import BytecodeCache
 from fitcheck.store import Store
 from webui.app import create_app
 from webui.config import Config
 from webui.pages.invented import bring
 from webui.server import listen, serve
+class Compiled(BytecodeCache):  # of templates, for every service that is split off
+    kept = {}
+    def load_bytecode(self, bucket):
+        if bucket.key in self.kept:
+            bucket.bytecode_from_string(self.kept[bucket.key])
+    def dump_bytecode(self, bucket):
+        self.kept[bucket.key] = bucket.bytecode_to_string()
+def made_for(store, port):
+    app = create_app(store, config=Config(port=port))
+    app.jinja_env.bytecode_cache = Compiled()
+    return app
 with Store.open(sys.argv[1]) as store:  # once through the pages, so that every import is done
-    app = create_app(store, config=Config(port=80))
+    app = made_for(store, 80)
+    for name in app.jinja_env.list_templates():
+        app.jinja_env.get_template(name)
     bring(store)
     assert app.test_client().get("/").status_code == 200
+gc.freeze()
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 for line in sys.stdin:
     path, port = line.rstrip().rsplit(" ", 1)
     made = os.fork()
     if made == 0:
         with Store.open(path) as store:
-            serve(lambda port: create_app(store, config=Config(port=port)), listen("127.0.0.1", int(port)))
+            serve(lambda port: made_for(store, port), listen("127.0.0.1", int(port)))
         os._exit(0)
     print(made, flush=True)
 """
@@ -183,13 +200,13 @@ def services(chromium, tmp_path_factory):
 
 @contextmanager
 def running(*given) -> Iterator[Service]:
-    """A service that ends afterwards."""
+    """A service that ends afterwards: at once, for nobody looks at its database again."""
     service = Service(*given)
     service.start()
     try:
         yield service
     finally:
-        service.stop()
+        service.stop(kill=True)
 
 
 @pytest.fixture
@@ -199,9 +216,9 @@ def service(services, tmp_path, household):
         yield service
 
 
-@pytest.fixture
-def open_page(chromium, service):
-    """Open a page of the service: open_page(path, viewport, ...); a script fault of the page fails the test."""
+@contextmanager
+def opening(chromium, service) -> Iterator[Callable]:
+    """Open a page of a service: opened(path, viewport, ...); a script fault of the page fails the test."""
     contexts, faults = [], []
 
     def opened(path, viewport=None, **options):
@@ -217,6 +234,35 @@ def open_page(chromium, service):
     for context in contexts:
         context.close()
     assert faults == []
+
+
+@pytest.fixture
+def open_page(chromium, service):
+    """Open a page of the service that is this test's own."""
+    with opening(chromium, service) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def untouched(services, tmp_path_factory, household):
+    """The running service with the household of the test module, for its tests that keep nothing."""
+    with running(services, tmp_path_factory.mktemp("untouched") / "fitcheck.db", household) as service:
+        yield service
+
+
+@pytest.fixture
+def look_at(chromium, untouched):
+    """Open a page that nothing is kept from."""
+    before = kept_state(untouched)
+    with opening(chromium, untouched) as opened:
+        yield opened
+    assert kept_state(untouched) == before, "this test keeps something: it wants a service of its own"
+
+
+def kept_state(service: Service) -> State:
+    """What tells one state of a service's database from every other."""
+    with closing(sqlite3.connect(service.path)) as connection:
+        return state(connection)
 
 
 # Every page of the invented household and of an empty one, looked at and not changed
@@ -248,12 +294,20 @@ def looked_at(request, demo, bare, one_of_each_kind):
     """The pages that are looked at, with the address of their service: a few that show everything, and all others."""
     if request.param == "one of each kind":
         return one_of_each_kind
-    return [one for one in every(demo, bare) if one not in one_of_each_kind]
+    return others(demo, bare, one_of_each_kind)
 
 
-@pytest.fixture(
-    params=[one if str(one) in PAIRWISE else pytest.param(one, marks=pytest.mark.full) for one in SETTINGS], ids=str
-)
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Give each story its settings: two of them in README's line, the others under `full`."""
+    if "person" not in metafunc.fixturenames:
+        return
+    stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
+    ours, others = settings_of(stories.index(metafunc.function.__name__))
+    settings = [*ours, *(pytest.param(setting, marks=pytest.mark.full) for setting in others)]
+    metafunc.parametrize("person", settings, ids=map(str, [*ours, *others]), indirect=True)
+
+
+@pytest.fixture
 def person(request, chromium, service):
     """Somebody at the start page, at each setting; a fault of a script or of the service fails the test."""
     setting = request.param

@@ -38,8 +38,19 @@ SETTINGS = [
     for scripted in (True, False)
     for unit in ("cm", "in")
 ]
-PAIRWISE = {"390-js-cm", "390-plain-in", "1280-js-in", "1280-plain-cm"}
-"""Settings in which every two of screen, script and unit meet in every way: those of README's line."""
+
+
+def settings_of(story: int) -> tuple[list[Setting], list[Setting]]:
+    """The settings of a story that README's line takes, and the others.
+
+    A story is told at two settings that differ in everything; from one story to the next they change, so that every
+    two of screen, script and unit meet over four of them.
+
+    story  its number in its file
+    """
+    first = story % (len(SETTINGS) // 2)
+    ours = [SETTINGS[first], SETTINGS[-1 - first]]
+    return ours, [setting for setting in SETTINGS if setting not in ours]
 
 
 SEEN = """() => [document.documentElement.scrollWidth, innerWidth, [...document.querySelectorAll("h1")]

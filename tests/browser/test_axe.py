@@ -68,7 +68,7 @@ MODES = {
 
 
 @pytest.fixture(scope="module")
-def findings(chromium, looked_at, axe):
+def findings(axe, chromium, looked_at):
     """What axe says of every page, per mode. Each page is loaded once and shown in one mode after another."""
     said = {mode: [] for mode in MODES}
     with opened(chromium, 390) as page:
@@ -86,7 +86,7 @@ def test_axe_finds_nothing_on_any_page(findings, mode):
     assert findings[mode] == []
 
 
-def test_axe_finds_nothing_where_no_script_runs(chromium, demo, axe):
+def test_axe_finds_nothing_where_no_script_runs(axe, chromium, demo):
     # The walk is another page without its script; the scripts are held back, so that axe itself can run.
     faults = []
     with opened(chromium, 390) as page:
@@ -111,7 +111,7 @@ def test_axe_finds_nothing_where_no_script_runs(chromium, demo, axe):
         (".btn.main", "one => { one.style.cssText = 'color:#777;background:#888' }", "color-contrast"),
     ],
 )
-def test_axe_sees_what_is_taken_from_a_page(chromium, demo, axe, selector, change, rule):
+def test_axe_sees_what_is_taken_from_a_page(axe, chromium, demo, selector, change, rule):
     with opened(chromium, 390) as page:
         visit(page, demo.url, Page("/piece"))
         page.eval_on_selector(selector, change)

@@ -1,6 +1,8 @@
 """The look measured on every page as Chromium lays it out: text, targets, room, focus, forced colours, grey.
 
 Each page is loaded once in each unit, with everything that is folded opened; a test then reads what was measured there.
+README's line looks at one page of each kind, on the narrowest phone and on a desk; `full` at those pages at the other
+widths, and at every other page at all of them.
 """
 
 from __future__ import annotations
@@ -13,14 +15,18 @@ import pytest
 
 from tests.browser.conftest import FLAGS, browser_here
 from tests.browser.pages_list import WALK, Page
-from tests.browser.visits import HEIGHT, opened, visit
+from tests.browser.visits import HEIGHT, every, opened, others, visit
 
-WIDTHS = {"cm": (320, 390, 1280), "in": (390, 1280)}
-"""Per unit the widths that a page is looked at in [CSS px]; in inches only where something is drawn.
+QUICK = {"cm": (1280, 320), "in": (390,)}
+"""Per unit the widths that README's line looks at a page in [CSS px]; in inches only where something is drawn.
 
 A page in a 1280 px window at 400 % is 320 px wide: WCAG 2.2, 1.4.10.
 """
+REST = {"cm": (390,), "in": (1280,)}
+"""The other widths of the same pages, under `full`."""
+WIDTHS = {unit: (*QUICK[unit], *REST[unit]) for unit in QUICK}
 SETTINGS = {f"{width} {unit}": width for unit, widths in WIDTHS.items() for width in widths}
+LARGE = "1280 cm, text of 200 %"
 
 
 SYSTEM = ["CanvasText", "Canvas", "GrayText", "Highlight", "HighlightText", "LinkText", "ButtonText", "ButtonFace"]
@@ -33,39 +39,73 @@ def measure(browser_page, what, *given):
     return browser_page.evaluate(f"given => {{ {MEASURE}; return measure.{what}(...given); }}", list(given))
 
 
+@pytest.fixture(
+    scope="module",
+    params=[
+        "one of each kind",
+        pytest.param("one of each kind at other widths", marks=pytest.mark.full),
+        pytest.param("every other page", marks=pytest.mark.full),
+    ],
+)
+def look(request, demo, bare, one_of_each_kind):
+    """The pages that are looked at, and at which widths."""
+    if request.param == "every other page":
+        return others(demo, bare, one_of_each_kind), WIDTHS
+    return one_of_each_kind, QUICK if request.param == "one of each kind" else REST
+
+
 @pytest.fixture(scope="module")
-def measured(chromium, looked_at):
+def measured(chromium, look):
     """What Chromium laid out: setting -> (page, measures), for every page, loaded once in each unit.
 
-    What is seen with the keyboard and in forced colours is looked at in one of the settings, 390 cm.
+    What is seen with the keyboard and in forced colours is looked at in centimetres, at the last width.
     """
+    pages, of_unit = look
     found = defaultdict(list)
     drawn = set()
-    for unit, widths in WIDTHS.items():
+    for unit, widths in of_unit.items():
         with opened(chromium, widths[0], unit) as browser_page:
-            for url, page in looked_at:
+            for url, page in pages:
                 if unit == "in" and (url, page.path) not in drawn:
                     continue
                 visit(browser_page, url, page)
                 for width in widths:
                     browser_page.set_viewport_size({"width": width, "height": HEIGHT})
-                    found[f"{width} {unit}"].append((page, measure(browser_page, "laidOut")))
-                _, of = found[f"390 {unit}"][-1]
+                    of = measure(browser_page, "laidOut")
+                    found[f"{width} {unit}"].append((page, of))
+                    if of["drawn"]:
+                        drawn.add((url, page.path))
+                    if (width, unit) == (1280, "cm"):
+                        found[LARGE].append((page, measured_large(browser_page)))
                 if unit == "cm":
-                    browser_page.set_viewport_size({"width": 390, "height": HEIGHT})
                     of["focus"] = measure(browser_page, "focused")
                     browser_page.emulate_media(forced_colors="active")
                     of["unseen"], of["signs"] = measure(browser_page, "forced", SYSTEM), measure(browser_page, "signs")
                     of["focus in forced colours"] = measure(browser_page, "focused")
                     browser_page.emulate_media(forced_colors="none")
-                if of["drawn"]:
-                    drawn.add((url, page.path))
     return found
+
+
+def measured_large(browser_page):
+    """What is laid out where the browser's own size of text is twice the usual 16 px (WCAG 2.2, 1.4.4)."""
+    debugger = browser_page.context.new_cdp_session(browser_page)
+    for size in (32, 16):
+        debugger.send("Page.setFontSizes", {"fontSizes": {"standard": size, "fixed": size * 13 // 16}})
+        assert browser_page.evaluate("getComputedStyle(document.documentElement).fontSize") == f"{size}px"
+        if size == 32:
+            of = measure(browser_page, "laidOut")
+    debugger.detach()
+    return of
 
 
 def faults(measured, kind, settings=SETTINGS):
     """Everything of one kind that was found, with where."""
-    return [f"{page}, {setting}: {one}" for setting in settings for page, of in measured[setting] for one in of[kind]]
+    return [
+        f"{page}, {setting}: {one}"
+        for setting in settings
+        for page, of in measured[setting]
+        for one in of.get(kind, ())
+    ]
 
 
 def small(measured, kind, least, settings):
@@ -156,32 +196,50 @@ def test_targets_are_24_px_in_both_directions_or_stand_alone(measured):
     ] == []
 
 
-def test_what_is_measured_is_not_nothing(measured, looked_at, one_of_each_kind):
-    for setting in SETTINGS:
+def test_what_is_measured_is_not_nothing(measured, look, one_of_each_kind):
+    pages, of_unit = look
+    for setting in (f"{width} {unit}" for unit, widths in of_unit.items() for width in widths):
+        assert measured[setting]
         assert all(of["read"] and of["targets"] for _, of in measured[setting])
-        if looked_at is one_of_each_kind:
+        if pages is one_of_each_kind:
             assert sum(len(of["drawn"]) for _, of in measured[setting]) > 500
-    if looked_at is one_of_each_kind:
+    seen = measured[f"{of_unit['cm'][-1]} cm"]
+    assert len(seen) == len(pages)
+    assert all(of.keys() >= {"focus", "focus in forced colours", "unseen", "signs"} for _, of in seen)
+    if 1280 in of_unit["cm"]:
+        assert len(measured[LARGE]) == len(pages)
+    if of_unit is QUICK:
         assert sum(of["fields"] for _, of in measured["1280 cm"]) > 100
-        words = {word for _, of in measured["390 cm"] for word, _ in of["signs"]}
+        words = {word for _, of in seen for word, _ in of["signs"]}
         assert {"matches", "differs", "too close to call", "cannot say"} <= words
 
 
 # 200 % text
 
 
-def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(chromium, looked_at):
-    # WCAG 2.2, 1.4.4, as somebody sets it: the browser's own size of text is twice the usual 16 px.
+def is_too_large(page, of):
+    """What of a page at a size of text is cut off, lies on something else, or is wider than the window."""
+    return [
+        *(f"{page}: {one}" for one in (*of["cut"], *of["over"])),
+        *([f"{page}: {of['wide']} px wide"] if of["wide"] > 1280 else []),
+    ]
+
+
+def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(measured):
+    assert [one for page, of in measured[LARGE] for one in is_too_large(page, of)] == []
+
+
+@pytest.mark.full
+def test_text_of_200_percent_from_the_start_is_the_same(chromium, demo, bare):
+    # As somebody sets it: the browser has that size of text before it loads a page.
     found = []
     flags = [*FLAGS, "--blink-settings=defaultFontSize=32"]
     large = chromium.browser_type.launch(executable_path=browser_here(), args=flags)
     with opened(large, 1280) as browser_page:
-        for url, page in looked_at:
+        for url, page in every(demo, bare):
             visit(browser_page, url, page)
             assert browser_page.evaluate("getComputedStyle(document.documentElement).fontSize") == "32px"
-            of = measure(browser_page, "laidOut")
-            found += [f"{page}: {one}" for one in (*of["cut"], *of["over"])]
-            found += [f"{page}: {of['wide']} px wide"] if of["wide"] > 1280 else []
+            found += is_too_large(page, measure(browser_page, "laidOut"))
     large.close()
     assert found == []
 
@@ -190,14 +248,15 @@ def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(chr
 
 
 def test_forced_colours_leave_every_line_and_every_choice_to_be_seen(measured):
-    assert faults(measured, "unseen", ["390 cm"]) == []
+    assert faults(measured, "unseen") == []
 
 
 def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lose_nothing(measured):
     forms = defaultdict(set)
-    for _, of in measured["390 cm"]:
-        for word, form in of["signs"]:
-            forms[word].add(form)
+    for setting in SETTINGS:
+        for _, of in measured[setting]:
+            for word, form in of.get("signs", ()):
+                forms[word].add(form)
     # Two words for the same sign: right at the edge of what is allowed, and more tape would tell or would not.
     forms["too close to call"] |= forms.pop("on the line", set())
     for word, of in forms.items():
@@ -206,8 +265,8 @@ def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lo
 
 
 def test_whatever_takes_the_focus_shows_it(measured):
-    assert faults(measured, "focus", ["390 cm"]) == []
-    assert faults(measured, "focus in forced colours", ["390 cm"]) == []
+    assert faults(measured, "focus") == []
+    assert faults(measured, "focus in forced colours") == []
 
 
 @pytest.mark.parametrize("path", ["/", "/piece", "/makes/grey_pullover", WALK, "/plan"])

@@ -14,7 +14,7 @@ MAKE = "/makes/grey_pullover"
 WIDE = {"width": 1280, "height": 900}
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return (ROOT / "demo_garments" / "household.json").read_bytes()
 
@@ -45,13 +45,20 @@ def look_again(page):
     page.evaluate("dispatchEvent(new Event('visibilitychange'))")
 
 
+def look_again_at_nothing_new(page):
+    """The service is asked, and the page shows no strip after its answer."""
+    with page.expect_response("**/now*") as asked:
+        look_again(page)
+    asked.value.finished()
+    page.wait_for_timeout(50)
+    assert not page.is_visible("#stale")
+
+
 def test_an_open_page_says_above_the_answer_that_a_reading_came_in_and_moves_nothing(service, open_page):
     page = open_page(MAKE, WIDE)
     page.focus("#drawing .align a >> nth=1")
     focused = page.evaluate("document.activeElement.textContent")
-    look_again(page)
-    page.wait_for_timeout(400)
-    assert not page.is_visible("#stale")
+    look_again_at_nothing_new(page)
     add_reading(service, "55.5", "from-another-phone")
     before = datetime.now(UTC)
     look_again(page)
@@ -68,9 +75,7 @@ def test_an_open_page_says_above_the_answer_that_a_reading_came_in_and_moves_not
     page.click("#stale a")
     page.wait_for_load_state()
     assert "From 25 readings" in page.inner_text("main")
-    look_again(page)
-    page.wait_for_timeout(400)
-    assert not page.is_visible("#stale")
+    look_again_at_nothing_new(page)
 
 
 def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(service, open_page):
@@ -94,8 +99,8 @@ def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(ser
     assert page.inner_text("h1").startswith(head.split(".")[0])
 
 
-def test_lining_up_elsewhere_redraws_without_the_page_jumping(service, open_page):
-    page = open_page(MAKE, PHONE)
+def test_lining_up_elsewhere_redraws_without_the_page_jumping(look_at):
+    page = look_at(MAKE, PHONE)
     drawn = page.evaluate("document.querySelector('#drawing svg').outerHTML")
     link = page.locator("#drawing .align a", has_text="hem")
     link.scroll_into_view_if_needed()
@@ -108,8 +113,8 @@ def test_lining_up_elsewhere_redraws_without_the_page_jumping(service, open_page
     assert page.evaluate("document.activeElement.textContent") == "hem"
 
 
-def test_the_drawing_stays_in_view_beside_the_last_point(service, open_page):
-    page = open_page(MAKE, WIDE)
+def test_the_drawing_stays_in_view_beside_the_last_point(look_at):
+    page = look_at(MAKE, WIDE)
     page.locator(".rulers > li").last.scroll_into_view_if_needed()
     box = page.locator("#drawing .sheet").bounding_box()
     last = page.locator(".rulers > li").last.bounding_box()
@@ -120,13 +125,13 @@ def test_the_drawing_stays_in_view_beside_the_last_point(service, open_page):
 
 @pytest.mark.parametrize("path", [MAKE, f"{MAKE}/fabric", f"{MAKE}/sizes"])
 @pytest.mark.parametrize("width", [320, 1280])
-def test_no_page_of_a_make_scrolls_sideways(service, open_page, path, width):
-    page = open_page(path, {"width": width, "height": 800})
+def test_no_page_of_a_make_scrolls_sideways(look_at, path, width):
+    page = look_at(path, {"width": width, "height": 800})
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(service, open_page):
-    page = open_page(MAKE, {"width": 680, "height": 900})
+def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(look_at):
+    page = look_at(MAKE, {"width": 680, "height": 900})
     page.emulate_media(media="print")
     seen = page.evaluate("""() => [...document.querySelectorAll("main details .folded")]
       .map((one) => one.getBoundingClientRect().height)""")
@@ -138,12 +143,12 @@ def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(service, open_page):
     assert page.evaluate("document.querySelector('.printed .check-bar').getBoundingClientRect().width") > 0
 
 
-def test_the_page_weighs_less_than_150_kb_without_its_fonts(service, open_page, chromium):
+def test_the_page_weighs_less_than_150_kb_without_its_fonts(untouched, chromium):
     context = chromium.new_context(viewport=PHONE)
     page = context.new_page()
     sent = {}
     page.on("response", lambda answer: sent.update({answer.url: len(answer.body())}))
-    page.goto(service.url + MAKE, wait_until="networkidle")
+    page.goto(untouched.url + MAKE, wait_until="networkidle")
     context.close()
     weighed = {url: size for url, size in sent.items() if "/fonts/" not in url and "/now" not in url}
     print(f"{sum(weighed.values()) / 1000:.1f} kB: {sorted(weighed.values(), reverse=True)}")
@@ -151,8 +156,8 @@ def test_the_page_weighs_less_than_150_kb_without_its_fonts(service, open_page, 
     assert sum(weighed.values()) < 150_000
 
 
-def test_on_paper_nothing_is_asked_headings_stay_and_measured_is_clearly_thicker_than_drawn_in(service, open_page):
-    page = open_page("/makes/grey_miscounted", WIDE)
+def test_on_paper_nothing_is_asked_headings_stay_and_measured_is_clearly_thicker_than_drawn_in(look_at):
+    page = look_at("/makes/grey_miscounted", WIDE)
     asked = "document.querySelectorAll('main :is(.ask,input,button)').values().filter((one) => one.checkVisibility())"
     assert page.evaluate(f"[...{asked}].length") > 0
     page.emulate_media(media="print")

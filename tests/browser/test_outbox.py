@@ -11,7 +11,7 @@ from tests.browser.test_walk import WALK, kept, tap, until
 from tests.webui.walk_household import HOUSEHOLD
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return json.dumps(HOUSEHOLD).encode()
 

@@ -49,7 +49,7 @@ GREY = {
 """The same back once more, read already."""
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return json.dumps({**HOUSEHOLD, "makes": [*HOUSEHOLD["makes"], GREY]}).encode()
 

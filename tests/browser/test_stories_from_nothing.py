@@ -10,7 +10,7 @@ import pytest
 from tests.browser.stories import expect, plain
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return json.dumps({"fitcheck": 1, "unit": "cm"}).encode()
 

@@ -41,7 +41,7 @@ HOUSEHOLD = {
 }
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return json.dumps(HOUSEHOLD).encode()
 

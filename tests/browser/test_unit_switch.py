@@ -7,7 +7,7 @@ import pytest
 from tests.browser.conftest import PHONE, ROOT, SMALL
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return (ROOT / "demo_garments" / "household.json").read_bytes()
 
@@ -52,8 +52,8 @@ def test_a_half_filled_garment_keeps_what_was_typed_with_the_unit_of_each_length
     assert page.url.endswith("/wardrobe/blue_jumper")
 
 
-def test_what_was_refused_is_kept_too(open_page):
-    page = open_page("/wardrobe/new")
+def test_what_was_refused_is_kept_too(look_at):
+    page = look_at("/wardrobe/new")
     page.fill("#name", "Blue jumper")
     page.fill("#at_chest", "51.2.3")
     with page.expect_navigation():
@@ -63,8 +63,8 @@ def test_what_was_refused_is_kept_too(open_page):
     assert values(page, "name", "at_chest") == ["Blue jumper", "51.2.3 cm"]
 
 
-def test_a_grid_that_grew_keeps_its_size_its_measures_and_its_counts(open_page):
-    page = open_page("/size-tables/new")
+def test_a_grid_that_grew_keeps_its_size_its_measures_and_its_counts(look_at):
+    page = look_at("/size-tables/new")
     with page.expect_navigation():
         page.click("text=One more size")
     page.fill("#name", "plain pullover")
@@ -76,8 +76,8 @@ def test_a_grid_that_grew_keeps_its_size_its_measures_and_its_counts(open_page):
     assert values(page, "name", "c_0_3", "c_1_3", "c_2_0") == ["plain pullover", "54 cm", "114", "110"]
 
 
-def test_nothing_of_one_form_comes_into_another_and_nothing_comes_twice(open_page):
-    page = open_page("/wardrobe/new")
+def test_nothing_of_one_form_comes_into_another_and_nothing_comes_twice(look_at):
+    page = look_at("/wardrobe/new")
     page.fill("#name", "Blue jumper")
     switch(page, "in")
     page.goto(page.url.replace("/wardrobe/new", "/people/new"))
@@ -87,24 +87,24 @@ def test_nothing_of_one_form_comes_into_another_and_nothing_comes_twice(open_pag
 
 
 @pytest.mark.parametrize("size", [SMALL, PHONE], ids=["320", "390"])
-def test_the_cell_that_is_typed_in_is_never_under_the_names_or_off_the_screen(open_page, size):
-    page = open_page("/size-tables/new", size)
+def test_the_cell_that_is_typed_in_is_never_under_the_names_or_off_the_screen(look_at, size):
+    page = look_at("/size-tables/new", size)
     page.click("#c_0_0")
-    seen = """() => {
+    seen = """async () => {
+      await new Promise(requestAnimationFrame);
       const cell = document.activeElement.getBoundingClientRect(), wrap = document.querySelector(".grid-wrap");
       const names = wrap.querySelector("tbody .what").getBoundingClientRect(), box = wrap.getBoundingClientRect();
       return [document.activeElement.id, cell.left >= names.right - 1 && cell.right <= box.right + 1]; }"""
     rows = int(page.input_value('input[name="rows"]'))
     for press in ["Enter"] * (2 * rows + 1) + ["Shift+Tab", "Shift+Tab", "Tab", "Tab"]:
         page.keyboard.press(press)
-        page.wait_for_timeout(60)
         at, visible = page.evaluate(seen)
         assert visible, (press, at)
     assert at.startswith("c_"), at
 
 
-def test_names_take_no_more_than_a_third_of_a_phone_and_are_read_whole(open_page):
-    page = open_page("/size-tables/round_neck_pullover", PHONE)
+def test_names_take_no_more_than_a_third_of_a_phone_and_are_read_whole(look_at):
+    page = look_at("/size-tables/round_neck_pullover", PHONE)
     found = page.eval_on_selector_all(
         ".grid-table .seen",
         """all => all.map(
@@ -115,8 +115,8 @@ def test_names_take_no_more_than_a_third_of_a_phone_and_are_read_whole(open_page
     assert [text for _, whole, text in found if not whole] == []
 
 
-def test_a_refused_cell_of_another_size_is_scrolled_into_sight(open_page):
-    page = open_page("/size-tables/new", SMALL)
+def test_a_refused_cell_of_another_size_is_scrolled_into_sight(look_at):
+    page = look_at("/size-tables/new", SMALL)
     page.fill("#name", "plain pullover")
     page.fill("#c_0_2", "wide")
     with page.expect_navigation():

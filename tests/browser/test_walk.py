@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -16,16 +17,16 @@ WALK = "/makes/pullover/walk"
 PLACE = "pieces/back/stages/0/readings/"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return json.dumps(HOUSEHOLD).encode()
 
 
-def in_unit(service, unit):
-    return {"storage_state": {"cookies": [cookie(service, unit)], "origins": []}}
+def in_unit(unit):
+    return {"storage_state": {"cookies": [cookie(unit)], "origins": []}}
 
 
-def cookie(service, unit):
+def cookie(unit):
     return {"name": "unit", "value": unit, "domain": "127.0.0.1", "path": "/", "expires": -1, "httpOnly": False,
             "secure": False, "sameSite": "Lax"}  # fmt: skip
 
@@ -67,12 +68,21 @@ def kept(service):
 # It fits
 
 
-@pytest.mark.parametrize("unit", ["cm", "in"])
-@pytest.mark.parametrize("how", ["piece", "overhang", "both"])
-@pytest.mark.parametrize("viewport", [SMALL, PHONE], ids=["320x568", "390x844"])
-def test_every_step_fits_the_phone_without_scrolling_and_can_be_hit(service, open_page, unit, how, viewport):
+FITS = [
+    pytest.param(
+        viewport, how, unit, id=f"{name}-{how}-{unit}", marks=[pytest.mark.full] if (size + way + read) % 2 else []
+    )
+    for size, (name, viewport) in enumerate({"320x568": SMALL, "390x844": PHONE}.items())
+    for way, how in enumerate(("piece", "overhang", "both"))
+    for read, unit in enumerate(("cm", "in"))
+]
+"""Every phone, way to read and unit: README's line has those in which every two of them meet."""
+
+
+@pytest.mark.parametrize(("viewport", "how", "unit"), FITS)
+def test_every_step_fits_the_phone_without_scrolling_and_can_be_hit(look_at, unit, how, viewport):
     make = "both" if how == "both" else "pullover"
-    page = open_page(f"/makes/{make}/walk?how={how}", viewport, **in_unit(service, unit))
+    page = look_at(f"/makes/{make}/walk?how={how}", viewport, **in_unit(unit))
     steps = json.loads(page.text_content("#walk-data"))["steps"]
     assert len(steps) == len(POINTS) * (2 if how == "both" else 1)
     for step in steps:
@@ -115,8 +125,8 @@ MEASURE = """() => {
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])
-def test_a_question_fits_the_small_phone_too(service, open_page, unit):
-    page = open_page(f"{WALK}?point=chest", SMALL, **in_unit(service, unit))
+def test_a_question_fits_the_small_phone_too(look_at, unit):
+    page = look_at(f"{WALK}?point=chest", SMALL, **in_unit(unit))
     tap(page, "120" if unit == "cm" else "60")
     assert page.is_visible("#ask")
     assert page.evaluate("document.documentElement.scrollHeight") <= 568
@@ -126,8 +136,8 @@ def test_a_question_fits_the_small_phone_too(service, open_page, unit):
         assert box >= 44
 
 
-def test_the_left_thumb_gets_the_column_on_its_side(service, open_page):
-    page = open_page(WALK, SMALL)
+def test_the_left_thumb_gets_the_column_on_its_side(look_at):
+    page = look_at(WALK, SMALL)
     keep, seven = "#pad [data-key=keep]", "#pad [data-key='7']"
     assert page.locator(keep).bounding_box()["x"] > page.locator(seven).bounding_box()["x"]
     page.click("#more")
@@ -197,8 +207,8 @@ def test_readings_survive_network_gone_page_reloaded_and_service_killed_each_exa
     assert page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('fitcheck.reading'))") == []
 
 
-def test_a_reading_stands_in_the_phone_before_the_screen_moves(service, open_page):
-    page = open_page(WALK)
+def test_a_reading_stands_in_the_phone_before_the_screen_moves(look_at):
+    page = look_at(WALK)
     page.context.set_offline(True)
     page.evaluate("""() => {
       window.seen = [];
@@ -212,12 +222,18 @@ def test_a_reading_stands_in_the_phone_before_the_screen_moves(service, open_pag
 
 
 def test_it_is_sent_again_by_itself_when_the_service_is_back(service, open_page):
-    page = open_page(WALK)
-    service.stop()
+    page = open_page("/settings")
+    page.clock.install()
+    page.goto(service.url + WALK)
+    page.clock.pause_at(datetime.now() + timedelta(minutes=1))
+    service.stop(kill=True)
     tap(page, "41.2")
     until(page, "Outbox.trouble === 'away'")
     service.start()
-    settled(page)  # no reload, no tap: the ten seconds do it
+    page.wait_for_timeout(200)
+    assert kept(service) == []
+    page.clock.run_for(10_000)  # no reload, no tap: the ten seconds do it
+    settled(page)
     assert kept(service) == [("shoulder_width", "41.2")]
 
 
@@ -267,8 +283,8 @@ def test_undo_of_what_arrived_without_an_answer_still_takes_it_back(service, ope
     assert [one["text"] for _, one in service.readings("makes", "pullover")] == ["41.2"]
 
 
-def test_what_the_service_refuses_comes_back_into_its_field_with_the_reason(service, open_page):
-    page = open_page(WALK)
+def test_what_the_service_refuses_comes_back_into_its_field_with_the_reason(look_at):
+    page = look_at(WALK)
     page.route(
         "**/readings/*",
         lambda route: route.fulfill(
@@ -311,8 +327,8 @@ def test_a_phone_that_cannot_keep_readings_says_so_and_moves_only_on_the_service
     context.close()
 
 
-def test_a_full_phone_leaves_the_reading_in_the_field(service, open_page):
-    page = open_page(WALK)
+def test_a_full_phone_leaves_the_reading_in_the_field(look_at):
+    page = look_at(WALK)
     page.evaluate(
         "() => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
     )
@@ -326,7 +342,7 @@ def test_a_full_phone_leaves_the_reading_in_the_field(service, open_page):
 
 
 def test_inches_by_pad_eighths_and_the_sixteenth(service, open_page):
-    page = open_page(f"{WALK}?point=shoulder_width", **in_unit(service, "in"))
+    page = open_page(f"{WALK}?point=shoulder_width", **in_unit("in"))
     page.click("#pad [data-key='1']")
     page.click("#pad [data-key='6']")
     page.check("input[name=eighths][value='3']", force=True)
@@ -477,8 +493,8 @@ def test_without_javascript_each_point_is_a_form_and_kept_can_be_taken_back(serv
     context.close()
 
 
-def test_the_pencil_form_is_one_sheet_with_a_bar_of_100_mm(service, open_page, tmp_path):
-    page = open_page("/makes/pullover/pencil")
+def test_the_pencil_form_is_one_sheet_with_a_bar_of_100_mm(look_at, tmp_path):
+    page = look_at("/makes/pullover/pencil")
     pdf = page.pdf(path=str(tmp_path / "form.pdf"), format="A4")
     assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1
     page.emulate_media(media="print")

@@ -24,15 +24,15 @@ TEXTS = (
 """What hands and keyboards bring; the units beyond mm, cm, m and inches are the service's alone."""
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
     return json.dumps(HOUSEHOLD).encode()
 
 
 @pytest.mark.parametrize("unit", ["cm", "in", "mm"])
 @pytest.mark.parametrize("signed", [False, True], ids=["reading", "overhang"])
-def test_phone_and_service_take_and_refuse_the_same_texts(open_page, unit, signed):
-    page = open_page("/makes/pullover/walk")
+def test_phone_and_service_take_and_refuse_the_same_texts(look_at, unit, signed):
+    page = look_at("/makes/pullover/walk")
     read = page.evaluate(
         "([texts, unit, signed]) => texts.map(text => WalkReading.read(text, unit, signed))", [TEXTS, unit, signed]
     )
@@ -48,8 +48,8 @@ def test_phone_and_service_take_and_refuse_the_same_texts(open_page, unit, signe
             assert phone["mm"] == pytest.approx(service, rel=1e-12, abs=1e-12), text
 
 
-def test_marks_fractions_and_what_is_no_length_are_refused_with_the_same_words(open_page):
-    page = open_page("/makes/pullover/walk")
+def test_marks_fractions_and_what_is_no_length_are_refused_with_the_same_words(look_at):
+    page = look_at("/makes/pullover/walk")
     for text in ("51.2.3", "20 9/8", "16.1/2", "16,3/8 in", '16.1/4"', "16.1/3 kg", "16.9/8", "cm"):
         with pytest.raises(LengthError) as refused:
             read_length(text, unit="cm")
@@ -57,8 +57,8 @@ def test_marks_fractions_and_what_is_no_length_are_refused_with_the_same_words(o
         assert phone["refused"] == accepted(refused.value.accepts)
 
 
-def test_phone_and_service_write_lengths_alike(open_page):
-    page = open_page("/makes/pullover/walk")
+def test_phone_and_service_write_lengths_alike(look_at):
+    page = look_at("/makes/pullover/walk")
     lengths = [0, 0.4, 0.5, 1, 12.7, 47.6, 99.95, 204.05, 518, 520.5, 525.4625, 1000, 2000.49, -8, -12.7]
     for unit in ("cm", "in", "mm", "m"):
         phone = page.evaluate("([all, unit]) => all.map(mm => WalkReading.written(mm, unit))", [lengths, unit])
@@ -77,8 +77,8 @@ def asked_by_service(point, earlier, text, unit):
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])
-def test_phone_and_service_ask_the_same_questions(open_page, service, unit):
-    page = open_page("/makes/pullover/walk")
+def test_phone_and_service_ask_the_same_questions(look_at, unit):
+    page = look_at("/makes/pullover/walk")
     data = json.loads(page.text_content("#walk-data"))
     steps = {step["id"]: step for step in data["steps"]}
     middle = {"shoulder_width": 41.1, "chest": 52.0, "armhole_depth": 21.0, "neck_width": 17.0, "hem": 51.0,
@@ -146,8 +146,8 @@ def test_phone_and_service_ask_the_same_questions(open_page, service, unit):
     }
 
 
-def test_phone_and_service_ask_alike_about_a_large_overhang(open_page):
-    page = open_page("/makes/pullover/walk?how=overhang")
+def test_phone_and_service_ask_alike_about_a_large_overhang(look_at):
+    page = look_at("/makes/pullover/walk?how=overhang")
     data = json.loads(page.text_content("#walk-data"))
     step = data["steps"][0]
     for text in ("+0.8", "+3.9", "+4.2", "-15.1", "+140", "-200"):

@@ -36,7 +36,7 @@ def shown(url: str, page: Page) -> set[tuple[str, ...]]:
     except urllib.error.HTTPError as refused:
         html = refused.read().decode()
     kinds = {("status", str(page.status))}
-    for tag, attributes in re.findall(r"<([a-z][\w-]*)([^>]*)>", html):
+    for tag, attributes in set(re.findall(r"<([a-z][\w-]*)([^>]*)>", html)):
         kinds.add((tag,))
         for name, value in re.findall(r'\b(class|type|role)="([^"]*)"', attributes):
             kinds |= {(tag, name, word) for word in value.split()}
@@ -57,6 +57,11 @@ def one_of_each(every_page: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]
         chosen.add(best)
         left -= kinds[best]
     return [every_page[place] for place in sorted(chosen)]
+
+
+def others(demo, bare, chosen: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]]:
+    """Every page that was not chosen."""
+    return [one for one in every(demo, bare) if one not in chosen]
 
 
 @contextmanager
