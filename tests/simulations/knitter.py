@@ -11,60 +11,42 @@ The knitter sees nothing but ``fitcheck.report``: of the advice, the counts of t
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
+from tests.simulations.all_knowing import AllKnowing
+from tests.simulations.truths import (
+    ABOVE_UNDERARM,
+    ALLOWED,
+    COSTS,
+    GENUINE,
+    MATTERS,
+    MOST_ANSWERS,
+    OF_BACK,
+    ORDER,
+    PULLED_SD,
+    RIGHT,
+    SHARES,
+    SINGLE,
+    WASHED,
+    ZONES,
+    loss,
+)
 from tests.worked.told import Told
 from tests.worked.truth import (
     ALONG,
-    BODY,
-    FRONT,
     PLAIN,
     ROUND,
     ROW,
-    SLEEVE,
     STITCH,
     SWALLOWED,
     Raw,
     household,
     swatch,
 )
-
-ORDER = ("back", "front", "sleeve")
-RIGHT: Mapping[str, dict[str, int]] = {"back": BODY, "front": FRONT, "sleeve": SLEEVE}
-ABOVE_UNDERARM = ("armhole_depth", "shoulder_width", "neck_width", "neck_depth", "cap_height")
-ZONES = (
-    (("hem", "chest"), (-8, -6, -4, 4, 6, 8)),
-    (("to_underarm", "body_length"), (-12, -10, -8, 8, 10, 12)),
-    (("armhole_depth", "body_length"), (-8, -6, 6, 8)),
-)
-SINGLE = (("chest", (-6, -4, 4, 6)), ("shoulder_width", (-6, -4, 4, 6)), ("neck_width", (-4, -2, 2, 4)))
-ALLOWED = {
-    "hem": 10.0, "to_underarm": 15.0, "chest": 10.0, "armhole_depth": 6.0, "shoulder_width": 10.0, "neck_width": 6.0,
-    "body_length": 15.0, "neck_depth": 6.0, "cuff": 6.0, "sleeve_to_underarm": 13.0, "upper_arm": 6.0,
-    "cap_height": 6.0, "sleeve_length": 13.0,
-}  # fmt: skip
-"""What is allowed, flat (fit rule 8's defaults) [mm]."""
-MATTERS = {"shoulder_width": 3.0, "chest": 2.0, "body_length": 2.0, "sleeve_length": 2.0}
-"""How much a point matters beside the others [1]."""
-COSTS = {"read": 0.03, "block_again": 0.15, "shape": 0.15, "alter_hem": 0.12, "rip_back": 0.43, "knit_again": 1.05}
-"""Work of each deed on a back [works of a back]."""
-SHARES = {"back": 1.0, "front": 1.0, "sleeve": 0.62}
-MOST_ANSWERS = 12
-"""Nobody asks longer than this about one piece."""
-GENUINE = ("carry_on", "other_counts", "alter_hem", "block_again", "shape", "rip_back", "knit_again")
-PULLED_SD = 0.03
-WASHED = {"across": 0.99, "along": 1.07}
-"""How a piece measures before it is washed, as a factor."""
-
-
-def loss(off_mm: float, allowed_mm: float, matters: float = 1.0) -> float:
-    """Loss at a point of the finished garment (model 6) [works of a back]."""
-    far = abs(off_mm) / allowed_mm
-    return matters * (0.1 * far**2 + 1.2 * max(0.0, far - 1.0))
 
 
 @dataclass(frozen=True)
@@ -75,7 +57,7 @@ class Cell:
     off           spread of the fabric about what was planned for, across and along, each
     slips, pulled, unwashed   shares of pieces
     shift         from swatch to piece
-    piece, local  from piece to piece, and inside a piece
+    piece, local  from piece to piece, and inside a piece; without a figure the first is drawn as the program assumes
     """
 
     name: str
@@ -85,7 +67,7 @@ class Cell:
     pulled: float = 0.10
     unwashed: float = 0.10
     shift: float = 0.015
-    piece: float = 0.008
+    piece: float | None = 0.008
     local: float = 0.005
 
 
@@ -129,6 +111,11 @@ class Sewn:
 
     off       garment less wanted, flat, per point [mm]
     work      of what was done beside knitting each piece once [works of a back]
+    stated    the deeds that were advised
+    fronts    stitches by which the front's chest is another than was planned
+    slipped   whether a piece had a slip in its counts
+    endless   whether a piece was asked about without end
+    least     loss of one who knew the back, work included [works of a back]
     """
 
     off: dict[str, float]
@@ -137,10 +124,18 @@ class Sewn:
     fronts: int
     slipped: bool
     endless: bool
+    least: float
 
     @property
     def loss(self) -> float:
+        """Work and loss of the whole sweater [works of a back]."""
         return self.work + sum(loss(mm, ALLOWED[key], MATTERS.get(key, 1.0)) for key, mm in self.off.items())
+
+    @property
+    def regret(self) -> float:
+        """How much more that is, at the points of a body, than what one who knew its back could have had."""
+        kept = {key: mm for key, mm in self.off.items() if key in RIGHT["back"]}
+        return self.work + sum(loss(mm, ALLOWED[key], MATTERS.get(key, 1.0)) for key, mm in kept.items()) - self.least
 
     def fits(self, keys: Iterable[str]) -> bool:
         return all(abs(self.off[key]) <= ALLOWED[key] for key in keys if key in self.off)
@@ -152,6 +147,8 @@ class Knitter:
     def __init__(self, cell: Cell, seed: int, kinds: tuple[str, ...] = ORDER) -> None:
         self.cell, self.kinds = cell, kinds
         self.chance = np.random.default_rng([20_266, seed])
+        drawn = 0.8 * abs(float(self.chance.normal(0, 0.02)))
+        self.piece_sd = drawn if cell.piece is None else cell.piece
         draw = self.chance.normal
         self.fabric = {"across": STITCH * math.exp(draw(0, cell.off)), "along": ROW * math.exp(draw(0, cell.off))}
         self.shift = {way: math.exp(draw(0, cell.shift)) for way in self.fabric} if cell.swatches else {}
@@ -159,7 +156,8 @@ class Knitter:
         self.work, self.stated, self.endless, self.slipped = 0.0, list[Stated](), False, False
         self.planned = self._planned()
         self.garment = {key: self._read(mm, range(1, 4)) for key, mm in PLAIN.items()}
-        self.kept_off: dict[str, float] = {}
+        self.least = 0.0
+        self.kept_off: dict[tuple[str, str], float] = {}
 
     # What is planned, and the pieces
 
@@ -168,7 +166,7 @@ class Knitter:
         self.swatches, size = [], dict(zip(("across", "along"), (STITCH, ROW), strict=True))
         if self.cell.swatches:
             made = [
-                {way: self.fabric[way] * math.exp(self.chance.normal(0, self.cell.piece)) for way in self.fabric}
+                {way: self.fabric[way] * math.exp(self.chance.normal(0, self.piece_sd / 0.8)) for way in self.fabric}
                 for _ in range(self.cell.swatches)
             ]
             self.swatches = [
@@ -188,7 +186,7 @@ class Knitter:
         """Stitch or row of a new piece at each point [mm]."""
         draw = self.chance.normal
         own = {
-            way: self.fabric[way] * self.shift.get(way, 1.0) * math.exp(draw(0, self.cell.piece)) for way in self.fabric
+            way: self.fabric[way] * self.shift.get(way, 1.0) * math.exp(draw(0, self.piece_sd)) for way in self.fabric
         }
         return {
             key: own["along" if key in ALONG else "across"] * math.exp(draw(0, self.cell.local)) for key in RIGHT[kind]
@@ -286,8 +284,20 @@ class Knitter:
     def sew(self) -> Sewn:
         for kind in self.kinds:
             made = self.knit(kind, dict(self.planned[kind]))
+            if kind == "back":
+                self.least = self._least(made)
             self._follow(made)
         return self._sewn()
+
+    def _least(self, back: Knitted) -> float:
+        """The least loss there is with this back."""
+        own = {
+            way: float(np.mean([back.size[key] for key in back.size if (key in ALONG) == (way == "along")]))
+            for way in self.fabric
+        }
+        following = {way: size * self.shift.get(way, 1.0) for way, size in self.fabric.items()}
+        true = {key: back.true(key) for key in back.size}
+        return AllKnowing(true, own, following, self.piece_sd, self.cell.local).least()
 
     def _follow(self, made: Knitted) -> None:
         """Do what comes first until the next piece may be knitted."""
@@ -331,7 +341,8 @@ class Knitter:
                 counts[key] = told.count(kind, key) or counts[key]
         for altered in told.advised.alterations:
             if altered.by in ("armhole_seam", "neck_band") and altered.left_mm is not None:
-                self.kept_off[altered.point] = altered.left_mm - told.point(altered.point).difference.value
+                kept = altered.left_mm - told.point(altered.point).difference.value
+                self.kept_off[made.kind, altered.point] = kept
 
     def _alter_hem(self, told: Told, made: Knitted) -> None:
         """Rows on or off at the lower end: what hangs there, all of it."""
@@ -410,23 +421,18 @@ class Knitter:
     # The garment
 
     def _sewn(self) -> Sewn:
+        """Sew it: a width of the back's own is its own, all else the mean of the pieces that have it."""
         last = {made.kind: made for made in self.pieces}
         off: dict[str, float] = {}
         for key in ALLOWED:
-            of = [made.true(key) for kind, made in last.items() if key in made.size]
-            if key in ("shoulder_width", "neck_width", "armhole_depth"):
-                of = [last["back"].true(key)]
-            if not of:
-                continue
-            made_of = next(made for made in last.values() if key in made.size)
-            size = self.fabric["along" if key in ALONG else "across"]
-            worn = float(np.mean(of)) - SWALLOWED.get(key, 0) * size
-            assert made_of
-            off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key] + self.kept_off.get(key, 0.0)
+            carry = [made for kind, made in last.items() if key in made.size and (kind == "back" or key not in OF_BACK)]
+            if carry:
+                sewn = np.mean([made.true(key) + self.kept_off.get((made.kind, key), 0.0) for made in carry])
+                worn = float(sewn) - SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
+                off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key]
         planned = RIGHT["front"]["chest"]
-        return Sewn(
-            off, self.work, self.stated, abs(last["front"].counts["chest"] - planned), self.slipped, self.endless
-        )
+        fronts = abs(last["front"].counts["chest"] - planned)
+        return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least)
 
 
 def sweaters(cell: Cell, number: int, first: int = 0, kinds: tuple[str, ...] = ORDER) -> list[Sewn]:
@@ -468,6 +474,7 @@ def table(name: str, sewn: list[Sewn]) -> dict[str, Any]:
         "chest rms mm": round(rms, 2),
         "within 6": round(within, 3),
         "loss": round(float(np.mean([one.loss for one in sewn])), 3),
+        "regret": round(float(np.mean([one.regret for one in sewn])), 3),
         "work": round(float(np.mean([one.work for one in sewn])), 3),
         "deed on the back": round(
             told_of(sewn, ("alter_hem", "block_again", "shape", "rip_back", "knit_again")) / len(sewn), 3

@@ -24,6 +24,8 @@ CELLS = {
     "off by 1 %": Cell("gauge off by 1 %", swatches=0, off=0.01, **EXACT),
     "off by 2 %": Cell("gauge off by 2 %", swatches=0, off=0.02, **EXACT),
     "off by 3 %": Cell("gauge off by 3 %", swatches=0, off=0.03, **EXACT),
+    "as assumed": Cell("one swatch, all spreads as assumed", swatches=1, piece=None, local=0.007, **EXACT),
+    "three as assumed": Cell("three swatches, all spreads as assumed", swatches=3, piece=None, local=0.007, **EXACT),
     "everything": Cell("slips 5 %, pulled 10 %, unwashed 10 %"),
 }
 SWEATERS = {"perfect": 200, "everything": 120}
@@ -65,8 +67,15 @@ def test_nobody_is_asked_without_end(draws):
     assert not any(one.endless for one in played("everything", draws))
 
 
+@pytest.mark.parametrize("name", ["off by 1 %", "off by 2 %", "off by 3 %"])
+def test_regret_over_one_who_knows_the_back(name, draws):
+    of = played(name, draws)
+    regret = sum(one.regret for one in of) / len(of)
+    assert regret <= 0.10 + draws.wider(0.03)
+
+
 def test_the_chance_that_is_stated_of_a_deed_is_what_happens(draws):
-    of = [one for name in CELLS if name not in ("perfect", "everything") for one in played(name, draws)]
+    of = [one for name in ("as assumed", "three as assumed") for one in played(name, draws)]
     told = reliability(of)
     print(f"\nper deed: how often, stated, happened: {told}")
     for deed, (often, stated, happened) in told.items():

@@ -197,8 +197,8 @@ MAKES = [
         "model 5, a hem's own edge",
         "the hem alone lies 1.2 % narrow, which its curl does: no suspect, nothing to count",
         back_with(zones={"hem": 0.988}),
-        first=("carry_on",),
-        keeps=True,
+        first=("carry_on", "other_counts"),
+        holds={"one gauge": lambda told: told.explained["across"][0] == "one_gauge"},
     ),
     Worked(
         "a_perfect_back_is_asked_nothing",

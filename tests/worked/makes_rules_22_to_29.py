@@ -157,7 +157,10 @@ MAKES = [
         ),
         never=("carry_on",),
         holds={
-            "120 at most": lambda told: max([0, *(n for (_, key), n in told.new_counts.items() if across(key))]) <= 120
+            "a way out": lambda told: any(
+                way in told.head for way in ("looser", "dial", "panel", "narrower", "needles")
+            ),
+            "120 at most": lambda told: max([0, *(n for (_, key), n in told.new_counts.items() if across(key))]) <= 120,
         },
     ),
     Worked(
@@ -270,6 +273,7 @@ MAKES = [
             planned={"sleeve": SLEEVE},
         ),
         never=("carry_on", "other_counts"),
+        silent=("every other piece",),
     ),
     Worked(
         "half_fronts_apart",
@@ -396,6 +400,7 @@ MAKES = [
             planned={"front": {**DROP, "neck_depth": 24}, "sleeve": DROP_SLEEVE},
         ),
         first=("alter_hem",),
+        counts={("front", "to_underarm"): (117, 120)},
         silent=(" cap ", "cap's", "the cap", "redraft"),
     ),
     Worked(

@@ -15,6 +15,7 @@ ASKED = {
     "wild_reading": "answer",
     "miscount": "count",
     "worth_measuring": "read",
+    "two_layings": "read",
     "wash_and_block": "wash",
 }
 """What is asked for first, by the reason that the report gives."""
