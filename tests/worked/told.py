@@ -17,15 +17,20 @@ ASKED = {
     "worth_measuring": "read",
     "two_layings": "read",
     "wash_and_block": "wash",
+    "another_dial": "dial",
+    "out_of_shape": "shape",
 }
 """What is asked for first, by the reason that the report gives."""
+BEFORE = {"not_this": "other_size", "labels_changed": "answer", "swatch": "swatch", "bed": "bed", "knit": "knit_first"}
+"""What comes before the first piece, by the code that the report gives."""
 
 
 class Told:
     """One report, and what stands in it first.
 
     first    the deed: carry_on, other_counts, alter_hem, block_again, rip_back, knit_again; or what is asked before
-             it: answer (a question), count, dial, wash, read, swatch, say (what is missing); or knit_first, other_size
+             it: answer (a question), count, dial, shape (wet it, pat it to size), wash, read, swatch, say (what is
+             missing); before the first piece knit_first, other_size (not this one), bed (it has too few needles)
     then     the deed once that is answered
     about    the point that it is about
     """
@@ -38,7 +43,8 @@ class Told:
     @cached_property
     def first(self) -> str:
         if not self.says:
-            return "knit_first" if self.report.first is not None else f"say {self.advice.code}"
+            first = self.report.first
+            return BEFORE[getattr(first, "code", "knit")] if first is not None else f"say {self.advice.code}"
         if self.advice.action == "measure_again":
             return ASKED.get(self.advice.reason, self.advice.reason)
         return str(self.advice.action)
