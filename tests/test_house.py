@@ -6,6 +6,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,7 @@ def modules() -> list[Path]:
     return [path for package in PACKAGES for path in sorted((ROOT / package).rglob("*.py"))]
 
 
+@cache
 def imported(path: Path, *, top_only: bool = False) -> list[str]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
     nodes = tree.body if top_only else list(ast.walk(tree))

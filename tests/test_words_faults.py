@@ -6,6 +6,7 @@ import ast
 import inspect
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from string import Formatter
 from typing import Any
@@ -289,11 +290,17 @@ SHARED = {"names_of": {"names", "more", "meant"}, "_some_of": {"fields", "more"}
 """Values that several refusals get from one function."""
 
 
-def raised() -> Iterator[tuple[str, set[str]]]:
-    """Every code that the product writes, with the names of its values."""
+@cache
+def raised() -> tuple[tuple[str, set[str]], ...]:
+    """Every code that the product writes, with the names of its values; the product is read once."""
+    return tuple(written_out())
+
+
+def written_out() -> Iterator[tuple[str, set[str]]]:
+    """Each code where it is raised."""
     for path in sorted([*(ROOT / "fitcheck").rglob("*.py"), *(ROOT / "webui").rglob("*.py")]):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if not isinstance(node, ast.Call) or ast.unparse(node.func) != "Accepts":
+            if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Accepts"):
                 continue
             values: set[str] = set()
             for keyword in node.keywords:

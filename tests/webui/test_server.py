@@ -6,6 +6,7 @@ All figures are invented.
 from __future__ import annotations
 
 import http.client
+import io
 import json
 import logging
 import os
@@ -27,10 +28,17 @@ from webui.config import ADDRESS, LARGEST_BODY, PORT
 from webui.server import CannotListen, Server, _WithoutWords, listen
 
 
-def run(*words, **more):
-    return subprocess.run(
-        [sys.executable, "-m", "fitcheck.cli", *map(str, words)], capture_output=True, timeout=60, check=False, **more
-    )
+@pytest.fixture
+def run(capsysbinary, monkeypatch):
+    """The command in this process, for what needs none of its own; an error that it does not catch fails the test."""
+
+    def ran(*words, given=b""):
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(given)))
+        code = main([str(word) for word in words])
+        out, err = capsysbinary.readouterr()
+        return subprocess.CompletedProcess(words, code, out, err)
+
+    return ran
 
 
 @contextmanager
@@ -91,13 +99,13 @@ def test_the_demo_prints_its_verdict_and_serves_it_and_leaves_nothing(tmp_path):
     assert not os.path.exists(os.path.dirname(data))
 
 
-def test_the_demo_for_scripts_does_not_serve():
+def test_the_demo_for_scripts_does_not_serve(run):
     done = run("demo", "--no-serve")
     assert done.returncode == 0
     assert b"http" not in done.stdout
 
 
-def test_a_port_that_is_taken_is_said_plainly(tmp_path):
+def test_a_port_that_is_taken_is_said_plainly(run, tmp_path):
     with closing(listen("127.0.0.1", 0)) as taken:
         done = run("serve", "--data", tmp_path / "f.db", "--port", taken.getsockname()[1])
     assert done.returncode == 1
@@ -105,16 +113,18 @@ def test_a_port_that_is_taken_is_said_plainly(tmp_path):
     assert b"Traceback" not in done.stderr
 
 
-def test_a_database_that_is_held_is_said_plainly(tmp_path, monkeypatch, capsys):
+def test_a_database_that_is_held_is_said_plainly(run, tmp_path, monkeypatch):
     Store.open(tmp_path / "f.db").close()
     monkeypatch.setitem(Store.open.__func__.__kwdefaults__, "busy_seconds", 0.1)  # five seconds of waiting show no more
     with closing(sqlite3.connect(tmp_path / "f.db", isolation_level=None)) as other:
         other.execute("begin exclusive")
-        assert main(["serve", "--data", str(tmp_path / "f.db"), "--port", "0"]) == 1
-    assert "held by another program" in capsys.readouterr().err
+        done = run("serve", "--data", tmp_path / "f.db", "--port", 0)
+    assert done.returncode == 1
+    assert b"held by another program" in done.stderr
+    assert b"Traceback" not in done.stderr
 
 
-def test_a_folder_that_cannot_be_made_is_said_plainly(tmp_path):
+def test_a_folder_that_cannot_be_made_is_said_plainly(run, tmp_path):
     (tmp_path / "file").write_text("not a folder", encoding="utf-8")
     done = run("serve", "--data", tmp_path / "file" / "f.db", "--port", 0)
     assert done.returncode == 1
@@ -128,12 +138,12 @@ def test_an_address_that_others_reach_is_refused(address):
         listen(address, 0)
 
 
-def test_a_port_that_is_none_is_a_wrong_command_line():
+def test_a_port_that_is_none_is_a_wrong_command_line(run):
     for port in ("x", "65536", "-1"):
         assert run("serve", "--port", port).returncode == 2
 
 
-def test_everything_goes_out_and_comes_in_by_command(tmp_path):
+def test_everything_goes_out_and_comes_in_by_command(run, tmp_path):
     first, second = tmp_path / "first.db", tmp_path / "second.db"
     bundle, table, backup = tmp_path / "all.json", tmp_path / "readings.csv", tmp_path / "backup.db"
     assert run("export", "--data", first).returncode == 1  # a slip in the name makes no new database
@@ -149,12 +159,12 @@ def test_everything_goes_out_and_comes_in_by_command(tmp_path):
     assert run("backup", backup, "--data", second).returncode == 0
     with Store.open(second) as store:
         store.delete("garments", "grey", 1)
-    assert run("import", "-", "--data", second, input=b"{").returncode == 1
+    assert run("import", "-", "--data", second, given=b"{").returncode == 1
     assert run("restore", backup, "--data", second).returncode == 0
     assert run("export", "--data", second).stdout == bundle.read_bytes()
 
 
-def test_a_file_that_is_wrong_is_refused_with_its_lines_and_nothing_is_taken(tmp_path):
+def test_a_file_that_is_wrong_is_refused_with_its_lines_and_nothing_is_taken(run, tmp_path):
     wrong = tmp_path / "wrong.json"
     wrong.write_text('{"fitcheck": 1, "unit": "cm",\n "yarns": [{"id": "a", "name": 5}]}', encoding="utf-8")
     done = run("import", wrong, "--data", tmp_path / "f.db")
