@@ -32,7 +32,7 @@ ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FL
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
     "phrases", "said", "phone", "figures", "costs", "dates", "names", "cannot_say", "odd", "questions",
-    "faults", "data", "points", "explanation", "granted", "changes", "rest", "measure_again",
+    "faults", "data", "first_piece", "points", "explanation", "granted", "changes", "rest", "measure_again",
     "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves", "walking",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""

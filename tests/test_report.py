@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 import demo_garments
-from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.advice.fabric.of_make import LeftOut
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
@@ -363,22 +363,30 @@ def planned(**changes: Any) -> Report:
 
 
 def test_what_is_planned_and_has_no_piece_says_what_to_knit_first():
-    """Size 3 has 120 stitches at the chest of its back; the size table's gauge is met at 7.1."""
+    """Size 3 has 120 stitches at the chest of its back; of the swatched dials 7 comes nearest to its gauge.
+
+    In that fabric its chest comes out 1.6 cm narrow, so other counts are knitted; its rows stay.
+    """
     first = planned().first
     assert first is not None
-    assert (first.kind, first.counts["chest"], first.size, first.dial) == ("back", 120, "3", "7.1")
+    assert (first.kind, first.size, first.dial) == ("back", None, "7")
+    assert first.not_this is not None
+    assert (first.not_this.size, first.not_this.key, first.not_this.count) == ("3", "chest", 120)
+    assert first.counts["chest"] == first.not_this.instead == 124
     own = planned(planned={"back": {"chest": 114}}).first
     assert own is not None
-    assert own.counts["chest"] == 114
+    assert own.not_this is not None
+    assert (own.not_this.size, own.not_this.count, own.counts["chest"]) == (None, 114, 124)
     assert report(LEAST).first is None
 
 
-def test_before_a_size_is_chosen_the_first_counts_are_the_likeliest_at_the_advised_dial():
-    found = planned(size=None)
+def test_before_a_size_is_chosen_the_first_counts_are_the_best_at_the_swatched_dial_that_comes_nearest():
+    found = planned(size=None, planned={})
     assert found.sizes is not None
-    assert found.sizes.advised is not None
+    assert [at.dial for at in found.sizes.dials] == ["6", "7", "8"]
     assert found.first is not None
-    assert found.sizes.best != found.sizes.advised.best == found.first.size
+    assert found.sizes.dial_written == found.first.dial == "7"
+    assert len({at.best for at in found.sizes.dials}) > 1
     # At dial 8 alone no size is likely to fit, and counts bound to none are.
     loose = planned(size=None, planned={}, swatches=["grey_at_8"])
     assert loose.sizes is not None

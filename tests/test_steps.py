@@ -149,11 +149,13 @@ def test_the_other_body_piece_is_altered_from_what_is_planned_for_it(seed):
     assert all(change.count - change.stitches == planned[change.point] for change in changes)
 
 
-def test_before_the_first_piece_the_gauge_is_told_at_the_advised_dial():
+def test_before_the_first_piece_the_gauge_is_told_at_the_swatched_dial_that_comes_nearest():
+    """The wanted gauge is met at 7.1, between two swatches; the nearest that was swatched is 7."""
     data = json.loads(DEMO.read_bytes())
     make = next(make for make in data["makes"] if make["id"] == "grey_pullover")
     make |= {"pieces": [], "swatches": ["grey_at_6", "grey_at_7", "grey_at_8"]}
     told = report(data, make="grey_pullover")
     assert told.fabric is not None
     assert told.first is not None
-    assert told.fabric.dial == told.first.dial == told.fabric.dials.best.dial == "7.1"  # type: ignore[union-attr]
+    assert told.fabric.dials.best.dial == "7.1"  # type: ignore[union-attr]
+    assert told.fabric.dial == told.first.dial == told.fabric.dials.knit_at == "7"

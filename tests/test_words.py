@@ -23,6 +23,7 @@ from fitcheck.advice.decide.decision import ACTIONS
 from fitcheck.advice.decide.remedies import ActionCode, Alteration
 from fitcheck.advice.judge.explanation import ExplanationCode
 from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
+from fitcheck.advice.sizes.answers import FirstPiece
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Accepts, Fault, in_words
 from fitcheck.records.places import Place
@@ -55,7 +56,6 @@ from fitcheck.reports.shapes import (
     DirectionReport,
     EaseReport,
     ExplanationReport,
-    FirstPiece,
     GaugeReport,
     Head,
     Help,
@@ -582,20 +582,20 @@ def test_a_garment_is_called_as_it_was_typed(typed: str, said: str) -> None:
     ("first", "said"),
     [
         (
-            FirstPiece("back", {"chest": 114, "hem": 112}, "M", True, "6.2"),
+            FirstPiece("knit", "back", {"chest": 114, "hem": 112}, "M", True, "6.2"),
             "Knit the back first: 114 stitches at the chest, at dial 6.2. That is size M. The hem has 112 stitches.",
         ),
         (
-            FirstPiece("back", {"chest": 88}, "S", False, "8"),
+            FirstPiece("knit", "back", {"chest": 88}, "S", False, "8"),
             "Knit the back first: 88 stitches at the chest, at dial 8. "
             "That is size S, which comes nearest to what is wanted.",
         ),
         (
-            FirstPiece("back", {"chest": 114}, None, True, None),
+            FirstPiece("knit", "back", {"chest": 114}, None, True, None),
             "Knit the back first: 114 stitches at the chest. Not known yet: at which dial.",
         ),
         (
-            FirstPiece("back", {}, None, False, "7"),
+            FirstPiece("knit", "back", {}, None, False, "7"),
             "Knit the back first, at dial 7. Not known yet: how many stitches it takes.",
         ),
     ],

@@ -12,7 +12,8 @@ from typing import Any, get_args
 
 import pytest
 
-from fitcheck.advice.fabric.answer import (
+from fitcheck.advice.fabric.of_make import LeftOut, LeftOutCode
+from fitcheck.advice.fabric.shapes import (
     ChangeReport,
     FabricAnswer,
     LineReport,
@@ -20,7 +21,6 @@ from fitcheck.advice.fabric.answer import (
     SlopeReport,
     WantedGauge,
 )
-from fitcheck.advice.fabric.of_make import LeftOut, LeftOutCode
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.terminal.fabric import fabric_blocks, printed_fabric
 from fitcheck.words import Mark, Unit

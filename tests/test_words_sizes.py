@@ -156,21 +156,23 @@ def test_two_sizes_are_a_choice_only_where_either_may_well_fit(best: float, seco
     assert re.match(said, words_sizes.sizes_headline(with_chances(best, second)))
 
 
-def test_the_sizes_are_told_at_the_dial_that_is_advised_too() -> None:
+def test_the_sizes_are_told_at_the_dials_beside_in_one_table() -> None:
     """A number tighter the stitch is 7 % smaller, 4.5 / 1.07 = 4.21 mm: more stitches, so a larger size."""
     home = household(many(4), {"chest": 53.3})
-    here = sizes_of(home.makes[0], home, CLOTH, dial=7.0, advised=6.0)
+    here = sizes_of(home.makes[0], home, CLOTH, dial=7.0, beside=[8.0, 6.0])
     there = sizes_of(home.makes[0], home, CLOTH, dial=6.0)
-    assert here.advised is not None
-    assert here.advised.best == there.best
+    tighter, own, _looser = words_sizes.dial_rows(here)
+    assert [row.dial for row in words_sizes.dial_rows(here)] == ["6", "7", "8"]
+    assert (tighter.best, own.best) == (there.best, here.best)
     assert here.best != there.best
-    told = words_sizes.advised_sentence(here)
-    assert told.startswith(f"At dial 6, which is advised, it is size {there.best}: ")
-    assert told.endswith("all the figures here are for dial 7.")
-    assert told in " ".join(printed_sizes(here).split())
-    same = sizes_of(home.makes[0], home, CLOTH, dial=7.0, advised=7.0)
-    assert same.advised is None
-    assert words_sizes.advised_sentence(same) == ""
+    assert [row.here for row in words_sizes.dial_rows(here)] == [False, True, False]
+    assert words_sizes.dials_sentence(here) == "All the other figures are for dial 7."
+    text = printed_sizes(here)
+    assert "At each dial that was swatched" in text
+    assert f"  7*    {own.best}  " in text
+    alone = sizes_of(home.makes[0], home, CLOTH, dial=7.0)
+    assert alone.dials == words_sizes.dial_rows(alone) == ()
+    assert "At each dial" not in printed_sizes(alone)
 
 
 def test_where_printed_widths_are_too_close_to_call_what_is_allowed_is_said() -> None:

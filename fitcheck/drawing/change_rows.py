@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from fitcheck.advice.fabric.answer import FabricAnswer
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.drawing.rows import Kind, Row, rows_drawing, scale_for, signed
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.words import Mark

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, WantedGauge
+from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rows import Scale, scale_for
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text

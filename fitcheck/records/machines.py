@@ -16,6 +16,10 @@ DIAL_SETTING = Accepts("dial_setting", such_as=("7", "7.1", "7+", "7··"))
 """What is accepted where a dial setting is not."""
 
 
+MARKS = 2
+"""Marks between two dial numbers where no machine says it (common practice, no source)."""
+
+
 class Dial(Record):
     """A dial setting: a number and marks after it. Text stands for it: ``7``, ``7.1``, ``7+``, ``7··``.
 
@@ -43,7 +47,7 @@ class Dial(Record):
             return {"number": int(number), "marks": int(marks) if marks else len(pluses or dots or "")}
         return value
 
-    def position(self, marks_between: int = 2) -> float:
+    def position(self, marks_between: int = MARKS) -> float:
         """Place on the dial in numbers: 7 and one mark of two between numbers is 7 1/3."""
         return self.number + self.marks / (marks_between + 1)
 
@@ -67,7 +71,7 @@ class Machine(Record):
     carriage: Text = ""
     lowest_dial: Dial = Dial.model_construct(number=0)
     highest_dial: Dial = Dial.model_construct(number=10)
-    marks: Annotated[int, Field(ge=0, le=9)] = 2
+    marks: Annotated[int, Field(ge=0, le=9)] = MARKS
     notes: Note = ""
 
     def clicks(self) -> list[Dial]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import islice
+from typing import TYPE_CHECKING
 
 from fitcheck.advice.decide.decision import MOST_READINGS
 from fitcheck.estimates.numbers import CannotSay
@@ -12,8 +13,11 @@ from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.reports.decided import Decided
 from fitcheck.reports.given import Given
-from fitcheck.reports.shapes import FirstPiece, Help
+from fitcheck.reports.shapes import Help
 from fitcheck.reports.steps import Steps
+
+if TYPE_CHECKING:
+    from fitcheck.advice.sizes.answers import FirstPiece
 
 MOST = 3
 """More is not said."""

@@ -5,23 +5,33 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from fitcheck.estimates.numbers import CannotSay
 from fitcheck.reports.steps import Steps
 
 if TYPE_CHECKING:
-    from fitcheck.advice.fabric.answer import FabricAnswer
-    from fitcheck.advice.sizes.answers import SizesAnswer
+    from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer
+    from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
     from fitcheck.advice.sizes.table import TableLooked
 
 
-def parts_of(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None]:
-    """What the swatches and the size table answer, where the make has them."""
+def parts_of(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None, FirstPiece | None]:
+    """What the swatches and the size table answer, where the make has them, and what to knit first."""
     given = told.given
-    if not given.swatches and given.make.size_table is None:
-        return None, None
+    begins = _begins(told)
+    if not given.swatches and given.make.size_table is None and not begins:
+        return None, None, None
     looked = _looked_at(told)
     fabric = fabric_told(told, looked) if given.swatches else None
-    return fabric, sizes_told(told, fabric, looked) if given.make.size_table is not None else None
+    if given.make.size_table is None and not begins:
+        return fabric, None, None
+    sizes = sizes_told(told, fabric, looked)
+    return fabric, sizes if given.make.size_table is not None else None, sizes.first
+
+
+def _begins(told: Steps) -> bool:
+    """Whether nothing was knitted yet: a piece of which only the setting is written down is one that is planned."""
+    make = told.given.make
+    knitted = any(count.knitted or count.counted for piece in make.pieces for count in piece.counts.values())
+    return make.finished is None and not knitted and not any(piece.stages for piece in make.pieces)
 
 
 def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
@@ -35,16 +45,22 @@ def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
     given, looked = told.given, looked or _looked_at(told)
     known = told.ahead or fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
     answer = fabric_answer(given.make, given.household, known, looked)
-    best = answer.dials.best
-    if isinstance(best, CannotSay) or answer.dials.keeps is not None or best.dial == answer.dial:
+    at = _knit_at(answer)
+    if at is None or at.dial == answer.dial:
         return answer
-    # Before the first piece what is knitted next is knitted at the advised dial.
-    advised = replace(known, dial=best.position, written=best.dial)
-    return fabric_answer(given.make, given.household, advised, looked)
+    # Before the first piece what is knitted next is knitted at the likeliest of the dials that were swatched.
+    return fabric_answer(given.make, given.household, replace(known, dial=at.position, written=at.dial), looked)
+
+
+def _knit_at(answer: FabricAnswer) -> ClickReport | None:
+    """The click at which the first piece is knitted; None where pieces keep theirs, or nothing says one."""
+    if answer.dials.keeps is not None:
+        return None
+    return next((click for click in answer.dials.clicks if click.dial == answer.dials.knit_at), None)
 
 
 def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | None = None) -> SizesAnswer:
-    """Which size's numbers to knit, at the dial of what comes next; before a piece is there at the advised one too.
+    """Which size's numbers to knit, at the dial of what comes next, beside the dials that were swatched about it.
 
     fabric  what the swatches answer; None without any
     looked  the size table checked already
@@ -53,16 +69,25 @@ def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | N
 
     given, known = told.given, told.ahead
     # What is seamed to a piece keeps its dial, whatever another would bring.
-    best = fabric.dials.best if fabric is not None and fabric.dials.keeps is None else None
+    at = _knit_at(fabric) if fabric is not None else None
     return sizes_of(
         given.make,
         given.household,
         known.fabric if known else None,
         pool=told.hands.tape,
-        dial=known.dial if known else None,
+        dial=at.position if at is not None else known.dial if known else None,
         looked=looked or _looked_at(told),
-        advised=None if best is None or isinstance(best, CannotSay) else best.position,
+        beside=_beside(fabric, at.position) if fabric is not None and at is not None else (),
+        begins=_begins(told),
     )
+
+
+def _beside(fabric: FabricAnswer, position: float) -> list[float]:
+    """The swatched dials next to the one that is knitted at: one tighter, one looser, as far as there are any."""
+    dials = fabric.dials
+    swatched = [click.position for click in dials.clicks if click.dial in dials.swatched]
+    tighter, looser = [dial for dial in swatched if dial < position], [dial for dial in swatched if dial > position]
+    return [*([max(tighter)] if tighter else []), *([min(looser)] if looser else [])]
 
 
 def _looked_at(told: Steps) -> TableLooked:

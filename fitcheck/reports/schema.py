@@ -17,11 +17,10 @@ def report_type() -> TypeAdapter[Report]:
     """
     from pydantic import TypeAdapter
 
-    from fitcheck.advice.fabric import answer
-    from fitcheck.advice.sizes import answers
+    from fitcheck.advice.fabric.shapes import FabricAnswer
+    from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
 
     report: TypeAdapter[Report] = TypeAdapter(Report)
-    report.rebuild(
-        force=True, _types_namespace={"FabricAnswer": answer.FabricAnswer, "SizesAnswer": answers.SizesAnswer}
-    )
+    parts = (FabricAnswer, SizesAnswer, FirstPiece)
+    report.rebuild(force=True, _types_namespace={part.__name__: part for part in parts})
     return report

@@ -21,7 +21,6 @@ from fitcheck.reports.actions import actions_of
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.decided import Decided, to_knit
 from fitcheck.reports.digest import digest_of
-from fitcheck.reports.first import first_of
 from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
 from fitcheck.reports.parts import parts_of
@@ -60,8 +59,7 @@ def worked_out(household: Household, make: str | None = None, piece: str | None 
 def shaped(told: Steps) -> Report:
     """Put the report together from the steps of one answer."""
     given, verdict = told.given, told.judged
-    fabric, sizes = parts_of(told)
-    first = first_of(given, fabric, sizes)
+    fabric, sizes, first = parts_of(told)
     points = _points(told)
     return Report(
         SCHEMA,

@@ -12,8 +12,8 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.questions.question import Question
 
 if TYPE_CHECKING:
-    from fitcheck.advice.fabric.answer import ChangeReport, DialReport, FabricAnswer
-    from fitcheck.advice.sizes.answers import SizesAnswer
+    from fitcheck.advice.fabric.shapes import ChangeReport, DialReport, FabricAnswer
+    from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
 
 SCHEMA = "fitcheck-report/3"
 """Name and version of the report's shape."""
@@ -199,24 +199,6 @@ class Help:
     point: str | None = None
     side: str | None = None
     readings: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class FirstPiece:
-    """What to knit first, while no piece is there.
-
-    kind    kind of the piece
-    counts  its stitches and rows, per point, as far as anything says them
-    size    the size that they are of; None where they are the make's own plan, or bound to no size
-    likely  they are the planned ones, or likely enough to fit; else the nearest of those that are there
-    dial    setting to knit at, as it is written; None where no swatch says one
-    """
-
-    kind: str
-    counts: dict[str, int]
-    size: str | None
-    likely: bool
-    dial: str | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, FabricGauge
+from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, FabricGauge
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading

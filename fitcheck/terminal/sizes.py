@@ -18,6 +18,7 @@ from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Unit
 from fitcheck.words import sizes as words_sizes
+from fitcheck.words.names import size_name
 
 _INDENT = 9
 _LABEL = 16
@@ -42,6 +43,7 @@ def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, 
     page = _SizesText(answer, unit, width, mark)
     return [
         page.answer_lines(),
+        page.dials(),
         page.widths(),
         page.lengths(),
         page.listed("The size table against itself", words_sizes.table_sentences(answer, unit, mark=mark)),
@@ -93,13 +95,35 @@ class _SizesText(Page):
         why = [words_sizes.limit_sentence(answer, best, unit, mark=mark)] if best is not None else []
         why += words_sizes.against_sentences(answer, mark=mark)
         for head, text in (
-            ("Dial", words_sizes.advised_sentence(answer)),
+            ("Asked", " ".join(words_sizes.asked_sentences(answer))),
             ("Why", " ".join(sentence for sentence in why if sentence)),
             ("Beside", words_sizes.side_by_side_sentence(answer, unit, mark=mark)),
         ):
             if text:
                 lines += ["", *self.wrap(text, f"{head:<{_INDENT}}", " " * _INDENT)]
         return lines
+
+    def dials(self) -> list[str]:
+        """The sizes at this dial and at those beside it."""
+        told = words_sizes.dial_rows(self.answer)
+        if not told:
+            return []
+        rows = [("dial", "best size", "fits", "bound to no size", "fits")]
+        rows += [
+            (f"{row.dial}*" if row.here else row.dial, row.best, row.chance, row.free, row.free_chance) for row in told
+        ]
+        wide = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+        lines = heading("At each dial that was swatched")
+        for row in rows:
+            cells = [cell.ljust(width) for cell, width in zip(row, wide, strict=True)]
+            lines += textwrap.wrap(
+                "  ".join(cells).rstrip(),
+                self.width - 2,
+                initial_indent="  ",
+                subsequent_indent=" " * 6,
+                drop_whitespace=True,
+            )
+        return [*lines, "", *self.wrap(f"* {words_sizes.dials_sentence(self.answer)}", "  ")]
 
     def ways(self) -> list[str]:
         told = [words_sizes.mixed_sentence(self.answer), words_sizes.free_counts_sentence(self.answer)]
@@ -154,13 +178,13 @@ class _SizesText(Page):
         size = size or (self.answer.sizes[0] if self.answer.sizes else None)
         if size is None or not size.row_counted:
             return []
-        lines = self.wrap(f"Size {words_sizes.size_name(size.name)}:", "  ")
+        lines = self.wrap(f"Size {size_name(size.name)}:", "  ")
         for point in size.row_counted:
             lines += self.wrap(words_sizes.row_counted_sentence(point, self.unit, mark=self.mark), "  ", "    ")
         return lines
 
     def _headed(self, size: SizeAnswer) -> str:
-        name = words_sizes.size_name(size.name, _MOST_NAME)
+        name = size_name(size.name, _MOST_NAME)
         return f"{name}*" if size.name == self.answer.best else name
 
     def _blocks(self, heads: Sequence[str], rows: Sequence[_Row]) -> list[str]:

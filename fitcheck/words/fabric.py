@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from fitcheck.advice.fabric.answer import (
+from fitcheck.advice.fabric.of_make import LeftOut
+from fitcheck.advice.fabric.shapes import (
     ChangeReport,
     ClickReport,
     DialReport,
@@ -21,7 +22,6 @@ from fitcheck.advice.fabric.answer import (
     SpecimenReport,
     WantedGauge,
 )
-from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence

@@ -46,6 +46,9 @@ OUR_NAME = "sweater of "
 _NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}
 """What answers for a misfit without another count."""
 
+NAME_LENGTH = 24
+"""Letters of a size's name that are repeated in a sentence."""
+
 
 class Named(Protocol):
     """A record with a key and, where somebody gave it one, a name."""
@@ -60,6 +63,11 @@ class Named(Protocol):
 def record_name(record: Named) -> str:
     """What a record is called: its name as it was typed, else its key as words."""
     return record.name or spaced(record.id)
+
+
+def size_name(name: str, most: int = NAME_LENGTH) -> str:
+    """A size's name as typed, shortened where it is long."""
+    return name if len(name) <= most else name[: most - 1] + "…"
 
 
 def piece_kind(head: Head) -> str:

@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from fitcheck.advice.decide.remedies import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
-from fitcheck.reports.shapes import ActionReport, FirstPiece, PointReport, Report
+from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.changes import changes, new_counts, plan
 from fitcheck.words.dates import day_words
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
+from fitcheck.words.first_piece import knit_first
 from fitcheck.words.measure_again import measure_again
 from fitcheck.words.names import action_name, action_of, other_body, other_piece, piece_name, point_name
-from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, spaced
+from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word
 from fitcheck.words.points import it_is, point_of, worst_first
 from fitcheck.words.said import Said, said
 
@@ -32,7 +33,7 @@ def advised(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> Said:
 def _sentences(report: Report, tape: Tape) -> list[str]:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
-        return _knit_first(report.first) if report.first is not None else list(cannot_say_parts(advice))
+        return knit_first(report.first, tape) if report.first is not None else list(cannot_say_parts(advice))
     if report.head.finished:
         return _finished(report, tape)
     if advice.action == "measure_again":
@@ -65,28 +66,6 @@ def waits_words(report: Report) -> str:
     if not advice.readings:
         return ""
     return f"waits for {count_words(advice.readings, 'reading')}"
-
-
-MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
-"""The width by which a piece is known: the first of them that it has."""
-
-
-def _knit_first(first: FirstPiece) -> list[str]:
-    """ "Knit the back first: 114 stitches at the chest, at dial 6.2." - as far as it is known, then what is not."""
-    piece = f"the {spaced(first.kind)}"
-    width = next((key for key in MAIN_WIDTHS if key in first.counts), None)
-    counts = f": {count_words(first.counts[width], 'stitch')} at the {point_name(width)}" if width else ""
-    told = [f"Knit {piece} first{counts}{f', at dial {first.dial}' if first.dial else ''}."]
-    if width and first.size:
-        end = "" if first.likely else ", which comes nearest to what is wanted"
-        told.append(f"That is size {first.size}{end}.")
-    if width != "hem" and first.counts.get("hem"):
-        told.append(f"The hem has {count_words(first.counts['hem'], 'stitch')}.")
-    missing = [] if width else ["how many stitches it takes"]
-    missing += [] if first.dial else ["at which dial"]
-    if missing:
-        told.append(f"Not known yet: {listed(missing)}.")
-    return told
 
 
 def _judged(report: Report) -> list[PointReport]:

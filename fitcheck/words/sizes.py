@@ -18,21 +18,15 @@ from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, decimal, figure
+from fitcheck.words.first_piece import comes_before, hardly_fits_words, needles_asked
 from fitcheck.words.granted import assumed_sentence
-from fitcheck.words.names import point_name, stage_name
+from fitcheck.words.names import point_name, size_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first, spaced
 
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
 FEW_COUNTS = 2
 """Counts that a headline bears; of more it says only that there are some."""
-NAME_LENGTH = 24
-"""Letters of a size's name that are repeated in a sentence."""
-
-
-def size_name(name: str, most: int = NAME_LENGTH) -> str:
-    """A size's name as typed, shortened where it is long."""
-    return name if len(name) <= most else name[: most - 1] + "…"
 
 
 def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "", mark: Mark = ".") -> str:
@@ -42,6 +36,15 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "",
     """
     if knitted and isinstance(answer.best, str):
         return _with_a_piece(answer, answer.best, knitted)
+    first = answer.first
+    before = comes_before(first, Tape(unit, mark)) if first is not None else []
+    if first is not None and first.not_this is not None:
+        return " ".join(before)
+    return " ".join([*before, _headline(answer, Tape(unit, mark), then=bool(before))])
+
+
+def _headline(answer: SizesAnswer, tape: Tape, *, then: bool) -> str:
+    """The sizes themselves; `then` where a swatch comes before them: then they are as far as is known."""
     if isinstance(answer.best, CannotSay):
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
@@ -51,16 +54,19 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "",
     assert best is not None
     name, at = size_name(best.name), _at(answer.dial_written)
     if isinstance(best.all_fit, CannotSay):
+        if then:
+            return f"If the pattern's gauge is met, size {name} comes nearest to what is wanted."
         return f"Knit size {name}, if the pattern's gauge is met: its widths come nearest to what is wanted."
     pair = answer.side_by_side
     if best.all_fit < LIKELY_ENOUGH:
-        return _none_fits(answer, best, name)
+        return _none_fits(answer, best, name, tape)
     if not isinstance(pair, CannotSay) and pair.close:
         return f"Size {name} or {size_name(pair.second)}{at}: they are within 1 in 10 of each other."
-    return f"Knit size {name}{at}. {capital(chance_words(best.all_fit))} that every width fits."
+    fits = f"{chance_words(best.all_fit)} that every width fits"
+    return f"So far size {name} is best{at}: {fits}." if then else f"Knit size {name}{at}. {capital(fits)}."
 
 
-def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str) -> str:
+def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str, tape: Tape) -> str:
     """ "At dial 8 neither size is likely to fit at every width. Size M comes nearest, 1 in 10. Or ...: 8 in 10." """
     many = len(answer.sizes)
     chance = best.all_fit if isinstance(best.all_fit, float) else 0.0
@@ -73,6 +79,9 @@ def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str) -> str:
     if many > 1:
         told += f" Size {name} comes nearest{f', {chance_words(chance)}' if chance >= HARDLY_ANY else ''}."
     free = answer.free_counts
+    limit = answer.first.hardly_fits if answer.first is not None else None
+    if limit is not None and limit.limit != "bed":
+        return f"{told} With the best counts it is {hardly_fits_words(limit, tape)}."
     if isinstance(free, CannotSay) or free.all_fit < LIKELY_ENOUGH:
         return told
     counts = "counts bound to no size"
@@ -86,23 +95,50 @@ def _at(dial: str | None) -> str:
     return f" at dial {dial}" if dial else ""
 
 
-def advised_sentence(answer: SizesAnswer) -> str:
-    """The sizes at the dial that is advised, where the figures are for another; empty where they are for it."""
-    there = answer.advised
-    if there is None or answer.dial_written is None:
+@dataclass(frozen=True, slots=True)
+class DialRow:
+    """The sizes at one dial, for a table: the best of them and counts bound to none, each with its chance.
+
+    here  the other figures are for this dial
+    """
+
+    dial: str
+    here: bool
+    best: str
+    chance: str
+    free: str
+    free_chance: str
+
+
+def dial_rows(answer: SizesAnswer) -> tuple[DialRow, ...]:
+    """A row for the dial that the answer is for and for each swatched one beside it; nothing where there is none."""
+    rows = []
+    for there in answer.dials:
+        free = there.free_counts
+        rows.append(
+            DialRow(
+                there.dial,
+                there.dial == answer.dial_written,
+                "-" if isinstance(there.best, CannotSay) else size_name(there.best),
+                "-" if isinstance(there.all_fit, CannotSay) else chance_words(there.all_fit),
+                "-" if isinstance(free, CannotSay) else _free_text(free),
+                "-" if isinstance(free, CannotSay) else chance_words(free.all_fit),
+            )
+        )
+    return tuple(rows)
+
+
+def dials_sentence(answer: SizesAnswer) -> str:
+    """Which dial the figures are for, where others stand beside it; empty where none does."""
+    if not answer.dials or answer.dial_written is None:
         return ""
-    here = f"all the figures here are for dial {answer.dial_written}"
-    begin = f"At dial {there.dial}, which is advised,"
-    if isinstance(there.best, CannotSay) or isinstance(there.all_fit, CannotSay):
-        return f"Dial {there.dial} is advised; {here}."
-    name = size_name(there.best)
-    if there.all_fit >= LIKELY_ENOUGH:
-        return f"{begin} it is size {name}: {chance_words(there.all_fit)} that every width fits; {here}."
-    told = f"{begin} no size fits at every width; size {name} comes nearest"
-    free = there.free_counts
-    if not isinstance(free, CannotSay) and free.all_fit >= LIKELY_ENOUGH:
-        told += f", and bound to no size it is {_free_text(free)}: {chance_words(free.all_fit)}"
-    return f"{told}; {here}."
+    return f"All the other figures are for dial {answer.dial_written}."
+
+
+def asked_sentences(answer: SizesAnswer) -> tuple[str, ...]:
+    """What the sizes ask back."""
+    first = answer.first
+    return (needles_asked(first.ask_needles),) if first is not None and first.ask_needles is not None else ()
 
 
 def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:

@@ -6,8 +6,8 @@ import json
 from copy import deepcopy
 from typing import Any
 
-from fitcheck.advice.fabric.answer import FabricAnswer
 from fitcheck.advice.fabric.of_make import FabricOf, fabric_of
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told

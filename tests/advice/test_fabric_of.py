@@ -14,8 +14,8 @@ from typing import Any, get_args
 import numpy as np
 import pytest
 
-from fitcheck.advice.fabric.answer import FabricAnswer, FabricGauge
 from fitcheck.advice.fabric.of_make import FabricOf, LeftOut, LeftOutCode, fabric_of
+from fitcheck.advice.fabric.shapes import FabricAnswer, FabricGauge
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.households import Household
 from fitcheck.words.data import json_text

@@ -56,7 +56,7 @@ def of_sentences(text: str) -> Figures:
         into.three(("explained", thread), said.groups()[1:], 0.005)
     for said in re.finditer(rf"it is as if \d+ (stitches|rows) .*?, not \d+\. {CHANCE} that it is a miscount", text):
         into.add(("explained", said[1], "miscount"), told_chance(said[2]))
-    _sizes_said(into, re.sub(r"At dial [\d.]+, which is advised, .*?figures here are for dial [\d.]+", "", text))
+    _sizes_said(into, text)
     return into
 
 

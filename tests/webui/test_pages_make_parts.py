@@ -283,9 +283,12 @@ def test_once_a_back_is_knitted_the_sizes_are_told_beside_it(browser):  # noqa: 
 
 def test_before_the_first_piece_two_sizes_say_their_dial_the_advised_one_and_what_decides(browser):  # noqa: F811
     page = browser.read(f"{planned(browser)}/sizes")
-    # The last swatch is of dial 8, where the stitch is wider than the pattern's: size 2 is nearest, far from likely.
-    assert heading(page).startswith("At dial 8 no size is likely to fit at every width. Size 2 comes nearest, 1 in 10.")
-    assert "At dial 7.1, which is advised, it is size 3" in words_of(page)
+    # Of the swatched dials 7 comes nearest to the gauge; there size 3 is narrow, and 124 stitches are not.
+    assert heading(page) == (
+        "Do not knit size 3: the chest comes out 52.5 cm, not 54.1. 124 stitches at dial 7 give 54.3."
+    )
+    assert "At each dial that was swatched" in words_of(page)
+    assert "All the other figures are for dial 7." in words_of(page)
     assert re.search(r'<th scope="row">[^<]+<span class="label">decides between them</span>', page)
     assert "decides between them, for size" in words_of(page)
     assert "Bound to no size" in page

@@ -328,9 +328,7 @@ MAKES = [
         before(tables=[size_table(STITCH)]),
         holds={
             "at 7": lambda told: told.report.fabric.dials.best.dial.startswith("7"),
-            "M is best there": lambda told: (
-                (getattr(told.report.sizes, "advised", None) or told.report.sizes).best == "M"
-            ),
+            "M is best there": lambda told: told.report.sizes.best == "M",
         },
     ),
     Worked(

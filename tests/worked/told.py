@@ -21,8 +21,8 @@ ASKED = {
     "out_of_shape": "shape",
 }
 """What is asked for first, by the reason that the report gives."""
-BEFORE = {"not_this": "other_size", "labels_changed": "answer", "swatch": "swatch", "bed": "bed", "knit": "knit_first"}
-"""What comes before the first piece, by the code that the report gives."""
+BEFORE_FIRST = {"knit": "knit_first", "not_this": "other_size", "labels_changed": "answer", "which_fabric": "strands"}
+"""What comes first while no piece is there, by the code that the report gives."""
 
 
 class Told:
@@ -44,7 +44,7 @@ class Told:
     def first(self) -> str:
         if not self.says:
             first = self.report.first
-            return BEFORE[getattr(first, "code", "knit")] if first is not None else f"say {self.advice.code}"
+            return BEFORE_FIRST.get(first.code, first.code) if first is not None else f"say {self.advice.code}"
         if self.advice.action == "measure_again":
             return ASKED.get(self.advice.reason, self.advice.reason)
         return str(self.advice.action)

@@ -10,7 +10,7 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
 
-from fitcheck.advice.fabric.answer import FabricAnswer
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError

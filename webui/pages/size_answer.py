@@ -14,6 +14,7 @@ from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_sp
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import ORDER
 from fitcheck.words import sizes as words_sizes
+from fitcheck.words.names import size_name
 from webui.forms.garments import point_heading
 from webui.pages import ground
 
@@ -25,6 +26,7 @@ class SizeParts:
     headline, why       the sentence of the page, and those under it
     rulers, legend      a ruler per point (title, drawing, read out), and which figure is which size
     pair, beside_words, names   two sizes side by side, what decides between them, and the sizes to choose from
+    dials, dials_words  the sizes at each dial that was swatched about this one, and which the figures are for
     columns, widths, lengths    the table: a column a size, a row a point
     row_counted, impossible     what the sentences under the table say
     mixed, free         a mix of sizes, and counts of your own
@@ -39,6 +41,8 @@ class SizeParts:
     names: Sequence[tuple[str, str]]
     rulers: Sequence[tuple[str, Markup, str]]
     legend: Sequence[tuple[int, str]]
+    dials: Sequence[words_sizes.DialRow]
+    dials_words: str
     columns: Sequence[Mapping[str, Any]]
     widths: Sequence[Mapping[str, Any]]
     lengths: Sequence[Mapping[str, Any]]
@@ -58,7 +62,7 @@ def size_parts(answer: SizesAnswer) -> SizeParts:
     points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
     span = sizes_span(points, unit)
     why = (
-        words_sizes.advised_sentence(answer),
+        *words_sizes.asked_sentences(answer),
         words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
         *words_sizes.against_sentences(answer, mark=mark),
     )
@@ -73,6 +77,8 @@ def size_parts(answer: SizesAnswer) -> SizeParts:
             for point in points
         ],
         legend=_legend(answer),
+        dials=words_sizes.dial_rows(answer),
+        dials_words=words_sizes.dials_sentence(answer),
         columns=[_column(size, answer) for size in answer.sizes],
         widths=_width_rows(answer),
         lengths=_length_rows(answer),
@@ -88,13 +94,13 @@ def size_parts(answer: SizesAnswer) -> SizeParts:
 
 def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:
     """Which figure is which size; nothing where the sizes are called as they are numbered."""
-    named = [(place, words_sizes.size_name(size.name)) for place, size in enumerate(answer.sizes, start=1)]
+    named = [(place, size_name(size.name)) for place, size in enumerate(answer.sizes, start=1)]
     return [] if all(name == str(place) for place, name in named) else named
 
 
 def _column(size: SizeAnswer, answer: SizesAnswer) -> dict[str, Any]:
     chance = "" if isinstance(size.all_fit, CannotSay) else words.chance_words(size.all_fit)
-    return {"name": words_sizes.size_name(size.name), "best": size.name == answer.best, "chance": chance}
+    return {"name": size_name(size.name), "best": size.name == answer.best, "chance": chance}
 
 
 def _cell(width: WidthAt | None) -> dict[str, str]:
@@ -185,8 +191,8 @@ def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
         if _off(first.width(key))[0] or _off(second.width(key))[0]
     ]
     return {
-        "first": words_sizes.size_name(first.name),
-        "second": words_sizes.size_name(second.name),
+        "first": size_name(first.name),
+        "second": size_name(second.name),
         "chances": [_column(size, answer)["chance"] for size in (first, second)],
         "rows": rows,
     }

@@ -33,7 +33,7 @@ from fitcheck.estimates.fabric.specimens import PointReading, Specimen, Specimen
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household, by_key
-from fitcheck.records.machines import Dial, Machine
+from fitcheck.records.machines import MARKS, Dial, Machine
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
@@ -41,9 +41,6 @@ from fitcheck.records.questions.question import Question
 from fitcheck.records.readings import Reading
 from fitcheck.records.stages import PieceStage, Stage, SwatchStage
 from fitcheck.records.swatches import Span, Swatch
-
-MARKS = 2
-"""Marks between two dial numbers where no machine says it (common practice, no source)."""
 
 SWATCH = "swatch "
 """Stands before the key of a swatch that a piece has too: keys of records hold no blanks, so this is nobody else's."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.points import PieceKind
 
 Agreement = Literal["met", "wide", "narrow", "too_close"]
 
@@ -240,7 +241,7 @@ class Mixed:
 class PlannedCount:
     """A count of one piece: stitches at a width."""
 
-    piece: str
+    piece: PieceKind
     key: str
     count: int
 
@@ -257,12 +258,110 @@ class FreeCounts:
 
 @dataclass(frozen=True, slots=True)
 class AtDial:
-    """What the sizes come to at another dial: the best of them, its chance, and counts bound to none."""
+    """What the sizes come to at a dial: the best of them, its chance, and counts bound to none."""
 
     dial: str
     best: str | CannotSay
     all_fit: float | CannotSay
     free_counts: FreeCounts | CannotSay
+
+
+@dataclass(frozen=True, slots=True)
+class NotThis:
+    """Counts that would be knitted and are not to be: other counts, or another size, lose clearly less.
+
+    size             size that they are of; None = planned by the make itself
+    chosen           the make names or plans them; else they are only the nearest of the table's sizes
+    sizes            how many sizes the table has
+    key              the width at which most would be saved
+    count            its stitches on the first piece; None where the table prints only its measure
+    finished_mm, wanted_mm   flat figures there [mm]
+    instead, instead_mm      stitches on the first piece bound to no size, and what they come out at [mm]; None where
+                             they save too little
+    nearest          the size that loses least; None where none loses clearly less
+    saves            expected loss less that of the best other way [works of a back]
+    """
+
+    size: str | None
+    chosen: bool
+    sizes: int
+    key: str
+    count: int | None
+    finished_mm: float
+    wanted_mm: float
+    instead: int | None
+    instead_mm: float | None
+    nearest: str | None
+    saves: float
+
+
+@dataclass(frozen=True, slots=True)
+class SwatchFirst:
+    """A swatch that is knitted before the first piece.
+
+    reason    no_swatch: nothing was measured blocked; not_at_dial: nothing at this dial, nor on both sides of it;
+              labels_changed: a looser dial with smaller stitches; would_tell: hardly any chance now, and a chance
+              once the stitch is known
+    dial      where to knit it, as it is written; None where nothing says it
+    tighter, looser          keys of the two swatches that contradict each other
+    chance_now, chance_then  that every width fits, and the same if the stitch were known [1]
+    """
+
+    reason: Literal["no_swatch", "not_at_dial", "labels_changed", "would_tell"]
+    dial: str | None
+    tighter: str = ""
+    looser: str = ""
+    chance_now: float | None = None
+    chance_then: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HardlyFits:
+    """Every width is hardly likely to fit, and no swatch would change that.
+
+    chance      of the best counts [1]
+    limit       bed: more stitches are wanted than it has needles; repeat: whole repeats come no nearer; tape: what is
+                allowed is finer than the wanted figure is known; fabric: finer than pieces of a fabric come out alike
+    key         the width that limits it
+    allowed_mm  what is allowed there, on the smaller side [mm]
+    needles, stitches   on the bed, and wanted; of a bed that limits
+    """
+
+    chance: float
+    limit: Literal["bed", "repeat", "tape", "fabric"]
+    key: str
+    allowed_mm: float
+    needles: int | None = None
+    stitches: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPiece:
+    """What to knit first, while no piece is there.
+
+    code    what comes first: not_this (other counts), labels_changed, swatch, bed (more stitches are wanted than it has
+            needles), or knit
+    kind    kind of the piece
+    counts  its stitches and rows, per point, as far as anything says them
+    size    the size that they are of; None where they are the make's own plan, or bound to no size
+    likely  they are the planned ones, or likely enough to fit; else the nearest of those that are there
+    dial    setting to knit at, as it is written; None where no swatch says one
+    not_this     the counts that would have been knitted, where others lose clearly less
+    swatch       the swatch that comes before it
+    hardly_fits  why it hardly fits, where no swatch would help
+    ask_needles  the most stitches across, where no machine is named and many a bed has fewer needles; else None
+    """
+
+    code: Literal["not_this", "labels_changed", "swatch", "bed", "knit"]
+    kind: PieceKind
+    counts: dict[str, int]
+    size: str | None
+    likely: bool
+    dial: str | None
+    not_this: NotThis | None = None
+    swatch: SwatchFirst | None = None
+    hardly_fits: HardlyFits | None = None
+    ask_needles: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,7 +376,8 @@ class SizesAnswer:
     best         name of the best size
     refused      points that cannot be compared, with the reason
     assumed      what was taken for granted
-    advised      the sizes at the dial that is advised, where that is another one; else None
+    dials        the sizes at this dial and at those beside it that were swatched, the tightest first; none alone
+    first        what to knit first, and what comes before it; None once a piece is there
     """
 
     make: str
@@ -296,7 +396,8 @@ class SizesAnswer:
     refused: Mapping[str, CannotSay]
     assumed: tuple[Assumed, ...]
     dial_written: str | None = None
-    advised: AtDial | None = None
+    dials: tuple[AtDial, ...] = ()
+    first: FirstPiece | None = None
 
     def size(self, name: str) -> SizeAnswer | None:
         """The answer about one size, None where the table has none of that name."""

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from fitcheck.advice.rest.count_points import CountPlace, CountPoint, StitchAndRow
 from fitcheck.advice.rest.count_series import Parity
 from fitcheck.advice.rest.counts import best_counts
 from fitcheck.advice.rest.planned import repeat_of
 from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes.plan import SizePlan
+from fitcheck.advice.sizes.points import AskedPoint
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
@@ -18,7 +21,8 @@ from fitcheck.records.size_tables import SizeTable
 def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None) -> FreeCounts | CannotSay:
     """The nearest counts that repeat, parity and bed allow, with the chance that they fit.
 
-    The repeat is the make's own, else the table's. Shaping takes the same stitches off at both sides, so an
+    They aim at what is wanted, whatever is allowed: both sides count as the smaller one (fit rule 26). The repeat is
+    the make's own, else the table's. Shaping takes the same stitches off at both sides, so an
     even repeat keeps its parity at every width.
     """
     if plan.stitch is None or plan.why_no_chance is not None:
@@ -35,10 +39,8 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
             wanted = on.plain(asked.wanted.value)
             if wanted <= 0:
                 continue
-            tolerance = (asked.tolerance[0] * on.scale, asked.tolerance[1] * on.scale)
-            points.append(
-                CountPoint(asked.key, kind, "across", wanted, tolerance, on.swallowed, max(asked.weight, 1e-6))
-            )
+            allowed = _both_sides(asked) * on.scale
+            points.append(CountPoint(asked.key, kind, "across", wanted, allowed, on.swallowed, max(asked.weight, 1e-6)))
             if asked.key in REPEATED:
                 repeats[kind, asked.key], balances[kind, asked.key] = multiple, balance
             elif multiple % 2 == 0:
@@ -73,3 +75,9 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     widths = plan.widths(counts, {}, lines, chance)
     planned = [PlannedCount(kind, key, n) for key, per in counts.items() for kind, n in per.items()]
     return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)
+
+
+def _both_sides(asked: AskedPoint) -> float:
+    """The smaller side of what is allowed, flat [mm]; the catalogue's where both are free."""
+    allowed = min(asked.tolerance)
+    return allowed if math.isfinite(allowed) else min(asked.point.tolerance)

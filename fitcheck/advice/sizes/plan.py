@@ -24,7 +24,7 @@ from fitcheck.advice.sizes.table import printed_gauge_mm
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.estimates.student import normal_cdf
 from fitcheck.records.machines import Machine
-from fitcheck.records.points import BODY, SLEEVES, PieceKind
+from fitcheck.records.points import BODY, POINTS, SLEEVES, PieceKind
 from fitcheck.records.size_tables import Cell, Size, SizeTable
 
 LEVEL = 0.90
@@ -113,7 +113,29 @@ class SizePlan:
 
     # ---- widths --------------------------------------------------------------------------------------------
 
-    def lines(self, counts: Mapping[str, Mapping[PieceKind, int]]) -> dict[str, WidthLine]:
+    def _stitches_printed(self, size: Size) -> dict[str, dict[PieceKind, float]]:
+        """Stitches that the pattern's gauge makes of a size's printed widths, where it counts none of them.
+
+        They are not rounded to whole ones: nobody has said them.
+        """
+        counted = any(POINTS[key].direction == "across" for key in counts_of(size))
+        if self.why_no_chance is not None or self.pattern_stitch_mm is None or self.table is None or counted:
+            return {}
+        made: dict[str, dict[PieceKind, float]] = {}
+        for asked in self.asked.points:
+            if asked.point.direction != "across":
+                continue
+            for kind, on in asked.on_piece.items():
+                cell = size.pieces.get(kind, {}).get(asked.key)
+                if cell is None or cell.measure is None:
+                    continue
+                flat = asked.flat_of(kind, cell.measure.value_mm, self.table.measures, self.pattern_stitch_mm)
+                stitches = on.plain(flat) / self.pattern_stitch_mm + on.swallowed
+                if stitches > max(on.swallowed, 0.0):
+                    made.setdefault(asked.key, {})[kind] = stitches
+        return made
+
+    def lines(self, counts: Mapping[str, Mapping[PieceKind, float]]) -> dict[str, WidthLine]:
         """The flat width at every point that has a count, as a function of the stitch width."""
         lines = {}
         for asked in self.asked.points:
@@ -247,7 +269,7 @@ class SizePlan:
     def size(self, size: Size) -> SizeAnswer:
         """One size in this fabric."""
         counts = counts_of(size)
-        lines = self.lines(counts)
+        lines = self.lines({**self._stitches_printed(size), **counts})
         chance = self.chance(lines)
         widths = self.widths(counts, self._printed(size), lines, chance)
         return SizeAnswer(
@@ -293,7 +315,7 @@ class SizePlan:
             "needles",
             f"The {kind.replace('_', ' ')} has {n} stitches at the {name}; this bed has "
             f"{self.machine.needles} needles.",
-            "Take a smaller size with a looser fabric, or divide the piece.",
+            "A looser dial, side panels or a narrower body is the way out.",
         )
 
     def _printed(self, size: Size) -> dict[str, float]:
@@ -423,7 +445,7 @@ class SizePlan:
         off: set[Agreement] = set()
         for size in sizes:
             for width in size.widths:
-                if not width.counts or width.printed_mm is None or isinstance(width.finished, CannotSay):
+                if width.printed_mm is None or isinstance(width.finished, CannotSay):
                     continue
                 low = width.finished.low - width.printed_mm
                 high = width.finished.high - width.printed_mm

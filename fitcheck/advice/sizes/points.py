@@ -87,7 +87,7 @@ class AskedPoint:
         have = [kind for kind in self.on_piece if kind in set(kinds)]
         return min(have, key=self.point.pieces.index, default=None)
 
-    def line(self, counts: Mapping[PieceKind, int]) -> WidthLine | None:
+    def line(self, counts: Mapping[PieceKind, float]) -> WidthLine | None:
         """The flat figure as a function of the stitch width; None without a count."""
         lines = {
             kind: WidthLine((count - on.swallowed) / on.scale, -on.build_mm / on.scale, 1.0)

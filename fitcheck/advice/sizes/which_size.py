@@ -6,9 +6,13 @@ measure; shaping that the pattern counts in rows changes height and is listed wi
 
 from __future__ import annotations
 
-from fitcheck.advice.sizes.answers import AtDial, SizesAnswer
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fitcheck.advice.sizes.answers import AtDial, FreeCounts, SizeAnswer, SizesAnswer
 from fitcheck.advice.sizes.choice import best_size, mixed, side_by_side
 from fitcheck.advice.sizes.fabric import KnownSize, known_sizes
+from fitcheck.advice.sizes.first_piece import first_piece
 from fitcheck.advice.sizes.free import free_counts
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.advice.sizes.points import asked_points
@@ -17,7 +21,7 @@ from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household, by_key
-from fitcheck.records.machines import Machine, written_dial
+from fitcheck.records.machines import MARKS, Machine, written_dial
 from fitcheck.records.makes import Make
 
 
@@ -29,7 +33,8 @@ def sizes_of(
     pool: Pool | None = None,
     dial: float | None = None,
     looked: TableLooked | None = None,
-    advised: float | None = None,
+    beside: Sequence[float] = (),
+    begins: bool = False,
 ) -> SizesAnswer:
     """Answer which size's numbers to knit.
 
@@ -38,60 +43,94 @@ def sizes_of(
     pool    the household's repeatability of the tape
     looked  the size table checked already, which no fabric changes
     dial    dial number of the pieces to come; None = that of the make's last piece, else the fabric's centre
-    advised dial number that is advised for them: where it is another one, the sizes are told at it too
+    beside  other dial numbers that the sizes are told at too, in one table
+    begins  no piece is there yet: what to knit first is answered too, and what comes before it
 
     The least: one swatch with its width, a wanted chest, two chest counts. A point without a wanted figure, a
     count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
     a flat body width is the mean of back and front, whose own deviations halve each other.
     """
-    table, _, check = looked or look_at_table(make, household, pool)
+    looked = looked or look_at_table(make, household, pool)
+    table, _, check = looked
     machine = by_key(household.machines, make.machine)
+    marks = machine.marks if machine is not None else MARKS
     dial = _dial(make, machine, fabric) if dial is None else dial
-    across, along = known_sizes(fabric, dial)
-    asked = asked_points(
-        make,
-        household,
-        table,
-        across.estimate() if isinstance(across, KnownSize) else None,
-        along.estimate() if isinstance(along, KnownSize) else None,
-        pool,
-    )
-    plan = SizePlan.of(table, machine, asked, check, across, along)
-    sizes = tuple(plan.size(size) for size in table.sizes) if table is not None else ()
-    best = best_size(sizes) if table is not None else NO_TABLE
-    chosen = make.size if table is not None else None
-    marks = machine.marks if machine is not None else 2
-    at_advised = None
-    if advised is not None and dial is not None and isinstance(across, KnownSize) and table is not None:
-        at = written_dial(advised, marks)
-        if at != written_dial(dial, marks):
-            at_advised = _at_dial(sizes_of(make, household, fabric, pool=pool, dial=advised, looked=looked), at)
+    here = _Ahead.of(make, household, fabric, dial, looked, pool)
+    plan, sizes, best, assumed = here.plan, here.sizes, here.best, here.plan.assumed()
+    at_dials = []
+    if dial is not None and isinstance(here.across, KnownSize) and table is not None:
+        others = {other: _Ahead.of(make, household, fabric, other, looked, pool) for other in beside}
+        every = sorted([(dial, here), *others.items()], key=lambda entry: entry[0]) if others else []
+        at_dials = [ahead.at(written_dial(other, marks)) for other, ahead in every]
+    first = None
+    if begins:
+        at_dial = None if dial is None else (dial, written_dial(dial, marks))
+        first = first_piece(make, household, plan, sizes, best, here.free, fabric, at_dial)
     return SizesAnswer(
         make.id,
         table.id if table is not None else None,
-        dial if isinstance(across, KnownSize) else None,
-        plan.stitch.quantity() if plan.stitch is not None else _said(across),
-        plan.row.quantity() if plan.row is not None else _said(along),
+        dial if isinstance(here.across, KnownSize) else None,
+        plan.stitch.quantity() if plan.stitch is not None else _said(here.across),
+        plan.row.quantity() if plan.row is not None else _said(here.along),
         check,
         plan.against(sizes),
         sizes,
-        chosen,
+        make.size if table is not None else None,
         best,
-        side_by_side(sizes, best, chosen, plan.weights) if isinstance(best, str) else best,
+        side_by_side(sizes, best, make.size, plan.weights) if isinstance(best, str) else best,
         mixed(plan, table.sizes if table is not None else (), sizes, best),
-        free_counts(plan, make, table, machine),
-        asked.refused,
-        plan.assumed(),
-        written_dial(dial, marks) if dial is not None and isinstance(across, KnownSize) else None,
-        at_advised,
+        here.free,
+        plan.asked.refused,
+        assumed,
+        written_dial(dial, marks) if dial is not None and isinstance(here.across, KnownSize) else None,
+        tuple(at_dials),
+        first,
     )
 
 
-def _at_dial(answer: SizesAnswer, written: str) -> AtDial:
-    """The best size of an answer for another dial, and what is bound to no size."""
-    best = answer.size(answer.best) if isinstance(answer.best, str) else None
-    told = answer.best if isinstance(answer.best, CannotSay) else CannotSay("no_size", "No size has a count.")
-    return AtDial(written, answer.best, best.all_fit if best is not None else told, answer.free_counts)
+@dataclass(frozen=True, slots=True)
+class _Ahead:
+    """What the pieces to come are at one dial: their stitch and row, every size, the best, counts bound to none."""
+
+    across: KnownSize | CannotSay
+    along: KnownSize | CannotSay
+    plan: SizePlan
+    sizes: tuple[SizeAnswer, ...]
+    best: str | CannotSay
+    free: FreeCounts | CannotSay
+
+    @staticmethod
+    def of(
+        make: Make,
+        household: Household,
+        fabric: Fabric | None,
+        dial: float | None,
+        looked: TableLooked,
+        pool: Pool | None,
+    ) -> _Ahead:
+        table, _, check = looked
+        machine = by_key(household.machines, make.machine)
+        across, along = known_sizes(fabric, dial)
+        asked = asked_points(
+            make,
+            household,
+            table,
+            across.estimate() if isinstance(across, KnownSize) else None,
+            along.estimate() if isinstance(along, KnownSize) else None,
+            pool,
+        )
+        plan = SizePlan.of(table, machine, asked, check, across, along)
+        sizes = tuple(plan.size(size) for size in table.sizes) if table is not None else ()
+        best = best_size(sizes) if table is not None else NO_TABLE
+        return _Ahead(across, along, plan, sizes, best, free_counts(plan, make, table, machine))
+
+    def at(self, written: str) -> AtDial:
+        """The same in short."""
+        best = next((size for size in self.sizes if size.name == self.best), None)
+        if best is None:
+            assert isinstance(self.best, CannotSay)
+            return AtDial(written, self.best, self.best, self.free)
+        return AtDial(written, self.best, best.all_fit, self.free)
 
 
 def _said(size: KnownSize | CannotSay) -> Quantity | CannotSay:
@@ -103,6 +142,6 @@ def _dial(make: Make, machine: Machine | None, fabric: Fabric | None) -> float |
     """Dial of the make's last piece that has one, else the fabric's centre; None without a centre."""
     if fabric is None or fabric.centre is None:
         return None
-    marks = machine.marks if machine is not None else 2
+    marks = machine.marks if machine is not None else MARKS
     written = [piece.dial.position(marks) for piece in make.pieces if piece.dial is not None]
     return written[-1] if written else fabric.centre

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, request
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer, WantedGauge
+from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import FabricAnswer, NextSwatchReport
+from fitcheck.advice.fabric.shapes import FabricAnswer, NextSwatchReport
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
@@ -89,7 +89,7 @@ def sizes_told(report: Report, unit: Unit, mark: Mark) -> list[str]:
     told = [sizes_head(report, unit, mark)]
     if not knitted(report) or (not isinstance(pair, CannotSay) and pair.close):
         told.append(words_sizes.side_by_side_sentence(report.sizes, unit, mark=mark))
-    told.append(words_sizes.advised_sentence(report.sizes))
+    told += words_sizes.asked_sentences(report.sizes)
     return [sentence for sentence in told if sentence]
 
 

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import ClickReport, FabricAnswer
+from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer
 from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line

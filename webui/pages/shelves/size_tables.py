@@ -21,6 +21,7 @@ from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
 from fitcheck.words import shelves
 from fitcheck.words import sizes as words_sizes
+from fitcheck.words.names import size_name
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES
@@ -53,7 +54,7 @@ def tables() -> Response:
         {
             "key": table.id,
             "name": table.name,
-            "sizes": [words_sizes.size_name(size.name, 12) for size in table.sizes],
+            "sizes": [size_name(size.name, 12) for size in table.sizes],
             "check": _check_words(table),
         }
         for table in tables

@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from fitcheck import words
-from fitcheck.advice.fabric.answer import FabricAnswer
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch

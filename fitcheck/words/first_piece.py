@@ -1,0 +1,128 @@
+"""What is knitted first, and what comes before it: other counts, a swatch, or what keeps the widths from fitting."""
+
+from __future__ import annotations
+
+from fitcheck.advice.sizes.answers import FirstPiece, HardlyFits, NotThis, SwatchFirst
+from fitcheck.words.figures import Tape, chance_words
+from fitcheck.words.names import point_name, size_name
+from fitcheck.words.phrases import capital, count_words, key_words, listed, spaced
+
+MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
+"""The width by which a piece is known: the first of them that it has."""
+
+
+def knit_first(first: FirstPiece, tape: Tape) -> list[str]:
+    """ "Knit the back first: 114 stitches at the chest, at dial 6.2." - what comes before it, what is not known yet."""
+    told = comes_before(first, tape)
+    told += _knit(first, tape)
+    if first.ask_needles is not None:
+        told.append(needles_asked(first.ask_needles))
+    width = _width(first)
+    missing = [] if width else ["how many stitches it takes"]
+    missing += [] if first.dial else ["at which dial"]
+    if missing:
+        told.append(f"Not known yet: {listed(missing)}.")
+    return told
+
+
+def comes_before(first: FirstPiece, tape: Tape) -> list[str]:
+    """What comes before the first piece, the most important first; nothing where it can be begun."""
+    told = not_this_told(first.not_this, first.dial, tape) if first.not_this is not None else []
+    told += swatch_told(first.swatch) if first.swatch is not None else []
+    return told + (bed_told(first.hardly_fits) if first.hardly_fits and first.hardly_fits.limit == "bed" else [])
+
+
+def not_this_told(other: NotThis, dial: str | None, tape: Tape) -> list[str]:
+    """ "Do not knit size M: the chest comes out 58.1 cm, not 52.0." and what to knit instead."""
+    point = point_name(other.key)
+    at, wanted = tape.length(other.finished_mm), tape.bare(other.wanted_mm)
+    out = f"comes out {at}, not {wanted}"
+    if other.size is None:
+        what = f"{count_words(other.count, 'stitch')} at the {point}" if other.count else "what was planned"
+        begin = f"Do not knit {what}: it {out}."
+    elif not other.chosen and other.sizes > 1 and other.instead is not None:
+        begin = f"Knit no size as it is: of size {size_name(other.size)}, the nearest, the {point} {out}."
+    else:
+        begin = f"Do not knit size {size_name(other.size)}: the {point} {out}."
+    ways = []
+    if other.instead is not None and other.instead_mm is not None:
+        at = f" at dial {dial}" if dial else ""
+        ways.append(f"{count_words(other.instead, 'stitch')}{at} give {tape.bare(other.instead_mm)}")
+    if other.nearest is not None:
+        name = size_name(other.nearest)
+        ways.append(f"size {name} is nearest" if ways else f"size {name} is nearer")
+    return [begin, f"{capital(', or '.join(ways))}."]
+
+
+def swatch_told(swatch: SwatchFirst) -> list[str]:
+    """ "Knit a swatch at dial 9 first, wash and block it: none was knitted there." """
+    at = f" at dial {swatch.dial}" if swatch.dial else ""
+    knit = f"Knit a swatch{at} first, wash and block it"
+    match swatch.reason:
+        case "no_swatch":
+            return [f"{knit}: nothing says yet what a stitch of this fabric measures."]
+        case "not_at_dial":
+            return [f"{knit}: none was knitted there, nor close by on both sides of it."]
+        case "labels_changed":
+            return [
+                f"Look at the swatches first: {key_words(swatch.looser)} was knitted at a looser dial than "
+                f"{key_words(swatch.tighter)} and has smaller stitches.",
+                f"Were their labels changed? If not, a swatch more{at} tells.",
+            ]
+        case "would_tell":
+            assert swatch.chance_now is not None
+            assert swatch.chance_then is not None
+            return [
+                f"{knit}: {chance_words(swatch.chance_now)} now that every width fits, and "
+                f"{chance_words(swatch.chance_then)} once the stitch is known."
+            ]
+
+
+def hardly_fits_words(hardly: HardlyFits, tape: Tape) -> str:
+    """ "1 in 10 that every width fits, because whole repeats come no nearer at the chest" """
+    point, allowed = point_name(hardly.key), tape.length(hardly.allowed_mm)
+    why = {
+        "repeat": f"whole repeats come no nearer at the {point}",
+        "tape": f"{allowed} is allowed at the {point}, finer than what is wanted there is known",
+        "fabric": f"{allowed} is allowed at the {point}, finer than pieces of one fabric come out alike",
+    }
+    return f"{chance_words(hardly.chance)} that every width fits, because {why[hardly.limit]}"
+
+
+def bed_told(hardly: HardlyFits) -> list[str]:
+    """ "The bed has 122 needles and the chest wants 128 stitches: 1 in 10 that it fits." - and ways out."""
+    wants = f"the {point_name(hardly.key)} wants {count_words(hardly.stitches or 0, 'stitch')}"
+    fits = f"{chance_words(hardly.chance)} that every width fits on it"
+    return [
+        f"The bed has {hardly.needles} needles and {wants}: {fits}.",
+        "A looser dial, side panels or a narrower body is the way out.",
+    ]
+
+
+def needles_asked(stitches: int) -> str:
+    """Ask for the bed where no machine is named."""
+    return f"How many needles has the bed? {count_words(stitches, 'stitch')} must lie on it, and no machine is named."
+
+
+def _width(first: FirstPiece) -> str | None:
+    return next((key for key in MAIN_WIDTHS if key in first.counts), None)
+
+
+def _knit(first: FirstPiece, tape: Tape) -> list[str]:
+    piece = f"the {spaced(first.kind)}"
+    width = _width(first)
+    counts = f": {count_words(first.counts[width], 'stitch')} at the {point_name(width)}" if width else ""
+    begin = f"Then knit {piece}" if first.swatch is not None else f"Knit {piece} first"
+    if first.code == "bed":
+        begin = f"On it knit {piece} first"
+    if counts and first.swatch is not None and first.swatch.reason == "no_swatch":
+        counts += " if the gauge is met"
+    limit = first.hardly_fits if first.code != "bed" else None
+    hardly = f"; {hardly_fits_words(limit, tape)}" if limit is not None and limit.limit != "bed" else ""
+    told = [f"{begin}{counts}{f', at dial {first.dial}' if first.dial else ''}{hardly}."]
+    if width and first.size:
+        end = "" if first.likely else ", which comes nearest to what is wanted"
+        told.append(f"That is size {size_name(first.size)}{end}.")
+    if width and width != "hem" and first.counts.get("hem"):
+        told.append(f"The hem has {count_words(first.counts['hem'], 'stitch')}.")
+    return told
