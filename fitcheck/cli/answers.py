@@ -13,6 +13,7 @@ from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, name_of, say,
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from typing import Any
 
     from fitcheck.records.faults import Fault
     from fitcheck.records.households import Household
@@ -27,60 +28,55 @@ def report(arguments: argparse.Namespace) -> int:
     household = _opened(arguments.file)
     if household is None:
         return DATA_WRONG
-    return _answer(household, arguments.make, arguments.piece, arguments.unit, as_json=arguments.json)
+    return _answer(household, arguments, arguments.make, arguments.piece)
 
 
 def fabric(arguments: argparse.Namespace) -> int:
     """What a make's fabric does."""
     from fitcheck.reports.parts import fabric_told
     from fitcheck.terminal.fabric import printed_fabric
-    from fitcheck.words.data import json_text
 
-    asked = _asked_steps(arguments)
-    if asked is None:
-        return DATA_WRONG
-    told, unit = asked
-    answer = fabric_told(told)
-    _say_part(arguments, json_text(answer, indent=2), lambda: printed_fabric(answer, unit, width=width()))
-    return DONE
+    return _part(arguments, fabric_told, printed_fabric)
 
 
 def sizes(arguments: argparse.Namespace) -> int:
     """Which size's numbers to knit."""
     from fitcheck.reports.parts import fabric_told, sizes_told
     from fitcheck.terminal.sizes import printed_sizes
-    from fitcheck.words.data import json_text
 
-    asked = _asked_steps(arguments)
-    if asked is None:
-        return DATA_WRONG
-    told, unit = asked
-    answer = sizes_told(told, fabric_told(told) if told.given.swatches else None)
-    _say_part(arguments, json_text(answer, indent=2), lambda: printed_sizes(answer, unit, width=width()))
-    return DONE
+    return _part(
+        arguments, lambda told: sizes_told(told, fabric_told(told) if told.given.swatches else None), printed_sizes
+    )
 
 
-def _asked_steps(arguments: argparse.Namespace) -> tuple[Steps, Unit] | None:
-    """The steps of the make asked for and the unit of the answer; None after saying what is wrong."""
+def _part(arguments: argparse.Namespace, work_out: Callable[[Steps], Any], printed: Callable[..., str]) -> int:
+    """A part of the answer for the make asked for.
+
+    work_out  gives it from the make's steps;  printed: lays it out in a unit
+    """
     household = _opened(arguments.file)
     if household is None:
-        return None
+        return DATA_WRONG
     missing = _which(household, arguments.make, None, "This file", "--make")
     if missing:
         complain(missing)
-        return None
+        return DATA_WRONG
     from fitcheck.reports.choose import chosen
     from fitcheck.reports.steps import steps
 
-    own: Unit = "cm" if household.unit == "m" else household.unit
-    return steps(chosen(household, arguments.make)), arguments.unit or own
+    return _say(work_out(steps(chosen(household, arguments.make))), household, arguments, printed)
 
 
-def _say_part(arguments: argparse.Namespace, data: str, text: Callable[[], str]) -> None:
-    if arguments.json:
-        say_json(data + "\n")
+def _say(answer: Any, household: Household, arguments: argparse.Namespace, printed: Callable[..., str]) -> int:
+    """Say an answer as data or laid out, in the unit asked for or the file's own."""
+    if getattr(arguments, "json", False):
+        from fitcheck.words.data import json_text
+
+        say_json(json_text(answer, indent=2) + "\n")
     else:
-        say(text())
+        own: Unit = "cm" if household.unit == "m" else household.unit
+        say(printed(answer, arguments.unit or own, width=width()))
+    return DONE
 
 
 def check(arguments: argparse.Namespace) -> int:
@@ -150,7 +146,7 @@ def demo(arguments: argparse.Namespace) -> int:
         say("".join(f"{make.id:<{wide}}  {make.name}\n" for make in household.makes))
         return DONE
     make = arguments.key or arguments.make or household.makes[0].id
-    code = _answer(household, make, None, arguments.unit, holds="The demo", option="fitcheck demo")
+    code = _answer(household, arguments, make, holds="The demo", option="fitcheck demo")
     if code != DONE or arguments.no_serve:
         return code
     from fitcheck.cli.service import demo_service
@@ -182,16 +178,16 @@ def _opened(file: str) -> Household | None:
 
 def _answer(
     household: Household,
+    arguments: argparse.Namespace,
     make: str | None,
-    piece: str | None,
-    unit: Unit | None,
+    piece: str | None = None,
     *,
-    as_json: bool = False,
     holds: str = "This file",
     option: str = "--make",
 ) -> int:
     from fitcheck.records.faults import FitcheckError
     from fitcheck.reports.shaped import report
+    from fitcheck.terminal.report import printed
 
     missing = _which(household, make, piece, holds, option)
     if missing:
@@ -202,16 +198,7 @@ def _answer(
     except FitcheckError as wrong:
         complain(f"{wrong}\n")
         return DATA_WRONG
-    if as_json:
-        from fitcheck.words.data import json_text
-
-        say_json(json_text(answer, indent=2) + "\n")
-        return DONE
-    from fitcheck.terminal.report import printed
-
-    own: Unit = "cm" if household.unit == "m" else household.unit
-    say(printed(answer, unit or own, width=width()))
-    return DONE
+    return _say(answer, household, arguments, printed)
 
 
 def _which(household: Household, make: str | None, piece: str | None, holds: str, option: str) -> str:

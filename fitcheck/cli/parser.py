@@ -69,23 +69,16 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action=_Version, help="show the version and leave")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
-    report = commands.add_parser(
-        "report", help="print the answer for one make", description="Print the answer for one make."
-    )
-    report.add_argument("file", metavar="FILE", help="household file; - reads standard input")
-    report.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
-    report.add_argument("--piece", metavar="KEY", help="which piece; the last one that was read otherwise")
-    _add_unit(report)
-    report.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
-    report.set_defaults(run=answers.report)
-
     for name, about, run in (
+        ("report", "print the answer for one make", answers.report),
         ("fabric", "print what a make's fabric does: gauge, finishing, dial, next swatch", answers.fabric),
         ("sizes", "print which size's numbers to knit in this fabric", answers.sizes),
     ):
         part = commands.add_parser(name, help=about, description=f"{about[:1].upper()}{about[1:]}.")
         part.add_argument("file", metavar="FILE", help="household file; - reads standard input")
         part.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
+        if name == "report":
+            part.add_argument("--piece", metavar="KEY", help="which piece; the last one that was read otherwise")
         _add_unit(part)
         part.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
         part.set_defaults(run=run)

@@ -30,7 +30,7 @@ class Detail:
     letter  that joins it to its place in the whole drawing
     key     its point
     window  left, top, right, bottom [mm of the piece, as laid]
-    wanted, piece  where the tape ends on either [mm]
+    wanted, piece  where the tape ends on either [mm];  sides: of the piece at which it does
     """
 
     letter: str
@@ -38,6 +38,7 @@ class Detail:
     window: tuple[float, float, float, float]
     wanted: Point
     piece: Point
+    sides: int = 2
 
     @property
     def gap_mm(self) -> float:
@@ -53,6 +54,7 @@ class Detail:
 def details_of(laid: Laid) -> list[Detail]:
     """The windows, at most four, in the order of the keys; points whose gap is larger than a window have none."""
     windows: list[Detail] = []
+    sides = 2 if laid.piece.mirrored else 1
     for tape in laid.tapes:
         point = laid.points[tape.key]
         ends = gap(laid, tape)
@@ -65,7 +67,7 @@ def details_of(laid: Laid) -> list[Detail]:
             continue
         x, y = (x1 + x2) / 2, (y1 + y2) / 2
         window = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-        windows.append(Detail("ABCD"[len(windows)], tape.key, window, *ends))
+        windows.append(Detail("ABCD"[len(windows)], tape.key, window, *ends, sides))
     return windows
 
 
@@ -78,14 +80,14 @@ def _by_an_edge(laid: Laid, key: str, ends: tuple[Point, Point]) -> tuple[Point,
     return (x, ends[0][1]), (x, ends[1][1])
 
 
-def detail_words(detail: Detail, unit: Unit = "cm", *, sides: int = 2, mark: Mark = ".") -> str:
+def detail_words(detail: Detail, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The caption of a window, in figures: "A, chest: 0.6 cm missing at each side"."""
     size = figure(abs(detail.gap_mm), unit, mark=mark)
     name = point_name(detail.key)
     if size == "0":
         return f"{detail.letter}, {name}: as wanted here"
     way = "missing" if detail.gap_mm < 0 else "over"
-    each = " at each side" if detail.across and sides == 2 else ""
+    each = " at each side" if detail.across and detail.sides == 2 else ""
     return f"{detail.letter}, {name}: {size} {unit} {way}{each}"
 
 
@@ -103,7 +105,6 @@ def details(
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return []
-    sides = 2 if laid.piece.mirrored else 1
     windows = []
     for detail in details_of(laid):
         wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
@@ -111,7 +112,7 @@ def details(
         window = drawing(
             "detail", wide, high, [window_parts(laid, detail, unit, CSS_PX_PER_MM, own, look=look)], look=look
         )
-        windows.append((window, detail_words(detail, unit, sides=sides, mark=mark)))
+        windows.append((window, detail_words(detail, unit, mark=mark)))
     return windows
 
 

@@ -89,13 +89,12 @@ def overlay(
 def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tuple[str, float]:
     """The windows of the details under one another, 42 mm wide at 96 units to the inch, their captions beside them."""
     wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
-    sides = 2 if laid.piece.mirrored else 1
     parts, y = [], top
     for detail in details_of(laid):
         inside = window_parts(laid, detail, unit, CSS_PX_PER_MM, f"{ids}{detail.letter.lower()}")
         parts.append(path(SCREEN, "cell", f"M0 {n(y)}H{n(WIDTH)}"))
         parts.append(f'<g class="detail" transform="translate(8 {n(y + 8)})">{inside}</g>')
-        words = wrapped(detail_words(detail, unit, sides=sides, mark=mark), WIDTH - wide - 26.0, 5)
+        words = wrapped(detail_words(detail, unit, mark=mark), WIDTH - wide - 26.0, 5)
         parts += [text(SCREEN, "l-text", wide + 18.0, y + 4.0 + LINE * row, word) for row, word in enumerate(words, 1)]
         y += high + 16.0
     return "".join(parts), y - top

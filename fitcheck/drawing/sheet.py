@@ -90,15 +90,12 @@ def _windows(laid: Laid, unit: Unit, ids: str, wide: float, mark: Mark) -> str:
     """The windows of true size in a row, each with its caption; empty without one."""
     window_wide, window_high = (mm / SHEET_UNIT_MM for mm in WINDOW_MM)
     step = (wide - 4 * window_wide) / 5
-    sides = 2 if laid.piece.mirrored else 1
     parts = []
     for place, detail in enumerate(details_of(laid)):
         x = step + place * (window_wide + step)
         inside = window_parts(laid, detail, unit, 1 / SHEET_UNIT_MM, f"{ids}{detail.letter.lower()}", look=PRINT)
         parts.append(f'<g class="detail" transform="translate({n(x)} 8)">{inside}</g>')
-        for line, word in enumerate(
-            wrapped(detail_words(detail, unit, sides=sides, mark=mark), window_wide, 2), start=1
-        ):
+        for line, word in enumerate(wrapped(detail_words(detail, unit, mark=mark), window_wide, 2), start=1):
             parts.append(text(PRINT, "l-text", x, 8 + window_high + LINE * line, word))
     return "".join(parts)
 

@@ -80,15 +80,15 @@ def _validated(model: type[Record], kind: str, data: dict[str, Any], unit: str) 
 
 def _refused(kind: str, data: dict[str, Any], error: ValidationError) -> RecordsError:
     details = error.errors(include_url=False, include_input=False)
-    if any(one["type"] == "json_invalid" for one in details):
+    if any(detail["type"] == "json_invalid" for detail in details):
         accepts = Accepts("whole_characters_and_levels", most=DEEPEST)
         return RecordsError((Fault(WHOLE, "half a character, or too deep a nesting", accepts),))
     before = () if kind == HOUSEHOLD else (kind, 0)
     document = data if kind == HOUSEHOLD else {kind: [data]}
-    for one in details:
-        one["loc"] = (*before, *one["loc"])
-    found = refusals(details, document)
-    return RecordsError([Fault(write_path(one.path[len(before) :]), one.read, one.accepts) for one in found])
+    for detail in details:
+        detail["loc"] = (*before, *detail["loc"])
+    refused = refusals(details, document)
+    return RecordsError([Fault(write_path(at.path[len(before) :]), at.read, at.accepts) for at in refused])
 
 
 # What is kept beside a document so that it can be found
@@ -128,4 +128,4 @@ def columns_of(key: str, data: Mapping[str, Any]) -> Columns:
     """Return the columns of a document: its name, how it sorts, whose it is, and the text to search."""
     name = data.get("name") or key
     words = (key, name, data.get("fabric", ""), data.get("notes", ""))
-    return Columns(name, name.casefold(), data.get("wearer"), "\n".join(one for one in words if one).casefold())
+    return Columns(name, name.casefold(), data.get("wearer"), "\n".join(filter(None, words)).casefold())

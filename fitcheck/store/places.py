@@ -63,7 +63,7 @@ def list_at(where: Place, data: dict[str, Any]) -> list[dict[str, Any]]:
     inside: Any = data
     for name, step in zip(("", *where.path), where.path, strict=False):
         if name in ("pieces", "occasions"):
-            named = {one["id"]: one for one in inside}
+            named = {entry["id"]: entry for entry in inside}
             if step not in named:
                 _missing(where, f"{where.kind}/{where.key} has no {step!r} in its {name}")
             inside = named[step]
@@ -74,8 +74,8 @@ def list_at(where: Place, data: dict[str, Any]) -> list[dict[str, Any]]:
             inside = inside[step]
         else:
             inside = inside.setdefault(step, {} if step in _PER_POINT else [])
-    found: list[dict[str, Any]] = inside
-    return found
+    readings: list[dict[str, Any]] = inside
+    return readings
 
 
 def _like(path: Path, pattern: str) -> bool:
@@ -117,14 +117,14 @@ def content_of(reading: Mapping[str, Any]) -> dict[str, Any]:
 def doubled(kind: str, data: Mapping[str, Any]) -> list[Fault]:
     """Refuse an id that two readings of a record share."""
     seen: set[str] = set()
-    found = []
+    faults = []
     for path, readings in lists_of(kind, data):
         for reading in readings:
             if reading["id"] in seen:
                 at = write_address((*path, reading["id"]))
-                found.append(Fault(at, reading["id"], Accepts("id_of_one_reading")))
+                faults.append(Fault(at, reading["id"], Accepts("id_of_one_reading")))
             seen.add(reading["id"])
-    return found
+    return faults
 
 
 def overwritten(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Fault]:
@@ -137,21 +137,21 @@ def overwritten(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) 
         for path, readings in lists_of(kind, after)
         for reading in readings
     }
-    found = []
+    faults = []
     for path, readings in lists_of(kind, before):
         for reading in readings:
             at = write_address((*path, reading["id"]))
             if reading["id"] not in now:
-                found.append(Fault(at, "nothing", Accepts("reading_that_was_here", text=reading["text"])))
+                faults.append(Fault(at, "nothing", Accepts("reading_that_was_here", text=reading["text"])))
                 continue
             there, other = now[reading["id"]]
             if there != _at_any_stage(path) or content_of(other) != content_of(reading):
-                found.append(Fault(at, other["text"], Accepts("reading_as_it_was", text=reading["text"])))
+                faults.append(Fault(at, other["text"], Accepts("reading_as_it_was", text=reading["text"])))
             elif reading.get("set_aside") and not other.get("set_aside"):
-                found.append(Fault(f"{at}/set_aside", "nothing", Accepts("reason_that_stays")))
+                faults.append(Fault(f"{at}/set_aside", "nothing", Accepts("reason_that_stays")))
             elif reading.get("confirmed") and not other.get("confirmed"):
-                found.append(Fault(f"{at}/confirmed", "false", Accepts("confirmed_that_stays")))
-    return found
+                faults.append(Fault(f"{at}/confirmed", "false", Accepts("confirmed_that_stays")))
+    return faults
 
 
 def _at_any_stage(path: Path) -> Path:

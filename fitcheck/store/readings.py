@@ -36,8 +36,8 @@ def add_reading(
     readings.append(_plain(reading))
     unit = unit_of_household(connection)
     wanted = readings[-1].get("id")
-    if (found := _with_id(where, before, wanted)) is not None:
-        path, there_already = found
+    if (there_with_it := _with_id(where, before, wanted)) is not None:
+        path, there_already = there_with_it
         if path == where.path and _same(where, readings[-1], there_already, unit):
             return before
         raise IdTaken(where.kind, where.key, there_already["id"], there_already)
@@ -65,7 +65,7 @@ def _marked(
     before = there(connection, where.kind, where.key)
     data = before.doc
     readings = list_at(where, data)
-    reading = next((one for one in readings if one.get("id") == reading_id), None)
+    reading = next((entry for entry in readings if entry.get("id") == reading_id), None)
     if reading is None:
         said = f"There is no reading {reading_id!r} at {where.address} in {where.kind}/{where.key}."
         raise NotFound(where.kind, where.key, said)
@@ -90,7 +90,7 @@ def _same(where: Place, reading: Mapping[str, Any], there_already: Mapping[str, 
         read = model.model_validate_json(json.dumps(reading, default=str), context={"unit": unit})
     except (ValidationError, ValueError):
         return False
-    mine, theirs = ({**content_of(one), "unit": unit_read(one)} for one in (_plain(read), there_already))
+    mine, theirs = ({**content_of(said), "unit": unit_read(said)} for said in (_plain(read), there_already))
     return mine == theirs
 
 
@@ -101,6 +101,11 @@ def unit_read(reading: Mapping[str, Any]) -> str:
 
 def _with_id(where: Place, stored: Stored, wanted: object) -> tuple[Path, dict[str, Any]] | None:
     return next(
-        ((path, one) for path, readings in lists_of(where.kind, stored.doc) for one in readings if one["id"] == wanted),
+        (
+            (path, reading)
+            for path, readings in lists_of(where.kind, stored.doc)
+            for reading in readings
+            if reading["id"] == wanted
+        ),
         None,
     )

@@ -93,7 +93,7 @@ def add_readings(connection: sqlite3.Connection, text: str) -> Added:
         try:
             add_reading(connection, where, reading)
         except RecordsError as error:
-            faults += [Fault(f"line {line}, {one.place}", one.read, one.accepts, line) for one in error.faults]
+            faults += [Fault(f"line {line}, {at.place}", at.read, at.accepts, line) for at in error.faults]
         except StoreError as error:
             read = f"{where.kind}/{where.key}, {where.address}"
             faults.append(Fault(f"line {line}", read, in_words(str(error)), line))

@@ -54,25 +54,24 @@ def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> Non
 
 def naming(connection: sqlite3.Connection, kind: str, key: str) -> list[Link]:
     """Return the records that name a record."""
-    rows = connection.execute(
+    names: list[Link] = connection.execute(
         "select kind, key from links where to_kind = ? and to_key = ? order by kind, key", (kind, key)
-    )
-    return [(one, other) for one, other in rows]
+    ).fetchall()
+    return names
 
 
 def _refuse(records: dict[Link, Any], named: set[Link]) -> None:
     numbers: dict[str, dict[int, Any]] = {kind: {} for kind in KINDS}
     for (kind, _), record in records.items():
         numbers[kind][len(numbers[kind])] = record
-    names = {kind: frozenset(key for one, key in named if one == kind) for kind in KINDS}
+    names = {kind: frozenset(key for of, key in named if of == kind) for kind in KINDS}
     own = next(iter(records))
-    found = cross_checks(Shelf(TapePool(), numbers, names))
     faults = []
-    for one in found:
-        kind, number = str(one.path[0]), int(one.path[1])
+    for refusal in cross_checks(Shelf(TapePool(), numbers, names)):
+        kind, number = str(refusal.path[0]), int(refusal.path[1])
         there = (kind, numbers[kind][number].id)
-        place = write_path(one.path[2:])
-        faults.append(Fault(place if there == own else f"{'/'.join(there)}: {place}", one.read, one.accepts))
+        place = write_path(refusal.path[2:])
+        faults.append(Fault(place if there == own else f"{'/'.join(there)}: {place}", refusal.read, refusal.accepts))
     if faults:
         raise RecordsError(faults)
 
@@ -84,9 +83,9 @@ def _text(connection: sqlite3.Connection, link: Link) -> str | None:
 
 def _check_tape(connection: sqlite3.Connection, taken: Taken) -> None:
     faults = [
-        Fault(f"tape.sets[{number}].of", one.of, Accepts("id_that_is_here"))
-        for number, one in enumerate(taken.record.tape.sets)
-        if connection.execute("select 1 from records where key = ? and kind <> 'household'", (one.of,)).fetchone()
+        Fault(f"tape.sets[{number}].of", frozen.of, Accepts("id_that_is_here"))
+        for number, frozen in enumerate(taken.record.tape.sets)
+        if connection.execute("select 1 from records where key = ? and kind <> 'household'", (frozen.of,)).fetchone()
         is None
     ]
     if faults:

@@ -75,7 +75,12 @@ def ref(name: str) -> Schema:
 
 def listed(name: str, of: Schema, **more: Schema) -> Schema:
     """An object with one list."""
-    return shaped({name: {"type": "array", "items": of}, **more})
+    return shaped({name: array(of), **more})
+
+
+def array(of: Schema) -> Schema:
+    """A list."""
+    return {"type": "array", "items": of}
 
 
 def shaped(properties: Mapping[str, Schema], optional: tuple[str, ...] = ()) -> Schema:
@@ -185,10 +190,10 @@ def _own() -> dict[str, Schema]:
                 "title": text,
                 "status": {"type": "integer", "enum": sorted({kind.status for kind in problems.KINDS})},
                 "detail": text,
-                "faults": {"type": "array", "items": ref("Fault")},
+                "faults": array(ref("Fault")),
                 "deleted": {"type": "boolean"},
-                "names": {"type": "array", "items": ref("Named")},
-                "records": {"type": "array", "items": ref("Named")},
+                "names": array(ref("Named")),
+                "records": array(ref("Named")),
                 "mine": nullable({"type": "object"}),
                 "theirs": nullable({"type": "object"}),
                 "base": nullable({"type": "object"}),
@@ -205,12 +210,7 @@ def _own() -> dict[str, Schema]:
         "Page": listed("records", ref("Listed"), after=nullable(KEY)),
         "HistoryEntry": entry,
         "History": listed("revisions", ref("HistoryEntry")),
-        "Checked": shaped(
-            {
-                "faults": {"type": "array", "items": ref("Fault")},
-                "questions": {"type": "array", "items": ref("Question")},
-            }
-        ),
+        "Checked": shaped({"faults": array(ref("Fault")), "questions": array(ref("Question"))}),
         "Questions": listed("questions", ref("Question")),
         "NewReading": shaped(
             {
@@ -228,16 +228,14 @@ def _own() -> dict[str, Schema]:
                 "digest": text,
                 "action": nullable(text),
                 **dict.fromkeys(said, text),
-                "points": {"type": "array", "items": point},
-                "questions": {"type": "array", "items": text},
-                "cautions": {"type": "array", "items": text},
+                "points": array(point),
+                "questions": array(text),
+                "cautions": array(text),
             }
         ),
         "Fabric": _part("FabricAnswer"),
         "Sizes": _part("SizesAnswer"),
-        "Imported": shaped(
-            {name: {"type": "array", "items": ref("Named")} for name in ("created", "changed", "deleted", "unchanged")}
-        ),
+        "Imported": shaped(dict.fromkeys(("created", "changed", "deleted", "unchanged"), array(ref("Named")))),
         "Added": shaped({"added": whole_number, "already_here": whole_number}),
         "Bundle": {
             "type": "object",

@@ -188,7 +188,6 @@ def _click(click: ClickReport) -> dict[str, Any]:
         "stitches": figures(click.across),
         "rows": figures(click.along) if click.along.size.basis != "assumed" else ("", ""),
         "chance": words.chance_words(click.chance) if click.chance is not None else "",
-        "good": click.good,
     }
 
 

@@ -105,8 +105,8 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
     open_, here = lists_asked_about(places), ("occasions", garment.occasions.index(occasion), "readings")
     unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
-    told = [_row(row, figures, occasion, asked=row.key in unsure) for row in rows]
-    told += [_row_asked(key, occasion) for key in unsure if key not in points]
+    told = [_row(row.key, occasion, row, figures.get(row.key), asked=row.key in unsure) for row in rows]
+    told += [_row(key, occasion) for key in unsure if key not in points]
     others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
     return views.show(
         GarmentPage(
@@ -164,41 +164,29 @@ def _named(garment: Garment, said: str) -> str:
     return ground.capital(said) if len(garment.name) > LONG_NAME else f"{ground.capital(garment.name)}: {said}"
 
 
-def _place(occasion: Occasion, key: str) -> str:
-    """Where the readings of a point stand."""
-    return f"occasions/{occasion.id}/readings/{key}"
-
-
-def _row_asked(key: str, occasion: Occasion) -> dict[str, Any]:
-    """A point of which nothing is left but what is asked about."""
-    point = POINTS[key]
-    return {
+def _row(
+    key: str, occasion: Occasion, measured: Measured | None = None, figure: int | None = None, *, asked: bool = True
+) -> dict[str, Any]:
+    """A point with its readings; measured: without it nothing is left of them but what is asked about."""
+    row = {
         "key": key,
+        "figure": figure,
         "name": point_heading(key),
-        "tape": point.tape,
-        "asked": True,
+        "tape": POINTS[key].tape,
+        "asked": asked,
+        "place": f"occasions/{occasion.id}/readings/{key}",
+        "readings": ground.shown_readings(occasion.readings[key]),
         "spread": "",
         "layings": 0,
-        "place": _place(occasion, key),
-        "readings": ground.shown_readings(occasion.readings[key]),
     }
-
-
-def _row(row: Measured, figures: Mapping[str, int], occasion: Occasion, *, asked: bool) -> dict[str, Any]:
-    return {
-        "key": row.key,
-        "figure": figures.get(row.key),
-        "name": row.name,
-        "tape": POINTS[row.key].tape,
-        "value": ground.length(row.value.value),
-        "low": ground.figure(row.value.low),
-        "high": ground.figure(row.value.high),
-        "spread": ground.small(row.spread_mm) if row.count > 1 else "",
-        "count": row.count,
-        "layings": row.layings,
-        "asked": asked,
-        "place": _place(occasion, row.key),
-        "readings": ground.shown_readings(occasion.readings[row.key]),
+    if measured is None:
+        return row
+    return row | {
+        "value": ground.length(measured.value.value),
+        "low": ground.figure(measured.value.low),
+        "high": ground.figure(measured.value.high),
+        "spread": ground.small(measured.spread_mm) if measured.count > 1 else "",
+        "layings": measured.layings,
     }
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -13,8 +12,6 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, TapePool
 from fitcheck.records.points import ORDER
-from fitcheck.records.readings import Reading
-from webui.forms.garments import point_heading
 
 OLD_DAYS = 365
 """A garment that was last measured longer ago is asked about: knitting grows (common practice, no source)."""
@@ -27,22 +24,15 @@ class Measured:
     """One point of a garment on one occasion.
 
     value      mean of the readings that count, with what is likely [mm]
-    readings   every reading, set aside or not
     spread_mm  from the smallest to the largest that counts [mm]
-    layings    layings that the readings are of
+    count      how many count;  layings: how many layings they are of
     """
 
     key: str
     value: Quantity
-    readings: tuple[Reading, ...]
     spread_mm: float
     count: int
     layings: int
-
-    @property
-    def name(self) -> str:
-        """As a heading, with "flat" where it is half of a round measure."""
-        return point_heading(self.key)
 
 
 def in_time(garment: Garment) -> list[Occasion]:
@@ -56,12 +46,6 @@ def latest(garment: Garment) -> Occasion:
     return in_time(garment)[-1]
 
 
-def tape_pool(lists: Iterable[list[Reading]], household: Household, key: str) -> Pool:
-    """The household's hand with the tape, with these readings in it."""
-    tape, _ = pools(lists, (), household.tape, frozenset({key}))
-    return tape
-
-
 def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
     """Every point of an occasion that has a reading that counts, in the order of the catalogue."""
     steps = finest(occasion.readings.values())
@@ -72,21 +56,16 @@ def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
         if said is None:
             continue
         values = [reading.length.value_mm for reading in readings if reading.counts]
-        by_point[key] = Measured(
-            key,
-            quantity(said.estimate, "mm"),
-            tuple(readings),
-            max(values) - min(values),
-            said.readings,
-            said.layings,
-        )
+        spread = max(values) - min(values)
+        by_point[key] = Measured(key, quantity(said.estimate, "mm"), spread, said.readings, said.layings)
     return by_point
 
 
 def pool_of(garment: Garment, household: Household) -> Pool:
-    """The hand for one garment."""
+    """The household's hand with the tape, with the readings of one garment in it."""
     lists = [list(readings) for occasion in garment.occasions for readings in occasion.readings.values()]
-    return tape_pool(lists, household, garment.id)
+    tape, _ = pools(lists, (), household.tape, frozenset({garment.id}))
+    return tape
 
 
 def newest_values(garment: Garment, pool: Pool | None = None) -> dict[str, Quantity]:

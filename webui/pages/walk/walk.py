@@ -91,11 +91,11 @@ def show_walk(make: str) -> Response:
         step = next((candidate for candidate in walk.order if not walk.is_done(candidate)), None)
     text = ""
     if step is not None and (again := request.args.get("again")):
-        text = _read_again(walk, step, again)
+        text = _read_again(step, again)
     return _page(walk, step, typed={"reading": text})
 
 
-def _read_again(walk: Walk, step: Step, reading_id: str) -> str:
+def _read_again(step: Step, reading_id: str) -> str:
     """The text of a reading that was taken back, to be typed anew."""
     document = views.store().get(step.place.kind, step.place.key).doc
     return next((str(reading["text"]) for reading in list_at(step.place, document) if reading["id"] == reading_id), "")
