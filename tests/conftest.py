@@ -68,6 +68,6 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
     if left_out := config.stash[_left_out]:
         terminalreporter.section("left out")
         terminalreporter.line(
-            f"{left_out} tests marked full: every other page, every other setting of the stories, a hundred households"
-            f" made by chance, and simulations with all their draws. They run with: {FULL}"
+            f"{left_out} tests marked full: every other page and width, every other setting of the stories, a hundred"
+            f" households made by chance, and simulations with all their draws. They run with: {FULL}"
         )

@@ -469,6 +469,13 @@ def test_finished_makes_move_the_next_piece_and_narrow_its_interval():
     assert "piece_shift" not in size_of(learned).assumed
 
 
+def test_pieces_four_times_as_much_wider_teach_four_times_as_much():
+    # ln 1.08 is 3.89 times ln 1.02. What a finished make tells is its own: a prior of 2 % would draw the larger one
+    # towards no shift, and leave 2.7 times.
+    little, much = (learning(finished("make-0", wider)).fabric.assumptions.shift_across.mean for wider in (1.02, 1.08))
+    assert much / little == pytest.approx(math.log(1.08) / math.log(1.02), rel=0.01)
+
+
 def test_a_make_that_is_not_finished_teaches_nothing():
     learned = learning(finished("make-0", 1.02, done=None))
     assert learned.learned == ()

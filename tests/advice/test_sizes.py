@@ -553,3 +553,12 @@ def test_a_table_checked_before_any_fabric_is_checked_the_same_in_every_fabric(s
         assert looked.table is not None
         asked = asked_points(make, home, looked.table, Estimate(stitch, 0.05), Estimate(4.0, 0.05), None)
         assert check_table(looked.table, asked) == looked.check
+
+
+@pytest.mark.parametrize(("measures", "printed", "half_step"), [("flat", 41, 5.0), ("round", 82, 2.5)])
+def test_a_step_of_print_round_the_body_is_half_as_coarse_on_the_piece(measures, printed, half_step):
+    # 410 mm over 90 - 2 stitches give or take 1, printed in whole centimetres.
+    home = household({"S": {"back": {"chest": (printed, 90)}}}, table={"measures": measures})
+    (group,) = look_at_table(home.makes[0], home, None).check.groups
+    limits = (group.gauge_low_mm, group.gauge_high_mm)
+    assert limits == pytest.approx(((410 - half_step) / 89, (410 + half_step) / 87), rel=1e-9)

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from fitcheck.drawing.cards import UNITS_PER_MM, card, card_bar
+from fitcheck.drawing.cards import card, card_bar
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import DialChart, WidthAtDial, chart_of, dial_line
 from fitcheck.drawing.history import history
@@ -216,7 +216,7 @@ def test_cards_are_all_at_1_to_20():
         assert (max(xs) - min(xs)) / 96 * 25.4 * 20 == pytest.approx(chest, abs=1.0)
     assert carded({"chest": 541.0}) == ""
     long = floats(by_class(parsed(card_bar("cm")), "r-edge")[0].get("d"))[2]
-    assert long / UNITS_PER_MM == pytest.approx(100.0, abs=0.1)
+    assert long / 96 * 25.4 * 20 == pytest.approx(100.0, abs=0.1)
 
 
 def test_a_notebook_shows_drawing_and_sentences():

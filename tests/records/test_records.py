@@ -220,3 +220,10 @@ def test_a_reading_keeps_the_moment_and_the_zone_that_it_was_typed_with():
 def test_a_reading_set_aside_stays_and_does_not_count():
     readings = open_household(sample()).makes[0].pieces[1].stages[0].readings["chest"]
     assert [reading.counts for reading in readings] == [True, True, False]
+
+
+def test_a_piece_is_looked_at_three_times_at_most():
+    # The level of a single look is made for three.
+    assert chest([{"text": "51", "look": look} for look in (1, 2, 3)])[-1].look == 3
+    with pytest.raises(RecordsError, match="look"):
+        chest([{"text": "51", "look": 4}])

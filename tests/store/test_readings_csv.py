@@ -106,6 +106,13 @@ def test_a_table_of_another_kind_is_refused(full, text, said):
         full.add_readings_from_csv(text)
 
 
+def test_a_table_has_20_million_characters_at_most(full):
+    with pytest.raises(RecordsError, match="no column"):
+        full.add_readings_from_csv("\n" * 20_000_000)
+    with pytest.raises(RecordsError, match="a longer table"):
+        full.add_readings_from_csv("\n" * 20_000_001)
+
+
 def test_a_text_that_a_spreadsheet_would_reckon_with_goes_out_marked_and_comes_back_as_it_was(full, tmp_path):
     at = Place.of_readings("makes", "moss-sweater", "pieces/second-back/stages/0/readings/hem")
     typed = ["=1+1", "@sum", "+49", "-", "'quoted", 'Ida, "the" elder\nof two']

@@ -61,6 +61,14 @@ def test_a_stale_deletion_or_undo_is_refused_too(store, act):
     assert store.get("garments", "grey") == theirs
 
 
+def test_what_is_deleted_is_not_deleted_again(store):
+    store.put("garments", "grey", garment(), 0)
+    gone = store.delete("garments", "grey", 1)
+    with pytest.raises(NotFound):
+        store.delete("garments", "grey", gone.revision)
+    assert len(store.history("garments", "grey")) == 2
+
+
 def test_a_new_record_does_not_overwrite_one_that_is_there_or_was_deleted(store):
     store.put("garments", "grey", garment(), 0)
     with pytest.raises(StaleWrite):

@@ -9,7 +9,6 @@ import pytest
 from fitcheck.store.faults import DatabaseLocked, DiskFull
 from tests.webui.conftest import API
 from webui import guard
-from webui.config import LARGEST_BODY
 
 
 @pytest.mark.parametrize(
@@ -101,9 +100,16 @@ def test_the_page_of_the_api_needs_no_network_and_no_inline_style_or_script(clie
 
 
 def test_a_body_that_is_too_large_is_refused_before_it_is_looked_at(client):
-    response = client.post(f"{API}/bundle", data=b" " * (LARGEST_BODY + 1), content_type="application/json")
+    response = client.post(f"{API}/bundle", data=b" " * 2_000_001, content_type="application/json")
     assert (response.status_code, response.json["type"]) == (413, "/api/v1/browse#too-large")
-    assert client.post(f"{API}/bundle", data=b" " * LARGEST_BODY, content_type="application/json").status_code == 422
+    assert client.post(f"{API}/bundle", data=b" " * 2_000_000, content_type="application/json").status_code == 422
+
+
+@pytest.mark.parametrize("path", ["/", f"{API}/garments", f"{API}/nothing"])
+def test_nothing_of_ours_stands_in_a_frame_of_any_page(client, path):
+    headers = client.get(path).headers
+    assert headers["X-Frame-Options"] == "DENY"
+    assert "frame-ancestors 'none'" in headers["Content-Security-Policy"]
 
 
 def test_the_log_has_the_route_and_nothing_that_was_typed(client, caplog):
