@@ -12,7 +12,7 @@ from fitcheck.drawing.garments import garment_drawing, two_over_one_another
 from fitcheck.drawing.labels import Box, push_apart
 from fitcheck.drawing.laid import PLACES, lay
 from fitcheck.drawing.overlay import body_of, overlay
-from fitcheck.drawing.placed import covered, label_box, strokes_of
+from fitcheck.drawing.placed import Room, _on_tape, covered, label_box, strokes_of
 from fitcheck.drawing.rulers import ruler, span_of
 from fitcheck.drawing.sheet import sheet
 from fitcheck.drawing.svg import text_width
@@ -244,6 +244,16 @@ def test_a_label_leaves_the_middle_of_its_tape_where_it_covers_fewer_lines():
     assert covered(label.box, strokes, label.line) < covered(there, strokes, label.line)
     assert label.line[0][1] < label.box.top
     assert label.box.bottom < label.line[-1][1]
+
+
+@pytest.mark.parametrize(("between", "stays"), [(4.1, True), (3.9, False)])
+def test_the_label_of_a_length_leaves_4_units_to_its_neighbour(between, stays):
+    line = ((50.0, 20.0), (50.0, 220.0))
+    edge = label_box(50.0, 120.0, "60.2").right
+    neighbour = Box(edge + between, 115.0, edge + 40.0, 125.0)
+    label = _on_tape("body_length", line, "60.2", [], [neighbour], Room(300.0, 250.0, 12.0), [])
+    assert (label.y == 120.0) is stays
+    assert not label.box.grown(between if stays else 4.0).meets(neighbour)
 
 
 def test_a_line_is_covered_only_where_it_runs_through_the_box():
