@@ -12,6 +12,7 @@ from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import HALF_FRONTS, SLEEVES, Meant, PieceKind, SeamEdge
+from fitcheck.records.readings import Moment
 from fitcheck.records.stages import PieceStage
 from fitcheck.records.swatches import Knitted
 
@@ -209,12 +210,30 @@ class Costs(Record):
     before: CostsBefore | None = None
 
 
+class Taken(Record):
+    """An advised count that became the planned one.
+
+    piece, point  what it is a count of
+    instead_of    the count that stood there before; not said = none was known
+    at            when it was taken
+    report        digest of the report that advised it
+    """
+
+    piece: PieceKind
+    point: PointKey
+    count: Count
+    instead_of: Count | None = None
+    at: Moment
+    report: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+
+
 class Make(Record):
     """One sweater being made.
 
     front_band     depth of the front band when the front is open (closed, overlapped)
     panel_width    finished width of one side panel, with side panels
     seams          how edges are seamed, per edge; not said = mattress stitch
+    taken          advised counts that became the planned ones, in the order in which they were taken
     learns_from    finished makes whose shift from swatch to piece replaces the usual one
     steam          steam will be used in blocking
     """
@@ -240,6 +259,7 @@ class Make(Record):
     size_table: Key | None = None
     size: Text | None = None
     planned: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
+    taken: list[Taken] = Field(default_factory=list)
     multiple: Annotated[int, Field(ge=1, le=60)] = 1
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     steam: bool = False
@@ -248,6 +268,12 @@ class Make(Record):
     learns_from: list[Key] = Field(default_factory=list)
     finished: date | None = None
     notes: Note = ""
+
+    @property
+    def taken_now(self) -> list[Taken]:
+        """The advised counts that are the planned ones now; of each count the latest."""
+        latest = {(taken.piece, taken.point): taken for taken in self.taken}
+        return [taken for taken in latest.values() if self.planned.get(taken.piece, {}).get(taken.point) == taken.count]
 
     @property
     def standing(self) -> list[Piece]:

@@ -20,7 +20,7 @@ DATE_AND_TIME = Accepts("date_and_time", such_as="2025-03-31T18:30")
 """What is accepted where a moment is not."""
 
 
-def _moment(value: Any) -> Any:
+def moment(value: Any) -> Any:
     """Read date and time as JSON carries them; a strict record behind a shorthand takes no text by itself."""
     if not isinstance(value, str):
         return value
@@ -28,6 +28,10 @@ def _moment(value: Any) -> Any:
         return datetime.fromisoformat(value)
     except ValueError as error:
         raise refused(DATE_AND_TIME) from error
+
+
+Moment = Annotated[datetime, BeforeValidator(moment)]
+"""Date and time, as JSON carries them."""
 
 
 class Reading(Record):
@@ -47,7 +51,7 @@ class Reading(Record):
     text: Annotated[str, Field(min_length=1, max_length=60)]
     unit: LengthUnit | None = None
     id: Key | None = None
-    at: Annotated[datetime, BeforeValidator(_moment)] | None = None
+    at: Moment | None = None
     by: Text = ""
     tape: Text = ""
     laying: Annotated[int, Field(ge=1, le=99)] | None = None

@@ -13,6 +13,7 @@ from typing import Any
 
 from fitcheck.advice.decide.decision import Recommendation
 from fitcheck.advice.ease import ease_of
+from fitcheck.advice.rest.taking import counts_to_take, taken_counts
 from fitcheck.advice.target.parts import Part, total
 from fitcheck.estimates.numbers import CannotSay, quantity
 from fitcheck.records.households import Household
@@ -80,6 +81,8 @@ def shaped(told: Steps) -> Report:
         sizes,
         first,
         told.rest,
+        counts_to_take(told.rest, given.make),
+        taken_counts(given.make),
         right_sweater_of(told, points),
     )
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.rest.taking import CountToTake, TakenCount
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.questions.question import Question
 
@@ -221,6 +222,8 @@ class Report:
     sizes           which size's numbers; None without a size table
     first           what to knit first; None once a piece is there
     rest            what is still to knit by the advice, with its counts; None where nothing is
+    to_take         counts of the rest that the advice changes and that are not the planned ones yet
+    taken           counts that the advice gave and that are the planned ones now
     right_sweater   the piece is far from the garment at every point: is it the right one?; None where it is not asked
     """
 
@@ -242,6 +245,8 @@ class Report:
     sizes: SizesAnswer | None = None
     first: FirstPiece | None = None
     rest: Rest | None = None
+    to_take: tuple[CountToTake, ...] = ()
+    taken: tuple[TakenCount, ...] = ()
     right_sweater: RightSweater | None = None
 
     @property

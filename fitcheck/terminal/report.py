@@ -136,7 +136,7 @@ class _ReportText(Page):
     def rest(self) -> list[str]:
         if self.report.rest is None:
             return []
-        told = rest_told(self.report.rest, self.tape)
+        told = rest_told(self.report.rest, self.tape, self.report.taken)
         return rest_lines(told, width=self.width)
 
     # Point by point

@@ -11,6 +11,8 @@ from fitcheck.words.rest import CountRow, PieceTable, RestTold
 def rest_lines(told: RestTold, *, width: int) -> list[str]:
     """Lay the list out under its heading."""
     lines = heading(told.title)
+    for sentence in told.taken:
+        lines += [*wrapped(sentence, width, "  ", "  "), ""]
     if told.open:
         lines += [*wrapped(told.open, width, "  ", "  "), ""]
     for piece in told.pieces:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from fitcheck.advice.rest.demands import Demands, Unmet
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.rest.taking import TakenCount
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.shapes import Head
+from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import direction_of, piece_name, point_name, reference_name
 from fitcheck.words.phrases import capital, counted_words, listed, side_word, spaced
@@ -81,6 +85,7 @@ class RestTold:
     open     that nothing is decided yet; empty otherwise
     demands  what the counts keep, a sentence each
     gives    what the measures beside the counts are
+    taken    which counts were taken from the advice, when, and instead of what; a sentence a day
     """
 
     title: str
@@ -89,6 +94,7 @@ class RestTold:
     parts: tuple[PartRow, ...]
     demands: tuple[str, ...]
     gives: str = WHAT_A_COUNT_GIVES
+    taken: tuple[str, ...] = ()
 
 
 def rest_title(rest: Rest) -> str:
@@ -96,8 +102,11 @@ def rest_title(rest: Rest) -> str:
     return "Counts for the rest" if rest.pieces else "What changes"
 
 
-def rest_told(rest: Rest, tape: Tape) -> RestTold:
-    """Say what is still to knit and to change."""
+def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestTold:
+    """Say what is still to knit and to change.
+
+    taken  counts of it that were taken from the advice
+    """
     return RestTold(
         rest_title(rest),
         "Nothing is decided yet: so far every count stays as planned." if rest.open else "",
@@ -107,7 +116,21 @@ def rest_told(rest: Rest, tape: Tape) -> RestTold:
             for part in rest.parts
         ),
         tuple(_demanded(rest.demands)),
+        taken=taken_sentences(taken),
     )
+
+
+def taken_sentences(taken: Sequence[TakenCount]) -> tuple[str, ...]:
+    """Which counts were taken from the advice, when, and instead of what; a sentence a day.
+
+    "Taken from the advice on 25 Nov 2026: the front’s chest, 126 instead of 122."
+    """
+    days: dict[str, list[str]] = {}
+    for count in taken:
+        instead = f" instead of {count.instead_of}" if count.instead_of is not None else ""
+        told = f"the {spaced(count.piece)}’s {point_name(count.point)}, {count.count}{instead}"
+        days.setdefault(write_day(datetime.fromisoformat(count.at)), []).append(told)
+    return tuple(f"Taken from the advice on {day}: {'; '.join(told)}." for day, told in days.items())
 
 
 def _table(piece: RestPiece, tape: Tape) -> PieceTable:

@@ -152,6 +152,16 @@ _SAMPLE: dict[str, Any] = {
             "size_table": "hillside",
             "size": "M",
             "planned": {"back": {"hem": 118, "body_length": 200}, "sleeve": {"cuff": 48}},
+            "taken": [
+                {
+                    "piece": "back",
+                    "point": "hem",
+                    "count": 118,
+                    "instead_of": 116,
+                    "at": "2025-03-01T18:30",
+                    "report": "0a" * 32,
+                }
+            ],
             "costs": {"knit_extra": 0.2, "shares": {"sleeve": 0.6}},
             "pieces": [
                 {

@@ -44,6 +44,13 @@ KINDS = (
         "Somebody else changed the record: `mine` is what was sent, `theirs` what is kept now, `base` what it was "
         "made from. Merge, and send it again with the new revision.",
     ),
+    Kind(
+        "answer-changed",
+        409,
+        "The answer changed meanwhile",
+        "The counts were shown by another report: `report` is the digest of the new one, `counts` what it has to take, "
+        "`verdict` its sentences.",
+    ),
     Kind("id-taken", 409, "Id taken", "Another reading has this id: `there` is what it says."),
     Kind("still-named", 409, "Still named", "Other records name this one: `names` lists them."),
     Kind("import-conflicts", 409, "Records differ", "The bundle has other versions of records: `records` lists them."),

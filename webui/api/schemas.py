@@ -14,6 +14,7 @@ from typing import Any
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.formats import EARLIEST
 from fitcheck.records.households import FORMAT
+from fitcheck.records.points import KINDS as PIECE_KINDS
 from fitcheck.records.points import POINTS
 from fitcheck.store.documents import model_of
 from fitcheck.store.stored import HOUSEHOLD
@@ -23,6 +24,7 @@ Schema = dict[str, Any]
 
 KEY: Schema = {"type": "string", "pattern": "^[a-z0-9][a-z0-9_-]{0,63}$"}
 REVISION: Schema = {"type": "integer", "minimum": 1}
+DIGEST: Schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
 MOMENT: Schema = {"type": "string", "description": "date and time, UTC"}
 _LENGTH = ({"type": "string", "minLength": 1, "maxLength": 60}, {"type": "number"})
 _COUNT: Schema = {"type": "string", "pattern": "^[+-]?[0-9]{1,5}$", "description": "figures in quotes"}
@@ -198,6 +200,9 @@ def _own() -> dict[str, Schema]:
                 "theirs": nullable({"type": "object"}),
                 "base": nullable({"type": "object"}),
                 "there": {"type": "object"},
+                "report": DIGEST,
+                "counts": ref("CountsOfPieces"),
+                "verdict": ref("Verdict"),
             },
             "required": ["type", "title", "status", "detail"],
             "additionalProperties": False,
@@ -218,6 +223,8 @@ def _own() -> dict[str, Schema]:
                 "reading": {"anyOf": [ref("Reading"), ref("Overhang")]},
             }
         ),
+        "CountsOfPieces": _counts(),
+        "TakeCounts": shaped({"counts": {**_counts(), "minProperties": 1}, "report": DIGEST}),
         "Reason": shaped({"reason": {"type": "string", "maxLength": 400, "pattern": "\\S"}}),
         "WhichRevision": shaped({"revision": nullable(REVISION)}, optional=("revision",)),
         "WhatIf": _what_if(),
@@ -252,6 +259,18 @@ def _own() -> dict[str, Schema]:
 def _part(name: str) -> Schema:
     answer = {"anyOf": [ref(name), ref("CannotSay")]}
     return shaped({"make": {"type": "string"}, "digest": {"type": "string"}, "answer": answer})
+
+
+def _counts() -> Schema:
+    """Stitches or rows per kind of piece and point of measure."""
+    count: Schema = {"type": "integer", "minimum": 1, "maximum": 5000}
+    of_points = {
+        "type": "object",
+        "propertyNames": {"enum": list(POINTS)},
+        "minProperties": 1,
+        "additionalProperties": count,
+    }
+    return {"type": "object", "propertyNames": {"enum": list(PIECE_KINDS)}, "additionalProperties": of_points}
 
 
 def _what_if() -> Schema:

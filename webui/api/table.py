@@ -15,7 +15,7 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
-from webui.api import browse, computed, household, openapi, readings, records
+from webui.api import browse, computed, household, openapi, readings, records, taken
 from webui.api.calls import CSV, REVISION_TAG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
@@ -168,6 +168,20 @@ def _computed() -> Iterable[Operation]:
         ref("Report"),
         body=ref("WhatIf"),
         problems=(404,),
+        examples={"key": _EXAMPLE["makes"]},
+    )
+    yield Operation(
+        "take_counts",
+        "answers",
+        "POST",
+        "/makes/{key}/take-counts",
+        "Make the advised counts, `to_take` of a report, the planned ones by one change. Sent twice it is done once. "
+        "Where the answer is another by now, nothing is changed, and the problem has the new one.",
+        taken.take,
+        ref("MakeRevision"),
+        parameters=(PIECE,),
+        body=ref("TakeCounts"),
+        problems=(404, 409),
         examples={"key": _EXAMPLE["makes"]},
     )
 

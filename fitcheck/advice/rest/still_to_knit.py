@@ -162,6 +162,7 @@ class _Work:
                 notes.append("cap_anew")
         lacks = CONSTRUCTIONS[self.make.construction].lacks
         keys = [key for key in {**planned, **altered} if key not in lacks]
+        altered = {key: self._still_to_change(kind, alteration) for key, alteration in altered.items()}
         listed = tuple(self._count(key, planned.get(key), altered.get(key), like.get(key)) for key in _as_knitted(keys))
         if self.action.code == "knit_again" and not self.dial and listed:
             notes.append("wait")
@@ -169,6 +170,21 @@ class _Work:
         # What a front takes from its back is a guess; of a pair, one is knitted as the other.
         given = asks in planned and (asks not in like or model is None or kind in TWINS)
         return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks)
+
+    def _still_to_change(self, kind: PieceKind, alteration: Alteration) -> Alteration:
+        """What is left of a change where its count was taken before: the piece on the table asks for all of it again.
+
+        The other body piece is weighed with its planned counts, taken ones too; every other change is counted from
+        what stood there before.
+        """
+        taken = next(
+            (count for count in self.make.taken_now if (count.piece, count.point) == (kind, alteration.point)), None
+        )
+        step = self._step(alteration)
+        if alteration.by == "other_body_piece" or taken is None or taken.instead_of is None or not step:
+            return alteration
+        left = step - (taken.count - taken.instead_of)
+        return replace(alteration, mm=alteration.mm * left / step, stitches=left)
 
     def parts(self, pieces: Sequence[RestPiece]) -> tuple[Alteration, ...]:
         """What is altered that is no count of any piece."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -50,6 +51,7 @@ from webui.pages.make import told as make_told
 from webui.pages.page_cache import kept
 from webui.pages.reading_lines import ReadingLine, lines_of, where_of
 from webui.pages.views import PageUnit, svg_markup
+from webui.taking import as_counts
 
 pages = Blueprint("makes", __name__)
 
@@ -89,6 +91,7 @@ class MakePage(Page):
     other_sweater: str
     costs: str
     rest: RestTold | None
+    to_take: str
     so_far: str
     at: At
     places: list[tuple[At, str]]
@@ -143,7 +146,8 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             if report.right_sweater
             else "",
             costs=costs_taken_over(record.costs, mark=mark),
-            rest=rest_told(report.rest, Tape(unit, mark)) if report.rest else None,
+            rest=rest_told(report.rest, Tape(unit, mark), report.taken) if report.rest else None,
+            to_take=json.dumps(as_counts(report.to_take)) if report.to_take else "",
             so_far="" if finished else _so_far(report, unit),
             at=at,
             places=_places(report),
