@@ -6,20 +6,26 @@ from collections.abc import Iterator
 
 from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD
 from fitcheck.estimates.numbers import Assumed, CannotSay
+from fitcheck.records.makes import Piece
 from fitcheck.records.repeatability import OVERHANG_MM
 from fitcheck.reports.reads import Read
 from fitcheck.reports.steps import Steps
 
+DIAL_UNSAID = "piece_dial_unsaid"
+"""Said before everything else that was taken for granted: which fabric the piece is of hangs on it."""
+
 
 def assumed_of(told: Steps) -> tuple[Assumed, ...]:
-    """What was taken for granted, each once; what costs most certainty first."""
+    """What was taken for granted, each once: a dial that nobody said, then what costs most certainty."""
     listed: dict[tuple[str, str], Assumed] = {}
     for assumed in _every(told):
         listed.setdefault((assumed.code, assumed.about), assumed)
-    return tuple(sorted(listed.values(), key=lambda assumed: -assumed.share))
+    return tuple(sorted(listed.values(), key=lambda assumed: (assumed.code != DIAL_UNSAID, -assumed.share)))
 
 
 def _every(told: Steps) -> Iterator[Assumed]:
+    if told.given.piece is not None and _dial_unsaid(told, told.given.piece):
+        yield Assumed(DIAL_UNSAID, told.given.piece.id)
     if told.targets is not None:
         yield from told.targets.assumed
     if share := max((_share_of_tape(read) for read in told.points), default=0.0):
@@ -39,6 +45,12 @@ def _every(told: Steps) -> Iterator[Assumed]:
         yield Assumed("one_laying", piece.id if piece else "")
     if any(read.target.reference and read.target.reference.laying_assumed for read in told.points):
         yield Assumed("one_laying", garment.id if garment else "")
+
+
+def _dial_unsaid(told: Steps, piece: Piece) -> bool:
+    """Whether nobody said the dial of the piece, so that the swatches do not speak for it."""
+    read = told.fabric.specimens if told.fabric is not None and piece.stages else ()
+    return piece.dial is None and any(not specimen.piece for specimen in read)
 
 
 def _share_of_tape(read: Read) -> float:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class _Before:
-    """What the fabric without this piece says of its stitch and row size, at its dial."""
+    """What the fabric without this piece says of its stitch and row size, at its dial; None is one that nobody said."""
 
     fabric: Fabric
     dial: float | None
@@ -43,8 +43,10 @@ def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, c
         return carried_together(judge_piece(points, None, looks=looks), reads)
     known = None
     if others is not None:
-        dial = piece.dial.position(others.marks) if piece.dial else others.dial
-        known = None if others.fabric.refuses(dial) else _Before(others.fabric, dial)
+        dial = piece.dial.position(others.marks) if piece.dial else None
+        # Of a dial that nobody said only pieces speak of which nobody said it either.
+        speaks = piece.dial is not None or others.fabric.apart
+        known = _Before(others.fabric, dial) if speaks and not others.fabric.refuses(dial) else None
     return judge_piece(points, known, looks=looks)
 
 

@@ -413,6 +413,8 @@ def assumed_fabric_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark =
             return "Readings are of one laying where nobody said that the fabric was lifted between them."
         case "fibre_unsaid":
             return "The usual change in finishing for any fibre: the yarn's fibre was not said."
+        case "piece_dial_unsaid":
+            return "Nobody said the dial of a piece: no swatch speaks for it, and the next is knitted at the same."
         case "dial_unsaid":
             return "What has no dial written down was knitted within about one number of the others."
         case "dial_of_swatch":

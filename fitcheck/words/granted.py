@@ -76,6 +76,12 @@ def _taken(assumed: Assumed, tape: Tape, head: Head | None, points: Sequence[Poi
     size = _assumed_figure(assumed, tape)
     share = _share(assumed, tape)
     match assumed.code:
+        case "piece_dial_unsaid":
+            piece = piece_name(head) if head is not None else "the piece"
+            return (
+                f"The dial of {piece} was not said: no swatch speaks for its stitch, and what is knitted beside it is "
+                "knitted at the same dial."
+            )
         case "seam_stitch":
             return f"A seam swallows one stitch at each edge{at}{_as(size)}."
         case "seam_row":

@@ -287,10 +287,9 @@ class _MakeFabric:
         return CannotSay("one_dial", f"{who} knitted at {self._written(dial)}", help_)
 
     def _keeps(self) -> str | None:
-        for piece in reversed(self.make.standing):
-            if piece.dial:
-                return piece.dial.written()
-        return None
+        """Dial that the pieces were knitted at and keep; None before any piece, or where nobody said it."""
+        last = next((piece for piece in reversed(self.make.standing) if piece.dial or piece.stages), None)
+        return last.dial.written() if last and last.dial else None
 
     def _line(self, wanted: WantedGauge | CannotSay, best: ClickReport | CannotSay) -> LineReport | CannotSay:
         x, y = [], []
@@ -365,8 +364,10 @@ class _MakeFabric:
     # -- taken for granted -----------------------------------------------------------------------------
 
     def _assumed(self) -> tuple[Assumed, ...]:
-        listed = [self._lean(code, direction) for code, direction in sorted(self.leans)]
-        listed += [Assumed(code) for code in self.known.assumed]
+        unsaid = [Assumed(code) for code in self.known.assumed]
+        leans = [self._lean(code, direction) for code, direction in sorted(self.leans)]
+        first = [assumed for assumed in unsaid if assumed.code == "piece_dial_unsaid"]
+        listed = [*first, *leans, *(assumed for assumed in unsaid if assumed not in first)]
         listed += self.notes.assumed.values()
         return tuple(listed)
 

@@ -109,12 +109,13 @@ class FabricOf:
     specimens  the swatches and pieces in it
     swatches   the swatches by the key of their specimen, without what is asked about
     left_out   what is not in it, and why
-    dial       dial of the next piece [numbers]: that of the last piece, else of the newest swatch
+    dial       dial of the next piece [numbers]: that of the last piece, None where nobody said it; else of the newest
+               swatch
     written    the same as it is written, 7.1
     machine    the machine, where it is known
     marks      marks between two dial numbers
-    assumed    codes of what the records left unsaid: tape_hand, one_laying, fibre_unsaid, dial_unsaid,
-               dial_of_swatch
+    assumed    codes of what the records left unsaid: tape_hand, one_laying, fibre_unsaid, dial_unsaid (of a swatch),
+               piece_dial_unsaid, dial_of_swatch
     learned    keys of the finished makes whose shift from swatch to piece replaced the usual one
     """
 
@@ -311,8 +312,9 @@ class _Pooling:
         for piece in self.pieces:
             if piece.stages and self._belongs(piece.id, piece):
                 specimens += self._kept(self._piece(piece, assumptions))
-        dials = [(specimen.key, specimen.dial) for specimen in specimens]
-        if any(dial is None for _, dial in dials):
+        if any(specimen.apart for specimen in specimens):
+            self._take("piece_dial_unsaid")
+        if any(specimen.dial is None and not specimen.piece for specimen in specimens):
             self._take("dial_unsaid")
         if not self.fibre_said:
             self._take("fibre_unsaid")
@@ -334,9 +336,9 @@ class _Pooling:
         return dial.position(self.marks) if dial else None
 
     def _next_dial(self) -> Dial | None:
-        """Dial of the next piece: pieces that are seamed together keep one."""
+        """Dial of the next piece: pieces that are seamed together keep one; None where nobody said it."""
         for piece in self.standing:
-            if piece.dial:
+            if piece.dial or piece.stages:
                 return piece.dial
         for swatch in self.swatches:
             if swatch.dial and not any(self._unequal(swatch)):

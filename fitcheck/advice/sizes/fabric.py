@@ -127,8 +127,7 @@ def _spreads(fabric: Fabric, direction: int, dial: float | None) -> tuple[Spread
     Few swatches leave tau wide open, and a mixture over it is no normal: with one normal of the same variance
     a chance of .62 was said to be .55. Gauss nodes of the posterior of tau; means and variances in between.
     """
-    z = np.array([0.0 if fabric.centre is None or dial is None else dial - fabric.centre])
-    mean, sd = fabric._predict(direction, z, True, BLOCKED)
+    mean, sd = fabric._predict(direction, np.array([fabric._z(dial)]), True, BLOCKED)
     share, nodes = fabric.assumptions.piece_share, fabric.nodes
     taus, at = np.unique(nodes.tau, return_inverse=True)
     weight = np.asarray(np.bincount(at, nodes.weight), dtype=np.float64)

@@ -139,9 +139,11 @@ def _said(size: KnownSize | CannotSay) -> Quantity | CannotSay:
 
 
 def _dial(make: Make, machine: Machine | None, fabric: Fabric | None) -> float | None:
-    """Dial of the make's last piece that has one, else the fabric's centre; None without a centre."""
+    """Dial of the make's last piece, None where nobody said it; before any piece the fabric's centre, if it has one."""
     if fabric is None or fabric.centre is None:
         return None
     marks = machine.marks if machine is not None else MARKS
-    written = [piece.dial.position(marks) for piece in make.pieces if piece.dial is not None]
-    return written[-1] if written else fabric.centre
+    last = next((piece for piece in reversed(make.standing) if piece.dial or piece.stages), None)
+    if last is None:
+        return fabric.centre
+    return last.dial.position(marks) if last.dial else None

@@ -4,6 +4,8 @@
     y_ics    = eta_ic - C_cs - e_ics + eps_ics                    at another stage s (blocked: C = e = 0)
     ln F_icj = ln N_ij + eta_ic + l_ij + eps_icj                  point j of a piece
 
+    eta_ic   = A'_c + b_ic                                        a piece whose dial nobody said
+
 c direction, i specimen, z dial less the centre dial, p 1 for pieces and 0 for swatches; b ~ N(0, tau^2) for
 swatches and N(0, (0.8 tau)^2) for pieces, e ~ N(0, tauC^2), l ~ N(0, lambda^2), eps ~ N(0, u^2). tau and tauC
 are shared by the directions, which are independent otherwise. Priors: ``fabric_assumptions``; arithmetic:
@@ -84,7 +86,7 @@ class Fabric:
     def gauge(self, dial: float | None = None, piece: bool = True, stage: str = BLOCKED) -> Gauge | CannotSay:
         """Gauge of the next piece (or swatch) at a dial and a stage, between-specimen spread included.
 
-        dial   dial number; None is the centre dial
+        dial   dial number; None is that of the pieces whose dial nobody said, else the centre dial
         CannotSay: no_specimen, no_dial, dial_too_far, no_such_stage.
         """
         refusal = self._refuse_dial(dial)
@@ -96,7 +98,8 @@ class Fabric:
                 f"Nothing was measured at the stage {stage!r}.",
                 "Measure a swatch at that stage, and again washed and blocked.",
             )
-        return self._gauges(np.array([self._z(dial)]), [self.centre if dial is None else dial], piece, stage)[0]
+        at = self.centre if dial is None and not self.apart else dial
+        return self._gauges(np.array([self._z(dial)]), [at], piece, stage)[0]
 
     def refuses(self, dial: float | None) -> CannotSay | None:
         """Why no blocked gauge can be said at a dial, None where one can: no_specimen, no_dial, dial_too_far."""
@@ -131,7 +134,7 @@ class Fabric:
         What both share (fabric, slope, shift) makes them move together: a piece already measured tells about
         the next one. Means and covariances are those of the mixture over the grid.
 
-        dial  dial number of the next piece; None is the specimen's own, or the centre dial
+        dial  dial number of the next piece; None is the specimen's own, said or not
         CannotSay: cannot_carry, no_dial, dial_too_far. Raises FabricError for an unknown key.
         """
         place = self._place(key)
@@ -164,7 +167,8 @@ class Fabric:
         """What is known of the next piece's blocked size before it is read: log mean [ln mm] and SD [1].
 
         It holds everything that was fitted: fit without a piece before judging that piece by its own prior.
-        dial  dial number; None, or no dial known at all, is the centre dial
+        dial  dial number; None is that of the pieces whose dial nobody said, else the centre dial; where no dial is
+              known at all, a number is that dial too
         """
         return self.priors(direction, [dial])[0]
 
@@ -228,7 +232,7 @@ class Fabric:
             prior = self.assumptions.shift(direction)
             read = self.table.seen[c].any(-1)
             shifts.append(None)
-            if not (read & piece).any() or not (read & ~piece).any() or not prior.sd:
+            if not (read & piece & ~self.table.apart).any() or not (read & ~piece).any() or not prior.sd:
                 continue
             mean, var = self.nodes.mean[c, :, 2], self.nodes.cov[c, :, 2, 2]
             value, sd = (float(v) for v in grid.mixture_moments(mean, np.sqrt(var), self.nodes.weight))
@@ -382,7 +386,15 @@ class Fabric:
             )
         return None
 
+    @property
+    def apart(self) -> bool:
+        """Whether pieces were knitted at a dial that nobody said."""
+        return bool(self.table.apart.any())
+
     def _z(self, dial: float | None) -> float:
+        """Dial less the centre dial; nan for that of the pieces whose dial nobody said."""
+        if dial is None and self.apart:
+            return math.nan
         return 0.0 if dial is None or self.centre is None else dial - self.centre
 
     def _centre_of_size(self, c: int) -> float:
@@ -390,9 +402,11 @@ class Fabric:
 
     def _rows(self, c: int, z: Matrix, piece: bool, stage: str) -> tuple[Matrix, Matrix]:
         """Design rows (M, p) and offsets (M,) of the next specimen at z (M,)."""
-        offset, gradient = grid.linear_dial(self.nodes.beta0[c : c + 1, None], z)
-        x = np.zeros((len(z), len(self.stages) + 2))
+        apart = np.isnan(z)
+        offset, gradient = grid.linear_dial(self.nodes.beta0[c : c + 1, None], np.where(apart, 0.0, z))
+        x = np.zeros((len(z), self.table.m0.shape[1]))
         x[:, 0], x[:, 1], x[:, 2] = 1, gradient[0], piece
+        x[apart, :3], x[apart, -1] = 0, 1
         if stage != BLOCKED:
             x[:, 2 + self.stages.index(stage)] = -1
         return x, offset[0]
@@ -459,7 +473,8 @@ class Fabric:
         if not seen.any():
             return [("size",)] * len(dials)
         codes = []
-        if piece and DIRECTIONS[c] not in self.assumptions.shift_known and not seen[self.table.piece > 0].any():
+        told = seen[(self.table.piece > 0) & ~self.table.apart].any() or DIRECTIONS[c] in self.assumptions.shift_known
+        if piece and not told and not (self.apart and None in dials):
             codes.append("piece_shift")
         if stage != BLOCKED and not self._paired(c, stage):
             codes.append(f"change:{stage}")

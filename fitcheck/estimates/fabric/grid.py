@@ -1,7 +1,8 @@
 """The arithmetic of the fabric model: everything linear and normal at each node of a grid over (tau, tauC).
 
 Shapes, in this order where they occur: 2 directions, U values of tauC, T values of tau (or G nodes kept of
-U x T), N specimens, S stages (stage 0 is blocked), p parameters theta = (A, beta, delta, C_1 .. C_{S-1}).
+U x T), N specimens, S stages (stage 0 is blocked), p parameters theta = (A, beta, delta, C_1 .. C_{S-1}), and after
+them A', the intercept of pieces whose dial nobody said, where there are any.
 """
 
 from __future__ import annotations
@@ -44,6 +45,7 @@ class Table:
     piece   1 for pieces, 0 for swatches, shape (N,)
     share   SD between specimens of that kind over tau [1], shape (N,)
     spread  variance from a dial that was not written down, over beta^2 [dial numbers^2], shape (N,)
+    apart   whether its dial is unknown, so that A' stands for A + ln(1 + beta z) + delta, shape (N,)
     m0      prior mean of theta (A counted from its prior mean), shape (2, p)
     k0      prior precision of theta, shape (2, p)
     tau_scale, change_scale   scales of the half-normal priors, infinite = flat [1]
@@ -56,6 +58,7 @@ class Table:
     piece: Matrix
     share: Matrix
     spread: Matrix
+    apart: Mask
     m0: Matrix
     k0: Matrix
     tau_scale: float
@@ -107,10 +110,12 @@ def _design(table: Table, beta0: Matrix) -> tuple[Matrix, Matrix]:
     """Design X (2, N, S, p) and offset (2, N) about beta0 (2,)."""
     _, n, s = table.y.shape
     offset, gradient = linear_dial(beta0[:, None], table.z)
-    X = np.zeros((2, n, s, s + 2))
+    X = np.zeros((2, n, s, table.m0.shape[1]))
     X[..., 0] = 1
     X[..., 1] = gradient[:, :, None]
     X[..., 2] = table.piece[:, None]
+    X[:, table.apart, :, :3] = 0
+    X[:, table.apart, :, -1] = 1
     for k in range(1, s):
         X[:, :, k, 2 + k] = -1
     return X, offset
@@ -135,7 +140,7 @@ def _evaluate(table: Table, X: Matrix, offset: Matrix, tau: Matrix, tau_change: 
     2 log p = -[m0'K0m0 + sum(y'Dy - c (1'Dy)^2) - h'K^-1 h] + log|K0|/|K| + sum[log|D| - log(1 + s^2 1'D1)]
     """
     _, n, s = table.y.shape
-    p, U = s + 2, len(tau_change)
+    p, U = X.shape[-1], len(tau_change)
     # Counted from the prior mean, so that a prior known to the last digit cancels nothing: h = sum(...) then.
     centred = table.y - offset[:, :, None] - (X @ table.m0[:, None, :, None])[..., 0]
     y = np.where(table.seen, centred, 0.0)

@@ -55,7 +55,8 @@ class Specimen:
     """A swatch or a piece of one fabric.
 
     key     its name
-    dial    dial number, a mark being a third of one; None when not written down
+    dial    dial number, a mark being a third of one; None when not written down: a swatch was then knitted near the
+            others, a piece at a dial that nobody knows
     piece   a piece of a garment, not a swatch
     stages  what was read between markers, once per stage
     points  points of measure with their counts
@@ -66,6 +67,11 @@ class Specimen:
     piece: bool = False
     stages: tuple[SpecimenStage, ...] = ()
     points: tuple[PointReading, ...] = ()
+
+    @property
+    def apart(self) -> bool:
+        """Whether it has an intercept that no swatch speaks for: a piece whose dial nobody said."""
+        return self.piece and self.dial is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +119,8 @@ def lay_out(specimens: Sequence[Specimen], assumptions: Assumptions) -> LaidOut:
     seen = weight > 0
     whole = np.where(seen, weight, 1.0)
     unknown = assumptions.unknown_dial_numbers**2 if dials else 0.0
-    m0, k0 = _priors(assumptions, stages)
+    apart = np.array([specimen.apart for specimen in specimens], dtype=bool)
+    m0, k0 = _priors(assumptions, stages, apart=bool(apart.any()))
     table = Table(
         y=weighted / whole,
         v=1 / whole,
@@ -121,7 +128,8 @@ def lay_out(specimens: Sequence[Specimen], assumptions: Assumptions) -> LaidOut:
         z=np.array([0.0 if s.dial is None or centre is None else s.dial - centre for s in specimens]),
         piece=np.array([float(s.piece) for s in specimens]),
         share=np.array([assumptions.piece_share if s.piece else 1.0 for s in specimens]),
-        spread=np.array([unknown if s.dial is None else 0.0 for s in specimens]),
+        spread=np.array([unknown if s.dial is None and not s.piece else 0.0 for s in specimens]),
+        apart=apart,
         m0=m0,
         k0=k0,
         tau_scale=assumptions.tau_scale,
@@ -135,8 +143,8 @@ def lay_out(specimens: Sequence[Specimen], assumptions: Assumptions) -> LaidOut:
     return LaidOut(table, centre, stages, lost)
 
 
-def _priors(assumptions: Assumptions, stages: Sequence[str]) -> tuple[Matrix, Matrix]:
-    """Prior means and precisions of theta (2, p)."""
+def _priors(assumptions: Assumptions, stages: Sequence[str], *, apart: bool) -> tuple[Matrix, Matrix]:
+    """Prior means and precisions of theta (2, p); the last is the intercept of pieces apart, where there are any."""
     means, precisions = [], []
     for direction in DIRECTIONS:
         priors = [
@@ -144,8 +152,8 @@ def _priors(assumptions: Assumptions, stages: Sequence[str]) -> tuple[Matrix, Ma
             assumptions.shift(direction),
             *(assumptions.change(stage, direction) for stage in stages[1:]),
         ]
-        means.append([0.0, *(prior.mean for prior in priors)])
-        sds = [assumptions.size_sd, *(prior.sd for prior in priors)]
+        means.append([0.0, *(prior.mean for prior in priors), *([0.0] if apart else [])])
+        sds = [assumptions.size_sd, *(prior.sd for prior in priors), *([assumptions.size_sd] if apart else [])]
         precisions.append([1 / max(sd, LEAST_PRIOR_SD) ** 2 for sd in sds])
     return np.array(means), np.array(precisions)
 
