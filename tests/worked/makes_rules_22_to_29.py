@@ -38,6 +38,18 @@ def aimed(smaller: str, larger: str):
     return household([made], fits=PLAIN, planned=PLANNED, swatches=[swatch()], tolerances=sides)
 
 
+def taken(piece: str, point: str, count: int, before: int):
+    """A count that was advised and made the planned one."""
+    return {
+        "piece": piece,
+        "point": point,
+        "count": count,
+        "instead_of": before,
+        "at": "2026-06-02T18:00:00",
+        "report": "0" * 64,
+    }
+
+
 AIM = {("front", "chest"): 116}
 
 MAKES = [
@@ -350,6 +362,20 @@ MAKES = [
         holds={"lacks": lambda told: "lacks" in told.text},
     ),
     Worked(
+        "counts_that_were_taken",
+        "rule 27, advised counts become the planned ones by one deed, and the answer remembers that it gave them",
+        "the back is 4 stitches narrow, and the 116 and 112 that were advised for it were taken: nothing is new",
+        household(
+            [done(BODY, chest=108, hem=104)],
+            fits=PLAIN,
+            planned={"front": {**FRONT, "chest": 116, "hem": 112}, "sleeve": SLEEVE},
+            taken=[taken("front", "chest", 116, 112), taken("front", "hem", 112, 108)],
+        ),
+        first=("carry_on",),
+        keeps=True,
+        holds={"the 112 that stood there": lambda told: "instead of 112" in told.text or "not 112" in told.text},
+    ),
+    Worked(
         "a_planned_front_that_makes_it_up",
         "rule 28, a front that already makes it up is credited",
         "the back is 4 stitches narrow, and the front is planned 4 wider already: nothing is to be changed",
@@ -360,6 +386,8 @@ MAKES = [
         ),
         first=("carry_on",),
         keeps=True,
+        says=("wider front makes",),
+        silent=("nothing else that can be done",),
     ),
     Worked(
         "a_knitted_front_that_makes_it_up",
