@@ -17,18 +17,18 @@
   line.append(said);
 
   function tell(first, say) {
-    const waiting = Outbox.waiting(), refused = waiting.filter(function (one) { return one.refused; });
+    const waiting = Outbox.waiting(), refused = waiting.filter(function (entry) { return entry.refused; });
     const kept = first - waiting.length;
     const parts = [];
     const here = waiting.length - refused.length;
     if (kept > 0) parts.push((kept === 1 ? say.one_was_here : say.many_were_here).replace("{count}", kept));
     if (here > 0) parts.push((here === 1 ? say.one_is_here : say.many_are_here).replace("{count}", here));
     said.textContent = parts.join(" ");
-    refused.forEach(function (one) {
-      const [make, piece, , how] = one.scope.split("/").map(encodeURIComponent), link = document.createElement("a");
+    refused.forEach(function (entry) {
+      const [make, piece, , how] = entry.scope.split("/").map(encodeURIComponent), link = document.createElement("a");
       link.href = "/makes/" + make + "/walk?piece=" + piece + "&how=" + how;
       link.textContent = say.in_its_walk;
-      const told = say.refused.replace("{text}", one.reading.text).replace("{why}", one.refused);
+      const told = say.refused.replace("{text}", entry.reading.text).replace("{why}", entry.refused);
       said.append((said.textContent ? " " : "") + told + " ", link, ".");
     });
     if (said.textContent && !line.isConnected) main.prepend(line);

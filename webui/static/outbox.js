@@ -37,7 +37,7 @@ const Outbox = (() => {
   // 128 bits; randomUUID is missing on plain http. A letter first, so that no one takes it for a number.
   function newId() {
     const bytes = window.crypto.getRandomValues(new Uint8Array(16));
-    return "w" + Array.from(bytes, (one) => one.toString(16).padStart(2, "0")).join("");
+    return "w" + Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
   }
 
   // entry: {id, url, place, reading, at, scope, step}. Returns whether it stands in the phone's memory now.
@@ -108,16 +108,16 @@ const Outbox = (() => {
       }
       tell();
     }
-    for (const one of all(AWAY)) {
-      if (readOne(READING + one.id)) continue;
-      const answer = await put(one.url, "POST", { reason: one.reason });
-      if (answer.ok || isRefusal(answer.status)) remove(AWAY + one.id);
+    for (const reading of all(AWAY)) {
+      if (readOne(READING + reading.id)) continue;
+      const answer = await put(reading.url, "POST", { reason: reading.reason });
+      if (answer.ok || isRefusal(answer.status)) remove(AWAY + reading.id);
       else { trouble = "away"; return; }
       tell();
     }
   }
 
-  function tell() { listeners.forEach((one) => one()); }
+  function tell() { listeners.forEach((listener) => listener()); }
 
   window.addEventListener("online", send);
   window.addEventListener("pageshow", send);
@@ -126,8 +126,8 @@ const Outbox = (() => {
 
   return {
     durable, newId, keep, takeBack, send,
-    waiting: (scope) => all(READING).filter((one) => !scope || one.scope === scope),
-    leaving: (scope) => all(AWAY).filter((one) => !scope || one.scope === scope),
+    waiting: (scope) => all(READING).filter((entry) => !scope || entry.scope === scope),
+    leaving: (scope) => all(AWAY).filter((entry) => !scope || entry.scope === scope),
     drop: (id) => { remove(READING + id); tell(); },
     has: (id) => readOne(READING + id) !== null,
     isLeaving: (id) => readOne(AWAY + id) !== null,

@@ -6,8 +6,8 @@
   if (!form) return;
   const at = function (row, column) { return form.elements.namedItem("c_" + row + "_" + column); };
   const placeOf = function (input) {
-    const found = /^c_(\d+)_(\d+)$/.exec(input.name || "");
-    return found && [Number(found[1]), Number(found[2])];
+    const match = /^c_(\d+)_(\d+)$/.exec(input.name || "");
+    return match && [Number(match[1]), Number(match[2])];
   };
   // A cell is brought out from under the names, which stay where they are, and into a screen of one size.
   const show = function (input) { input.scrollIntoView({ block: "nearest", inline: "nearest" }); };
@@ -31,8 +31,8 @@
     const row = event.target;
     if (!/^row_/.test(row.name)) return;
     row.nextElementSibling.textContent = row.value;
-    row.closest("tr").querySelectorAll("td input").forEach(function (one) {
-      one.toggleAttribute("data-length", !/\b(stitches|stitch|sts|st|rows|row|counts?)\b/i.test(row.value));
+    row.closest("tr").querySelectorAll("td input").forEach(function (cell) {
+      cell.toggleAttribute("data-length", !/\b(stitches|stitch|sts|st|rows|row|counts?)\b/i.test(row.value));
     });
   });
   const refused = form.querySelector(".grid-wrap [aria-invalid]");

@@ -16,12 +16,12 @@
   // What this phone holds counts like what the service holds; what was taken back does not.
   Outbox.waiting(data.scope).forEach((entry) => {
     const step = steps.get(entry.step);
-    if (step && !entry.refused && !step.kept.some((one) => one.id === entry.id)) step.kept.push(keptOf(entry));
+    if (step && !entry.refused && !step.kept.some((reading) => reading.id === entry.id)) step.kept.push(keptOf(entry));
   });
-  steps.forEach((step) => { step.kept = step.kept.filter((one) => !Outbox.isLeaving(one.id)); });
+  steps.forEach((step) => { step.kept = step.kept.filter((reading) => !Outbox.isLeaving(reading.id)); });
   const history = [];
-  steps.forEach((step) => step.kept.forEach((one) => {
-    if (one.look === look && one.id.startsWith("w")) history.push({ step, id: one.id, at: one.at });
+  steps.forEach((step) => step.kept.forEach((reading) => {
+    if (reading.look === look && reading.id.startsWith("w")) history.push({ step, id: reading.id, at: reading.at });
   }));
   history.sort((a, b) => (Date.parse(a.at) || 0) - (Date.parse(b.at) || 0));
 
@@ -54,7 +54,7 @@
     return chosen ? chosen.value : "";
   }
   function setSign(value) {
-    document.querySelectorAll("input[name=sign]").forEach((one) => { one.checked = one.value === value; });
+    document.querySelectorAll("input[name=sign]").forEach((choice) => { choice.checked = choice.value === value; });
   }
 
   // Returns {text} or {refused}.
@@ -90,7 +90,7 @@
 
   // The screen
 
-  function readOf(step) { return step.kept.filter((one) => one.look >= look).length; }
+  function readOf(step) { return step.kept.filter((reading) => reading.look >= look).length; }
   function isDone(step) { return readOf(step) >= (times[step.id] || 1); }
 
   function ticks() {
@@ -102,7 +102,7 @@
     at("ticks").innerHTML = list.join("");
   }
 
-  function only(name) { ["measure", "end", "panel"].forEach((one) => { at(one).hidden = one !== name; }); }
+  function only(name) { ["measure", "end", "panel"].forEach((section) => { at(section).hidden = section !== name; }); }
 
   function show(step, text, focus) {
     current = step;
@@ -128,7 +128,7 @@
     at("pic").dataset.lies = step.lies || "none";
     if (step.near) at("near").setAttribute("viewBox", step.near);
     at("full").setAttribute("aria-label", step.label);
-    document.querySelectorAll("use.laid").forEach((one) => one.setAttribute("href", "#tape-" + step.point));
+    document.querySelectorAll("use.laid").forEach((tape) => tape.setAttribute("href", "#tape-" + step.point));
     const unit = inches ? say("inches") : data.unit;
     input.setAttribute("aria-label", say(step.whose ? "field_of" : "field", { title: step.title, whose: step.whose, unit }));
     tab(say("title", { title: step.title, piece: data.piece }));
@@ -162,7 +162,7 @@
 
   function state() {
     const kept = order.filter((id) => isDone(steps.get(id))).length;
-    const waiting = Outbox.waiting(data.scope).filter((one) => !one.refused).length;
+    const waiting = Outbox.waiting(data.scope).filter((entry) => !entry.refused).length;
     const trouble = Outbox.trouble && Outbox.trouble !== "away" ? say(Outbox.trouble) : "";
     let told = "";
     if (waitsFor) told = Outbox.trouble ? say("not_kept_yet", { trouble: say(Outbox.trouble) }) : say("keeping");
@@ -185,9 +185,9 @@
   // Readings of one point beside each other: only after the new one is kept.
   function spreadOf(step) {
     if (!step || step.kept.length < 2) return "";
-    const mm = step.kept.map((one) => one.mm);
+    const mm = step.kept.map((reading) => reading.mm);
     const apart = WalkReading.bare(Math.max(...mm) - Math.min(...mm), step.kept[step.kept.length - 1].unit, data.parts);
-    return say("apart", { readings: step.kept.map((one) => one.text).join(", "), apart });
+    return say("apart", { readings: step.kept.map((reading) => reading.text).join(", "), apart });
   }
 
   function polite(...sentences) { at("polite").textContent = sentences.filter(Boolean).join(" "); }
@@ -197,37 +197,37 @@
   function keep() {
     if (waitsFor) { Outbox.send(); return; }
     if (!current || asks) return;
-    const found = typed();
-    if (found.refused) { refuse(found.refused, input.value.trim()); return; }
-    const length = WalkReading.read(found.text, data.unit, signed);
-    if (length.refused) { refuse(length.refused, found.text); return; }
-    if (signed && length.mm > 0 && !found.text.startsWith("+")) {
-      refuse(say("which_way"), found.text);
+    const entered = typed();
+    if (entered.refused) { refuse(entered.refused, input.value.trim()); return; }
+    const length = WalkReading.read(entered.text, data.unit, signed);
+    if (length.refused) { refuse(length.refused, entered.text); return; }
+    if (signed && length.mm > 0 && !entered.text.startsWith("+")) {
+      refuse(say("which_way"), entered.text);
       return;
     }
-    const question = WalkReading.question(withReferences(current), length, current.kept.map((one) => one.mm), figures(current), data.rules);
+    const question = WalkReading.question(withReferences(current), length, current.kept.map((reading) => reading.mm), figures(current), data.rules);
     if (question) { ask(question, length); return; }
     store(length, false);
   }
 
   // What the other points of the same piece or sweater say: their middle, and the first as it was typed.
   function figures(step) {
-    const found = {};
-    steps.forEach((one) => {
-      if (one.side !== step.side || one === step || !one.kept.length) return;
-      const first = one.kept[0];
-      found[one.point] = { mm: WalkReading.median(one.kept.map((kept) => kept.mm)), said: WalkReading.asTyped(first) };
+    const told = {};
+    steps.forEach((other) => {
+      if (other.side !== step.side || other === step || !other.kept.length) return;
+      const first = other.kept[0];
+      told[other.point] = { mm: WalkReading.median(other.kept.map((kept) => kept.mm)), said: WalkReading.asTyped(first) };
     });
-    return found;
+    return told;
   }
 
   // With the sweater on the same table, what was just read of it is what the piece is compared with.
   function withReferences(step) {
     if (!data.garment_shares || step.side !== "piece") return step;
     const references = Object.assign({}, step.check.references);
-    steps.forEach((one) => {
-      if (one.side !== "garment" || !one.kept.length) return;
-      references[one.point] = WalkReading.median(one.kept.map((kept) => kept.mm)) * one.check.per_piece;
+    steps.forEach((other) => {
+      if (other.side !== "garment" || !other.kept.length) return;
+      references[other.point] = WalkReading.median(other.kept.map((kept) => kept.mm)) * other.check.per_piece;
     });
     return Object.assign({}, step, { check: Object.assign({}, step.check, { references }) });
   }
@@ -262,8 +262,8 @@
 
   function store(length, confirmed) {
     const step = current, id = Outbox.newId(), now = new Date().toISOString();
-    const round = look || Math.min(3, 1 + Math.max(0, ...step.kept.map((one) => one.look)));
-    const earlier = step.kept.filter((one) => one.look < round).map((one) => one.laying || 1);
+    const round = look || Math.min(3, 1 + Math.max(0, ...step.kept.map((reading) => reading.look)));
+    const earlier = step.kept.filter((reading) => reading.look < round).map((reading) => reading.laying || 1);
     const laying = 1 + Math.max(0, ...earlier) + (times[step.id] ? readOf(step) : 0);
     const reading = { id, text: length.text, unit: data.unit, at: now, look: round, laying };
     if (confirmed) reading.confirmed = true;
@@ -314,9 +314,9 @@
     if (waitsFor || asks) return;
     const back = history.pop();
     if (!back) { at("last").textContent = say("nothing_to_undo"); return; }
-    const kept = back.step.kept.find((one) => one.id === back.id);
+    const kept = back.step.kept.find((reading) => reading.id === back.id);
     Outbox.takeBack(back.id, back.step.readings + back.id + "/set-aside", data.scope, say("reason_taken_back"));
-    back.step.kept = back.step.kept.filter((one) => one.id !== back.id);
+    back.step.kept = back.step.kept.filter((reading) => reading.id !== back.id);
     last = null;
     show(back.step, kept ? kept.text : "", true);
     polite(say("taken_back", { text: kept ? kept.text : "", point: back.step.short }));
@@ -340,7 +340,7 @@
 
   function acts(left, next) {
     const line = at("end-acts");
-    line.querySelectorAll("button,a:not(.main)").forEach((one) => one.remove());
+    line.querySelectorAll("button,a:not(.main)").forEach((button) => button.remove());
     const add = (word, act) => {
       const button = document.createElement("button");
       button.type = "button";
@@ -377,9 +377,9 @@
     try {
       const answer = await fetch(data.standing, { cache: "no-store", credentials: "same-origin" });
       if (!answer.ok || mine !== asked || !ended()) return;
-      const found = await answer.json();
-      at("end-said").textContent = found.headline;
-      const next = found.look && found.steps.every((id) => steps.has(id)) ? found : null;
+      const fresh = await answer.json();
+      at("end-said").textContent = fresh.headline;
+      const next = fresh.look && fresh.steps.every((id) => steps.has(id)) ? fresh : null;
       acts(left, next);
     } catch (away) {
       at("end-state").textContent = say("away_just_now", { kept: all });
@@ -389,7 +389,7 @@
   Outbox.onChange(() => {
     if (waitsFor) {
       const { entry, step } = waitsFor;
-      const there = Outbox.waiting(data.scope).find((one) => one.id === entry.id);
+      const there = Outbox.waiting(data.scope).find((waiting) => waiting.id === entry.id);
       if (!there) { waitsFor = null; moveOn(step, entry); return; }
       if (there.refused) { waitsFor = null; Outbox.drop(entry.id); refuse(there.refused); return; }
     }
@@ -400,13 +400,13 @@
 
   // A reading that the service refuses comes back into its field, with the reason, once the field is free.
   function bringBackRefused() {
-    const entry = Outbox.waiting(data.scope).find((one) => one.refused);
+    const entry = Outbox.waiting(data.scope).find((waiting) => waiting.refused);
     if (!entry || asks || (current && input.value)) return;
     const step = steps.get(entry.step), reason = entry.refused;
     Outbox.drop(entry.id);
     if (!step) return;
-    step.kept = step.kept.filter((one) => one.id !== entry.id);
-    const place = history.findIndex((one) => one.id === entry.id);
+    step.kept = step.kept.filter((reading) => reading.id !== entry.id);
+    const place = history.findIndex((past) => past.id === entry.id);
     if (place >= 0) history.splice(place, 1);
     last = null;
     show(step, entry.reading.text, true);
@@ -438,8 +438,8 @@
     refuse("");
     if (/\d,\d/.test(input.value)) useMark(",");
   });
-  document.querySelectorAll("input[name=eighths]").forEach((one) => one.addEventListener("change", () => { sixteenth = false; showPart(); }));
-  document.querySelectorAll("input[name=eighths],input[name=sign]").forEach((one) => one.addEventListener("keydown", (event) => {
+  document.querySelectorAll("input[name=eighths]").forEach((radio) => radio.addEventListener("change", () => { sixteenth = false; showPart(); }));
+  document.querySelectorAll("input[name=eighths],input[name=sign]").forEach((radio) => radio.addEventListener("keydown", (event) => {
     if (event.key === "Enter") { event.preventDefault(); keep(); }
   }));
   document.addEventListener("keydown", (event) => {
@@ -477,8 +477,8 @@
     thumb();
   });
   // The mark follows what this hand types.
-  function useMark(one) {
-    mark = one;
+  function useMark(chosen) {
+    mark = chosen;
     if (inches) return;
     at("mark").textContent = mark;
     at("mark").setAttribute("aria-label", say(mark === "," ? "mark_comma" : "mark_point"));
@@ -490,7 +490,7 @@
 
   thumb();
   at("more").hidden = false;
-  ["plain", "back"].forEach((one) => { if (at(one)) at(one).hidden = true; });
+  ["plain", "back"].forEach((id) => { if (at(id)) at(id).hidden = true; });
   at("pad").hidden = false;
   input.setAttribute("inputmode", "none");
   const start = steps.get(data.start) || order.map((id) => steps.get(id)).find((step) => !isDone(step));
