@@ -17,6 +17,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.lengths import write_bare
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
+from fitcheck.words.phrases import capital
 
 TALLEST = 330.0
 """Tallest outline on a page [units]."""
@@ -102,10 +103,8 @@ def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tup
 
 def name_of(report: Report, laid: Laid) -> str:
     """What an overlay shows, one sentence."""
-    name = piece_name(report.head)
-    return (
-        f"{name[:1].upper()}{name[1:]} laid over what is wanted, lined up at the {AT_WORDS[laid.piece.kind][laid.at]}."
-    )
+    at = AT_WORDS[laid.piece.kind][laid.at]
+    return f"{capital(piece_name(report.head))} laid over what is wanted, lined up at the {at}."
 
 
 def title_block(report: Report, unit: Unit, laid: Laid) -> list[tuple[str, str]]:

@@ -6,7 +6,7 @@ are named beside a conflict.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, ClassVar, Literal
@@ -278,7 +278,7 @@ def named(kind: str, none: str = "") -> Callable[[Household], Pairs]:
     return choices
 
 
-def called(records: Sequence[Any], key: str | None) -> str:
+def called(records: Iterable[Any], key: str | None) -> str:
     """The name of a record among others, without one its key in words; empty where it is not among them."""
     record = by_key(records, key)
     return "" if record is None else record_name(record)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 from typing import Any
 
 from flask import Response, abort, request
@@ -14,8 +13,6 @@ from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
-from fitcheck.words import dates
-from fitcheck.words.names import record_name
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
@@ -88,11 +85,6 @@ def decimal(value: float, decimals: int) -> str:
     return words.decimal(value, decimals, mark=mark())
 
 
-def day(when: date | None) -> str:
-    """A date as people write it."""
-    return dates.write_day(when)
-
-
 def short(name: str, most: int = 60) -> str:
     """A name for a heading: a very long one is cut, and stands whole elsewhere on the page."""
     return name if len(name) <= most else f"{name[: most - 1].rstrip()}…"
@@ -101,11 +93,6 @@ def short(name: str, most: int = 60) -> str:
 def counted(count: int, noun: str, plural: str = "") -> str:
     """A number of things: "1 reading", "3 readings"."""
     return f"{count} {noun if count == 1 else plural or noun + 's'}"
-
-
-def name_of(records: Iterable[Any], key: str | None) -> str:
-    """Name of a record among others; empty where there is none."""
-    return next((record_name(record) for record in records if record.id == key), "")
 
 
 def typed(values: Any, most: int = 40_000) -> dict[str, str]:
@@ -173,11 +160,6 @@ def gone(form: MultiDict[str, str], back: str) -> Response:
 def page_of(kind: str, key: str) -> str:
     """Where a record's page stands."""
     return f"{PLACES[kind]}{key}"
-
-
-def called(record: Any, key: str) -> str:
-    """The name of a record; without one its key in words."""
-    return str(getattr(record, "name", "")) or spaced(key)
 
 
 def revision_of(text: str, now: int) -> int:

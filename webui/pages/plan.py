@@ -21,6 +21,7 @@ from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.steps import beside_size, steps
 from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, free_key
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled
@@ -97,7 +98,7 @@ def keep() -> Response:
     if _answer(draft, ground.household()).asked:
         return _page(draft, 422, answered=True)
     swatch, table, make = parts
-    name = draft.text("name") or f"sweater planned on {ground.day(date.today())}"
+    name = draft.text("name") or f"sweater planned on {write_day(date.today())}"
     key = free_key(store, "makes", name)
     written: dict[str, Any] = {**make, "id": key, "name": name, "started": date.today().isoformat()}
     if swatch is not None:

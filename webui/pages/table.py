@@ -14,7 +14,8 @@ from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.households import Listed
 from fitcheck.words import pages as say
-from webui.pages import ground, invented, notices, views
+from fitcheck.words.dates import write_day
+from webui.pages import invented, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.page import WAITING
 
@@ -41,15 +42,14 @@ def table() -> Response:
     """One line per make that is not finished, with its next act."""
     household = views.store().household()
     under_way = [make for make in _own_first(household.makes) if make.finished is None]
-    at = _page_number(len(under_way), A_PAGE)
-    lines = [_line(make) for make in under_way[(at - 1) * A_PAGE : at * A_PAGE]]
+    lines, numbers = _page_of(under_way, A_PAGE)
     alone = lines[0] if len(under_way) == 1 else None
     return views.show(
         TablePage(
             lines=lines,
             alone=alone,
             head=alone["answer"].head if alone else _head(len(under_way), lines),
-            pages=_pages(len(under_way), A_PAGE, at),
+            pages=numbers,
             invented_here=invented.here(household),
             empty=not household.makes and not household.garments,
         )
@@ -71,13 +71,12 @@ def makes() -> Response:
     """Every make, the finished ones too."""
     household = views.store().household()
     every = _own_first(household.makes)
-    at = _page_number(len(every), ALL_A_PAGE)
-    lines = [_line(make) for make in every[(at - 1) * ALL_A_PAGE : at * ALL_A_PAGE]]
+    lines, numbers = _page_of(every, ALL_A_PAGE)
     return views.show(
         MakesPage(
             lines=lines,
             count=len(every),
-            pages=_pages(len(every), ALL_A_PAGE, at),
+            pages=numbers,
             deleted=[
                 kept
                 for kept in views.store().list("makes", deleted=True).records
@@ -148,7 +147,7 @@ def _line(make: Make) -> dict[str, Any]:
         "answer": views.answer_of(report, views.unit()),
         "waits": words.waits_words(report),
         "changed": views.changed_since_looked(make.id, latest.digest),
-        "finished": ground.day(make.finished),
+        "finished": write_day(make.finished),
         "invented": invented.is_invented(make.id),
     }
 
@@ -167,11 +166,10 @@ def _head(count: int, lines: list[dict[str, Any]]) -> str:
     return say.under_way(count, sum(bool(line["waits"]) for line in lines))
 
 
-def _page_number(count: int, a_page: int) -> int:
+def _page_of(makes: Sequence[Make], a_page: int) -> tuple[list[dict[str, Any]], list[tuple[int, bool]]]:
+    """The lines of the page that is asked for, and the numbers of all pages where there are several."""
     asked = request.args.get("page", "1")
-    last = max(1, -(-count // a_page))
-    return min(max(1, int(asked)), last) if asked.isdecimal() and len(asked) < 6 else 1
-
-
-def _pages(count: int, a_page: int, at: int) -> list[tuple[int, bool]]:
-    return [(page, page == at) for page in range(1, -(-count // a_page) + 1)] if count > a_page else []
+    last = max(1, -(-len(makes) // a_page))
+    at = min(max(1, int(asked)), last) if asked.isdecimal() and len(asked) < 6 else 1
+    lines = [_line(make) for make in makes[(at - 1) * a_page : at * a_page]]
+    return lines, [(page, page == at) for page in range(1, last + 1)] if last > 1 else []

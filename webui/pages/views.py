@@ -22,6 +22,7 @@ from fitcheck.store.stored import HOUSEHOLD
 from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zone_word
 from fitcheck.words import pages as words_pages
 from fitcheck.words.faults import fault_lines
+from fitcheck.words.phrases import capital
 from webui.api.problems import problem_of
 from webui.pages import invented
 from webui.pages.context import Page, shown_by
@@ -211,4 +212,4 @@ def prepare(app: Flask) -> None:
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking)
     app.jinja_env.finalize = unbroken
     app.jinja_env.filters["unparted"] = unparted
-    app.jinja_env.filters["capital"] = lambda text: text[:1].upper() + text[1:]
+    app.jinja_env.filters["capital"] = capital

@@ -17,6 +17,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import pages as say
+from fitcheck.words.names import record_name
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
@@ -73,9 +74,7 @@ def fabric(key: str) -> Response:
         told = [] if record.finished else _told(report, answer)
     else:
         told = [words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
-    lots = {
-        ground.called(swatch, swatch.id): swatch.lot for swatch in household.swatches if swatch.id in record.swatches
-    }
+    lots = {record_name(swatch): swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
     page = MakeFabricPage(
         make=record,
         name=ground.capital(record.name),
@@ -154,7 +153,7 @@ def _others(make: Make, household: Household) -> list[str]:
     if make.yarn is None:
         return []
     return [
-        ground.called(swatch, swatch.id)
+        record_name(swatch)
         for swatch in household.swatches
         if swatch.yarn == make.yarn and swatch.id not in make.swatches
     ]

@@ -14,6 +14,7 @@ from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.shapes import Report
 from fitcheck.reports.steps import beside_size
 from fitcheck.store.faults import NotFound
+from webui.forms.fields import called
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
@@ -69,7 +70,7 @@ def sizes(key: str) -> Response:
         name=ground.capital(record.name),
         head=make_told.sizes_head(report, unit, mark),
         knitted=there,
-        table=ground.name_of(ground.household().size_tables, record.size_table),
+        table=called(ground.household().size_tables, record.size_table),
         tables=bool(ground.household().size_tables),
         edited=_edited_since(record),
         beside_at=url_for("make_sizes.sizes", key=key),

@@ -67,7 +67,7 @@ def fabric() -> Response:
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == key), None)
     if fabric is None:
         abort(404, "There is no swatch of that yarn on that machine yet. Add one in the swatch book.")
-    names = {swatch.id: ground.called(swatch, swatch.id) for swatch in fabric.swatches}
+    names = {swatch.id: record_name(swatch) for swatch in fabric.swatches}
     questions = asked_of_each(KIND, fabric.swatches, household)
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]
     answer = answer_for(household, fabric)

@@ -11,7 +11,7 @@ from fitcheck.records.constructions import USUAL
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import by_key
 from fitcheck.records.points import DECIDING_FIRST
-from fitcheck.words.dates import read_day
+from fitcheck.words.dates import read_day, write_day
 from webui.forms.drafts import Draft, slug
 from webui.forms.fields import Filled
 from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields
@@ -58,7 +58,7 @@ def _new_form(draft: Draft, status: int = 200) -> Response:
 
 def _today() -> dict[str, str]:
     """What a measuring of today begins with."""
-    return {**MEASURING.begin(), "on": ground.day(date.today()), "by": ground.measurer()}
+    return {**MEASURING.begin(), "on": write_day(date.today()), "by": ground.measurer()}
 
 
 @pages.get("/new")

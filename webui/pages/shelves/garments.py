@@ -24,8 +24,10 @@ from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
 from fitcheck.words import shelves
+from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
+from webui.forms.fields import called
 from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
@@ -126,7 +128,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             once=sum(row.count == 1 for row in rows),
             old=_age(occasion),
             fresh=occasion.on == date.today(),
-            wearer=ground.name_of(household.wearers, garment.wearer),
+            wearer=called(household.wearers, garment.wearer),
             construction=CONSTRUCTIONS[garment.construction].name,
             not_drawn=CONSTRUCTIONS[garment.construction].not_drawn,
             ease=_ease(garment, values, household),
@@ -214,7 +216,7 @@ def _histories(garment: Garment, household: Household) -> list[dict[str, Any]]:
     pool = pool_of(garment, household)
     told: dict[str, list[Row]] = {}
     for occasion in in_time(garment):
-        when = ground.day(occasion.on) if occasion.on else spaced(occasion.id)
+        when = write_day(occasion.on) if occasion.on else spaced(occasion.id)
         state = {"washed_flat": "washed", "worn": "worn", "unsaid": ""}[occasion.state]
         name = f"{when}, {state}" if state else when
         kind: Kind = "assumed" if occasion.state == "worn" else "read"

@@ -14,6 +14,7 @@ from fitcheck.records.places import Place
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
 from fitcheck.store.stored import Stored
 from fitcheck.words import shelves
+from fitcheck.words.names import record_name
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
@@ -122,7 +123,7 @@ def keep(
 def _take_away(kind: str, place: str, home: str, key: str) -> Response:
     """Delete a record that nothing names and go back to where it stood."""
     stored, record = ground.record_or_404(kind, key, place)
-    name = ground.called(record, key)
+    name = record_name(record)
     try:
         gone = ground.store().delete(kind, key, stored.revision)
     except StillNamed as error:
@@ -155,7 +156,7 @@ def _bring_back(kind: str, key: str) -> Response:
         return ground.go(ground.PLACES[kind].rstrip("/"), told)
     except NotFound as error:
         abort(404, str(error))
-    return ground.go(ground.page_of(kind, key), shelves.is_back(ground.called(kept.record, key)), kept)
+    return ground.go(ground.page_of(kind, key), shelves.is_back(record_name(kept.record)), kept)
 
 
 def _set_aside(kind: str, key: str) -> Response:

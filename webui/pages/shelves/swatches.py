@@ -13,9 +13,11 @@ from fitcheck.records.households import Household, by_key
 from fitcheck.records.places import Path
 from fitcheck.records.swatches import Span, Swatch
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words.dates import write_day
+from fitcheck.words.names import record_name
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fabrics import Fabric, fabrics_of
-from webui.forms.fields import Filled
+from webui.forms.fields import Filled, called
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
@@ -43,7 +45,7 @@ KEPT_SETTINGS = (
 
 def _empty_swatch() -> Draft:
     household = ground.household()
-    typed = {**NEW.begin(), "on": ground.day(date.today()), "by": ground.measurer()}
+    typed = {**NEW.begin(), "on": write_day(date.today()), "by": ground.measurer()}
     if household.swatches:
         latest = KNITTED.write(household.swatches[-1], ground.unit())
         typed |= {name: latest[name] for name in KEPT_SETTINGS}
@@ -106,7 +108,7 @@ def add() -> Response:
 
 
 def _made_up_name(household: Household, document: Mapping[str, Any]) -> str:
-    yarn = ground.name_of(household.yarns, document.get("yarn"))[:300]
+    yarn = called(household.yarns, document.get("yarn"))[:300]
     dial = f"dial {document['dial']}" if document.get("dial") else ""
     return ", ".join(part for part in (yarn or ("swatch" if not dial else ""), dial) if part)
 
@@ -150,8 +152,8 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
     return views.show(
         SwatchPage(
             swatch=swatch,
-            name=ground.called(swatch, key),
-            short=ground.short(ground.called(swatch, key)),
+            name=record_name(swatch),
+            short=ground.short(record_name(swatch)),
             asked=asked,
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
@@ -238,7 +240,7 @@ def read(key: str) -> Response:
     which = request.args.get("stage", "")
     if which.isdecimal() and int(which) < len(swatch.stages):
         return _read_form(Draft({"by": ground.measurer(), "stage": which}), swatch)
-    begin = {**STAGE.begin(), "by": ground.measurer(), "on": ground.day(date.today())}
+    begin = {**STAGE.begin(), "by": ground.measurer(), "on": write_day(date.today())}
     return _read_form(Draft(begin), swatch)
 
 
@@ -257,7 +259,7 @@ def _read_form(draft: Draft, swatch: Swatch, status: int = 200) -> Response:
     return views.show(
         SwatchReadPage(
             swatch=swatch,
-            name=ground.called(swatch, swatch.id),
+            name=record_name(swatch),
             stage=dict(STAGES)[swatch.stages[int(number)].kind] if number else "",
             form=ground.filled(READINGS if number else STAGE, draft),
         ),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 from typing import Any
 
 from flask import Blueprint, Response, request, url_for
@@ -19,6 +18,8 @@ from fitcheck.records.households import Household
 from fitcheck.records.questions.question import Question
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
+from fitcheck.words.dates import write_day
+from webui.forms.fields import called
 from webui.pages import ground, invented, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves.garments import asked_words
@@ -34,9 +35,7 @@ KIND = "garments"
 A_PAGE = 24
 
 
-@pages.app_template_filter("day")
-def _day(when: date | None) -> str:
-    return ground.day(when)
+pages.add_app_template_filter(write_day, "day")
 
 
 @shown_by("wardrobe.html", ROOM)
@@ -104,7 +103,7 @@ def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Question]
         "when": latest(garment).on,
         "asked": asked_words(asked),
         "invented": invented.is_invented(garment.id, KIND),
-        "wearer": ground.name_of(people.values(), garment.wearer),
+        "wearer": called(people.values(), garment.wearer),
     }
 
 

@@ -14,6 +14,7 @@ from fitcheck.estimates.numbers import quantity
 from fitcheck.records.places import Path, write_address
 from fitcheck.records.points import ORDER
 from fitcheck.records.wearers import Wearer
+from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
@@ -71,7 +72,7 @@ def _form(draft: Draft, status: int = 200, person: Wearer | None = None) -> Resp
 @pages.get("/new")
 def new() -> Response:
     """An empty form."""
-    return _form(Draft({"measured": ground.day(date.today()), "by": ground.measurer()}))
+    return _form(Draft({"measured": write_day(date.today()), "by": ground.measurer()}))
 
 
 @pages.post("/new")

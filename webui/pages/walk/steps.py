@@ -22,6 +22,7 @@ from fitcheck.records.repeatability import OVERHANG, TAPE
 from fitcheck.words import point_name
 from fitcheck.words.odd import AGAINST
 from fitcheck.words.phone import WALK
+from fitcheck.words.phrases import capital
 from fitcheck.words.walking import walk
 
 _MORE = re.compile(r"([a-z_.]{1,60}):([23]):([2-4])")
@@ -153,9 +154,7 @@ def spread_words(readings: Sequence[Reading], parts: int = 8) -> str:
 
 def title_of(point: str) -> str:
     """A point's name as a heading; widths of a round measure say that they are flat."""
-    name = point_name(point)
-    more = ", flat" if POINTS[point].flat else ""
-    return f"{name[:1].upper()}{name[1:]}{more}"
+    return f"{capital(point_name(point))}{', flat' if POINTS[point].flat else ''}"
 
 
 def where_sentence(point: str, piece: Piece) -> str:
