@@ -278,6 +278,11 @@ def count_asked(key: str) -> str:
     return f"{noun} the {point_name(key)}?"
 
 
+def dial_asked(piece: str) -> str:
+    """At which dial a piece was knitted: until it is said no swatch speaks for it."""
+    return f"At which dial was {piece} knitted?"
+
+
 def read_it(what: str) -> str:
     """The button that leads to the tape."""
     return f"Read {what}"

@@ -35,6 +35,8 @@ THEN: Mapping[str, tuple[str, ...]] = {
     "sleeve": ("sleeve_length", "cap_height"),
 }
 """The points asked for once there is an answer."""
+DIAL = Field("dial", "Dial", hint="as it was set: 7, or 7.1 for one mark more; left empty: not said")
+"""The dial that a piece was knitted at, where a piece is added."""
 STAGE = ("pieces", 0, "stages", 0)
 """Where the one stage of the piece stands in the make."""
 _SIGNED = {"overhangs", "ease"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 
 from webui.pages import drawing_files, piece, plan, settings, table, views
-from webui.pages.make import costs, fabric, fits, points, sizes, taken
+from webui.pages.make import costs, dials, fabric, fits, points, sizes, taken
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
 from webui.pages.shelves import (
@@ -28,6 +28,7 @@ __all__ = ["failed", "register"]
 
 PAGES = (
     costs,
+    dials,
     drawing_files,
     fabric,
     fabrics,

@@ -19,7 +19,7 @@ from fitcheck.records.points import POINTS, Point
 from fitcheck.words.dates import day_and_month
 from webui.forms.drafts import Draft, Refusal, free_key
 from webui.forms.fields import Field
-from webui.forms.pieces import FIRST, WAYS, read_taped, tape_fields
+from webui.forms.pieces import DIAL, FIRST, WAYS, read_taped, tape_fields
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves.wardrobe_measures import latest
@@ -104,6 +104,7 @@ class PiecePage(Page):
     box: str
     inside: str
     garments: list[tuple[str, str]]
+    dial: Field
 
 
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
@@ -127,6 +128,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
             garments=[("", "which sweater?"), *((garment.id, garment.name) for garment in reversed(garments))]
             if garments
             else [],
+            dial=DIAL,
         ),
         422 if draft else 200,
     )
@@ -146,7 +148,8 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
         "on": today.isoformat(),
         **read.stage,
     }
-    make["pieces"] = [{"id": piece, "piece": piece, "stages": [stage]}]
+    said = draft.at(("pieces", 0, "dial"), DIAL.name)
+    make["pieces"] = [{"id": piece, "piece": piece, **({"dial": said} if said else {}), "stages": [stage]}]
     if way == "wardrobe":
         garment = by_key(store.household().garments, draft.text("garment"))
         if garment is None:

@@ -30,6 +30,7 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.choose import ReportError
+from fitcheck.reports.granted import DIAL_UNSAID
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.stored import Stored
@@ -113,6 +114,7 @@ class MakePage(Page):
     questions: list[tuple[Asked, str, Question]]
     cautions: list[str]
     count: dict[str, Any] | None
+    dial_asked: str
     steps: list[tuple[str, str, str]]
     pieces: list[tuple[str, str]]
 
@@ -200,6 +202,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             questions=[(Asked(question), _asked_words(report, question), question) for question in report.questions],
             cautions=[words.caution_sentence(caution) for caution in report.cautions],
             count=None if finished else _count_asked(report, record),
+            dial_asked=_dial_asked(report) if not finished else "",
             steps=path_of(record, report),
             pieces=[(piece.id, spaced(piece.id)) for piece in record.standing],
         ),
@@ -399,6 +402,12 @@ def _count_asked(report: Report, record: Make) -> dict[str, Any] | None:
     else:
         return None
     return {"key": key, "asked": say.count_asked(key), "why": say.WHY_COUNT[why], "piece": piece.id}
+
+
+def _dial_asked(report: Report) -> str:
+    """Asks at which dial the piece was knitted, where nobody said it and a swatch could speak; empty otherwise."""
+    unsaid = any(assumed.code == DIAL_UNSAID for assumed in report.assumed)
+    return say.dial_asked(words.piece_name(report.head)) if unsaid else ""
 
 
 def path_of(record: Make, report: Report) -> list[tuple[str, str, str]]:

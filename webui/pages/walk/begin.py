@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from urllib.parse import urlencode
 
@@ -13,8 +13,12 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import HALF_FRONTS, SLEEVES
 from fitcheck.words.phrases import spaced
+from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Field
+from webui.forms.pieces import DIAL
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
+from webui.pages.make.dials import keep_dial, next_dial
 from webui.pages.walk.begun import records_of
 
 pages = Blueprint("walk_begin", __name__)
@@ -26,12 +30,16 @@ class BeginPage(Page):
 
     piece   the piece that was finished anew; None where it is asked for
     kinds   pieces that can lie there: value and name;  chosen: the one that is likely
+    dial    field of the dial that it was knitted at, which begins with the one that was advised or planned
     """
 
     make: Make
     piece: Piece | None
     kinds: Sequence[tuple[str, str]]
     chosen: str
+    dial: Field
+    typed: Mapping[str, str]
+    refusals: dict[str, Refusal]
 
 
 def _kinds(make: Make) -> list[str]:
@@ -46,8 +54,8 @@ def _kinds(make: Make) -> list[str]:
     return kinds
 
 
-def ask_first(make_key: str) -> Response:
-    """Ask what lies on the table, or with a piece named how it was finished since."""
+def ask_first(make_key: str, draft: Draft | None = None) -> Response:
+    """Ask what lies on the table, or with a piece named how it was finished since; or again where it was refused."""
     make, piece = records_of(make_key)
     named = piece if "piece" in request.args else None
     there = {begun.id for begun in make.pieces if begun.stages}
@@ -56,14 +64,17 @@ def ask_first(make_key: str) -> Response:
         make=make,
         piece=named,
         kinds=[(kind, spaced(kind)) for kind in kinds],
-        chosen=next((kind for kind in kinds if kind not in there), kinds[0]),
+        chosen=draft.text("piece") if draft else next((kind for kind in kinds if kind not in there), kinds[0]),
+        dial=DIAL,
+        typed=draft.typed if draft else {DIAL.name: next_dial(views.report_of(make_key))},
+        refusals=draft.refusals if draft else {},
     )
-    return views.show(page)
+    return views.show(page, 422 if draft else 200)
 
 
 @pages.post("/makes/<make>/walk/begin")
 def begin(make: str) -> Response:
-    """Say what lies on the table and whether it is washed, blocked and dry; then the walk begins."""
+    """Say what lies on the table, its dial, and whether it is washed, blocked and dry; then the walk begins."""
     record, named = records_of(make)
     kind = "blocked" if request.form.get("dry", "yes") == "yes" else "rested"
     stored = views.store().get("makes", make)
@@ -78,8 +89,12 @@ def begin(make: str) -> Response:
         piece = {"id": name, "piece": name}
         pieces.append(piece)
     stages = piece.setdefault("stages", [])
+    draft = Draft(request.form.to_dict())
     if anew or all(stage["kind"] != kind for stage in stages):
         stages.append({"kind": kind, "on": date.today().isoformat()})
-        views.store().put("makes", make, document, stored.revision)
+    # A dial that was said before stays: the field begins with that of another piece.
+    at = ("pieces", pieces.index(piece))
+    if keep_dial(Draft({}) if "dial" in piece else draft, stored, document, at) is None:
+        return ask_first(make, draft)
     how = request.form.get("how")
     return notices.go(f"/makes/{make}/walk?{urlencode({'piece': name, **({'how': how} if how in HOWS else {})})}")

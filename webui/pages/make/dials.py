@@ -1,0 +1,60 @@
+"""The dial of a piece, which is asked and never guessed: what its field begins with, and keeping what was typed."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, abort, request
+
+from fitcheck.advice.fabric.shapes import ClickReport
+from fitcheck.records.places import Path
+from fitcheck.reports.shapes import Report
+from fitcheck.store.stored import Stored
+from webui.forms.drafts import Draft
+from webui.forms.fields import Document
+from webui.forms.pieces import DIAL
+from webui.pages import notices, views
+from webui.pages.make.page import report_or_404, show
+from webui.pages.make.told import again_at
+
+pages = Blueprint("dials", __name__)
+
+
+def next_dial(report: Report) -> str:
+    """The dial that was advised or planned for the next piece, as it is written; empty where none was.
+
+    A piece that is knitted again at another dial has that one; later pieces keep the dial of those before them, said or
+    not; before any piece it is the one that the swatches advise, else that of the newest swatch.
+    """
+    fabric, again = report.fabric, again_at(report)
+    if again or fabric is None:
+        return again
+    best = fabric.dials.best
+    if report.head.piece is None and isinstance(best, ClickReport):
+        return best.dial
+    return fabric.dials.keeps or fabric.dial or ""
+
+
+def keep_dial(draft: Draft, stored: Stored, document: Document, at: Path) -> Stored | None:
+    """Keep a make with the dial that was typed for the piece at a path of it; None where it was refused."""
+    piece = document["pieces"][at[1]]
+    if text := draft.at((*at, "dial"), DIAL.name):
+        piece["dial"] = text
+    return draft.keep(views.store(), "makes", stored.key, document, stored.revision)
+
+
+@pages.post("/makes/<key>/dial")
+def dial(key: str) -> Response:
+    """Keep the dial at which the piece on the table was knitted."""
+    of = request.form.get("of") or None
+    before = report_or_404(key, of)
+    stored = views.store().get("makes", key)
+    document, draft = stored.doc, Draft(request.form.to_dict())
+    at = next((n for n, piece in enumerate(document.get("pieces", [])) if piece["id"] == before.head.piece), None)
+    if at is None:
+        abort(404, "That piece is not there.")
+    if not draft.text(DIAL.name):
+        draft.refuse(DIAL.name, "The number of the dial, such as 7; 7.1 is one mark more.")
+    done = keep_dial(draft, stored, document, ("pieces", at)) if draft.fits else None
+    if done is None:
+        return show(key, status=422, refusals=draft.refusals)
+    to = f"/makes/{key}" + (f"?piece={of}" if of else "")
+    return notices.go(to, views.changed(before, views.report_of(key, of), f"dial {draft.text(DIAL.name)}"), done)
