@@ -66,7 +66,16 @@ from fitcheck.words import Mark, Unit
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
-DECISION_REASONS = ("least_loss", "less_work", "wild_reading", "miscount", "wash_and_block", "worth_measuring")
+DECISION_REASONS = (
+    "least_loss",
+    "less_work",
+    "wild_reading",
+    "miscount",
+    "another_dial",
+    "out_of_shape",
+    "wash_and_block",
+    "worth_measuring",
+)
 CAUTION_CODES = (
     "felting",
     "steam_acrylic",
@@ -115,6 +124,7 @@ HELP_CODES = (
     "swatches",
     "wash_and_block",
     "answer_question",
+    "say_dial",
 )
 
 
@@ -381,7 +391,7 @@ def test_knitting_again_says_why_nothing_else_helps_and_what_comes_back() -> Non
 def test_a_doubted_count_is_asked_for_first() -> None:
     doubt = DirectionReport("across", "miscount", "chest", 2, 1, 3, None, None, {"miscount": 0.8})
     report = a_report(
-        an_advice("measure_again", "carry_on", "miscount", about="chest"),
+        replace(an_advice("measure_again", "carry_on", "miscount", about="chest"), instead=120),
         points=(a_point(count=118),),
         explanation=ExplanationReport("miscount", "across", "chest", (doubt,)),
     )
@@ -1157,6 +1167,8 @@ def _explanations() -> list[ExplanationReport | CannotSay]:
             -2.6 if full else None,
             size if full else None,
             {code: 0.8} if full else {},
+            (key, "hem" if direction == "across" else "to_underarm"),
+            "8" if code == "another_dial" else None,
         )
         made.append(ExplanationReport(code, direction, key if full else None, (found,)))
     return made
@@ -1215,6 +1227,8 @@ def _sentences() -> Iterator[str]:
         ):
             for side, readings in ((None, None), ("reference", 1)):
                 advice = an_advice("measure_again", "knit_again", reason, about=about, side=side, readings=readings)
+                if reason in ("miscount", "another_dial", "out_of_shape"):
+                    advice = replace(advice, instead=118, dial="8", pulled_percent=-4.2)
                 report = replace(base, recommendation=advice, explanation=explanation)
                 yield words.headline(report, unit, mark=mark)
                 yield words.why(report, unit, mark=mark)

@@ -50,13 +50,15 @@ class Counts(Record):
 class Piece(Knitted):
     """A piece of the sweater.
 
-    replaces   the piece that this one was knitted again for
-    counts     stitches at widths and rows at lengths, per point of measure
+    replaces        the piece that this one was knitted again for
+    dial_confirmed  it was asked whether the dial stood where it is written, and it did
+    counts          stitches at widths and rows at lengths, per point of measure
     """
 
     id: Key
     piece: PieceKind
     replaces: Key | None = None
+    dial_confirmed: bool = False
     counts: dict[PointKey, Counts] = Field(default_factory=dict)
     stages: list[PieceStage] = Field(default_factory=list)
     notes: Note = ""

@@ -13,7 +13,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from fitcheck.records.make_up import Maker as Maker
+from fitcheck.records.make_up import MakeUp as MakeUp
+from fitcheck.records.tapes import Lies
 
 Direction = Literal["across", "along", "edge"]
 Meant = Literal["flat", "round", "piece"]
@@ -28,38 +32,8 @@ KINDS: tuple[PieceKind, ...] = (*BODY, *SLEEVES, "side_panel")
 LAST = 999
 """Place of a point that has none of its own in an order; the others stand ten apart, so that one fits between."""
 
-Maker = Literal["other_body_piece", "armhole_seam", "neck_band", "front_rows_and_cap", "hem", "cuff_band"]
-
-
-@dataclass(frozen=True, slots=True)
-class MakeUp:
-    """What can make up a point when its piece is fixed, and how far (fit rule 4; common practice, no source).
-
-    by          which part of the garment answers
-    too_large   how much too wide or too long can be made up [mm]
-    too_small   how much too narrow or too short can be made up [mm]
-    share       further limit as a share of the point's own length [1]; 0 = none
-    """
-
-    by: Maker
-    too_large_mm: float
-    too_small_mm: float
-    share: float = 0.0
-
-
-class Lies(NamedTuple):
-    """Where the tape lies on the outline of a piece, by the outline's corners.
-
-    way      across: level through a corner; inside: the same, drawn above the opening, as wide as it was measured;
-             along: upright from the level of one corner to that of another; edge: straight from corner to corner;
-             curve: along the stretches of that name
-    column   where an upright tape stands: a corner, or a column of drawing/tapes.py
-    """
-
-    way: Literal["across", "inside", "along", "edge", "curve"]
-    begin: str
-    end: str = ""
-    column: str = "middle"
+Zone = Literal["below_underarm", "armhole", "shoulder", "cap"]
+"""A part of a piece that is knitted by one set of counts: a slip in it shows at every point that contains it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +65,9 @@ class Point:
     half_a_step  more than half the step between two sizes is never allowed: the sizes would overlap
                 (published practice on measurement tolerances)
     at_its_row  compared with the count of *that* row, not the widest (fit rule 16)
+    zones       parts of the piece whose stitches or rows it counts: nested lengths are sums of zones; empty where a
+                slip at it shows nowhere else
+    own_edge    it lies along a welt or a curling edge, which has a width of its own
     plain_mm    its flat figure on a plain sweater of a grown person [mm] (common practice, no source); 0 = none
     usual       read on a piece where nothing says which points are wanted
     weight      loss if the finished garment is out at this point, in pieces of this size knitted again
@@ -124,6 +101,8 @@ class Point:
     repeats: bool = False
     half_a_step: bool = False
     at_its_row: bool = False
+    zones: tuple[Zone, ...] = ()
+    own_edge: bool = False
     plain_mm: float = 0.0
     usual: bool = False
     weight: float = 1.0
@@ -172,6 +151,7 @@ _POINTS = (
         above_underarm=True,
         decides=True,
         about_armhole=True,
+        zones=("armhole",),
         plain_mm=400.0,
     ),
     Point(
@@ -194,6 +174,7 @@ _POINTS = (
         repeats=True,
         half_a_step=True,
         at_its_row=True,
+        zones=("below_underarm",),
         plain_mm=500.0,
     ),
     Point(
@@ -214,6 +195,7 @@ _POINTS = (
         above_underarm=True,
         decides=True,
         about_armhole=True,
+        zones=("armhole",),
         plain_mm=210.0,
     ),
     Point(
@@ -232,6 +214,7 @@ _POINTS = (
         knitted=160,
         down=10,
         above_underarm=True,
+        zones=("shoulder",),
         plain_mm=164.0,
     ),
     Point(
@@ -250,6 +233,7 @@ _POINTS = (
         knitted=170,
         down=20,
         above_underarm=True,
+        zones=("shoulder",),
     ),
     Point(
         "waist",
@@ -266,6 +250,7 @@ _POINTS = (
         knitted=60,
         down=170,
         repeats=True,
+        zones=("below_underarm",),
         plain_mm=470.0,
     ),
     Point(
@@ -286,6 +271,8 @@ _POINTS = (
         down=240,
         repeats=True,
         half_a_step=True,
+        zones=("below_underarm",),
+        own_edge=True,
         plain_mm=490.0,
     ),
     Point(
@@ -303,6 +290,7 @@ _POINTS = (
         knitted=40,
         down=180,
         about_armhole=True,
+        zones=("below_underarm",),
         plain_mm=390.0,
     ),
     Point(
@@ -322,6 +310,7 @@ _POINTS = (
         usual=True,
         knitted=200,
         down=190,
+        zones=("below_underarm", "armhole", "shoulder"),
         plain_mm=630.0,
     ),
     Point(
@@ -338,6 +327,7 @@ _POINTS = (
         make_up=MakeUp("hem", too_large_mm=50.0, too_small_mm=50.0),
         knitted=190,
         down=200,
+        zones=("below_underarm", "armhole", "shoulder"),
         plain_mm=610.0,
     ),
     Point(
@@ -366,6 +356,7 @@ _POINTS = (
         down=60,
         above_underarm=True,
         about_armhole=True,
+        zones=("shoulder",),
         plain_mm=24.0,
     ),
     Point(
@@ -427,6 +418,7 @@ _POINTS = (
         down=110,
         above_underarm=True,
         about_armhole=True,
+        zones=("armhole", "shoulder"),
     ),
     Point(
         "armhole_edge",
@@ -463,6 +455,7 @@ _POINTS = (
         knitted=210,
         down=80,
         about_armhole=True,
+        zones=("below_underarm", "cap"),
         plain_mm=560.0,
     ),
     Point(
@@ -481,6 +474,7 @@ _POINTS = (
         knitted=50,
         down=210,
         about_armhole=True,
+        zones=("below_underarm",),
         plain_mm=430.0,
     ),
     Point(
@@ -499,6 +493,7 @@ _POINTS = (
         down=150,
         at_its_row=True,
         about_armhole=True,
+        zones=("below_underarm",),
         plain_mm=180.0,
     ),
     Point(
@@ -516,6 +511,8 @@ _POINTS = (
         knitted=10,
         down=230,
         repeats=True,
+        zones=("below_underarm",),
+        own_edge=True,
         plain_mm=105.0,
     ),
     Point(
@@ -532,6 +529,7 @@ _POINTS = (
         knitted=120,
         down=90,
         about_armhole=True,
+        zones=("cap",),
         plain_mm=130.0,
     ),
     Point(

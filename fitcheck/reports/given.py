@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.advice.hands import pools
+from fitcheck.advice.judge.doubts import Doubt
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
@@ -59,11 +60,13 @@ class Doubts:
     asked     counts that the records themselves speak against
     judged    counts that the lengths of the piece speak against, and that nobody counted on it
     swatches  questions about the make's swatches
+    first     what is counted or answered before anything is decided; None where the deed does not hang on any
     """
 
     asked: frozenset[Count] = frozenset()
     judged: frozenset[Count] = frozenset()
     swatches: tuple[Question, ...] = ()
+    first: Doubt | None = None
 
     @property
     def counts(self) -> frozenset[Count]:

@@ -61,6 +61,8 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
     if advice.reason == "miscount":
         along = POINTS[advice.about].direction == "along"
         yield Help("count_rows" if along else "count_stitches", advice.about)
+    if advice.reason == "another_dial":
+        yield Help("say_dial")
     if advice.reason == "worth_measuring":
         asked = next(point for point in state.points if point.key == advice.about)
         yield Help("read_again", advice.about, asked.side, asked.readings_needed)

@@ -83,6 +83,8 @@ def explanation_of(explanation: Explanation) -> ExplanationReport:
             told.percent,
             quantity(told.size, "mm") if told.size else None,
             dict(told.weights),
+            told.points,
+            told.dial,
         )
         for direction, told in explanation.directions.items()
     ]

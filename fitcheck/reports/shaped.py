@@ -138,7 +138,21 @@ def _advice(told: Steps) -> Advice | CannotSay:
         )
     if told.counted is not None and isinstance(told.counted.decided, Decided):
         recommended = replace(recommended, then=told.counted.decided.advice.then.code)
-    return replace(recommended, hangs=told.hangs)
+    return replace(recommended, hangs=told.hangs, **_doubt(told))
+
+
+def _doubt(told: Steps) -> dict[str, Any]:
+    """What is counted or answered first: the count or the dial that the tape stands for, or how far it is pulled."""
+    doubt = told.doubt
+    if doubt is None or isinstance(told.decided, CannotSay) or told.decided.advice.reason != doubt.code:
+        return {}
+    count = next((read.target.count for read in told.points if read.key == doubt.about), None)
+    pulled = 100 * told.judged.explanation.pulled if told.judged and doubt.code == "out_of_shape" else None
+    return {
+        "instead": max(1, count + doubt.stitches) if count is not None else None,
+        "dial": doubt.dial,
+        "pulled_percent": pulled,
+    }
 
 
 def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> Advice:

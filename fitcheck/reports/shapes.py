@@ -85,6 +85,9 @@ class Advice:
     value_of_measuring  what perfect tape would save [works of a back]
     deciding       points whose possible truths lead to different advice
     hangs          where something typed is questioned: whether the plan is another with it than without it
+    instead        where a count is doubted: the count that the tape stands for, which goes with the plan
+    dial           where the dial is doubted: the setting that the tape stands for, which goes with the plan
+    pulled_percent  where the piece lies out of shape: how much longer, and as much narrower, than at rest [%]
     """
 
     action: str
@@ -96,6 +99,9 @@ class Advice:
     value_of_measuring: float
     deciding: tuple[str, ...]
     hangs: bool | None = None
+    instead: int | None = None
+    dial: str | None = None
+    pulled_percent: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +154,12 @@ class PointReport:
 
 @dataclass(frozen=True, slots=True)
 class DirectionReport:
-    """What explains one direction: code, the doubted point, and how many stitches or rows it may be off."""
+    """What explains one direction: code, the doubted point, and how many stitches or rows it may be off.
+
+    points   the points that the explanation moves: those of a zone, all after a wrong cast-on, those after a step
+    percent  step of the second gauge, or how far it is pulled longer [%]
+    dial     where the dial would have stood
+    """
 
     direction: str
     code: str
@@ -159,6 +170,8 @@ class DirectionReport:
     percent: float | None
     size: Quantity | None
     weights: dict[str, float]
+    points: tuple[str, ...] = ()
+    dial: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.remedies import DecisionState
 from fitcheck.advice.decide.situation import decision_state
+from fitcheck.advice.judge.doubts import Doubt, doubt_of
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
@@ -33,7 +34,7 @@ from fitcheck.reports.decided import (
     to_knit,
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
-from fitcheck.reports.judged import count_implied, count_to_ask, counts_doubted, judged_of, looks_of
+from fitcheck.reports.judged import as_answered, judged_of, looks_of, pulled_doubt
 from fitcheck.reports.reads import Read, read_of, targets_of
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ class Steps:
     read     its points that can be judged, or why none can
     judged   the verdict on them; None where there is none to judge
     decided  what to do, or why it cannot be said
-    counted  the steps as if the count that is asked for were the one that the tape implies; None where none is
+    counted  the steps as if what is doubted first were as the tape has it; None where nothing is, or that is not known
     hangs    where a reading of the piece is asked about: whether the plan is another with it than without it
     ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
     rest     what is still to knit by the advice; None where nothing is left
@@ -81,6 +82,11 @@ class Steps:
         return () if isinstance(self.read, CannotSay) else self.read
 
     @property
+    def doubt(self) -> Doubt | None:
+        """What is counted or answered before anything is decided."""
+        return self.doubts.first
+
+    @property
     def carried(self) -> bool:
         """Whether the piece is not washed and blocked yet: its lengths are carried there by the fabric."""
         return self.targets is not None and self.targets.state not in (None, "blocked")
@@ -89,16 +95,14 @@ class Steps:
 def steps(given: Given) -> Steps:
     """Work the steps out, and what would be if a question that is open were answered.
 
-    A count that the piece itself puts in doubt feeds neither fabric nor decision; what was wanted, read and judged
-    stays, for a piece with counts that can be judged is blocked, and is judged by the others.
+    A count that the piece itself puts in doubt feeds neither fabric nor decision where the deed hangs on it; what was
+    wanted, read and judged stays, for a piece with counts that can be judged is blocked, and is judged by the others.
     """
     swatches = tuple(question for question in given.questions if question.place.kind == "swatches")
     doubts = Doubts(counts_asked(given.make, given.questions), swatches=swatches)
     told = _onward(Steps(given, hands_of(given), doubts), "fabric", "decided")
-    if given.piece is not None and told.judged is not None:
-        if doubted := counts_doubted(given.piece, told.judged.explanation):
-            told = replace(told, doubts=replace(told.doubts, judged=doubted))
-            told = _onward(replace(told, fabric=_fabric(told)), "decided", "decided")
+    if given.piece is not None and told.judged is not None and isinstance(told.decided, Decided):
+        told = _doubted(told, given.piece, told.judged)
         told = _if_answered(told, given.piece)
     return _onward(told, "ahead", "rest")
 
@@ -167,8 +171,8 @@ def _state(told: Steps) -> DecisionState:
     given, piece, verdict, points = told.given, told.given.piece, told.judged, told.points
     assert piece is not None
     assert verdict is not None
-    doubted = count_to_ask(piece, verdict.explanation)
-    in_doubt = {key for _, key in told.doubts.asked} | ({doubted} if doubted else set())
+    doubted = told.doubt.about if told.doubt else ""
+    in_doubt = {key for _, key in told.doubts.asked} | {doubted}
     planned = {key: count for key, count in partner_planned(given, piece).items() if key not in in_doubt}
     ratios = ratios_of(planned, points)
     piece_sd, moved = next_piece(piece, told.fabric)
@@ -186,6 +190,8 @@ def _state(told: Steps) -> DecisionState:
         carried=told.carried,
         planned={**halves_planned(given, piece), **planned},
         repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
+        # What is not counted first is taken to be as it was written down.
+        own_sizes={} if told.doubt else verdict.explanation.own_sizes,
     )
     return replace(
         state,
@@ -199,7 +205,9 @@ def _state(told: Steps) -> DecisionState:
         outliers=points_asked(
             [read.key for read in points], given.make, piece, (given.garment, given.occasion), given.questions
         ),
-        miscount=doubted,
+        miscount=doubted or None,
+        another_dial=told.doubt is not None and told.doubt.code == "another_dial",
+        out_of_shape=told.doubt is not None and told.doubt.code == "out_of_shape",
         underarm_row=underarm.best if underarm else None,
     )
 
@@ -224,7 +232,7 @@ def _rest(told: Steps) -> Rest | None:
         return None
     advice = told.decided.advice
     # The piece's own sizes, unless in doubt, or not of the washed piece, or of another dial than the rest's.
-    other = told.carried or advice.reason == "miscount" or again is not None
+    other = told.carried or told.doubt is not None or again is not None
     own = {} if other else {way: size.value for way, size in told.judged.explanation.sizes.items()}
     rest = still_to_knit(
         given.make,
@@ -262,33 +270,43 @@ def _onward(told: Steps, first: str, last: str) -> Steps:
 # What would be if a question were answered: the hands hold, and so does what is known of the fabric without the piece
 
 
-def _if_answered(told: Steps, piece: Piece) -> Steps:
-    """What the answer to the question that the advice asks first would change; nothing where it asks none."""
-    if isinstance(told.decided, CannotSay):
-        return told
-    advice = told.decided.advice
-    if advice.reason == "miscount":
-        return replace(told, counted=_as_if_counted(told, piece, advice.about))
-    if advice.reason == "wild_reading" and told.given.make.finished is None:
-        return replace(told, hangs=_hangs(told, piece))
-    return told
+def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
+    """What is to be counted or answered before anything is decided: only where the deed hangs on it.
 
-
-def _as_if_counted(told: Steps, piece: Piece, doubted: str) -> Steps | None:
-    """The steps as if the doubted count were the one that the tape implies; None where that settles nothing.
-
-    A plan that rests on a count in doubt is no plan, and one that knows no count there forgets that those of the
-    other pieces are known.
+    The deed is worked out as everything was written down, and as if what is doubted were as the tape has it. A count
+    in doubt feeds nothing; a plan that rests on it is no plan, and one that knows no count there forgets that those of
+    the other pieces are known.
     """
-    assert told.judged is not None
-    implied = count_implied(told.points, told.judged.explanation, doubted)
-    if implied is None:
+    doubt = pulled_doubt(piece, doubt_of(judged.explanation))
+    if doubt is None or isinstance(told.decided, CannotSay):
+        return told
+    counted = None
+    if not told.decided.state.outliers:
+        counted = _as_if_answered(told, piece, doubt)
+        if counted is not None and _plan(counted) == _plan(told):
+            return told
+    judged_off = frozenset((piece.id, key) for key in doubt.suspects)
+    told = replace(told, counted=counted, doubts=replace(told.doubts, judged=judged_off, first=doubt))
+    return _onward(replace(told, fabric=_fabric(told)), "decided", "decided")
+
+
+def _as_if_answered(told: Steps, piece: Piece, doubt: Doubt) -> Steps | None:
+    """The steps as if what is doubted were as the tape has it; None where that settles nothing."""
+    read = next((read for read in told.points if read.key == doubt.about), None)
+    marked = as_answered(piece, doubt, read)
+    if marked is None:
         return None
-    counts = {**piece.counts, doubted: piece.counts[doubted].model_copy(update={"counted": implied})}
-    counted = _as_if(told, piece, piece.model_copy(update={"counts": counts}))
-    if isinstance(counted.decided, CannotSay) or counted.decided.advice.reason == "miscount":
+    counted = _as_if(told, piece, marked)
+    if isinstance(counted.decided, CannotSay) or counted.judged is None or doubt_of(counted.judged.explanation):
         return None
     return counted
+
+
+def _if_answered(told: Steps, piece: Piece) -> Steps:
+    """Whether the plan hangs on a reading that is asked about first; nothing where none is."""
+    if isinstance(told.decided, CannotSay) or told.given.make.finished is not None:
+        return told
+    return replace(told, hangs=_hangs(told, piece)) if told.decided.advice.reason == "wild_reading" else told
 
 
 def _hangs(told: Steps, piece: Piece) -> bool:
@@ -297,14 +315,19 @@ def _hangs(told: Steps, piece: Piece) -> bool:
     answers: tuple[Answer, ...] = ("confirmed", "set_aside")
     for answer in answers:
         marked = answered(told.given.make, piece, told.given.questions, answer)
-        if marked is None:
+        plan = _plan(_as_if(told, piece, marked)) if marked is not None else None
+        if plan is None:
             return True
-        decided = _as_if(told, piece, marked).decided
-        if isinstance(decided, CannotSay):
-            return True
-        changes = tuple((change.point, change.by, change.stitches) for change in decided.advice.then.alterations)
-        plans.append((decided.advice.action.code, decided.advice.then.code, changes))
+        plans.append(plan)
     return plans[0] != plans[1]
+
+
+def _plan(told: Steps) -> tuple[object, ...] | None:
+    """The deed and its counts, as far as two of them are told apart; None where nothing can be decided."""
+    if isinstance(told.decided, CannotSay):
+        return None
+    advice, then = told.decided.advice, told.decided.advice.then
+    return (advice.action.code, then.code, *((change.point, change.by, change.stitches) for change in then.alterations))
 
 
 def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
@@ -313,5 +336,5 @@ def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
     pieces = [marked if other is piece else other for other in given.make.pieces]
     make = given.make.model_copy(update={"pieces": pieces})
     given = replace(given, make=make, piece=marked, questions=())
-    told = replace(told, given=given, doubts=replace(told.doubts, judged=frozenset()))
+    told = replace(told, given=given, doubts=replace(told.doubts, judged=frozenset(), first=None))
     return _onward(replace(told, fabric=_fabric(told)), "targets", "decided")

@@ -1,4 +1,4 @@
-"""What explains the differences: one gauge, a miscount, two gauges; gauge and ease."""
+"""What explains the differences: one gauge, a slip in the counts, two gauges, another dial; gauge and ease."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, He
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words
 from fitcheck.words.names import piece_name, point_name, stage_name
-from fitcheck.words.phrases import capital, counted_words, measure_word, spaced
+from fitcheck.words.phrases import capital, counted_words, listed, measure_word, spaced
 from fitcheck.words.points import point_of
 
 _EASE = {
@@ -26,7 +26,7 @@ def explanation_sentences(report: Report, unit: Unit = "cm", *, mark: Mark = "."
     tape = Tape(unit, mark)
     lead = report.explanation.direction
     directions = sorted(report.explanation.directions, key=lambda direction: direction.direction != lead)
-    told = tuple(_explained(report, direction, tape) for direction in directions)
+    told = tuple(dict.fromkeys(_explained(report, direction, tape) for direction in directions))
     return told or ("Cannot say what explains it: no counts were given.",)
 
 
@@ -57,17 +57,55 @@ def _explained(report: Report, direction: DirectionReport, tape: Tape) -> str:
                 )
                 told += f"{likely}, not {point.count}"
             return f"{told}. {how_sure} that it is a miscount." if how_sure else f"{told}."
+        case "zone":
+            return _zone(report, direction)
         case "cast_on":
             begin = f"Every {thing} is off by the same"
             if not direction.stitches:
                 return f"{begin}, as after a wrong cast-on. Count the cast-on."
-            more = "more" if direction.stitches > 0 else "fewer"
-            many = counted_words(direction.direction, abs(direction.stitches))
-            return f"{begin}: as if {many} {more} had been cast on. Count the cast-on."
+            return f"{begin}: as if {_more_or_fewer(direction)} had been cast on. Count the cast-on."
         case "two_gauges":
             return " ".join(two_gauges(direction))
+        case "another_dial":
+            return f"The {thing}s are what dial {direction.dial} makes. {_chance_of(direction)} that it stood there."
+        case "out_of_shape":
+            return f"{capital(out_of_shape(report, direction.percent))}: {_chance_of(direction)}."
         case _:
             return f"Cannot say what explains the {thing}s: {_lacks(report, direction.direction)}."
+
+
+def _zone(report: Report, direction: DirectionReport) -> str:
+    """ "The hem and the chest go together, but not with the other widths: as if 4 stitches fewer were there." """
+    thing = measure_word(direction.direction)
+    names = listed([f"the {point_name(key)}" for key in direction.points])
+    others = any(
+        point.direction == direction.direction and point.key not in direction.points for point in report.points
+    )
+    apart = f"go together, but not with the other {thing}s" if others else "are off by the same"
+    told = f"{capital(names)} {apart}: it is as if {_more_or_fewer(direction)} were there"
+    point = point_of(report, direction.point)
+    if point is not None and point.count and direction.stitches:
+        told += f", {point.count + direction.stitches} at the {point_name(point.key)}, not {point.count}"
+    return f"{told}. {_chance_of(direction)} that it is a slip there."
+
+
+def _chance_of(direction: DirectionReport) -> str:
+    """How likely the explanation is: "8 in 10"."""
+    return chance_words(direction.weights.get(direction.code, 0.0))
+
+
+def _more_or_fewer(direction: DirectionReport) -> str:
+    """ "4 stitches fewer"."""
+    many = direction.stitches or 0
+    return f"{counted_words(direction.direction, abs(many))} {'more' if many > 0 else 'fewer'}"
+
+
+def out_of_shape(report: Report, percent: float | None) -> str:
+    """ "the back lies 4 % longer, and as much narrower, than this fabric lies by itself"."""
+    pulled = percent or 0.0
+    way = ("longer", "narrower") if pulled > 0 else ("shorter", "wider")
+    by = f"{abs(pulled):.0f} %"
+    return f"{piece_name(report.head)} lies {by} {way[0]}, and as much {way[1]}, than this fabric lies by itself"
 
 
 def _lacks(report: Report, direction: str) -> str:

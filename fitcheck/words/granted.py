@@ -212,6 +212,8 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return f"Count the stitches at the {name}." if name else "Count the stitches of the piece."
         case "count_rows":
             return f"Count the rows of the {name}." if name else "Count the rows of the piece."
+        case "say_dial":
+            return f"Say where the dial stood when {piece} was knitted."
         case "say_fibre":
             return "Say the yarn's fibres: they tell whether a piece can be blocked larger."
         case "lay_again":

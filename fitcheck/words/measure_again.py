@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from fitcheck.records.questions.question import Question
-from fitcheck.reports.shapes import Advice, DirectionReport, ExplanationReport, PointReport, Report
+from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.changes import plan
-from fitcheck.words.explanation import two_gauges
+from fitcheck.words.explanation import out_of_shape
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
 from fitcheck.words.odd import odd_said
-from fitcheck.words.phrases import counted_words, measure_word, small_first, times_words
+from fitcheck.words.phrases import capital, measure_word, small_first, times_words
 from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew, point_of, side_name
 from fitcheck.words.questions import shortened, slip_asked
 
@@ -35,14 +35,19 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
             *until,
         ]
     if advice.reason == "miscount":
-        doubt = doubted(report, about)
-        told = _count_first(report, doubt, about)
-        if_so = if_counted(report, advice)
-        if if_so and doubt is not None:
-            point = point_of(report, doubt.point)
-            thing, typed = measure_word(doubt.direction), point.count if point is not None else None
-            return [*told, f"{if_so}{then}.", f"If it is {typed}, read the {thing} there again."]
+        told = _count_first(report, advice)
+        if_so = if_answered(report, advice)
+        counted = point_of(report, about)
+        if if_so and then and counted is not None:
+            thing = measure_word(counted.direction)
+            return [*told, f"{if_so}{then}.", f"If it is {counted.count}, read the {thing} there again."]
         return [*told, *until]
+    if advice.reason == "another_dial":
+        told = [f"Did the dial stand at {advice.dial}?", "Widths and lengths both are what it makes there."]
+        return [*told, f"{if_answered(report, advice)}{then}."] if then else told
+    if advice.reason == "out_of_shape":
+        told = [f"Wet {piece}, pat it to size without pulling, let it dry, and read it again."]
+        return [*told, f"{capital(out_of_shape(report, advice.pulled_percent))}."]
     point = point_of(report, about)
     if advice.reason == "wash_and_block":
         known = [f"Carried to there, {small_first(it_is(report, [point], tape))}."] if point is not None else []
@@ -81,33 +86,17 @@ def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
     return action_name(advice.then, action)
 
 
-def if_counted(report: Report, advice: Advice) -> str:
-    """ "If it is 119, ": the count that the plan goes with where one is in doubt; empty where none can be named."""
-    if advice.reason != "miscount":
-        return ""
-    doubt = doubted(report, advice.about)
-    if doubt is None or doubt.code != "miscount" or not doubt.stitches:
-        return ""
-    point = point_of(report, doubt.point)
-    return f"If it is {point.count + doubt.stitches}, " if point is not None and point.count else ""
+def if_answered(report: Report, advice: Advice) -> str:
+    """ "If it is 119, ": the count or the dial that the plan goes with; empty where none can be named."""
+    if advice.reason == "another_dial":
+        return f"If it stood at {advice.dial}, "
+    point = point_of(report, advice.about) if advice.reason == "miscount" else None
+    return f"If it is {advice.instead}, " if point is not None and point.count and advice.instead else ""
 
 
 def _is_allowed(point: PointReport, tape: Tape) -> str:
     """What is allowed, with its unit: "1.0 cm is allowed"."""
     return f"{allowed_amount(point, tape, tape.length) or 'anything'} is allowed"
-
-
-def doubted(report: Report, about: str | None) -> DirectionReport | None:
-    """The direction whose count is doubted; the one of that point where both are."""
-    if not isinstance(report.explanation, ExplanationReport):
-        return None
-    odd = [
-        direction
-        for direction in report.explanation.directions
-        if direction.code in ("miscount", "cast_on", "two_gauges")
-    ]
-    of_point = [direction for direction in odd if about and direction.direction == direction_of(about)]
-    return next(iter(of_point or odd), None)
 
 
 def asked_about(report: Report, key: str | None) -> Question | None:
@@ -128,23 +117,15 @@ def _look_first(report: Report, question: Question, name: str) -> list[str]:
     return told
 
 
-def _count_first(report: Report, doubt: DirectionReport | None, about: str | None) -> list[str]:
+def _count_first(report: Report, advice: Advice) -> list[str]:
     """ "Count the chest row first: 118 or 120?" """
-    if doubt is not None and doubt.code == "two_gauges":
-        return [*two_gauges(doubt), "Look there first, before anything is decided."]
-    key = (doubt.point if doubt is not None and doubt.point else about) or ""
-    point = point_of(report, key)
-    direction = doubt.direction if doubt is not None else direction_of(key)
-    name = point_name(key) if key else ""
-    if doubt is not None and doubt.code == "cast_on":
-        thing = "the rows from the cast-on up" if direction == "along" else "the cast-on stitches"
-        many = counted_words(direction, abs(doubt.stitches or 0))
-        by = f": every {measure_word(direction)} is off by the same {many}"
-        return [f"Count {thing} first{by if doubt.stitches else ''}."]
+    key = advice.about or ""
+    point, direction = point_of(report, key), direction_of(key)
     if direction == "along":
-        thing = f"the rows of the {name}" if name else "the rows"
+        thing = f"the rows of the {point_name(key)}"
     else:
-        thing = f"the {name} row" if name else "the stitches"
-    if point is not None and point.count and doubt is not None and doubt.stitches:
-        return [f"Count {thing} first: {point.count} or {point.count + doubt.stitches}?"]
+        thing = f"the {point_name(key)} row" if key else "the stitches"
+    if point is not None and point.count and advice.instead:
+        low, high = sorted((point.count, advice.instead))
+        return [f"Count {thing} first: {low} or {high}?"]
     return [f"Count {thing} first: the count and the {measure_word(direction)} do not go together."]

@@ -9,7 +9,7 @@ from fitcheck.words.cannot_say import WHY_NOT
 from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
-from fitcheck.words.measure_again import asked_about, doubted, if_counted, unanswered
+from fitcheck.words.measure_again import asked_about, if_answered, unanswered
 from fitcheck.words.names import action_name, action_of, direction_of, piece_kind, piece_name, point_name, unit_of_work
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
 from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
@@ -22,6 +22,8 @@ REASONS = {
     "open_question_same": "Something that was typed is unlikely; the plan stays the same with it and without it.",
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
     "miscount_across": "The widths and the counts do not go together, and counting is quick.",
+    "another_dial": "Both say another dial than was written down, and what to do hangs on it.",
+    "out_of_shape": "Nothing is unravelled for a piece that was only pulled as it was laid.",
     "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
     "worth_measuring": "What the tape would still tell can change the plan.",
 }
@@ -38,7 +40,7 @@ def why(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     return " ".join(told)
 
 
-ODD = ("miscount", "cast_on", "two_gauges")
+ODD = ("miscount", "zone", "cast_on", "two_gauges", "another_dial", "out_of_shape")
 """Explanations that are a reason to look again; one gauge is what is usual."""
 
 
@@ -54,9 +56,7 @@ def _reason(report: Report, advice: Advice, tape: Tape) -> str:
     if code in ("wild_reading", "open_question") and advice.hangs is False:
         code += "_same"
     if code == "miscount":
-        doubt = doubted(report, advice.about)
-        direction = doubt.direction if doubt is not None else direction_of(advice.about or "")
-        code = "miscount_across" if direction == "across" else code
+        code = "miscount_across" if direction_of(advice.about or "") == "across" else code
     return REASONS.get(code) or sentence(spaced(code))
 
 
@@ -145,6 +145,10 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     if advice.action == "measure_again":
         if advice.reason == "wash_and_block":
             return "A wash, and a few minutes with the tape measure. Nothing is unravelled."
+        if advice.reason == "out_of_shape":
+            return "Wetting it and a few minutes with the tape measure. Nothing is unravelled."
+        if advice.reason == "another_dial":
+            return "An answer. Nothing is unravelled."
         with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
         return f"A few minutes {with_what}. Nothing is unravelled."
     action, tape = action_of(report, advice.action), Tape(unit, mark)
@@ -194,7 +198,7 @@ def chance(report: Report) -> str:
         return "Not known."
     told = f"{capital(chance_words(plan.chance))} that every point that was read fits."
     if advice.action == "measure_again":
-        begin = if_counted(report, advice) or "As it stands, "
+        begin = if_answered(report, advice) or "As it stands, "
         told = f"{begin}{action_name(plan.code, plan)}: {chance_words(plan.chance)} that every point fits."
     elif plan.code == "knit_again" and "front" in report.head.to_knit:
         told += " What the front's counts and the hem can then still make up is counted in."
@@ -265,6 +269,10 @@ def _line_measure(report: Report) -> str:
         return "a surer figure, the same piece"
     if advice.reason == "miscount":
         return "a surer count"
+    if advice.reason == "another_dial":
+        return "an answer about the dial"
+    if advice.reason == "out_of_shape":
+        return f"{piece_name(report.head)} as it lies by itself"
     if advice.reason == "wild_reading":
         return "an answer to what was typed"
     if advice.reason == "wash_and_block":

@@ -82,7 +82,8 @@ class Recommendation:
     action              the recommended action
     then                the plan as it stands if nothing more is measured (the same as action otherwise)
     actions             every action, on offer or not, in a fixed order
-    reason              least_loss | less_work | wild_reading | miscount | worth_measuring
+    reason              least_loss | less_work | wild_reading | miscount | another_dial | out_of_shape |
+                        worth_measuring
     about               point that the reason is about, or empty
     value_of_measuring  what perfect knowledge of the differences would save [works of a back]
     deciding            points whose possible truths lead to different advice
@@ -181,6 +182,12 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
         action, reason, about = measure, "wild_reading", state.outliers[0]
     elif state.miscount:
         action, reason, about = measure, "miscount", state.miscount
+    elif state.another_dial:
+        action, reason = measure, "another_dial"
+    elif state.out_of_shape:
+        # Wetting it and patting it to size is the work of blocking it again.
+        measure = Action("measure_again", costs.block_again)
+        action, reason = measure, "out_of_shape"
     elif state.looks < MAX_LOOKS and value > WORTH_MEASURING and settling:
         about = max(settling, key=lambda p: p.weight).key
         action, reason = measure, "worth_measuring"

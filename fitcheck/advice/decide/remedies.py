@@ -109,7 +109,7 @@ class DecisionState:
     more          the rest is still to be knitted, so its counts are free
     partner       the other body piece is among the rest
     outliers      points with a reading that was questioned and not answered
-    miscount      point whose count is doubted, or None
+    miscount, another_dial, out_of_shape  point whose count, and what else, is in doubt where the deed hangs on it
     underarm_row  row counter at the underarm, where known
     """
 
@@ -125,6 +125,8 @@ class DecisionState:
     partner: bool = True
     outliers: tuple[str, ...] = ()
     miscount: str | None = None
+    another_dial: bool = False
+    out_of_shape: bool = False
     underarm_row: int | None = None
 
 

@@ -30,6 +30,7 @@ def decision_state(
     carried: bool = False,
     repeats: Mapping[str, int] | None = None,
     planned: Mapping[str, int] | None = None,
+    own_sizes: Mapping[str, float] | None = None,
 ) -> DecisionState:
     """Points and covariance that the decision looks at, from the points and their verdict; the rest is the caller's.
 
@@ -43,6 +44,8 @@ def decision_state(
              what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
     planned  stitches or rows planned for the other body piece, per point
     repeats  stitches of the pattern repeat at the points that hold whole ones [1]
+    own_sizes
+             stitch or row size of a part of the piece that has another than the rest [mm], per point
     carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     """
     weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
@@ -60,6 +63,7 @@ def decision_state(
         point, judged = points[place], verdict.points[place]
         label, catalogue = judged.verdict, POINTS[point.key]
         size = sizes.get(point.direction) if point.direction != "edge" else None
+        size = (own_sizes or {}).get(point.key, size)
         if size is None and point.count and point.measured is not None:
             size = point.measured.value / point.count
         listed.append(

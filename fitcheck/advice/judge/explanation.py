@@ -1,71 +1,84 @@
-"""What explains the differences of a piece: one gauge, a miscount, the cast-on, or two gauges."""
+"""What explains the lengths of a piece: one gauge, a slip in the counts, two gauges, another dial, out of shape."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from statistics import median
-from typing import Literal, NamedTuple, Protocol, cast
+from typing import Literal, NamedTuple, cast
 
 import numpy as np
 
 from fitcheck.advice.judge.points import PiecePoint
-from fitcheck.estimates.numbers import Estimate
-from fitcheck.estimates.piece import (
-    LOCAL_SD,
-    VAGUE,
-    CountedDirection,
-    Matrix,
-    PieceReading,
-    StitchSizePrior,
-    check_reading,
+from fitcheck.advice.judge.slips import Slip, Slips
+from fitcheck.advice.judge.weighed import (
+    EDGE_OFFSET_SD_MM,
+    KnownFabric,
+    Weighed,
+    Weights,
+    WholePiece,
+    weighed_direction,
+    whole_piece,
 )
+from fitcheck.estimates.numbers import Estimate
+from fitcheck.estimates.piece import LOCAL_SD, VAGUE, CountedDirection, Matrix
 from fitcheck.estimates.student import normal_quantile
 
-ExplanationCode = Literal["one_gauge", "miscount", "cast_on", "two_gauges", "cannot_say"]
-OddExplanation = Literal["miscount", "cast_on", "two_gauges"]
+ExplanationCode = Literal[
+    "one_gauge", "miscount", "zone", "cast_on", "two_gauges", "another_dial", "out_of_shape", "cannot_say"
+]
 
-EDGE_OFFSET_SD_MM = 4.0
-"""SD of an offset common to all points of a direction: curl, slack edges [mm] (assumed)."""
-FALSE_ALARM = 0.01
-"""Chance per tail and direction that a piece without a miscount is flagged (model of the piece)."""
-SLIP_SD = 3.0
-"""SD of a miscount, in stitches or rows (assumed)."""
-GAUGE_STEP_SD = 0.03
-"""SD of the relative step between two gauges: about one click of the dial (fit rules 14; common practice)."""
-PRIOR_WEIGHTS: dict[str, float] = {"one_gauge": 0.79, "miscount": 0.15, "cast_on": 0.03, "two_gauges": 0.03}
-"""How likely each explanation is before anything is read (assumed)."""
 WORTH_COUNTING = 0.125
 """A doubt this likely against one gauge is worth a recount, which is cheap (assumed)."""
+IN_DOUBT = 0.5
+"""One gauge below this weight is in doubt: what hangs on it is asked first (model of the piece)."""
+LEAST_PULL = 0.03
+"""A piece pulled by less is judged as it lies [1] (assumed)."""
 
 _DIRECTIONS: tuple[CountedDirection, ...] = ("across", "along")
 
 
-class KnownFabric(Protocol):
-    """Anything that tells a stitch or row size before this piece was read."""
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """One explanation that can be settled by counting or by an answer.
 
-    def prior(self, direction: CountedDirection, /) -> StitchSizePrior | None:
-        """Log of the size in a direction, None where the fabric cannot say."""
+    points    points whose counts it moves; empty for the dial
+    first     the one to count first
+    stitches  stitches or rows more (minus: fewer) than counted [1]
+    dial      the setting that the dial would have stood at
+    weight    how likely it is after the readings
+    """
+
+    code: ExplanationCode
+    points: tuple[str, ...]
+    first: str
+    stitches: int
+    weight: float
+    dial: str | None = None
 
 
 @dataclass(frozen=True)
 class DirectionExplanation:
     """What explains one direction.
 
-    code            one_gauge unless a point stands out and another explanation is worth counting for;
-                    cannot_say without enough counted points
+    code            one_gauge unless something stands out and another explanation is worth counting for, or one
+                    gauge has less than half the weight; cannot_say without enough counted points
     weights         how likely each explanation is after the readings, adding up to 1
     z               per point: distance from what the other points and the fabric promise, in its own SDs
     limit           |z| from here on stands out
-    point           the point whose count is doubted (miscount), the last point before the step (two_gauges)
+    point           the point whose count is doubted (miscount), the point of the zone (zone), the last point before
+                    the step (two_gauges)
+    points          the points that the explanation moves: of a zone, after a wrong cast-on, after the step
     point_weights   how likely each point is the miscounted one, given that one of them is; empty otherwise
-    stitches        stitches or rows more (minus: fewer) than counted (miscount) or cast on (cast_on)
+    stitches        stitches or rows more (minus: fewer) than counted (miscount, zone) or cast on (cast_on)
     stitches_low    fewest and most that are likely (whole numbers inside the 90 % range)
     stitches_high
-    percent         step of the second gauge against the first [%] (two_gauges)
+    percent         step of the second gauge against the first (two_gauges), how far it is pulled (out_of_shape) [%]
     size            stitch or row size under this explanation [mm]; the first gauge under two_gauges
     edge_offset_mm  offset common to all points under this explanation [mm]
+    dial            the setting that the dial stood at (another_dial)
+    suspects        what counting could settle, the likeliest first
+    own_sizes       stitch or row size at the points that it moves, if their counts are right after all [mm]
     """
 
     code: ExplanationCode
@@ -73,6 +86,7 @@ class DirectionExplanation:
     z: Mapping[str, float] = field(default_factory=dict)
     limit: float = math.inf
     point: str | None = None
+    points: tuple[str, ...] = ()
     point_weights: Mapping[str, float] = field(default_factory=dict)
     stitches: int | None = None
     stitches_low: int | None = None
@@ -80,11 +94,19 @@ class DirectionExplanation:
     percent: float | None = None
     size: Estimate | None = None
     edge_offset_mm: Estimate | None = None
+    dial: str | None = None
+    suspects: tuple[Suspect, ...] = ()
+    own_sizes: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def flagged(self) -> bool:
-        """Whether a count or gauge is doubted here."""
-        return self.code in ("miscount", "cast_on", "two_gauges")
+        """Whether a count, a gauge, the dial or the shape is doubted here."""
+        return self.code not in ("one_gauge", "cannot_say")
+
+    @property
+    def in_doubt(self) -> bool:
+        """Whether one gauge has less than half the weight."""
+        return self.flagged and self.weights["one_gauge"] < IN_DOUBT
 
 
 @dataclass(frozen=True)
@@ -93,6 +115,7 @@ class Explanation:
 
     The fields of the leading direction are repeated here; see DirectionExplanation. direction is None when
     nothing stands out. sizes holds the stitch (across) and row (along) size where it can be said [mm].
+    pulled is how far the piece is likely to lie out of shape [1], plus = longer and narrower; 0 unless it is.
     """
 
     code: ExplanationCode
@@ -104,10 +127,16 @@ class Explanation:
     weights: Mapping[str, float]
     sizes: Mapping[CountedDirection, Estimate]
     directions: Mapping[CountedDirection, DirectionExplanation]
+    pulled: float = 0.0
+
+    @property
+    def own_sizes(self) -> dict[str, float]:
+        """Stitch or row size at the points that are off, if what was written down is right after all [mm]."""
+        return {key: size for told in self.directions.values() for key, size in told.own_sizes.items()}
 
     @property
     def flagged(self) -> tuple[CountedDirection, ...]:
-        """Directions in which a count or gauge is doubted: no joint judgement there until it is counted."""
+        """Directions in which something is doubted: no joint judgement there until it is settled."""
         return tuple(direction for direction, explained in self.directions.items() if explained.flagged)
 
 
@@ -116,28 +145,31 @@ def explain_piece(
 ) -> Explanation:
     """Say what explains the lengths of a piece, from its counts.
 
-        z_j = (F_j - N_j w_-j) / sqrt(u_j^2 + (lambda N_j w)^2 + N_j^2 var w_-j)
+        z = a'W r / sqrt(a'W a),  W = Sigma^-1,  r = F - N w0
+        Sigma = (sd w0)^2 N N' + diag(u_j^2 + (lambda N_j w)^2 + [own edge] (.02 N_j w)^2)
 
-    w_-j comes from the other points and the fabric: with Sigma the covariance of all F_j given the prior,
-    r = F - N w0 and W = Sigma^-1, z_j = (W r)_j / sqrt(W_jj). A point stands out if |z_j| > z(1 - .01/J) and
-    it is off by one stitch or more. Then four explanations are compared, each with an edge offset common to
-    all points, c ~ N(0, (4 mm)^2), allowed: nothing else, one point miscounted by m, all points off by the
-    same m (a wrong cast-on), another gauge from some point on. Each of the last three adds q a a' to Sigma
-    and is weighed by its marginal likelihood, 2 log BF = q (a'W r)^2 / (1 + q a'W a) - log(1 + q a'W a).
-    A direction is flagged iff a point stands out and the likeliest of the last three is at least an
-    eighth as likely as "nothing else": then its rows are worth counting again.
+    with a the column of one slip: for a single point z is its distance from what the other points and the fabric
+    promise. A slip stands out if |z| > z(1 - .01/J) and it is one stitch or more. The explanations are compared with
+    an edge offset common to all points, c ~ N(0, (4 mm)^2), allowed in each: nothing else, the slips of slips_of
+    (one point, one zone, the cast-on off by m, another gauge from some point on), and for the piece as a whole
+    another dial (both sizes as the fabric has them there) and out of shape (w e^-k, h e^k). A slip or a pull adds
+    q a a' to Sigma and is weighed by its marginal likelihood,
 
-    points    points of one piece; those of one direction in the order they were knitted, from the cast-on up
-              (a second gauge needs two points on either side). Only points with a count and a reading that
-              were not pinned are used; positive counts and lengths [mm]
-    fabric    tells the size before this piece, or None
+        2 log BF = q (a'W r)^2 / (1 + q a'W a) - log(1 + q a'W a).
+
+    A direction is flagged iff a slip stands out and the likeliest other explanation is at least an eighth as likely
+    as "nothing else", or that has less than half the weight.
+
+    points    points of one piece; those of one direction in the order they were knitted, from the cast-on up. Only
+              points with a count and a reading that were not pinned are used; positive counts and lengths [mm]
+    fabric    tells the size before this piece, or None; a SwatchedFabric tells other dials and the shape too
     local_sd  relative SD from place to place
     With fewer than two such points in both directions and no fabric the code is cannot_say.
     Raises PieceError for a count or length that is not positive and finite.
     Source: the piece model of this project (its section 5); leave-one-out residuals from the inverse
     covariance as in Cook and Weisberg (1982), Residuals and Influence in Regression, 2.2 (from memory).
     """
-    directions: dict[CountedDirection, DirectionExplanation] = {}
+    weighed: dict[CountedDirection, Weighed] = {}
     for direction in _DIRECTIONS:
         usable = [
             point
@@ -149,9 +181,14 @@ def explain_piece(
         ]
         prior = fabric.prior(direction) if fabric is not None else None
         if usable and (len(usable) > 1 or prior is not None):
-            directions[direction] = _explain_direction(usable, prior or VAGUE[direction], local_sd)
-        else:
-            directions[direction] = DirectionExplanation("cannot_say")
+            weighed[direction] = weighed_direction(direction, usable, prior or VAGUE[direction], local_sd)
+    whole = whole_piece(weighed, fabric)
+    directions: dict[CountedDirection, DirectionExplanation] = {
+        direction: _explained(weighed[direction], whole.weights(weighed, direction), whole)
+        if direction in weighed
+        else DirectionExplanation("cannot_say")
+        for direction in _DIRECTIONS
+    }
 
     flagged = [direction for direction in directions if directions[direction].flagged]
     known = [direction for direction in directions if directions[direction].code != "cannot_say"]
@@ -160,6 +197,7 @@ def explain_piece(
     if leading is None:
         return Explanation("cannot_say", None, None, None, None, None, {}, sizes, directions)
     lead = directions[leading]
+    pulled = whole.pull if lead.weights.get("out_of_shape", 0.0) >= IN_DOUBT and abs(whole.pull) >= LEAST_PULL else 0.0
     return Explanation(
         lead.code,
         leading if lead.flagged else None,
@@ -170,6 +208,7 @@ def explain_piece(
         lead.weights,
         sizes,
         directions,
+        pulled,
     )
 
 
@@ -177,112 +216,141 @@ def _stands_out(explained: DirectionExplanation) -> float:
     return max(abs(z) for z in explained.z.values()) / explained.limit
 
 
-def _explain_direction(points: Sequence[PiecePoint], prior: StitchSizePrior, local_sd: float) -> DirectionExplanation:
-    J = len(points)
-    keys = [point.key for point in points]
-    measured = [cast(Estimate, point.measured) for point in points]
-    for point, estimate in zip(points, measured, strict=True):
-        check_reading(point.key, PieceReading(point.count, estimate))
-    N = np.array([point.count for point in points], dtype=float)
-    F = np.array([estimate.value for estimate in measured])
-    tape = np.array([estimate.u for estimate in measured])
-    w0 = math.exp(prior.log_mean)
-    typical = median((F / N).tolist())
-    prior_var = (prior.sd * w0) ** 2
-    edge_var = EDGE_OFFSET_SD_MM**2
-
-    r = F - N * w0
-    Sigma = prior_var * np.outer(N, N)
-    # The floor (a hundredth of a millimetre) keeps exact readings without local scatter weighable.
-    Sigma[np.diag_indices(J)] += np.maximum(tape**2 + (local_sd * N * typical) ** 2, 1e-4)
-    plain = np.linalg.inv(Sigma)
-    loo_var = 1 / np.diag(plain)
-    off = (plain @ r) * loo_var  # F_j less what the others promise [mm]
-    z = off / np.sqrt(loo_var)
-    limit = normal_quantile(1 - FALSE_ALARM / J)
-
-    # The explanations are compared with the edge offset allowed in each: it may explain what stands out.
-    row_sum = plain.sum(axis=1)
-    W = plain - np.outer(row_sum, row_sum) * edge_var / (1 + edge_var * row_sum.sum())
-    Wr = W @ r
-
-    # One column of a and one variance q for every way a count or gauge can be off.
-    masks = [np.arange(J) > last for last in range(1, J - 2)]
-    columns = [typical * np.eye(J), np.full((J, 1), typical)]
-    columns += [(mask * N * typical)[:, None] for mask in masks]
-    A = np.concatenate(columns, axis=1)
-    q = np.array([SLIP_SD**2] * (J + 1) + [GAUGE_STEP_SD**2] * len(masks))
-    WA = W @ A
-    information = (A * WA).sum(axis=0)
-    score = A.T @ Wr
-    log_bf = 0.5 * (q * score**2 / (1 + q * information) - np.log1p(q * information))
-    prior_weight = np.array(
-        [PRIOR_WEIGHTS["miscount"] / J] * J
-        + [PRIOR_WEIGHTS["cast_on"]]
-        + [PRIOR_WEIGHTS["two_gauges"] / max(1, len(masks))] * len(masks)
-    )
-    top = max(0.0, float(log_bf.max()))
-    weight = prior_weight * np.exp(log_bf - top)
-    none = PRIOR_WEIGHTS["one_gauge"] * math.exp(-top)
-    total = none + float(weight.sum())
-    weights = {
-        "one_gauge": none / total,
-        "miscount": float(weight[:J].sum() / total),
-        "cast_on": float(weight[J] / total),
-        "two_gauges": float(weight[J + 1 :].sum() / total),
-    }
-
-    stands_out = (np.abs(z) > limit) & (np.abs(off) >= typical)
-    named = dict(zip(keys, z.tolist(), strict=True))
-    odd: tuple[OddExplanation, ...] = ("miscount", "cast_on", "two_gauges")
+def _explained(told: Weighed, likely: Weights, whole: WholePiece) -> DirectionExplanation:
+    weights = {"one_gauge": likely.none, "miscount": 0.0, "zone": 0.0, "cast_on": 0.0, "two_gauges": 0.0}
+    for slip, weight in zip(told.slips.listed, likely.slips.tolist(), strict=True):
+        weights[slip.code] += weight
+    if whole.alone < 1:
+        weights |= {"another_dial": sum(likely.dials.values()), "out_of_shape": likely.shape}
+    suspects = _suspects(told, likely)
+    odd = [cast(ExplanationCode, code) for code in weights if code != "one_gauge"]
     code = max(odd, key=lambda explanation: weights[explanation])
-    if not stands_out.any() or weights[code] < WORTH_COUNTING * weights["one_gauge"]:
-        size, edge = _size_and_edge(W, Wr, N, w0, prior_var, edge_var, measured)
-        return DirectionExplanation("one_gauge", weights, named, limit, size=size, edge_offset_mm=edge)
+    seen = told.stands_out and weights[code] >= WORTH_COUNTING * weights["one_gauge"]
+    if not _is_odd(told, code, likely.slips) or not (seen or weights["one_gauge"] < IN_DOUBT):
+        size, edge = _size_and_edge(told, told.W, told.Wr)
+        return DirectionExplanation(
+            "one_gauge", weights, told.z, told.limit, size=size, edge_offset_mm=edge, suspects=suspects
+        )
+    if code in ("another_dial", "out_of_shape"):
+        size, edge = _size_and_edge(told, told.W, told.Wr)
+        dial = max(likely.dials, key=lambda setting: likely.dials[setting]) if code == "another_dial" else None
+        percent = 100 * whole.pull if code == "out_of_shape" else None
+        return DirectionExplanation(
+            code,
+            weights,
+            told.z,
+            told.limit,
+            percent=percent,
+            size=size,
+            edge_offset_mm=edge,
+            dial=dial,
+            suspects=suspects,
+        )
+    return _slipped(told, code, weights, likely.slips, suspects)
 
+
+def _likeliest(slips: Slips, code: ExplanationCode, likely: Matrix) -> int:
+    """Place of the likeliest slip of a kind."""
+    of_kind = (h for h, slip in enumerate(slips.listed) if slip.code == code)
+    return max(of_kind, key=lambda h: float(likely[h]))
+
+
+def _is_odd(told: Weighed, code: ExplanationCode, likely: Matrix) -> bool:
+    """Whether it is more than a part of a stitch: a slip is a stitch or row at least."""
+    if code not in ("miscount", "zone", "cast_on"):
+        return True
+    listed = [slip.code for slip in told.slips.listed]
+    return code in listed and abs(float(told.off[_likeliest(told.slips, code, likely)])) >= 1
+
+
+def _slipped(
+    told: Weighed,
+    code: ExplanationCode,
+    weights: Mapping[str, float],
+    likely: Matrix,
+    suspects: tuple[Suspect, ...],
+) -> DirectionExplanation:
+    """What explains a direction by its likeliest slip of a kind."""
+    listed, q = told.slips.listed, told.q
+    h = _likeliest(told.slips, code, likely)
+    moved = tuple(told.keys[j] for j in sorted(listed[h].points))
     named_point: str | None = None
     point_weights: dict[str, float] = {}
     stitches: float | None = None
     spread = 0.0
     percent: float | None = None
-    if code == "miscount":
-        h = int(np.argmax(weight[:J]))
-        named_point = keys[h]
-        point_weights = dict(zip(keys, (weight[:J] / weight[:J].sum()).tolist(), strict=True))
-        # The count at this point is free here, so the estimate is the leave-one-out one, not pulled to 0.
-        stitches, spread = float(off[h] / typical), float(math.sqrt(loo_var[h]) / typical)
+    pulled_in = float(told.score[h] / (1 / q[h] + told.information[h]))
+    if code in ("miscount", "zone"):
+        named_point = told.keys[listed[h].first]
+        # The count is free here, so the estimate is the one without a prior, not pulled to 0.
+        stitches, spread = float(told.off[h]), float(told.off_sd[h])
+        if code == "miscount":
+            point_weights = {
+                told.keys[min(slip.points)]: float(weight) / weights["miscount"]
+                for slip, weight in zip(listed, likely, strict=True)
+                if slip.code == "miscount"
+            }
     elif code == "cast_on":
-        h = J
-        variance = 1 / (1 / q[h] + information[h])
-        stitches, spread = float(variance * score[h]), math.sqrt(variance)
+        stitches, spread = pulled_in, 1 / math.sqrt(1 / q[h] + told.information[h])
     else:
-        split = int(np.argmax(weight[J + 1 :]))
-        h = J + 1 + split
-        named_point = keys[1 + split]
-        percent = float(100 * score[h] / (1 / q[h] + information[h]))
-    gain = q[h] / (1 + q[h] * information[h])
-    W_odd = W - gain * np.outer(WA[:, h], WA[:, h])
-    size, edge = _size_and_edge(W_odd, W_odd @ r, N, w0, prior_var, edge_var, measured)
-    whole = _whole_range(stitches, spread)
+        named_point = told.keys[min(listed[h].points) - 1]
+        percent = 100 * pulled_in
+    gain = q[h] / (1 + q[h] * told.information[h])
+    W_odd = told.W - gain * np.outer(told.WA[:, h], told.WA[:, h])
+    size, edge = _size_and_edge(told, W_odd, told.Wr - gain * told.score[h] * told.WA[:, h])
+    # A column of a slip is in stitches of the middle size; under this explanation they have another.
+    scale = told.typical / size.value if stitches is not None else 1.0
+    whole = _whole_range(None if stitches is None else stitches * scale, spread * scale)
     return DirectionExplanation(
-        code, weights, named, limit, named_point, point_weights, whole.best, whole.low, whole.high, percent, size, edge
+        code,
+        weights,
+        told.z,
+        told.limit,
+        named_point,
+        moved,
+        point_weights,
+        whole.best,
+        whole.low,
+        whole.high,
+        percent,
+        size,
+        edge,
+        suspects=suspects,
+        own_sizes=_own_sizes(told, listed[h], size.value, percent),
     )
 
 
-def _size_and_edge(
-    W: Matrix,
-    Wr: Matrix,
-    N: Matrix,
-    w0: float,
-    prior_var: float,
-    edge_var: float,
-    measured: Sequence[Estimate],
-) -> tuple[Estimate, Estimate]:
+def _own_sizes(told: Weighed, slip: Slip, size_mm: float, percent: float | None) -> dict[str, float]:
+    """Size at every point that a slip moves, if its count is right [mm]; beyond a step the second gauge's."""
+    if percent is not None:
+        return {told.keys[j]: size_mm * (1 + percent / 100) for j in sorted(slip.points)}
+    return {told.keys[j]: told.measured[j].value / float(told.N[j]) for j in sorted(slip.points)}
+
+
+def _suspects(told: Weighed, likely: Weights) -> tuple[Suspect, ...]:
+    """What counting this direction or an answer about the dial could settle, the likeliest first."""
+    suspects = [
+        Suspect(
+            slip.code,
+            tuple(told.keys[j] for j in sorted(slip.points)),
+            told.keys[slip.first],
+            _whole(off),
+            weight,
+        )
+        for slip, off, weight in zip(told.slips.listed, told.whole_off.tolist(), likely.slips.tolist(), strict=True)
+        if slip.of_counts
+    ]
+    suspects += [Suspect("another_dial", (), "", 0, weight, dial) for dial, weight in likely.dials.items()]
+    return tuple(sorted(suspects, key=lambda suspect: -suspect.weight))
+
+
+def _size_and_edge(told: Weighed, W: Matrix, Wr: Matrix) -> tuple[Estimate, Estimate]:
     """Stitch size and common edge offset given all points [mm], W = Sigma^-1 and Wr = Sigma^-1 (F - N w0)."""
-    dof = min(estimate.dof for estimate in measured)
-    size_var = max(0.0, prior_var - prior_var**2 * float(N @ W @ N))
+    dof = min(estimate.dof for estimate in told.measured)
+    edge_var = EDGE_OFFSET_SD_MM**2
+    size_var = max(0.0, told.prior_var - told.prior_var**2 * float(told.N @ W @ told.N))
     edge_left = max(0.0, edge_var - edge_var**2 * float(W.sum()))
-    size = Estimate(w0 + prior_var * float(N @ Wr), math.sqrt(size_var), dof)
+    size = Estimate(told.w0 + told.prior_var * float(told.N @ Wr), math.sqrt(size_var), dof)
     return size, Estimate(edge_var * float(Wr.sum()), math.sqrt(edge_left), dof, basis="mixed")
 
 
@@ -294,10 +362,15 @@ class _WholeRange(NamedTuple):
     high: int | None = None
 
 
+def _whole(stitches: float) -> int:
+    """A number of stitches as a whole one, never 0."""
+    return round(stitches) or int(math.copysign(1, stitches))
+
+
 def _whole_range(stitches: float | None, spread: float) -> _WholeRange:
     """Whole stitches inside the 90 % range around an estimate, never 0 itself as the best guess."""
     if stitches is None:
         return _WholeRange()
-    best = round(stitches) or int(math.copysign(1, stitches))
+    best = _whole(stitches)
     half = normal_quantile(0.95) * spread
     return _WholeRange(min(best, math.ceil(stitches - half)), best, max(best, math.floor(stitches + half)))

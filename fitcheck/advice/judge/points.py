@@ -42,6 +42,7 @@ class PiecePoint:
     piece_read      how the piece (or else the overhang) was read, None where not known
     reference_read  how the wanted value was read, None where not known
     pinned          blocked to pins in this direction: never *matches*, and no evidence of the fabric
+    counted         its count was counted on the piece itself, or kept when it was asked about: no suspect
     """
 
     key: str
@@ -54,3 +55,4 @@ class PiecePoint:
     piece_read: HowRead | None = None
     reference_read: HowRead | None = None
     pinned: bool = False
+    counted: bool = False

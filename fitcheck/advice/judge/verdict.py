@@ -10,8 +10,9 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from fitcheck.advice.judge.explanation import Explanation, KnownFabric, explain_piece
+from fitcheck.advice.judge.explanation import Explanation, explain_piece
 from fitcheck.advice.judge.points import HowRead, PiecePoint, Tolerance
+from fitcheck.advice.judge.weighed import KnownFabric
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import (
     VAGUE,
