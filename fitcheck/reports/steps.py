@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.decide.decision import recommend
-from fitcheck.advice.decide.remedies import DecisionState
+from fitcheck.advice.decide.remedies import ActionCode, DecisionState
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.judge.doubts import Doubt, doubt_of
 from fitcheck.advice.judge.verdict import PieceVerdict
@@ -40,6 +40,8 @@ from fitcheck.reports.reads import Read, read_of, targets_of
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
 
+UNDOES: tuple[ActionCode, ...] = ("rip_back", "knit_again")
+"""Deeds before which a count in doubt is counted in any case: afterwards nobody can (fit rule 23)."""
 NO_PIECE = CannotSay("no_piece", "no piece of this make was read", "Lay a washed and blocked piece flat and read it.")
 
 
@@ -283,7 +285,7 @@ def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
     counted = None
     if not told.decided.state.outliers:
         counted = _as_if_answered(told, piece, doubt)
-        if counted is not None and _plan(counted) == _plan(told):
+        if counted is not None and _plan(counted) == _plan(told) and told.decided.advice.then.code not in UNDOES:
             return told
     judged_off = frozenset((piece.id, key) for key in doubt.suspects)
     told = replace(told, counted=counted, doubts=replace(told.doubts, judged=judged_off, first=doubt))

@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from fitcheck.advice.judge.explanation import WORTH_COUNTING, Explanation, Suspect
-from fitcheck.advice.judge.slips import counted_first
-from fitcheck.records.points import POINTS
+from fitcheck.advice.judge.explanation import WORTH_COUNTING, DirectionExplanation, Explanation, Suspect
 
 DoubtCode = Literal["miscount", "another_dial", "out_of_shape"]
 """What is doubted, and so counted, answered, or wetted and read again."""
@@ -34,8 +32,8 @@ class Doubt:
 def doubt_of(explanation: Explanation) -> Doubt | None:
     """What to count or ask first; None where one gauge has half the weight, or nothing is left that would settle it.
 
-    With L the likeliest explanation that counting or an answer settles and R the next likely of all, the point is
-    one that L moves and R does not, else one that both move: a welt only where nothing else is left.
+    It is the first point to count of the likeliest explanation that counting or an answer settles. Where the next
+    likely moves that point too, and as far, counting it would not tell them apart: then it is the other's first point.
     """
     if explanation.pulled:
         return Doubt("out_of_shape")
@@ -47,16 +45,16 @@ def doubt_of(explanation: Explanation) -> Doubt | None:
     first, told = leading[0], next(told for told in doubted if told.suspects and told.suspects[0] in leading)
     if first.code == "another_dial":
         return Doubt("another_dial", dial=first.dial)
-    rival = next(iter(told.suspects[1:]), None)
-    settled_otherwise = max(told.weights["one_gauge"], told.weights["two_gauges"])
-    shared = rival.points if rival is not None and rival.weight > settled_otherwise else ()
-    about = _telling(first, frozenset(shared))
-    return Doubt(
-        "miscount", about, first.stitches, suspects=frozenset(key for suspect in leading for key in suspect.points)
-    )
+    told_apart = _rival(first, told)
+    asked = first if told_apart is None else told_apart
+    suspects = frozenset(key for suspect in (*leading, asked) for key in suspect.points)
+    return Doubt("miscount", asked.first, asked.stitches, suspects=suspects)
 
 
-def _telling(first: Suspect, shared: frozenset[str]) -> str:
-    """The point that tells the likeliest explanation from the next."""
-    telling = [key for key in first.points if key not in shared and not (key in POINTS and POINTS[key].own_edge)]
-    return min(telling, key=counted_first, default=first.first)
+def _rival(first: Suspect, told: DirectionExplanation) -> Suspect | None:
+    """The next likely explanation where it moves the first point to count as far, and another that tells them apart."""
+    rival = told.suspects[1] if len(told.suspects) > 1 else None
+    if rival is None or rival.weight < max(WORTH_COUNTING, told.weights["one_gauge"], told.weights["two_gauges"]):
+        return None
+    alike = first.first in rival.points and abs(rival.stitches - first.stitches) <= 1
+    return rival if alike and rival.first not in first.points else None

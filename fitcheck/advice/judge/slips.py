@@ -17,16 +17,16 @@ SlipCode = Literal["miscount", "zone", "cast_on", "two_gauges"]
 SLIP_WEIGHT = 0.25
 """How likely a slip at a point or in a zone is before anything is read, all of them alike and together (assumed)."""
 CAST_ON_WEIGHT = 0.03
-"""How likely a wrong cast-on is before anything is read (assumed)."""
+"""How likely a wrong cast-on is before anything is read, that shows in all of the piece or up to one zone (assumed)."""
 TWO_GAUGES_WEIGHT = 0.03
 """How likely a second gauge is before anything is read (assumed)."""
-NO_SLIP_WEIGHT = 1 - SLIP_WEIGHT - CAST_ON_WEIGHT - TWO_GAUGES_WEIGHT
+NO_SLIP_WEIGHT = 1 - SLIP_WEIGHT - 2 * CAST_ON_WEIGHT - TWO_GAUGES_WEIGHT
 """How likely one gauge is before anything is read (assumed)."""
 SLIP_SD = 3.0
 """SD of a miscount, in stitches or rows (assumed)."""
 ZONE_SLIP = 0.05
-"""SD of a slip in a zone, where a whole shaping may be left out, as a share of its stitches or rows; at least a
-miscount's (assumed)."""
+"""SD of a slip in a zone or from the cast-on up, where a whole shaping may be left out, as a share of its stitches or
+rows; at least a miscount's (assumed)."""
 GAUGE_STEP_SD = 0.03
 """SD of the relative step between two gauges: about one click of the dial (fit rules 14; common practice)."""
 
@@ -58,7 +58,7 @@ class Slips:
     masks     which points each moves [1], shape (points, slips)
     weight    how likely each is before anything is read, shape (slips,)
     gauge     whether it is a step of the gauge, which moves a point by its count, shape (slips,)
-    zone      whether it is in a zone, shape (slips,)
+    wide      whether it is in a zone or from the cast-on up, shape (slips,)
     first     places of the points that are counted first, shape (slips,)
     own_edge  points along a welt or a curling edge [1], shape (points,)
     """
@@ -67,7 +67,7 @@ class Slips:
     masks: Matrix
     weight: Matrix
     gauge: NDArray[np.bool_]
-    zone: NDArray[np.bool_]
+    wide: NDArray[np.bool_]
     first: NDArray[np.intp]
     own_edge: Matrix
 
@@ -83,20 +83,21 @@ def slips_of(keys: tuple[str, ...], counted: tuple[bool, ...], direction: Counte
     counted  whether each was counted on the piece
     """
     everywhere = frozenset(range(len(keys)))
-    single = [frozenset({j}) for j, key in enumerate(keys) if not _own_edge(key)]
-    zones = [points for points in _zones(keys) if len(points) > 1]
-    cast_on = direction == "across" and len(keys) > 1
     sure = frozenset(j for j in everywhere if counted[j])
-    zones = [points for points in zones if not (cast_on and points == everywhere)]
-    suspects = [points for points in single + zones if not points & sure]
+    single = [frozenset({j}) for j, key in enumerate(keys) if not _own_edge(key)]
+    cast_on = _from_the_cast_on(keys) if direction == "across" else []
+    zones = [points for points in _zones(keys) if len(points) > 1 and points not in cast_on]
     alike = SLIP_WEIGHT / max(1, len(single) + len(zones))
+    of_cast_on = 2 * CAST_ON_WEIGHT / max(1, len(cast_on))
 
     def slip(code: SlipCode, points: frozenset[int], weight: float) -> Slip:
-        return Slip(code, points, min(sorted(points), key=lambda j: counted_first(keys[j])), weight)
+        return Slip(code, points, min(sorted(points), key=lambda j: _counted_first(keys[j])), weight)
 
-    listed = [slip("miscount" if len(points) == 1 else "zone", points, alike) for points in suspects]
-    if cast_on and not sure:
-        listed.append(slip("cast_on", everywhere, CAST_ON_WEIGHT))
+    listed = [
+        *(slip("miscount", points, alike) for points in single if not points & sure),
+        *(slip("zone", points, alike) for points in zones if not points & sure),
+        *(slip("cast_on", points, of_cast_on) for points in cast_on if not points & sure),
+    ]
     steps = [frozenset(range(first, len(keys))) for first in range(1, len(keys))]
     steps = [above for above in steps if all(_tells_a_gauge(side, keys, sure) for side in (above, everywhere - above))]
     listed += [slip("two_gauges", above, TWO_GAUGES_WEIGHT / len(steps)) for above in steps]
@@ -108,7 +109,7 @@ def slips_of(keys: tuple[str, ...], counted: tuple[bool, ...], direction: Counte
         masks,
         np.array([way.weight for way in listed]),
         np.array([way.code == "two_gauges" for way in listed], dtype=bool),
-        np.array([way.code == "zone" for way in listed], dtype=bool),
+        np.array([way.code in ("zone", "cast_on") for way in listed], dtype=bool),
         np.array([way.first for way in listed], dtype=np.intp),
         np.array([_own_edge(key) for key in keys], dtype=float),
     )
@@ -117,10 +118,10 @@ def slips_of(keys: tuple[str, ...], counted: tuple[bool, ...], direction: Counte
 def variances(slips: Slips, counts: Matrix) -> Matrix:
     """Variance of the size of every slip, in stitches^2 or, of a step of the gauge, relative^2; shape (slips,)."""
     of_zone = np.maximum(SLIP_SD, ZONE_SLIP * counts[slips.first])
-    return np.where(slips.gauge, GAUGE_STEP_SD, np.where(slips.zone, of_zone, SLIP_SD)) ** 2
+    return np.where(slips.gauge, GAUGE_STEP_SD, np.where(slips.wide, of_zone, SLIP_SD)) ** 2
 
 
-def counted_first(key: str) -> tuple[bool, int, bool]:
+def _counted_first(key: str) -> tuple[bool, int, bool]:
     """Order of counting: a point that is no welt, of one zone alone, that nothing can mend."""
     point = POINTS.get(key)
     return (point.own_edge, len(point.zones), not point.decides) if point else (False, 0, True)
@@ -137,6 +138,13 @@ def _zones(keys: tuple[str, ...]) -> list[frozenset[int]]:
         for zone in POINTS[key].zones if key in POINTS else ():
             zones.setdefault(zone, []).append(j)
     return list(dict.fromkeys(frozenset(points) for points in zones.values()))
+
+
+def _from_the_cast_on(keys: tuple[str, ...]) -> list[frozenset[int]]:
+    """Everything from the cast-on up, and everything up to a zone above the first, where the slip was made good."""
+    above = [j for j, key in enumerate(keys) if key in POINTS and "below_underarm" not in POINTS[key].zones]
+    ends = [len(keys), *(j for j in above if j > above[0])] if above and above[0] > 0 else [len(keys)]
+    return list(dict.fromkeys(frozenset(range(end)) for end in ends if end > 1))
 
 
 def _tells_a_gauge(points: frozenset[int], keys: tuple[str, ...], sure: frozenset[int]) -> bool:
