@@ -53,7 +53,13 @@ def household(**back: Any) -> dict[str, Any]:
     piece = {
         "id": "back-1",
         "piece": "back",
-        "counts": {"chest": 122, "shoulder_width": 96, "armhole_depth": 67, "body_length": 199, "hem": 116},
+        "counts": {
+            "chest": {"counted": 122},
+            "shoulder_width": 96,
+            "armhole_depth": 67,
+            "body_length": 199,
+            "hem": 116,
+        },
         "stages": [{"kind": "blocked", "on": "2025-11-22", "readings": read | back}],
     }
     make = {

@@ -14,8 +14,6 @@ from tests.worked.truth import Raw
 ASKED = {
     "wild_reading": "answer",
     "miscount": "count",
-    "another_dial": "dial",
-    "out_of_shape": "shape",
     "worth_measuring": "read",
     "two_layings": "read",
     "wash_and_block": "wash",

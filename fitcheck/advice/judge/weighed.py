@@ -74,7 +74,7 @@ class Weighed:
     W, Wr     inverse covariance of the lengths with the edge offset in it [mm-2], and W (F - N w0)
     A         one column for every slip [mm per unit], shape (points, slips)
     q         variance of its size [unit^2]
-    odds      how likely each slip is, times exp(-top)
+    odds      how likely each slip is against one gauge, times exp(-top)
     none      the same of one gauge
     off       size of each slip left free, without the edge offset, and its SD [unit]
     """
@@ -99,6 +99,7 @@ class Weighed:
     score: Matrix
     odds: Matrix
     none: float
+    top: float
     off: Matrix
     off_sd: Matrix
     f: float
@@ -189,6 +190,7 @@ def weighed_direction(
         score,
         slips.weight * np.exp(log_bf - top),
         NO_SLIP_WEIGHT * math.exp(-top),
+        top,
         off,
         off_sd,
         float(N @ level @ F),
@@ -258,9 +260,7 @@ def whole_piece(weighed: Mapping[CountedDirection, Weighed], fabric: KnownFabric
         pull, pull_sd = PULLED_SD**2 * score / grown, PULLED_SD / math.sqrt(grown)
         log_bf = 0.5 * (PULLED_SD**2 * score**2 / grown - math.log(grown))
         logs.append(("", pulled_weight, log_bf))
-    each_alone = math.log(across.total / across.none * NO_SLIP_WEIGHT) + math.log(
-        along.total / along.none * NO_SLIP_WEIGHT
-    )
+    each_alone = sum(told.top + math.log(told.total) for told in weighed.values())
     alone_weight = 1 - each * len(dials) - pulled_weight
     top = max([each_alone, *(log_bf for _, _, log_bf in logs)])
     alone = alone_weight * math.exp(each_alone - top)
