@@ -119,6 +119,7 @@ HELP_CODES = (
     "count_stitches",
     "count_rows",
     "say_fibre",
+    "say_machine",
     "lay_again",
     "reference_state",
     "swatches",

@@ -382,6 +382,7 @@ def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
         "Which dial",
         "Where to swatch next",
         "Swatches and pieces by themselves",
+        "Fabrics among the swatches",
         "Not pooled",
         "Taken for granted about the fabric",
     )
@@ -394,6 +395,7 @@ def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
         "Which dial",
         "Where to swatch next",
         "Swatches and pieces by themselves",
+        "Fabrics among the swatches",
         "Not pooled",
         "Taken for granted about the fabric",
     ]

@@ -32,7 +32,7 @@ def changes_of(answer: FabricAnswer, stage: str, direction: str) -> list[Row]:
     A swatch's interval: half-lengths of its two relative intervals, root of the sum of squares.
     """
     rows = []
-    for specimen in answer.specimens:
+    for specimen in answer.pooled:
         sizes = {gauge.stage: gauge.size for gauge in specimen.gauges if gauge.direction == direction}
         if specimen.piece or stage not in sizes or "blocked" not in sizes:
             continue

@@ -52,7 +52,7 @@ def chart_of(answer: FabricAnswer) -> DialChart | None:
     place = {click.dial: click.position for click in clicks}
     knitted = [
         WidthAtDial(place[specimen.dial], gauge.size.value, gauge.size.low, gauge.size.high, specimen.piece)
-        for specimen in answer.specimens
+        for specimen in answer.pooled
         for gauge in specimen.gauges
         if gauge.stage == "blocked" and gauge.direction == "across" and specimen.dial in place
     ]

@@ -19,6 +19,9 @@ DIAL_SETTING = Accepts("dial_setting", such_as=("7", "7.1", "7+", "7··"))
 MARKS = 2
 """Marks between two dial numbers where no machine says it (common practice, no source)."""
 
+NARROWEST_BED = 110
+"""Needles that even the beds for thick yarn have (common practice, no source): more stitches hang on the machine."""
+
 
 class Dial(Record):
     """A dial setting: a number and marks after it. Text stands for it: ``7``, ``7.1``, ``7+``, ``7··``.

@@ -7,8 +7,10 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from fitcheck.advice.decide.decision import MOST_READINGS
+from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.reports.decided import Decided
@@ -39,12 +41,28 @@ def helps_of(told: Steps, first: FirstPiece | None) -> tuple[Help, ...]:
     return tuple(dict.fromkeys(_to_be_surer(told, told.decided)))[:MOST]
 
 
+def _bed_unsaid(given: Given) -> bool:
+    """Whether more stitches lie across a piece than many a bed has needles, and no machine is named."""
+    make = given.make
+    if make.machine or any(piece.machine for piece in make.pieces):
+        return False
+    knitted = [(key, count.best or 0) for piece in make.pieces for key, count in piece.counts.items()]
+    planned = [
+        (key, count)
+        for kind in CONSTRUCTIONS[make.construction].pieces
+        for key, count in planned_counts(make, given.household, kind).items()
+    ]
+    return any(count > NARROWEST_BED and POINTS[key].direction == "across" for key, count in [*knitted, *planned])
+
+
 def _to_begin(given: Given, first: FirstPiece) -> Iterator[Help]:
     """Before the first piece: what it shall fit, a swatch, counts; then reading it."""
     if not given.make.fits.is_said:
         yield Help("say_fits")
     if not given.swatches:
         yield Help("swatches")
+    if first.ask_needles is not None:
+        yield Help("say_machine")
     if not first.counts:
         yield Help("say_counts")
     yield Help("read_first")
@@ -66,6 +84,8 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
     if advice.reason == "worth_measuring":
         asked = next(point for point in state.points if point.key == advice.about)
         yield Help("read_again", advice.about, asked.side, asked.readings_needed)
+    if _bed_unsaid(given):
+        yield Help("say_machine")
     uncounted = [
         read.key for read in told.points if read.target.count is None and read.key in ("chest", "hem", "waist")
     ]

@@ -79,6 +79,7 @@ def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | N
         looked=looked or _looked_at(told),
         beside=_beside(fabric, at.position) if fabric is not None and at is not None else (),
         begins=_begins(told),
+        which_fabric=known.asked if known else None,
     )
 
 

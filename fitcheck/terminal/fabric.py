@@ -51,6 +51,7 @@ class _FabricText(Page):
             self.dials(),
             self.next_swatch(),
             self.specimens(),
+            self.listed("Fabrics among the swatches", words_fabric.groups_sentences(self.fabric)),
             self.listed("Not pooled", [words_fabric.left_out_sentence(left_out) for left_out in self.fabric.left_out]),
             self.listed("Taken for granted about the fabric", self.assumed()),
         ]
@@ -58,7 +59,9 @@ class _FabricText(Page):
 
     def answer(self) -> list[str]:
         answer, unit, mark = self.fabric, self.unit, self.mark
-        lines = self.wrap(words_fabric.gauge_headline(answer, unit, mark=mark))
+        asked = words_fabric.group_asked_sentence(answer)
+        lines = [*self.wrap(asked), ""] if asked else []
+        lines += self.wrap(words_fabric.gauge_headline(answer, unit, mark=mark))
         lines += self.wrap(words_fabric.dial_headline(answer.dials, unit, mark=mark))
         return [*lines, "", *self.wrap(words_fabric.fabric_stamp(answer))]
 

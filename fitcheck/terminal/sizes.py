@@ -95,7 +95,7 @@ class _SizesText(Page):
         why = [words_sizes.limit_sentence(answer, best, unit, mark=mark)] if best is not None else []
         why += words_sizes.against_sentences(answer, mark=mark)
         for head, text in (
-            ("Asked", " ".join(words_sizes.asked_sentences(answer))),
+            ("Asked", " ".join(words_sizes.asked_sentences(answer, unit, mark=mark))),
             ("Why", " ".join(sentence for sentence in why if sentence)),
             ("Beside", words_sizes.side_by_side_sentence(answer, unit, mark=mark)),
         ):

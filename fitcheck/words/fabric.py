@@ -26,8 +26,9 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
+from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
 from fitcheck.words.names import piece_name, point_name, stage_name
-from fitcheck.words.phrases import count_words, key_words, listed, small_first, spaced
+from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
 
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
@@ -49,6 +50,8 @@ TABLE_CODES = {
     "more_than_one_off": "Several figures of the size table do not go together.",
     "looks_like_bodies": "The size table's widths may be of bodies and not of finished sweaters.",
 }
+MOST_NAMED = 3
+"""Swatches of a group that are named; of more it is said how many there are."""
 HARDLY_MM = 1.0
 """A swatch that narrows the chest by less narrows nothing that a tape could tell."""
 HARDLY_SHARE = 0.1
@@ -65,12 +68,36 @@ PARTS_OF_A_NUMBER = (
 
 def fabric_stamp(answer: FabricAnswer) -> str:
     """What the answer is about: make, and how many swatches and pieces it is from."""
-    pieces = sum(specimen.piece for specimen in answer.specimens)
-    swatches = len(answer.specimens) - pieces
+    pieces = sum(specimen.piece for specimen in answer.pooled)
+    swatches = len(answer.pooled) - pieces
     parts = [answer.make_name, f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
     if answer.invented:
         parts.append("Invented figures, to look round")
     return ". ".join(parts) + "."
+
+
+def groups_sentences(answer: FabricAnswer) -> tuple[str, ...]:
+    """The fabrics among the swatches, where there is more than one, a sentence each: the one that is taken first."""
+    if len(answer.groups) < 2:
+        return ()
+    told = []
+    for group in answer.groups:
+        named = [key_words(key) for key in group.swatches[:MOST_NAMED]]
+        more = len(group.swatches) - MOST_NAMED
+        swatches = listed([*named, f"{more} more"] if more > 0 else named)
+        differ = [
+            f"{SETTING_NAMES[setting]} {key_words(said) if setting in ('yarn', 'machine') else said}"
+            for setting, said in group.settings.items()
+            if any(other.settings.get(setting, said) != said for other in answer.groups)
+        ]
+        end = ", the fabric of this make" if group.taken else ""
+        told.append(f"{capital(swatches)}: {listed(differ) if differ else 'nothing said'}{end}.")
+    return tuple(told)
+
+
+def group_asked_sentence(answer: FabricAnswer) -> str:
+    """Which fabric it is, where nothing tells; else empty."""
+    return " ".join(group_asked_told(answer.asked)) if answer.asked is not None else ""
 
 
 def gauge_headline(answer: FabricAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -136,7 +163,7 @@ def next_dial_headline(
         return f"Stay at dial {dials.keeps} for the rest: what is seamed to {piece} keeps its dial{end}."
     if isinstance(dials.best, ClickReport):
         return f"{_dial_meets(dials.best, dials.wanted, unit, mark)}."
-    if len(answer.specimens) == 1:
+    if len(answer.pooled) == 1:
         other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
         return f"One swatch so far: a second, {other}, tells most."
     if (
@@ -381,6 +408,8 @@ def left_out_sentence(left_out: LeftOut) -> str:
         return f"{name}: nothing was read on it that has its stitches or rows."
     detail, usual = spaced(left_out.detail), spaced(left_out.usual)
     which = f" ({detail}, not {usual})" if usual else f" ({detail})"
+    if left_out.code in ("other_treatment", "other_blocking"):
+        return f"{name}: left out since it was blocked, for {LEFT_OUT[left_out.code]}{which}."
     return f"{name}: left out, {LEFT_OUT.get(left_out.code, spaced(left_out.code))}{which}."
 
 

@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
+from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.sizes.answers import FirstPiece, HardlyFits, NotThis, SwatchFirst
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.names import point_name, size_name
-from fitcheck.words.phrases import capital, count_words, key_words, listed, spaced
+from fitcheck.words.phrases import capital, count_words, few, key_words, listed, spaced
 
+SETTING_NAMES = {
+    "strands": "strands",
+    "carriage": "carriage",
+    "needle_arrangement": "needle arrangement",
+    "mast_tension": "mast tension",
+    "weights": "weights",
+    "stitch_pattern": "stitch pattern",
+    "yarn": "yarn",
+    "machine": "machine",
+}
+"""Settings of a swatch as sentences call them."""
 MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
 """The width by which a piece is known: the first of them that it has."""
 
@@ -27,9 +39,38 @@ def knit_first(first: FirstPiece, tape: Tape) -> list[str]:
 
 def comes_before(first: FirstPiece, tape: Tape) -> list[str]:
     """What comes before the first piece, the most important first; nothing where it can be begun."""
-    told = not_this_told(first.not_this, first.dial, tape) if first.not_this is not None else []
+    told = group_asked_told(first.which_fabric) if first.which_fabric is not None else []
+    told += not_this_told(first.not_this, first.dial, tape) if first.not_this is not None else []
     told += swatch_told(first.swatch) if first.swatch is not None else []
     return told + (bed_told(first.hardly_fits) if first.hardly_fits and first.hardly_fits.limit == "bed" else [])
+
+
+def group_asked_told(asked: GroupAsked) -> list[str]:
+    """ "One strand or two? 8 swatches are of one strand and are taken, 1 is of two." - which fabric it is."""
+    name = asked.setting
+    others = listed([setting_words(name, said, number) for said, number in asked.others])
+    said, number = asked.taken
+    values = listed([_value(name, value) for value, _ in (asked.taken, *asked.others)], "or")
+    begin = capital(values) if name == "strands" else f"Which {SETTING_NAMES[name]}: {values}"
+    return [
+        f"{begin}? {capital(setting_words(name, said, number))}, taken here; {others}.",
+        "Leave with the make the swatches of the fabric that it is knitted in.",
+    ]
+
+
+def setting_words(setting: str, said: str, number: int) -> str:
+    """How many swatches have a setting: "8 swatches are of one strand"."""
+    swatches = f"{count_words(number, 'swatch')} {'is' if number == 1 else 'are'}"
+    return f"{swatches} {'of' if setting == 'strands' else 'with'} {_value(setting, said, whole=True)}"
+
+
+def _value(setting: str, said: str, *, whole: bool = False) -> str:
+    """A setting as a sentence has it: "one strand", "two", "the lace carriage"."""
+    if setting == "strands" and said.isdecimal():
+        strands = few(int(said))
+        return f"{strands} {'strand' if said == '1' else 'strands'}" if whole or said == "1" else strands
+    text = key_words(said) if setting in ("yarn", "machine") else said
+    return f"{SETTING_NAMES[setting]} {text}" if whole else text
 
 
 def not_this_told(other: NotThis, dial: str | None, tape: Tape) -> list[str]:

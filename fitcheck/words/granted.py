@@ -225,6 +225,8 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return "Measure a swatch of this yarn, washed and blocked like the garment."
         case "wash_and_block":
             return f"Wash and block {piece}, let it dry, and read it again."
+        case "say_machine":
+            return "Say which machine it is knitted on: the stitches must lie on the needles of its bed."
         case "say_fits":
             return "Say what it must fit: a sweater that fits, the body and ease, or numbers."
         case "say_counts":

@@ -9,8 +9,10 @@ from fitcheck.advice.sizes.answers import (
     GroupCheck,
     NamedCell,
     RowCounted,
+    ShouldersAsked,
     SizeAnswer,
     SizesAnswer,
+    SleeveAsked,
     WidthAt,
 )
 from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
@@ -135,10 +137,36 @@ def dials_sentence(answer: SizesAnswer) -> str:
     return f"All the other figures are for dial {answer.dial_written}."
 
 
-def asked_sentences(answer: SizesAnswer) -> tuple[str, ...]:
+def asked_sentences(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
     """What the sizes ask back."""
-    first = answer.first
-    return (needles_asked(first.ask_needles),) if first is not None and first.ask_needles is not None else ()
+    first, tape = answer.first, Tape(unit, mark)
+    told = [needles_asked(first.ask_needles)] if first is not None and first.ask_needles is not None else []
+    if answer.sleeve is not None:
+        told.append(_sleeve_asked(answer.sleeve, tape))
+    if answer.shoulders is not None:
+        told.append(_shoulders_asked(answer.shoulders, tape))
+    return tuple(told)
+
+
+def _sleeve_asked(sleeve: SleeveAsked, tape: Tape) -> str:
+    """ "Every size's sleeve is 12.5 to 14.5 cm short: does the pattern measure it to the underarm?" """
+    low, high = tape.bare(sleeve.low_mm), tape.length(sleeve.high_mm)
+    off = high if tape.length(sleeve.low_mm) == high else f"{low} to {high}"
+    whose = "The size's sleeve" if sleeve.sizes == 1 else "Every size's sleeve"
+    wanted, other = "to the top of the cap", "to the underarm"
+    if sleeve.key == "sleeve_to_underarm":
+        wanted, other = other, wanted
+    side = "short" if sleeve.shorter else "long"
+    return f"{whose} is {off} {side}: does the pattern measure it {other}? It is wanted {wanted}."
+
+
+def _shoulders_asked(asked: ShouldersAsked, tape: Tape) -> str:
+    """ "Size M: neck 16.6 and twice a shoulder of 14.0 make 44.2 cm across; its shoulder width says 39.6 cm." """
+    return (
+        f"Size {size_name(asked.size)}: neck {tape.bare(asked.neck_mm)} and twice a shoulder of "
+        f"{tape.bare(asked.seam_mm)} make {tape.length(asked.parts_mm)} across; its shoulder width says "
+        f"{tape.length(asked.shoulder_mm)}. One of them is off, or measured another way."
+    )
 
 
 def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:

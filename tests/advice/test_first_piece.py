@@ -229,6 +229,42 @@ def test_many_stitches_ask_for_the_needles_while_no_machine_is_named(count: int,
     assert "How many needles" not in words.headline(named)
 
 
+# What the table means (fit rule 36)
+
+
+def with_sleeves(wanted_cm: float, *printed: float) -> Household:
+    """Sizes with a chest of 52 and these sleeve lengths."""
+    sizes = {f"size {cm:g}": {**body(52, 121), "sleeve": {"sleeve_length": (cm, None)}} for cm in printed}
+    return planned(sizes, swatch(), fits={"numbers": {"chest": 52, "sleeve_length": wanted_cm}})
+
+
+@pytest.mark.parametrize(
+    ("printed", "said"),
+    [
+        ((41.5, 42.5), "Every size's sleeve is 13.0 to 14.0 cm short: does the pattern measure it to the underarm?"),
+        ((41.5, 48.0), ""),
+        ((52.0, 55.0), ""),
+        ((30.0, 31.0), ""),
+    ],
+)
+def test_a_sleeve_that_is_off_by_a_cap_in_every_size_is_asked_about(printed: tuple[float, ...], said: str) -> None:
+    answer, _ = told(with_sleeves(55.5, *printed))
+    assert answer.sizes is not None
+    assert " ".join(asked_sentences(answer.sizes)).startswith(said)
+    assert bool(asked_sentences(answer.sizes)) is bool(said)
+
+
+@pytest.mark.parametrize(("seam", "asked"), [(14.0, True), (11.5, False)])
+def test_shoulders_of_a_table_that_do_not_add_up_are_asked_about(seam: float, asked: bool) -> None:
+    """Neck 17.0 and twice 13.8 across, 14.0 along a seam that drops 2.4, make 44.6; 39.6 is printed."""
+    back = {"chest": (52, 121), "neck_width": (17, None), "shoulder_seam": (seam, None), "shoulder_width": (39.6, None)}
+    answer, _ = told(planned({"M": {"back": back}}, swatch()))
+    assert answer.sizes is not None
+    assert (answer.sizes.shoulders is not None) is asked
+    if asked:
+        assert "make 44.6 cm across; its shoulder width says 39.6 cm." in asked_sentences(answer.sizes)[0]
+
+
 # The dial
 
 

@@ -217,7 +217,7 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
 def _dial(answer: FabricAnswer) -> DialTold:
     unit, mark = ground.unit(), ground.mark()
     chart = chart_of(answer)
-    several = len({specimen.dial for specimen in answer.specimens if specimen.dial}) > 1
+    several = len({specimen.dial for specimen in answer.pooled if specimen.dial}) > 1
     line = dial_line(chart, "Stitch width against dial", unit=unit, ids="pd", mark=mark) if chart and several else ""
     best, following = answer.dials.best, answer.next_swatch
     # Where only one dial was knitted the sentence about the dial says where to swatch.

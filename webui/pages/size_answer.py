@@ -62,7 +62,7 @@ def size_parts(answer: SizesAnswer) -> SizeParts:
     points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
     span = sizes_span(points, unit)
     why = (
-        *words_sizes.asked_sentences(answer),
+        *words_sizes.asked_sentences(answer, unit, mark=mark),
         words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
         *words_sizes.against_sentences(answer, mark=mark),
     )

@@ -100,6 +100,8 @@ class _MakeFabric:
             self._assumed(),
             known.left_out,
             known.learned,
+            known.groups,
+            known.asked,
         )
 
     # -- gauge and change ------------------------------------------------------------------------------
@@ -137,6 +139,13 @@ class _MakeFabric:
                 yield SpecimenReport(specimen.key, True, dial, (), own)
             else:
                 yield SpecimenReport(specimen.key, True, dial, tuple(self._both(specimen.key, own)))
+        pooled = {specimen.key for specimen in self.known.specimens}
+        for key, swatch in self.known.swatches.items():
+            sizes = by_itself(swatch, self.household) if key not in pooled else {}
+            if sizes:
+                gauges = [_gauge_of(key, *which, quantity(size, "mm")) for which, size in sizes.items()]
+                dial = swatch.dial.written() if swatch.dial else None
+                yield SpecimenReport(key, False, dial, tuple(gauges), pooled=False)
 
     def _change(self, stage: str) -> ChangeReport:
         changes = self.fabric.change(stage)

@@ -24,15 +24,20 @@ def knit_at(
     clicks: Sequence[ClickReport],
     known: FabricOf,
 ) -> str | None:
-    """The swatched dial likeliest to meet what is wanted, as it is written; else the fabric's own.
+    """The swatched dial likeliest to meet what is wanted, as it is written; else the one nearest to the fabric's own.
 
     What is wanted is the pattern's gauge; without one the stitch that the planned counts need.
     """
+    if any(piece.stages for piece in make.standing):
+        return known.written  # a piece that was read keeps its dial, said or not
     swatched = swatched_dials(known.fabric)
     near = [click for click in clicks if any(abs(click.position - dial) <= SAME_DIAL for dial in swatched)]
     stitch_mm = stitch_of_plan(make, household, asked) if isinstance(wanted, CannotSay) else wanted.stitch_mm
-    if stitch_mm is None or not near:
+    if not near:
         return known.written
+    if stitch_mm is None:
+        own = known.dial
+        return known.written if own is None else min(near, key=lambda click: abs(click.position - own)).dial
 
     def likeliest(click: ClickReport) -> tuple[float, float]:
         return round(click.chance or 0.0, 3), -abs(click.across.size.value - stitch_mm)

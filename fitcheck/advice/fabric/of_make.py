@@ -1,8 +1,7 @@
 """From the records to one fabric: which swatches and pieces are pooled, which are not, and why not.
 
-One fabric is one yarn on one machine: equal carriage, strands, mast tension, weights, needle arrangement and
-stitch pattern, washed and blocked the same way (fit rules 2 and 14). A field that nobody filled in agrees
-with anything; what disagrees is left out and named.
+Pooled is what belongs to the make's group (``advice.groups``); what disagrees is left out and named. A swatch of it
+that was washed or blocked in another way keeps what was read before (fit rules 2 and 14, model 8b).
 """
 
 from __future__ import annotations
@@ -11,9 +10,9 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from types import MappingProxyType
 from typing import Literal, TypeVar
 
+from fitcheck.advice.groups import SETTINGS, GroupAsked, SwatchGroup, agree, finish_of, grouped, said_of
 from fitcheck.advice.hands import pools
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.unanswered import lists_asked_about, sure_of
@@ -44,20 +43,6 @@ from fitcheck.records.swatches import Span, Swatch
 
 SWATCH = "swatch "
 """Stands before the key of a swatch that a piece has too: keys of records hold no blanks, so this is nobody else's."""
-
-_SETTINGS: Mapping[str, str] = MappingProxyType(
-    {
-        "yarn": "other_yarn",
-        "machine": "other_machine",
-        "carriage": "other_carriage",
-        "strands": "other_strands",
-        "mast_tension": "other_tension",
-        "weights": "other_weights",
-        "needle_arrangement": "other_needles",
-        "stitch_pattern": "other_pattern",
-    }
-)
-"""Fields that must be equal before two are pooled, with the code that names an unequal one."""
 
 _BEFORE_WASHING = ("off_machine", "rested")
 _VAGUE_SHIFT_SD = 0.10
@@ -107,7 +92,9 @@ class FabricOf:
 
     fabric     the fitted model
     specimens  the swatches and pieces in it
-    swatches   the swatches by the key of their specimen, without what is asked about
+    swatches   every swatch of the make by the key of its specimen, pooled or not, without what is asked about
+    groups     the swatches in groups of one fabric, the one that is taken first
+    asked      which group it is, where neither make nor pieces say so
     left_out   what is not in it, and why
     dial       dial of the next piece [numbers]: that of the last piece, None where nobody said it; else of the newest
                swatch
@@ -122,6 +109,8 @@ class FabricOf:
     fabric: Fabric
     specimens: tuple[Specimen, ...]
     swatches: Mapping[str, Swatch]
+    groups: tuple[SwatchGroup, ...]
+    asked: GroupAsked | None
     left_out: tuple[LeftOut, ...]
     dial: float | None
     written: str | None
@@ -142,8 +131,8 @@ def fabric_of(
 ) -> FabricOf:
     """Fit the fabric of a make to its swatches and pieces.
 
-    The reference is the make's yarn and machine, for the rest its pieces, the last first, and then its newest
-    swatch. Finished makes in `learns_from` replace the prior of the shift from swatch to piece.
+    The reference is the make's yarn and machine, for the rest its pieces, the last first, and then the largest group of
+    its swatches. Finished makes in `learns_from` replace the prior of the shift from swatch to piece.
 
     pool     the household's repeatability of tape readings; None = the usual hand
     without  keys of pieces that are to be left out unnamed, for judging a piece by the others
@@ -201,36 +190,6 @@ def _swatches(make: Make, household: Household) -> list[Swatch]:
     return [swatch for swatch in household.swatches if swatch.id in make.swatches]
 
 
-def _plain(text: object) -> str:
-    """A setting as it is compared: no matter how it is spaced or whether it has capitals."""
-    return " ".join(str(text or "").split()).casefold()
-
-
-def _parts(treatment: str) -> frozenset[str]:
-    return frozenset(part for written in treatment.split(",") if (part := _plain(written)))
-
-
-def _agree(setting: str, said: str, usual: str) -> bool:
-    """Blank agrees with anything; of two treatments one may say more than the other."""
-    if setting == "treatment":
-        return _parts(said) <= _parts(usual) or _parts(usual) <= _parts(said)
-    return not said or not usual or _plain(said) == _plain(usual)
-
-
-def _blocked(stages: Sequence[Stage]) -> Stage | None:
-    """The last washing and blocking."""
-    return next((stage for stage in reversed(stages) if stage.kind == "blocked"), None)
-
-
-def _said(record: Swatch | Piece) -> dict[str, str]:
-    """Everything that must be equal, as it was written; empty where nothing was."""
-    said = {field: str(getattr(record, field) or "") for field in _SETTINGS}
-    blocked = _blocked(record.stages)
-    said["treatment"] = blocked.treatment if blocked else ""
-    said["blocking"] = blocked.blocking or "" if blocked else ""
-    return said
-
-
 def _newest_first(swatches: Iterable[Swatch]) -> list[Swatch]:
     dated = [
         (max((stage.on for stage in swatch.stages if stage.on), default=date.min), place, swatch)
@@ -278,7 +237,8 @@ class _Pooling:
         self.swatches = _newest_first(_swatches(make, household))
         self.pieces = [piece for piece in make.pieces if piece.id not in without]
         self.standing = [piece for piece in reversed(make.standing) if piece.id not in without]
-        self.usual = self._usual()
+        self.groups = grouped(make, self.swatches)
+        self.usual = self.groups.usual
         self.machine = by_key(household.machines, self.usual["machine"])
         self.marks = self.machine.marks if self.machine else MARKS
         yarn = by_key(household.yarns, self.usual["yarn"])
@@ -288,16 +248,6 @@ class _Pooling:
         self.left_out: list[LeftOut] = []
         self.assumed: list[str] = []
 
-    def _usual(self) -> dict[str, str]:
-        """What this fabric is: the make's own, then its pieces', then its newest swatch's."""
-        usual = {"yarn": self.make.yarn or "", "machine": self.make.machine or ""}
-        sources: list[Swatch | Piece] = [*self.standing, *self.swatches]
-        for source in sources:
-            for field, said in _said(source).items():
-                if not usual.get(field):
-                    usual[field] = said
-        return {**dict.fromkeys((*_SETTINGS, "treatment", "blocking"), ""), **usual}
-
     def fit(self, assumptions: Assumptions, learned: tuple[str, ...]) -> FabricOf:
         keys = {piece.id for piece in self.pieces}
         order = {key: place for place, key in enumerate(self.make.swatches)}
@@ -305,12 +255,15 @@ class _Pooling:
         swatches: dict[str, Swatch] = {}
         for swatch in sorted(self.swatches, key=lambda swatch: order[swatch.id]):
             key = swatch.id if swatch.id not in keys else f"{SWATCH}{swatch.id}"
-            sure = self._sure(key, swatch) if self._belongs(key, swatch) else None
-            if sure is not None:
-                swatches[key] = sure
-                specimens += self._kept(self._swatch(key, sure))
+            pooled = self._belongs(key, swatch)
+            sure = self._sure(key, swatch)
+            if sure is None:
+                continue
+            swatches[key] = sure
+            if pooled:
+                specimens += self._kept(self._swatch(key, self._finished_alike(key, sure)))
         for piece in self.pieces:
-            if piece.stages and self._belongs(piece.id, piece):
+            if piece.stages and self._belongs(piece.id, piece) and not any(self._other_finish(piece.id, piece)):
                 specimens += self._kept(self._piece(piece, assumptions))
         if any(specimen.apart for specimen in specimens):
             self._take("piece_dial_unsaid")
@@ -323,6 +276,8 @@ class _Pooling:
             fit_fabric(specimens, assumptions),
             tuple(specimens),
             swatches,
+            self.groups.groups,
+            self.groups.asked,
             tuple(self.left_out),
             self._position(dial),
             dial.written() if dial else None,
@@ -351,16 +306,33 @@ class _Pooling:
             self.assumed.append(code)
 
     def _unequal(self, record: Swatch | Piece) -> Iterable[tuple[LeftOutCode, str, str]]:
-        for field, said in _said(record).items():
+        for field, said in said_of(record).items():
             usual = self.usual[field]
-            if not _agree(field, said, usual):
-                code: LeftOutCode = _SETTINGS.get(field, f"other_{field}")  # type: ignore[assignment]
-                yield code, said, usual
+            if not agree(field, said, usual):
+                yield SETTINGS[field], said, usual  # type: ignore[misc]
 
     def _belongs(self, key: str, record: Swatch | Piece) -> bool:
         unequal = [LeftOut(key, *difference) for difference in self._unequal(record)]
         self.left_out += unequal
         return not unequal
+
+    def _other_finish(self, key: str, record: Swatch | Piece) -> list[LeftOut]:
+        """In what it was washed or blocked otherwise than the fabric; said so."""
+        finish = finish_of(record).items()
+        other = [
+            LeftOut(key, f"other_{field}", said, self.usual[field])  # type: ignore[arg-type]
+            for field, said in finish
+            if not agree(field, said, self.usual[field])
+        ]
+        self.left_out += other
+        return other
+
+    def _finished_alike(self, key: str, swatch: Swatch) -> Swatch:
+        """The swatch, without what it measured since it was washed and blocked in another way."""
+        if not self._other_finish(key, swatch):
+            return swatch
+        before = [stage for stage in swatch.stages if stage.kind in _BEFORE_WASHING]
+        return swatch.model_copy(update={"stages": before})
 
     def _sure(self, key: str, swatch: Swatch) -> Swatch | None:
         """The swatch without what is asked about; None where nothing is left of it."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.advice.fabric.of_make import LeftOut
+from fitcheck.advice.groups import GroupAsked, SwatchGroup
 from fitcheck.estimates.fabric.assumptions import Direction
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 
@@ -34,6 +35,7 @@ class SpecimenReport:
     """One swatch or piece: a swatch as read at each stage, a piece as the fabric knows it, blocked.
 
     cannot  why a piece has no gauge of its own
+    pooled  the fabric was fitted to it; else it is only told by itself
     """
 
     key: str
@@ -41,6 +43,7 @@ class SpecimenReport:
     dial: str | None
     gauges: tuple[FabricGauge, ...]
     cannot: CannotSay | None = None
+    pooled: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +175,8 @@ class FabricAnswer:
     assumed   what was taken for granted
     left_out  what was not pooled, and why
     learned   finished makes that told how pieces differ from swatches
+    groups    the swatches in groups of one fabric, the one that is taken first
+    asked     which group it is, where neither make nor pieces say so
     """
 
     schema: str
@@ -187,3 +192,10 @@ class FabricAnswer:
     assumed: tuple[Assumed, ...]
     left_out: tuple[LeftOut, ...]
     learned: tuple[str, ...]
+    groups: tuple[SwatchGroup, ...] = ()
+    asked: GroupAsked | None = None
+
+    @property
+    def pooled(self) -> tuple[SpecimenReport, ...]:
+        """The swatches and pieces that the fabric was fitted to."""
+        return tuple(specimen for specimen in self.specimens if specimen.pooled)

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.advice.groups import GroupAsked
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.points import PieceKind
 
@@ -339,7 +340,8 @@ class HardlyFits:
 class FirstPiece:
     """What to knit first, while no piece is there.
 
-    code    what comes first: not_this (other counts), labels_changed, swatch, bed (more stitches are wanted than it has
+    code    what comes first: which_fabric (the swatches are of more than one), not_this (other counts),
+            labels_changed, swatch, bed (more stitches are wanted than it has
             needles), or knit
     kind    kind of the piece
     counts  its stitches and rows, per point, as far as anything says them
@@ -349,10 +351,11 @@ class FirstPiece:
     not_this     the counts that would have been knitted, where others lose clearly less
     swatch       the swatch that comes before it
     hardly_fits  why it hardly fits, where no swatch would help
+    which_fabric the groups of swatches that nothing tells apart
     ask_needles  the most stitches across, where no machine is named and many a bed has fewer needles; else None
     """
 
-    code: Literal["not_this", "labels_changed", "swatch", "bed", "knit"]
+    code: Literal["which_fabric", "not_this", "labels_changed", "swatch", "bed", "knit"]
     kind: PieceKind
     counts: dict[str, int]
     size: str | None
@@ -362,6 +365,38 @@ class FirstPiece:
     swatch: SwatchFirst | None = None
     hardly_fits: HardlyFits | None = None
     ask_needles: int | None = None
+    which_fabric: GroupAsked | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SleeveAsked:
+    """A sleeve length that is off in every size by the height of a cap: it is likely measured another way.
+
+    key      sleeve_length (to the top of the cap) or sleeve_to_underarm, as the make means it
+    low_mm, high_mm   the least and the most that the printed lengths are off [mm]
+    shorter  they are shorter than what is wanted, else longer
+    sizes    how many sizes
+    """
+
+    key: str
+    low_mm: float
+    high_mm: float
+    shorter: bool
+    sizes: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShouldersAsked:
+    """A size whose neck and both shoulders miss its shoulder width, as printed [mm].
+
+    parts_mm  neck and both shoulders, across
+    """
+
+    size: str
+    neck_mm: float
+    seam_mm: float
+    parts_mm: float
+    shoulder_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -378,6 +413,7 @@ class SizesAnswer:
     assumed      what was taken for granted
     dials        the sizes at this dial and at those beside it that were swatched, the tightest first; none alone
     first        what to knit first, and what comes before it; None once a piece is there
+    sleeve, shoulders   what is asked about the table's definitions; None where nothing is
     """
 
     make: str
@@ -398,6 +434,8 @@ class SizesAnswer:
     dial_written: str | None = None
     dials: tuple[AtDial, ...] = ()
     first: FirstPiece | None = None
+    sleeve: SleeveAsked | None = None
+    shoulders: ShouldersAsked | None = None
 
     def size(self, name: str) -> SizeAnswer | None:
         """The answer about one size, None where the table has none of that name."""

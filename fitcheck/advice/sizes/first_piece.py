@@ -19,6 +19,7 @@ from typing import Literal
 
 import numpy as np
 
+from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.loss import expected_loss
 from fitcheck.advice.rest.planned import planned_counts, repeat_of
 from fitcheck.advice.sizes.answers import (
@@ -38,6 +39,7 @@ from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
+from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
 
@@ -45,8 +47,6 @@ CLEARLY = 0.10
 """Another count or size is taken only if it loses less by this [works of a back] (model 8b, assumed)."""
 TOLD_APART = 0.10
 """A swatch must raise the chance by this to come first: a tenth is what words tell apart (model 8b, assumed)."""
-NARROWEST_BED = 110
-"""Needles that even the beds for thick yarn have (common practice, no source): more stitches hang on the machine."""
 
 
 def first_piece(
@@ -58,11 +58,13 @@ def first_piece(
     free: FreeCounts | CannotSay,
     fabric: Fabric | None,
     dial: tuple[float, str] | None,
+    which_fabric: GroupAsked | None = None,
 ) -> FirstPiece:
     """What to knit first of a make that has no piece, and what comes before it.
 
     plan, sizes, best, free   the sizes at the dial at which it would be knitted
     dial   that dial as a number and as it is written; None where nobody says one
+    which_fabric   the groups of swatches that nothing tells apart; the fabric is the largest
     """
     kind = CONSTRUCTIONS[make.construction].pieces[0]
     would = _would_knit(make, household, plan, sizes, best, free, kind)
@@ -78,7 +80,7 @@ def first_piece(
     counts = _counts_on(knit, would, make, household, kind) if knit is not None else {}
     widest = max((count for key, count in counts.items() if POINTS[key].direction == "across"), default=0)
     return FirstPiece(
-        _code(not_this, swatch, hardly),
+        "which_fabric" if which_fabric is not None else _code(not_this, swatch, hardly),
         kind,
         counts,
         knit.size if knit is not None else None,
@@ -88,6 +90,7 @@ def first_piece(
         swatch,
         hardly,
         widest if plan.machine is None and widest > NARROWEST_BED else None,
+        which_fabric,
     )
 
 

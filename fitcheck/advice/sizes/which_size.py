@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.sizes.answers import AtDial, FreeCounts, SizeAnswer, SizesAnswer
 from fitcheck.advice.sizes.choice import best_size, mixed, side_by_side
+from fitcheck.advice.sizes.definitions import shoulders_asked, sleeve_asked
 from fitcheck.advice.sizes.fabric import KnownSize, known_sizes
 from fitcheck.advice.sizes.first_piece import first_piece
 from fitcheck.advice.sizes.free import free_counts
@@ -35,6 +37,7 @@ def sizes_of(
     looked: TableLooked | None = None,
     beside: Sequence[float] = (),
     begins: bool = False,
+    which_fabric: GroupAsked | None = None,
 ) -> SizesAnswer:
     """Answer which size's numbers to knit.
 
@@ -45,6 +48,7 @@ def sizes_of(
     dial    dial number of the pieces to come; None = that of the make's last piece, else the fabric's centre
     beside  other dial numbers that the sizes are told at too, in one table
     begins  no piece is there yet: what to knit first is answered too, and what comes before it
+    which_fabric  the groups of swatches that nothing tells apart; the fabric is the largest
 
     The least: one swatch with its width, a wanted chest, two chest counts. A point without a wanted figure, a
     count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
@@ -65,7 +69,7 @@ def sizes_of(
     first = None
     if begins:
         at_dial = None if dial is None else (dial, written_dial(dial, marks))
-        first = first_piece(make, household, plan, sizes, best, here.free, fabric, at_dial)
+        first = first_piece(make, household, plan, sizes, best, here.free, fabric, at_dial, which_fabric)
     return SizesAnswer(
         make.id,
         table.id if table is not None else None,
@@ -85,6 +89,8 @@ def sizes_of(
         written_dial(dial, marks) if dial is not None and isinstance(here.across, KnownSize) else None,
         tuple(at_dials),
         first,
+        sleeve_asked(sizes),
+        shoulders_asked(table),
     )
 
 

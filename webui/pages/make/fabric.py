@@ -82,7 +82,7 @@ def fabric(key: str) -> Response:
         told=told,
         lots=make_told.lots_told(record, lots),
         count=ground.counted(len(record.swatches), "swatch", "swatches"),
-        pieces=sum(specimen.piece for specimen in report.fabric.specimens) if report.fabric else 0,
+        pieces=sum(specimen.piece for specimen in report.fabric.pooled) if report.fabric else 0,
         others=_others(record, household),
         add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or ''})}",
         parts=parts,

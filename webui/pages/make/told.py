@@ -89,7 +89,7 @@ def sizes_told(report: Report, unit: Unit, mark: Mark) -> list[str]:
     told = [sizes_head(report, unit, mark)]
     if not knitted(report) or (not isinstance(pair, CannotSay) and pair.close):
         told.append(words_sizes.side_by_side_sentence(report.sizes, unit, mark=mark))
-    told += words_sizes.asked_sentences(report.sizes)
+    told += words_sizes.asked_sentences(report.sizes, unit, mark=mark)
     return [sentence for sentence in told if sentence]
 
 

@@ -87,6 +87,7 @@ class FabricParts:
     changes, change_words     change in finishing, drawn and in words
     specimens, stages, stage_names   swatches and pieces by themselves, at these stages
     span                      what figures are to: 10 cm or 4 in
+    asked, groups             which fabric it is, where nothing tells; the fabrics among the swatches
     left_out, assumed         what is left out, and what was taken for granted
     of_make                   key of the make whose fabric it is; empty for a fabric of the swatch book
     """
@@ -107,6 +108,8 @@ class FabricParts:
     stages: Sequence[str]
     stage_names: Mapping[str, str]
     span: str
+    asked: str
+    groups: Sequence[str]
     left_out: Sequence[str]
     assumed: Sequence[str]
     of_make: str
@@ -135,7 +138,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         dial=answer.dial,
         wanted_shown=not isinstance(answer.dials.wanted, CannotSay),
         headline=words_fabric.gauge_headline(answer, unit, mark=mark),
-        stamp=ground.counted(sum(not specimen.piece for specimen in answer.specimens), "swatch", "swatches"),
+        stamp=ground.counted(sum(not specimen.piece for specimen in answer.pooled), "swatch", "swatches"),
         next_swatch=words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
         slope=words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
         cross_check=words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
@@ -171,6 +174,8 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         ],
         stage_names=words.STAGES,
         span="4 in" if unit == "in" else "10 cm",
+        asked=words_fabric.group_asked_sentence(answer),
+        groups=words_fabric.groups_sentences(answer),
         left_out=[words_fabric.left_out_sentence(swatch) for swatch in answer.left_out],
         assumed=[words_fabric.assumed_fabric_sentence(granted, unit, mark=mark) for granted in answer.assumed],
         of_make=of_make,

@@ -94,5 +94,5 @@ def _line(swatch: Swatch, answer: FabricAnswer) -> dict[str, Any]:
         "stitches": cells[0],
         "rows": cells[1],
         "when": newest_day(swatch) if newest_day(swatch) != date.min else None,
-        "left_out": spec is None,
+        "left_out": spec is None or not spec.pooled,
     }
