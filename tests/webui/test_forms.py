@@ -131,7 +131,11 @@ CASES = {
         "/makes/grey_pullover/settings",
         makes.MAKE,
         ("makes", "grey_pullover"),
-        typed={"construction": "side_panels", "size": "2"},
+        typed={
+            "construction": "side_panels",
+            "size": "2",
+            **dict.fromkeys((spec.name for spec in makes.COSTS), "0.25"),
+        },
     ),
     "fits": Case(
         "/makes/planned/fits",

@@ -44,6 +44,26 @@ def _seam(edge: str) -> Field:
     return Field(f"seam-{edge}", f"{edge.capitalize()} seam", "choice", choices=SEAMS, place=("seams", edge))
 
 
+def _cost(name: str, label: str, *under: str) -> Field:
+    return Field(name, label, "decimal", place=("costs", *under, name))
+
+
+COSTS = group(
+    "costs",
+    _cost("measure", "A round of measuring"),
+    _cost("alter_hem", "Rows off or on at the lower end"),
+    _cost("block_again", "Blocking a piece again"),
+    _cost("rip_extra", "Ripping back, beyond what is ripped"),
+    _cost("knit_extra", "Knitting again, beyond the piece itself"),
+    _cost("printed_counts", "Other counts where you follow printed numbers"),
+    _cost("front", "A front", "shares"),
+    _cost("half_front", "Half an open front", "shares"),
+    _cost("sleeve", "A sleeve", "shares"),
+    _cost("side_panel", "A side panel", "shares"),
+)
+"""What each act costs, and what each piece is where the back has no counts [1 = knitting a back once]."""
+
+
 class MakeForm(Form):
     """Bands are a list in the record and stand by their edge in the form."""
 
@@ -95,6 +115,7 @@ MAKE = MakeForm(
             Field("multiple", "Stitches of a repeat", "count", own=STITCHES, unsaid=1),
             Field("balance", "Stitches over", "count", own=STITCHES, unsaid=0),
         ),
+        *COSTS,
         Field("finished", "Finished on", "day", WHEN),
         Field("notes", "Notes", "lines"),
     )
