@@ -285,26 +285,29 @@ def combine(*estimates: Estimate, weights: Sequence[float] | None = None) -> Est
     factors = [1.0] * len(estimates) if weights is None else [float(w) for w in weights]
     if len(factors) != len(estimates):
         raise ReadingsError(f"weights: read {len(factors)} for {len(estimates)} estimates; one for each is needed.")
-    variance: dict[tuple[str, int], float] = {}
-    dof: dict[tuple[str, int], float] = {}
+    variance: dict[str | int, float] = {}
+    dof: dict[str | int, float] = {}
     for i, (estimate, w) in enumerate(zip(estimates, factors, strict=True)):
         square = (w * estimate.u) ** 2
         if square == 0.0:
             continue  # exact: it has no variance to count
         if not estimate.dof > 0.0:
             raise ReadingsError(f"estimates[{i}].dof: read {estimate.dof:g}; an uncertain estimate needs more than 0.")
-        group = (estimate.source, -1 if estimate.source else i)
-        variance[group] = variance.get(group, 0.0) + square
-        dof[group] = min(dof.get(group, math.inf), estimate.dof)
+        group = estimate.source or i
+        if group in variance:
+            variance[group] += square
+            dof[group] = min(dof[group], estimate.dof)
+        else:
+            variance[group], dof[group] = square, estimate.dof
     u2 = math.fsum(variance.values())
     lost = math.fsum([(v / u2) ** 2 / dof[group] for group, v in variance.items()])
-    sources = {e.source for e in estimates}
+    first = estimates[0]
     return Estimate(
         value=math.fsum([w * e.value for e, w in zip(estimates, factors, strict=True)]),
         u=math.sqrt(u2),
         dof=1.0 / lost if lost else math.inf,
-        source=sources.pop() if len(sources) == 1 else "",
-        basis=estimates[0].basis if len({e.basis for e in estimates}) == 1 else "mixed",
+        source=first.source if len({e.source for e in estimates}) == 1 else "",
+        basis=first.basis if len({e.basis for e in estimates}) == 1 else "mixed",
     )
 
 
@@ -322,13 +325,15 @@ class _Spread(NamedTuple):
 def _spread(groups: Sequence[Sequence[float]]) -> _Spread:
     means = [_mean(group) for group in groups]
     between = len(groups) - 1
+    middle = _mean(means) if means else 0.0
+    within = [(value - mean) ** 2 for group, mean in zip(groups, means, strict=True) for value in group]
     return _Spread(
-        squares_within=math.fsum([_squares(group, mean) for group, mean in zip(groups, means, strict=True)]),
-        dof_within=sum(map(len, groups)) - len(groups),
-        means_variance=_squares(means, _mean(means)) / between if between > 0 else 0.0,
+        squares_within=math.fsum(within),
+        dof_within=len(within) - len(groups),
+        means_variance=_squares(means, middle) / between if between > 0 else 0.0,
         dof_between=between,
         inverse_size=math.fsum([1.0 / len(group) for group in groups]) / len(groups) if groups else 0.0,
-        mean=_mean(means) if means else 0.0,
+        mean=middle,
     )
 
 
@@ -421,22 +426,22 @@ def _outliers(values: list[float], pool: Pool, written_var: float, *, several_la
 
 def _finite(values: Sequence[float], name: str) -> list[float]:
     numbers = [float(value) for value in values]
-    for i, number in enumerate(numbers):
-        if not math.isfinite(number):
-            raise ReadingsError(f"{name}[{i}]: read {number}; a finite number is needed.")
+    if not all(map(math.isfinite, numbers)):
+        i, number = next((i, number) for i, number in enumerate(numbers) if not math.isfinite(number))
+        raise ReadingsError(f"{name}[{i}]: read {number}; a finite number is needed.")
     return numbers
 
 
 def _readings(values: Sequence[float], name: str, prior: Repeatability) -> list[float]:
     numbers = _finite(values, name)
-    if prior is OVERHANG or prior == OVERHANG:
+    if prior is not TAPE and prior == OVERHANG:
         return numbers
-    for i, number in enumerate(numbers):
-        if number <= 0.0:
-            raise ReadingsError(
-                f"{name}[{i}]: read {number:g} mm; a length above 0 is needed. "
-                "A signed difference is an overhang: use overhang_estimate."
-            )
+    if numbers and min(numbers) <= 0.0:
+        i, number = next((i, number) for i, number in enumerate(numbers) if number <= 0.0)
+        raise ReadingsError(
+            f"{name}[{i}]: read {number:g} mm; a length above 0 is needed. "
+            "A signed difference is an overhang: use overhang_estimate."
+        )
     return numbers
 
 

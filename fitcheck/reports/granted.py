@@ -55,9 +55,9 @@ def _dial_unsaid(told: Steps, piece: Piece) -> bool:
 
 def _share_of_tape(read: Read) -> float:
     """Share of the difference's variance that the usual hand of the tape brings, where nothing else is known [1]."""
-    target = read.target
-    difference, own = target.difference, target.measured
-    if difference is None or own is None or own.basis != "assumed" or not difference.u:
+    target, own = read.target, read.target.measured
+    difference = target.difference if own is not None and own.basis == "assumed" else None
+    if own is None or difference is None or not difference.u:
         return 0.0
     theirs = target.reference.estimate.u * target.garment_scale if target.reference else 0.0
     return min(1.0, (own.u**2 + theirs**2) / difference.u**2)
@@ -65,9 +65,11 @@ def _share_of_tape(read: Read) -> float:
 
 def _share_of_overhang(read: Read) -> float:
     """The same of the usual hand that lays a piece on a garment [1]."""
-    difference, over, laid = read.target.difference, read.target.overhang, read.target.overhang_difference
-    if over is None or laid is None or over.basis != "assumed" or not laid.u:
+    over = read.target.overhang
+    laid = read.target.overhang_difference if over is not None and over.basis == "assumed" else None
+    if over is None or laid is None or not laid.u:
         return 0.0
+    difference = read.target.difference
     beside = 1.0 if difference is None else difference.u**2 / (difference.u**2 + laid.u**2)
     return min(1.0, over.u**2 / laid.u**2) * beside
 
