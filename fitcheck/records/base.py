@@ -81,17 +81,26 @@ def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: 
         return text
     try:
         if isinstance(text, str) and (unit is None or isinstance(unit, str)):
-            length = length_typed(text, unit, signed=signed)
-        else:
-            length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
+            return _taken(text, unit, signed=signed)
+        length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
     except LengthError as error:
         raise refused(_accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error
+    if "e" in length.text:
+        length = replace(length, text=f"{Decimal(length.text):f}")
+    return _within_limits(length, signed=signed)
+
+
+@lru_cache(maxsize=8192)
+def _taken(text: str, unit: str | None, *, signed: bool) -> Length:
+    return _within_limits(length_typed(text, unit, signed=signed), signed=signed)
+
+
+def _within_limits(length: Length, *, signed: bool) -> Length:
+    """The length itself; refused where no record takes one like it."""
     if abs(length.value_mm) > LONGEST_MM:
         raise refused(Accepts("length_at_most", most="100 m"))
     if not signed and length.value_mm <= 0:
         raise refused(Accepts("length_above_0"))
-    if not isinstance(text, str) and "e" in length.text:
-        length = replace(length, text=f"{Decimal(length.text):f}")
     if len(as_typed(length)) > LONGEST:
         raise refused(Accepts("characters_of_a_length", most=LONGEST))
     return length

@@ -69,8 +69,9 @@ class Reading(Record):
             value = {"text": value}
         if "text" not in value:
             return value
-        length = length_of(value["text"], value.get("unit") or unit_of(info), signed=cls.signed, in_list=True)
-        return {**value, "text": length.text, "unit": value.get("unit") or length.unit}
+        unit = value.get("unit")
+        length = length_of(value["text"], unit or unit_of(info), signed=cls.signed, in_list=True)
+        return {**value, "text": length.text, "unit": unit or length.unit}
 
     @cached_property
     def length(self) -> Length:
