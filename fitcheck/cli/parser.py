@@ -8,6 +8,7 @@ all.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 
 from fitcheck.cli import answers, service
@@ -25,6 +26,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     argv  words after the command's name; None takes those that it was started with
     """
+    # No plugin is to look at the records: to find none, pydantic reads what every installed package says of itself.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     try:
         code = _run(argv)
         flush()
