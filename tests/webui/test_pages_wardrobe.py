@@ -8,10 +8,10 @@ from datetime import date
 
 import pytest
 
+from fitcheck.words.dates import write_day
 from tests.webui.lent import lend
 from webui.forms.drafts import slug
 from webui.forms.typed import several, with_unit
-from webui.pages import ground
 
 
 class Browser:
@@ -445,7 +445,7 @@ def test_the_day_of_a_measuring_is_typed_as_people_write_it(bare, typed):
     bare.post("/wardrobe/new", **{**NEW, "on": typed}, at_chest="52")
     occasion = bare.store.get("garments", "blue_jumper").record.occasions[0]
     assert (occasion.on, occasion.id) == (date(2026, 2, 1), "2026_02_01")
-    assert typed_in(bare.get("/wardrobe/new"), "on") == ground.day(date.today())
+    assert typed_in(bare.get("/wardrobe/new"), "on") == write_day(date.today())
 
 
 def test_people_have_body_measures_that_are_added_and_set_aside(bare):
