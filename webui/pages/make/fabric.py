@@ -44,7 +44,6 @@ class MakeFabricPage(Page):
     """
 
     make: Make
-    name: str
     head: str
     told: Sequence[str]
     lots: str
@@ -77,7 +76,6 @@ def fabric(key: str) -> Response:
     lots = {record_name(swatch): swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
     page = MakeFabricPage(
         make=record,
-        name=ground.capital(record.name),
         head=make_told.fabric_head(report, unit, mark, finished=record.finished is not None),
         told=told,
         lots=make_told.lots_told(record, lots),

@@ -37,7 +37,6 @@ class MakeSizesPage(Page):
     """
 
     make: Make
-    name: str
     head: str
     knitted: str
     table: str
@@ -67,7 +66,6 @@ def sizes(key: str) -> Response:
             parts = replace(parts, free="", mixed="")
     page = MakeSizesPage(
         make=record,
-        name=ground.capital(record.name),
         head=make_told.sizes_head(report, unit, mark),
         knitted=there,
         table=called(ground.household().size_tables, record.size_table),

@@ -16,7 +16,7 @@ from fitcheck.drawing.garments import garment_drawing
 from fitcheck.drawing.history import history
 from fitcheck.drawing.rows import Kind, Row
 from fitcheck.estimates.numbers import Estimate, quantity
-from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.constructions import CONSTRUCTIONS, Construction
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import ORDER, POINTS
@@ -64,7 +64,6 @@ class GarmentPage(Page):
     invented: bool
     asked: list[Asked]
     refusals: Mapping[str, Refusal] | None
-    typed: Mapping[str, str]
     occasion: Occasion
     occasions: list[Occasion]
     state: str
@@ -76,8 +75,7 @@ class GarmentPage(Page):
     old: int | None
     fresh: bool
     wearer: str
-    construction: str
-    not_drawn: str
+    built: Construction
     ease: list[str]
     histories: list[dict[str, Any]]
     makes: list[dict[str, Any]]
@@ -117,7 +115,6 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             invented=invented.is_invented(key, KIND),
             asked=asked,
             refusals=refusals,
-            typed=request.form,
             occasion=occasion,
             occasions=list(reversed(in_time(garment))),
             state=dict(STATES)[occasion.state],
@@ -129,8 +126,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             old=_age(occasion),
             fresh=occasion.on == date.today(),
             wearer=called(household.wearers, garment.wearer),
-            construction=CONSTRUCTIONS[garment.construction].name,
-            not_drawn=CONSTRUCTIONS[garment.construction].not_drawn,
+            built=CONSTRUCTIONS[garment.construction],
             ease=_ease(garment, values, household),
             histories=_histories(left, household),
             makes=_makes(garment, household),

@@ -123,7 +123,6 @@ class SwatchPage(Page):
     asked: list[Asked]
     invented: bool
     refusals: Mapping[str, Refusal] | None
-    typed: Mapping[str, str]
     stages: list[dict[str, Any]]
     span: str
     gauge: tuple[str, str] | None
@@ -157,7 +156,6 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
             asked=asked,
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
-            typed=request.form,
             stages=stages,
             span="4 in" if ground.unit() == "in" else "10 cm",
             gauge=figures(blocked) if blocked else None,

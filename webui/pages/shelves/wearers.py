@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from flask import Blueprint, Response, request, url_for
+from flask import Blueprint, Response, url_for
 
 from fitcheck.advice.tape import taped
 from fitcheck.advice.unanswered import lists_asked_about, without
@@ -96,7 +96,6 @@ class PersonPage(Page):
     asked: list[Asked]
     invented: bool
     refusals: Mapping[str, Refusal] | None
-    typed: Mapping[str, str]
     rows: list[dict[str, Any]]
     garments: list[tuple[str, str]]
 
@@ -122,7 +121,6 @@ def person(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
             asked=asked,
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
-            typed=request.form,
             rows=[row for row in rows if row],
             garments=[(garment.id, garment.name) for garment in household.garments if garment.wearer == key],
         ),

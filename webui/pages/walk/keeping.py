@@ -8,7 +8,6 @@ from typing import Any
 
 from fitcheck.advice.rounds import Step
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.places import Place
 from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
 from webui.checks import check
@@ -41,13 +40,8 @@ def asked_about(step: Step, reading: Mapping[str, Any]) -> Question | None:
     checked = check(views.store(), step.place.kind, step.place.key, document)
     if checked.faults:
         raise RecordsError(checked.faults)
-    last = place_of(step, document).at(len(readings) - 1)
+    last = step.place.numbered(document).at(len(readings) - 1)
     return next((question for question in checked.questions if question.place == last), None)
-
-
-def place_of(step: Step, document: Mapping[str, Any]) -> Place:
-    """The list of readings of a step, as questions name it."""
-    return step.place.numbered(document)
 
 
 def new_id() -> str:

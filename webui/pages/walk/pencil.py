@@ -27,7 +27,7 @@ from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
-from webui.pages.walk.keeping import LONGEST, is_there, new_id, place_of
+from webui.pages.walk.keeping import LONGEST, is_there, new_id
 
 pages = Blueprint("pencil", __name__)
 
@@ -50,7 +50,6 @@ class FormPage(Page):
     blanks: range
     box: str
     inside: Markup
-    unit: str
 
 
 @shown_by("pencil_typed.html", "makes")
@@ -68,7 +67,6 @@ class GridPage(Page):
     refusals: Mapping[str, Refusal]
     questions: Mapping[str, WrittenQuestion]
     asked: Mapping[str, str]
-    unit: str
 
 
 @pages.get("/makes/<make>/pencil", defaults={"typing": False})
@@ -151,7 +149,7 @@ def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str
             readings = list_at(blank.step.place, document)
             if any(reading.get("id") == blank.reading["id"] for reading in readings):
                 continue
-            fields[place_of(blank.step, document).at(len(readings))] = blank.name
+            fields[blank.step.place.numbered(document).at(len(readings))] = blank.name
             readings.append(dict(blank.reading))
         checked = check(views.store(), *record, document)
         for fault in checked.faults:
@@ -178,6 +176,6 @@ def _pencil(
         asked = {name: views.marked(question_asked(about), about.read) for name, about in (questions or {}).items()}
         typed = typed or {"id": new_id()}
         written = {name: written_question(about) for name, about in (questions or {}).items()}
-        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked, walk.unit)
+        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked)
         return views.show(grid, 422 if refusals else 200)
-    return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.svg_markup(inside), walk.unit))
+    return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.svg_markup(inside)))
