@@ -31,7 +31,7 @@ FLOORS = {
 ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FLOORS, "notebook"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
-    "phrases", "said", "phone", "figures", "costs", "dates", "names", "cannot_say", "odd", "questions",
+    "phrases", "said", "phone", "figures", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
     "faults", "data", "first_piece", "points", "explanation", "granted", "changes", "rest", "measure_again",
     "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves", "walking",
 )  # fmt: skip

@@ -53,3 +53,9 @@ class Garment(Record):
     growth_across_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
     occasions: Annotated[list[Occasion], Field(min_length=1)]
     notes: Note = ""
+
+    @property
+    def in_time(self) -> list[Occasion]:
+        """The occasions from the first to the latest; one without a date counts as the oldest."""
+        placed = enumerate(self.occasions)
+        return [occasion for _, occasion in sorted(placed, key=lambda pair: (pair[1].on or date.min, pair[0]))]

@@ -24,6 +24,7 @@ from fitcheck.reports.decided import Decided, to_knit
 from fitcheck.reports.digest import digest_of
 from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
+from fitcheck.reports.newer import newer_measuring
 from fitcheck.reports.parts import parts_of
 from fitcheck.reports.points import explanation_of, gauge_of, point_of
 from fitcheck.reports.right_sweater import right_sweater_of
@@ -83,6 +84,7 @@ def shaped(told: Steps) -> Report:
         told.rest,
         counts_to_take(told.rest, given.make),
         taken_counts(given.make),
+        newer_measuring(given),
         right_sweater_of(told, points),
     )
 

@@ -216,6 +216,20 @@ class Help:
 
 
 @dataclass(frozen=True, slots=True)
+class NewerMeasuring:
+    """A measuring of the garment after the one that the make is pinned to.
+
+    garment, occasion  their keys
+    on, pinned_on      days of the newer and of the pinned one, as ISO text, or None
+    """
+
+    garment: str
+    occasion: str
+    on: str | None
+    pinned_on: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """The whole answer about one make.
 
@@ -237,6 +251,7 @@ class Report:
     rest            what is still to knit by the advice, with its counts; None where nothing is
     to_take         counts of the rest that the advice changes and that are not the planned ones yet
     taken           counts that the advice gave and that are the planned ones now
+    newer           the garment was measured again since the make was pinned; None where it was not
     right_sweater   the piece is far from the garment at every point: is it the right one?; None where it is not asked
     """
 
@@ -260,6 +275,7 @@ class Report:
     rest: Rest | None = None
     to_take: tuple[CountToTake, ...] = ()
     taken: tuple[TakenCount, ...] = ()
+    newer: NewerMeasuring | None = None
     right_sweater: RightSweater | None = None
 
     @property

@@ -30,6 +30,7 @@ from fitcheck.terminal.paper import (
 )
 from fitcheck.terminal.rest import rest_lines
 from fitcheck.words import Mark, Unit
+from fitcheck.words.newer import measured_again
 from fitcheck.words.phrases import capital
 from fitcheck.words.rest import rest_told, right_sweater_question
 
@@ -97,6 +98,8 @@ class _ReportText(Page):
             asked = right_sweater_question(self.report.right_sweater, self.report.head, self.tape)
             lines = [*self.wrap(asked), ""]
         lines += self.wrap(words.headline(self.report, self.unit, mark=self.mark))
+        if self.report.newer is not None:
+            lines += ["", *self.wrap(measured_again(self.report.newer, self.report.head))]
         return [*lines, "", *self.wrap(words.stamp(self.report.head))]
 
     def reasons(self) -> list[str]:

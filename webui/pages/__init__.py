@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 
 from webui.pages import drawing_files, piece, plan, settings, table, views
-from webui.pages.make import costs, dials, fabric, fits, points, sizes, taken
+from webui.pages.make import costs, dials, fabric, fits, newer, points, sizes, taken
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
 from webui.pages.shelves import (
@@ -38,6 +38,7 @@ PAGES = (
     garments_over,
     make,
     make_settings,
+    newer,
     piece,
     plan,
     points,

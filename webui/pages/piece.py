@@ -22,7 +22,6 @@ from webui.forms.fields import Field
 from webui.forms.pieces import DIAL, FIRST, WAYS, read_taped, tape_fields
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.shelves.wardrobe_measures import latest
 
 pages = Blueprint("piece", __name__)
 
@@ -155,7 +154,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
         if garment is None:
             draft.refuse("garment", "One of the wardrobe's sweaters.")
         else:
-            make["fits"] = {"garment": garment.id, "occasion": latest(garment).id}
+            make["fits"] = {"garment": garment.id, "occasion": garment.in_time[-1].id}
     if not read.stage and draft.fits:
         draft.refuse(f"own_{FIRST[piece][0]}", "One point at least; from the first one on there is an answer.")
     if not draft.fits:

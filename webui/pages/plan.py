@@ -29,7 +29,6 @@ from webui.forms.plan import KEEP, PLAN, WANTED, read_sizes, read_swatch
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.plan_questions import PlanQuestion, is_kept, plan_questions
-from webui.pages.shelves.wardrobe_measures import latest
 from webui.pages.size_answer import SizeParts, size_parts
 
 pages = Blueprint("plan", __name__, url_prefix="/plan")
@@ -157,7 +156,7 @@ def _fits(draft: Draft, household: Household) -> Document:
     fits: Document = {}
     garment = by_key(household.garments, draft.text("garment"))
     if garment is not None:
-        fits |= {"garment": garment.id, "occasion": latest(garment).id}
+        fits |= {"garment": garment.id, "occasion": garment.in_time[-1].id}
     if draft.text("chest"):
         fits |= WANTED.read(draft, ground.unit())["fits"]
         if is_kept(draft, "chest"):

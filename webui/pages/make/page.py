@@ -38,6 +38,7 @@ from fitcheck.words import pages as say
 from fitcheck.words.costs import costs_taken_over
 from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
+from fitcheck.words.newer import measured_again
 from fitcheck.words.phone import STALE
 from fitcheck.words.phrases import spaced
 from fitcheck.words.rest import RestTold, rest_title, rest_told, right_sweater_question
@@ -91,6 +92,7 @@ class MakePage(Page):
     not_here: str
     other_sweater: str
     costs: str
+    newer: str
     rest: RestTold | None
     to_take: str
     so_far: str
@@ -147,6 +149,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             other_sweater=right_sweater_question(report.right_sweater, report.head, Tape(unit, mark))
             if report.right_sweater
             else "",
+            newer=measured_again(report.newer, report.head) if report.newer else "",
             costs=costs_taken_over(record.costs, mark=mark),
             rest=rest_told(report.rest, Tape(unit, mark), report.taken) if report.rest else None,
             to_take=json.dumps(as_counts(report.to_take)) if report.to_take else "",
@@ -333,9 +336,11 @@ def _acts(report: Report, record: Make) -> list[Act]:
             first = Act("Say what it must fit", fits, True)
         return [first] if first.to == fits else [first, Act("What it must fit", fits)]
     again = Act("Read a point again", measure)
+    # What is finished anew is read at a stage of its own, so that nothing is averaged over two shapes of the piece.
+    anew = measure_url(record, piece=report.head.piece, another=True)
     if advice.action == "measure_again":
         if advice.reason == "wash_and_block":
-            return [Act("Read it again once it is washed and dry", measure, True)]
+            return [Act("Read it again once it is washed and dry", anew, True)]
         if advice.reason == "wild_reading":
             return [Act("Look at what was typed", "#questions", True), again]
         if advice.reason in ("miscount", "miscount_across") and advice.about:
@@ -347,7 +352,7 @@ def _acts(report: Report, record: Make) -> list[Act]:
         to = measure_url(record, advice.about, report.head.piece)
         return [Act(say.read_again(what), to, True)]
     if advice.action == "block_again":
-        return [Act("Read it again once it is dry", measure, True)]
+        return [Act("Read it again once it is dry", anew, True)]
     rest = report.rest
     if rest and rest.changes:
         return [Act(rest_title(rest), "#rest", True), again]

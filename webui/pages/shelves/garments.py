@@ -36,8 +36,6 @@ from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
     Measured,
-    in_time,
-    latest,
     measured,
     months_since,
     pool_of,
@@ -89,7 +87,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     household = ground.household()
     unit, pool = ground.unit(), pool_of(garment, household)
     which = request.args.get("occasion", "")
-    occasion = next((occ for occ in garment.occasions if occ.id == which), latest(garment))
+    occasion = next((occ for occ in garment.occasions if occ.id == which), garment.in_time[-1])
     asked = asked_about(KIND, garment, household)
     places = [question.place for question in asked]
     left = without(garment, places)
@@ -116,7 +114,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             asked=asked,
             refusals=refusals,
             occasion=occasion,
-            occasions=list(reversed(in_time(garment))),
+            occasions=list(reversed(garment.in_time)),
             state=dict(STATES)[occasion.state],
             answer=_answer(garment, rows, [key for key in unsure if key not in points]),
             svg=ground.svg_markup(svg),
@@ -211,7 +209,7 @@ def _histories(garment: Garment, household: Household) -> list[dict[str, Any]]:
     """Every point that was read on more than one occasion, the deciding ones first."""
     pool = pool_of(garment, household)
     told: dict[str, list[Row]] = {}
-    for occasion in in_time(garment):
+    for occasion in garment.in_time:
         when = write_day(occasion.on) if occasion.on else spaced(occasion.id)
         state = {"washed_flat": "washed", "worn": "worn", "unsaid": ""}[occasion.state]
         name = f"{when}, {state}" if state else when

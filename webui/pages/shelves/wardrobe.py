@@ -24,7 +24,6 @@ from webui.pages import ground, invented, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.wardrobe_measures import (
-    latest,
     main_measures,
     newest_values,
 )
@@ -100,7 +99,7 @@ def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Question]
         "outline": outline_of(lengths, piece="back", construction=garment.construction),
         "label": f"{garment.name}, drawn at one scale with the others",
         "measures": [(words.point_name(key), ground.length(values[key].value)) for key in main_measures(values)],
-        "when": latest(garment).on,
+        "when": garment.in_time[-1].on,
         "asked": asked_words(asked),
         "invented": invented.is_invented(garment.id, KIND),
         "wearer": called(people.values(), garment.wearer),

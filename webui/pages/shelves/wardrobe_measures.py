@@ -35,17 +35,6 @@ class Measured:
     layings: int
 
 
-def in_time(garment: Garment) -> list[Occasion]:
-    """The occasions from the first to the latest; one without a date counts as the oldest."""
-    placed = enumerate(garment.occasions)
-    return [occasion for _, occasion in sorted(placed, key=lambda pair: (pair[1].on or date.min, pair[0]))]
-
-
-def latest(garment: Garment) -> Occasion:
-    """The latest occasion."""
-    return in_time(garment)[-1]
-
-
 def measured(occasion: Occasion, pool: Pool) -> dict[str, Measured]:
     """Every point of an occasion that has a reading that counts, in the order of the catalogue."""
     steps = finest(occasion.readings.values())
@@ -72,7 +61,7 @@ def newest_values(garment: Garment, pool: Pool | None = None) -> dict[str, Quant
     """Every point of a garment as it was last read."""
     pool = pool or pools((), (), TapePool(), frozenset())[0]
     newest: dict[str, Quantity] = {}
-    for occasion in in_time(garment):
+    for occasion in garment.in_time:
         newest |= {key: point.value for key, point in measured(occasion, pool).items()}
     return newest
 

@@ -1,0 +1,84 @@
+"""The garment read again since (fit rule 37), and a piece that is finished anew (rules 34 and 38)."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+
+GREY = "/makes/grey_pullover"
+
+
+CHEST = {"chest": ["56.0 cm", "56.2 cm"]}
+
+
+def measured_once_more(ask, **change):
+    """Measure the brown pullover, that the grey one must fit, once more: it is 2 cm wider."""
+    stored = ask("GET", "/garments/brown_pullover")[1]
+    occasions = stored["record"]["occasions"]
+    latest = {"id": "again", "on": "2026-11-20", "state": "washed_flat", "readings": CHEST, **change}
+    document = {**stored["record"], "occasions": [*occasions, latest]}
+    assert ask("PUT", "/garments/brown_pullover", document, stored["revision"])[0] == 200
+
+
+@pytest.fixture
+def again(ask):
+    measured_once_more(ask)
+    return ask
+
+
+def test_the_make_says_that_the_garment_was_measured_again_and_takes_it(client, again):
+    pinned = again("GET", GREY)[1]["record"]["fits"]["occasion"]
+    newer = again("GET", f"{GREY}/report")[1]["newer"]
+    assert (newer["garment"], newer["occasion"], newer["on"]) == ("brown_pullover", "again", "2026-11-20")
+    page = client.get(GREY).get_data(as_text=True)
+    assert "was measured again on 20 Nov 2026; this make fits the measuring of" in page
+    assert client.post(f"{GREY}/newer-measuring").status_code == 303
+    stored = again("GET", GREY)[1]
+    assert stored["record"]["fits"]["occasion"] == "again"
+    page = client.get(GREY).get_data(as_text=True)
+    assert "was measured again" not in page
+    assert int(re.search(r'name="revision" value="(\d+)"', page)[1]) == stored["revision"]
+    # Sent twice it is done once, and it is undone as it was.
+    client.post(f"{GREY}/newer-measuring")
+    assert again("GET", GREY)[1] == stored
+    again("POST", f"{GREY}/undo", revision=stored["revision"])
+    assert again("GET", GREY)[1]["record"]["fits"]["occasion"] == pinned
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"readings": {}},
+        {"readings": {"chest": [{"text": "56.0 cm", "set_aside": "slipped"}]}},
+        {"on": "1999-01-01"},
+        {"on": None},
+    ],
+    ids=["nothing read", "all set aside", "an older one", "no day"],
+)
+def test_only_a_later_measuring_with_readings_is_offered(ask, change):
+    before = ask("GET", f"{GREY}/report")[1]["newer"]
+    measured_once_more(ask, **change)
+    assert ask("GET", f"{GREY}/report")[1]["newer"] == before
+
+
+def main_act(page):
+    return html.unescape(re.search(r'<a class="btn main" href="([^"]*)"', page)[1])
+
+
+@pytest.mark.parametrize("key", ["grey_pulled_long", "grey_unwashed"])
+def test_what_is_finished_anew_is_read_at_a_stage_of_its_own(client, ask, key):
+    """Blocked again, or washed at last: the old readings keep their stage, so a stretch can be told from the two."""
+    _, answer, _ = ask("GET", f"/makes/{key}/report")
+    before = ask("GET", f"/makes/{key}")[1]["record"]
+    piece = next(p for p in before["pieces"] if p["id"] == answer["head"]["piece"])
+    to = main_act(client.get(f"/makes/{key}").get_data(as_text=True))
+    page = client.get(to).get_data(as_text=True)
+    form = re.search(r'<form method="post" action="([^"]*/walk/begin[^"]*)"', page)
+    assert client.post(html.unescape(form[1]), data={"dry": "yes", "how": "piece"}).status_code == 303
+    after = ask("GET", f"/makes/{key}")[1]["record"]
+    stages = next(p for p in after["pieces"] if p["id"] == piece["id"])["stages"]
+    assert stages[:-1] == piece["stages"]
+    assert stages[-1]["kind"] == "blocked"
+    assert stages[-1].get("readings", {}) == {}
