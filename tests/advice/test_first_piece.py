@@ -12,10 +12,13 @@ import pytest
 
 from fitcheck import words
 from fitcheck.advice.sizes.answers import FirstPiece
+from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
+from fitcheck.reports.choose import chosen
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
+from fitcheck.reports.steps import steps
 from fitcheck.words.first_piece import swatch_told
 from fitcheck.words.sizes import asked_sentences, sizes_headline
 from tests.advice.fabric_sample import lines
@@ -107,6 +110,13 @@ def test_a_count_that_is_hardly_off_is_knitted(count: int) -> None:
     answer, first = told(planned({"M": body(52, count)}, swatch(), size="M", multiple=1))
     assert first.not_this is None
     assert words.headline(answer) == (f"Knit the back first: {count} stitches at the chest, at dial 7. That is size M.")
+
+
+def test_a_count_a_little_off_is_stopped_where_another_saves_a_tenth_of_a_back() -> None:
+    """123 stitches are 0.8 cm wide where 1.0 is allowed: it is likely within, and 121 still save half a back."""
+    _, first = told(planned({"M": body(52, 123)}, swatch(), size="M", multiple=1))
+    assert first.not_this is not None
+    assert 0.1 <= first.not_this.saves < 0.8
 
 
 def test_what_is_allowed_on_one_side_more_moves_no_count() -> None:
@@ -281,3 +291,23 @@ def test_sizes_are_reckoned_at_the_swatched_dial_that_comes_nearest_not_at_the_n
     assert first.dial == answer.sizes.dial_written == "7"
     assert [(at.dial, at.best) for at in answer.sizes.dials] == [("6", "L"), ("7", "M"), ("8", "M")]
     assert all(not isinstance(at.free_counts, CannotSay) for at in answer.sizes.dials)
+    # What stands in the table is what the whole answer for that dial says.
+    home = planned({"M": body(52, 121), "L": body(56, 130)}, *swatches)
+    step = steps(chosen(home))
+    assert step.ahead is not None
+    for at in answer.sizes.dials:
+        whole = sizes_of(home.makes[0], home, step.ahead.fabric, pool=step.hands.tape, dial=float(at.dial))
+        of_best = whole.size(str(whole.best))
+        assert of_best is not None
+        assert (at.best, at.all_fit, at.free_counts) == (whole.best, of_best.all_fit, whole.free_counts)
+
+
+def test_a_typed_dial_is_the_dial_of_the_sizes() -> None:
+    """As the what-if of the API has it: a piece still to be knitted, with a dial and no more."""
+    swatches = [swatch("one", "7"), swatch("other", "8", STITCH * 1.07)]
+    following = {"id": "next-0", "piece": "back", "dial": "8"}
+    answer, first = told(planned({"M": body(52, 121)}, *swatches, pieces=[following], size="M"))
+    assert answer.sizes is not None
+    assert first.dial == answer.sizes.dial_written == "8"
+    assert first.not_this is not None
+    assert first.not_this.finished_mm == pytest.approx(119 * STITCH * 1.07, rel=0.005)

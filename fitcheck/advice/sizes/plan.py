@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -149,13 +149,13 @@ class SizePlan:
                     self.half_alone.append(asked.key)
         return lines
 
-    def chance(self, lines: Mapping[str, WidthLine]) -> WidthChances | CannotSay:
+    def chance(self, lines: Mapping[str, WidthLine], *, at_least: float = 0.0) -> WidthChances | CannotSay:
         """Chance that the widths fit, averaged over how much pieces of this fabric may differ.
 
         Alone: Phi over the normal of width and tape. Together: ``chance_all_fit``, for which a piece's own
         deviation is halved as where back and front share a width; what a width of one piece has more than
-        that joins its tape. Under NIL the joint chance is the product: no more than the least, and printed as
-        less than 1 in 20 either way.
+        that joins its tape. Under NIL, or under what it must reach at least, the joint chance is the product: no more
+        than the least.
         """
         if self.why_no_chance is not None:
             return self.why_no_chance
@@ -174,7 +174,7 @@ class SizePlan:
         alone = self._alone([(lines[key], asked, wanted) for key, asked, wanted in aims])
         keys = [key for key, _, _ in aims]
         least = min(range(len(keys)), key=alone.__getitem__)
-        if len(keys) == 1 or alone[least] < NIL:
+        if len(keys) == 1 or alone[least] < max(NIL, at_least):
             together = math.prod(alone)
         else:
             together = min(alone[least], self._together([(lines[key], asked, wanted) for key, asked, wanted in aims]))
@@ -268,15 +268,27 @@ class SizePlan:
 
     def size(self, size: Size) -> SizeAnswer:
         """One size in this fabric."""
+        printed = self._printed(size)
+        across = self.size_across(size, printed)
+        return replace(across, lengths=self._lengths(size, printed), row_counted=self._row_counted(size))
+
+    def size_across(
+        self, size: Size, printed: Mapping[str, float] | None = None, *, at_least: float = 0.0
+    ) -> SizeAnswer:
+        """The same by its widths alone: what ranks it, and no length.
+
+        printed   what the pattern promises, where that is known already
+        at_least  a chance under this is not worked out further, only said to be under it [1]
+        """
         counts = counts_of(size)
         lines = self.lines({**self._stitches_printed(size), **counts})
-        chance = self.chance(lines)
-        widths = self.widths(counts, self._printed(size), lines, chance)
+        chance = self.chance(lines, at_least=at_least)
+        widths = self.widths(counts, self._printed(size) if printed is None else printed, lines, chance)
         return SizeAnswer(
             size.name,
             widths,
-            self._lengths(size),
-            self._row_counted(size),
+            (),
+            (),
             self._impossible(size),
             chance if isinstance(chance, CannotSay) else chance.all_fit,
             None if isinstance(chance, CannotSay) else chance.limiting,
@@ -343,8 +355,7 @@ class SizePlan:
 
     # ---- rows ----------------------------------------------------------------------------------------------
 
-    def _lengths(self, size: Size) -> tuple[LengthAt, ...]:
-        printed = self._printed(size)
+    def _lengths(self, size: Size, printed: Mapping[str, float]) -> tuple[LengthAt, ...]:
         made = []
         for asked in self.asked.points:
             if asked.point.direction != "along" or asked.key not in printed:

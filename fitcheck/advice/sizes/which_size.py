@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.sizes.answers import AtDial, FreeCounts, SizeAnswer, SizesAnswer
-from fitcheck.advice.sizes.choice import best_size, mixed, side_by_side
+from fitcheck.advice.sizes.choice import HARDLY_ANY, best_size, mixed, side_by_side
 from fitcheck.advice.sizes.definitions import shoulders_asked, sleeve_asked
 from fitcheck.advice.sizes.fabric import KnownSize, known_sizes
 from fitcheck.advice.sizes.first_piece import first_piece
@@ -25,6 +25,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import MARKS, Machine, written_dial
 from fitcheck.records.makes import Make
+from fitcheck.records.size_tables import Size
 
 
 def sizes_of(
@@ -63,9 +64,9 @@ def sizes_of(
     plan, sizes, best, assumed = here.plan, here.sizes, here.best, here.plan.assumed()
     at_dials = []
     if dial is not None and isinstance(here.across, KnownSize) and table is not None:
-        others = {other: _Ahead.of(make, household, fabric, other, looked, pool) for other in beside}
-        every = sorted([(dial, here), *others.items()], key=lambda entry: entry[0]) if others else []
-        at_dials = [ahead.at(written_dial(other, marks)) for other, ahead in every]
+        others = {other: _at_dial(here, make, household, fabric, other, looked, pool) for other in beside}
+        every = {dial: here.in_short(), **others} if others else {}
+        at_dials = [AtDial(written_dial(other, marks), *every[other]) for other in sorted(every)]
     first = None
     if begins:
         at_dial = None if dial is None else (dial, written_dial(dial, marks))
@@ -130,13 +131,54 @@ class _Ahead:
         best = best_size(sizes) if table is not None else NO_TABLE
         return _Ahead(across, along, plan, sizes, best, free_counts(plan, make, table, machine))
 
-    def at(self, written: str) -> AtDial:
-        """The same in short."""
-        best = next((size for size in self.sizes if size.name == self.best), None)
-        if best is None:
-            assert isinstance(self.best, CannotSay)
-            return AtDial(written, self.best, self.best, self.free)
-        return AtDial(written, self.best, best.all_fit, self.free)
+    def in_short(self) -> _InShort:
+        """The best size, its chance, and counts bound to none."""
+        return _in_short(self.sizes, self.best, self.free)
+
+
+_InShort = tuple[str | CannotSay, float | CannotSay, FreeCounts | CannotSay]
+
+
+def _in_short(sizes: Sequence[SizeAnswer], best: str | CannotSay, free: FreeCounts | CannotSay) -> _InShort:
+    if isinstance(best, CannotSay):
+        return best, best, free
+    return best, next(size.all_fit for size in sizes if size.name == best), free
+
+
+def _at_dial(
+    here: _Ahead,
+    make: Make,
+    household: Household,
+    fabric: Fabric | None,
+    dial: float,
+    looked: TableLooked,
+    pool: Pool | None,
+) -> _InShort:
+    """The same at another dial, no more than a table of dials needs.
+
+    The points hang on the stitch only where a number is meant of a piece as it lies, seams included.
+    """
+    if any(number.meant == "piece" for number in make.fits.numbers.values()):
+        return _Ahead.of(make, household, fabric, dial, looked, pool).in_short()
+    table, machine = here.plan.table, here.plan.machine
+    assert table is not None
+    plan = SizePlan.of(table, machine, here.plan.asked, looked.check, *known_sizes(fabric, dial))
+    sizes: list[SizeAnswer] = []
+    reached = HARDLY_ANY  # below it no chance ranks a size, and all are said to be under it
+    for size in _about(table.sizes, here.best):
+        sizes.append(plan.size_across(size, at_least=reached))
+        chance = sizes[-1].all_fit
+        if sizes[-1].impossible is None and isinstance(chance, float):
+            reached = max(reached, chance)
+    order = {size.name: place for place, size in enumerate(table.sizes)}
+    sizes.sort(key=lambda size: order[size.name])
+    return _in_short(sizes, best_size(sizes), free_counts(plan, make, table, machine))
+
+
+def _about(sizes: Sequence[Size], best: str | CannotSay) -> list[Size]:
+    """The sizes, those next to the best at another dial first: one of them is likely the best here."""
+    place = next((place for place, size in enumerate(sizes) if size.name == best), 0)
+    return [size for _, size in sorted(enumerate(sizes), key=lambda entry: abs(entry[0] - place))]
 
 
 def _said(size: KnownSize | CannotSay) -> Quantity | CannotSay:
