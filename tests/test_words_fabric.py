@@ -128,12 +128,12 @@ def test_the_one_dial_that_was_knitted_is_told_beside_it():
 
 
 def test_pieces_keep_their_dial():
-    told = words_fabric.keeps_sentence(rich().dials)
+    told = words_fabric.keeps_sentence(rich())
     assert told.startswith(
         "The pieces so far were knitted at 7: what is seamed to them keeps it, and widths are met by the counts. "
         "At that dial it is "
     )
-    assert words_fabric.keeps_sentence(answered(*FOUR).dials) == ""
+    assert words_fabric.keeps_sentence(answered(*FOUR)) == ""
 
 
 def test_where_the_wanted_gauge_comes_from():

@@ -95,7 +95,7 @@ class _FabricText(Page):
         told = [
             words_fabric.dial_headline(dials, unit, mark=mark),
             words_fabric.known_dial_sentence(dials, unit, mark=mark),
-            words_fabric.keeps_sentence(dials, mark=mark),
+            words_fabric.keeps_sentence(self.fabric, mark=mark),
         ]
         if not isinstance(dials.wanted, CannotSay):
             told.append(words_fabric.wanted_sentence(dials.wanted, unit, mark=mark))

@@ -161,6 +161,8 @@ def next_dial_headline(
     if dials.keeps is not None:
         end = f", and {makes_up}'s counts make up the width" if makes_up else ""
         return f"Stay at dial {dials.keeps} for the rest: what is seamed to {piece} keeps its dial{end}."
+    if at_unsaid_dial(answer):
+        return f"Stay at the dial of {piece} for the rest: nobody said which, so that no swatch speaks for it."
     if isinstance(dials.best, ClickReport):
         return f"{_dial_meets(dials.best, dials.wanted, unit, mark)}."
     if len(answer.pooled) == 1:
@@ -198,8 +200,18 @@ def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".
     )
 
 
-def keeps_sentence(dials: DialReport, *, mark: Mark = ".") -> str:
-    """Pieces that are seamed together keep one dial; empty without a knitted piece."""
+def at_unsaid_dial(answer: FabricAnswer) -> bool:
+    """Whether the pieces so far were knitted at a dial that nobody said."""
+    return answer.dials.keeps is None and any(assumed.code == "piece_dial_unsaid" for assumed in answer.assumed)
+
+
+def keeps_sentence(answer: FabricAnswer, *, mark: Mark = ".") -> str:
+    """Pieces that are seamed together keep one dial, said or not; empty without a knitted piece."""
+    dials = answer.dials
+    if at_unsaid_dial(answer):
+        return (
+            "Nobody said at which dial the pieces so far were knitted: what is seamed to them is knitted at the same."
+        )
     if dials.keeps is None:
         return ""
     kept = (

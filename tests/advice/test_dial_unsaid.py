@@ -8,6 +8,7 @@ from fitcheck.records.households import Household
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
 from fitcheck.terminal.report import printed
+from fitcheck.words.fabric import keeps_sentence, next_dial_headline
 from fitcheck.words.granted import assumed_sentence
 from tests.advice.fabric_sample import FOUR, STITCH, answered, back, household, of, swatch
 
@@ -77,6 +78,20 @@ def test_the_next_piece_keeps_a_dial_that_was_said_and_takes_none_from_a_swatch_
     begun = {"id": "begun", "piece": "front", "counts": {}}
     assert of(*FOUR, pieces=[back(), begun]).written == "7"
     assert of(*FOUR, pieces=[back(**UNSAID), {**begun, "dial": "8"}]).written == "8"
+
+
+def test_what_comes_next_stays_at_that_dial_whatever_the_swatches_say_of_another():
+    told = reported(*FOUR, **UNSAID)
+    assert told.fabric is not None
+    kept = keeps_sentence(told.fabric)
+    assert (
+        kept
+        == "Nobody said at which dial the pieces so far were knitted: what is seamed to them is knitted at the same."
+    )
+    assert next_dial_headline(told.fabric, piece="the back").startswith("Stay at the dial of the back for the rest")
+    said = reported(*FOUR)
+    assert said.fabric is not None
+    assert "Nobody said" not in keeps_sentence(said.fabric)
 
 
 def test_a_swatch_without_a_dial_is_near_the_others_as_before():

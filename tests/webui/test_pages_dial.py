@@ -39,8 +39,9 @@ def test_the_first_piece_begins_with_the_dial_that_the_swatches_advise(client, a
     stored = ask("GET", GREY)[1]
     advised = {**stored["record"], "pieces": [], "id": "new", "name": "a new one"}
     assert ask("PUT", "/makes/new", advised, 0)[0] == 201
-    best = ask("GET", "/makes/new/fabric")[1]["answer"]["dials"]["best"]
-    assert dial_field(client.get("/makes/new/walk").get_data(as_text=True)) == best["dial"]
+    advised = ask("GET", "/makes/new/fabric")[1]["answer"]["dials"]["knit_at"]
+    assert advised
+    assert dial_field(client.get("/makes/new/walk").get_data(as_text=True)) == advised
 
 
 def test_an_empty_field_says_nothing(client, ask):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, abort, request
 
-from fitcheck.advice.fabric.shapes import ClickReport
 from fitcheck.records.places import Path
 from fitcheck.reports.shapes import Report
 from fitcheck.store.stored import Stored
@@ -22,15 +21,10 @@ def next_dial(report: Report) -> str:
     """The dial that was advised or planned for the next piece, as it is written; empty where none was.
 
     A piece that is knitted again at another dial has that one; later pieces keep the dial of those before them, said or
-    not; before any piece it is the one that the swatches advise, else that of the newest swatch.
+    not; the first one has the likeliest of the dials that were swatched.
     """
-    fabric, again = report.fabric, again_at(report)
-    if again or fabric is None:
-        return again
-    best = fabric.dials.best
-    if report.head.piece is None and isinstance(best, ClickReport):
-        return best.dial
-    return fabric.dials.keeps or fabric.dial or ""
+    again = again_at(report)
+    return again or (report.fabric.dials.knit_at if report.fabric is not None else None) or ""
 
 
 def keep_dial(draft: Draft, stored: Stored, document: Document, at: Path) -> Stored | None:

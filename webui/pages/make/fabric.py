@@ -97,7 +97,8 @@ def _told(report: Report, answer: FabricAnswer) -> list[str]:
     told = [words_fabric.gauge_headline(answer, unit, mark=mark)]
     if isinstance(dials.wanted, WantedGauge):
         wanted = words_fabric.dial_headline(dials, unit, mark=mark)
-        begun = dials.keeps is not None and isinstance(dials.best, ClickReport)
+        kept = dials.keeps is not None or words_fabric.at_unsaid_dial(answer)
+        begun = kept and isinstance(dials.best, ClickReport)
         told.append(say.for_another_of_pattern(wanted) if begun else wanted)
     elif dials.keeps is None and not make_told.again_at(report):
         told.append(words_fabric.known_dial_sentence(dials, unit, mark=mark))
