@@ -108,6 +108,42 @@ def out_of_shape(report: Report, percent: float | None) -> str:
     return f"{piece_name(report.head)} lies {by} {way[0]}, and as much {way[1]}, than this fabric lies by itself"
 
 
+LEAST_PULL = 0.01
+"""Widths and lengths off by less on average say nothing of a pull [1] (assumed)."""
+SMALLEST_CHANCE = 0.05
+"""A pull that the fabric makes less likely is not asked about [1]."""
+
+
+def laid_without_pulling(report: Report) -> list[str]:
+    """Asks how the piece was laid where its widths and lengths are off in opposite ways; empty where they are not.
+
+    What the fabric tells of its shape answers that where it makes a pull unlikely.
+    """
+    weights = [direction.weights for direction in _directions(report)]
+    if any(told.get("out_of_shape", 1.0) < SMALLEST_CHANCE for told in weights):
+        return []
+    off = {way: _mean_share(report, way) for way in ("across", "along")}
+    if off["across"] * off["along"] >= 0 or min(map(abs, off.values())) < LEAST_PULL:
+        return []
+    way = ("long", "narrow") if off["along"] > 0 else ("wide", "short")
+    piece = piece_name(report.head)
+    return [f"Was {piece} laid without pulling? Pulled {way[0]}, it lies {way[1]}: then wet it, and lay it anew first."]
+
+
+def _directions(report: Report) -> tuple[DirectionReport, ...]:
+    return () if isinstance(report.explanation, CannotSay) else report.explanation.directions
+
+
+def _mean_share(report: Report, direction: str) -> float:
+    """How far the points of a direction are off on average, as a share of what is wanted [1]; nil where none was read."""
+    shares = [
+        point.difference.value / point.wanted.value
+        for point in report.points
+        if point.direction == direction and point.wanted is not None and point.wanted.value
+    ]
+    return sum(shares) / len(shares) if shares else 0.0
+
+
 def _lacks(report: Report, direction: str) -> str:
     """What is missing before a direction can be explained: two points with a tape reading and a count."""
     thing, piece = measure_word(direction), piece_name(report.head)

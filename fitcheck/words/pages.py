@@ -278,8 +278,15 @@ def count_asked(key: str) -> str:
     return f"{noun} the {point_name(key)}?"
 
 
+WHY_DIAL = {
+    "unsaid": "Until it is said, no swatch speaks for it.",
+    "doubted": "What is typed here is not asked again.",
+}
+"""Why a dial is asked for."""
+
+
 def dial_asked(piece: str) -> str:
-    """At which dial a piece was knitted: until it is said no swatch speaks for it."""
+    """At which dial a piece was knitted."""
     return f"At which dial was {piece} knitted?"
 
 

@@ -11,6 +11,7 @@ from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.changes import changes, new_counts, plan
 from fitcheck.words.dates import day_words
+from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.first_piece import knit_first
 from fitcheck.words.measure_again import measure_again
@@ -44,12 +45,16 @@ def _sentences(report: Report, tape: Tape) -> list[str]:
     match action.code:
         case "carry_on":
             return _carry_on(report, tape)
-        case "other_counts" | "alter_hem":
+        case "alter_hem":
+            begin, *rest = _carry_on_with_changes(report, action, tape)
+            return [begin, *laid_without_pulling(report), *rest]
+        case "other_counts":
             return _carry_on_with_changes(report, action, tape)
         case "block_again":
             return _block_again(report, action, tape)
         case "rip_back":
-            return _rip_back(report, action, tape)
+            begin, *rest = _rip_back(report, action, tape)
+            return [begin, *laid_without_pulling(report), *rest]
         case "knit_again":
             return _knit_again(report, action, tape)
         case _:

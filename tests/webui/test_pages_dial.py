@@ -6,6 +6,9 @@ import re
 
 import pytest
 
+from fitcheck.records.households import FORMAT
+from tests.worked.test_worked import MAKES
+
 GREY = "/makes/grey_pullover"
 
 
@@ -99,3 +102,17 @@ def test_it_is_not_asked_where_it_is_said(client):
 def test_the_api_says_it_first(unsaid):
     assumed = unsaid("GET", f"{GREY}/report")[1]["assumed"]
     assert (assumed[0]["code"], assumed[0]["about"]) == ("piece_dial_unsaid", "back")
+
+
+def test_a_dial_that_is_doubted_is_asked_for_first_and_not_again(client, ask):
+    file = MAKES["another_dial"].file
+    assert ask("POST", "/bundle?how=merge", {**file, "fitcheck": FORMAT})[0] == 200
+    (make,) = file["makes"]
+    at = f"/makes/{make['id']}"
+    page = client.get(at).get_data(as_text=True)
+    assert "Did the dial stand at 8?" in page
+    assert 'href="#dial-asked"' in page
+    client.post(f"{at}/dial", data={"dial": "7"})
+    (piece,) = pieces(ask, make["id"]).values()
+    assert piece["dial_confirmed"] is True
+    assert "Did the dial stand" not in client.get(at).get_data(as_text=True)

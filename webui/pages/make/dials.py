@@ -11,7 +11,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Document
 from webui.forms.pieces import DIAL
 from webui.pages import notices, views
-from webui.pages.make.page import report_or_404, show
+from webui.pages.make.page import dial_doubted, report_or_404, show
 from webui.pages.make.told import again_at
 
 pages = Blueprint("dials", __name__)
@@ -47,6 +47,8 @@ def dial(key: str) -> Response:
         abort(404, "That piece is not there.")
     if not draft.text(DIAL.name):
         draft.refuse(DIAL.name, "The number of the dial, such as 7; 7.1 is one mark more.")
+    if dial_doubted(before):
+        document["pieces"][at]["dial_confirmed"] = True
     done = keep_dial(draft, stored, document, ("pieces", at)) if draft.fits else None
     if done is None:
         return show(key, status=422, refusals=draft.refusals)

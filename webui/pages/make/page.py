@@ -117,6 +117,7 @@ class MakePage(Page):
     cautions: list[str]
     count: dict[str, Any] | None
     dial_asked: str
+    why_dial: str
     steps: list[tuple[str, str, str]]
     pieces: list[tuple[str, str]]
 
@@ -206,6 +207,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             cautions=[words.caution_sentence(caution) for caution in report.cautions],
             count=None if finished else _count_asked(report, record),
             dial_asked=_dial_asked(report) if not finished else "",
+            why_dial=_why_dial(report),
             steps=path_of(record, report),
             pieces=[(piece.id, spaced(piece.id)) for piece in record.standing],
         ),
@@ -343,7 +345,11 @@ def _acts(report: Report, record: Make) -> list[Act]:
             return [Act("Read it again once it is washed and dry", anew, True)]
         if advice.reason == "wild_reading":
             return [Act("Look at what was typed", "#questions", True), again]
-        if advice.reason in ("miscount", "miscount_across") and advice.about:
+        if advice.reason == "another_dial":
+            return [Act("Say where the dial stood", "#dial-asked", True), again]
+        if advice.reason == "out_of_shape":
+            return [Act("Read it again once it is dry", measure, True)]
+        if advice.reason == "miscount" and advice.about:
             return [Act("Type what you count", "#count", True), again]
         if advice.side == "reference" and report.head.reference and record.fits.garment:
             to = f"/wardrobe/{record.fits.garment}/measure"
@@ -398,7 +404,7 @@ def _count_asked(report: Report, record: Make) -> dict[str, Any] | None:
     advice = report.recommendation
     if piece is None:
         return None
-    if isinstance(advice, Advice) and advice.reason in ("miscount", "miscount_across") and advice.about:
+    if isinstance(advice, Advice) and advice.reason == "miscount" and advice.about:
         key, why = advice.about, "doubted"
     elif piece.piece in POINTS["chest"].pieces and "chest" not in piece.counts:
         key, why = "chest", "next_piece"
@@ -409,10 +415,19 @@ def _count_asked(report: Report, record: Make) -> dict[str, Any] | None:
     return {"key": key, "asked": say.count_asked(key), "why": say.WHY_COUNT[why], "piece": piece.id}
 
 
+def dial_doubted(report: Report) -> bool:
+    """Whether it is asked first whether the dial stood where it is written."""
+    return isinstance(report.recommendation, Advice) and report.recommendation.reason == "another_dial"
+
+
 def _dial_asked(report: Report) -> str:
-    """Asks at which dial the piece was knitted, where nobody said it and a swatch could speak; empty otherwise."""
+    """Asks at which dial the piece was knitted: nobody said it, or another is as likely; empty otherwise."""
     unsaid = any(assumed.code == DIAL_UNSAID for assumed in report.assumed)
-    return say.dial_asked(words.piece_name(report.head)) if unsaid else ""
+    return say.dial_asked(words.piece_name(report.head)) if unsaid or dial_doubted(report) else ""
+
+
+def _why_dial(report: Report) -> str:
+    return say.WHY_DIAL["doubted" if dial_doubted(report) else "unsaid"]
 
 
 def path_of(record: Make, report: Report) -> list[tuple[str, str, str]]:
