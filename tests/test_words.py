@@ -30,6 +30,7 @@ from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS, Maker, PieceKind
 from fitcheck.records.questions.question import (
     BeyondOtherOverhangs,
+    BreaksRepeat,
     CountOff,
     FarFromNeighbours,
     FarFromPiece,
@@ -38,6 +39,7 @@ from fitcheck.records.questions.question import (
     LengthsDoNotAddUp,
     LooksLikeSlip,
     Odd,
+    OddApart,
     OutOfRange,
     OverhangAgainstTape,
     PointsSwapped,
@@ -865,6 +867,8 @@ def questions_of_every_kind() -> Iterator[Question]:
         (StitchSize(12, "51.8 cm", False, 43.2, 1.5, 15.0), inches),
         (SideInOtherUnit("height", 2.1), inches),
         (CountOff(18, 518.0, False, 28.8, "swatches", 4.3), Slip("count_off", "118")),
+        (BreaksRepeat(6, 108, 114), None),
+        (OddApart("shoulder_width", 87), None),
         (PointsSwapped("chest", "hem", (92, 120), "chest"), Slip("counts_swapped")),
         (FarFromPiece(520.0), Slip("half_measure", "104.0 cm")),
         (Folded(180.0), Slip("folded", "36.0 cm")),

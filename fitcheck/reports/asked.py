@@ -25,7 +25,7 @@ def counts_asked(make: Make, asked: tuple[Question, ...]) -> frozenset[tuple[str
         for piece in make.pieces
         for counts in (_place_of(make, piece).at("counts"),)
         for question in asked
-        if question.place.within(counts) and question.place.point
+        if question.place.within(counts) and question.place.point and not question.by_the_way
     )
 
 
@@ -36,12 +36,19 @@ def points_asked(
     reference: tuple[Garment | None, Occasion | None],
     asked: tuple[Question, ...],
 ) -> tuple[str, ...]:
-    """Those of some points with a reading or count of the piece or its garment that is asked about and not answered."""
+    """Those of some points with a reading or count of the piece or its garment that is asked about and not answered.
+
+    What is asked by the way counts meanwhile.
+    """
     mine = [_place_of(make, piece), Place("makes", make.id, ("fits",))]
     garment, occasion = reference
     if garment is not None and occasion is not None:
         mine.append(Place("garments", garment.id, ("occasions", garment.occasions.index(occasion))))
-    points = {question.place.point for question in asked if any(question.place.within(place) for place in mine)}
+    points = {
+        question.place.point
+        for question in asked
+        if not question.by_the_way and any(question.place.within(place) for place in mine)
+    }
     return tuple(key for key in keys if key in points)
 
 
@@ -53,6 +60,8 @@ def answered(make: Make, piece: Piece, asked: tuple[Question, ...], answer: Answ
     of_piece = _place_of(make, piece)
     stages = list(piece.stages)
     for question in asked:
+        if question.by_the_way:
+            continue
         if not question.place.within(of_piece):
             return None
         match question.place.path[len(of_piece.path) :]:

@@ -135,7 +135,7 @@ def _directions(report: Report) -> tuple[DirectionReport, ...]:
 
 
 def _mean_share(report: Report, direction: str) -> float:
-    """How far the points of a direction are off on average, as a share of what is wanted [1]; nil where none was read."""
+    """How far the points of a direction are off on average, as a share of what is wanted [1]; nil without any."""
     shares = [
         point.difference.value / point.wanted.value
         for point in report.points

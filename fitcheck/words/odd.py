@@ -9,6 +9,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.records.questions.question import (
     Against,
     BeyondOtherOverhangs,
+    BreaksRepeat,
     CountOff,
     FarFromNeighbours,
     FarFromPiece,
@@ -17,6 +18,7 @@ from fitcheck.records.questions.question import (
     LargeOverhang,
     LengthsDoNotAddUp,
     LooksLikeSlip,
+    OddApart,
     OutOfRange,
     OverhangAgainstTape,
     PointsSwapped,
@@ -94,6 +96,11 @@ def odd_said(question: Question) -> Said:
         case CountOff(count, over, row, size, known_from, known):
             makes = f"{_counted(count, row=row)} over {write_length(over, unit)} make {size:.1f} mm {_one(row=row)}"
             return Said("", _joined(f"{makes}; {_KNOWN_FROM[known_from]} {known:.1f}.", _as_slip(question)))
+        case BreaksRepeat(multiple, below, above):
+            return Said("", f"Whole repeats of {multiple} make {below} or {above} at the {name}.")
+        case OddApart(other, count):
+            apart = f"With {count} at the {_short(other)} the two sides are not shaped alike"
+            return Said("", f"{apart}: one of the two counts is off by one.")
         case PointsSwapped():
             return Said("", _points_swapped(odd))
         case FarFromPiece(piece):

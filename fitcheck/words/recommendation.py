@@ -46,8 +46,7 @@ def _sentences(report: Report, tape: Tape) -> list[str]:
         case "carry_on":
             return _carry_on(report, tape)
         case "alter_hem":
-            begin, *rest = _carry_on_with_changes(report, action, tape)
-            return [begin, *laid_without_pulling(report), *rest]
+            return [*_carry_on_with_changes(report, action, tape), *laid_without_pulling(report)]
         case "other_counts":
             return _carry_on_with_changes(report, action, tape)
         case "block_again":

@@ -21,6 +21,7 @@ from fitcheck.records.questions.lengths_of_a_point import ReadOn, single_reading
 from fitcheck.records.questions.overhangs import overhang_questions
 from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
 from fitcheck.records.questions.question import FarFromPiece, Folded, Question, Slip
+from fitcheck.records.questions.shaping import shaping_questions
 from fitcheck.records.questions.usual import NEAR_WANTED
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
@@ -80,6 +81,9 @@ def make_questions(
             asked += overhang_questions(stage.overhangs, figures, of, at_stage.at("overhangs"))
             middles = ((point, figures.middle(point)) for point in figures.points)
             latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
+        counts = at.at("counts")
+        doubted = [question.place.point for question in asked if question.place.within(counts)]
+        asked += shaping_questions(piece, make, counts, doubted)
         for point, mm in latest.items():
             if not (CONSTRUCTIONS[make.construction].panels and POINTS[point].flat and piece.piece in BODY):
                 of_pieces.setdefault(point, []).append(mm)

@@ -162,6 +162,23 @@ class CountOff:
 
 
 @dataclass(frozen=True, slots=True)
+class BreaksRepeat:
+    """A knitted count that is no whole repeats and what is over: the nearest that are."""
+
+    multiple: int
+    below: int
+    above: int
+
+
+@dataclass(frozen=True, slots=True)
+class OddApart:
+    """Two counts with an odd difference, which shaping alike on both sides does not make; the other of them."""
+
+    other: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class PointsSwapped:
     """Two points whose counts go the other way round than their lengths.
 
@@ -220,6 +237,8 @@ Odd = (
     | StitchSize
     | SideInOtherUnit
     | CountOff
+    | BreaksRepeat
+    | OddApart
     | PointsSwapped
     | FarFromPiece
     | Folded
@@ -255,6 +274,11 @@ class Question:
     def meant(self) -> str:
         """What would have been typed without the slip; empty where that is not known, or not one text."""
         return self.slip.meant if self.slip else ""
+
+    @property
+    def by_the_way(self) -> bool:
+        """Whether what was typed counts until it is answered: it is a stitch or two at most."""
+        return isinstance(self.odd, BreaksRepeat | OddApart)
 
     @property
     def says_instead(self) -> bool:
