@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from fitcheck.records.files import open_household
+from fitcheck.records.points import POINTS
 from fitcheck.reports import steps as module
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.decided import partner_planned
@@ -18,10 +19,14 @@ from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.shaped import report
 from fitcheck.reports.steps import ORDER, Steps, beside_size, steps
 from tests.generated import household
+from tests.worked.makes_model_5 import MAKES as WORKED
+from tests.worked.truth import BODY, FRONT, PLAIN, counted, lengths, piece, swatch
+from tests.worked.truth import household as household_of
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 HOME = open_household(DEMO)
 MAKES = [make.id for make in HOME.makes]
+MAKES_OF_MODEL_5 = {make.id: make for make in WORKED}
 NAMES = [field.name for field in fields(Steps)]
 
 
@@ -82,9 +87,8 @@ def slipped(readings: int) -> dict[str, Any]:
     }
 
 
-@pytest.mark.parametrize("readings", [3, 6, 60])
-def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_never_again(monkeypatch, readings):
-    """Each answer can make another reading the farthest: that is not asked again inside the what-if."""
+def count_work(monkeypatch) -> dict[str, int]:
+    """How often each of the dear steps is worked out from here on."""
     worked = {"hands_of": 0, "judged_of": 0, "recommend": 0}
 
     def counted(name: str) -> Any:
@@ -98,6 +102,68 @@ def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_neve
 
     for name in worked:
         monkeypatch.setattr(module, name, counted(name))
+    return worked
+
+
+def test_a_count_in_doubt_costs_one_judgement_more_and_is_never_asked_within_the_answer(monkeypatch):
+    worked = count_work(monkeypatch)
+    told = report(MAKES_OF_MODEL_5["hem_and_chest_8_short_with_a_swatch"].file)
+    assert (told.recommendation.reason, told.recommendation.about) == ("miscount", "chest")
+    assert told.recommendation.instead == 104
+    # As it was typed, as the tape has it, and with the count left out.
+    assert worked == {"hands_of": 1, "judged_of": 2, "recommend": 3}
+
+
+def test_a_count_in_doubt_is_a_remark_where_the_deed_is_the_same_either_way():
+    told = report(MAKES_OF_MODEL_5["neck_2_short"].file)
+    assert told.explanation.code == "miscount"
+    assert told.explanation.directions[0].weights["one_gauge"] < 0.5
+    assert told.recommendation.action != "measure_again"
+    assert told.recommendation.instead is None
+
+
+def test_a_count_in_doubt_comes_before_knitting_is_undone_even_where_the_deed_is_the_same():
+    told = report(MAKES_OF_MODEL_5["shoulder_6_short_by_its_decreases"].file)
+    assert (told.recommendation.reason, told.recommendation.then) == ("miscount", "rip_back")
+
+
+def answered_count(make: str, key: str, count: int) -> Any:
+    """The report of a worked make once a count of its back is counted."""
+    file = json.loads(json.dumps(MAKES_OF_MODEL_5[make].file))
+    file["makes"][0]["pieces"][0]["counts"][key]["counted"] = count
+    return report(file)
+
+
+def test_the_answer_to_a_question_is_what_was_said_before_it():
+    asked = report(MAKES_OF_MODEL_5["hem_and_chest_4_short"].file).recommendation
+    told = answered_count("hem_and_chest_4_short", asked.about, asked.instead).recommendation
+    assert (told.action, told.reason) != ("measure_again", "miscount")
+    assert told.then == asked.then
+
+
+def test_what_was_counted_as_it_was_typed_is_not_asked_about_again():
+    told = answered_count("hem_and_chest_8_short_with_a_swatch", "chest", 112)
+    assert told.recommendation.about not in ("hem", "chest")
+
+
+def test_a_count_against_the_tape_of_an_unwashed_piece_is_asked_for_and_the_tape_is_what_was_measured():
+    stages = {"off_machine": (0.99, 1.08)}
+    read = {key: mm * (1.08 if POINTS[key].direction == "along" else 0.99) for key, mm in lengths(BODY).items()}
+    believed = counted({**BODY, "chest": 120}, at=())
+    back = piece("back", believed, read, stage={"kind": "off_machine"})
+    told = report(household_of([back], fits=PLAIN, planned={"front": FRONT}, swatches=[swatch(stages=stages)]))
+    assert told.head.carried
+    # 112 stitches were knitted, washed and blocked 4.6 mm each; 120 were typed.
+    (chest,) = (point for point in told.points if point.key == "chest")
+    assert chest.measured.value == pytest.approx(112 * 4.6, rel=0.01)
+    assert (told.recommendation.reason, told.recommendation.about) == ("miscount", "chest")
+    assert told.recommendation.instead == 112
+
+
+@pytest.mark.parametrize("readings", [3, 6, 60])
+def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_never_again(monkeypatch, readings):
+    """Each answer can make another reading the farthest: that is not asked again inside the what-if."""
+    worked = count_work(monkeypatch)
     told = report(slipped(readings))
     assert [question.code for question in told.questions] == ["far_from_neighbours"]
     assert told.recommendation.hangs is not None  # type: ignore[union-attr]

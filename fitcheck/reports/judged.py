@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fitcheck.advice.judge.doubts import Doubt
+from fitcheck.advice.judge.explanation import Explanation, explain_piece
 from fitcheck.advice.judge.verdict import PieceVerdict, judge_piece
 from fitcheck.advice.target.wanted import Target
 from fitcheck.records.machines import Dial
@@ -47,6 +48,26 @@ def looks_of(target: Target) -> int:
     """Rounds of readings so far, on the side that had more."""
     sides = (target.taped, target.overhang_taped, target.reference)
     return max((side.looks for side in sides if side is not None), default=1)
+
+
+def explained(piece: Piece, reads: Sequence[Read], judged: PieceVerdict, *, carried: bool) -> Explanation:
+    """What explains the lengths against the counts; of a piece that is not blocked yet, as they were read.
+
+    Its lengths as they will be are made with its counts, and no evidence of them; no fabric speaks for it unwashed.
+    """
+    if not carried:
+        return judged.explanation
+    as_read = [
+        replace(
+            read.point,
+            measured=replace(measured, value=measured.value - read.band_mm),
+            count=read.count,
+            counted=_settled(piece, read.key),
+        )
+        for read in reads
+        if (measured := read.target.measured) is not None and not read.target.pinned
+    ]
+    return explain_piece(as_read)
 
 
 def pulled_doubt(piece: Piece, doubt: Doubt | None) -> Doubt | None:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 NINE_IN_TEN = 1.6449
 """Half width of a normal interval that holds nine in ten, in SDs."""
+COUNT_AGAINST_TAPE = 0.02
+"""Where a count and the tape disagree by more, the tape is what was measured (fit rule 34) [log of the ratio]."""
 NOT_READ = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
 NOTHING_TO_COMPARE = CannotSay(
     "nothing_to_compare",
@@ -191,8 +193,9 @@ def _carried(
 ) -> tuple[Read, ...] | CannotSay:
     """The points of a piece that is not blocked yet, with the lengths that it will have washed and blocked.
 
-    A counted length is its count times the piece's own size; without any count the length itself is carried by the
-    change that swatches went through (fit rule 34), which nothing but a swatch read before and after tells.
+    A counted length is its count times the piece's own size; without any count, or where count and tape disagree, the
+    length itself is carried by the change that swatches went through (fit rule 34): the tape is what was measured.
+    Nothing but a swatch read before and after tells that change.
     """
     if fabric is None:
         return CANNOT_CARRY
@@ -208,12 +211,13 @@ def _carried(
         if measured is None:
             continue
         spread = (math.log1p(percent.high / 100) - math.log1p(percent.low / 100)) / (2 * NINE_IN_TEN)
+        length = measured.value * (1 + percent.value / 100)
+        u = math.hypot(length * spread, measured.u)
         if own is not None and count is not None:
             size = own.along if along else own.across
-            length, u = count * size.value, count * size.value * size.sd
-        else:
-            length = measured.value * (1 + percent.value / 100)
-            u = math.hypot(length * spread, measured.u)
+            by_count = count * size.value
+            if abs(math.log(by_count / length)) <= COUNT_AGAINST_TAPE:
+                length, u = by_count, by_count * size.sd
         washed = Estimate(length, u, measured.dof, basis="mixed")
         point = replace(read.point, measured=washed, count=None, overhang=None, pinned=False, piece_read=None)
         carried.append(replace(read, point=point, count=count))

@@ -34,7 +34,7 @@ from fitcheck.reports.decided import (
     to_knit,
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
-from fitcheck.reports.judged import as_answered, judged_of, looks_of, pulled_doubt
+from fitcheck.reports.judged import as_answered, explained, judged_of, looks_of, pulled_doubt
 from fitcheck.reports.reads import Read, read_of, targets_of
 
 if TYPE_CHECKING:
@@ -279,7 +279,8 @@ def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
     in doubt feeds nothing; a plan that rests on it is no plan, and one that knows no count there forgets that those of
     the other pieces are known.
     """
-    doubt = pulled_doubt(piece, doubt_of(judged.explanation))
+    explanation = explained(piece, told.points, judged, carried=told.carried)
+    doubt = pulled_doubt(piece, doubt_of(explanation))
     if doubt is None or isinstance(told.decided, CannotSay):
         return told
     counted = None
@@ -299,9 +300,10 @@ def _as_if_answered(told: Steps, piece: Piece, doubt: Doubt) -> Steps | None:
     if marked is None:
         return None
     counted = _as_if(told, piece, marked)
-    if isinstance(counted.decided, CannotSay) or counted.judged is None or doubt_of(counted.judged.explanation):
+    if isinstance(counted.decided, CannotSay) or counted.judged is None:
         return None
-    return counted
+    still = doubt_of(explained(marked, counted.points, counted.judged, carried=counted.carried))
+    return None if still is not None else counted
 
 
 def _if_answered(told: Steps, piece: Piece) -> Steps:

@@ -65,7 +65,7 @@ def _explained(report: Report, direction: DirectionReport, tape: Tape) -> str:
                 return f"{begin}, as after a wrong cast-on. Count the cast-on."
             return f"{begin}: as if {_more_or_fewer(direction)} had been cast on. Count the cast-on."
         case "two_gauges":
-            return " ".join(two_gauges(direction))
+            return " ".join((*two_gauges(direction), *_each_its_own(report)))
         case "another_dial":
             return f"The {thing}s are what dial {direction.dial} makes. {_chance_of(direction)} that it stood there."
         case "out_of_shape":
@@ -175,6 +175,12 @@ def _size_words(direction: DirectionReport, tape: Tape) -> str | None:
         return f"{value} {noun} to 4 in (likely {low} to {high})"
     value, low, high = (tape.number(mm, 2) for mm in (q.value, q.low, q.high))
     return f"{value} mm (likely {low} to {high})"
+
+
+def _each_its_own(report: Report) -> list[str]:
+    """How a piece of two sizes is reckoned on, where nothing is left to count first."""
+    asked = not isinstance(report.recommendation, CannotSay) and report.recommendation.reason == "miscount"
+    return [] if asked else ["Each part of it is reckoned with its own."]
 
 
 def two_gauges(direction: DirectionReport) -> tuple[str, str]:
