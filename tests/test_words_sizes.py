@@ -214,9 +214,9 @@ def test_the_cap_is_said_low_with_the_rows_that_keep_its_height() -> None:
 def test_a_size_off_the_bed_says_both_figures() -> None:
     machine = {"id": "bed", "name": "bed", "needles": 110}
     answer = ask(CLOTH, many(2), {"chest": 46}, machine=machine)
-    assert "Size 2: the back has 112 stitches at the chest; this bed has 110 needles." in (
-        words_sizes.refused_size_sentence(size) for size in answer.sizes
-    )
+    said = [words_sizes.refused_size_sentence(size) for size in answer.sizes]
+    told = "Size 2: the back has 112 stitches at the chest; this bed has 110 needles. "
+    assert f"{told}A looser dial, side panels or a narrower body is the way out." in said
 
 
 def test_a_mix_is_told_with_its_block_and_the_armhole() -> None:

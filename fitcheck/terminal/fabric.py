@@ -95,6 +95,7 @@ class _FabricText(Page):
         told = [
             words_fabric.dial_headline(dials, unit, mark=mark),
             words_fabric.known_dial_sentence(dials, unit, mark=mark),
+            words_fabric.swatched_dial_sentence(dials),
             words_fabric.keeps_sentence(self.fabric, mark=mark),
         ]
         if not isinstance(dials.wanted, CannotSay):

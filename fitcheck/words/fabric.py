@@ -90,7 +90,7 @@ def groups_sentences(answer: FabricAnswer) -> tuple[str, ...]:
             for setting, said in group.settings.items()
             if any(other.settings.get(setting, said) != said for other in answer.groups)
         ]
-        end = ", the fabric of this make" if group.taken else ""
+        end = ", taken here" if group.taken else ""
         told.append(f"{capital(swatches)}: {listed(differ) if differ else 'nothing said'}{end}.")
     return tuple(told)
 
@@ -164,7 +164,8 @@ def next_dial_headline(
     if at_unsaid_dial(answer):
         return f"Stay at the dial of {piece} for the rest: nobody said which, so that no swatch speaks for it."
     if isinstance(dials.best, ClickReport):
-        return f"{_dial_meets(dials.best, dials.wanted, unit, mark)}."
+        meets = f"{_dial_meets(dials.best, dials.wanted, unit, mark)}."
+        return f"{meets} {swatched_dial_sentence(dials)}".rstrip()
     if len(answer.pooled) == 1:
         other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
         return f"One swatch so far: a second, {other}, tells most."
@@ -198,6 +199,14 @@ def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".
         f"At {click.dial} itself: {_in_span(click.across, unit, mark)}; {chance_words(click.chance)} that the "
         "pattern's counts come out as wide as it means them."
     )
+
+
+def swatched_dial_sentence(dials: DialReport) -> str:
+    """Which swatched dial the first piece is knitted at, where another click comes nearer; else empty."""
+    best = dials.best
+    if dials.keeps is not None or isinstance(best, CannotSay) or dials.knit_at in (None, best.dial):
+        return ""
+    return f"Of the dials that were swatched {dials.knit_at} comes nearest: sizes and counts are reckoned for it."
 
 
 def at_unsaid_dial(answer: FabricAnswer) -> bool:

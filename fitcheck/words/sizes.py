@@ -408,7 +408,7 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
 
 def refused_size_sentence(size: SizeAnswer) -> str:
     """Why a size cannot be knitted; empty where it can."""
-    return "" if size.impossible is None else f"Size {size_name(size.name)}: {small_first(size.impossible.why)}"
+    return "" if size.impossible is None else f"Size {size_name(size.name)}: {_reason(size.impossible)}"
 
 
 def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:

@@ -19,6 +19,8 @@ from fitcheck.reports.choose import chosen
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
 from fitcheck.reports.steps import steps
+from fitcheck.terminal.report import printed
+from fitcheck.words.fabric import swatched_dial_sentence
 from fitcheck.words.first_piece import swatch_told
 from fitcheck.words.sizes import asked_sentences, sizes_headline
 from tests.advice.fabric_sample import lines
@@ -300,6 +302,22 @@ def test_sizes_are_reckoned_at_the_swatched_dial_that_comes_nearest_not_at_the_n
         of_best = whole.size(str(whole.best))
         assert of_best is not None
         assert (at.best, at.all_fit, at.free_counts) == (whole.best, of_best.all_fit, whole.free_counts)
+
+
+def test_a_click_that_comes_nearer_than_what_was_swatched_is_named_beside_it() -> None:
+    """26 stitches over 4 in want 3.908 mm; the tightest swatch, at 6, has 4.081 at first sight."""
+    swatches = [swatch("one", "7"), swatch("other", "6", STITCH / 1.07)]
+    answer, first = told(planned({"M": body(52, 135)}, *swatches, gauge=True))
+    assert answer.fabric is not None
+    best = answer.fabric.dials.best
+    assert not isinstance(best, CannotSay)
+    assert best.position < 6
+    assert first.dial == answer.fabric.dials.knit_at == "6"
+    sentence = "Of the dials that were swatched 6 comes nearest: sizes and counts are reckoned for it."
+    assert swatched_dial_sentence(answer.fabric.dials) == sentence
+    assert sentence in " ".join(printed(answer).split())
+    _, alone = told(planned({"M": body(52, 121)}, swatch()))
+    assert alone.dial == "7"
 
 
 def test_a_typed_dial_is_the_dial_of_the_sizes() -> None:

@@ -134,7 +134,7 @@ def test_a_swatch_always_has_a_gauge_of_its_own():
 def test_groups_are_told_as_groups():
     answer = answered(*SINGLE, DOUBLE)
     assert groups_sentences(answer) == (
-        "Single 0, single 1, single 2 and 5 more: strands 1, the fabric of this make.",
+        "Single 0, single 1, single 2 and 5 more: strands 1, taken here.",
         "Double: strands 2.",
     )
     text = " ".join(printed_fabric(answer).split())

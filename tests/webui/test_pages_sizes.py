@@ -428,6 +428,26 @@ def test_what_is_unlikely_in_a_plan_is_asked_before_anything_is_answered(bare, f
     assert "First:" not in heading(bare.get(asked(**answers(page)[slip])))
 
 
+def test_a_pattern_for_another_gauge_is_stopped_in_the_first_sentence_of_plan_make_and_api(bare):
+    """A pattern for 26 stitches over 4 in has 135 for 52.0 cm; 40 stitches over 174.7 mm are 22.9 to 10 cm.
+
+    (135 - 2) x 4.367 = 580.9 mm; both ways the chest is even, so (122 - 2) x 4.367 = 524 mm.
+    """
+    plan = {**FIVE, "across": "17.47", "count_1": "120", "size_1": "S", "count_2": "135", "size_2": "M"}
+    page = bare.get(asked(**plan))
+    assert heading(page).startswith("Knit size S")
+    alone = {name: value for name, value in plan.items() if name not in ("count_1", "size_1")}
+    stop = "Do not knit size M: the chest comes out 58.1 cm, not 52.0. 122 stitches"
+    assert heading(bare.get(asked(**alone))).startswith(stop)
+    made = bare.after("/plan/keep", **alone, name="Too wide")
+    assert stop in made
+    assert heading(bare.get("/makes/too_wide/sizes")).startswith(stop)
+    sizes = bare.client.get("/api/v1/makes/too_wide/sizes").get_json()
+    report = bare.client.get("/api/v1/makes/too_wide/report").get_json()
+    assert sizes["answer"]["first"] == report["first"] == report["sizes"]["first"]
+    assert (report["first"]["code"], report["first"]["not_this"]["size"]) == ("not_this", "M")
+
+
 def test_a_questioned_chest_that_is_kept_is_answered_and_kept_with_the_plan(bare):
     page = bare.get(asked(**{**FIVE, "chest": "104"}))
     kept = answers(page)["Keep 104 cm"]

@@ -223,7 +223,8 @@ def _dial(answer: FabricAnswer) -> DialTold:
     said = isinstance(following, CannotSay) or (isinstance(best, CannotSay) and best.code == "one_dial")
     return DialTold(
         words_fabric.dial_headline(answer.dials, unit, mark=mark),
-        words_fabric.known_dial_sentence(answer.dials, unit, mark=mark),
+        words_fabric.known_dial_sentence(answer.dials, unit, mark=mark)
+        or words_fabric.swatched_dial_sentence(answer.dials),
         ground.svg_markup(line),
         "" if said else words_fabric.next_swatch_sentence(following, unit, mark=mark),
     )
