@@ -20,6 +20,12 @@ from fitcheck.words.phrases import capital, count_words, listed, sentence, side_
 from fitcheck.words.points import it_is, point_of, worst_first
 from fitcheck.words.said import Said, said
 
+BEFORE_RIPPING = (
+    "Before you rip: put a thread through the row below, weigh the piece, and count the stitches and rows above it; "
+    "afterwards nobody can."
+)
+"""What is done before any row is unravelled (fit rule 23)."""
+
 
 def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The recommendation in one go."""
@@ -53,7 +59,7 @@ def _sentences(report: Report, tape: Tape) -> list[str]:
             return _block_again(report, action, tape)
         case "rip_back":
             begin, *rest = _rip_back(report, action, tape)
-            return [begin, *laid_without_pulling(report), *rest]
+            return [begin, *laid_without_pulling(report), *rest, BEFORE_RIPPING]
         case "knit_again":
             return _knit_again(report, action, tape)
         case _:
