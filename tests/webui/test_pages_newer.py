@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import html
+import json
 import re
 
 import pytest
+
+from tests.worked.makes_rules_22_to_29 import MAKES
 
 GREY = "/makes/grey_pullover"
 
@@ -67,10 +70,19 @@ def main_act(page):
     return html.unescape(re.search(r'<a class="btn main" href="([^"]*)"', page)[1])
 
 
-@pytest.mark.parametrize("key", ["grey_pulled_long", "grey_unwashed"])
-def test_what_is_finished_anew_is_read_at_a_stage_of_its_own(client, ask, key):
-    """Blocked again, or washed at last: the old readings keep their stage, so a stretch can be told from the two."""
+OUT_OF_SHAPE = next(worked for worked in MAKES if worked.first == ("shape",))
+
+
+@pytest.mark.parametrize("advised", ["block_again", "wash_and_block", "out_of_shape"])
+def test_what_is_finished_anew_is_read_at_a_stage_of_its_own(client, ask, advised):
+    """Blocked again, washed at last, wetted and patted to size: the old readings keep their stage."""
+    key = {"block_again": "grey_pulled_long", "wash_and_block": "grey_unwashed"}.get(advised)
+    if key is None:
+        key = OUT_OF_SHAPE.file["makes"][0]["id"]
+        raw = json.dumps(OUT_OF_SHAPE.file)
+        assert client.post("/api/v1/bundle?how=replace", data=raw, content_type="application/json").status_code == 200
     _, answer, _ = ask("GET", f"/makes/{key}/report")
+    assert advised in (answer["recommendation"]["action"], answer["recommendation"]["reason"])
     before = ask("GET", f"/makes/{key}")[1]["record"]
     piece = next(p for p in before["pieces"] if p["id"] == answer["head"]["piece"])
     to = main_act(client.get(f"/makes/{key}").get_data(as_text=True))

@@ -348,7 +348,7 @@ def _acts(report: Report, record: Make) -> list[Act]:
         if advice.reason == "another_dial":
             return [Act("Say where the dial stood", "#dial-asked", True), again]
         if advice.reason == "out_of_shape":
-            return [Act("Read it again once it is dry", measure, True)]
+            return [Act("Read it again once it is dry", anew, True)]
         if advice.reason == "miscount" and advice.about:
             return [Act("Type what you count", "#count", True), again]
         if advice.side == "reference" and report.head.reference and record.fits.garment:
