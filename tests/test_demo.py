@@ -29,7 +29,7 @@ SLIP = "moss_pullover_slip"
 
 ADVISED = {
     "grey_pullover": ("other_counts", None, None),
-    "blue_cotton_pullover": ("carry_on", None, None),
+    "blue_cotton_pullover": ("other_counts", None, None),
     "moss_drop_shoulder": ("alter_hem", None, None),
     "grey_pulled_long": ("block_again", None, None),
     "grey_forgotten_decreases": ("rip_back", None, None),
@@ -152,8 +152,9 @@ def test_the_first_make_has_only_a_narrow_chest_and_the_front_makes_it_up(answer
     off = {point.key: point.difference.value < 0 for point in found.points if point.code != "matches"}
     assert off == {"chest": True}
     change = next(one for one in found.actions if one.code == "other_counts").alterations
-    assert [(one.point, one.by) for one in change] == [("chest", "other_body_piece")]
-    assert change[0].stitches in (4, 6)
+    # The hem is 0.3 cm narrow and planned 2 stitches narrower in front: that is worth 2 stitches too.
+    assert {one.point: one.by for one in change} == dict.fromkeys(("hem", "chest"), "other_body_piece")
+    assert {one.point: one.stitches for one in change}["chest"] in (4, 6)
 
 
 @pytest.mark.parametrize("make", ADVISED)

@@ -229,7 +229,7 @@ def test_what_is_said_before_a_count_is_what_is_said_after_it():
 def test_what_the_front_makes_up_and_what_it_leaves_are_the_whole_of_the_misfit():
     found = report(DEMO, make="grey_pullover")
     plan = next(one for one in found.actions if one.code == "other_counts")
-    (chest,) = plan.alterations
+    chest = next(one for one in plan.alterations if one.point == "chest")
     assert chest.left_mm is not None
     # The sweater is the mean of back and front: half of a wider front's width is gained.
     point = next(one for one in found.points if one.key == "chest")
@@ -484,5 +484,5 @@ def test_a_width_that_only_the_front_has_a_count_for_is_altered_in_its_stitches(
     found = report(by_chance(43), make="jumper")
     (front,) = (piece for piece in found.rest.pieces if piece.kind == "front")
     hem, chest = (next(count for count in front.counts if count.key == key) for key in ("hem", "chest"))
-    assert (hem.before, hem.step, hem.now) == (174, 4, 178)
-    assert hem.gives_mm / 178 == pytest.approx(chest.gives_mm / 172)
+    assert (hem.before, hem.step, hem.now) == (174, 6, 180)
+    assert hem.gives_mm / 180 == pytest.approx(chest.gives_mm / 172)

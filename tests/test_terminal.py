@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.advice.alteration import Alteration
 from fitcheck.records.faults import Fault, in_words
 from fitcheck.records.files import open_household
 from fitcheck.records.households import FORMAT, Household

@@ -19,8 +19,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from fitcheck import words
+from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.decision import ACTIONS
-from fitcheck.advice.decide.remedies import ActionCode, Alteration
+from fitcheck.advice.decide.state import ActionCode
 from fitcheck.advice.judge.explanation import ExplanationCode
 from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.advice.sizes.answers import FirstPiece

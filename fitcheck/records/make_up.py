@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Maker = Literal["other_body_piece", "armhole_seam", "neck_band", "front_rows_and_cap", "hem", "cuff_band"]
+PartMaker = Literal["armhole_seam", "neck_band", "front_rows_and_cap", "front_rows", "armhole_mark"]
+Maker = Literal["other_body_piece", "hem", "cuff_band", PartMaker]
 
 
 @dataclass(frozen=True, slots=True)

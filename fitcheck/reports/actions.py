@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from fitcheck.advice.decide.decision import Action
+from fitcheck.advice.left import kinds_left
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import ORDER
-from fitcheck.reports.decided import dial_again, to_knit
+from fitcheck.reports.decided import dial_again
 from fitcheck.reports.shapes import ActionReport
 from fitcheck.reports.steps import Steps
 
@@ -85,7 +86,7 @@ def _more_yarn(action: Action, told: Steps, weight: float) -> float | None:
         return None
     front = max(wider, key=abs, default=0.0)
     rows = min(ends, key=abs, default=0.0)
-    twin = rows if {"front", "back", "sleeve"} & set(to_knit(told.given.make, told.given.piece)) else 0.0
+    twin = rows if {"front", "back", "sleeve"} & set(kinds_left(told.given.make, told.given.piece)) else 0.0
     return front + twin + max(0.0, rows)
 
 

@@ -5,24 +5,24 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fitcheck.advice.decide.decision import Recommendation
-from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, DecisionState
+from fitcheck.advice.decide.state import PIECE_TO_PIECE, DecisionState
 from fitcheck.advice.rest.planned import planned_counts
-from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.advice.tape import taped
+from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
-from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.machines import Dial
-from fitcheck.records.makes import Counts, Make, Piece
-from fitcheck.records.points import HALF_FRONTS, POINTS, PieceKind
+from fitcheck.records.makes import Counts, Piece
+from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.reports.given import Given
 from fitcheck.reports.reads import Read, in_fabric
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
-    from fitcheck.estimates.fabric.answers import StitchSize
+    from fitcheck.estimates.fabric.answers import PairOf, StitchSize
 
 PINNED = CannotSay(
     "pinned",
@@ -43,66 +43,49 @@ class Decided:
     advice: Recommendation
 
 
-def to_knit(make: Make, piece: Piece | None) -> list[PieceKind]:
-    """Kinds of pieces of this construction that were not read at any stage yet; none of a finished make."""
-    if make.finished:
-        return []
-    there = {other.piece for other in make.pieces if other.stages} | ({piece.piece} if piece else set())
-    return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
-
-
-def partner_to_knit(make: Make, piece: Piece) -> bool:
-    """Whether the other body piece is still to be knitted; of an open front, either half."""
-    partner = PARTNERS.get(piece.piece)
-    return partner is None or partner in to_knit(make, piece)
-
-
 def partner_planned(given: Given, piece: Piece) -> dict[str, int]:
     """Stitches or rows that are planned for the other body piece, per point."""
     partner = PARTNERS.get(piece.piece)
     return planned_counts(given.make, given.household, partner) if partner else {}
 
 
-def halves_planned(given: Given, piece: Piece) -> dict[str, int]:
-    """Stitches that are planned across both halves of an open front, per point; its band is no stitch of either."""
-    if piece.piece != "back":
-        return {}
-    left, right = (planned_counts(given.make, given.household, half) for half in HALF_FRONTS)
-    return {key: left[key] + right[key] for key in left if key in right and POINTS[key].direction == "across"}
+class NextPiece(NamedTuple):
+    """What is known of the next piece of this fabric.
+
+    spread  of its stitch size about this piece's, relative [1]
+    unsure  how far its stitch size is not known, relative [1]; None where only this piece tells it
+    moved   how far it is expected off this piece's, per direction [1]
+    """
+
+    spread: float = PIECE_TO_PIECE
+    unsure: float | None = None
+    moved: Mapping[CountedDirection, float] = {}
 
 
-def ratios_of(planned: Mapping[str, int], points: Sequence[Read]) -> dict[str, float]:
-    """Planned counts of the other body piece over those of this one [1]."""
-    return {
-        read.key: planned[read.key] / read.target.count for read in points if read.key in planned and read.target.count
-    }
-
-
-def next_piece(piece: Piece, fabric: FabricOf | None) -> tuple[float, dict[str, float]]:
-    """Spread of the next piece's stitch size about this one's, and how far it is expected off it, per direction."""
+def next_piece(piece: Piece, fabric: FabricOf | None) -> NextPiece:
+    """What the fabric says of the next piece beside this one."""
     pair = fabric.fabric.pair(piece.id) if fabric is not None and in_fabric(piece, fabric) else None
     if pair is None or isinstance(pair, CannotSay):
-        return PIECE_TO_PIECE, {}
+        return NextPiece()
     cov = pair.across.cov
     spread = math.sqrt(max(1e-8, float(cov[0, 0] + cov[1, 1] - 2 * cov[0, 1])))
-    moved = {
-        direction: math.exp(float(both.mean[1] - both.mean[0]))
-        for direction, both in (("across", pair.across), ("along", pair.along))
-    }
-    return spread, moved
+    both: tuple[tuple[CountedDirection, PairOf], ...] = (("across", pair.across), ("along", pair.along))
+    moved = {direction: math.exp(float(two.mean[1] - two.mean[0])) for direction, two in both}
+    return NextPiece(spread, math.sqrt(max(1e-8, float(cov[1, 1]))), moved)
 
 
-def knitted_partner(given: Given, piece: Piece) -> dict[str, tuple[float, float]]:
-    """Difference and standard uncertainty per point of the other body piece, where it is knitted and blocked [mm]."""
-    partner = PARTNERS.get(piece.piece)
-    for other in reversed(given.make.standing):
-        if other.piece != partner:
-            continue
-        wanted = targets(given.make, other, given.household)
-        if wanted.state == "blocked":
-            known = {target.key: target.difference or target.overhang_difference for target in wanted.points}
-            return {key: (difference.value, difference.u) for key, difference in known.items() if difference}
-    return {}
+def stretched(piece: Piece) -> dict[str, float]:
+    """Share of a stretch that was given to a piece from its first blocking to its last, per direction (fit rule 38)."""
+    blocked = [stage for stage in piece.stages if stage.kind == "blocked" and stage.readings]
+    if len(blocked) < 2:
+        return {}
+    given: dict[str, list[float]] = {}
+    for key in blocked[0].readings.keys() & blocked[-1].readings.keys():
+        first, last = (taped(stage.readings[key], None) for stage in (blocked[0], blocked[-1]))
+        if first is not None and last is not None:
+            longer = last.estimate.value / first.estimate.value - 1
+            given.setdefault(POINTS[key].direction, []).append(longer)
+    return {direction: max(0.0, math.fsum(shares) / len(shares)) for direction, shares in given.items()}
 
 
 def swallowed_mm(target: Target) -> float:
@@ -112,18 +95,21 @@ def swallowed_mm(target: Target) -> float:
 
 
 def dial_again(given: Given, points: Sequence[Read], known: FabricOf | None) -> Dial | None:
-    """The click at which the planned counts would come out right where they do not at this piece's dial.
+    """The swatched dial at which the planned counts would come out right where they do not at this piece's dial.
 
-    None unless the swatches tell the slope of the dial, and every planned width then lies within what is
-    allowed.
+    None unless the swatches tell the slope of the dial, and every planned width then lies within what is allowed; and
+    while another piece of the make is knitted and kept: the new one is sewn to it.
     """
     piece = given.piece
     if known is None or piece is None or piece.dial is None:
         return None
+    if any(other.stages and other.id != piece.id for other in given.make.standing):
+        return None
     if known.fabric.slope("across").share_from_data < KNOWN_SLOPE:
         return None
     widths = _planned_widths(given, piece, points)
-    clicks = known.machine.clicks() if known.machine else []
+    swatched = {swatch.dial.written() for swatch in given.swatches if swatch.dial is not None}
+    clicks = [dial for dial in (known.machine.clicks() if known.machine else []) if dial.written() in swatched]
     if not widths or not clicks:
         return None
     here, *there = _worst(widths, known, [piece.dial, *clicks])

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fitcheck.advice.decide.remedies import PIECE_TO_PIECE, SPRINGS_BACK, SPRINGS_BACK_SD
+from fitcheck.advice.decide.state import PIECE_TO_PIECE
+from fitcheck.advice.decide.ways import SPRINGS_BACK, SPRINGS_BACK_SD
 from fitcheck.estimates.numbers import Assumed, CannotSay
 from fitcheck.records.makes import Piece
 from fitcheck.records.repeatability import OVERHANG_MM

@@ -11,8 +11,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from fitcheck.advice.decide.decision import Recommendation
+from fitcheck.advice.decide.decision import ROUND_LAYINGS, Recommendation
 from fitcheck.advice.ease import ease_of
+from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.taking import counts_to_take, taken_counts
 from fitcheck.advice.target.parts import Part, total
 from fitcheck.estimates.numbers import CannotSay, quantity
@@ -20,7 +21,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.points import ORDER
 from fitcheck.reports.actions import actions_of
 from fitcheck.reports.choose import chosen
-from fitcheck.reports.decided import Decided, to_knit
+from fitcheck.reports.decided import Decided
 from fitcheck.reports.digest import digest_of
 from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
@@ -109,7 +110,7 @@ def _head(told: Steps) -> Head:
         max(days) if days else (stage.on.isoformat() if stage and stage.on else None),
         given.household.invented,
         told.carried and bool(told.points),
-        tuple(to_knit(given.make, piece)),
+        tuple(kinds_left(given.make, piece)),
         given.make.finished.isoformat() if given.make.finished else None,
     )
 
@@ -166,10 +167,15 @@ def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> 
         "wash_and_block" if tape and carried else advice.reason,
         advice.about or None,
         asked.side if tape and asked and not carried else None,
-        asked.readings_needed if tape and asked and not carried else None,
+        _readings(advice.reason) if asked and not carried else None,
         advice.value_of_measuring,
         advice.deciding,
     )
+
+
+def _readings(reason: str) -> int | None:
+    """How often a point that is asked for is read again: a whole round, or the laying that is missing."""
+    return {"worth_measuring": ROUND_LAYINGS, "two_layings": 1}.get(reason)
 
 
 def _ease(told: Steps) -> tuple[EaseReport, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import CountToTake, TakenCount

@@ -7,31 +7,31 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.decide.decision import recommend
-from fitcheck.advice.decide.remedies import ActionCode, DecisionState
+from fitcheck.advice.decide.others import beside
 from fitcheck.advice.decide.situation import decision_state
+from fitcheck.advice.decide.state import ActionCode, DecisionState
+from fitcheck.advice.decide.work import work_of
 from fitcheck.advice.judge.doubts import Doubt, doubt_of
 from fitcheck.advice.judge.verdict import PieceVerdict
+from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.households import by_key
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Piece
-from fitcheck.records.points import BODY, REPEATED
+from fitcheck.records.points import REPEATED
 from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked
 from fitcheck.reports.decided import (
     PINNED,
     Decided,
     dial_again,
-    halves_planned,
-    knitted_partner,
     next_piece,
-    partner_planned,
-    partner_to_knit,
-    ratios_of,
     sizes_promised,
+    stretched,
     swallowed_mm,
-    to_knit,
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
 from fitcheck.reports.judged import as_answered, explained, judged_of, looks_of, pulled_doubt
@@ -173,44 +173,43 @@ def _state(told: Steps) -> DecisionState:
     given, piece, verdict, points = told.given, told.given.piece, told.judged, told.points
     assert piece is not None
     assert verdict is not None
+    assert told.targets is not None
+    make, household = given.make, given.household
     doubted = told.doubt.about if told.doubt else ""
-    in_doubt = {key for _, key in told.doubts.asked} | {doubted}
-    planned = {key: count for key, count in partner_planned(given, piece).items() if key not in in_doubt}
-    ratios = ratios_of(planned, points)
-    piece_sd, moved = next_piece(piece, told.fabric)
-    for read in points:
-        if read.target.direction in moved:
-            ratios[read.key] = ratios.get(read.key, 1.0) * moved[read.target.direction]
-    underarm = piece.counts.get("to_underarm")
+    in_doubt = frozenset({key for _, key in told.doubts.asked} | {doubted})
+    following = next_piece(piece, told.fabric)
+    machine = by_key(household.machines, make.machine)
     state = decision_state(
         [replace(read.point, count=None if read.key == doubted else read.point.count or read.count) for read in points],
         verdict,
-        weights={read.key: read.target.weight for read in points},
-        ratios=ratios,
-        others=knitted_partner(given, piece),
+        targets={read.key: read.target for read in points},
+        around=beside(make, household, piece, told.targets.points, pool=told.hands.tape, without=in_doubt),
+        construction=CONSTRUCTIONS[make.construction],
         swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
-        carried=told.carried,
-        planned={**halves_planned(given, piece), **planned},
-        repeats=dict.fromkeys(REPEATED, repeat_of(given.make, size_table_of(given.make, given.household))[0]),
+        repeats=dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household))),
         # What is not counted first is taken to be as it was written down.
         own_sizes={} if told.doubt else verdict.explanation.own_sizes,
+        carried=told.carried,
     )
     return replace(
         state,
+        kind=piece.piece,
         looks=max(looks_of(read.target) for read in points),
-        piece_sd=piece_sd,
+        piece_sd=following.spread,
+        next_sd=following.unsure,
+        shift=following.moved,
         holds=given.yarn.holds_a_stretch if given.yarn else None,
-        share=given.make.costs.shares.of(piece.piece),
-        body=piece.piece in BODY,
-        more=bool(to_knit(given.make, piece)),
-        partner=partner_to_knit(given.make, piece),
+        given=stretched(piece),
+        more=bool(kinds_left(make, piece)),
+        work=work_of(make, household, piece, state.points),
+        needles=machine.needles if machine is not None else None,
+        printed=make.size is not None and make.size_table is not None,
         outliers=points_asked(
-            [read.key for read in points], given.make, piece, (given.garment, given.occasion), given.questions
+            [read.key for read in points], make, piece, (given.garment, given.occasion), given.questions
         ),
         miscount=doubted or None,
         another_dial=told.doubt is not None and told.doubt.code == "another_dial",
         out_of_shape=told.doubt is not None and told.doubt.code == "out_of_shape",
-        underarm_row=underarm.best if underarm else None,
     )
 
 
@@ -243,7 +242,7 @@ def _rest(told: Steps) -> Rest | None:
         advice.action,
         dial=again.written() if again else None,
         sizes={**sizes_promised(told.ahead), **own},
-        kinds=to_knit(given.make, piece),
+        kinds=kinds_left(given.make, piece),
     )
     return rest if rest.any else None
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.advice.alteration import Alteration
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Report
 from fitcheck.words.figures import Tape

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.advice.decide.remedies import SPRINGS_BACK
+from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_parts
-from fitcheck.words.changes import changes, new_counts, plan
+from fitcheck.words.changes import LOWER_ENDS, changes, new_counts, plan
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
@@ -56,7 +56,8 @@ def _sentences(report: Report, tape: Tape) -> list[str]:
         case "other_counts":
             return _carry_on_with_changes(report, action, tape)
         case "block_again":
-            return _block_again(report, action, tape)
+            off = any(alteration.by in LOWER_ENDS and alteration.mm < 0 for alteration in action.alterations)
+            return [*_block_again(report, action, tape), *(laid_without_pulling(report) if off else [])]
         case "rip_back":
             begin, *rest = _rip_back(report, action, tape)
             return [begin, *laid_without_pulling(report), *rest, BEFORE_RIPPING]

@@ -9,10 +9,13 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from fitcheck.advice.decide.decision import ACTIONS, DEFAULT_COSTS, recommend
-from fitcheck.advice.decide.remedies import DecisionState, Remedies, lattice
+from fitcheck.advice.decide.decision import ACTIONS, recommend
+from fitcheck.advice.decide.lattice import lattice
+from fitcheck.advice.decide.state import DecisionState, Other, Seam, Work
+from fitcheck.advice.loss import loss
 from fitcheck.records.makes import Costs
-from tests.advice.backs import COUNTS, back
+from fitcheck.records.points import POINTS
+from tests.advice.backs import COUNTS, STITCH_MM, back, wanted_mm
 
 KNOWN = {"u": 0.0}
 
@@ -33,17 +36,18 @@ def test_a_narrow_chest_is_made_up_by_a_wider_front():
     found = recommend(back({"chest": -12.0}))
     assert found.action.code == "other_counts"
     (change,) = found.action.alterations
-    # Front 24 mm wider in an even number of 4.4 mm stitches: 6 are 26.4 mm, 4 are 17.6 mm; 6 lie nearer.
+    # Front 24 mm wider in an even number of 4.3 mm stitches: 6 are 25.8 mm, 4 are 17.2 mm; 6 lie nearer.
     assert (change.point, change.stitches, change.count) == ("chest", 6, 126)
 
 
 @pytest.mark.parametrize(
     ("repeat", "stitches"),
     [
-        # 24 mm are 5.5 stitches of 4.4 mm: 6 is the nearest even number, and a whole number of repeats of 3.
-        (3, 6),
-        (8, 8),  # 35.2 mm lie nearer than nothing
-        (5, None),  # an even number of repeats is 10 stitches, 44 mm: more than front and back may lie apart
+        # 24 mm are 5.6 stitches of 4.3 mm: 126 is the nearest even number of whole repeats of 3.
+        ((3, 0), 6),
+        ((8, 0), 8),  # 128; 34 mm lie nearer than nothing
+        ((6, 2), 8),  # 122 and 128 are whole repeats and two over; 128 lies nearer
+        ((5, 0), None),  # the next even number of repeats is 130, 43 mm: more than front and back may lie apart
     ],
 )
 def test_a_wider_front_keeps_whole_repeats_of_the_pattern(repeat, stitches):
@@ -57,7 +61,7 @@ def test_a_wider_front_keeps_whole_repeats_of_the_pattern(repeat, stitches):
 def test_lengths_that_are_long_are_taken_off_at_the_hem():
     found = recommend(back({"body_length": 24.0, "to_underarm": 24.0}))
     assert found.action.code == "alter_hem"
-    assert {change.stitches for change in found.action.alterations} == {-8}  # 24 mm in rows of 3.1 mm
+    assert {change.stitches for change in found.action.alterations} == {-7}  # 24 mm in rows of 3.22 mm
 
 
 def test_an_all_over_narrow_wool_back_is_blocked_again():
@@ -128,18 +132,18 @@ def test_chances_lie_between_nought_and_one_and_all_is_never_likelier_than_one()
     [{}, {"chest": -12.0}, {"shoulder_width": -28.0}, {"chest": -60.0, "hem": -60.0}, {"body_length": 24.0}],
 )
 def test_with_nothing_uncertain_the_advice_is_what_one_who_knows_all_would_do(differences):
-    state = back(differences, holds=True, **KNOWN)
-    found = recommend(state)
-    remedies = Remedies(state, DEFAULT_COSTS)
-    known = {code: float(loss[0]) for code, loss in remedies.losses(remedies.d[None], remedies.nothing).items()}
-    assert found.action.expected_loss == pytest.approx(known[found.action.code], abs=1e-6)
-    assert found.action.expected_loss <= min(known.values()) + 0.05 + 1e-9  # equal within 0.05: less work wins
-    assert found.value_of_measuring <= 0.05 + 1e-9
+    """Within 0.05 the less work wins, and a planned count stands until it loses 0.01."""
+    found = recommend(back(differences, holds=True, **KNOWN))
+    known = [one.expected_loss for one in found.actions if one.expected_loss is not None]
+    assert found.action.expected_loss is not None
+    assert found.action.expected_loss <= min(known) + 0.05 + 0.01 * len(COUNTS)
+    assert found.value_of_measuring <= 0.05 + 0.01 + 1e-9
 
 
-@pytest.mark.parametrize("field", ["other_counts", "alter_hem", "block_again", "rip_back", "knit_again"])
+@pytest.mark.parametrize("field", ["alter_hem", "block_again", "rip_extra", "knit_extra"])
 def test_a_dearer_act_is_never_advised_where_the_cheaper_was_not(field):
     """Monotone in each cost: raising an act's cost never brings it in, and never lowers its expected loss."""
+    code = {"rip_extra": "rip_back", "knit_extra": "knit_again"}.get(field, field)
     cases = [
         {"chest": -12.0},
         {"shoulder_width": -28.0},
@@ -151,9 +155,8 @@ def test_a_dearer_act_is_never_advised_where_the_cheaper_was_not(field):
         for price in (0.0, 0.1, 0.4, 1.0, 3.0):
             costs = Costs().model_copy(update={field: price})
             found = recommend(back(differences, holds=True, looks=3), costs)
-            seen.append(found.action.code == field)
-            loss = next(one for one in found.actions if one.code == field).expected_loss
-            losses.append(loss)
+            seen.append(found.action.code == code)
+            losses.append(next(one for one in found.actions if one.code == code).expected_loss)
         assert seen == sorted(seen, reverse=True)
         known = [loss for loss in losses if loss is not None]
         assert all(a <= b + 1e-9 for a, b in itertools.pairwise(known))
@@ -180,13 +183,289 @@ def test_the_lattice_has_the_moments_of_a_standard_normal():
 
 
 def test_chances_of_a_plan_agree_with_a_simulated_garment():
-    """Seeded: the front four stitches wider, a thousand sweaters drawn from the state."""
+    """Seeded: the front six stitches wider, forty thousand sweaters drawn from the state."""
     state = back({"chest": -12.0}, u=3.0)
     found = action(state, "other_counts")
+    (change,) = found.alterations
     rng = np.random.default_rng(11)
     at = list(COUNTS).index("chest")
+    stitch = 516.0 / 120
     d = -12.0 + 3.0 * rng.standard_normal(40_000)
-    piece = 528.0 + d
-    front = piece * (1 + 0.015 * rng.standard_normal(d.size)) + 6 * 4.4
+    spread = np.hypot(state.piece_sd, state.local_sd)
+    front = (516.0 + d + 12.0) * 120 / 120 + change.stitches * stitch
+    front += 120 * stitch * spread * rng.standard_normal(d.size)
     garment = (d + front - 528.0) / 2
-    assert found.chances[at] == pytest.approx(np.mean(np.abs(garment) <= 10.0), abs=0.006)
+    assert found.chances[at] == pytest.approx(np.mean(np.abs(garment) <= 10.0), abs=0.01)
+    assert change.left_mm == pytest.approx(garment.mean(), abs=0.1)
+
+
+# Model 6, a sentence each
+
+
+def only(state: DecisionState, *keys: str, **changed) -> DecisionState:
+    """The state with some of its points alone, changed."""
+    at = [place for place, one in enumerate(state.points) if one.key in keys]
+    points = tuple(replace(state.points[place], **changed) for place in at)
+    return replace(state, points=points, covariance=np.asarray(state.covariance)[np.ix_(at, at)])
+
+
+def test_how_far_out_matters():
+    """A point twice as far out as is allowed loses more than one on its limit, and one four times as far more still."""
+    near, far, farther = (
+        action(only(back({"neck_width": off}, u=0.0), "neck_width", make_up=None), "carry_on").expected_loss
+        for off in (6.0, 12.0, 24.0)
+    )
+    assert [near, far, farther] == pytest.approx([0.1, 0.4 + 1.2, 1.6 + 3.6])
+
+
+def test_a_width_of_the_round_counts_once_at_what_the_sewn_garment_measures():
+    """A back 8 mm narrow with a front as planned: the garment is 4 mm narrow there, whatever the back is alone."""
+    state = only(
+        back({"chest": -8.0}, u=0.0, planned={"chest": 120}), "chest", others=(Other("front", 0.5, 528.0, (0.0, 0.0)),)
+    )
+    assert action(state, "carry_on").expected_loss == pytest.approx(float(loss(-4.0, 10.0, 10.0, 2.0)))
+
+
+def test_a_knitted_front_that_makes_it_up_is_credited():
+    """Fit rule 28: the front is 18 mm wider and lies there; the back 18 mm narrow is right beside it."""
+    wider = Other("front", 0.5, 528.0, (18.0, 1.0))
+    state = only(back({"chest": -18.0}, u=1.0), "chest", others=(wider,))
+    assert recommend(state).action.code == "carry_on"
+    alone = only(back({"chest": -18.0}, u=1.0), "chest", others=(replace(wider, known=(0.0, 1.0)),))
+    assert action(alone, "carry_on").expected_loss > action(state, "carry_on").expected_loss + 0.1
+
+
+@pytest.mark.parametrize("sides", [(10.0, 10.0), (10.0, 40.0), (10.0, np.inf)])
+def test_counts_are_aimed_at_what_is_wanted_whatever_is_allowed(sides):
+    """Fit rule 26: one count, however far the front might be wider."""
+    state = back({"chest": -12.0})
+    points = tuple(replace(one, tolerance_mm=sides) if one.key == "chest" else one for one in state.points)
+    (change,) = action(replace(state, points=points), "other_counts").alterations
+    assert change.count == 126
+
+
+def test_a_planned_count_stands_unless_a_hundredth_is_saved():
+    """2 of 1.7 mm stitches bring the chest from 1.7 mm off to nil: 0.006 saved, and nothing is changed for it."""
+    fine = back({"chest": -1.7}, u=0.1)
+    points = tuple(replace(one, size_mm=1.7, count=310) if one.key == "chest" else one for one in fine.points)
+    assert recommend(replace(fine, points=points)).action.code == "carry_on"
+    wider = back({"chest": -5.0}, u=0.1)
+    points = tuple(replace(one, size_mm=1.7, count=308) if one.key == "chest" else one for one in wider.points)
+    assert recommend(replace(wider, points=points)).action.code == "other_counts"
+
+
+def test_carrying_on_and_other_counts_are_one_deed():
+    """Where counts change for the better, carrying on as planned is never advised beside it, however near it comes."""
+    found = recommend(back({"chest": -5.0}))
+    plain, changed = (action(back({"chest": -5.0}), code).expected_loss for code in ("carry_on", "other_counts"))
+    assert found.action.code == "other_counts"
+    assert changed < plain < changed + 0.15
+
+
+def test_the_count_is_altered_from_what_was_planned_however_the_next_stitch_comes_out():
+    """The next stitch is 2 % larger: 118 instead of the 120 that were planned, not of 120 x 1.02."""
+    state = back(planned={"chest": 120, "hem": 120}, shift={"across": 1.02})
+    changed = {one.point: one for one in action(state, "other_counts").alterations}
+    assert changed["chest"].count - changed["chest"].stitches == 120
+    assert changed["chest"].stitches == -2
+    assert changed["chest"].planned
+    like = {one.point: one for one in action(back(shift={"across": 1.02}), "other_counts").alterations}
+    assert (like["chest"].count, like["chest"].planned) == (118, False)
+
+
+def test_an_odd_count_is_offered_beside_the_even_one_where_it_comes_nearer():
+    """18 mm of lack are 4.1 stitches: 124. 15 mm are 3.4 on each side of the garment: 127 beside 126."""
+    (even,) = action(back({"chest": -9.0}), "other_counts").alterations
+    assert (even.count, even.odd) == (124, None)
+    (beside,) = action(back({"chest": -10.9}), "other_counts").alterations
+    assert (beside.count, beside.odd) in ((124, 125), (126, 125))
+
+
+def test_no_length_is_changed_by_less_than_it_was_read_to():
+    """Fit rule 32: rows for 8 mm, read to the centimetre."""
+    off = {"body_length": 12.0, "to_underarm": 12.0}
+    assert recommend(back({key: 2 * mm for key, mm in off.items()})).action.code == "alter_hem"
+    state = back({key: 2 * mm for key, mm in off.items()})
+    coarse = replace(state, points=tuple(replace(one, step_mm=30.0) for one in state.points))
+    assert recommend(coarse).action.code == "carry_on"
+
+
+def test_the_bed_is_a_wall():
+    """Fit rule 24: no count beyond the needles."""
+    (change,) = action(back({"chest": -12.0}, needles=124), "other_counts").alterations
+    assert change.count == 124
+    again = action(back({"chest": -60.0, "hem": -60.0}, needles=124), "knit_again").alterations
+    assert all(one.count <= 124 for one in again if POINTS[one.point].direction == "across")
+
+
+def test_a_planned_front_beyond_the_bed_is_changed_though_it_would_fit():
+    state = back({"chest": -26.0}, planned={"chest": 132, "hem": 120}, needles=126)
+    (change,) = action(state, "other_counts").alterations
+    assert (change.point, change.count) == ("chest", 126)
+
+
+def test_without_counts_the_share_is_said():
+    """24 mm of 516: 4.7 %."""
+    (change,) = action(back({"chest": -12.0}, counted=False), "other_counts").alterations
+    assert (change.stitches, change.count) == (None, None)
+    assert change.percent == pytest.approx(100 * 24 / 516, abs=0.1)
+    again = action(back({"shoulder_width": 48.0}, counted=False), "knit_again").alterations
+    assert {one.point: one.percent for one in again} == {"shoulder_width": pytest.approx(-100 * 48 / (413.6 + 48))}
+
+
+def test_ripping_ends_at_the_first_wrong_row():
+    """Fit rule 23: the neck alone wrong is back to its start; the shoulder is to the underarm."""
+    work = Work(piece=1.0, above={"armhole": 0.38, "neck": 0.1}, row={"armhole": 122, "neck": 180})
+    neck = action(back({"neck_width": -20.0}, work=work), "rip_back")
+    assert (neck.rip, neck.row, neck.cost) == ("neck", 180, pytest.approx(0.15))
+    shoulder = action(back({"shoulder_width": -28.0}, work=work), "rip_back")
+    assert (shoulder.rip, shoulder.row, shoulder.cost) == ("armhole", 122, pytest.approx(0.43))
+
+
+def test_work_is_the_share_of_the_piece_and_what_comes_with_it():
+    half = back({"shoulder_width": -28.0}, work=Work(piece=0.5, above={"armhole": 0.4}))
+    assert action(half, "rip_back").cost == pytest.approx(0.5 * 0.4 + 0.05)
+    assert action(half, "knit_again").cost == pytest.approx(0.5 + 0.05)
+
+
+def test_printed_numbers_cost_once_for_the_piece():
+    off = {"chest": -12.0, "hem": -12.0}
+    written, printed = (action(back(off, printed=follows), "other_counts") for follows in (False, True))
+    assert (written.cost, printed.cost) == (0.0, pytest.approx(0.02))
+    assert printed.expected_loss == pytest.approx(written.expected_loss + 0.02)
+
+
+def sleeve(length: float, twin: str | None, u: float = 1.0) -> DecisionState:
+    state = only(back({"body_length": length}, u=u), "body_length")
+    (point,) = state.points
+    sleeve_point = replace(
+        point, key="sleeve_length", make_up=None, tolerance_mm=(13.0, 13.0), weight=2.0, share=1.0, others=()
+    )
+    return replace(state, points=(sleeve_point,), kind="left_sleeve", twin=twin, work=Work(0.55, {}))
+
+
+def test_a_twin_still_to_knit_counts_the_loss_again_and_a_deed_fixes_it_for_nothing():
+    one, two = (action(sleeve(-40.0, twin), "carry_on").expected_loss for twin in (None, "right_sleeve"))
+    assert two == pytest.approx(2 * one, rel=0.05)
+    again = [action(sleeve(-40.0, twin), "knit_again") for twin in (None, "right_sleeve")]
+    assert again[0].cost == again[1].cost
+    lost = [one.expected_loss - one.cost for one in again]
+    assert lost[1] == pytest.approx(2 * lost[0], rel=0.2)
+
+
+def test_this_one_may_be_kept_and_its_twin_knitted_right_where_they_differ_little():
+    """10 mm of 600 are within 2 % and within what is allowed; 20 mm are not."""
+    near = action(sleeve(-10.0, "right_sleeve"), "other_counts")
+    assert [(one.by, one.stitches) for one in near.alterations] == [("twin", 3)]
+    assert action(sleeve(-20.0, "right_sleeve"), "other_counts").impossible is not None
+
+
+def test_a_seam_with_a_knitted_piece_is_a_point_of_its_own():
+    """Fit rule 27: 2 rows apart lose something, 8 rows are not offered."""
+
+    def with_seam(rows: int) -> DecisionState:
+        return back(seams=(Seam("to_underarm", "front", 3.1 * rows, 1.0, 1.0, 3.8, 7.6),), u=1.0)
+
+    even, two = (action(with_seam(rows), "carry_on").expected_loss for rows in (0, 2))
+    assert two > even + 0.5
+    apart = action(with_seam(8), "carry_on")
+    assert apart.impossible is not None
+    assert apart.impossible.code == "seams_apart"
+    assert recommend(with_seam(8)).action.code not in ("carry_on", "other_counts")
+
+
+def test_a_deed_that_undoes_knitting_waits_for_a_second_laying_of_either_side():
+    """Model 6.0: the round is the headline, and the deed is named."""
+    state = back({"shoulder_width": -28.0})
+    assert recommend(state).action.code == "rip_back"
+    for once in ({"layings": 1}, {"layings": 2, "reference_layings": 1}):
+        points = tuple(replace(one, **once) for one in state.points)
+        found = recommend(replace(state, points=points))
+        assert (found.action.code, found.reason, found.about) == ("measure_again", "two_layings", "shoulder_width")
+        assert found.then.code == "rip_back"
+        assert found.round == ("shoulder_width",)
+
+
+@pytest.mark.parametrize(("off", "asks"), [(24.0, True), (-24.0, False)])
+def test_rows_off_the_hem_undo_knitting_and_rows_onto_it_do_not(off, asks):
+    state = back({"body_length": off, "to_underarm": off})
+    once = replace(state, points=tuple(replace(one, layings=1) for one in state.points))
+    assert (recommend(once).reason == "two_layings") == asks
+
+
+def test_a_piece_still_to_knit_and_blocking_again_need_no_second_laying():
+    once = back({"chest": -12.0})
+    once = replace(once, points=tuple(replace(one, layings=1) for one in once.points))
+    assert recommend(once).action.code == "other_counts"
+
+
+def test_after_three_rounds_no_laying_is_asked_for():
+    state = back({"shoulder_width": -28.0}, looks=3)
+    once = replace(state, points=tuple(replace(one, layings=1) for one in state.points))
+    assert recommend(once).action.code == "rip_back"
+
+
+def test_gates_stand_in_their_order():
+    off = {"shoulder_width": -28.0}
+    asked = {"outliers": ("chest",), "miscount": "hem", "out_of_shape": True}
+    state = back(off)
+    once = replace(state, points=tuple(replace(one, layings=1) for one in state.points))
+    seen = []
+    while True:
+        seen.append(recommend(replace(once, **asked)).reason)  # type: ignore[arg-type]
+        if not asked:
+            break
+        asked.pop(next(iter(asked)))
+    assert seen == ["wild_reading", "miscount", "out_of_shape", "two_layings"]
+
+
+def test_the_round_says_beforehand_what_each_outcome_leads_to():
+    found = recommend(back({"shoulder_width": -19.0}, u=4.0))
+    assert found.about == "shoulder_width"
+    assert "shoulder_width" in found.round
+    deeds = [one.action for one in found.outcomes]
+    assert deeds == ["rip_back", "carry_on"]
+    assert found.outcomes[0].high == found.outcomes[1].low
+    assert -22.0 < found.outcomes[0].high < -16.0
+
+
+@pytest.mark.parametrize(("off", "headline"), [(-16.0, False), (-17.5, True)])
+def test_with_nine_in_ten_the_headline_is_the_plan_and_the_round_an_offer(off, headline):
+    """The seam hides 10 mm: what is left is nearly surely within 10 mm, and dear where it is not."""
+    state = only(back({"shoulder_width": off}, u=3.0), "shoulder_width")
+    found = recommend(state, Costs().model_copy(update={"measure": 0.001}))
+    assert found.then.chance is not None
+    assert (found.then.chance < 0.9) == headline
+    assert (found.action.code == "measure_again") == headline
+    assert found.round == ("shoulder_width",)
+    assert next(one for one in found.actions if one.code == "measure_again").impossible is None
+
+
+def test_what_the_tape_cannot_tell_from_nothing_is_no_reason_to_knit_again():
+    found = recommend(back({"shoulder_width": 3.0}, u=25.0, looks=3))
+    assert found.action.code not in ("knit_again", "rip_back")
+
+
+def test_half_of_what_is_known_of_the_new_piece_is_its_own():
+    """Knitting again is judged at the sewn garment: the tape's doubt of the old piece does not follow it."""
+    sure, unsure = (action(back({"shoulder_width": -40.0}, u=u, next_sd=0.015), "knit_again") for u in (1.0, 6.0))
+    assert unsure.expected_loss == pytest.approx(sure.expected_loss, abs=0.02)
+
+
+def test_a_front_answers_to_the_new_back():
+    """The new back may come out wide: the front's counts then make it up, so it fits more often than it would alone."""
+    alone, answered = (action(back({"chest": -60.0, "hem": -60.0}, more=more), "knit_again") for more in (False, True))
+    at = list(COUNTS).index("chest")
+    assert answered.chances[at] > alone.chances[at] + 0.03
+
+
+def test_a_side_panel_takes_what_the_body_lacks():
+    panel = Other("side_panel", 1.0, 80.0, None, 18, like=False)
+    state = back({"chest": -9.0, "hem": -9.0})
+    points = tuple(
+        replace(one, others=(Other("front", 0.5, wanted_mm(one.key), (-9.0, 1.0)), panel)) if one.others else one
+        for one in state.points
+    )
+    (change,) = action(replace(state, points=points), "other_counts").alterations
+    assert (change.by, change.stitches, change.count) == ("side_panel", 2, 20)  # 9 mm are two stitches of 4.3 mm
+    assert change.mm == pytest.approx(2 * STITCH_MM, abs=0.3)

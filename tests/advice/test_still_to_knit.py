@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.decision import Action
-from fitcheck.advice.decide.remedies import Alteration
 from fitcheck.advice.rest.still_to_knit import Rest, pieces_left, still_to_knit
 from fitcheck.records.files import open_household
 from fitcheck.words.figures import Tape

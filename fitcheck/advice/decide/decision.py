@@ -1,30 +1,33 @@
 """The decision: carry on, other counts, alter the hem, block again, rip back, knit again - or measure again first.
 
-Least expected loss for the *finished garment*. The unit of every cost and loss is the work of knitting a back
-once. For an action a
+Least expected loss for the *finished garment*. The unit of every cost and loss is the work of knitting a back. For a
+way a
 
-    EL(a) = cost(a) + sum over points of weight_j (1 - p_j(a)),
+    EL(a) = cost(a) + sum over points of the garment of E g_j
 
-p_j(a) being the chance that point j of the garment that a leads to lies inside what is allowed, with the best
-remaining counts. The least EL wins; within 0.05 the one with less work. *Measure again* comes instead when what
-the tape could still tell is worth it: EL(best) - E_q[min over a of EL(a | q)] > 0.06, q being the true
-differences between piece and wanted.
+g being the loss of a point that is so far out (`advice/loss.py`), at the garment that a leads to with the best counts
+for what is still to come. The least EL wins; within 0.05 the one with less work. *Measure again* comes instead where
+a gate asks for it, or where what the tape could still tell is worth more than twice what it costs.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 
-from fitcheck.advice.decide.remedies import (
-    ActionCode,
-    Alteration,
-    Array,
-    DecisionState,
-    Remedies,
-    lattice,
-)
+from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.decide.changes import changes, changes_anew, worth_at_the_end
+from fitcheck.advice.decide.garment import Garment
+from fitcheck.advice.decide.gates import Gate, first_gate
+from fitcheck.advice.decide.knitting_again import new_piece
+from fitcheck.advice.decide.lattice import lattice, root_of
+from fitcheck.advice.decide.measuring import Knower, Knowing, Outcome, apart, chosen
+from fitcheck.advice.decide.sewing import Sewn, Stage, here, inside, loss_of, sew, truths
+from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
+from fitcheck.advice.decide.ways import Ways, impossible_ways, ways
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Costs
 from fitcheck.records.readings import MAX_LOOKS
@@ -42,26 +45,31 @@ ACTIONS: tuple[ActionCode, ...] = (
 DEFAULT_COSTS = Costs()
 """Costs of the acts; editable in every make."""
 
-CLOSE_ENOUGH = 0.05
-"""Expected losses nearer than this are equal: the plan with less work wins [works of a back]."""
-WORTH_MEASURING = 0.06
-"""What more tape must save before it is advised [works of a back]."""
+WORTH_MEASURING = 2.0
+"""More tape is advised where it saves more than this many times what it costs."""
+SURE_ENOUGH = 0.9
+"""With this chance of the plan a round is an offer and no headline [1]."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
-TRUTHS = 128
-"""Possible truths over which the worth of measuring is averaged."""
+ROUND_LAYINGS = 3
+"""Layings of a whole round: each point that decides is laid and read anew so often."""
+SAMPLES = 128
+"""Possible truths over which the chance that all fit is averaged."""
+
+Reason = Literal["least_loss", "less_work", "worth_measuring"] | Gate
 
 
 @dataclass(frozen=True, slots=True)
 class Action:
     """One way to go on, with what it brings.
 
-    expected_loss  cost + sum of weight (1 - chance) [works of a back]; None when impossible
+    expected_loss  cost + what misfits cost on average [works of a back]; None when impossible
     chance         chance that every point of the finished garment lies inside what is allowed [1]
     chances        the same per point, in the order of the state's points
     cost           its work [works of a back]
     alterations    what changes, per point
     stretch        direction and share of the stretch when blocking again
+    rip, row       how far it is ripped out, and the row counter there where it is known
     impossible     why it is not on offer, or None
     """
 
@@ -71,7 +79,9 @@ class Action:
     chance: float | None = None
     chances: tuple[float, ...] = ()
     alterations: tuple[Alteration, ...] = ()
-    stretch: tuple[str, float] | None = None
+    stretch: tuple[Counted, float] | None = None
+    rip: RipTo | None = None
+    row: int | None = None
     impossible: CannotSay | None = None
 
 
@@ -82,57 +92,23 @@ class Recommendation:
     action              the recommended action
     then                the plan as it stands if nothing more is measured (the same as action otherwise)
     actions             every action, on offer or not, in a fixed order
-    reason              least_loss | less_work | wild_reading | miscount | another_dial | out_of_shape |
-                        worth_measuring
+    reason              least_loss | less_work | worth_measuring, or the gate that comes first
     about               point that the reason is about, or empty
     value_of_measuring  what perfect knowledge of the differences would save [works of a back]
     deciding            points whose possible truths lead to different advice
+    round               points that a round of measuring reads, whether it is the headline or an offer
+    outcomes            what each outcome at the point that it is about leads to
     """
 
     action: Action
     then: Action
     actions: tuple[Action, ...]
-    reason: str
+    reason: Reason
     about: str
     value_of_measuring: float
     deciding: tuple[str, ...]
-
-
-def _root(covariance: Array) -> Array:
-    """Return a square root of a covariance matrix that may be singular."""
-    values, vectors = np.linalg.eigh(covariance)
-    return np.asarray(vectors * np.sqrt(np.clip(values, 0.0, None)), dtype=np.float64)
-
-
-def _choose(losses: Array, costs: Array) -> Array:
-    """Index of the winner per column: least loss; within CLOSE_ENOUGH the least work."""
-    near = losses <= losses.min(axis=0) + CLOSE_ENOUGH
-    return np.asarray(np.where(near, costs[:, None] + 1e-6 * losses, np.inf).argmin(axis=0))
-
-
-def _worked_out(remedies: Remedies, code: ActionCode, samples: Array) -> Action:
-    """Work out one action from the best estimate: its plan, chances, expected loss."""
-    best = remedies.best_plan(code)
-    plan = best.plan
-    if code == "knit_again":
-        together = remedies.new_piece(known=False).all_fit
-    else:
-        varied = remedies.outcome(plan, samples, remedies.nothing)
-        together = float(remedies.inside(varied.mean, varied.var).prod(axis=-1).mean())
-    chance = min(together, float(best.chances.min()))
-    altered = remedies.alterations(plan)
-    if code in ("other_counts", "alter_hem") and not any(_belongs(alteration, code) for alteration in altered):
-        nothing = CannotSay("nothing_to_change", "nothing would change that pays for the trouble")
-        return Action(code, plan.cost, impossible=nothing)
-    if code == "block_again" and plan.stretch and not remedies.answers(plan.stretch[0]):
-        small = CannotSay("nothing_small", "nothing on the piece is smaller than the tape can tell")
-        return Action(code, plan.cost, impossible=small)
-    chances = tuple(float(p) for p in best.chances)
-    return Action(code, plan.cost, best.loss, chance, chances, altered, plan.stretch)
-
-
-def _belongs(alteration: Alteration, code: ActionCode) -> bool:
-    return code == "other_counts" or alteration.by in ("hem", "cuff_band")
+    round: tuple[str, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
 
 
 def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendation:
@@ -145,68 +121,198 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     """
     if not state.points:
         raise ValueError("points: read none; a decision takes at least one point of measure")
-    remedies = Remedies(state, costs)
-    size = len(state.points)
-    root = _root(remedies.cov)
-    samples = remedies.d + lattice(256, size) @ root.T
-    worked = {code: _worked_out(remedies, code, samples) for code in remedies.possible()}
-    offered = [code for code, action in worked.items() if action.impossible is None]
-    work = np.array([worked[code].cost for code in offered])
-    here = np.array([[worked[code].expected_loss] for code in offered], dtype=np.float64)
-    then = worked[offered[int(_choose(here, work)[0])]]
+    garment = Garment(state, costs)
+    impossible = impossible_ways(garment)
+    every = Ways(ways(garment, costs, impossible))
+    working = _Worked(garment, costs, every, impossible)
+    worked = working.actions()
+    then, less_work = _best(worked)
+    if then.code == "knit_again" and not bool(garment.noticeable(garment.d).any() or garment.K):
+        # What the tape cannot tell from nothing is no reason to knit a piece again (fit rule 32).
+        then, less_work = _best(_without(worked, "knit_again"))
     assert then.expected_loss is not None
+    again = worked["knit_again"]
+    lost = again.expected_loss if again.expected_loss is not None else np.inf
+    knower = Knower(garment, every, lost, again.cost)
+    worth_it = WORTH_MEASURING * costs.measure
+    known = knower.known(then.expected_loss, working.plan(then.code), worth_it)
+    deed: ActionCode = "carry_on" if then.code == "other_counts" else then.code
+    gate = first_gate(state, deed, then.alterations, known)
 
-    reach = np.diag(1.6449 * np.sqrt(remedies.var))
-    rows = np.concatenate(
-        [
-            remedies.d + lattice(TRUTHS, size) @ root.T,
-            remedies.d - reach,
-            remedies.d + reach,
-            remedies.d[None],
-        ]
-    )
-    losses = remedies.losses(rows, remedies.nothing)
-    known = np.stack(list(losses.values()))
-    value = max(0.0, then.expected_loss - float(known[:, :TRUTHS].min(axis=0).mean()))
-    advice = _choose(known[:, TRUTHS:], np.array([remedies.work[code] for code in losses]))
-    deciding = tuple(point.key for j, point in enumerate(state.points) if {advice[j], advice[size + j]} != {advice[-1]})
-
-    action, reason, about = then, "", ""
-    measure = Action("measure_again", costs.measure)
-    settling = [
-        p
+    settling = tuple(
+        p.key
         for p in state.points
-        if p.key in deciding and p.readings_needed is not None and p.readings_needed <= MOST_READINGS
-    ]
-    if state.outliers:
-        action, reason, about = measure, "wild_reading", state.outliers[0]
-    elif state.miscount:
-        action, reason, about = measure, "miscount", state.miscount
-    elif state.another_dial:
-        action, reason = measure, "another_dial"
-    elif state.out_of_shape:
-        # Wetting it and patting it to size is the work of blocking it again.
-        measure = Action("measure_again", costs.block_again)
-        action, reason = measure, "out_of_shape"
-    elif state.looks < MAX_LOOKS and value > WORTH_MEASURING and settling:
-        about = max(settling, key=lambda p: p.weight).key
-        action, reason = measure, "worth_measuring"
+        if p.key in known.deciding and p.readings_needed and p.readings_needed <= MOST_READINGS
+    )
+    worth = state.looks < MAX_LOOKS and known.worth > worth_it and bool(settling)
+    weight = {point.key: point.weight for point in state.points}
+    measure = Action("measure_again", costs.measure)
+    action, about, asked = then, "", settling if worth else ()
+    reason: Reason = "less_work" if less_work else "least_loss"
+    if gate is not None:
+        reason, points = gate
+        action, about = measure, points[0] if points else ""
+        if reason == "out_of_shape":
+            # Wetting it and patting it to size is the work of blocking it again.
+            action = measure = Action("measure_again", costs.block_again)
+        elif reason == "two_layings":
+            about, asked = max(points, key=lambda key: weight[key]), points
+    elif worth:
+        about = max(settling, key=lambda key: weight[key])
+        if then.chance is None or then.chance < SURE_ENOUGH:
+            action, reason = measure, "worth_measuring"
     else:
-        measure = Action("measure_again", costs.measure, impossible=_why_no_tape(value, state.looks))
-        least = min(offered, key=lambda code: worked[code].expected_loss or 0.0)
-        reason = "least_loss" if least == then.code else "less_work"
-    listed = [
-        measure
-        if code == "measure_again"
-        else worked.get(code) or Action(code, remedies.work[code], impossible=remedies.impossible[code])
-        for code in ACTIONS
-    ]
-    return Recommendation(action, then, tuple(listed), reason, about, value, deciding)
+        measure = Action("measure_again", costs.measure, impossible=_why_no_tape(known, state, costs))
+    outcomes = knower.outcomes(about) if asked else ()
+    listed = tuple(measure if code == "measure_again" else worked[code] for code in ACTIONS)
+    return Recommendation(action, then, listed, reason, about, known.worth, known.deciding, asked, outcomes)
 
 
-def _why_no_tape(value: float, looks: int) -> CannotSay:
-    if value <= WORTH_MEASURING:
+def _best(worked: dict[ActionCode, Action]) -> tuple[Action, bool]:
+    """The deed with the least expected loss, within CLOSE_ENOUGH the least work; and whether it won by that.
+
+    Carrying on and other counts are one deed, with and without changed counts: where counts change, the second.
+    """
+    offered = [action for action in worked.values() if action.impossible is None]
+    if any(action.code == "other_counts" for action in offered):
+        offered = [action for action in offered if action.code != "carry_on"]
+    losses = np.array([[action.expected_loss] for action in offered], dtype=np.float64)
+    (place,) = chosen(losses, np.array([action.cost for action in offered]))
+    return offered[place], place != int(losses[:, 0].argmin())
+
+
+def _without(worked: dict[ActionCode, Action], code: ActionCode) -> dict[ActionCode, Action]:
+    """The actions with one of them taken off the offer, where anything else is on it."""
+    if all(action.impossible is not None for action in worked.values() if action.code != code):
+        return worked
+    worked[code] = Action(code, worked[code].cost, impossible=NOTHING_TO_CHANGE)
+    return worked
+
+
+@dataclass
+class _Worked:
+    """Every way worked out from the best estimate, the best one of each code."""
+
+    garment: Garment
+    costs: Costs
+    ways: Ways
+    impossible: dict[ActionCode, CannotSay]
+    stage: Stage = field(init=False)
+    sewn: Sewn = field(init=False)
+    work: Array = field(init=False)
+    losses: Array = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.stage = here(self.garment)
+        self.sewn = sew(self.garment, self.ways, self.stage)
+        self.bare = sew(self.garment, self.ways.at([0]), self.stage, best=False)
+        self.places: dict[ActionCode, tuple[int, Sewn]] = {}
+        self.work = self.ways.cost + self.sewn.changed[:, 0] * self.garment.printed_cost
+        self.losses = self.work + loss_of(self.garment, self.sewn)[:, 0]
+
+    def actions(self) -> dict[ActionCode, Action]:
+        """Every action but measuring, in the order of work."""
+        garment = self.garment
+        bare = self.bare
+        places: dict[ActionCode, int] = {}
+        for v, way in enumerate(self.ways.each):
+            code: ActionCode = "other_counts" if way.code == "carry_on" else way.code
+            unworthy = way.hem and not worth_at_the_end(garment, self.sewn, v)
+            if not unworthy and (code not in places or self.losses[v] < self.losses[places[code]]):
+                places[code] = v
+        kept = [(code, v) for code, v in places.items() if code not in self.impossible]
+        self.places = {code: (v, self.sewn) for code, v in kept}
+        chosen_ways = [0, *(v for _, v in kept)]
+        decided = Sewn(
+            *(np.concatenate([one, all_[chosen_ways[1:]]]) for one, all_ in zip(bare, self.sewn, strict=True))
+        )
+        first, *chances = self._chances(decided, chosen_ways)
+        as_planned = self._action("carry_on", bare, 0, 0.0, float(loss_of(garment, bare)[0, 0]), first)
+        found: dict[ActionCode, Action] = {"carry_on": as_planned}
+        for (code, v), chance in zip(kept, chances, strict=True):
+            found[code] = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
+        found["knit_again"] = self._again()
+        for code in ACTIONS[:-1]:
+            if code not in found:
+                why = self.impossible.get(code, NOTHING_TO_CHANGE)
+                found[code] = Action(code, self._cost(code), impossible=why)
+        self.found = found
+        return found
+
+    def plan(self, code: ActionCode) -> Callable[[Array], Array]:
+        """Loss of an action as it was decided, for rows of true differences [works of a back]."""
+        garment = self.garment
+        v, sewn = self.places.get(code, (0, self.bare))
+        if code == "knit_again":
+            return lambda rows: np.full(len(rows), self.found["knit_again"].expected_loss)
+        way, decided = self.ways.at([v]), sewn.at(v)
+
+        def losses(rows: Array) -> Array:
+            stage = truths(garment, rows, garment.untold)
+            return np.asarray(loss_of(garment, sew(garment, way, stage, decided=decided))[0] + way.cost[0])
+
+        return losses
+
+    def _action(
+        self, code: ActionCode, sewn: Sewn, v: int, cost: float, loss: float, chance: tuple[float, tuple[float, ...]]
+    ) -> Action:
+        way = self.ways.each[v]
+        altered = () if code == "carry_on" else changes(self.garment, way, self.stage, sewn, v)
+        if code in ("other_counts", "rip_back") and not (
+            altered if code == "other_counts" else any(change.by == "this_piece" for change in altered)
+        ):
+            return Action(code, cost, impossible=NOTHING_TO_CHANGE)
+        if bool(apart(self.garment, sewn.mean[v, 0])):
+            return Action(code, cost, impossible=SEAMS_APART)
+        row = self.garment.state.work.row.get(way.rip) if way.rip else None
+        return Action(code, cost, loss, *chance, altered, way.stretch, way.rip, row)
+
+    def _again(self) -> Action:
+        expected = new_piece(self.garment, self.costs)
+        cost = self._cost("knit_again")
+        chance = min(expected.all_fit, float(expected.chances.min()))
+        each = tuple(float(p) for p in expected.chances)
+        return Action("knit_again", cost, cost + expected.loss, chance, each, changes_anew(self.garment))
+
+    def _cost(self, code: ActionCode) -> float:
+        """Work of an action alone [works of a back]."""
+        costs, work = self.costs, self.garment.state.work
+        return {
+            "carry_on": 0.0,
+            "other_counts": self.garment.printed_cost,
+            "alter_hem": costs.alter_hem,
+            "block_again": costs.block_again,
+            "rip_back": max(work.above.values(), default=0.0) * work.piece + costs.rip_extra,
+            "knit_again": work.piece + costs.knit_extra,
+            "measure_again": costs.measure,
+        }[code]
+
+    def _chances(self, decided: Sewn, places: list[int]) -> list[tuple[float, tuple[float, ...]]]:
+        """Chance that all points fit, and per own point, of ways as they were decided."""
+        garment, J = self.garment, self.garment.J
+        z = lattice(SAMPLES, J + 1)
+        rows = garment.d + z[:, :J] @ root_of(garment.cov).T
+        common = z[:, J] * garment.state.piece_sd
+        stage = truths(garment, rows)
+        each = inside(garment, sew(garment, self.ways.at(places), stage, decided=decided, common=common))
+        together = each.prod(axis=-1).mean(axis=1)
+        # Per point the chance is known in closed form: what the lattice makes of it corrects the chance of all.
+        exact = inside(garment, decided)[:, 0]
+        seen = np.maximum(each.mean(axis=1), 1e-9)
+        together = together * np.prod(np.minimum(exact / seen, 2.0), axis=-1)
+        return [
+            (float(min(all_fit, own.min())), tuple(float(p) for p in own[:J]))
+            for all_fit, own in zip(together, exact, strict=True)
+        ]
+
+
+NOTHING_TO_CHANGE = CannotSay("nothing_to_change", "nothing would change that pays for the trouble")
+SEAMS_APART = CannotSay("seams_apart", "a seam with a piece that is knitted would be too far apart to be sewn")
+
+
+def _why_no_tape(known: Knowing, state: DecisionState, costs: Costs) -> CannotSay:
+    if known.worth <= WORTH_MEASURING * costs.measure:
         return CannotSay("no_gain", "more tape would not change the plan by enough to pay for itself")
-    if looks >= MAX_LOOKS:
+    if state.looks >= MAX_LOOKS:
         return CannotSay("three_looks", "the piece was judged three times; more tape would hardly settle it")
     return CannotSay("tape_cannot_settle", "no sensible number of readings would settle it")

@@ -1,99 +1,153 @@
-"""From the verdict on a piece to the state that the decision looks at."""
+"""From the verdict on a piece to the points that the decision looks at."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
 import numpy as np
 
-from fitcheck.advice.decide.remedies import DecisionPoint, DecisionState
+from fitcheck.advice.decide.others import Beside
+from fitcheck.advice.decide.state import DecisionPoint, DecisionState
 from fitcheck.advice.judge.points import HowRead, PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict, Side, Verdict
+from fitcheck.advice.target.wanted import Target
+from fitcheck.records.constructions import Construction
 from fitcheck.records.points import POINTS, MakeUp
 
 THREAD_MM = 1.0
 """What even the shallowest seam swallows at an edge [mm]; assumed."""
 HEAVY_TAILS_FROM = 2.5
 """Below these degrees of freedom a variance is not inflated further: Student's has none at 2."""
+FREE_MM = 1e9
+"""A mark on a straight edge is moved as far as it takes [mm]."""
 
 
 def decision_state(
     points: Sequence[PiecePoint],
     verdict: PieceVerdict,
     *,
-    weights: Mapping[str, float] | None = None,
-    ratios: Mapping[str, float] | None = None,
-    others: Mapping[str, tuple[float, float]] | None = None,
+    targets: Mapping[str, Target] | None = None,
+    around: Beside | None = None,
+    construction: Construction | None = None,
     swallowed_mm: Mapping[str, float] | None = None,
-    carried: bool = False,
-    repeats: Mapping[str, int] | None = None,
-    planned: Mapping[str, int] | None = None,
+    repeats: Mapping[str, tuple[int, int]] | None = None,
     own_sizes: Mapping[str, float] | None = None,
+    carried: bool = False,
 ) -> DecisionState:
     """Points and covariance that the decision looks at, from the points and their verdict; the rest is the caller's.
 
     Differences and covariance are the verdict's, the variances widened to those of Student's distribution,
     dof / (dof - 2). Points held by pins are left out: they say nothing about the dry, unpinned piece.
 
-    weights  loss per point where the make says another than the catalogue
-    ratios   planned counts of the other body piece over this piece's, per point [1]
-    others   difference and standard uncertainty of the other body piece where it is knitted [mm]
-    swallowed_mm
-             what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
-    planned  stitches or rows planned for the other body piece, per point
-    repeats  stitches of the pattern repeat at the points that hold whole ones [1]
-    own_sizes
-             stitch or row size of a part of the piece that has another than the rest [mm], per point
-    carried  the piece is not blocked yet: one reading of it washed and blocked would settle what is open
+    targets       what each point must measure, and how both sides were read
+    around        the pieces beside this one
+    construction  of the make: what can make up an armhole
+    swallowed_mm  what the seams at both ends of a point swallow [mm]: a seam cannot give back more than it takes
+    repeats       stitches of the pattern repeat, and those over, at the points that hold whole ones [1]
+    own_sizes     stitch or row size of a part of the piece that has another than the rest [mm], per point
+    carried       the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     """
-    weights, ratios, others, swallowed = weights or {}, ratios or {}, others or {}, swallowed_mm or {}
-    planned = planned or {}
+    targets, around, swallowed = targets or {}, around or Beside(), swallowed_mm or {}
     kept = [place for place, point in enumerate(points) if not point.pinned]
-    sizes: dict[str, float] = {
-        direction: posterior.size_mm
+    sizes: dict[str, tuple[float, float]] = {
+        direction: (posterior.size_mm, posterior.log_size.u)
         for direction, posterior in (("across", verdict.across), ("along", verdict.along))
         if posterior is not None
     }
     for direction, estimate in verdict.explanation.sizes.items():
-        sizes.setdefault(direction, estimate.value)
+        sizes.setdefault(direction, (estimate.value, estimate.u / estimate.value))
     listed = []
     for place in kept:
         point, judged = points[place], verdict.points[place]
-        label, catalogue = judged.verdict, POINTS[point.key]
+        label, catalogue, target = judged.verdict, POINTS[point.key], targets.get(point.key)
         size = sizes.get(point.direction) if point.direction != "edge" else None
-        size = (own_sizes or {}).get(point.key, size)
-        if size is None and point.count and point.measured is not None:
-            size = point.measured.value / point.count
+        own = (own_sizes or {}).get(point.key)
+        if own is not None:
+            size = own, judged.measured.u / judged.measured.value
+        only_laid = point.measured is None
+        moved = around.moved.get(point.key, (0.0, 0.0))
+        if size is None and point.count and point.direction != "edge":
+            # Where it was only laid on the garment, its usual length tells the stitch well enough for a few of them.
+            size = judged.measured.value / point.count, judged.measured.u / judged.measured.value
         listed.append(
             DecisionPoint(
                 point.key,
                 point.direction,
-                label.difference,
+                label.difference - moved[0],
                 judged.measured.value,
                 label.tolerance_mm,
-                weights.get(point.key, catalogue.weight),
-                size if point.count or point.key in planned else None,
+                target.weight if target is not None else catalogue.weight,
+                size[0] if size else None,
                 round(point.count) if point.count else None,
-                ratios.get(point.key, 1.0),
-                others.get(point.key),
-                _within_the_seam(catalogue.make_up, swallowed.get(point.key)),
+                size[1] if size and not only_laid else None,
+                around.shares.get(point.key, 1.0),
+                tuple(
+                    replace(other, wanted_mm=judged.measured.value - label.difference + moved[0])
+                    if other.wanted_mm != other.wanted_mm
+                    else other
+                    for other in around.others.get(point.key, ())
+                ),
+                label.u if only_laid else math.hypot(min(point.wanted.u, label.u), moved[1]),
+                _untold(point, label),
+                _make_up(point.key, construction, swallowed.get(point.key)),
                 *((1, "piece") if carried else _settles(point, label)),
-                (repeats or {}).get(point.key, 1),
-                planned.get(point.key),
+                (repeats or {}).get(point.key, (1, 0)),
+                _step(target),
+                *_layings(target, carried),
             )
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
     covariance = verdict.difference_cov_mm2[np.ix_(kept, kept)] * np.sqrt(np.outer(tails, tails))
-    return DecisionState(tuple(listed), covariance)
+    covariance += np.diag([around.moved.get(points[place].key, (0.0, 0.0))[1] ** 2 for place in kept])
+    return DecisionState(tuple(listed), covariance, seams=around.seams, twin=around.twin)
 
 
-def _within_the_seam(make_up: MakeUp | None, swallowed_mm: float | None) -> MakeUp | None:
-    """A seam sewn nearer to the edge gives back what it swallowed less a thread at each side, and no more."""
-    if make_up is None or make_up.by != "armhole_seam" or swallowed_mm is None:
-        return make_up
-    return replace(make_up, too_small_mm=min(make_up.too_small_mm, max(0.0, swallowed_mm - 2 * THREAD_MM)))
+def _make_up(key: str, construction: Construction | None, swallowed_mm: float | None) -> MakeUp | None:
+    """What can make up a point: a seam gives back what it swallowed less a thread at each side, and no more.
+
+    An armhole without a sleeve cap is answered by rows of the front alone; on a straight edge it is a mark, which is
+    moved, and takes the length to the underarm with it (fit rule 29).
+    """
+    make_up = POINTS[key].make_up
+    if construction is not None and construction.armhole == "straight" and key in ("armhole_depth", "to_underarm"):
+        return MakeUp("armhole_mark", FREE_MM, FREE_MM)
+    if make_up is None:
+        return None
+    if make_up.by == "front_rows_and_cap" and construction is not None and "cap_height" in construction.lacks:
+        return replace(make_up, by="front_rows")
+    if make_up.by == "armhole_seam" and swallowed_mm is not None:
+        return replace(make_up, too_small_mm=min(make_up.too_small_mm, max(0.0, swallowed_mm - 2 * THREAD_MM)))
+    return make_up
+
+
+def _untold(point: PiecePoint, label: Verdict) -> float:
+    """Part of a difference's uncertainty that no further reading removes: assumed seams, growth [mm]."""
+    if point.measured is None and point.overhang is not None and point.piece_read is not None:
+        read = point.piece_read.s_mm**2 / point.piece_read.readings
+        return math.sqrt(max(0.0, label.u**2 - read))
+    fixed = point.reference_read.fixed_mm2 if point.reference_read is not None else 0.0
+    return math.sqrt(fixed) if point.overhang is None else 0.0
+
+
+def _step(target: Target | None) -> float:
+    """What the readings of a point of the piece were written to [mm]."""
+    sides = (target.taped, target.overhang_taped) if target is not None else ()
+    return max((side.resolution_mm for side in sides if side is not None), default=1.0)
+
+
+def _layings(target: Target | None, carried: bool) -> tuple[int, int | None]:
+    """Layings of the piece and of the garment; a number counts as read."""
+    if target is None:
+        return 2, None
+    taped, over, reference = target.taped, target.overhang_taped, target.reference
+    layings = 1 if carried else max((side.layings for side in (taped, over) if side is not None), default=1)
+    # Laid on the garment twice, both were laid twice.
+    both = over is not None and over.layings >= 2
+    theirs = None if reference is None or both or target.source != "garment" else reference.layings
+    return layings, theirs
 
 
 def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Literal["both"] | None]:

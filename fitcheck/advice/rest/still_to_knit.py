@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
-from fitcheck.advice.decide.decision import Action
-from fitcheck.advice.decide.remedies import Alteration
+from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.left import TWINS, pieces_left
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
@@ -21,13 +22,17 @@ from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES, PieceKind
 
-TWINS: Mapping[PieceKind, PieceKind] = {
-    "left_front": "right_front",
-    "right_front": "left_front",
-    "left_sleeve": "right_sleeve",
-    "right_sleeve": "left_sleeve",
-}
-"""Pieces that are the same, the other way round."""
+
+class Deed(Protocol):
+    """A way to go on: its code, and what changes."""
+
+    @property
+    def code(self) -> str: ...  # noqa: D102 - the code
+
+    @property
+    def alterations(self) -> Sequence[Alteration]: ...  # noqa: D102 - what changes
+
+
 AT_THE_END = ("hem", "cuff_band")
 """What answers at a lower end: every piece that ends there is altered alike."""
 
@@ -62,7 +67,7 @@ def still_to_knit(
     make: Make,
     household: Household,
     piece: Piece,
-    action: Action,
+    action: Deed,
     *,
     dial: str | None,
     sizes: Mapping[CountedDirection, float],
@@ -91,26 +96,6 @@ def still_to_knit(
     )
 
 
-def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
-    """Pieces that are still to be knitted: of a half that is there, its twin.
-
-    kinds  kinds of the construction that no piece of the make is of
-    """
-    measured = {piece.piece for piece in make.standing if piece.stages}
-    left: list[PieceKind] = []
-    for kind in CONSTRUCTIONS[make.construction].pieces:
-        halves: tuple[PieceKind, ...] = ()
-        if kind == "front" and (make.front_band or measured & {*HALF_FRONTS}):
-            halves = HALF_FRONTS
-        elif kind == "sleeve" and measured & {"left_sleeve", "right_sleeve"}:
-            halves = SLEEVES[1:]
-        if halves:
-            left += [half for half in halves if half not in measured]
-        elif kind in kinds and kind not in measured:
-            left.append(kind)
-    return left
-
-
 @dataclass(frozen=True, slots=True)
 class _Work:
     """What the counts are made from; the fields are the parameters of `still_to_knit`."""
@@ -118,7 +103,7 @@ class _Work:
     make: Make
     household: Household
     piece: Piece
-    action: Action
+    action: Deed
     dial: str | None
     sizes: Mapping[CountedDirection, float]
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from fitcheck.advice.decide.decision import DEFAULT_COSTS, recommend
-from fitcheck.advice.decide.remedies import STRETCHES, Plan, Remedies
+from fitcheck.advice.decide.garment import Garment
+from fitcheck.advice.decide.sewing import here, sew
+from fitcheck.advice.decide.state import Other
+from fitcheck.advice.decide.ways import MOST_STRETCH, SPRINGS_BACK, STRETCHES, Ways, impossible_ways, ways
 from fitcheck.records.yarns import FibreShare, Yarn
 from tests.advice.backs import COUNTS, back
 
@@ -45,19 +50,46 @@ def test_never_offered_for_a_piece_that_is_too_wide():
 
 
 def test_three_percent_at_most():
-    assert max(STRETCHES) == 0.03
+    assert max(STRETCHES) == MOST_STRETCH == 0.03
     # 25 mm narrow all over: a stretch of 5 % less what springs back would bring it, 3 % does not.
     narrow = {"shoulder_width": -20.0, "chest": -25.0, "hem": -25.0, "neck_width": -8.0}
     found = blocked(back(narrow, holds=True, more=False))
     assert found.stretch == ("across", 0.03)
 
 
+def test_stretches_already_given_add_up_to_three_percent():
+    """Fit rule 38."""
+    assert blocked(back(NARROW, holds=True, given={"across": 0.015})).stretch == ("across", 0.01)
+    full = blocked(back(NARROW, holds=True, given={"across": 0.025}))
+    assert full.impossible is not None
+    assert full.impossible.code == "stretched_enough"
+
+
 def test_the_other_points_are_judged_after_the_stretch():
     """A gain across costs about half along, and part of it springs back at the next wash."""
-    remedies = Remedies(back(NARROW, holds=True), DEFAULT_COSTS)
-    plain = remedies.outcome(Plan("carry_on", 0.0), remedies.d, remedies.var)
-    stretched = remedies.outcome(Plan("block_again", 0.0, stretch=("across", 0.03)), remedies.d, remedies.var)
-    moved = dict(zip(COUNTS, stretched.mean - plain.mean, strict=True))
+    garment = Garment(back(NARROW, holds=True), DEFAULT_COSTS)
+    every = ways(garment, DEFAULT_COSTS, impossible_ways(garment))
+    wider = next(way for way in every if way.stretch == ("across", 0.03))
+    sewn = sew(garment, Ways([every[0], wider]), here(garment), best=False)
+    moved = dict(zip(COUNTS, sewn.mean[1, 0] - sewn.mean[0, 0], strict=True))
     assert 0.0 < moved["chest"] < 0.03 * 516
     assert moved["body_length"] == pytest.approx(-moved["chest"] / 516 * 604.5 / 2, rel=1e-6)
-    assert bool(np.all(stretched.var >= plain.var))
+    assert bool(np.all(sewn.var[1] >= sewn.var[0] - 1e-9))
+
+
+def test_a_knitted_front_does_not_move_with_a_back_that_is_blocked_again():
+    """A front that is still to come is blocked alike, as the sentence says."""
+
+    def chest_moves(front: Other) -> float:
+        state = back(NARROW, holds=True)
+        points = tuple(replace(one, others=(front,)) if one.key == "chest" else one for one in state.points)
+        garment = Garment(replace(state, points=points), DEFAULT_COSTS)
+        every = ways(garment, DEFAULT_COSTS, impossible_ways(garment))
+        wider = next(way for way in every if way.stretch == ("across", 0.03))
+        sewn = sew(garment, Ways([every[0], wider]), here(garment), best=False)
+        at = list(COUNTS).index("chest")
+        return float(sewn.mean[1, 0, at] - sewn.mean[0, 0, at])
+
+    stays = 0.03 * (1 - SPRINGS_BACK)
+    assert chest_moves(Other("front", 0.5, 528.0)) == pytest.approx(516.0 * stays)
+    assert chest_moves(Other("front", 0.5, 528.0, known=(0.0, 1.0))) == pytest.approx(516.0 * stays / 2)

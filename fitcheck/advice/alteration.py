@@ -1,0 +1,31 @@
+"""One thing to do differently at a point: what answers, by how much, and the count that it then has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Alteration:
+    """One thing to do differently at a point.
+
+    by        what answers: other_body_piece, twin, side_panel, sleeve (pieces still to come), armhole_seam, neck_band,
+              front_rows_and_cap, front_rows, armhole_mark, hem, cuff_band, or this_piece
+    mm        change of that part's measure [mm], plus = larger
+    stitches  the same in stitches or rows, where counts are known
+    count     the new count of the part, where known
+    left_mm   difference from what is wanted that the finished garment is expected to keep at the point [mm]
+    percent   the change as a share of the part's stitches or rows, where no count is known [%]
+    planned   whether somebody planned the count that is changed; else the part would be knitted like this piece
+    odd       the count beside it that comes nearer and puts the middle one stitch off; None where none is worth it
+    """
+
+    point: str
+    by: str
+    mm: float
+    stitches: int | None = None
+    count: int | None = None
+    left_mm: float | None = None
+    percent: float | None = None
+    planned: bool = True
+    odd: int | None = None

@@ -1,0 +1,116 @@
+"""What a way changes, as a list for the knitter: a count, a length, or a share where no count is known."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.decide.garment import Garment
+from fitcheck.advice.decide.sewing import Sewn, Stage, odd_counts
+from fitcheck.advice.decide.ways import Way
+
+
+def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> tuple[Alteration, ...]:
+    """What a way changes; v is its row in what was sewn."""
+    odd = odd_counts(garment, way, stage, sewn, v)
+    listed = [*_panels(garment, sewn, v)]
+    for j in range(garment.J):
+        left = float(sewn.mean[v, 0, j])
+        listed += _width(garment, way, stage, sewn, v, j, odd.get(j), left)
+        listed += _part(garment, sewn, v, j, left)
+        listed += _end(garment, sewn, v, j, left)
+        if way.anew[j]:
+            listed += _anew(garment, j, left)
+        if way.twin_right and j in garment.twins:
+            listed += _twin(garment, j)
+    return tuple(listed)
+
+
+def changes_anew(garment: Garment) -> tuple[Alteration, ...]:
+    """What is knitted otherwise where all of the piece is knitted again."""
+    return tuple(change for j in range(garment.J) for change in _anew(garment, j, None, again=True))
+
+
+def worth_at_the_end(garment: Garment, sewn: Sewn, v: int) -> bool:
+    """Whether rows at the lower end answer something that the tape can tell, or a seam that does not agree."""
+    end = float(sewn.end[v, 0])
+    off = garment.noticeable(sewn.mean[v, 0, : garment.J] + end) & garment.hem
+    seams = garment.seam_ends & (np.abs(garment.seam_mm) > garment.low[garment.J + garment.T :])
+    return end != 0 and bool(off.any() or seams.any())
+
+
+def _width(
+    garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int, j: int, odd: int | None, left: float
+) -> list[Alteration]:
+    amount, other = float(sewn.width[v, 0, j]), garment.by[j]
+    if not amount or other is None:
+        return []
+    key, by = garment.points[j].key, "other_body_piece"
+    planned = float(stage.planned[j])
+    before = float(stage.as_planned[j] * way.rest[j])
+    if planned != planned:
+        return [Alteration(key, by, amount, left_mm=left, percent=100 * amount / before)]
+    count = round((before + amount) / float(garment.other_size[j] * way.rest[j]))
+    said = other.planned is not None
+    return [Alteration(key, by, amount, count - int(planned), count, left, planned=said, odd=odd)]
+
+
+def _panels(garment: Garment, sewn: Sewn, v: int) -> list[Alteration]:
+    amount, panel = float(sewn.panel[v, 0]), garment.panel
+    if not amount or panel is None:
+        return []
+    stitch = garment.panel_stitch
+    if stitch != stitch:
+        return [Alteration("panel_width", "side_panel", amount, percent=100 * amount / panel.wanted_mm)]
+    stitches = round(amount / stitch)
+    count = panel.planned + stitches if panel.planned is not None else round((panel.wanted_mm + amount) / stitch)
+    return [Alteration("panel_width", "side_panel", amount, stitches, count, planned=panel.planned is not None)]
+
+
+def _part(garment: Garment, sewn: Sewn, v: int, j: int, left: float) -> list[Alteration]:
+    amount = float(sewn.part[v, 0, j])
+    if not amount:
+        return []
+    return [Alteration(garment.points[j].key, garment.makers[j], amount, _rows(garment, j, amount), left_mm=left)]
+
+
+def _end(garment: Garment, sewn: Sewn, v: int, j: int, left: float) -> list[Alteration]:
+    amount = -float(sewn.end[v, 0])
+    if not amount or not garment.ends[j]:
+        return []
+    by = garment.makers[j] if garment.hem[j] else "hem"
+    percent = None if garment.counted[j] else 100 * amount / float(garment.length[j])
+    rows = _rows(garment, j, amount)
+    return [Alteration(garment.points[j].key, by, amount, rows, left_mm=left, percent=percent)]
+
+
+def _rows(garment: Garment, j: int, amount: float) -> int | None:
+    size = garment.points[j].size_mm
+    return round(amount / size) if size and garment.along[j] else None
+
+
+def _anew(garment: Garment, j: int, left: float | None, *, again: bool = False) -> list[Alteration]:
+    """What a point that is knitted anew has otherwise: another count, or where none is known what the tape can tell."""
+    point = garment.points[j]
+    amount = -point.difference
+    if garment.counted[j] and point.count is not None:
+        count = int(garment.new_counts(garment.shift if again else 1.0)[j])
+        steps = count - point.count
+        return [Alteration(point.key, "this_piece", amount, steps, count, left)] if steps else []
+    if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
+        return []
+    return [Alteration(point.key, "this_piece", amount, left_mm=left, percent=100 * amount / point.piece_mm)]
+
+
+def _twin(garment: Garment, j: int) -> list[Alteration]:
+    """What the twin has otherwise than this piece where it is knitted as it is wanted."""
+    point = garment.points[j]
+    amount = float(garment.twin_left[j]) - point.difference
+    if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
+        return []
+    if not garment.counted[j] or point.count is None:
+        return [Alteration(point.key, "twin", amount, percent=100 * amount / point.piece_mm)]
+    count = int(garment.new_counts(garment.shift)[j])
+    if count == point.count:
+        return []
+    return [Alteration(point.key, "twin", amount, count - point.count, count, planned=False)]

@@ -1,0 +1,271 @@
+"""What the sewn garment measures: every point once, from this piece, what is knitted and what is still to come.
+
+At a point that this piece shares with others the garment's difference from what is wanted is
+
+    x = share d + sum over knitted pieces of share_r d_r + share_f (F - W_f),    F = N w
+
+d being the difference of this piece, F the width of the piece that is still to come, with N stitches of the width w
+that the next piece is expected to have. N is the planned count; where nobody planned one, this piece's. w is known
+through this piece, and what is wanted of both is read once, so F - W deviates along with d:
+
+    cov(F - W, d) = rho (u_w L)^2 + var W,    rho = dF/dL at the planned count
+
+Other points are this piece's own, again at the twin that is still to come, which is knitted like it; and the seams with
+pieces that are knitted (fit rule 27). All lengths are mm; arrays of this piece have J columns, those of the garment G.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other
+from fitcheck.advice.loss import expected_loss_even
+from fitcheck.advice.rest.count_series import Series, of_parity, repeats
+from fitcheck.records.makes import Costs
+from fitcheck.records.points import POINTS
+
+BODY_PARTS = ("front", "back", "left_front", "right_front")
+"""What can answer for a width that goes round the body, beside side panels."""
+PARTS = ("armhole_seam", "neck_band", "front_rows_and_cap", "front_rows", "armhole_mark")
+"""What answers for a misfit without a count of a width."""
+LOWER_ENDS = ("hem", "cuff_band")
+"""What answers at the lower end of this piece and of every other that ends there."""
+LEAST_CHANGE_MM = 1.0
+"""No length is changed by less [mm]."""
+NINE_IN_TEN = 1.6449
+"""Half width of the interval that holds nine in ten [standard uncertainties]; less is as good as nothing."""
+LEAST_SHARE = 0.5
+"""A misfit that the tape cannot tell from nothing is left alone below this share of what is allowed (assumed)."""
+WORTH_A_COUNT = 0.01
+"""What another count than the planned one must save [works of a back]."""
+_STEP = {"across": 2, "along": 1, "edge": 1}
+"""Counts of this piece move in steps that keep its parity across, and one row at a time along."""
+_USUAL_SIZE = {"across": 4.5, "along": 3.2, "edge": 4.5}
+"""Stitch width and row height where none is known [mm]; assumed."""
+
+
+class Garment:
+    """A state as arrays. J own points; then those of a twin to come; then seams: G points of the garment."""
+
+    def __init__(self, state: DecisionState, costs: Costs) -> None:
+        points = state.points
+        J = len(points)
+        self.state, self.points = state, points
+        self.place = {point.key: j for j, point in enumerate(points)}
+        self.d = np.array([point.difference for point in points])
+        self.cov = np.asarray(state.covariance, dtype=np.float64).reshape(J, J)
+        self.var = np.diag(self.cov).copy()
+        self.u = np.sqrt(self.var)
+        self.length = np.array([point.piece_mm for point in points])
+        self.wanted = self.length - self.d
+        self.wanted_var = np.array([point.wanted_u**2 for point in points])
+        # What the tape can tell of the differences, and what stays open whatever it says.
+        self.untold = np.minimum(np.array([point.untold_u**2 for point in points]), self.var)
+        told = np.sqrt(1 - np.divide(self.untold, self.var, out=np.zeros(J), where=self.var > 0))
+        self.told_cov = self.cov * np.outer(told, told)
+        self.across = np.array([point.direction == "across" for point in points])
+        self.along = np.array([point.direction == "along" for point in points])
+        self._own_sizes()
+        self._what_makes_up()
+        self._others()
+        self._points_of_the_garment()
+        self.printed_cost = costs.printed_counts if state.printed else 0.0
+
+    def _own_sizes(self) -> None:
+        points, state = self.points, self.state
+        shifts = [state.shift.get(point.direction, 1.0) if point.direction != "edge" else 1.0 for point in points]
+        self.shift = np.array(shifts)
+        self.size = np.array([point.size_mm or math.nan for point in points])
+        self.counted = ~np.isnan(self.size) & np.array([point.count is not None for point in points])
+        self.count = np.array([float(point.count or 0) for point in points])
+        self.step = np.array([_of_this_piece(point).step for point in points], dtype=np.float64)
+        self.first = np.array([_of_this_piece(point).first for point in points], dtype=np.float64)
+        usual = np.array([_USUAL_SIZE[point.direction] for point in points])
+        self.rounding = (np.where(np.isnan(self.size), usual, self.size) * self.step) ** 2 / 12
+        half = np.where(self.counted, self.size / 2, 0.0)
+        read = np.array([point.step_mm for point in points])
+        self.least = np.maximum(np.maximum(read, LEAST_CHANGE_MM), half)
+        known = np.array([point.size_u if point.size_u is not None else math.nan for point in points])
+        self.size_u = np.where(np.isnan(known), self.u / np.maximum(self.length, 1.0), known)
+        # What a deviation of the piece tells of its stitches; without counts all of it is taken for that.
+        of_length = np.maximum(self.var - self.wanted_var, 0.0)
+        told = np.minimum((self.size_u * self.length) ** 2, of_length)
+        self.stitch_var = np.where(self.counted & ~np.isnan(known), told, of_length)
+        bare = np.hypot(state.piece_sd, self.size_u)
+        self.next_sd = bare if state.next_sd is None else np.full(len(points), state.next_sd)
+
+    def new_counts(self, shift: Array | float = 1.0) -> Array:
+        """The counts of this piece for knitting it anew: nearest to what is wanted, of its parity and in whole repeats.
+
+        Its own count stands unless the expected loss falls by more than a hundredth, or it is off the bed.
+
+        shift  stitch width and row height over this piece's own [1]
+        """
+        size = np.where(self.counted, self.size, 1.0) * shift
+        count = self.first + self.step * np.round((self.wanted / size - self.first) / self.step)
+        needles = self.state.needles
+        off_bed = np.zeros(len(count), dtype=bool)
+        if needles is not None:
+            off_bed = self.across & (self.count > needles)
+            count = np.where(self.across, np.minimum(count, needles - (needles - self.first) % self.step), count)
+        count = np.maximum(count, 1.0)
+        s = np.sqrt(self.wanted_var + self.wanted**2 * (self.next_sd**2 + self.state.local_sd**2))
+        own, new = (
+            expected_loss_even(number * size - self.wanted, s, self.aim, self.weight[: self.J])
+            for number in (self.count, count)
+        )
+        tells = (own - new > WORTH_A_COUNT) & (np.abs(self.d) >= self.least)
+        return np.where(tells | off_bed, count, self.count)
+
+    def left_by_count(self, shift: Array | float = 1.0) -> Array:
+        """What the nearest whole count leaves of a length that is knitted anew [mm]; nil where no count is known."""
+        size = np.where(self.counted, self.size, 1.0) * shift
+        return np.where(self.counted, self.new_counts(shift) * size - self.wanted, 0.0)
+
+    def _what_makes_up(self) -> None:
+        makers = [point.make_up.by if point.make_up else "" for point in self.points]
+        self.makers = makers
+        self.hem = np.array([by in LOWER_ENDS for by in makers])
+        self.ends = self.hem | np.array([point.key == "to_underarm" for point in self.points])
+        self.part = np.array([by in PARTS for by in makers]) & self.state.more
+        self.parts = np.flatnonzero(self.part)
+        share = np.array(
+            [
+                point.make_up.share * abs(point.piece_mm) if point.make_up and point.make_up.share else math.inf
+                for point in self.points
+            ]
+        )
+        self.too_large = np.minimum([p.make_up.too_large_mm if p.make_up else 0.0 for p in self.points], share)
+        self.too_small = np.minimum([p.make_up.too_small_mm if p.make_up else 0.0 for p in self.points], share)
+        self.whole = np.array([p.key in ("body_length", "centre_back", "sleeve_length") for p in self.points])
+
+    def _others(self) -> None:
+        """What lies round the garment beside this piece: constants, the body piece to come, the panels to come."""
+        points, state = self.points, self.state
+        J = len(points)
+        self.own_share = np.array([point.share for point in points])
+        self.share = self.own_share.copy()
+        self.fixed, self.fixed_var = np.zeros(J), np.zeros(J)
+        self.answers = np.zeros(J, dtype=bool)
+        self.by: list[Other | None] = [None] * J
+        self.other_share, self.other_wanted = np.zeros(J), np.zeros(J)
+        self.planned, self.other_size = np.full(J, math.nan), np.full(J, math.nan)
+        self.as_planned, self.rho = np.zeros(J), np.zeros(J)
+        self.other_step, self.other_first = np.ones(J), np.zeros(J)
+        self.odd_step, self.odd_first = np.ones(J), np.zeros(J)
+        self.panel_share, self.panel = np.zeros(J), None
+        for j, point in enumerate(points):
+            for other in point.others:
+                if other.known is not None:
+                    self.fixed[j] += other.share * other.known[0]
+                    both = 2 * point.share * other.share * self.wanted_var[j]
+                    self.fixed_var[j] += (other.share * other.known[1]) ** 2 + both
+                elif other.kind == "side_panel":
+                    self.panel_share[j], self.panel = other.share, other
+                elif other.kind in BODY_PARTS and self.by[j] is None and other.kind != state.twin:
+                    self.by[j] = other
+                else:
+                    # The twin of half a front comes out as this one does.
+                    self.share[j] += other.share
+            self._to_come(j, point)
+        shared = np.array([bool(point.others) for point in points])
+        self.shared = shared
+        self.comes = self.answers.copy()
+        self.answers &= state.more
+        self.answering = np.flatnonzero(self.answers)
+        self.cov_other = self.rho * self.stitch_var + self.wanted_var
+        with np.errstate(divide="ignore", invalid="ignore"):
+            self.follows = np.where(
+                self.var > 0, np.minimum(self.cov_other / self.var, np.maximum(self.rho, 1.0)), self.rho
+            )
+        self.other_var = self.rho**2 * self.stitch_var + self.wanted_var
+        self.panel_stitch = next(
+            (size for size, panel in zip(self.other_size, self.panel_share, strict=True) if panel and size == size),
+            math.nan,
+        )
+
+    def _to_come(self, j: int, point: DecisionPoint) -> None:
+        """The body piece that is still to come at a point, as it is planned."""
+        stitch = float(self.size[j] * self.shift[j])
+        self.other_size[j] = stitch
+        other = self.by[j]
+        if other is None:
+            return
+        self.answers[j] = True
+        self.other_share[j], self.other_wanted[j] = other.share, other.wanted_mm
+        own = float(point.count) if self.counted[j] and point.count else math.nan
+        planned = float(other.planned) if other.planned is not None else own if other.like else math.nan
+        if not math.isnan(stitch) and not math.isnan(planned):
+            self.planned[j] = planned
+            self.as_planned[j] = planned * stitch
+            self.rho[j] = planned * stitch / self.length[j]
+        elif other.like:
+            self.as_planned[j], self.rho[j] = self.length[j] * self.shift[j], self.shift[j]
+        else:
+            self.as_planned[j] = other.wanted_mm
+        series, loose = _of_the_other(point, planned)
+        self.other_step[j], self.other_first[j] = series.step, series.first
+        self.odd_step[j], self.odd_first[j] = loose.step, loose.first
+
+    def _points_of_the_garment(self) -> None:
+        points, state = self.points, self.state
+        J = len(points)
+        twins = [j for j in range(J) if not self.shared[j]] if state.twin else []
+        seams = [self.place.get(seam.key, 0) for seam in state.seams]
+        self.seam_moves = np.array([seam.key in self.place for seam in state.seams], dtype=bool)
+        self.seam_ends = np.array(
+            [bool(self.ends[j]) if moves else True for j, moves in zip(seams, self.seam_moves, strict=True)], dtype=bool
+        )
+        self.at = np.array([*range(J), *twins, *seams], dtype=np.intp)
+        self.J, self.T, self.K = J, len(twins), len(seams)
+        self.twins = np.array(twins, dtype=np.intp)
+        low = np.array([point.tolerance_mm[0] for point in points])
+        high = np.array([point.tolerance_mm[1] for point in points])
+        eased = np.array([seam.allowed_mm for seam in state.seams])
+        self.low = np.concatenate([low, low[self.twins], eased])
+        self.high = np.concatenate([high, high[self.twins], eased])
+        weight = np.array([point.weight for point in points])
+        self.weight = np.concatenate([weight, weight[self.twins], np.ones(self.K)])
+        usual = np.array([min(POINTS[point.key].tolerance) * point_scale(point) for point in points])
+        narrow = np.minimum(low, high)
+        self.aim = np.where(np.isfinite(narrow), narrow, usual)
+        both = np.isfinite(low) & np.isfinite(high)
+        self.even_sided = bool(np.all(both & (low == high)))
+        self.seam_mm = np.array([seam.difference for seam in state.seams])
+        self.seam_var = np.array([seam.u**2 for seam in state.seams])
+        self.seam_other_var = np.array([seam.other_u**2 for seam in state.seams])
+        self.seam_most = np.array([seam.most_mm for seam in state.seams])
+        self.seam_at = np.array(seams, dtype=np.intp)
+        self.twin_left = self.left_by_count(self.shift)
+
+    def noticeable(self, off: Array) -> Mask:
+        """Where a difference is more than the tape's own doubt, or than half of what is allowed."""
+        return np.asarray((np.abs(off) > NINE_IN_TEN * self.u) | (np.abs(off) > self.half_allowed(off)))
+
+    def half_allowed(self, off: Array) -> Array:
+        """Half of what is allowed on the side of a difference [mm]."""
+        return LEAST_SHARE * np.where(off < 0, self.low[: self.J], self.high[: self.J])
+
+
+def point_scale(point: DecisionPoint) -> float:
+    """How many times the garment's flat figure the piece measures at a point [1]."""
+    return float(POINTS[point.key].per_piece)
+
+
+def _of_this_piece(point: DecisionPoint) -> Series:
+    """The counts that this piece may be knitted with anew: of its parity, in whole repeats."""
+    count = point.count or 0
+    if point.direction != "across":
+        return Series(_STEP[point.direction], 0)
+    parity = of_parity("odd" if count % 2 else "even")
+    whole = repeats(*point.repeat)
+    return parity.meet(whole) or whole
+
+
+def _of_the_other(point: DecisionPoint, planned: float) -> tuple[Series, Series]:
+    """The counts of the piece to come: whole repeats that keep the middle, and whole repeats alone."""
+    whole = repeats(*point.repeat)
+    keeps = of_parity("odd" if not math.isnan(planned) and int(planned) % 2 else "even")
+    return (whole.meet(keeps) or whole), whole

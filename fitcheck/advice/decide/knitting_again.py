@@ -1,0 +1,90 @@
+"""Knitting the piece again, in two stages: the new piece comes out with its own spread, then the rest answers to it.
+
+The new piece comes out at N w with s^2 = (N w)^2 (u_w^2 + tau^2 + lambda^2): what is known of the stitch, the spread
+from piece to piece, which its widths share, and from place to place. Where no count is known, rounding to whole
+stitches adds to the last on its own column of the lattice, as squares. It is read in three layings, and the rest gets
+its best counts by that. What is wanted stays as uncertain as it is: tape on the old piece says nothing of the new one.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
+from fitcheck.advice.decide.lattice import lattice
+from fitcheck.advice.decide.sewing import Stage, inside, loss_of, sew, spread_to_come
+from fitcheck.advice.decide.state import Array
+from fitcheck.advice.decide.ways import Ways, plain
+from fitcheck.records.makes import Costs
+from fitcheck.records.repeatability import TAPE
+
+NEW_PIECES = 64
+"""New pieces over which the loss is averaged."""
+LAYINGS = 3
+"""Layings that a new piece is read in."""
+
+
+class NewPiece(NamedTuple):
+    """What knitting the piece again leads to: expected loss, the chance that all fit, and the chances per point."""
+
+    loss: float
+    all_fit: float
+    chances: Array
+
+
+def new_piece(garment: Garment, costs: Costs) -> NewPiece:
+    """Work out what becomes of the sewn garment, averaged over the new piece."""
+    state, J = garment.state, garment.J
+    z = lattice(NEW_PIECES, J + 3)
+    stitch = np.where(garment.across, z[:, J, None], z[:, J + 1, None])
+    local = np.hypot(state.local_sd * garment.wanted, np.where(garment.counted, 0.0, np.sqrt(garment.rounding)))
+    centre = garment.left_by_count(garment.shift)
+    # It is knitted with the rows of the pieces that it is sewn to.
+    sewn_to = garment.seam_at[garment.seam_moves]
+    centre[sewn_to] = garment.d[sewn_to] - garment.seam_mm[garment.seam_moves]
+    spread = garment.next_sd
+    made = centre + stitch * spread * garment.wanted + z[:, :J] * local
+    wanted = garment.wanted_var
+    width, planned = _to_come(garment)
+    # What is still to come is chosen by three layings of the new piece.
+    read = np.array([TAPE.with_laying(wanted_mm) ** 2 / LAYINGS for wanted_mm in garment.wanted.tolist()])
+    answered = garment.answers & state.more
+    shared = (garment.share + garment.other_share) ** 2 * wanted + np.where(answered, garment.share**2 * read, 0.0)
+    stage = Stage(
+        made,
+        wanted,
+        np.where(garment.seam_moves, garment.seam_mm, 0.0),
+        garment.seam_other_var,
+        shared + spread_to_come(garment, width) + garment.fixed_var,
+        width,
+        planned,
+        width * stitch * spread,
+        np.ones(J),
+        NINE_IN_TEN * np.sqrt(read),
+        (centre, wanted + (spread * garment.wanted) ** 2 + local**2),
+    )
+    options = [plain(garment, "knit_again", 0.0)]
+    if garment.hem.any():
+        options.append(plain(garment, "knit_again", costs.alter_hem, hem=True))
+    common = z[:, J + 2] * state.piece_sd
+    sewn = sew(garment, Ways(options), stage, common=common)
+    # Seams, bands and rows at the end are made up by what the tape says of the new piece.
+    made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
+    var = sewn.var.copy()
+    var[..., :J] += np.where(made_up, read, 0.0)
+    sewn = sewn._replace(var=var)
+    losses = loss_of(garment, sewn) + np.array([way.cost for way in options])[:, None]
+    best = losses.argmin(axis=0)
+    chances = inside(garment, sewn)[best, np.arange(NEW_PIECES)]
+    return NewPiece(float(losses.min(axis=0).mean()), float(chances.prod(axis=-1).mean()), chances[:, :J].mean(axis=0))
+
+
+def _to_come(garment: Garment) -> tuple[Array, Array]:
+    """Width of the body piece to come beside the new one as it is planned [mm], and its count."""
+    again = garment.new_counts(garment.shift)
+    like = np.array([other is not None and other.planned is None and other.like for other in garment.by])
+    planned = np.where(like & garment.counted, again, garment.planned)
+    width = np.where(np.isnan(planned), garment.other_wanted, planned * garment.other_size)
+    return np.where(garment.comes, width, 0.0), planned

@@ -1,0 +1,147 @@
+"""What more tape would tell: what it is worth, the points that decide, and what each outcome leads to.
+
+The worth of measuring is EL(best) - E_q[min over a of EL(a | q)], q being the true differences between piece and
+wanted: a mean over a fixed lattice. A point decides where its possible truths lead to different advice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
+from fitcheck.advice.decide.lattice import lattice, root_of
+from fitcheck.advice.decide.sewing import loss_of, sew, truths
+from fitcheck.advice.decide.state import ActionCode, Array
+from fitcheck.advice.decide.ways import Ways
+
+CLOSE_ENOUGH = 0.05
+"""Expected losses nearer than this are equal: the deed with less work wins [works of a back]."""
+TRUTHS = 48
+"""Possible truths over which the worth of measuring is averaged."""
+PLACES = 33
+"""Places along the deciding point at which the advice is looked at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a round leads to: from which difference of the deciding point on [mm], up to which, and the deed.
+
+    low, high  -inf and inf at the ends
+    """
+
+    low: float
+    high: float
+    action: ActionCode
+
+
+@dataclass(frozen=True)
+class Knowing:
+    """What would be done if the differences were known.
+
+    worth     what knowing them would save over the deed that is best without [works of a back]
+    deciding  points whose possible truths lead to another deed; where none does, to counts that are worth a round
+    alone     per deed the points that make it best by themselves, the others being as wanted
+    """
+
+    worth: float
+    deciding: tuple[str, ...]
+    alone: dict[ActionCode, tuple[str, ...]]
+
+
+DEEDS: tuple[ActionCode, ...] = ("carry_on", "alter_hem", "block_again", "rip_back", "knit_again")
+"""What can be done with the piece; other counts are carrying on."""
+
+
+class Knower:
+    """Works out the deed for truths, every way with the best counts for what is still to come.
+
+    again, again_work  expected loss and work of knitting the piece again, which no truth of the old one changes
+    """
+
+    def __init__(self, garment: Garment, ways: Ways, again: float, again_work: float) -> None:
+        self.garment, self.ways, self.again = garment, ways, again
+        self.codes = [code for code in DEEDS if code == "knit_again" or any(way.code == code for way in ways.each)]
+        self.work = np.array(
+            [min([way.cost for way in ways.each if way.code == code] or [again_work]) for code in self.codes]
+        )
+        self.of_code = {code: [v for v, way in enumerate(ways.each) if way.code == code] for code in self.codes}
+
+    def losses(self, rows: Array) -> Array:
+        """Least loss of every deed for rows of true differences [works of a back], [deeds, rows]."""
+        sewn = sew(self.garment, self.ways, truths(self.garment, rows, self.garment.untold))
+        each = loss_of(self.garment, sewn) + self.ways.cost[:, None] + sewn.changed * self.garment.printed_cost
+        if self.garment.K:
+            each = np.where(apart(self.garment, sewn.mean), np.inf, each)
+        again = np.full(len(rows), self.again)
+        return np.stack(
+            [again if code == "knit_again" else each[self.of_code[code]].min(axis=0) for code in self.codes]
+        )
+
+    def advice(self, losses: Array) -> list[ActionCode]:
+        """The deed per row: the least loss, and within CLOSE_ENOUGH the least work."""
+        return [self.codes[place] for place in chosen(losses, self.work)]
+
+    def known(self, best: float, plan: Callable[[Array], Array], worth_it: float) -> Knowing:
+        """What would be done if the differences were known.
+
+        best      loss of the deed that is best without [works of a back];  plan  its loss for rows of true differences
+        worth_it  what another deed, or other counts, must save there [works of a back]
+        """
+        garment, J = self.garment, self.garment.J
+        reach = np.diag(NINE_IN_TEN * np.sqrt(np.diag(garment.told_cov)))
+        rows = np.concatenate(
+            [
+                garment.d + lattice(TRUTHS, J) @ root_of(garment.told_cov).T,
+                garment.d - reach,
+                garment.d + reach,
+                garment.d[None],
+                np.diag(garment.d),
+            ]
+        )
+        losses = self.losses(rows)
+        worth = max(0.0, best - float(losses[:, :TRUTHS].min(axis=0).mean()))
+        advice = self.advice(losses[:, TRUTHS:])
+        keys = [point.key for point in garment.points]
+        regret = plan(rows[TRUTHS : TRUTHS + 2 * J + 1]) - losses[:, TRUTHS : TRUTHS + 2 * J + 1].min(axis=0)
+        worse = np.maximum(regret[:J], regret[J : 2 * J]) - regret[-1] > worth_it
+        deciding = tuple(key for j, key in enumerate(keys) if worse[j] or {advice[j], advice[J + j]} != {advice[2 * J]})
+        alone: dict[ActionCode, tuple[str, ...]] = {
+            code: tuple(key for key, deed in zip(keys, advice[2 * J + 1 :], strict=True) if deed == code)
+            for code in self.codes
+        }
+        return Knowing(worth, deciding, alone)
+
+    def outcomes(self, key: str) -> tuple[Outcome, ...]:
+        """What each truth of a point leads to, the others as they are known; equal neighbours joined."""
+        garment = self.garment
+        j = garment.place[key]
+        along = garment.d[j] + np.linspace(-2.0, 2.0, PLACES) * NINE_IN_TEN * garment.u[j]
+        rows = np.tile(garment.d, (PLACES, 1))
+        rows[:, j] = along
+        advice = self.advice(self.losses(rows))
+        told: list[Outcome] = []
+        for place, deed in enumerate(advice):
+            edge = float(along[0] if place == 0 else (along[place - 1] + along[place]) / 2)
+            if not told:
+                told.append(Outcome(-np.inf, np.inf, deed))
+            elif told[-1].action != deed:
+                told[-1] = Outcome(told[-1].low, edge, told[-1].action)
+                told.append(Outcome(edge, np.inf, deed))
+        return tuple(told)
+
+
+def chosen(losses: Array, costs: Array) -> list[int]:
+    """The winner per column: the least loss; within CLOSE_ENOUGH the least work."""
+    near = losses <= losses.min(axis=0) + CLOSE_ENOUGH
+    return [
+        int(place) for place in np.where(near, costs[:, None] + 1e-6 * np.minimum(losses, 1e6), np.inf).argmin(axis=0)
+    ]
+
+
+def apart(garment: Garment, mean: Array) -> Array:
+    """Whether a seam with a knitted piece is further apart than it can be sewn (fit rule 27)."""
+    seams = mean[..., garment.J + garment.T :]
+    return np.asarray((np.abs(seams) > garment.seam_most).any(axis=-1))

@@ -1,0 +1,232 @@
+"""The pieces beside the one on the table: those that are knitted, as constants, and those that are still to come.
+
+Round the body lie back, front or two halves of it with their band, and side panels: a flat width of the garment is the
+mean of back and front, and one panel more. What is sewn together must agree (fit rule 27): a seam with a knitted piece
+is a point of the garment of its own.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from fitcheck.advice.decide.state import Other, Seam
+from fitcheck.advice.left import TWINS, kinds_left, pieces_left
+from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import FRONTS, HALF_FRONTS, POINTS, SLEEVES, PieceKind
+
+EASED, MOST_EASED = 0.01, 0.02
+"""Of a seam, what is eased in unseen, and what at most, relative (fit rule 27; common practice, no source)."""
+ROW_MM = 3.2
+"""Row height where none is known [mm]; assumed."""
+OF_A_ROW = 0.3
+"""Rows of two pieces that were counted agree to this share of a row (assumed)."""
+NINE_IN_TEN = 1.6449
+"""Half width of the interval that holds nine in ten [standard uncertainties]."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What lies beside the piece on the table.
+
+    others  per point, the pieces that have a share in it;  shares  this piece's own share in it [mm per mm]
+    seams   with pieces that are knitted
+    moved   what a knitted piece moves of what is wanted, with its standard uncertainty, per point [mm]
+    twin    the same piece the other way round, still to be knitted; None where there is none
+    """
+
+    others: Mapping[str, tuple[Other, ...]] = field(default_factory=dict)
+    shares: Mapping[str, float] = field(default_factory=dict)
+    seams: tuple[Seam, ...] = ()
+    moved: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    twin: PieceKind | None = None
+
+
+def beside(
+    make: Make,
+    household: Household,
+    piece: Piece,
+    points: Sequence[Target],
+    *,
+    pool: Pool | None = None,
+    without: frozenset[str] = frozenset(),
+) -> Beside:
+    """Say what lies beside a piece.
+
+    points   what is wanted and measured of the piece, at every point
+    pool     repeatability of the hand that read the others
+    without  points whose planned counts are not trusted
+    """
+    return _Beside(make, household, piece, {target.key: target for target in points}, pool, without).all()
+
+
+@dataclass
+class _Beside:
+    """The pieces of one make; the fields are the parameters of `beside`."""
+
+    make: Make
+    household: Household
+    piece: Piece
+    points: Mapping[str, Target]
+    pool: Pool | None
+    without: frozenset[str]
+
+    def __post_init__(self) -> None:
+        self.left = pieces_left(self.make, kinds_left(self.make, self.piece))
+        self.known: dict[PieceKind, Mapping[str, Target]] = {}
+        self.counts: dict[PieceKind, Mapping[str, int]] = {}
+        self._wanted: dict[PieceKind, Mapping[str, Target]] = {}
+        for other in self.make.standing:
+            if other is self.piece or other.id == self.piece.id:
+                continue
+            found = targets(self.make, other, self.household, pool=self.pool)
+            if found.state == "blocked":
+                self.known[other.piece] = {target.key: target for target in found.points}
+                self.counts[other.piece] = {key: counts.best for key, counts in other.counts.items() if counts.best}
+
+    def all(self) -> Beside:
+        kind = self.piece.piece
+        twin = TWINS.get(kind)
+        others, shares = {}, {}
+        for key in self.points:
+            found = tuple(self._others(key))
+            if found:
+                others[key] = found
+                shares[key] = 0.25 if kind in HALF_FRONTS else 1.0 if kind == "side_panel" else 0.5
+        return Beside(others, shares, tuple(self._seams()), self._cap(), twin if twin in self.left else None)
+
+    # Widths round the body
+
+    def _others(self, key: str) -> Iterator[Other]:
+        kind, point = self.piece.piece, POINTS[key]
+        round_ = point.make_up is not None and point.make_up.by == "other_body_piece"
+        if kind == "side_panel" and key == "panel_width":
+            # The panel takes what the knitted body pieces lack.
+            for other in ("back", *FRONTS):
+                if other in self.known and "chest" in self.known[other]:
+                    yield from self._knitted(other, "chest", 0.5)
+            return
+        if not round_:
+            return
+        if kind in HALF_FRONTS:
+            yield from self._one("back", key, 0.25)
+            yield from self._one(TWINS[kind], key, 0.25)
+        elif kind == "front":
+            yield from self._one("back", key, 0.5)
+        elif kind == "back":
+            yield from self._front(key)
+        if CONSTRUCTIONS[self.make.construction].panels:
+            yield from self._one("side_panel", key, 0.5 if kind in HALF_FRONTS else 1.0)
+
+    def _front(self, key: str) -> Iterator[Other]:
+        """The front, or its two halves: one width where both are still to come."""
+        halves = [half for half in HALF_FRONTS if half in self.known or half in self.left]
+        if not halves:
+            yield from self._one("front", key, 0.5)
+            return
+        coming = [half for half in halves if half not in self.known]
+        for half in halves:
+            if half in self.known:
+                yield from self._knitted(half, key, 0.5)
+        wanted = [mm for half in coming if (mm := self._wanted_mm(half, key)) is not None]
+        if coming and len(wanted) == len(coming):
+            planned = [count for half in coming if (count := self._planned(half, key)) is not None]
+            whole = sum(planned) if len(planned) == len(coming) else None
+            yield Other("front", 0.5, math.fsum(wanted), None, whole, like=False)
+
+    def _one(self, kind: PieceKind, key: str, share: float) -> Iterator[Other]:
+        if kind in self.known:
+            yield from self._knitted(kind, "panel_width" if kind == "side_panel" else key, share)
+            return
+        if kind not in self.left:
+            return
+        there = "panel_width" if kind == "side_panel" else key
+        own = self.points[key].wanted
+        same = kind in ("back", "front") and self.piece.piece in ("back", "front")
+        wanted = (own.value if own is not None else None) if same else self._wanted_mm(kind, there)
+        planned = self._planned(kind, there)
+        like = kind != "side_panel" and (same or kind == TWINS.get(self.piece.piece))
+        if wanted is not None or like:
+            # Where only an overhang was read nothing says the width: both are as they are wanted alike.
+            yield Other(kind, share, math.nan if wanted is None else wanted, None, planned, like)
+
+    def _knitted(self, kind: PieceKind, key: str, share: float) -> Iterator[Other]:
+        target = self.known[kind].get(key)
+        off = (target.difference or target.overhang_difference) if target is not None else None
+        if off is not None:
+            yield Other(kind, share, 0.0, (off.value, off.u))
+
+    def _planned(self, kind: PieceKind, key: str) -> int | None:
+        return None if key in self.without else planned_counts(self.make, self.household, kind).get(key)
+
+    def _wanted_mm(self, kind: PieceKind, key: str) -> float | None:
+        """What a piece that is still to come must measure [mm]."""
+        if kind not in self._wanted:
+            to_come = Piece.model_construct(id=f"{kind}_to_come", piece=kind, counts={}, stages=[])
+            found = targets(self.make, to_come, self.household, pool=self.pool)
+            self._wanted[kind] = {target.key: target for target in found.points}
+        target = self._wanted[kind].get(key)
+        return target.wanted.value if target is not None and target.wanted is not None else None
+
+    # Seams
+
+    def _seams(self) -> Iterator[Seam]:
+        kind = self.piece.piece
+        if kind == "side_panel":
+            pairs = [(other, "panel_length", "to_underarm") for other in ("back", *FRONTS)]
+        elif kind in SLEEVES:
+            pairs = [(TWINS[kind], "sleeve_length", "sleeve_length")] if kind in TWINS else []
+        else:
+            beside_it: tuple[PieceKind, ...] = ("back",) if kind in FRONTS else FRONTS
+            pairs = [(other, "to_underarm", "to_underarm") for other in beside_it]
+            if kind in HALF_FRONTS:
+                pairs.append((TWINS[kind], "to_underarm", "to_underarm"))
+            pairs.append(("side_panel", "to_underarm", "panel_length"))
+        for other, mine, theirs in pairs:
+            if other in self.known:
+                yield from self._seam(other, mine, theirs)
+
+    def _seam(self, kind: PieceKind, mine: str, theirs: str) -> Iterator[Seam]:
+        own, other = self.points.get(mine), self.known[kind].get(theirs)
+        if own is None or own.measured is None or other is None or other.measured is None:
+            return
+        length = own.measured.value
+        rows, their_rows = self._rows(mine), self.counts[kind].get(theirs)
+        row = length / rows if rows else ROW_MM
+        if rows and their_rows:
+            # Seams are sewn row by row.
+            u = OF_A_ROW * row
+            yield Seam(
+                mine, kind, (rows - their_rows) * row, u, u, max(EASED * length, row), max(MOST_EASED * length, row)
+            )
+            return
+        apart = length - other.measured.value
+        u = math.hypot(own.measured.u, other.measured.u)
+        if abs(apart) > NINE_IN_TEN * u:
+            most = max(MOST_EASED * length, row)
+            yield Seam(mine, kind, apart, u, other.measured.u, max(EASED * length, row), most)
+
+    def _cap(self) -> dict[str, tuple[float, float]]:
+        """A cap is as much higher as the armholes are deeper that are there, where the tape can tell (fit rule 27)."""
+        if self.piece.piece not in SLEEVES or "cap_height" not in self.points:
+            return {}
+        body = [
+            off
+            for kind in ("back", *FRONTS)
+            if (target := self.known.get(kind, {}).get("armhole_depth")) is not None
+            and (off := target.difference or target.overhang_difference) is not None
+        ]
+        if not body:
+            return {}
+        deeper, u = math.fsum(off.value for off in body) / len(body), max(off.u for off in body)
+        return {"cap_height": (deeper, u)} if abs(deeper) > NINE_IN_TEN * u else {}
+
+    def _rows(self, key: str) -> int | None:
+        counts = self.piece.counts.get(key)
+        return counts.best if counts is not None else None
