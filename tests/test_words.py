@@ -407,6 +407,79 @@ def test_a_doubted_count_is_asked_for_first() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("direction", "told"),
+    [
+        (
+            DirectionReport("across", "zone", "chest", -4, -5, -3, None, None, {"zone": 0.7}, ("hem", "chest")),
+            "The hem and the chest go together, but not with the other widths: it is as if 4 stitches fewer were "
+            "there, 116 at the chest, not 120. 7 in 10 that it is a slip there.",
+        ),
+        (
+            DirectionReport("across", "cast_on", None, 6, 5, 7, None, None, {"cast_on": 0.8}, ("hem", "chest")),
+            "The hem and the chest are off by the same: as if 6 stitches more had been cast on.",
+        ),
+        (
+            DirectionReport("across", "cast_on", None, -1, -1, -1, None, None, {}, ("hem", "chest", "shoulder_width")),
+            "Every width is off by the same: as if 1 stitch fewer had been cast on.",
+        ),
+        (
+            DirectionReport("across", "two_gauges", "chest", None, None, None, 3.2, None, {}, ("shoulder_width",)),
+            "From above the chest on the stitch is 3 % larger. Was the dial, the lot or the weight changed there? "
+            "Each part is reckoned with its own size.",
+        ),
+        (
+            DirectionReport(
+                "across", "another_dial", None, None, None, None, None, None, {"another_dial": 0.9}, (), "8"
+            ),
+            "The widths and the lengths both are what dial 8 makes. 9 in 10 that it stood there.",
+        ),
+        (
+            DirectionReport("across", "out_of_shape", None, None, None, None, -4.2, None, {"out_of_shape": 0.6}),
+            "The back lies 4 % shorter, and as much wider, than this fabric lies by itself: 6 in 10.",
+        ),
+    ],
+    ids=lambda value: getattr(value, "code", None),
+)
+def test_each_explanation_says_what_is_off_by_how_much_and_how_likely(direction: DirectionReport, told: str) -> None:
+    report = a_report(
+        an_advice("carry_on"),
+        points=(a_point("hem", count=120), a_point("chest", count=120), a_point("shoulder_width", count=98)),
+        explanation=ExplanationReport(direction.code, "across", direction.point, (direction,)),
+    )
+    assert words.explanation_sentences(report) == (told,)
+
+
+@pytest.mark.parametrize(
+    ("across", "along", "weights", "told"),
+    [
+        (-20.0, 30.0, {}, "Pulled long, it lies narrow"),
+        (20.0, -30.0, {}, "Pulled wide, it lies short"),
+        (-20.0, -30.0, {}, None),
+        (-20.0, 1.0, {}, None),
+        (-20.0, 30.0, {"out_of_shape": 0.01}, None),
+        (-20.0, 30.0, {"out_of_shape": 0.2}, "Pulled long, it lies narrow"),
+    ],
+)
+def test_before_rows_are_undone_it_is_asked_how_a_piece_was_laid(
+    across: float, along: float, weights: dict[str, float], told: str | None
+) -> None:
+    direction = DirectionReport("along", "one_gauge", None, None, None, None, None, None, weights)
+    report = a_report(
+        an_advice("rip_back"),
+        an_action("rip_back"),
+        points=(
+            a_point("chest", across, across - 4, across + 4),
+            a_point("body_length", along, along - 4, along + 4),
+        ),
+        explanation=ExplanationReport("one_gauge", None, None, (direction,)),
+    )
+    headline = words.headline(report)
+    assert ("laid without pulling?" in headline) is (told is not None)
+    assert told is None or told in headline
+    assert "put a thread through the row below" in headline
+
+
 def test_a_wild_reading_comes_first_and_does_not_blame() -> None:
     report = a_report(an_advice("measure_again", "carry_on", "wild_reading", about="chest"))
     assert words.headline(report).startswith("Measure the chest of the back again first.")

@@ -60,14 +60,12 @@ def _explained(report: Report, direction: DirectionReport, tape: Tape) -> str:
         case "zone":
             return _zone(report, direction)
         case "cast_on":
-            begin = f"Every {thing} is off by the same"
-            if not direction.stitches:
-                return f"{begin}, as after a wrong cast-on. Count the cast-on."
-            return f"{begin}: as if {_more_or_fewer(direction)} had been cast on. Count the cast-on."
+            return _cast_on(report, direction)
         case "two_gauges":
             return " ".join((*two_gauges(direction), *_each_its_own(report)))
         case "another_dial":
-            return f"The {thing}s are what dial {direction.dial} makes. {_chance_of(direction)} that it stood there."
+            dial = f"what dial {direction.dial} makes"
+            return f"The widths and the lengths both are {dial}. {_chance_of(direction)} that it stood there."
         case "out_of_shape":
             return f"{capital(out_of_shape(report, direction.percent))}: {_chance_of(direction)}."
         case _:
@@ -87,6 +85,16 @@ def _zone(report: Report, direction: DirectionReport) -> str:
     if point is not None and point.count and direction.stitches:
         told += f", {point.count + direction.stitches} at the {point_name(point.key)}, not {point.count}"
     return f"{told}. {_chance_of(direction)} that it is a slip there."
+
+
+def _cast_on(report: Report, direction: DirectionReport) -> str:
+    """ "Every width is off by the same: as if 6 stitches fewer had been cast on." """
+    thing = measure_word(direction.direction)
+    rest = {point.key for point in report.points if point.direction == direction.direction} - set(direction.points)
+    up_to = listed([f"the {point_name(key)}" for key in direction.points]) if direction.points else ""
+    begin = f"{capital(up_to)} are" if rest and len(direction.points) > 1 else f"Every {thing} is"
+    as_if = f"as if {_more_or_fewer(direction)} had been cast on" if direction.stitches else "as after a wrong cast-on"
+    return f"{begin} off by the same: {as_if}."
 
 
 def _chance_of(direction: DirectionReport) -> str:
@@ -180,7 +188,7 @@ def _size_words(direction: DirectionReport, tape: Tape) -> str | None:
 def _each_its_own(report: Report) -> list[str]:
     """How a piece of two sizes is reckoned on, where nothing is left to count first."""
     asked = not isinstance(report.recommendation, CannotSay) and report.recommendation.reason == "miscount"
-    return [] if asked else ["Each part of it is reckoned with its own."]
+    return [] if asked else ["Each part is reckoned with its own size."]
 
 
 def two_gauges(direction: DirectionReport) -> tuple[str, str]:

@@ -192,6 +192,8 @@ def chance(report: Report) -> str:
         return "Cannot say yet."
     if unanswered(report):
         return "Not said before the question is answered."
+    if advice.reason == "out_of_shape":
+        return "Not said before it was wetted and read again."
     plan = action_of(report, advice.then if advice.action == "measure_again" else advice.action)
     unchanged = action_of(report, "carry_on")
     if plan is None or plan.chance is None:
