@@ -394,3 +394,16 @@ def test_standard_input_is_named_as_such(monkeypatch: pytest.MonkeyPatch, capsys
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"{")))
     assert main(["check", "-"]) == 1
     assert capsys.readouterr().err.startswith("standard input: one thing to put right.")
+
+
+def test_sizes_are_told_at_the_dial_that_the_command_names(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    data = json.loads(importlib.resources.files("demo_garments").joinpath("household.json").read_text())
+    make = next(make for make in data["makes"] if make["id"] == "grey_pullover")
+    data["makes"] = [{name: value for name, value in make.items() if name != "pieces"}]
+    written = tmp_path / "planned.json"
+    written.write_text(json.dumps(data))
+    for dial, words in (((), "dial 7"), (("--dial", "8"), "dial 8")):
+        assert main(["sizes", str(written), *dial]) == 0
+        assert f"All the other figures are for {words}." in capsys.readouterr().out
+    assert main(["sizes", str(written), "--dial", "7.5.1"]) == 2
+    assert "Not taken: --dial 7.5.1." in capsys.readouterr().err

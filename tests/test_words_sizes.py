@@ -168,11 +168,11 @@ def test_the_sizes_are_told_at_the_dials_beside_in_one_table() -> None:
     assert [row.here for row in words_sizes.dial_rows(here)] == [False, True, False]
     assert words_sizes.dials_sentence(here) == "All the other figures are for dial 7."
     text = printed_sizes(here)
-    assert "At each dial that was swatched" in text
+    assert "Dial by dial" in text
     assert f"  7*    {own.best}  " in text
     alone = sizes_of(home.makes[0], home, CLOTH, dial=7.0)
     assert alone.dials == words_sizes.dial_rows(alone) == ()
-    assert "At each dial" not in printed_sizes(alone)
+    assert "Dial by dial" not in printed_sizes(alone)
 
 
 def test_where_printed_widths_are_too_close_to_call_what_is_allowed_is_said() -> None:

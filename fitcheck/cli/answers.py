@@ -8,15 +8,17 @@ from __future__ import annotations
 import argparse
 import sys
 
-from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, name_of, say, say_json, width
+from fitcheck.cli.output import DATA_WRONG, DONE, USAGE, complain, flush, name_of, say, say_json, width
 
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from typing import Any
 
+    from fitcheck.advice.sizes.answers import SizesAnswer
     from fitcheck.records.faults import Fault
     from fitcheck.records.households import Household
+    from fitcheck.records.machines import Dial
     from fitcheck.records.makes import Make
     from fitcheck.reports.steps import Steps
     from fitcheck.words import Unit
@@ -44,9 +46,23 @@ def sizes(arguments: argparse.Namespace) -> int:
     from fitcheck.reports.parts import fabric_told, sizes_told
     from fitcheck.terminal.sizes import printed_sizes
 
-    return _part(
-        arguments, lambda told: sizes_told(told, fabric_told(told) if told.given.swatches else None), printed_sizes
-    )
+    try:
+        named = _dial_named(arguments.dial)
+    except ValueError:
+        complain(f"Not taken: --dial {arguments.dial}. A setting such as 7, 7.1 or 7+.")
+        return USAGE
+
+    def work_out(told: Steps) -> SizesAnswer:
+        return sizes_told(told, fabric_told(told) if told.given.swatches else None, named=named)
+
+    return _part(arguments, work_out, printed_sizes)
+
+
+def _dial_named(text: str | None) -> Dial | None:
+    """The dial that the command names; None where it names none. Raises ValueError for what is no setting."""
+    from fitcheck.records.machines import Dial
+
+    return None if text is None else Dial.model_validate(text)
 
 
 def _part(arguments: argparse.Namespace, work_out: Callable[[Steps], Any], printed: Callable[..., str]) -> int:

@@ -84,6 +84,8 @@ def _parser() -> argparse.ArgumentParser:
             part.add_argument("--piece", metavar="KEY", help="which piece; the last one that was read otherwise")
         _add_unit(part)
         part.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
+        if run is answers.sizes:
+            part.add_argument("--dial", metavar="DIAL", help="at which dial, such as 7.1; the advised one otherwise")
         part.set_defaults(run=run)
 
     check = commands.add_parser(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from fitcheck.records.machines import Dial
 from fitcheck.reports.steps import Steps
 
 if TYPE_CHECKING:
@@ -49,7 +50,9 @@ def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
     if at is None or at.dial == answer.dial:
         return answer
     # Before the first piece what is knitted next is knitted at the likeliest of the dials that were swatched.
-    return fabric_answer(given.make, given.household, replace(known, dial=at.position, written=at.dial), looked)
+    assumed = tuple(code for code in known.assumed if code != "dial_of_swatch")
+    known = replace(known, dial=at.position, written=at.dial, assumed=assumed)
+    return fabric_answer(given.make, given.household, known, looked)
 
 
 def _knit_at(answer: FabricAnswer) -> ClickReport | None:
@@ -59,25 +62,31 @@ def _knit_at(answer: FabricAnswer) -> ClickReport | None:
     return next((click for click in answer.dials.clicks if click.dial == answer.dials.knit_at), None)
 
 
-def sizes_told(told: Steps, fabric: FabricAnswer | None, looked: TableLooked | None = None) -> SizesAnswer:
+def sizes_told(
+    told: Steps, fabric: FabricAnswer | None, looked: TableLooked | None = None, *, named: Dial | None = None
+) -> SizesAnswer:
     """Which size's numbers to knit, at the dial of what comes next, beside the dials that were swatched about it.
 
     fabric  what the swatches answer; None without any
     looked  the size table checked already
+    named   a dial that they are asked for, whatever is advised
     """
     from fitcheck.advice.sizes.which_size import sizes_of
 
     given, known = told.given, told.ahead
     # What is seamed to a piece keeps its dial, whatever another would bring.
     at = _knit_at(fabric) if fabric is not None else None
+    dial = at.position if at is not None else known.dial if known else None
+    if named is not None and known is not None:
+        dial = named.position(known.marks)
     return sizes_of(
         given.make,
         given.household,
         known.fabric if known else None,
         pool=told.hands.tape,
-        dial=at.position if at is not None else known.dial if known else None,
+        dial=dial,
         looked=looked or _looked_at(told),
-        beside=_beside(fabric, at.position) if fabric is not None and at is not None else (),
+        beside=_beside(fabric, dial) if fabric is not None and dial is not None and (at or named) else (),
         begins=_begins(told),
         which_fabric=known.asked if known else None,
     )

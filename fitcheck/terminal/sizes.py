@@ -113,7 +113,7 @@ class _SizesText(Page):
             (f"{row.dial}*" if row.here else row.dial, row.best, row.chance, row.free, row.free_chance) for row in told
         ]
         wide = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-        lines = heading("At each dial that was swatched")
+        lines = heading("Dial by dial")
         for row in rows:
             cells = [cell.ljust(width) for cell, width in zip(row, wide, strict=True)]
             lines += textwrap.wrap(

@@ -292,11 +292,23 @@ def test_before_the_first_piece_two_sizes_say_their_dial_the_advised_one_and_wha
     assert heading(page) == (
         "Do not knit size 3: the chest comes out 52.5 cm, not 54.1. 124 stitches at dial 7 give 54.3."
     )
-    assert "At each dial that was swatched" in words_of(page)
+    assert "Dial by dial" in words_of(page)
     assert "All the other figures are for dial 7." in words_of(page)
     assert re.search(r'<th scope="row">[^<]+<span class="label">decides between them</span>', page)
     assert "decides between them, for size" in words_of(page)
     assert "Bound to no size" in page
+
+
+def test_another_dial_than_the_advised_one_can_be_asked_for(browser):  # noqa: F811
+    at = planned(browser)
+    page = browser.read(f"{at}/sizes")
+    (tighter, looser) = re.findall(r'href="([^"]+/sizes\?dial=\d)"', page)
+    assert (tighter[-1], looser[-1]) == ("6", "8")
+    there = browser.read(f"{at}/sizes?dial=8")
+    assert "at dial 8 give" in heading(there)
+    assert "All the other figures are for dial 8." in words_of(there)
+    assert "at dial 9 first, wash and block it" in heading(browser.read(f"{at}/sizes?dial=9"))
+    assert heading(browser.read(f"{at}/sizes?dial=seven")) == heading(page)
 
 
 def test_any_other_size_can_stand_beside_the_best(browser):  # noqa: F811

@@ -26,7 +26,8 @@ class SizeParts:
     headline, why       the sentence of the page, and those under it
     rulers, legend      a ruler per point (title, drawing, read out), and which figure is which size
     pair, beside_words, names   two sizes side by side, what decides between them, and the sizes to choose from
-    dials, dials_words  the sizes at each dial that was swatched about this one, and which the figures are for
+    dials, dials_words  the sizes at each dial that was swatched about this one, which the figures are for, and where
+                        they are for another
     columns, widths, lengths    the table: a column a size, a row a point
     row_counted, impossible     what the sentences under the table say
     mixed, free         a mix of sizes, and counts of your own
@@ -43,6 +44,7 @@ class SizeParts:
     legend: Sequence[tuple[int, str]]
     dials: Sequence[words_sizes.DialRow]
     dials_words: str
+    dials_at: str
     columns: Sequence[Mapping[str, Any]]
     widths: Sequence[Mapping[str, Any]]
     lengths: Sequence[Mapping[str, Any]]
@@ -55,8 +57,11 @@ class SizeParts:
     assumed: Sequence[str]
 
 
-def size_parts(answer: SizesAnswer) -> SizeParts:
-    """What a page shows of an answer about sizes: sentences, a ruler per point, a table."""
+def size_parts(answer: SizesAnswer, *, dials_at: str = "") -> SizeParts:
+    """What a page shows of an answer about sizes: sentences, a ruler per point, a table.
+
+    dials_at  where the same is answered for another dial; empty where it is not
+    """
     unit, mark = ground.unit(), ground.mark()
     best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
     points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
@@ -79,6 +84,7 @@ def size_parts(answer: SizesAnswer) -> SizeParts:
         legend=_legend(answer),
         dials=words_sizes.dial_rows(answer),
         dials_words=words_sizes.dials_sentence(answer),
+        dials_at=dials_at,
         columns=[_column(size, answer) for size in answer.sizes],
         widths=_width_rows(answer),
         lengths=_length_rows(answer),

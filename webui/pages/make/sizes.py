@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from flask import Blueprint, Response, request, url_for
+from pydantic import ValidationError
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Make
 from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.shapes import Report
@@ -50,15 +52,19 @@ class MakeSizesPage(Page):
 
 @pages.get("/makes/<key>/sizes")
 def sizes(key: str) -> Response:
-    """Which size's numbers to knit; `beside` chooses the size that is shown beside the best."""
+    """Which size's numbers to knit; `beside` chooses the size that is shown beside the best, `dial` the dial."""
     record = make_of(key)
     report = report_or_404(key, request.args.get("piece") or None)
     unit, mark = ground.unit(), ground.mark()
-    parts, typed = None, {}
+    parts, typed, query = None, {}, {}
+    head = make_told.sizes_head(report, unit, mark)
     there = make_told.knitted(report)
     if report.sizes is not None:
-        answer = _beside(report, report.sizes, request.args.get("beside", ""))
-        parts = size_parts(answer)
+        named = None if there else _dial_named(request.args.get("dial", ""))
+        answer = _asked_for(report, report.sizes, request.args.get("beside", ""), named)
+        head = make_told.sizes_head(replace(report, sizes=answer), unit, mark)
+        parts = size_parts(answer, dials_at=url_for("make_sizes.sizes", key=key))
+        query = {"dial": named.written()} if named is not None else {}
         if not isinstance(answer.side_by_side, CannotSay):
             typed = {"beside": answer.side_by_side.second}
         if there:
@@ -66,25 +72,35 @@ def sizes(key: str) -> Response:
             parts = replace(parts, free="", mixed="")
     page = MakeSizesPage(
         make=record,
-        head=make_told.sizes_head(report, unit, mark),
+        head=head,
         knitted=there,
         table=called(ground.household().size_tables, record.size_table),
         tables=bool(ground.household().size_tables),
         edited=_edited_since(record),
         beside_at=url_for("make_sizes.sizes", key=key),
-        query={},
+        query=query,
         sizes=parts,
         typed=typed,
     )
     return views.show(page)
 
 
-def _beside(report: Report, answer: SizesAnswer, name: str) -> SizesAnswer:
-    """The answer with a size that was asked for beside the best."""
+def _asked_for(report: Report, answer: SizesAnswer, name: str, named: Dial | None) -> SizesAnswer:
+    """The answer at a dial that was asked for, with a size that was asked for beside the best."""
+    told = service().answers.of(report.head.make, report.head.piece).told
+    if named is not None:
+        answer = sizes_told(told, report.fabric, named=named)
     if answer.size(name) is None or name == answer.best:
         return answer
-    told = service().answers.of(report.head.make, report.head.piece).told
-    return sizes_told(beside_size(told, name), report.fabric)
+    return sizes_told(beside_size(told, name), report.fabric, named=named)
+
+
+def _dial_named(text: str) -> Dial | None:
+    """The dial that the address names; None where it names none that is one."""
+    try:
+        return Dial.model_validate(text) if text else None
+    except ValidationError:
+        return None
 
 
 def _edited_since(make: Make) -> str:
