@@ -36,27 +36,23 @@ def shown(ask):
 
 
 def test_the_counts_shown_become_the_planned_ones_by_one_change(ask, shown):
-    before = ask("GET", MAKE)[1]
+    before, to_take = ask("GET", MAKE)[1], ask("GET", f"{MAKE}/report")[1]["to_take"]
     body = shown()
-    assert body["counts"] == {"front": {"chest": 126}}
+    assert body["counts"]["front"]["chest"] == 126
     status, after, response = ask("POST", f"{MAKE}/take-counts", body)
     assert (status, after["revision"]) == (200, before["revision"] + 1)
     assert response.headers["ETag"] == f'"{after["revision"]}"'
     planned = before["record"].get("planned", {})
-    assert after["record"]["planned"] == {**planned, "front": {**planned.get("front", {}), "chest": 126}}
-    (taken,) = after["record"]["taken"]
-    at = taken.pop("at")
+    assert after["record"]["planned"] == {**planned, "front": {**planned.get("front", {}), **body["counts"]["front"]}}
+    taken = after["record"]["taken"]
+    (at,) = {count.pop("at") for count in taken}
     assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(Z|\+00:00)", at)
-    assert taken == {
-        "piece": "front",
-        "point": "chest",
-        "count": 126,
-        "instead_of": 120,
-        "report": body["report"],
-    }
+    assert taken == [{**count, "report": body["report"]} for count in to_take]
+    chest = next(count for count in taken if count["point"] == "chest")
+    assert (chest["piece"], chest["count"], chest["instead_of"]) == ("front", 126, 120)
     # The answer remembers that it gave them, and has nothing more to take.
     answer = ask("GET", f"{MAKE}/report")[1]
-    assert [(count["point"], count["count"], count["instead_of"]) for count in answer["taken"]] == [("chest", 126, 120)]
+    assert [(count["point"], count["count"]) for count in answer["taken"]] == [(c["point"], c["count"]) for c in taken]
     assert answer["to_take"] == []
 
 
@@ -69,10 +65,10 @@ def test_the_same_request_twice_is_once(ask, shown):
 
 def test_it_is_undone_as_one(ask, shown):
     body = shown(HEM)
-    assert {piece: len(points) for piece, points in body["counts"].items()} == {"back": 1, "front": 2}
+    assert body["counts"].keys() == {"back", "front"}
     before = ask("GET", f"/makes/{HEM}")[1]
     after = ask("POST", f"/makes/{HEM}/take-counts", body)[1]
-    assert len(after["record"]["taken"]) == 3
+    assert len(after["record"]["taken"]) == sum(len(points) for points in body["counts"].values()) > 1
     undone = ask("POST", f"/makes/{HEM}/undo", revision=after["revision"])[1]
     assert undone["record"] == before["record"]
     assert shown(HEM) == body
@@ -138,7 +134,7 @@ def button(page):
 def test_the_page_has_a_button_that_takes_them_says_so_and_takes_it_back(client, ask):
     page = client.get(MAKE).get_data(as_text=True)
     form = button(page)
-    assert json.loads(form["counts"]) == {"front": {"chest": 126}}
+    assert json.loads(form["counts"]) == counts_of(ask("GET", f"{MAKE}/report")[1])
     assert client.post(f"{MAKE}/take-counts", data=form).status_code == 303
     stored = ask("GET", MAKE)[1]
     assert stored["record"]["planned"]["front"]["chest"] == 126
@@ -147,10 +143,9 @@ def test_the_page_has_a_button_that_takes_them_says_so_and_takes_it_back(client,
     undo = re.search(r'name="revision" value="(\d+)"', page)
     assert int(undo[1]) == stored["revision"]
     assert button(page) is None
-    (taken,) = stored["record"]["taken"]
     day = write_day(open_household(ask("GET", "/bundle")[2].data).makes[0].taken[0].at)
-    assert f"Taken from the advice on {day}: the front’s chest, 126 instead of 120." in page
-    assert taken["instead_of"] == 120
+    assert f"Taken from the advice on {day}: the front’s " in page
+    assert "chest, 126 instead of 120" in page
 
 
 def test_a_page_that_grew_stale_takes_nothing(client, ask):
@@ -167,7 +162,7 @@ def test_the_command_says_that_they_were_taken(ask, shown):
     household = open_household(ask("GET", "/bundle")[2].data)
     text = " ".join(printed(report(household, make="grey_pullover"), "cm").split())
     assert "Taken from the advice on " in text
-    assert ": the front’s chest, 126 instead of 120." in text
+    assert "the front’s chest, 126 instead of 120" in text
 
 
 def test_a_count_that_was_planned_otherwise_since_is_said_no_more(ask, shown):
@@ -175,4 +170,4 @@ def test_a_count_that_was_planned_otherwise_since_is_said_no_more(ask, shown):
     document = after["record"]
     document["planned"]["front"]["chest"] = 128
     assert ask("PUT", MAKE, document, after["revision"])[0] == 200
-    assert ask("GET", f"{MAKE}/report")[1]["taken"] == []
+    assert "chest" not in {count["point"] for count in ask("GET", f"{MAKE}/report")[1]["taken"]}
