@@ -412,7 +412,7 @@ class Knitter:
 
     def _answer(self, told: Told, made: Knitted) -> None:
         """Lay the tape again where it is asked, or keep what stands there when it is asked again."""
-        for taken in (made.stages[-1]["readings"], self.garment):
+        for taken in (*(stage["readings"] for stage in made.stages), self.garment):
             for reading in taken.get(told.about or "", []):
                 reading["confirmed"] = True
         counts = made.believed if told.about in made.believed else {}

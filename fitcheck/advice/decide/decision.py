@@ -151,7 +151,7 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     reason: Reason = "less_work" if less_work else "least_loss"
     if gate is not None:
         reason, points = gate
-        action, about = measure, points[0] if points else ""
+        action, about, asked = measure, points[0] if points else "", ()
         if reason == "out_of_shape":
             # Wetting it and patting it to size is the work of blocking it again.
             action = measure = Action("measure_again", costs.block_again)
