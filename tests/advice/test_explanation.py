@@ -102,7 +102,7 @@ def test_a_second_gauge_from_some_point_on_is_seen_once_the_chest_was_counted():
 
 
 def test_the_weights_are_those_of_the_normal_likelihoods_of_each_explanation():
-    # A slip of 3 stitches at any count but the hem's, whose edge is its own, or of 5 % below the underarm (0.25 shared
+    # A slip of 3 stitches at any count but the hem's, whose edge is its own, or of 5 % below the underarm (0.22 shared
     # by the four), of the cast-on (0.03, and as much where it was made good in the neck), a step of 3 % between two
     # gauges that has two points on either side (0.03): each adds its own variance to stitch size, edge offset of 4 mm,
     # place and tape.
@@ -118,9 +118,9 @@ def test_the_weights_are_those_of_the_normal_likelihoods_of_each_explanation():
         return multivariate_normal(4.4 * n, covariance).pdf(mm)
 
     weights = {
-        "one_gauge": 0.66 * likelihood(ones, 0.0),
-        "miscount": sum(0.25 / 4 * likelihood(typical * at, 9.0) for at in np.eye(4)[1:]),
-        "zone": 0.25 / 4 * likelihood(typical * np.array([1, 1, 0, 0]), 36.0),
+        "one_gauge": 0.69 * likelihood(ones, 0.0),
+        "miscount": sum(0.22 / 4 * likelihood(typical * at, 9.0) for at in np.eye(4)[1:]),
+        "zone": 0.22 / 4 * likelihood(typical * np.array([1, 1, 0, 0]), 36.0),
         "cast_on": sum(0.03 * likelihood(typical * (np.arange(4) < end), 36.0) for end in (3, 4)),
         "two_gauges": 0.03 * likelihood(typical * n * (np.arange(4) > 1), 0.03**2),
     }
@@ -188,8 +188,8 @@ def test_the_weights_of_what_is_off_in_both_directions_are_those_of_the_normal_l
     shape = 0.05 * multivariate_normal(mean, joint + 0.03**2 * np.outer(pull, pull)).pdf(both)
     across = found.directions["across"].weights
     assert across["another_dial"] / across["out_of_shape"] == pytest.approx(dial / shape, rel=1e-6)
-    # One gauge in both directions: 0.66 each, beside what the whole piece can be.
-    alone = (1 - 0.04 - 0.05) * 0.66**2 * under(None)
+    # One gauge in both directions: 0.69 each, beside what the whole piece can be.
+    alone = (1 - 0.04 - 0.05) * 0.69**2 * under(None)
     along = found.directions["along"].weights
     neither = across["one_gauge"] * along["one_gauge"] / (1 - across["another_dial"] - across["out_of_shape"])
     assert across["another_dial"] / neither == pytest.approx(dial / alone, rel=1e-6)

@@ -14,7 +14,7 @@ from fitcheck.records.points import POINTS, Zone
 
 SlipCode = Literal["miscount", "zone", "cast_on", "two_gauges"]
 
-SLIP_WEIGHT = 0.25
+SLIP_WEIGHT = 0.22
 """How likely a slip at a point or in a zone is before anything is read, all of them alike and together (assumed)."""
 CAST_ON_WEIGHT = 0.03
 """How likely a wrong cast-on is before anything is read, that shows in all of the piece or up to one zone (assumed)."""
