@@ -128,6 +128,9 @@ class _Knit:
     def likely(self) -> bool:
         return self.chance is not None and self.chance >= LIKELY_ENOUGH
 
+    def width(self, key: str) -> WidthAt:
+        return next(width for width in self.widths if width.key == key)
+
 
 def _would_knit(
     make: Make,
@@ -203,26 +206,25 @@ def _asked_of_the_count(
     sure  only a width that is likely off speaks against them
     """
     others = [_of_size(size, chosen=False) for size in sizes if size.impossible is None and size.name != would.size]
-    savings = {size.size: _saves(would, size, plan) for size in others}
-    nearest = max(others, key=lambda size: savings[size.size], default=None)
-    if nearest is not None and savings[nearest.size] < CLEARLY:
-        nearest = None
-    bound_to_none = None if isinstance(free, CannotSay) or would.free is free else _free(free)
-    saved = _saves(would, bound_to_none, plan) if bound_to_none is not None else 0.0
-    if bound_to_none is not None and saved < CLEARLY:
-        bound_to_none = None
-    instead = bound_to_none or nearest
-    if bound_to_none is not None and nearest is not None and savings[nearest.size] > saved + CLEARLY:
+    loose = [] if isinstance(free, CannotSay) or would.free is free else [_free(free)]
+    mine, *theirs = _losses([would, *others, *loose], plan)
+    ways = [_Way(knit, own, _saves(mine, own)) for knit, own in zip([*others, *loose], theirs, strict=True)]
+    clear = [way for way in ways if way.saves >= CLEARLY]
+    nearest = max((way for way in clear if way.knit.free is None), key=lambda way: way.saves, default=None)
+    unbound = next((way for way in clear if way.knit.free is not None), None)
+    instead = unbound or nearest
+    if unbound is not None and nearest is not None and nearest.saves > unbound.saves + CLEARLY:
         instead = nearest
     if instead is None:
         return None, would
-    worst, width = _worst(would, instead, plan)
+    worst = max((key for key in mine if key in instead.losses), key=lambda key: mine[key] - instead.losses[key])
+    width = would.width(worst)
     assert not isinstance(width.difference, CannotSay)
-    if sure and width.difference.low <= 0 <= width.difference.high:
-        return None, would
-    there = bound_to_none and next((width for width in bound_to_none.widths if width.key == worst), None)
     assert not isinstance(width.finished, CannotSay)
     assert not isinstance(width.wanted, CannotSay)
+    if sure and width.difference.low <= 0 <= width.difference.high:
+        return None, would
+    there = unbound.knit.width(worst) if unbound is not None else None
     told = NotThis(
         would.size,
         would.chosen,
@@ -231,12 +233,21 @@ def _asked_of_the_count(
         _count_at(width, kind),
         width.finished.value,
         width.wanted.value,
-        _count_at(there, kind) if there else None,
-        there.finished.value if there and not isinstance(there.finished, CannotSay) else None,
-        nearest.size if nearest is not None else None,
-        max(saved, *savings.values()) if savings else saved,
+        _count_at(there, kind) if there is not None else None,
+        there.finished.value if there is not None and not isinstance(there.finished, CannotSay) else None,
+        nearest.knit.size if nearest is not None else None,
+        max(way.saves for way in clear),
     )
-    return told, instead
+    return told, instead.knit
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Other counts: their expected loss per width, and how much less it is than that of what would be knitted."""
+
+    knit: _Knit
+    losses: Mapping[str, float]
+    saves: float
 
 
 def _count_at(width: WidthAt, kind: PieceKind) -> int | None:
@@ -244,39 +255,38 @@ def _count_at(width: WidthAt, kind: PieceKind) -> int | None:
     return width.counts.get(kind, next(iter(width.counts.values()), None))
 
 
-def _saves(one: _Knit, other: _Knit, plan: SizePlan) -> float:
-    """Expected loss of one less that of the other, over the widths that both have [works of a back]."""
-    mine, theirs = _losses(one, plan), _losses(other, plan)
+def _saves(mine: Mapping[str, float], theirs: Mapping[str, float]) -> float:
+    """Expected loss of one less that of another, over the widths that both have [works of a back]."""
     return sum(mine[key] - theirs[key] for key in mine if key in theirs)
 
 
-def _worst(one: _Knit, other: _Knit, plan: SizePlan) -> tuple[str, WidthAt]:
-    """The width at which the other saves most."""
-    mine, theirs = _losses(one, plan), _losses(other, plan)
-    key = max((key for key in mine if key in theirs), key=lambda key: mine[key] - theirs[key])
-    return key, next(width for width in one.widths if width.key == key)
-
-
-def _losses(knit: _Knit, plan: SizePlan) -> Mapping[str, float]:
-    """Expected loss at each width of which anything is known and wanted [works of a back]."""
-    told = [(width.key, width.difference, width) for width in knit.widths]
-    known = [(key, off, width) for key, off, width in told if not isinstance(off, CannotSay)]
+def _losses(knits: Sequence[_Knit], plan: SizePlan) -> list[dict[str, float]]:
+    """Expected loss of each at every width of which anything is known and wanted [works of a back]."""
+    known = [
+        (place, width.key, off, width)
+        for place, knit in enumerate(knits)
+        for width in knit.widths
+        if not isinstance(off := width.difference, CannotSay)
+    ]
+    losses: list[dict[str, float]] = [{} for _ in knits]
     if not known:
-        return {}
-    off, u, smaller, larger, weight = np.array(
+        return losses
+    weights = plan.weights
+    off_mm, u, smaller, larger, weight = np.array(
         [
             (
                 off.value,
                 off.u,
                 math.inf if width.allowed_smaller_mm is None else width.allowed_smaller_mm,
                 math.inf if width.allowed_larger_mm is None else width.allowed_larger_mm,
-                plan.weights[key],
+                weights[key],
             )
-            for key, off, width in known
+            for _, key, off, width in known
         ]
     ).T
-    losses = expected_loss(off, u, smaller, larger, weight)
-    return {key: float(loss) for (key, _, _), loss in zip(known, losses, strict=True)}
+    for (place, key, _, _), loss in zip(known, expected_loss(off_mm, u, smaller, larger, weight).tolist(), strict=True):
+        losses[place][key] = loss
+    return losses
 
 
 # Second question: a swatch at that dial
