@@ -10,9 +10,6 @@ from fitcheck.reports.decided import dial_again
 from fitcheck.reports.shapes import ActionReport
 from fitcheck.reports.steps import Steps
 
-ABOVE_UNDERARM_SHARE = 1 / 3
-"""Share of a body piece from the underarm upward (common practice, no source)."""
-
 
 def actions_of(told: Steps) -> tuple[ActionReport, ...]:
     """Every way to go on; where a count is asked for, what each will bring if it is the one that the tape implies."""
@@ -48,6 +45,9 @@ def _action(action: Action, told: Steps) -> ActionReport:
         _grams(action, told) if possible else None,
         action.impossible,
         _dial(told) if action.code == "knit_again" and possible else None,
+        action.rip,
+        action.row,
+        action.alone,
     )
 
 
@@ -59,8 +59,8 @@ def _grams(action: Action, told: Steps) -> float | None:
         return None
     if action.code == "knit_again":
         return weighed[-1]
-    if action.code == "rip_back":
-        return weighed[-1] * ABOVE_UNDERARM_SHARE
+    if action.code == "rip_back" and action.rip is not None and not isinstance(told.decided, CannotSay):
+        return weighed[-1] * told.decided.state.work.above[action.rip]
     return _more_yarn(action, told, weighed[-1])
 
 

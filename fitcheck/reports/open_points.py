@@ -22,8 +22,13 @@ def open_points(report: Report | None) -> dict[str, set[Side]]:
             sides.setdefault(point.key, set()).add(_side(point.side))
     advice = report.recommendation
     if not isinstance(advice, CannotSay) and advice.action == "measure_again" and advice.about:
-        sides.setdefault(advice.about, set()).add(_side(advice.side))
+        for key in {advice.about, *advice.round}:
+            sides.setdefault(key, set()).update(_sides(advice.side))
     return sides
+
+
+def _sides(side: str | None) -> tuple[Side, ...]:
+    return ("piece", "garment") if side == "both" else (_side(side),)
 
 
 def _side(side: str | None) -> Side:
@@ -31,12 +36,12 @@ def _side(side: str | None) -> Side:
 
 
 def times_of(report: Report | None, round_: Round, steps: Sequence[Step]) -> dict[str, int]:
-    """How often a round reads the point that the answer asks about, where it asks for more than one reading."""
+    """How often a round reads the points that the answer asks for, where it asks for more than one reading."""
     advice = None if report is None else report.recommendation
     if advice is None or isinstance(advice, CannotSay) or advice.action != "measure_again" or (round_.look or 1) < 2:
         return {}
     wanted = advice.readings or 1
-    about = next((step for step in steps if (step.point, step.side) == (advice.about, _side(advice.side))), None)
-    if about is None or about.id not in round_.steps or not 1 < wanted <= MOST_TIMES:
+    if not 1 < wanted <= MOST_TIMES:
         return {}
-    return {about.id: wanted}
+    asked = {(key, side) for key in (advice.about, *advice.round) for side in _sides(advice.side)}
+    return {step.id: wanted for step in steps if (step.point, step.side) in asked and step.id in round_.steps}

@@ -6,12 +6,15 @@ byte for byte.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from fitcheck.advice.decide.decision import ROUND_LAYINGS, Recommendation
+from fitcheck.advice.decide.measuring import Outcome
+from fitcheck.advice.decide.state import DecisionPoint
 from fitcheck.advice.ease import ease_of
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.taking import counts_to_take, taken_counts
@@ -29,7 +32,16 @@ from fitcheck.reports.newer import newer_measuring
 from fitcheck.reports.parts import parts_of
 from fitcheck.reports.points import explanation_of, gauge_of, point_of
 from fitcheck.reports.right_sweater import right_sweater_of
-from fitcheck.reports.shapes import SCHEMA, Advice, EaseReport, ExplanationReport, Head, PointReport, Report
+from fitcheck.reports.shapes import (
+    SCHEMA,
+    Advice,
+    EaseReport,
+    ExplanationReport,
+    Head,
+    OutcomeReport,
+    PointReport,
+    Report,
+)
 from fitcheck.reports.steps import Steps, steps
 
 
@@ -160,17 +172,33 @@ def _doubt(told: Steps) -> dict[str, Any]:
 
 def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> Advice:
     asked = next((point for point in decided.state.points if point.key == advice.about), None)
-    tape = advice.reason == "worth_measuring" and asked is not None
+    tape = advice.reason in ("worth_measuring", "two_layings") and asked is not None
     return Advice(
         advice.action.code,
         advice.then.code,
         "wash_and_block" if tape and carried else advice.reason,
         advice.about or None,
-        asked.side if tape and asked and not carried else None,
+        _side(advice.reason, asked) if tape and asked and not carried else None,
         _readings(advice.reason) if asked and not carried else None,
         advice.value_of_measuring,
         advice.deciding,
+        round=() if carried else advice.round,
+        outcomes=() if carried else tuple(_outcome(outcome) for outcome in advice.outcomes),
+        sweater=decided.state.work.sweater,
     )
+
+
+def _outcome(outcome: Outcome) -> OutcomeReport:
+    low, high = (None if math.isinf(end) else end for end in (outcome.low, outcome.high))
+    return OutcomeReport(low, high, outcome.action)
+
+
+def _side(reason: str, asked: DecisionPoint) -> str | None:
+    """Which side is read again: for a second laying the one that was laid once."""
+    if reason != "two_layings":
+        return asked.side
+    theirs = asked.reference_layings is not None and asked.reference_layings < 2
+    return ("both" if asked.layings < 2 else "reference") if theirs else "piece"
 
 
 def _readings(reason: str) -> int | None:

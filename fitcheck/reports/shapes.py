@@ -59,6 +59,8 @@ class ActionReport:
                          planned [g]; None where no piece was weighed
     impossible           why it is not on offer
     dial                 knitted again at this setting with the planned counts; None = as this piece was knitted
+    rip, row             how far it is ripped out (armhole, neck, sleeve_underarm), and the row counter there if known
+    alone                what comes off or goes on at its lower end does so at this piece alone, beside knitted ones
     """
 
     code: str
@@ -72,6 +74,18 @@ class ActionReport:
     grams: float | None
     impossible: CannotSay | None
     dial: str | None = None
+    rip: str | None = None
+    row: int | None = None
+    alone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeReport:
+    """What a round leads to where it finds the point that it is about between two differences [mm]; None = no end."""
+
+    low_mm: float | None
+    high_mm: float | None
+    action: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +102,9 @@ class Advice:
     instead        where a count is doubted: the count that the tape stands for, which goes with the plan
     dial           where the dial is doubted: the setting that the tape stands for, which goes with the plan
     pulled_percent  where the piece lies out of shape: how much longer, and as much narrower, than at rest [%]
+    round          points that a whole round reads, where it is asked for or is worth its while
+    outcomes       what each outcome at the point that the round is about leads to, from the smallest difference on
+    sweater        work of knitting the whole sweater [works of a back]
     """
 
     action: str
@@ -102,6 +119,9 @@ class Advice:
     instead: int | None = None
     dial: str | None = None
     pulled_percent: float | None = None
+    round: tuple[str, ...] = ()
+    outcomes: tuple[OutcomeReport, ...] = ()
+    sweater: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

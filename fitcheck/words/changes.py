@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.left import TWINS
 from fitcheck.records.points import SLEEVES
-from fitcheck.reports.shapes import ActionReport, Report
-from fitcheck.words.figures import Tape
-from fitcheck.words.names import action_of, direction_of, other_piece, point_name
+from fitcheck.reports.shapes import ActionReport, Advice, Report
+from fitcheck.words.figures import Mark, Tape
+from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
 from fitcheck.words.points import point_of, worst_first
 
@@ -24,6 +25,7 @@ class ChangedPart:
     begin    the imperative without the full stop; empty where only another piece is changed
     joint    what joins another piece to it
     other    another piece that changes, as an imperative: "knit the front"; empty where none does
+    piece    that piece by itself: "the front"
     way      how that one changes: "4 rows shorter", "2 stitches wider: 116 instead of 114"
     counted  whether the way names its counts
     """
@@ -33,6 +35,7 @@ class ChangedPart:
     begin: str = ""
     joint: str = ""
     other: str = ""
+    piece: str = ""
     way: str = ""
     counted: bool = False
 
@@ -49,12 +52,14 @@ class ChangedPart:
 class ChangePlan:
     """What an action changes, for the answer itself.
 
+    deeds   where several parts change what is done, each with when: "now", "for the front", "for making up"
     now     what is done now, in one imperative; empty where nothing is
     later   what comes at the making-up, an imperative each
     how     how rows come off or go on at a lower end; empty where none do
     at_end  whether a lower end comes first, which is no carrying on
     """
 
+    deeds: tuple[tuple[str, str], ...]
     now: str
     later: tuple[str, ...]
     how: str
@@ -68,6 +73,12 @@ class ChangePlan:
 
 LOWER_ENDS = ("hem", "cuff_band")
 """What answers at the lower end of this piece and of every other that ends there."""
+FINE_MM = 5.0
+"""Below this the depth of a band is said in millimetres [mm]."""
+OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel")
+"""What answers by counts of another piece that is still to come."""
+OF_THE_FRONT = ("front_rows_and_cap", "front_rows")
+"""What answers by rows of the other body piece."""
 AT_MAKING_UP = ("armhole_seam", "neck_band")
 """What answers only when the pieces are sewn together or picked up."""
 
@@ -85,11 +96,30 @@ def plan(report: Report, action: ActionReport, tape: Tape) -> ChangePlan:
     parts = _parts(report, action, tape, name_points=False, short=True)
     now = [part for part in parts if part.by not in AT_MAKING_UP]
     return ChangePlan(
+        deeds=_deeds(parts) if len(parts) > 1 else (),
         now="; ".join(small_first(text) if place else text for place, text in enumerate(_joined(now))),
         later=tuple(part.imperative for part in parts if part.by in AT_MAKING_UP),
         how=_how_at_end(action),
         at_end=bool(now) and now[0].by in LOWER_ENDS,
     )
+
+
+def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
+    """What is done, each with when; what is said of one piece stands together."""
+    now = [small_first(part.begin) for part in parts if part.begin and part.by not in (*AT_MAKING_UP, *OF_THE_FRONT)]
+    pieces: dict[str, list[str]] = {}
+    for part in parts:
+        if part.piece:
+            pieces.setdefault(part.piece, []).append(part.way)
+    made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
+    deeds = [("now", "; ".join(now))] if now else []
+    # Counts come last, so that nothing is read into them.
+    deeds += [(f"for {piece}", f"knit it {listed(sorted(ways, key=_has_counts))}") for piece, ways in pieces.items()]
+    return (*deeds, *((("for making up", "; ".join(made_up)),) if made_up else ()))
+
+
+def _has_counts(way: str) -> bool:
+    return ":" in way
 
 
 def _joined(now: Sequence[ChangedPart]) -> list[str]:
@@ -102,7 +132,7 @@ def _joined(now: Sequence[ChangedPart]) -> list[str]:
     ways = [end.way, body.way] if end_first or body.counted else [body.way, end.way]
     piece = f"{body.other} {listed(ways)}"
     told = [end.begin, piece] if end_first else [capital(piece), end.begin]
-    return told + [part.imperative for part in now if part.by == "front_rows_and_cap"]
+    return told + [part.imperative for part in now if part not in (body, end)]
 
 
 def _how_at_end(action: ActionReport) -> str:
@@ -120,10 +150,16 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
     for by, group in groupby(sorted(rest, key=lambda alteration: alteration.by), key=lambda alteration: alteration.by):
         altered = list(group)
         saved = max(_saved(report, action, alteration.point) for alteration in altered)
-        if by == "other_body_piece":
-            parts.append(_other_body_piece(report, altered, tape, saved, name_points or len(altered) > 1))
+        if by in OF_ANOTHER_PIECE:
+            piece = _piece(report, by)
+            parts.append(_other_piece(report, by, piece, altered, tape, saved, name_points or len(altered) > 1))
         elif by in LOWER_ENDS:
-            parts.append(_lower_end(report, by, altered, tape, saved, short=short))
+            parts.append(_lower_end(report, action, by, altered, tape, saved, short=short))
+        elif by == "armhole_mark":
+            # The mark moves the armhole and the length below it: said once.
+            parts.append(ChangedPart(by, saved, _mark(altered, tape)))
+        elif by in OF_THE_FRONT:
+            parts += [_rows_of_the_front(report, by, alteration, tape, saved) for alteration in altered]
         else:
             parts += [
                 ChangedPart(by, _saved(report, action, alteration.point), _part(report, by, alteration, tape))
@@ -140,38 +176,99 @@ def _saved(report: Report, action: ActionReport, key: str) -> float:
     return point.weight * (action.chances.get(key, 0.0) - unchanged.chances.get(key, 0.0))
 
 
-def _other_body_piece(
-    report: Report, altered: Sequence[Alteration], tape: Tape, saved: float, name_points: bool
+def _piece(report: Report, by: str) -> str:
+    """The piece that is knitted otherwise: "the front", "the side panels", "the right sleeve"."""
+    if by == "side_panel":
+        return "the side panels"
+    if by == "twin":
+        twin = next((twin for own, twin in TWINS.items() if own == report.head.piece_kind), "other one")
+        return f"the {spaced(twin)}"
+    return other_piece(report.head)
+
+
+def _other_piece(
+    report: Report,
+    by: str,
+    piece: str,
+    altered: Sequence[Alteration],
+    tape: Tape,
+    saved: float,
+    name_points: bool,
 ) -> ChangedPart:
     altered = sorted(altered, key=lambda alteration: -abs(alteration.mm))
     ways = {alteration.mm > 0 for alteration in altered}
-    word = ("wider" if ways == {True} else "narrower") if len(ways) == 1 else ""
+    across = {direction_of(alteration.point) for alteration in altered} == {"across"}
+    word = side_word("across" if across else "along", 1 if True in ways else -1, comparative=True)
+    word = word if len(ways) == 1 else ""
     steps = {alteration.stitches for alteration in altered}
     one_step = steps.pop() if len(steps) == 1 else None
     counted = all(alteration.count is not None and alteration.stitches is not None for alteration in altered)
     if not counted:
-        each = [
-            f"{tape.amount(alteration.mm)} {side_word('across', alteration.mm, comparative=True)}"
-            + (f" at the {point_name(alteration.point)}" if name_points else "")
-            for alteration in altered
-        ]
+        each = [_uncounted(alteration, tape, name_points) for alteration in altered]
         way = f"{listed(each)} than planned"
     else:
         by_step = bool(word) and one_step is not None
         each = [
-            f"{alteration.count}{' stitches' if not place and not by_step else ''} "
-            f"instead of {(alteration.count or 0) - (alteration.stitches or 0)}"
-            + (f" at the {point_name(alteration.point)}" if len(altered) > 1 else "")
+            f"{alteration.count}{_counted(alteration) if not place and not by_step else ''}"
+            + (f" instead of {(alteration.count or 0) - (alteration.stitches or 0)}" if alteration.planned else "")
+            + (f" at the {point_name(alteration.point)}" if len(altered) > 1 or by == "twin" else "")
             for place, alteration in enumerate(altered)
         ]
-        begin = f"{count_words(abs(one_step or 0), 'stitch')} {word}" if by_step else word or "with other counts"
-        way = f"{begin}: {', '.join(each)}"
-    other = f"knit {other_piece(report.head)}"
-    return ChangedPart("other_body_piece", saved, other=other, way=way, counted=counted)
+        than = "" if any(alteration.planned for alteration in altered) else f" than {piece_name(report.head)}"
+        begin = _more(altered[0], one_step or 0, word) if by_step else word or "with other counts"
+        way = f"{begin}{than}: {', '.join(each)}"
+    return ChangedPart(by, saved, other=f"knit {piece}", piece=piece, way=way, counted=counted)
+
+
+def _counted(alteration: Alteration) -> str:
+    return " rows" if direction_of(alteration.point) == "along" else " stitches"
+
+
+def _more(alteration: Alteration, step: int, word: str) -> str:
+    return f"{counted_words(direction_of(alteration.point), abs(step))} {word}"
+
+
+def _uncounted(alteration: Alteration, tape: Tape, name_points: bool) -> str:
+    """ "2.4 cm wider", with the share that it is where that is known: nobody counted the stitches."""
+    direction = direction_of(alteration.point)
+    share = f" ({percent_more(alteration, tape)})" if alteration.percent is not None else ""
+    at = f" at the {point_name(alteration.point)}" if name_points else ""
+    return f"{tape.amount(alteration.mm)} {side_word(direction, alteration.mm, comparative=True)}{share}{at}"
+
+
+def percent_more(alteration: Alteration, tape: Tape) -> str:
+    """ "12 % fewer stitches": a change where no count is known."""
+    share = 0.0 if alteration.percent is None else alteration.percent
+    things = "rows" if direction_of(alteration.point) == "along" else "stitches"
+    return f"{tape.percent(abs(share))} {'more' if share > 0 else 'fewer'} {things}"
+
+
+def _mark(altered: Sequence[Alteration], tape: Tape) -> str:
+    """ "Move the armhole mark 3.0 cm up": a shallower armhole, or a longer part below it."""
+    armhole = next((alteration for alteration in altered if alteration.point == "armhole_depth"), None)
+    mm = -armhole.mm if armhole is not None else altered[0].mm
+    return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on every body piece alike"
+
+
+def _rows_of_the_front(report: Report, by: str, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
+    rows = f"{count_words(abs(alteration.stitches), 'row')} " if alteration.stitches else ""
+    amount = f"{rows}({tape.amount(alteration.mm)})" if rows else tape.amount(alteration.mm)
+    deeper = "deeper" if alteration.mm > 0 else "shallower"
+    cap = ", and draw the sleeve cap anew to match" if by == "front_rows_and_cap" else ""
+    other = other_piece(report.head)
+    begin = f"Knit the armholes of {other} {amount} {deeper}{cap}"
+    return ChangedPart(by, saved, begin, piece=other, way=f"with armholes {amount} {deeper}{cap}")
 
 
 def _lower_end(
-    report: Report, by: str, altered: Sequence[Alteration], tape: Tape, saved: float, *, short: bool
+    report: Report,
+    action: ActionReport,
+    by: str,
+    altered: Sequence[Alteration],
+    tape: Tape,
+    saved: float,
+    *,
+    short: bool,
 ) -> ChangedPart:
     def weight(alteration: Alteration) -> float:
         known = point_of(report, alteration.point)
@@ -189,7 +286,29 @@ def _lower_end(
         act, band = ("take off", "shallower") if furthest.mm < 0 else ("add", "deeper")
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
     way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
-    return ChangedPart(by, saved, begin, joint, _alike(report, by), way)
+    alike_step = _rows_alike(report, action, furthest)
+    if action.alone or alike_step == 0:
+        # The pieces that are knitted stay as they are, and one that was planned with the rows that it then has.
+        return ChangedPart(by, saved, begin)
+    if alike_step is not None:
+        way = f"{count_words(abs(alike_step), 'row')} {'shorter' if alike_step < 0 else 'longer'}"
+    alike = _alike(report, by)
+    return ChangedPart(by, saved, begin, joint, alike, alike.removeprefix("knit ").removeprefix("make "), way)
+
+
+def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> int | None:
+    """How many rows the piece that is still to come has more than it was planned with; None where that is not known."""
+    advice = report.recommendation
+    if report.rest is None or not isinstance(advice, Advice) or advice.then != action.code:
+        return None
+    to_come = [
+        count
+        for piece in report.rest.pieces
+        if piece.how == "planned" and piece.kind != report.head.piece_kind
+        for count in piece.counts
+        if count.key == altered.point and count.before is not None
+    ]
+    return to_come[0].step if to_come else None
 
 
 def _alike(report: Report, by: str) -> str:
@@ -210,21 +329,16 @@ def _part(report: Report, by: str, alteration: Alteration, tape: Tape) -> str:
             return f"Sew the armhole seams {tape.amount(alteration.mm / 2)} {way} at each side"
         # Two rounded halves would make another sum than what is said to change in all.
         return f"Sew the armhole seams {tape.amount(alteration.mm)} {way} in all, half of it at each side"
-    if by == "front_rows_and_cap":
-        rows = f"{count_words(abs(alteration.stitches), 'row')} " if alteration.stitches else ""
-        amount = f"{rows}({tape.amount(alteration.mm)}) " if rows else f"{tape.amount(alteration.mm)} "
-        deeper = "deeper" if larger else "shallower"
-        other = other_piece(report.head)
-        return f"Knit the armholes of {other} {amount}{deeper}, and draw the sleeve cap anew to match"
     if by == "neck_band":
-        if larger:
-            return f"Let the neck band give {tape.amount(alteration.mm)} of neck width"
-        return f"Let the neck band take up {tape.amount(alteration.mm)} of neck width"
+        # A band lies at both sides of the opening.
+        depth = abs(alteration.mm) / 2
+        amount = tape.small(depth) if depth < FINE_MM else tape.amount(depth)
+        return f"Make the neck band {amount} {'shallower' if larger else 'deeper'}"
     way = "larger" if larger else "smaller"
     return f"Make the {point_name(alteration.point)} {tape.amount(alteration.mm)} {way}: {spaced(by)}"
 
 
-def new_counts(report: Report, action: ActionReport, most: int = 3) -> str:
+def new_counts(report: Report, action: ActionReport, most: int = 3, mark: Mark = ".") -> str:
     """ "102 stitches at the shoulder width instead of 98", the points that are furthest off first."""
     order = {point.key: place for place, point in enumerate(worst_first(report.points))}
     new = [
@@ -237,5 +351,16 @@ def new_counts(report: Report, action: ActionReport, most: int = 3) -> str:
         f"{counted_words(direction_of(alteration.point), alteration.count or 0)} at the {point_name(alteration.point)} "
         f"instead of {(alteration.count or 0) - (alteration.stitches or 0)}"
         for alteration in new[:most]
+    ]
+    uncounted = [
+        alteration
+        for alteration in action.alterations
+        if alteration.by == "this_piece" and alteration.count is None and alteration.percent is not None
+    ]
+    uncounted.sort(key=lambda alteration: order.get(alteration.point, len(order)))
+    tape = Tape("cm", mark)
+    each += [
+        f"{percent_more(alteration, tape)} at the {point_name(alteration.point)}"
+        for alteration in uncounted[: most - len(each)]
     ]
     return listed(each) if each else ""

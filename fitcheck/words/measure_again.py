@@ -9,7 +9,7 @@ from fitcheck.words.explanation import out_of_shape
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
 from fitcheck.words.odd import odd_said
-from fitcheck.words.phrases import capital, measure_word, small_first, times_words
+from fitcheck.words.phrases import capital, listed, measure_word, side_word, small_first, times_words
 from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew, point_of, side_name
 from fitcheck.words.questions import shortened, slip_asked
 
@@ -52,20 +52,90 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
     if advice.reason == "wash_and_block":
         known = [f"Carried to there, {small_first(it_is(report, [point], tape))}."] if point is not None else []
         return [f"Wash and block {piece} first, let it dry, and read it again.", *known, *until]
+    if advice.reason == "two_layings":
+        return _lay_again(report, advice, point, tape)
     few = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
     more = times_words(few) if few else "a few times"
-    at = f"the {name}" if name else "it"
     anew = lay_anew(report, advice.side)
     if advice.side == "reference":
         sweater = side_name(report, "reference")
-        at = f"the {point_name(about)}" if about else "it"
+        at = _at(report, advice, sides=True)
         first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
     else:
-        first = f"Measure {at} of {side_name(report, advice.side)} {more} more{anew}."
+        first = f"Measure {_at(report, advice)} of {side_name(report, advice.side)} {more} more{anew}."
     if point is None:
         return [first, "What it says can change the plan.", *until]
     known_now = f"{it_is(report, [point], tape)}, and {_is_allowed(point, tape)}"
-    return [first, f"{known_now}: what is true there decides what to do.", *until]
+    leads = leads_to(report, advice, tape)
+    return [first, f"{known_now}: what is true there decides what to do.", *(leads or until)]
+
+
+def _at(report: Report, advice: Advice, *, sides: bool = False) -> str:
+    """The points that a round reads: "the shoulder and the chest"; the one that it is about first."""
+    if not advice.about:
+        return "it"
+    keys = [advice.about, *(key for key in advice.round if key != advice.about)]
+    names = [point_name(key) if sides else at_point(report, key) for key in keys]
+    return listed([f"the {name}" for name in names])
+
+
+def _lay_again(report: Report, advice: Advice, point: PointReport | None, tape: Tape) -> list[str]:
+    """Before knitting is undone, another laying; with the deed named, if it still shows the same."""
+    first = (
+        f"Measure {_at(report, advice)} of {side_name(report, advice.side)} once more{lay_anew(report, advice.side)}."
+    )
+    deed = f"{plan_words(report, advice, tape)}{_to_row(report, advice)}"
+    why = "before knitting is undone, a piece is laid twice"
+    if point is None:
+        return [first, f"If it still shows the same: {deed}; {why}."]
+    return [first, f"{it_is(report, [point], tape)}; if it still shows that: {deed}.", f"{capital(why)}."]
+
+
+def _to_row(report: Report, advice: Advice) -> str:
+    action = action_of(report, advice.then)
+    return f" (row {action.row})" if action is not None and action.row else ""
+
+
+def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
+    """What each outcome of a round leads to, said beforehand: "0.6 cm narrow or less: carry on; more: rip back"."""
+    if len(advice.outcomes) < 2 or not advice.about:
+        return []
+    direction = direction_of(advice.about)
+    told = []
+    for outcome in advice.outcomes:
+        name = _deed_name(report, outcome.action)
+        low, high = outcome.low_mm, outcome.high_mm
+        if low is None and high is not None:
+            told.append(f"{_off(direction, high, tape, from_below=True)}: {name}")
+        elif high is None and low is not None:
+            told.append(f"{_off(direction, low, tape, from_below=False)}: {name}")
+        elif low is not None and high is not None:
+            between = f"from {_side(direction, low, tape)} to {_side(direction, high, tape)}"
+            told.append(f"{between}: {name}")
+    return [f"{capital('; '.join(told))}."]
+
+
+def _deed_name(report: Report, code: str) -> str:
+    """What an outcome leads to; carrying on with what is then best for the rest."""
+    return "carry on" if code == "carry_on" else action_name(code, action_of(report, code))
+
+
+def _side(direction: str, mm: float, tape: Tape) -> str:
+    return f"{tape.length(mm)} {side_word(direction, mm)}"
+
+
+def _off(direction: str, mm: float, tape: Tape, *, from_below: bool) -> str:
+    """ "1.2 cm narrow or more": a difference and all beyond it, on its own side or towards nothing."""
+    beyond = from_below == (mm < 0)
+    return f"{_side(direction, mm, tape)} or {'more' if beyond else 'less'}"
+
+
+def offered_round(report: Report, advice: Advice, tape: Tape) -> list[str]:
+    """A round that is worth its while though the plan is likely enough: an offer, and what it leads to."""
+    if advice.action == "measure_again" or not advice.round or not advice.about:
+        return []
+    offer = f"Surer still: measure {_at(report, advice)} three times more first."
+    return [offer, *leads_to(report, advice, tape)]
 
 
 def unanswered(report: Report) -> bool:

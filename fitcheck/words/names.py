@@ -132,6 +132,8 @@ def action_name(code: str, action: ActionReport | None = None) -> str:
         if makers and makers <= _NO_COUNTS.keys():
             changed = listed([name for by, name in _NO_COUNTS.items() if by in makers])
             return f"{changed} for the rest"
+    if action is not None and code == "rip_back" and action.rip == "neck":
+        return "rip back to the start of the neck"
     return ACTIONS.get(code, spaced(code))
 
 

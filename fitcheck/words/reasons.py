@@ -25,6 +25,7 @@ REASONS = {
     "another_dial": "Both say another dial than was written down, and what to do hangs on it.",
     "out_of_shape": "Nothing is unravelled for a piece that was only pulled as it was laid.",
     "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
+    "two_layings": "An evening of knitting hangs on one laying of the tape, and laying it again takes ten minutes.",
     "worth_measuring": "What the tape would still tell can change the plan.",
 }
 

@@ -14,7 +14,7 @@ from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.first_piece import knit_first
-from fitcheck.words.measure_again import measure_again
+from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import action_name, action_of, other_body, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word
 from fitcheck.words.points import it_is, point_of, worst_first
@@ -48,6 +48,11 @@ def _sentences(report: Report, tape: Tape) -> list[str]:
     action = action_of(report, advice.action)
     if action is None:
         return [sentence(action_name(advice.action))]
+    return [*_deed(report, action, tape), *offered_round(report, advice, tape)]
+
+
+def _deed(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+    """What is done, and why; a sentence each."""
     match action.code:
         case "carry_on":
             return _carry_on(report, tape)
@@ -120,45 +125,128 @@ def finished_words(report: Report) -> Said:
 
 def _carry_on(report: Report, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
-    begin = "Carry on as planned."
     judged = _judged(report)
     differs = [point for point in judged if point.code == "differs"]
     unsettled = [point for point in judged if point.code in ("too_close", "on_the_line")]
+    begin, chance = "Carry on as planned.", _chance(report, "carry_on")
+    if chance is not None and chance < LIKELY:
+        off = worst_first(differs or unsettled or judged)[:3]
+        least = "no other way would cost less than it saves"
+        return [f"{capital(chance_words(chance))} that it fits as it is, and {least}.", f"{it_is(report, off, tape)}."]
+    begin_with = [*_not_judged(report), begin]
     if not judged:
-        return [begin, "Nothing that was read speaks against it."]
+        return [*begin_with, "Nothing that was read speaks against it."]
     if not differs and not unsettled:
-        held = len(judged) < len(report.points)
-        where = "every point that was read without pins" if held else "every point that was read"
-        return [begin, f"{capital(piece)} matches at {where}.", f"Nothing to change before {_before(report)}."]
+        return [
+            *begin_with,
+            f"{capital(piece)} matches at {_everywhere(report, judged)}.",
+            f"Nothing to change before {_before(report)}.",
+        ]
     if differs:
         known = it_is(report, worst_first(differs)[:3], tape)
-        return [begin, f"{known}, and nothing else that can be done would pay for its work."]
+        return [*begin_with, f"{known}, and {_nothing_else(report)}."]
     deciding = [point for point in judged if point.decides]
     names = listed([f"the {point_name(point.key)}" for point in unsettled])
     verb = "is" if len(unsettled) == 1 else "are"
     if deciding and all(point.code == "matches" for point in deciding):
         return [
-            begin,
+            *begin_with,
             f"{capital(piece)} matches at every point that decides; {names} {verb} too close to call, and the advice "
             "is the same either way.",
             f"Nothing to change before {_before(report)}.",
         ]
     if any(point.decides for point in unsettled):
         best = "carrying on is the best plan as it stands"
-        return [begin, f"{capital(names)} {verb} too close to call, and {best}."]
-    return [begin, f"{capital(names)} {verb} too close to call, and the advice is the same either way."]
+        return [*begin_with, f"{capital(names)} {verb} too close to call, and {best}."]
+    return [*begin_with, f"{capital(names)} {verb} too close to call, and the advice is the same either way."]
+
+
+def _everywhere(report: Report, judged: Sequence[PointReport]) -> str:
+    """Where a piece matches: every point that was read, or those of them that could be judged."""
+    if report.refused:
+        return "every point that could be judged"
+    return "every point that was read" + (" without pins" if len(judged) < len(report.points) else "")
+
+
+def _not_judged(report: Report) -> list[str]:
+    """What could not be judged and what is missing for it, before anything else is said (fit rule 31)."""
+    asked: dict[str, list[str]] = {}
+    for key, why in report.refused.items():
+        if why.what_would_help:
+            asked.setdefault(why.what_would_help, []).append(point_name(key))
+    return [
+        f"Not judged yet: {listed([f'the {name}' for name in names])}. {sentence(help_)}"
+        for help_, names in list(asked.items())[:2]
+    ]
+
+
+def _chance(report: Report, code: str) -> float | None:
+    """Chance of a way that every point fits; None where it has none."""
+    action = action_of(report, code)
+    return action.chance if action is not None else None
+
+
+CLEARLY_WORSE, LITTLE_MORE = 0.05, 0.10
+"""Another way pays nothing where it loses more than this beyond the advised one, and fits hardly more often."""
+
+
+def _nothing_else(report: Report) -> str:
+    """That no other way would pay; or the one that nearly does, with its chance, and why not."""
+    advised = action_of(report, "carry_on")
+    least, chance = (advised.expected_loss or 0.0, advised.chance or 0.0) if advised is not None else (0.0, 0.0)
+    near = [
+        action
+        for action in report.actions
+        if action.impossible is None
+        and action.expected_loss is not None
+        and action.chance is not None
+        and action.code not in ("carry_on", "other_counts", "measure_again")
+        and (action.expected_loss <= least + CLEARLY_WORSE or action.chance >= chance + LITTLE_MORE)
+    ]
+    if not near:
+        return "nothing else that can be done would pay for its work"
+    best = min(near, key=lambda action: action.expected_loss or 0.0)
+    name = action_name(best.code, best)
+    return f"to {name} ({chance_words(best.chance or 0.0)}) would cost more work than it saves"
 
 
 def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     changed = plan(report, action, tape)
-    told = [] if changed.at_end else ["Carry on."]
-    told += [sentence(part) for part in (*changed.parts, changed.how)]
+    deeds = numbered(changed.deeds) if changed.deeds else [sentence(part) for part in changed.parts]
+    told = [*_beginning(action, at_end=changed.at_end, many=bool(changed.deeds)), *deeds]
+    told += [sentence(changed.how), *_odd(action)]
     keys = [alteration.point for alteration in action.alterations]
     off = [point for point in report.points if point.key in keys and not is_nil(point.difference.value, tape)]
     if off:
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
         told += _open_there(off, tape)
     return told
+
+
+LIKELY = 0.5
+"""With less of a chance than this nobody is told to carry on before anything else is said [1]."""
+
+
+def _beginning(action: ActionReport, *, at_end: bool, many: bool) -> list[str]:
+    """ "Carry on." - where it is likelier than not that the sweater then fits, and nothing of this piece is altered."""
+    if action.chance is not None and action.chance < LIKELY:
+        fits = chance_words(action.chance)
+        return [f"This is the best that is left, though only {fits} that all of it then fits."] if many else []
+    return [] if at_end else ["Carry on."]
+
+
+def numbered(deeds: Sequence[tuple[str, str]]) -> list[str]:
+    """ "1. Now: take 14 rows off the hem. 2. For the front: knit it 14 rows shorter." """
+    return [sentence(f"{place}. {capital(when)}: {deed}") for place, (when, deed) in enumerate(deeds, 1)]
+
+
+def _odd(action: ActionReport) -> list[str]:
+    """A count that comes nearer and puts the middle one stitch off, as an offer."""
+    return [
+        f"{alteration.odd} at the {point_name(alteration.point)}, one stitch off the middle, would come nearer still."
+        for alteration in action.alterations
+        if alteration.odd is not None
+    ][:1]
 
 
 def _open_there(points: Sequence[PointReport], tape: Tape) -> list[str]:
@@ -261,24 +349,28 @@ def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str
     return [f"{piece_name(report.head)} is {listed(told)}"] if told else []
 
 
+DOWN_TO = {"neck": "the start of the neck", "sleeve_underarm": "the sleeve’s underarm"}
+"""How far a piece is ripped out where that is not its underarm."""
+
+
 def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
-    underarm = point_of(report, "to_underarm")
-    row = f" (row {underarm.count})" if underarm is not None and underarm.count else ""
-    counts = new_counts(report, action)
-    begin = f"Rip {piece} out down to the underarm{row} and knit upward from there"
+    row = f" (row {action.row})" if action.row else ""
+    to = DOWN_TO.get(action.rip or "", "the underarm")
+    counts = new_counts(report, action, mark=tape.mark)
+    begin = f"Rip {piece} out down to {to}{row} and knit upward from there"
     told = [f"{begin} with {counts}." if counts else f"{begin}."]
     anew = {alteration.point for alteration in action.alterations if alteration.by == "this_piece"}
     off = worst_first(point for point in report.points if point.key in anew and point.code != "matches")
     if off:
-        told.append(f"{it_is(report, off[:2], tape)}, and below the underarm it can stay as it is.")
+        told.append(f"{it_is(report, off[:2], tape)}, and below {to} it can stay as it is.")
     told += [sentence(change) for change in changes(report, action, tape)]
     return told
 
 
 def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
-    counts = new_counts(report, action)
+    counts = new_counts(report, action, mark=tape.mark)
     if action.dial:
         told = [f"Knit {piece} again at dial {action.dial}, with the planned counts."]
     else:
@@ -286,6 +378,8 @@ def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
     if off:
         told.append(f"{it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")
+    if any(alteration.by == "this_piece" and alteration.count is None for alteration in action.alterations):
+        told.append("Count the stitches and rows before you unravel it: afterwards nobody can.")
     if action.grams and action.grams > 0:
         told.append(f"{action.grams:.0f} g can be unravelled.")
     if action.chance is not None:

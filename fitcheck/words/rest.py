@@ -26,13 +26,17 @@ _HOW: dict[How, str] = {
     "planned": "",
     "again_at_dial": ", knitted again",
     "again": ", knitted again",
-    "rip_back": ", from the underarm upward",
+    "rip_back": ", from where it is ripped upward",
     "at_the_end": ", at its lower end",
 }
 _PARTS = {
     "armhole_seam": "the armhole seams",
     "neck_band": "the neck band",
     "front_rows_and_cap": "the armholes, and the sleeve cap drawn anew",
+    "front_rows": "the armholes",
+    "armhole_mark": "the mark of the armhole",
+    "side_panel": "the side panels",
+    "twin": "its twin",
     "hem": "the lower end",
     "cuff_band": "the cuff",
 }

@@ -49,6 +49,8 @@ WORTH_MEASURING = 2.0
 """More tape is advised where it saves more than this many times what it costs."""
 SURE_ENOUGH = 0.9
 """With this chance of the plan a round is an offer and no headline [1]."""
+LIKELY_ENOUGH = 0.75
+"""The same where the piece is kept whatever is true, and only counts of the rest hang on it [1] (assumed)."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
 ROUND_LAYINGS = 3
@@ -70,6 +72,7 @@ class Action:
     alterations    what changes, per point
     stretch        direction and share of the stretch when blocking again
     rip, row       how far it is ripped out, and the row counter there where it is known
+    alone          what comes off or goes on at its lower end does so at this piece alone, beside knitted ones
     impossible     why it is not on offer, or None
     """
 
@@ -82,6 +85,7 @@ class Action:
     stretch: tuple[Counted, float] | None = None
     rip: RipTo | None = None
     row: int | None = None
+    alone: bool = False
     impossible: CannotSay | None = None
 
 
@@ -159,7 +163,8 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
             about, asked = max(points, key=lambda key: weight[key]), points
     elif worth:
         about = max(settling, key=lambda key: weight[key])
-        if then.chance is None or then.chance < SURE_ENOUGH:
+        kept = deed == "carry_on" and not known.deeds_differ
+        if then.chance is None or then.chance < (LIKELY_ENOUGH if kept else SURE_ENOUGH):
             action, reason = measure, "worth_measuring"
     else:
         measure = Action("measure_again", costs.measure, impossible=_why_no_tape(known, state, costs))
@@ -265,7 +270,8 @@ class _Worked:
         if bool(apart(self.garment, sewn.mean[v, 0])):
             return Action(code, cost, impossible=SEAMS_APART)
         row = self.garment.state.work.row.get(way.rip) if way.rip else None
-        return Action(code, cost, loss, *chance, altered, way.stretch, way.rip, row)
+        alone = way.hem and self.garment.K > 0 and not way.both_ends
+        return Action(code, cost, loss, *chance, altered, way.stretch, way.rip, row, alone)
 
     def _again(self) -> Action:
         expected = new_piece(self.garment, self.costs)

@@ -43,11 +43,13 @@ class Knowing:
 
     worth     what knowing them would save over the deed that is best without [works of a back]
     deciding  points whose possible truths lead to another deed; where none does, to counts that are worth a round
+    deeds_differ  whether any point leads to another deed
     alone     per deed the points that make it best by themselves, the others being as wanted
     """
 
     worth: float
     deciding: tuple[str, ...]
+    deeds_differ: bool
     alone: dict[ActionCode, tuple[str, ...]]
 
 
@@ -107,12 +109,16 @@ class Knower:
         keys = [point.key for point in garment.points]
         regret = plan(rows[TRUTHS : TRUTHS + 2 * J + 1]) - losses[:, TRUTHS : TRUTHS + 2 * J + 1].min(axis=0)
         worse = np.maximum(regret[:J], regret[J : 2 * J]) - regret[-1] > worth_it
-        deciding = tuple(key for j, key in enumerate(keys) if worse[j] or {advice[j], advice[J + j]} != {advice[2 * J]})
+        deciding = tuple(key for j, key in enumerate(keys) if {advice[j], advice[J + j]} != {advice[2 * J]})
+        deeds_differ = bool(deciding)
+        if not deeds_differ and advice[2 * J] == "carry_on":
+            # Whatever is true the piece is kept; what goes with it may be worth knowing better.
+            deciding = tuple(key for j, key in enumerate(keys) if worse[j])
         alone: dict[ActionCode, tuple[str, ...]] = {
             code: tuple(key for key, deed in zip(keys, advice[2 * J + 1 :], strict=True) if deed == code)
             for code in self.codes
         }
-        return Knowing(worth, deciding, alone)
+        return Knowing(worth, deciding, deeds_differ, alone)
 
     def outcomes(self, key: str) -> tuple[Outcome, ...]:
         """What each truth of a point leads to, the others as they are known; equal neighbours joined."""

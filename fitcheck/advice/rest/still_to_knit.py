@@ -139,7 +139,7 @@ class _Work:
         notes: list[Note] = []
         if model and like and TWINS.get(model.piece) != kind:
             notes.append("taken_as_knitted")
-        altered = self._altered(kind)
+        altered = self._ends_alike(self._altered(kind), planned)
         for key, alteration in altered.items():
             if key not in planned and alteration.count is not None:
                 planned[key], like[key] = alteration.count - self._step(alteration), self.piece.piece
@@ -147,7 +147,10 @@ class _Work:
                 notes.append("cap_anew")
         lacks = CONSTRUCTIONS[self.make.construction].lacks
         keys = [key for key in {**planned, **altered} if key not in lacks]
-        altered = {key: self._still_to_change(kind, alteration) for key, alteration in altered.items()}
+        altered = {
+            key: alteration if alteration.by in AT_THE_END else self._still_to_change(kind, alteration)
+            for key, alteration in altered.items()
+        }
         listed = tuple(self._count(key, planned.get(key), altered.get(key), like.get(key)) for key in _as_knitted(keys))
         if self.action.code == "knit_again" and not self.dial and listed:
             notes.append("wait")
@@ -155,6 +158,20 @@ class _Work:
         # What a front takes from its back is a guess; of a pair, one is knitted as the other.
         given = asks in planned and (asks not in like or model is None or kind in TWINS)
         return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks)
+
+    def _ends_alike(self, altered: dict[str, Alteration], planned: Mapping[str, int]) -> dict[str, Alteration]:
+        """A piece that is still to come gets the rows that this one then has: they are sewn together row by row."""
+        alike: dict[str, Alteration] = {}
+        for key, alteration in altered.items():
+            own = self.piece.counts.get(key)
+            step = self._step(alteration)
+            if alteration.by in AT_THE_END and own is not None and own.best and key in planned and step:
+                left = own.best + step - planned[key]
+                if not left:
+                    continue
+                alteration = replace(alteration, mm=alteration.mm * left / step, stitches=left)
+            alike[key] = alteration
+        return alike
 
     def _still_to_change(self, kind: PieceKind, alteration: Alteration) -> Alteration:
         """What is left of a change where its count was taken before: the piece on the table asks for all of it again.
@@ -218,6 +235,9 @@ class _Work:
             "cuff_band": sleeves,
             "other_body_piece": partner,
             "front_rows_and_cap": partner,
+            "front_rows": partner,
+            "side_panel": kind == "side_panel",
+            "twin": TWINS.get(own) == kind,
         }
         altered: dict[str, Alteration] = {}
         for alteration in self.action.alterations:
