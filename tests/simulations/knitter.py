@@ -368,6 +368,10 @@ class Knitter:
             way: float(np.mean([made.size[key] for key in made.size if (key in ALONG) == (way == "along")]))
             for way in self.fabric
         }
+        for whole, part in (("body_length", "armhole_depth"), ("sleeve_length", "cap_height")):
+            if whole in made.counts:
+                made.believed[whole] += counts[part] - made.believed[part]
+                made.counts[whole] += counts[part] - made.counts[part]
         for key in ABOVE_UNDERARM:
             if key in made.size:
                 made.counts[key] = made.believed[key] = counts[key]
@@ -378,10 +382,6 @@ class Knitter:
                     * fresh[key]
                     / float(np.mean([fresh[other] for other in fresh if (other in ALONG) == (key in ALONG)]))
                 )
-        if "body_length" in made.counts:
-            slope = made.believed["body_length"] - made.believed["to_underarm"] - made.believed["armhole_depth"]
-            made.counts["body_length"] = made.counts["to_underarm"] + made.counts["armhole_depth"] + slope
-            made.believed["body_length"] = made.believed["to_underarm"] + made.believed["armhole_depth"] + slope
         made.stages = [*made.stages[:-1], self._stage(made, "blocked")]
         made.looks = 1
         return made

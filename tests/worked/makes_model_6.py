@@ -312,6 +312,14 @@ MAKES = [
         counts={("back", "shoulder_width"): (87, 89)},
     ),
     Worked(
+        "the_front_was_planned_with_the_same_wrong_counts",
+        "model 6.1, every candidate carries the best counts for what is still to knit",
+        "94 were planned at both shoulders where 88 are right: back to the underarm, and the front with 88 at once",
+        back_with(planned={"front": {**FRONT, **SHOULDER_94}, "sleeve": SLEEVE}, **SHOULDER_94),
+        first=("rip_back",),
+        counts={("back", "shoulder_width"): (87, 89), ("front", "shoulder_width"): (87, 89)},
+    ),
+    Worked(
         "undoing_against_a_number",
         "model 6.0, a number counts as read",
         "the shoulder is 2.8 cm wider than the number that was given; the piece was laid three times",

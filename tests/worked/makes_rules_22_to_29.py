@@ -288,6 +288,18 @@ MAKES = [
         silent=("every other piece",),
     ),
     Worked(
+        "a_knitted_back_is_not_knitted_deeper",
+        "rule 27; model 6, a knitted twin is a constant",
+        "the front's armhole has 62 rows where 64 are right, and the back is knitted: nothing of the back is changed",
+        household(
+            [BACK, done({**FRONT, "armhole_depth": 62, "body_length": 188}, kind="front")],
+            fits=PLAIN,
+            planned={"sleeve": SLEEVE},
+        ),
+        never=UNDOES,
+        silent=("of the back 1 row", "of the back 2 rows", "the armholes of the back"),
+    ),
+    Worked(
         "half_fronts_apart",
         "rule 27, both half fronts",
         "the left front has 118 rows to the underarm, the right one 126",
