@@ -17,6 +17,7 @@ class Alteration:
     left_mm   difference from what is wanted that the finished garment is expected to keep at the point [mm]
     percent   the change as a share of the part's stitches or rows, where no count is known [%]
     planned   whether somebody planned the count that is changed; else the part would be knitted like this piece
+    bed       needles of the bed, where more stitches than it has would come nearer; None elsewhere
     odd       the count beside it that comes nearer and puts the middle one stitch off; None where none is worth it
     """
 
@@ -29,3 +30,4 @@ class Alteration:
     percent: float | None = None
     planned: bool = True
     odd: int | None = None
+    bed: int | None = None

@@ -48,6 +48,7 @@ def _action(action: Action, told: Steps) -> ActionReport:
         action.rip,
         action.row,
         action.alone,
+        dict(sorted(zip(keys, action.left, strict=False), key=lambda left: ORDER[left[0]])),
     )
 
 

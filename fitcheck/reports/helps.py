@@ -21,6 +21,8 @@ from fitcheck.reports.steps import Steps
 if TYPE_CHECKING:
     from fitcheck.advice.sizes.answers import FirstPiece
 
+COARSE_MM = 5.0
+"""Readings to this or coarser hide what a sweater is judged by: "read to the millimetre or 1/8 in" (fit rule 32)."""
 MOST = 3
 """More is not said."""
 
@@ -81,6 +83,8 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
         yield Help("count_rows" if along else "count_stitches", advice.about)
     if advice.reason == "another_dial":
         yield Help("say_dial")
+    if max(point.step_mm for point in state.points) >= COARSE_MM:
+        yield Help("read_finer")
     if advice.reason == "worth_measuring":
         asked = next(point for point in state.points if point.key == advice.about)
         yield Help("read_again", advice.about, asked.side, asked.readings_needed)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from fitcheck.advice.alteration import Alteration
@@ -60,6 +60,7 @@ class ActionReport:
     impossible           why it is not on offer
     dial                 knitted again at this setting with the planned counts; None = as this piece was knitted
     rip, row             how far it is ripped out (armhole, neck, sleeve_underarm), and the row counter there if known
+    left_mm              what the sewn garment is expected to keep of each misfit, per point [mm]
     alone                what comes off or goes on at its lower end does so at this piece alone, beside knitted ones
     """
 
@@ -77,6 +78,7 @@ class ActionReport:
     rip: str | None = None
     row: int | None = None
     alone: bool = False
+    left_mm: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

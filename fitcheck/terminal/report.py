@@ -270,7 +270,7 @@ class _ReportText(Page):
                 textwrap.wrap(capital(words.action_name(action.code, action)), wide[0]),
                 textwrap.wrap(fit, wide[1]),
                 textwrap.wrap(words.share_words(action.cost), wide[2]),
-                [self._loss(action)],
+                textwrap.wrap(self._loss(action), with_misfits),
             )
             for place in range(max(len(cell) for cell in cells)):
                 lines.append(row([cell[place] if place < len(cell) else "" for cell in cells]))
@@ -278,14 +278,21 @@ class _ReportText(Page):
         return [*lines, *self.wrap(self._about_costs(), "  ")]
 
     def _loss(self, action: ActionReport) -> str:
-        return "" if action.expected_loss is None else words.decimal(action.expected_loss, 2, mark=self.mark)
+        """Cost and misfits, up to the work of the whole sweater: beyond it a figure says nothing more."""
+        advice = self.report.recommendation
+        sweater = None if isinstance(advice, CannotSay) else advice.sweater
+        if action.expected_loss is None:
+            return ""
+        if sweater is not None and action.expected_loss > sweater:
+            return "more than the whole sweater"
+        return words.decimal(action.expected_loss, 2, mark=self.mark)
 
     def _about_costs(self) -> str:
         """What the columns of the other ways are, with the figure of the way that is advised."""
         report = self.report
         unit_of_cost = words.decimal(1.0, 2, mark=self.mark)
         told = (
-            "Chance: that every point that was read fits. "
+            f"Chance: that every point that {words.judged_so_far(report)} fits. "
             f"With misfits: the cost and what misfits would cost on average, {unit_of_cost} being the work of knitting "
             "a back; less is better."
         )

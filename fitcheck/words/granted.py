@@ -216,6 +216,8 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return f"Say where the dial stood when {piece} was knitted."
         case "say_fibre":
             return "Say the yarn's fibres: they tell whether a piece can be blocked larger."
+        case "read_finer":
+            return f"Read {piece} to the millimetre, or to 1/8 in: so far it was read coarser than that."
         case "lay_again":
             at = f" at the {name}" if name else ""
             return f"Lift, shake and lay {piece} again between readings{at}, and say which laying each is of."

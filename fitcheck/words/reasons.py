@@ -186,6 +186,11 @@ def _comes_off(action: ActionReport, tape: Tape) -> str:
     return f"Nothing is unravelled but the {rows} at the {end}."
 
 
+def judged_so_far(report: Report) -> str:
+    """What a chance is about: what "was read", or where a point was refused what "could be judged" (fit rule 31)."""
+    return "could be judged" if report.refused else "was read"
+
+
 def chance(report: Report) -> str:
     """The chance that every point fits, and what it would be if nothing were changed."""
     advice = report.recommendation
@@ -199,7 +204,7 @@ def chance(report: Report) -> str:
     unchanged = action_of(report, "carry_on")
     if plan is None or plan.chance is None:
         return "Not known."
-    told = f"{capital(chance_words(plan.chance))} that every point that was read fits."
+    told = f"{capital(chance_words(plan.chance))} that every point that {judged_so_far(report)} fits."
     if advice.action == "measure_again":
         begin = if_answered(report, advice) or "As it stands, "
         told = f"{begin}{action_name(plan.code, plan)}: {chance_words(plan.chance)} that every point fits."

@@ -48,7 +48,30 @@ def _sentences(report: Report, tape: Tape) -> list[str]:
     action = action_of(report, advice.action)
     if action is None:
         return [sentence(action_name(advice.action))]
-    return [*_deed(report, action, tape), *offered_round(report, advice, tape)]
+    told = [*_deed(report, action, tape), *_off_the_bed(action), *_seams_asked(report)]
+    return [*told, *offered_round(report, advice, tape)]
+
+
+MOST_OF_IT = 0.5
+"""An assumption that brings this share of a difference's doubt is asked about [1]."""
+
+
+def _seams_asked(report: Report) -> list[str]:
+    """How it is seamed, where a piece was laid on the garment and most of the doubt lies in the seams (fit rule 33)."""
+    laid = any(point.overhang is not None for point in report.points)
+    doubt = any(
+        assumed.code in ("seam_stitch", "seam_row") and assumed.share >= MOST_OF_IT for assumed in report.assumed
+    )
+    return ["Say how the garment is seamed: most of what is not known lies in the seams."] if laid and doubt else []
+
+
+def _off_the_bed(action: ActionReport) -> list[str]:
+    """The bed is a wall: where it keeps a count from what is wanted, and which ways lead out (fit rule 24)."""
+    wall = next((alteration for alteration in action.alterations if alteration.bed is not None), None)
+    if wall is None:
+        return []
+    told = f"The bed has {wall.bed} needles, and more stitches are wanted at the {point_name(wall.point)}"
+    return [f"{told}: a looser dial, side panels or a narrower body leads out of that."]
 
 
 def _deed(report: Report, action: ActionReport, tape: Tape) -> list[str]:
@@ -144,7 +167,7 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
         ]
     if differs:
         known = it_is(report, worst_first(differs)[:3], tape)
-        return [*begin_with, f"{known}, and {_nothing_else(report)}."]
+        return [*begin_with, f"{known}, and {_made_up_already(report, differs) or _nothing_else(report)}."]
     deciding = [point for point in judged if point.decides]
     names = listed([f"the {point_name(point.key)}" for point in unsettled])
     verb = "is" if len(unsettled) == 1 else "are"
@@ -172,7 +195,7 @@ def _not_judged(report: Report) -> list[str]:
     """What could not be judged and what is missing for it, before anything else is said (fit rule 31)."""
     asked: dict[str, list[str]] = {}
     for key, why in report.refused.items():
-        if why.what_would_help:
+        if why.what_would_help and why.code != "not_in_construction":
             asked.setdefault(why.what_would_help, []).append(point_name(key))
     return [
         f"Not judged yet: {listed([f'the {name}' for name in names])}. {sentence(help_)}"
@@ -184,6 +207,24 @@ def _chance(report: Report, code: str) -> float | None:
     """Chance of a way that every point fits; None where it has none."""
     action = action_of(report, code)
     return action.chance if action is not None else None
+
+
+def _made_up_already(report: Report, differs: Sequence[PointReport]) -> str:
+    """That another piece, planned or knitted so, makes up all that differs (fit rule 28); empty where it does not."""
+    plain = action_of(report, "carry_on")
+    for point in differs:
+        left = plain.left_mm.get(point.key) if plain is not None else None
+        if left is None or abs(left) > LEFT_UNSAID * abs(point.difference.value) or not _is_within(point, left):
+            return ""
+    wider = differs[0].difference.value < 0
+    if report.head.piece_kind == "back":
+        return f"the {'wider' if wider else 'narrower'} front makes that up"
+    return f"that makes up what {other_piece(report.head)} {'has too much' if wider else 'lacks'}"
+
+
+def _is_within(point: PointReport, mm: float) -> bool:
+    allowed = point.allowed_smaller_mm if mm < 0 else point.allowed_larger_mm
+    return allowed is None or abs(mm) <= allowed
 
 
 CLEARLY_WORSE, LITTLE_MORE = 0.05, 0.10

@@ -12,7 +12,7 @@ from fitcheck.advice.decide.ways import Way
 
 def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> tuple[Alteration, ...]:
     """What a way changes; v is its row in what was sewn."""
-    odd = odd_counts(garment, way, stage, sewn, v)
+    odd = odd_counts(garment, way, stage, sewn, v) if way.code == "carry_on" else {}
     listed = [*_panels(garment, sewn, v)]
     for j in range(garment.J):
         left = float(sewn.mean[v, 0, j])
@@ -52,7 +52,16 @@ def _width(
         return [Alteration(key, by, amount, left_mm=left, percent=100 * amount / before)]
     count = round((before + amount) / float(garment.other_size[j] * way.rest[j]))
     said = other.planned is not None
-    return [Alteration(key, by, amount, count - int(planned), count, left, planned=said, odd=odd)]
+    stitch = float(garment.other_size[j])
+    bed = _wall(garment, j, count, count * stitch - left / float(garment.other_share[j]), stitch)
+    return [Alteration(key, by, amount, count - int(planned), count, left, planned=said, odd=odd, bed=bed)]
+
+
+def _wall(garment: Garment, j: int, count: int, wanted_mm: float, stitch_mm: float) -> int | None:
+    """The needles of the bed, where it and nothing else keeps a count from coming nearer to what is wanted."""
+    needles = garment.state.needles
+    at_the_end = needles is not None and garment.across[j] and count + garment.step[j] > needles
+    return needles if at_the_end and wanted_mm / stitch_mm > count + 1 else None
 
 
 def _panels(garment: Garment, sewn: Sewn, v: int) -> list[Alteration]:
@@ -96,7 +105,8 @@ def _anew(garment: Garment, j: int, left: float | None, *, again: bool = False) 
     if garment.counted[j] and point.count is not None:
         count = int(garment.new_counts(garment.shift if again else 1.0)[j])
         steps = count - point.count
-        return [Alteration(point.key, "this_piece", amount, steps, count, left)] if steps else []
+        bed = _wall(garment, j, count, point.wanted_mm, point.size_mm or 1.0)
+        return [Alteration(point.key, "this_piece", amount, steps, count, left, bed=bed)] if steps else []
     if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
         return []
     return [Alteration(point.key, "this_piece", amount, left_mm=left, percent=100 * amount / point.piece_mm)]

@@ -68,6 +68,7 @@ class Action:
     expected_loss  cost + what misfits cost on average [works of a back]; None when impossible
     chance         chance that every point of the finished garment lies inside what is allowed [1]
     chances        the same per point, in the order of the state's points
+    left           what the sewn garment is expected to keep there of what is not as wanted [mm], in the same order
     cost           its work [works of a back]
     alterations    what changes, per point
     stretch        direction and share of the stretch when blocking again
@@ -81,6 +82,7 @@ class Action:
     expected_loss: float | None = None
     chance: float | None = None
     chances: tuple[float, ...] = ()
+    left: tuple[float, ...] = ()
     alterations: tuple[Alteration, ...] = ()
     stretch: tuple[Counted, float] | None = None
     rip: RipTo | None = None
@@ -271,14 +273,15 @@ class _Worked:
             return Action(code, cost, impossible=SEAMS_APART)
         row = self.garment.state.work.row.get(way.rip) if way.rip else None
         alone = way.hem and self.garment.K > 0 and not way.both_ends
-        return Action(code, cost, loss, *chance, altered, way.stretch, way.rip, row, alone)
+        left = tuple(float(mm) for mm in sewn.mean[v, 0, : self.garment.J])
+        return Action(code, cost, loss, *chance, left, altered, way.stretch, way.rip, row, alone)
 
     def _again(self) -> Action:
         expected = new_piece(self.garment, self.costs)
         cost = self._cost("knit_again")
         chance = min(expected.all_fit, float(expected.chances.min()))
         each = tuple(float(p) for p in expected.chances)
-        return Action("knit_again", cost, cost + expected.loss, chance, each, changes_anew(self.garment))
+        return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=changes_anew(self.garment))
 
     def _cost(self, code: ActionCode) -> float:
         """Work of an action alone [works of a back]."""

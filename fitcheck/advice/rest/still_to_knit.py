@@ -163,6 +163,10 @@ class _Work:
         """A piece that is still to come gets the rows that this one then has: they are sewn together row by row."""
         alike: dict[str, Alteration] = {}
         for key, alteration in altered.items():
+            if alteration.by == "this_piece" and alteration.count is not None and key in planned:
+                if alteration.count != planned[key]:
+                    alike[key] = replace(alteration, stitches=alteration.count - planned[key])
+                continue
             own = self.piece.counts.get(key)
             step = self._step(alteration)
             if alteration.by in AT_THE_END and own is not None and own.best and key in planned and step:
@@ -238,6 +242,8 @@ class _Work:
             "front_rows": partner,
             "side_panel": kind == "side_panel",
             "twin": TWINS.get(own) == kind,
+            # A deed that fixes the first fixes its twin for nothing.
+            "this_piece": TWINS.get(own) == kind,
         }
         altered: dict[str, Alteration] = {}
         for alteration in self.action.alterations:
