@@ -1,11 +1,13 @@
 """Followed literally: a knitter does what the first sentence says until the sweater is sewn.
 
-The truths simulated stand in ``tests/simulations/knitter.py``. README's line plays a tenth of the sweaters, ``full``
-all of them; ``python -m pytest -m "simulation and full" -s tests/simulations/test_followed.py`` prints the tables.
+The truths simulated stand in ``tests/simulations/knitter.py``. README's line plays a few sweaters, ``full`` two hundred
+a cell: ``python -m pytest -m "simulation and full" -s tests/simulations/test_followed.py`` prints its tables.
 """
 
 from __future__ import annotations
 
+import math
+import statistics
 from functools import cache
 
 import pytest
@@ -28,9 +30,12 @@ CELLS = {
     "three as assumed": Cell("three swatches, all spreads as assumed", swatches=3, piece=None, local=0.007, **EXACT),
     "everything": Cell("slips 5 %, pulled 10 %, unwashed 10 %"),
 }
-SWEATERS = {"perfect": 120, "everything": 80, "as assumed": 60, "three as assumed": 60}
-OFTEN = 0.02
-"""Standard error of a share of so many sweaters, about [1]."""
+SWEATERS = 200
+"""Sweaters of a cell under ``full``; README's line plays a fiftieth of them, and a few more where they are quick."""
+FEW = {"perfect": 12, "everything": 8}
+FITS_NEARLY = ("carry_on", "other_counts", "alter_hem", "knit_again")
+"""Deeds whose stated chance is that of the sewn sweater. After ripping and blocking the rest is decided anew, so that
+more fits in the end than was stated."""
 
 
 @cache
@@ -40,17 +45,28 @@ def sewn(name: str, number: int) -> tuple[Sewn, ...]:
 
 
 def played(name: str, draws) -> list[Sewn]:
-    of = list(sewn(name, draws.of(SWEATERS.get(name, 40))))
+    number = SWEATERS if draws.share == 1.0 else FEW.get(name, SWEATERS // 50)
+    of = list(sewn(name, number))
     print(f"\n{table(CELLS[name].name, of)}")
     print(f"   stated and happened: {reliability(of)}")
     return of
 
 
+def errors(draws) -> float:
+    """How many standard errors are allowed: a few sweaters only catch what is grossly wrong."""
+    return 2.0 if draws.share == 1.0 else 4.0
+
+
+def error_of(share: float, number: int) -> float:
+    """Standard error of a share of so many [1]."""
+    return math.sqrt(share * (1 - share) / number)
+
+
 def test_a_perfect_back_gets_no_deed_and_its_front_the_planned_counts(draws):
     of = played("perfect", draws)
     told = told_of(of, ("alter_hem", "block_again", "shape", "rip_back", "knit_again"))
-    assert told <= (0.03 + draws.wider(0.012)) * len(of)
-    assert sum(one.fronts <= 2 for one in of) >= (0.90 - draws.wider(OFTEN)) * len(of)
+    assert told <= (0.03 + errors(draws) * error_of(0.03, len(of))) * len(of)
+    assert sum(one.fronts <= 2 for one in of) >= (0.90 - errors(draws) * error_of(0.90, len(of))) * len(of)
 
 
 @pytest.mark.parametrize(
@@ -58,20 +74,20 @@ def test_a_perfect_back_gets_no_deed_and_its_front_the_planned_counts(draws):
     [("one swatch", 4.15, 0.84), ("three swatches", 4.05, 0.855), ("shift of 2 %", 4.5, 0.82)],
 )
 def test_the_garments_chest(name, rms_mm, within, draws):
-    rms, share = chest_of(played(name, draws))
-    assert rms <= rms_mm + 0.4 + draws.wider(0.4)
-    assert share >= within - 0.05 - draws.wider(0.05)
-
-
-def test_nobody_is_asked_without_end(draws):
-    assert not any(one.endless for one in played("everything", draws))
+    rms, share = chest_of(of := played(name, draws))
+    assert rms <= rms_mm * (1 + errors(draws) / math.sqrt(2 * len(of)))
+    assert share >= within - errors(draws) * error_of(within, len(of))
 
 
 @pytest.mark.parametrize("name", ["off by 1 %", "off by 2 %", "off by 3 %"])
 def test_regret_over_one_who_knows_the_back(name, draws):
-    of = played(name, draws)
-    regret = sum(one.regret for one in of) / len(of)
-    assert regret <= 0.10 + draws.wider(0.03)
+    regrets = [one.regret for one in played(name, draws)]
+    error = errors(draws) * statistics.stdev(regrets) / math.sqrt(len(regrets))
+    assert statistics.fmean(regrets) <= 0.10 + error
+
+
+def test_nobody_is_asked_without_end(draws):
+    assert not any(one.endless for one in played("everything", draws))
 
 
 def test_the_chance_that_is_stated_of_a_deed_is_what_happens(draws):
@@ -79,9 +95,9 @@ def test_the_chance_that_is_stated_of_a_deed_is_what_happens(draws):
     told = reliability(of)
     print(f"\nper deed: how often, stated, happened: {told}")
     for deed, (often, stated, happened) in told.items():
-        # Twice the standard error of so many: the deeds that are seldom advised tell little.
-        off = 2 * (stated * (1 - stated) / often) ** 0.5
-        assert abs(stated - happened) <= 0.05 + off, deed
+        off = 0.05 + errors(draws) * error_of((stated + happened) / 2, often)
+        assert stated - happened <= off, deed
+        assert happened - stated <= off or deed not in FITS_NEARLY, deed
 
 
 def test_what_was_believed_is_what_the_knitter_follows():
