@@ -54,7 +54,7 @@ def group_asked_told(asked: GroupAsked) -> list[str]:
     begin = capital(values) if name == "strands" else f"Which {SETTING_NAMES[name]}: {values}"
     return [
         f"{begin}? {capital(setting_words(name, said, number))}, taken here; {others}.",
-        "Leave with the make the swatches of the fabric that it is knitted in.",
+        "Name with the make only the swatches of its own fabric.",
     ]
 
 

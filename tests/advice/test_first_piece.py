@@ -219,6 +219,28 @@ def test_the_bed_is_a_wall_and_the_answer_says_the_ways_out() -> None:
     )
 
 
+def test_what_is_wanted_may_be_known_less_well_than_is_allowed() -> None:
+    """A neck of 12 cm that was read once: 3.6 mm of tape, where pieces of one fabric differ by 2.8."""
+    read = {"neck_width": [{"text": "12 cm", "laying": 1}]}
+    occasion = {"id": "once", "state": "washed_flat", "readings": read}
+    home = household(
+        {},
+        machine={"id": "bed", "name": "the bed", "needles": 200},
+        others={
+            "garments": [{"id": "old", "name": "old one", "occasions": [occasion]}],
+            "swatches": [swatch()],
+        },
+        fits={"garment": "old", "occasion": "once"},
+        swatches=["one"],
+        tolerances={"neck_width": "0.1 cm"},
+    )
+    answer, first = told(home)
+    assert first.hardly_fits is not None
+    assert (first.hardly_fits.limit, first.hardly_fits.key) == ("tape", "neck_width")
+    limit = "because 0.1 cm is allowed at the neck width, finer than what is wanted there is known."
+    assert limit in words.headline(answer)
+
+
 def test_whole_repeats_that_come_no_nearer_are_the_limit() -> None:
     _, first = told(planned({}, swatch(), multiple=50))
     assert first.hardly_fits is not None

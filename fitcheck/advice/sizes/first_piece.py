@@ -34,6 +34,7 @@ from fitcheck.advice.sizes.answers import (
 from fitcheck.advice.sizes.choice import LIKELY_ENOUGH
 from fitcheck.advice.sizes.fabric import KnownSize
 from fitcheck.advice.sizes.plan import SizePlan
+from fitcheck.advice.sizes.points import WidthLine
 from fitcheck.advice.swatched import blocked_swatches, contradiction, swatched, swatched_dials
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate
@@ -327,12 +328,13 @@ def _hardly_fits(
     counts: dict[str, dict[PieceKind, int]] = {}
     for count in free.counts:
         counts.setdefault(count.key, {})[count.piece] = count.count
-    chance = sure.chance(sure.lines(counts))
+    lines = sure.lines(counts)
+    chance = sure.chance(lines)
     then = 0.0 if isinstance(chance, CannotSay) else chance.all_fit
     if then >= max(LIKELY_ENOUGH, now + TOLD_APART):
         written = dial[1] if dial is not None else None
         return SwatchFirst("would_tell", written, chance_now=now, chance_then=then), None
-    return None, _limit(plan, make, free, now)
+    return None, _limit(sure, make, free, lines[free.limiting], now)
 
 
 def stitch_known(stitch: KnownSize, fabric: Fabric) -> KnownSize:
@@ -345,8 +347,11 @@ def stitch_known(stitch: KnownSize, fabric: Fabric) -> KnownSize:
     return replace(stitch, common_sd=shift, spreads=spreads)
 
 
-def _limit(plan: SizePlan, make: Make, free: FreeCounts, chance: float) -> HardlyFits:
-    """What keeps the best counts from fitting, at the width that limits them."""
+def _limit(plan: SizePlan, make: Make, free: FreeCounts, line: WidthLine, chance: float) -> HardlyFits:
+    """What keeps the best counts from fitting, at the width that limits them.
+
+    plan  as if the stitch were known, for no swatch would help;  line: the width's own, in the stitch
+    """
     asked = plan.asked.get(free.limiting)
     width = next(width for width in free.widths if width.key == free.limiting)
     assert asked is not None
@@ -365,5 +370,5 @@ def _limit(plan: SizePlan, make: Make, free: FreeCounts, chance: float) -> Hardl
     off = 0.0 if isinstance(width.difference, CannotSay) else width.difference.value
     if repeat_of(make, plan.table)[0] > 1 and abs(off) > asked.tolerance[off > 0]:
         return HardlyFits(chance, "repeat", asked.key, allowed)
-    own = 0.0 if isinstance(width.finished, CannotSay) else width.finished.u
+    own = line.c * plan.stitch.mm * plan.stitch.relative_sd(line.share)
     return HardlyFits(chance, "tape" if asked.wanted.u > own else "fabric", asked.key, allowed)
