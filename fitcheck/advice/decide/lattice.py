@@ -29,6 +29,9 @@ def lattice(size: int, dimensions: int) -> Array:
 
 
 def root_of(covariance: Array) -> Array:
-    """A square root of a covariance matrix that may be singular."""
+    """The symmetric square root of a covariance matrix that may be singular.
+
+    It alone is unique: sign and order of eigenvectors hang on the last figure, and with them the truths of a lattice.
+    """
     values, vectors = np.linalg.eigh(covariance)
-    return np.asarray(vectors * np.sqrt(np.clip(values, 0.0, None)), dtype=np.float64)
+    return np.asarray((vectors * np.sqrt(np.clip(values, 0.0, None))) @ vectors.T, dtype=np.float64)
