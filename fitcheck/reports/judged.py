@@ -11,7 +11,7 @@ from fitcheck.advice.judge.explanation import Explanation, explain_piece
 from fitcheck.advice.judge.verdict import PieceVerdict, judge_piece
 from fitcheck.advice.target.wanted import Target
 from fitcheck.records.machines import Dial
-from fitcheck.records.makes import Piece
+from fitcheck.records.makes import Counts, Piece
 from fitcheck.reports.before import before
 from fitcheck.reports.reads import Read, carried_together
 
@@ -86,5 +86,6 @@ def as_answered(piece: Piece, doubt: Doubt, read: Read | None) -> Piece | None:
     if doubt.code != "miscount" or read is None or read.target.count is None:
         return None
     counted = max(1, read.target.count + doubt.stitches)
-    counts = piece.counts[doubt.about].model_copy(update={"counted": counted})
+    # A count that was only planned stands in the make, and on the piece nowhere.
+    counts = piece.counts.get(doubt.about, Counts()).model_copy(update={"counted": counted})
     return piece.model_copy(update={"counts": {**piece.counts, doubt.about: counts}})

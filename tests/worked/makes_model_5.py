@@ -103,6 +103,19 @@ MAKES = [
         about=("armhole_depth", "body_length"),
     ),
     Worked(
+        "a_count_that_was_only_planned",
+        "model 5, one zone",
+        "hem and chest were planned in the make and typed nowhere else; both have 8 stitches fewer",
+        back_with(
+            {key: count for key, count in BELIEVED.items() if key not in ("hem", "chest")},
+            planned={**PLANNED, "back": BODY},
+            hem=100,
+            chest=104,
+        ),
+        first=("count",),
+        about=("hem", "chest"),
+    ),
+    Worked(
         "chest_alone_4_short",
         "model 5, one point",
         "4 stitches are missing at the chest alone: a front 4 wider if so; the count says which",
