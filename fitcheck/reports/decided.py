@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fitcheck.advice.decide.decision import Recommendation
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, DecisionState
+from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.tape import taped
 from fitcheck.advice.target.wanted import Target
@@ -72,6 +73,15 @@ def next_piece(piece: Piece, fabric: FabricOf | None) -> NextPiece:
     both: tuple[tuple[CountedDirection, PairOf], ...] = (("across", pair.across), ("along", pair.along))
     moved = {direction: math.exp(float(two.mean[1] - two.mean[0])) for direction, two in both}
     return NextPiece(spread, math.sqrt(max(1e-8, float(cov[1, 1]))), moved)
+
+
+def stitch_to_come(verdict: PieceVerdict, following: NextPiece) -> tuple[float, float] | None:
+    """Width of the next piece's stitch [mm], and its standard uncertainty, relative; None where no count tells it."""
+    own = verdict.across
+    if own is None:
+        return None
+    unsure = following.unsure if following.unsure is not None else math.hypot(following.spread, own.log_size.u)
+    return own.size_mm * following.moved.get("across", 1.0), unsure
 
 
 def stretched(piece: Piece) -> dict[str, float]:

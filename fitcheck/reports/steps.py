@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.others import beside
 from fitcheck.advice.decide.situation import decision_state
+from fitcheck.advice.decide.sleeves import sleeve_counts
 from fitcheck.advice.decide.state import ActionCode, DecisionState
 from fitcheck.advice.decide.work import work_of
 from fitcheck.advice.judge.doubts import Doubt, doubt_of
@@ -30,6 +31,7 @@ from fitcheck.reports.decided import (
     dial_again,
     next_piece,
     sizes_promised,
+    stitch_to_come,
     stretched,
     swallowed_mm,
 )
@@ -191,9 +193,20 @@ def _state(told: Steps) -> DecisionState:
         own_sizes={} if told.doubt else verdict.explanation.own_sizes,
         carried=told.carried,
     )
+    repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
+    needles = machine.needles if machine is not None else None
     return replace(
         state,
         kind=piece.piece,
+        to_come=sleeve_counts(
+            make,
+            household,
+            piece,
+            stitch_to_come(verdict, following),
+            pool=told.hands.tape,
+            repeats=repeats,
+            needles=needles,
+        ),
         looks=max(looks_of(read.target) for read in points),
         piece_sd=following.spread,
         next_sd=following.unsure,
@@ -202,7 +215,7 @@ def _state(told: Steps) -> DecisionState:
         given=stretched(piece),
         more=bool(kinds_left(make, piece)),
         work=work_of(make, household, piece, state.points),
-        needles=machine.needles if machine is not None else None,
+        needles=needles,
         printed=make.size is not None and make.size_table is not None,
         outliers=points_asked(
             [read.key for read in points], make, piece, (given.garment, given.occasion), given.questions

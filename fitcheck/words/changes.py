@@ -75,7 +75,7 @@ LOWER_ENDS = ("hem", "cuff_band")
 """What answers at the lower end of this piece and of every other that ends there."""
 FINE_MM = 5.0
 """Below this the depth of a band is said in millimetres [mm]."""
-OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel")
+OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel", "sleeve")
 """What answers by counts of another piece that is still to come."""
 OF_THE_FRONT = ("front_rows_and_cap", "front_rows")
 """What answers by rows of the other body piece."""
@@ -108,18 +108,14 @@ def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
     """What is done, each with when; what is said of one piece stands together."""
     now = [small_first(part.begin) for part in parts if part.begin and part.by not in (*AT_MAKING_UP, *OF_THE_FRONT)]
     pieces: dict[str, list[str]] = {}
-    for part in parts:
+    # Counts come last, so that nothing is read into them.
+    for part in sorted(parts, key=lambda part: part.counted):
         if part.piece:
             pieces.setdefault(part.piece, []).append(part.way)
     made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
     deeds = [("now", "; ".join(now))] if now else []
-    # Counts come last, so that nothing is read into them.
-    deeds += [(f"for {piece}", f"knit it {listed(sorted(ways, key=_has_counts))}") for piece, ways in pieces.items()]
+    deeds += [(f"for {piece}", f"knit it {listed(ways)}") for piece, ways in pieces.items()]
     return (*deeds, *((("for making up", "; ".join(made_up)),) if made_up else ()))
-
-
-def _has_counts(way: str) -> bool:
-    return ":" in way
 
 
 def _joined(now: Sequence[ChangedPart]) -> list[str]:
@@ -180,6 +176,8 @@ def _piece(report: Report, by: str) -> str:
     """The piece that is knitted otherwise: "the front", "the side panels", "the right sleeve"."""
     if by == "side_panel":
         return "the side panels"
+    if by == "sleeve":
+        return "the sleeves"
     if by == "twin":
         twin = next((twin for own, twin in TWINS.items() if own == report.head.piece_kind), "other one")
         return f"the {spaced(twin)}"
@@ -211,7 +209,7 @@ def _other_piece(
         each = [
             f"{alteration.count}{_counted(alteration) if not place and not by_step else ''}"
             + (f" instead of {(alteration.count or 0) - (alteration.stitches or 0)}" if alteration.planned else "")
-            + (f" at the {point_name(alteration.point)}" if len(altered) > 1 or by == "twin" else "")
+            + (f" at the {point_name(alteration.point)}" if len(altered) > 1 or by in ("twin", "sleeve") else "")
             for place, alteration in enumerate(altered)
         ]
         than = "" if any(alteration.planned for alteration in altered) else f" than {piece_name(report.head)}"
@@ -292,8 +290,8 @@ def _lower_end(
         return ChangedPart(by, saved, begin)
     if alike_step is not None:
         way = f"{count_words(abs(alike_step), 'row')} {'shorter' if alike_step < 0 else 'longer'}"
-    alike = _alike(report, by)
-    return ChangedPart(by, saved, begin, joint, alike, alike.removeprefix("knit ").removeprefix("make "), way)
+    verb, piece = _alike(report, by)
+    return ChangedPart(by, saved, begin, joint, f"{verb} {piece}", piece, way)
 
 
 def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> int | None:
@@ -311,14 +309,14 @@ def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> in
     return to_come[0].step if to_come else None
 
 
-def _alike(report: Report, by: str) -> str:
-    """Every piece that ends at an altered end is altered alike, or the seams do not meet."""
+def _alike(report: Report, by: str) -> tuple[str, str]:
+    """Every piece that ends at an altered end is altered alike, or no seam meets: what is done, and to which."""
     kind = report.head.piece_kind
     if by == "hem" and kind == "back" and "front" in report.head.to_knit:
-        return "knit the front"
+        return "knit", "the front"
     if by == "cuff_band" and kind in SLEEVES:
-        return "knit the other sleeve"
-    return "make every other piece that ends there"
+        return "knit", "the other sleeve"
+    return "make", "every other piece that ends there"
 
 
 def _part(report: Report, by: str, alteration: Alteration, tape: Tape) -> str:

@@ -261,6 +261,8 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
     if off:
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
         told += _open_there(off, tape)
+    if any(alteration.by == "sleeve" for alteration in action.alterations):
+        told.append(f"In the stitch that {piece_name(report.head)} has, the sleeves come out as they are wanted so.")
     return told
 
 

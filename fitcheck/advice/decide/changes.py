@@ -103,7 +103,7 @@ def _anew(garment: Garment, j: int, left: float | None, *, again: bool = False) 
     point = garment.points[j]
     amount = -point.difference
     if garment.counted[j] and point.count is not None:
-        count = int(garment.new_counts(garment.shift if again else 1.0)[j])
+        count = int((garment.counts_again if again else garment.counts_anew)[j])
         steps = count - point.count
         bed = _wall(garment, j, count, point.wanted_mm, point.size_mm or 1.0)
         return [Alteration(point.key, "this_piece", amount, steps, count, left, bed=bed)] if steps else []
@@ -120,7 +120,7 @@ def _twin(garment: Garment, j: int) -> list[Alteration]:
         return []
     if not garment.counted[j] or point.count is None:
         return [Alteration(point.key, "twin", amount, percent=100 * amount / point.piece_mm)]
-    count = int(garment.new_counts(garment.shift)[j])
+    count = int(garment.counts_again[j])
     if count == point.count:
         return []
     return [Alteration(point.key, "twin", amount, count - point.count, count, planned=False)]

@@ -13,7 +13,7 @@ a gate asks for it, or where what the tape could still tell is worth more than t
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -239,6 +239,10 @@ class _Worked:
         for (code, v), chance in zip(kept, chances, strict=True):
             found[code] = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
         found["knit_again"] = self._again()
+        if self.garment.state.to_come and "other_counts" not in found:
+            # Nothing that was read needs another count; what is still to come does.
+            altered = self.garment.state.to_come
+            found["other_counts"] = replace(as_planned, code="other_counts", alterations=altered)
         for code in ACTIONS[:-1]:
             if code not in found:
                 why = self.impossible.get(code, NOTHING_TO_CHANGE)
@@ -264,7 +268,8 @@ class _Worked:
         self, code: ActionCode, sewn: Sewn, v: int, cost: float, loss: float, chance: tuple[float, tuple[float, ...]]
     ) -> Action:
         way = self.ways.each[v]
-        altered = () if code == "carry_on" else changes(self.garment, way, self.stage, sewn, v)
+        own = () if code == "carry_on" else changes(self.garment, way, self.stage, sewn, v)
+        altered = own if code == "carry_on" else (*own, *self.garment.state.to_come)
         if code in ("other_counts", "rip_back") and not (
             altered if code == "other_counts" else any(change.by == "this_piece" for change in altered)
         ):

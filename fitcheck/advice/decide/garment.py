@@ -96,7 +96,7 @@ class Garment:
         bare = np.hypot(state.piece_sd, self.size_u)
         self.next_sd = bare if state.next_sd is None else np.full(len(points), state.next_sd)
 
-    def new_counts(self, shift: Array | float = 1.0) -> Array:
+    def _new_counts(self, shift: Array) -> Array:
         """The counts of this piece for knitting it anew: nearest to what is wanted, of its parity and in whole repeats.
 
         Its own count stands unless the expected loss falls by more than a hundredth, or it is off the bed.
@@ -119,10 +119,13 @@ class Garment:
         tells = (own - new > WORTH_A_COUNT) & (np.abs(self.d) >= self.least)
         return np.where(tells | off_bed, count, self.count)
 
-    def left_by_count(self, shift: Array | float = 1.0) -> Array:
-        """What the nearest whole count leaves of a length that is knitted anew [mm]; nil where no count is known."""
+    def left_by_count(self, counts: Array, shift: Array | float = 1.0) -> Array:
+        """What a count leaves of a length that is knitted anew [mm]; nil where none is known.
+
+        shift  stitch width and row height over this piece's own [1]
+        """
         size = np.where(self.counted, self.size, 1.0) * shift
-        return np.where(self.counted, self.new_counts(shift) * size - self.wanted, 0.0)
+        return np.where(self.counted, counts * size - self.wanted, 0.0)
 
     def _what_makes_up(self) -> None:
         makers = [point.make_up.by if point.make_up else "" for point in self.points]
@@ -238,7 +241,10 @@ class Garment:
         self.seam_other_var = np.array([seam.other_u**2 for seam in state.seams])
         self.seam_most = np.array([seam.most_mm for seam in state.seams])
         self.seam_at = np.array(seams, dtype=np.intp)
-        self.twin_left = self.left_by_count(self.shift)
+        # Counts for knitting a part of this piece anew, and all of it with the stitch that the next piece has.
+        self.counts_anew = self._new_counts(np.ones(J))
+        self.counts_again = self.counts_anew if bool((self.shift == 1.0).all()) else self._new_counts(self.shift)
+        self.twin_left = self.left_by_count(self.counts_again, self.shift)
 
     def noticeable(self, off: Array) -> Mask:
         """Where a difference is more than the tape's own doubt, or than half of what is allowed."""

@@ -40,7 +40,7 @@ def new_piece(garment: Garment, costs: Costs) -> NewPiece:
     z = lattice(NEW_PIECES, J + 3)
     stitch = np.where(garment.across, z[:, J, None], z[:, J + 1, None])
     local = np.hypot(state.local_sd * garment.wanted, np.where(garment.counted, 0.0, np.sqrt(garment.rounding)))
-    centre = garment.left_by_count(garment.shift)
+    centre = garment.left_by_count(garment.counts_again, garment.shift)
     # It is knitted with the rows of the pieces that it is sewn to.
     sewn_to = garment.seam_at[garment.seam_moves]
     centre[sewn_to] = garment.d[sewn_to] - garment.seam_mm[garment.seam_moves]
@@ -83,7 +83,7 @@ def new_piece(garment: Garment, costs: Costs) -> NewPiece:
 
 def _to_come(garment: Garment) -> tuple[Array, Array]:
     """Width of the body piece to come beside the new one as it is planned [mm], and its count."""
-    again = garment.new_counts(garment.shift)
+    again = garment.counts_again
     like = np.array([other is not None and other.planned is None and other.like for other in garment.by])
     planned = np.where(like & garment.counted, again, garment.planned)
     width = np.where(np.isnan(planned), garment.other_wanted, planned * garment.other_size)

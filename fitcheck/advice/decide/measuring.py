@@ -21,7 +21,7 @@ CLOSE_ENOUGH = 0.05
 """Expected losses nearer than this are equal: the deed with less work wins [works of a back]."""
 TRUTHS = 48
 """Possible truths over which the worth of measuring is averaged."""
-PLACES = 33
+PLACES = 17
 """Places along the deciding point at which the advice is looked at."""
 
 

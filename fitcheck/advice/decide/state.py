@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fitcheck.advice.alteration import Alteration
 from fitcheck.records.points import MakeUp, PieceKind
 
 Array = NDArray[np.float64]
@@ -153,6 +154,7 @@ class DecisionState:
     more          the rest is still to be knitted, so its counts are free
     twin          the same piece the other way round, still to be knitted; None where there is none
     seams         with pieces that are knitted
+    to_come       counts of other pieces that are knitted otherwise than planned, whatever is done with this one
     work          of this piece
     needles       on the bed; None where no machine is named
     printed       she follows printed numbers: a changed count has to be carried through
@@ -175,6 +177,7 @@ class DecisionState:
     more: bool = True
     twin: PieceKind | None = None
     seams: tuple[Seam, ...] = ()
+    to_come: tuple[Alteration, ...] = ()
     work: Work = Work()
     needles: int | None = None
     printed: bool = False

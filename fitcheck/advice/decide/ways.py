@@ -214,7 +214,7 @@ def _ripped(garment: Garment, costs: Costs) -> list[Way]:
     listed = []
     for rip, anew in _rips(garment).items():
         bare = plain(garment, "rip_back", work.above[rip] * work.piece + costs.rip_extra)
-        left = garment.left_by_count()
+        left = garment.left_by_count(garment.counts_anew)
         # What is wanted stays uncertain; its own length does not: it follows from the stitches of the piece.
         new = garment.wanted_var + garment.length**2 * (garment.size_u**2 + garment.state.local_sd**2)
         listed.append(

@@ -59,11 +59,14 @@ def _area(of: Mapping[str, float]) -> float:
 
 
 def _sweater(make: Make, household: Household) -> float:
-    """Work of all pieces of the make [works of a back]: of sleeves, panels and half fronts two."""
-    return sum(
-        (2 if kind in ("sleeve", "side_panel") else 1) * _share(make, household, kind)
-        for kind in CONSTRUCTIONS[make.construction].pieces
-    )
+    """Work of all pieces of the make [works of a back]: of sleeves and panels two; the usual shares without counts."""
+    back = _stitches(make, household, "back")
+    work = 0.0
+    for kind in CONSTRUCTIONS[make.construction].pieces:
+        mine = _stitches(make, household, kind) if back else 0.0
+        share = mine / back if mine else make.costs.shares.of(kind)
+        work += (2 if kind in ("sleeve", "side_panel") else 1) * share
+    return work
 
 
 def _above(piece: Piece, points: Sequence[DecisionPoint]) -> tuple[dict[RipTo, float], dict[RipTo, int]]:

@@ -241,6 +241,7 @@ class _Work:
             "front_rows_and_cap": partner,
             "front_rows": partner,
             "side_panel": kind == "side_panel",
+            "sleeve": kind in SLEEVES,
             "twin": TWINS.get(own) == kind,
             # A deed that fixes the first fixes its twin for nothing.
             "this_piece": TWINS.get(own) == kind,
