@@ -15,9 +15,9 @@ from fitcheck.reports import steps as module
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.decided import partner_planned
 from fitcheck.reports.given import given_of
-from fitcheck.reports.parts import fabric_told, sizes_told
+from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.shaped import report
-from fitcheck.reports.steps import ORDER, Steps, beside_size, steps
+from fitcheck.reports.steps import ORDER, Steps, steps
 from tests.generated import household
 from tests.worked.makes_model_5 import MAKES as WORKED
 from tests.worked.truth import BODY, FRONT, PLAIN, counted, lengths, piece, swatch
@@ -183,7 +183,8 @@ def test_a_swatch_by_itself_is_the_same_in_every_make_and_in_none():
 def test_the_size_beside_the_best_is_told_from_the_same_steps():
     told = steps(chosen(HOME, "grey_pullover"))
     fabric = fabric_told(told)
-    best, beside = sizes_told(told, fabric), sizes_told(beside_size(told, "5"), fabric)
+    best = sizes_told(told, fabric)
+    beside = sizes_beside(told, best, "5", fabric)
     assert best.sizes == beside.sizes
     assert (best.side_by_side.second, beside.side_by_side.second) == (best.side_by_side.second, "5")  # type: ignore[union-attr]
     data = json.loads(DEMO.read_bytes())

@@ -92,6 +92,20 @@ def sizes_told(
     )
 
 
+def sizes_beside(
+    told: Steps, answer: SizesAnswer, size: str, fabric: FabricAnswer | None, *, named: Dial | None = None
+) -> SizesAnswer:
+    """The answer with another size of the pattern beside its best; the same where the pattern has no such size.
+
+    A size that is only looked at is not the one that would be knitted: what comes first stays the answer's.
+    """
+    if answer.size(size) is None or size == answer.best:
+        return answer
+    make = told.given.make.model_copy(update={"size": size})
+    beside = sizes_told(replace(told, given=replace(told.given, make=make)), fabric, named=named)
+    return replace(beside, first=answer.first)
+
+
 def _beside(fabric: FabricAnswer, position: float) -> list[float]:
     """The swatched dials next to the one that is knitted at: one tighter, one looser, as far as there are any."""
     dials = fabric.dials

@@ -111,12 +111,6 @@ def steps(given: Given) -> Steps:
     return _onward(told, "ahead", "rest")
 
 
-def beside_size(told: Steps, size: str) -> Steps:
-    """The same steps with another size of the pattern chosen, to be shown beside the best."""
-    make = told.given.make.model_copy(update={"size": size})
-    return replace(told, given=replace(told.given, make=make))
-
-
 # The steps, each from those before it
 
 

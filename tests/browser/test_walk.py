@@ -207,8 +207,8 @@ def test_readings_survive_network_gone_page_reloaded_and_service_killed_each_exa
     assert page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('fitcheck.reading'))") == []
 
 
-def test_a_reading_stands_in_the_phone_before_the_screen_moves(look_at):
-    page = look_at(WALK)
+def test_a_reading_stands_in_the_phone_before_the_screen_moves(open_page):
+    page = open_page(WALK)
     page.context.set_offline(True)
     page.evaluate("""() => {
       window.seen = [];

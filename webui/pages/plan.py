@@ -17,8 +17,8 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.reports.given import given_of
-from fitcheck.reports.parts import fabric_told, sizes_told
-from fitcheck.reports.steps import beside_size, steps
+from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
+from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
@@ -207,9 +207,7 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
     asked = plan_questions(draft, household, make, own_swatch, own_table, answer)
     if asked:
         return _PlanAnswer(asked)
-    beside = answer.size(draft.text("beside")) if draft.text("beside") else None
-    if beside is not None and beside.name != answer.best:
-        answer = sizes_told(beside_size(told, beside.name), fabric)
+    answer = sizes_beside(told, answer, draft.text("beside"), fabric)
     return _PlanAnswer((), size_parts(answer), _dial(fabric) if fabric is not None else None)
 
 

@@ -12,9 +12,8 @@ from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Make
-from fitcheck.reports.parts import sizes_told
+from fitcheck.reports.parts import sizes_beside, sizes_told
 from fitcheck.reports.shapes import Report
-from fitcheck.reports.steps import beside_size
 from fitcheck.store.faults import NotFound
 from webui.forms.fields import called
 from webui.pages import ground, views
@@ -90,9 +89,7 @@ def _asked_for(report: Report, answer: SizesAnswer, name: str, named: Dial | Non
     told = service().answers.of(report.head.make, report.head.piece).told
     if named is not None:
         answer = sizes_told(told, report.fabric, named=named)
-    if answer.size(name) is None or name == answer.best:
-        return answer
-    return sizes_told(beside_size(told, name), report.fabric, named=named)
+    return sizes_beside(told, answer, name, report.fabric, named=named)
 
 
 def _dial_named(text: str) -> Dial | None:
