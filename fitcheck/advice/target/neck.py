@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from statistics import median
 
+from fitcheck.advice.target.parts import Refused
 from fitcheck.advice.target.reference import Reference
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.households import by_key
 from fitcheck.records.points import POINTS
 
@@ -34,14 +36,21 @@ def head_is_stopped(reference: Reference) -> bool:
     band = math.fsum(
         band.depth.value_mm for band in reference.make.bands if band.edge == "neck" and band.how == "added_later"
     )
-    inside, width = (reference.finished_flat(key) for key in ("neck_inside", "neck_width"))
-    depth = reference.finished_flat("neck_depth")
+    inside, width, depth = (_known(reference, key) for key in ("neck_inside", "neck_width", "neck_depth"))
     if inside is None and width is None:
         return False
     across = inside.value if inside is not None else width.value - 2 * band if width is not None else 0.0
     down = (depth.value if depth is not None else POINTS["neck_depth"].plain_mm) - band
     head = _head_mm(reference)
     return head is not None and STRETCHES * opening_mm(max(0.0, across), down) < head
+
+
+def _known(reference: Reference, key: str) -> Estimate | None:
+    """What the sweater will measure there [mm]; None too where what speaks for it cannot be compared."""
+    try:
+        return reference.finished_flat(key)
+    except Refused:
+        return None
 
 
 def _head_mm(reference: Reference) -> float | None:

@@ -40,5 +40,10 @@ def test_the_wearers_own_head_counts(answer):
     assert asked(answer, {"child": True, "head": ["56"]}, neck_inside="9")
 
 
+def test_an_ease_of_a_body_that_was_not_read_there_stops_no_answer(answer):
+    got = answer(fits={"ease": {"neck_width": "2"}}, stages=[{"kind": "blocked", "readings": {"chest": "52"}}])
+    assert "neck_for_head" not in got.all.asks
+
+
 def test_half_the_opening_of_a_circle_is_half_its_perimeter():
     assert opening_mm(100.0, 50.0) == pytest.approx(100.0 + math.pi * 50.0)
