@@ -62,6 +62,7 @@ from fitcheck.reports.shapes import (
     GaugeReport,
     Head,
     Help,
+    OutcomeReport,
     PointReport,
     Report,
 )
@@ -360,7 +361,7 @@ def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:
         "Block the back again, to 41.5 cm at the shoulder: 2 % wider. The back's shoulder is 0.8 cm narrow "
         "(likely 0.4 to 1.2), and 2 % is a stretch that can hold. It takes about 1 % off the "
         "length. About a third of the stretch goes again at the next wash, which is counted in: 41.2 cm stays. "
-        "Do not steam acrylic."
+        "Block the front alike. Do not steam acrylic."
     )
 
 
@@ -1571,3 +1572,69 @@ def test_a_very_short_sentence_is_no_heading_by_itself() -> None:
     head = words.advised(report).head
     assert head.startswith("Carry on. Knit the front 2 stitches wider:")
     assert words.Said(head).whole == head
+
+
+# What is decided, said
+
+
+def test_a_front_that_is_knitted_is_not_blocked_alike() -> None:
+    action = an_action("block_again", stretch_direction="across", stretch_percent=2.0)
+    report = a_report(an_advice("block_again"), action, points=(a_point("chest", -12.0, -16.0, -8.0),))
+    assert "Block the front alike." in words.headline(report)
+    knitted = replace(report, head=replace(report.head, to_knit=("sleeve",)))
+    assert "alike" not in words.headline(knitted)
+
+
+def test_a_neck_band_is_told_what_it_becomes_and_not_what_it_makes_up() -> None:
+    for mm, told in ((5.0, "2.5 mm shallower"), (-5.0, "2.5 mm deeper"), (20.0, "1.0 cm shallower")):
+        action = an_action("other_counts", Alteration("neck_width", "neck_band", mm))
+        report = a_report(an_advice("other_counts"), action, points=(a_point("neck_width", -mm, -mm - 1, -mm + 1),))
+        assert f"Make the neck band {told}." in words.headline(report)
+
+
+def test_nobody_is_told_to_carry_on_first_where_less_than_half_would_fit() -> None:
+    wider = Alteration("chest", "other_body_piece", 18.0, 4, 124)
+    for chance, begins in ((0.8, "Carry on. Knit the front"), (0.3, "Knit the front")):
+        action = replace(an_action("other_counts", wider), chance=chance)
+        report = a_report(an_advice("other_counts"), action, points=(a_point("chest", -18.0, -22.0, -14.0),))
+        assert words.headline(report).startswith(begins)
+    unlikely = replace(an_action("carry_on"), chance=0.2)
+    said = words.headline(a_report(an_advice("carry_on"), unlikely, points=(a_point("chest", -18.0, -22.0, -14.0),)))
+    assert said.startswith("2 in 10 that it fits as it is, and no other way would cost less than it saves.")
+
+
+def test_a_count_that_nobody_planned_is_told_against_the_piece_that_it_follows() -> None:
+    for planned, told in (
+        (True, "4 stitches wider: 124 instead of 120."),
+        (False, "4 stitches wider than the back: 124."),
+    ):
+        action = an_action("other_counts", Alteration("chest", "other_body_piece", 18.0, 4, 124, planned=planned))
+        report = a_report(an_advice("other_counts"), action, points=(a_point("chest", -18.0, -22.0, -14.0),))
+        assert f"Knit the front {told}" in words.headline(report)
+
+
+def test_a_round_says_beforehand_what_each_outcome_leads_to() -> None:
+    outcomes = (OutcomeReport(None, -12.0, "rip_back"), OutcomeReport(-12.0, None, "carry_on"))
+    asked = replace(
+        an_advice(
+            "measure_again", "rip_back", reason="worth_measuring", about="shoulder_width", side="piece", readings=3
+        ),
+        round=("shoulder_width",),
+        outcomes=outcomes,
+    )
+    rip = an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, 4, 102), rip="armhole", row=128)
+    report = a_report(asked, rip, points=(a_point("shoulder_width", -14.0, -20.0, -8.0),))
+    said = words.headline(report)
+    assert said.startswith("Measure the shoulder of the back 3 times more")
+    assert said.endswith("1.2 cm narrow or more: rip back to the underarm; 1.2 cm narrow or less: carry on.")
+
+
+def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_named() -> None:
+    asked = an_advice(
+        "measure_again", "rip_back", reason="two_layings", about="shoulder_width", side="piece", readings=1
+    )
+    rip = an_action("rip_back", Alteration("shoulder_width", "this_piece", -34.0, -8, 94), rip="armhole", row=128)
+    report = a_report(asked, rip, points=(a_point("shoulder_width", 34.0, 30.0, 38.0),))
+    said = words.headline(report)
+    assert said.startswith("Measure the shoulder of the back once more")
+    assert "if it still shows that: rip back to the underarm (row 128)." in said

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.changes import LOWER_ENDS, changes, new_counts, plan
@@ -370,11 +370,21 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     else:
         told.append("About a third of the stretch goes again at the next wash, which is counted in.")
     told += _open_there(small[:2], tape)
+    told += _blocked_alike(report)
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")
     told += [f"Blocked so, {too_wide}." for too_wide in _too_wide_then(report, action, tape)]
     told += [sentence(change) for change in changes(report, action, tape)]
     return told
+
+
+def _blocked_alike(report: Report) -> list[str]:
+    """What is still to come is reckoned as stretched alike, so that is said (fit rule 5)."""
+    kind = report.head.piece_kind
+    other = other_body(report.head)
+    if kind in BODY and other in report.head.to_knit:
+        return [f"Block the {other} alike."]
+    return ["Block the other sleeve alike."] if kind in SLEEVES and "sleeve" in report.head.to_knit else []
 
 
 def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str]:
