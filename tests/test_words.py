@@ -74,6 +74,7 @@ DECISION_REASONS = (
     "least_loss",
     "less_work",
     "wild_reading",
+    "as_read",
     "miscount",
     "another_dial",
     "out_of_shape",
@@ -130,6 +131,7 @@ HELP_CODES = (
     "wash_and_block",
     "answer_question",
     "say_dial",
+    "say_as_read",
 )
 
 
@@ -479,6 +481,38 @@ def test_before_rows_are_undone_it_is_asked_how_a_piece_was_laid(
     assert ("laid without pulling?" in headline) is (told is not None)
     assert told is None or told in headline
     assert "put a thread through the row below" in headline
+
+
+@pytest.mark.parametrize(
+    ("why", "told", "because"),
+    [
+        (
+            "rib",
+            "Are the widths of green pullover to be copied? It is a rib and stretches. If they are copied, knit again.",
+            "narrower as it lies",
+        ),
+        (
+            "stretched",
+            "Are the widths of green pullover to be copied? It is worn stretched. If they are copied, knit again.",
+            "narrower as it lies",
+        ),
+        (
+            "worn",
+            "Green pullover was read worn: wash it, dry it flat and read it again, or say that it is to be copied as "
+            "it hangs. How much it has grown since its wash is not known. If it is copied, knit again.",
+            "hangs grows longer",
+        ),
+    ],
+)
+def test_a_garment_that_stretches_or_was_read_worn_is_asked_about_first(why: str, told: str, because: str) -> None:
+    advice = replace(an_advice("measure_again", "knit_again", "as_read", about="chest"), as_read=why)
+    report = a_report(advice, an_action("knit_again", chance=0.9), an_action("measure_again"))
+    report = replace(report, head=replace(report.head, reference="green pullover"))
+    assert words.headline(report) == told
+    assert because in words.why(report)
+    assert words.cost(report) == "An answer. Nothing is unravelled."
+    assert words.chance(report).startswith("If it is copied, " if why == "worn" else "If they are copied, ")
+    assert "an answer about green pullover" in [words.action_line(report, action) for action in report.actions]
 
 
 def test_a_wild_reading_comes_first_and_does_not_blame() -> None:
@@ -1309,6 +1343,8 @@ def _sentences() -> Iterator[str]:
                 advice = an_advice("measure_again", "knit_again", reason, about=about, side=side, readings=readings)
                 if reason in ("miscount", "another_dial", "out_of_shape"):
                     advice = replace(advice, instead=118, dial="8", pulled_percent=-4.2)
+                if reason == "as_read":
+                    advice = replace(advice, as_read="stretched" if about is None else "worn" if side else "rib")
                 report = replace(base, recommendation=advice, explanation=explanation)
                 yield words.headline(report, unit, mark=mark)
                 yield words.why(report, unit, mark=mark)

@@ -135,10 +135,14 @@ class Fits(Record):
     """What the sweater must fit: a pinned measuring of a garment, numbers, body and ease; or a mix per point.
 
     Where more than one speaks for a point, numbers win over body and ease, and these over the garment.
+
+    as_read  whether the garment is copied as it was read where that is asked: the widths of a rib or of what is worn
+             stretched, figures read worn whose growth is not known; not said = asked before anything is done for them
     """
 
     garment: Key | None = None
     occasion: Key | None = None
+    as_read: bool | None = None
     numbers: dict[PointKey, Wanted] = Field(default_factory=dict)
     ease: dict[PointKey, SignedLength] = Field(default_factory=dict)
 

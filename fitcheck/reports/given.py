@@ -61,12 +61,15 @@ class Doubts:
     judged    counts that the lengths of the piece speak against, and that nobody counted on it
     swatches  questions about the make's swatches
     first     what is counted or answered before anything is decided; None where the deed does not hang on any
+    copied    points whose figure of the garment is asked about before it is copied, where the deed hangs on them; the
+              one that is furthest off first
     """
 
     asked: frozenset[Count] = frozenset()
     judged: frozenset[Count] = frozenset()
     swatches: tuple[Question, ...] = ()
     first: Doubt | None = None
+    copied: tuple[str, ...] = ()
 
     @property
     def counts(self) -> frozenset[Count]:

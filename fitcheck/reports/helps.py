@@ -78,6 +78,8 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
     labels = {label.key: label.verdict for label in told.judged.points}
     if advice.reason == "wild_reading":
         yield Help("answer_question", advice.about)
+    if advice.reason == "as_read":
+        yield Help("say_as_read")
     if advice.reason == "miscount":
         along = POINTS[advice.about].direction == "along"
         yield Help("count_rows" if along else "count_stitches", advice.about)

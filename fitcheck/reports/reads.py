@@ -33,6 +33,11 @@ NOTHING_TO_COMPARE = CannotSay(
     "no point was read that anything says how large it should be",
     "Read the same point on the piece and on the garment, or the overhang.",
 )
+NOT_COPIED = CannotSay(
+    "not_copied",
+    "every figure of the garment that was read is one that is not to be copied",
+    "Give numbers, or read the garment washed and dried flat.",
+)
 CANNOT_CARRY = CannotSay(
     "cannot_carry",
     "the piece is not washed and blocked, and no swatch of this yarn was measured before and after",
@@ -132,7 +137,8 @@ def read_of(piece: Piece, wanted: Targets, fabric: FabricOf | None) -> tuple[Rea
         if isinstance(carried, CannotSay):
             return carried
         read = carried
-    return read or NOTHING_TO_COMPARE
+    not_copied = any(why.code == NOT_COPIED.code for _, why in wanted.refused)
+    return read or (NOT_COPIED if not_copied else NOTHING_TO_COMPARE)
 
 
 def _ready(wanted: Targets) -> tuple[Read, ...]:

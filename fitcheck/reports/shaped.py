@@ -153,7 +153,14 @@ def _advice(told: Steps) -> Advice | CannotSay:
         )
     if told.counted is not None and isinstance(told.counted.decided, Decided):
         recommended = replace(recommended, then=told.counted.decided.advice.then.code)
-    return replace(recommended, hangs=told.hangs, **_doubt(told))
+    return replace(recommended, hangs=told.hangs, as_read=_as_read(told, advice), **_doubt(told))
+
+
+def _as_read(told: Steps, advice: Recommendation) -> str | None:
+    """Why it is asked first whether the garment is to be copied as it was read; None where it is not."""
+    if advice.reason != "as_read":
+        return None
+    return next(read.target.as_read for read in told.points if read.key == advice.about)
 
 
 def _doubt(told: Steps) -> dict[str, Any]:

@@ -103,6 +103,7 @@ class Advice:
     hangs          where something typed is questioned: whether the plan is another with it than without it
     instead        where a count is doubted: the count that the tape stands for, which goes with the plan
     dial           where the dial is doubted: the setting that the tape stands for, which goes with the plan
+    as_read        where it is asked whether the garment is copied as it was read: why, rib, stretched or worn
     pulled_percent  where the piece lies out of shape: how much longer, and as much narrower, than at rest [%]
     round          points that a whole round reads, where it is asked for or is worth its while
     outcomes       what each outcome at the point that the round is about leads to, from the smallest difference on
@@ -120,6 +121,7 @@ class Advice:
     hangs: bool | None = None
     instead: int | None = None
     dial: str | None = None
+    as_read: str | None = None
     pulled_percent: float | None = None
     round: tuple[str, ...] = ()
     outcomes: tuple[OutcomeReport, ...] = ()

@@ -105,8 +105,9 @@ def steps(given: Given) -> Steps:
     swatches = tuple(question for question in given.questions if question.place.kind == "swatches")
     doubts = Doubts(counts_asked(given.make, given.questions), swatches=swatches)
     told = _onward(Steps(given, hands_of(given), doubts), "fabric", "decided")
-    if given.piece is not None and told.judged is not None and isinstance(told.decided, Decided):
-        told = _doubted(told, given.piece, told.judged)
+    if given.piece is not None and (judged := told.judged) is not None and isinstance(told.decided, Decided):
+        told = _asked_before_copied(told, given.piece, judged)
+        told = _doubted(told, given.piece, judged)
         told = _if_answered(told, given.piece)
     return _onward(told, "ahead", "rest")
 
@@ -214,6 +215,7 @@ def _state(told: Steps) -> DecisionState:
         outliers=points_asked(
             [read.key for read in points], make, piece, (given.garment, given.occasion), given.questions
         ),
+        as_read=told.doubts.copied,
         miscount=doubted or None,
         another_dial=told.doubt is not None and told.doubt.code == "another_dial",
         out_of_shape=told.doubt is not None and told.doubt.code == "out_of_shape",
@@ -276,6 +278,38 @@ def _onward(told: Steps, first: str, last: str) -> Steps:
 
 
 # What would be if a question were answered: the hands hold, and so does what is known of the fabric without the piece
+
+
+def _asked_before_copied(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
+    """Whether a rib, or what is worn stretched or was read worn, is to be copied: only where the deed hangs on it.
+
+    Nothing is asked where the piece is kept as it is, where it matches at those points, or where the plan without them
+    is the same (fit rule 37).
+    """
+    if isinstance(told.decided, CannotSay) or told.decided.state.outliers or told.given.make.finished is not None:
+        return told
+    labels = {label.key: label.verdict for label in judged.points}
+    off = [
+        read.key
+        for read in told.points
+        if read.target.as_read is not None and not read.point.pinned and labels[read.key].code != "matches"
+    ]
+    if not off or told.decided.advice.action.code == "carry_on" or _plan(_not_copied(told, piece)) == _plan(told):
+        return told
+
+    def past(key: str) -> float:
+        difference, (small, large) = labels[key].difference, labels[key].tolerance_mm
+        return abs(difference) / (small if difference < 0 else large)
+
+    asked = tuple(sorted(off, key=past, reverse=True))
+    return _onward(replace(told, doubts=replace(told.doubts, copied=asked)), "decided", "decided")
+
+
+def _not_copied(told: Steps, piece: Piece) -> Steps:
+    """The steps if the garment were not to be copied as it was read."""
+    make = told.given.make
+    make = make.model_copy(update={"fits": make.fits.model_copy(update={"as_read": False})})
+    return _as_if(replace(told, given=replace(told.given, make=make)), piece, piece)
 
 
 def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:

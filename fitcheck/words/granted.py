@@ -23,8 +23,6 @@ CAUTIONS = {
     "small_sample": "A swatch is a small sample; a whole piece may come out a little differently.",
     "costs_taken_over": "Costs that an older file had set were taken over; costs.before holds what they were.",
     "advice_only": "Advice from a tape, not a promise.",
-    "reference_rib": "The sweater that it must fit is a rib and stretches: are its widths to be copied?",
-    "reference_negative_ease": "The sweater that it must fit is worn stretched: are its widths to be copied?",
     "count_at_that_row": "Count the stitches 2.5 cm (1 in) below the underarm, not at the widest row.",
     "neck_for_head": "The neck that is wanted would hardly let the head through, stretched as far as it goes: is its "
     "width from seam to seam, or inside the band?",
@@ -214,6 +212,8 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return f"Count the rows of the {name}." if name else "Count the rows of the piece."
         case "say_dial":
             return f"Say where the dial stood when {piece} was knitted."
+        case "say_as_read":
+            return f"Say whether {reference_name(head)} is to be copied as it was read."
         case "say_fibre":
             return "Say the yarn's fibres: they tell whether a piece can be blocked larger."
         case "read_finer":

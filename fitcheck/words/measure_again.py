@@ -34,6 +34,9 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
             "reading as it is.",
             *until,
         ]
+    if advice.reason == "as_read":
+        told = copied_first(advice.as_read, reference_name(report.head))
+        return [*told, f"{if_answered(report, advice)}{then}."] if then else told
     if advice.reason == "miscount":
         told = _count_first(report, advice)
         if_so = if_answered(report, advice)
@@ -157,7 +160,9 @@ def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
 
 
 def if_answered(report: Report, advice: Advice) -> str:
-    """ "If it is 119, ": the count or the dial that the plan goes with; empty where none can be named."""
+    """ "If it is 119, ": the answer, count or dial that the plan goes with; empty where none can be named."""
+    if advice.reason == "as_read":
+        return "If it is copied, " if advice.as_read == "worn" else "If they are copied, "
     if advice.reason == "another_dial":
         return f"If it stood at {advice.dial}, "
     point = point_of(report, advice.about) if advice.reason == "miscount" else None
@@ -185,6 +190,18 @@ def _look_first(report: Report, question: Question, name: str) -> list[str]:
     if slip:
         told.append(slip)
     return told
+
+
+def copied_first(why: str | None, garment: str) -> list[str]:
+    """Asks whether a garment is to be copied as it was read (fit rule 37), and says what it hangs on."""
+    match why:
+        case "worn":
+            how = "wash it, dry it flat and read it again, or say that it is to be copied as it hangs"
+            return [f"{capital(garment)} was read worn: {how}.", "How much it has grown since its wash is not known."]
+        case "stretched":
+            return [f"Are the widths of {garment} to be copied?", "It is worn stretched."]
+        case _:
+            return [f"Are the widths of {garment} to be copied?", "It is a rib and stretches."]
 
 
 def _count_first(report: Report, advice: Advice) -> list[str]:

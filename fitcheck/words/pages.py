@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.words.measure_again import copied_first
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words, listed, small_first
@@ -288,6 +289,26 @@ WHY_DIAL = {
 def dial_asked(piece: str) -> str:
     """At which dial a piece was knitted."""
     return f"At which dial was {piece} knitted?"
+
+
+GIVE_NUMBERS = "Give numbers"
+"""The button that leads to what a make must fit, where the garment is not to be copied."""
+ANSWER = "Answer the question"
+"""The button that leads to a question."""
+AS_READ = {
+    "widths": (("yes", "Copy its widths"), ("no", "Do not copy them")),
+    "worn": (("yes", "Copy it as it hangs"), ("no", "Do not copy it")),
+}
+"""The answers to whether a garment is to be copied as it was read."""
+AS_READ_ANSWERED = {"yes": "the sweater copied as it was read", "no": "the sweater not copied as it was read"}
+"""What was answered, beside what it changed."""
+
+
+def as_read_asked(why: str | None, garment: str) -> str:
+    """Whether a garment is to be copied as it was read, in one question."""
+    if why == "worn":
+        return f"Is {garment} to be copied as it hangs?"
+    return copied_first(why, garment)[0]
 
 
 def read_it(what: str) -> str:

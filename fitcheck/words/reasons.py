@@ -10,7 +10,16 @@ from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.measure_again import asked_about, if_answered, unanswered
-from fitcheck.words.names import action_name, action_of, direction_of, piece_kind, piece_name, point_name, unit_of_work
+from fitcheck.words.names import (
+    action_name,
+    action_of,
+    direction_of,
+    piece_kind,
+    piece_name,
+    point_name,
+    reference_name,
+    unit_of_work,
+)
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
 from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
 
@@ -20,6 +29,8 @@ REASONS = {
     "wild_reading_same": "One reading lies far from the others; the plan stays the same with it and without it.",
     "open_question": "Something that was typed is unlikely, and the advice hangs on it.",
     "open_question_same": "Something that was typed is unlikely; the plan stays the same with it and without it.",
+    "as_read": "It is narrower as it lies than as it is worn, and the advice hangs on its widths.",
+    "as_read_worn": "What hangs grows longer, and the advice hangs on figures that were read so.",
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
     "miscount_across": "The widths and the counts do not go together, and counting is quick.",
     "another_dial": "Both say another dial than was written down, and what to do hangs on it.",
@@ -56,6 +67,8 @@ def _reason(report: Report, advice: Advice, tape: Tape) -> str:
         code = "open_question"
     if code in ("wild_reading", "open_question") and advice.hangs is False:
         code += "_same"
+    if code == "as_read" and advice.as_read == "worn":
+        code = "as_read_worn"
     if code == "miscount":
         code = "miscount_across" if direction_of(advice.about or "") == "across" else code
     return REASONS.get(code) or sentence(spaced(code))
@@ -148,7 +161,7 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
             return "A wash, and a few minutes with the tape measure. Nothing is unravelled."
         if advice.reason == "out_of_shape":
             return "Wetting it and a few minutes with the tape measure. Nothing is unravelled."
-        if advice.reason == "another_dial":
+        if advice.reason in ("as_read", "another_dial"):
             return "An answer. Nothing is unravelled."
         with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
         return f"A few minutes {with_what}. Nothing is unravelled."
@@ -277,6 +290,8 @@ def _line_measure(report: Report) -> str:
         return "a surer figure, the same piece"
     if advice.reason == "miscount":
         return "a surer count"
+    if advice.reason == "as_read":
+        return f"an answer about {reference_name(report.head)}"
     if advice.reason == "another_dial":
         return "an answer about the dial"
     if advice.reason == "out_of_shape":

@@ -407,7 +407,7 @@ def test_after_three_rounds_no_laying_is_asked_for():
 
 def test_gates_stand_in_their_order():
     off = {"shoulder_width": -28.0}
-    asked = {"outliers": ("chest",), "miscount": "hem", "out_of_shape": True}
+    asked = {"outliers": ("chest",), "as_read": ("hem", "chest"), "miscount": "hem", "out_of_shape": True}
     state = back(off)
     once = replace(state, points=tuple(replace(one, layings=1) for one in state.points))
     seen = []
@@ -416,7 +416,7 @@ def test_gates_stand_in_their_order():
         if not asked:
             break
         asked.pop(next(iter(asked)))
-    assert seen == ["wild_reading", "miscount", "out_of_shape", "two_layings"]
+    assert seen == ["wild_reading", "as_read", "miscount", "out_of_shape", "two_layings"]
 
 
 def test_the_round_says_beforehand_what_each_outcome_leads_to():

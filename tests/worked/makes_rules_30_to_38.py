@@ -55,7 +55,25 @@ def twice_blocked(stretched: float):
     )
 
 
+def worn(lengths_mm):
+    """What says of a garment that it was read worn."""
+    return [{"id": "may", "on": "2026-05-10", "state": "worn", "readings": readings(lengths_mm)}]
+
+
+def answered(file, *, as_read: bool):
+    """The same household, in which it is said whether the garment is to be copied as it was read."""
+    (make,) = file["makes"]
+    return {**file, "makes": [{**make, "fits": {**make["fits"], "as_read": as_read}}]}
+
+
 WIDTHS = ("hem", "chest", "shoulder_width", "neck_width")
+NARROW_AGAINST_A_RIB = household([done(BODY, chest=100, hem=96)], fits=PLAIN, planned=PLANNED, garment={"rib": True})
+SHORTER_THAN_WORN = household(
+    [done(BODY)],
+    fits=PLAIN,
+    planned=PLANNED,
+    garment={"occasions": worn({**PLAIN, "body_length": PLAIN["body_length"] + 20})},
+)
 
 MAKES = [
     Worked(
@@ -350,8 +368,54 @@ MAKES = [
         "a_garment_in_rib_is_asked_about",
         "rule 37, a reference in rib is asked about before any width is copied",
         "the garment is a rib, and the back is 3 cm narrow against it: asked first, not noted below",
-        household([done(BODY, chest=100, hem=96)], fits=PLAIN, planned=PLANNED, garment={"rib": True}),
+        NARROW_AGAINST_A_RIB,
+        first=("reference",),
+        then=("knit_again",),
+        says=("are the widths of green pullover to be copied?", "if they are copied, knit again"),
         never=(*UNDOES, "other_counts", "carry_on", "block_again"),
+    ),
+    Worked(
+        "a_garment_in_rib_is_copied",
+        "rule 37, a reference in rib; rule 31",
+        "the same, and its widths are to be copied: the advice goes on",
+        answered(NARROW_AGAINST_A_RIB, as_read=True),
+        first=("knit_again",),
+    ),
+    Worked(
+        "a_garment_in_rib_is_not_copied",
+        "rule 37, a reference in rib; rule 31",
+        "the same, and its widths are not to be copied: lengths are judged, and numbers are asked for",
+        answered(NARROW_AGAINST_A_RIB, as_read=False),
+        first=("carry_on",),
+        keeps=True,
+        says=("its widths are not to be copied",),
+        holds={
+            "widths are refused": lambda told: (
+                {key for key, why in told.report.refused.items() if why.code == "not_copied"}
+                == {"chest", "hem", "shoulder_width", "neck_width"}
+            ),
+            "lengths are judged": lambda told: told.point("body_length").code == "matches",
+        },
+    ),
+    Worked(
+        "a_garment_in_rib_that_the_back_matches",
+        "rule 37, nothing is asked where nothing hangs on it",
+        "the garment is a rib, and the back is as wide as it: carry on",
+        household([done(BODY)], fits=PLAIN, planned=PLANNED, garment={"rib": True}),
+        first=("carry_on",),
+        keeps=True,
+    ),
+    Worked(
+        "a_garment_in_rib_short_in_length",
+        "rule 37, only widths of a rib are asked about",
+        "the garment is a rib, the back as wide as it and 3 cm short: rows at the hem, and no question",
+        household(
+            [done({**BODY, "body_length": 181, "to_underarm": 109})],
+            fits=PLAIN,
+            planned=PLANNED,
+            garment={"rib": True},
+        ),
+        first=("alter_hem",),
     ),
     Worked(
         "stretches_add_up",
@@ -426,22 +490,43 @@ MAKES = [
         "read_worn_is_asked_about",
         "rule 37, a reference read worn is asked about",
         "the garment was read worn, and the back is 2 cm shorter than it: asked first",
+        SHORTER_THAN_WORN,
+        first=("reference",),
+        says=("green pullover was read worn: wash it, dry it flat and read it again",),
+        never=(*UNDOES, "alter_hem"),
+    ),
+    Worked(
+        "read_worn_is_copied",
+        "rule 37, a reference read worn; rule 6",
+        "the same, and it is to be copied as it hangs: the advice goes on with the usual growth",
+        answered(SHORTER_THAN_WORN, as_read=True),
+        never=("reference",),
+        holds={"growth is assumed": lambda told: "growth_along" in told.granted},
+    ),
+    Worked(
+        "read_worn_is_not_copied",
+        "rule 37, a reference read worn",
+        "the same, and it is not to be copied: nothing is left to judge by, and numbers are asked for",
+        answered(SHORTER_THAN_WORN, as_read=False),
+        first=("say not_copied",),
+        says=("give numbers",),
+    ),
+    Worked(
+        "read_worn_and_its_growth_is_known",
+        "rule 6, wanted blocked is wanted worn less its growth",
+        "read worn 3 % longer, and it is known that it grows by 3 %: carry on, and no question",
         household(
             [done(BODY)],
-            fits={**PLAIN, "body_length": PLAIN["body_length"] + 20, "to_underarm": PLAIN["to_underarm"] + 20},
+            fits=PLAIN,
             planned=PLANNED,
             garment={
-                "occasions": [
-                    {
-                        "id": "may",
-                        "on": "2026-05-10",
-                        "state": "worn",
-                        "readings": readings({**PLAIN, "body_length": PLAIN["body_length"] + 20}),
-                    }
-                ]
+                "growth_along_percent": 3,
+                "growth_across_percent": 0,
+                "occasions": worn({key: mm if key in WIDTHS else mm * 1.03 for key, mm in PLAIN.items()}),
             },
         ),
-        never=(*UNDOES, "alter_hem"),
+        first=("carry_on",),
+        keeps=True,
     ),
     Worked(
         "only_what_was_read_is_judged",

@@ -17,6 +17,7 @@ ASKED = {
     "worth_measuring": "read",
     "two_layings": "read",
     "wash_and_block": "wash",
+    "as_read": "reference",
     "another_dial": "dial",
     "out_of_shape": "shape",
 }

@@ -15,6 +15,9 @@ from webui.forms.fields import Document, Field, Form, Pairs, group, inside, name
 
 MEANT = (("flat", "flat"), ("round", "round"), ("piece", "on the piece"))
 SIDES = ("smaller", "larger")
+COPIED = (("", "not said"), ("yes", "yes"), ("no", "no, its figures are not to be copied"))
+AS_READ = {"yes": True, "no": False}
+"""Whether the garment is copied as it was read."""
 
 
 def _measurings(household: Household) -> Pairs:
@@ -59,12 +62,19 @@ class FitsForm(Form):
     usual: ClassVar = {"meant": "flat", "allowed_meant": "flat"}
 
     def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
-        """As of every form. A number that was asked about and kept stays so while it is the same."""
-        before = {key: dict(number) for key, number in ((document or {}).get("fits", {}).get("numbers", {})).items()}
+        """As of every form. A number that was asked about and kept stays so while it is the same.
+
+        Whether the garment is copied as it was read is said of one garment, and not of the next one.
+        """
+        fits = dict((document or {}).get("fits", {}))
+        before = {key: dict(number) for key, number in fits.get("numbers", {}).items()}
         document = super().read(draft, unit, document, under)
         garment, _, occasion = draft.at((*under, "fits", "garment"), "occasion").partition(" ")
         for name, value in (("pinned", None), ("garment", garment), ("occasion", occasion)):
             put(document, ("fits", name), value)
+        as_read = AS_READ.get(draft.text("as_read"))
+        of_another = garment != fits.get("garment", garment) and as_read is fits.get("as_read")
+        put(document, ("fits", "as_read"), None if of_another else as_read)
         for key, point in POINTS.items():
             for place, name in ((("fits", "numbers", key), "length"), (("wishes", key), "by")):
                 if inside(document, (*place, name)) is None:
@@ -82,14 +92,18 @@ class FitsForm(Form):
 
     def write(self, record: Any, unit: str) -> dict[str, str]:
         """As of every form."""
-        pinned = f"{record.fits.garment} {record.fits.occasion}" if record.fits.garment else ""
-        return {**super().write(record, unit), "occasion": pinned}
+        fits = record.fits
+        pinned = f"{fits.garment} {fits.occasion}" if fits.garment else ""
+        as_read = next((said for said, value in AS_READ.items() if value is fits.as_read), "")
+        return {**super().write(record, unit), "occasion": pinned, "as_read": as_read}
 
 
+STRETCHES = "For a rib, what is worn stretched, or what was read worn; it is asked where something hangs on it."
 BODY = "For ease: the measures of the body come from here."
 FITS = FitsForm(
     (
         Field("occasion", "The sweater that it must fit", "choice", "", _measurings, ("fits", "pinned")),
+        Field("as_read", "Copied as it was read", "choice", STRETCHES, COPIED, ("fits", "as_read")),
         Field("wearer", "Who will wear it", "choice", BODY, named("wearers", "nobody in particular")),
         *(field for key in POINTS for field in _of_point(key)),
     )

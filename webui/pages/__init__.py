@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 
 from webui.pages import drawing_files, piece, plan, settings, table, views
-from webui.pages.make import costs, dials, fabric, fits, newer, points, sizes, taken
+from webui.pages.make import as_read, costs, dials, fabric, fits, newer, points, sizes, taken
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
 from webui.pages.shelves import (
@@ -27,6 +27,7 @@ from webui.pages.walk import pencil, walk
 __all__ = ["failed", "register"]
 
 PAGES = (
+    as_read,
     costs,
     dials,
     drawing_files,

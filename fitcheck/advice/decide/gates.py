@@ -1,4 +1,4 @@
-"""What comes before any deed, in this order: what was typed, a count or the dial in doubt, the shape, two layings.
+"""What comes before any deed: what was typed, the garment as it was read, a count or the dial, the shape, two layings.
 
 Before that, outside: a piece at a stage that cannot be judged, and one that nothing says the size of.
 """
@@ -12,7 +12,7 @@ from fitcheck.advice.decide.measuring import Knowing
 from fitcheck.advice.decide.state import ActionCode, DecisionState
 from fitcheck.records.readings import MAX_LOOKS
 
-Gate = Literal["wild_reading", "miscount", "another_dial", "out_of_shape", "two_layings"]
+Gate = Literal["wild_reading", "as_read", "miscount", "another_dial", "out_of_shape", "two_layings"]
 LOWER_ENDS = ("hem", "cuff_band")
 
 
@@ -22,6 +22,8 @@ def first_gate(
     """What is asked before the best deed is done, with the points that it is about; None where nothing is."""
     if state.outliers:
         return "wild_reading", state.outliers
+    if state.as_read:
+        return "as_read", state.as_read
     if state.miscount:
         return "miscount", (state.miscount,)
     if state.another_dial:

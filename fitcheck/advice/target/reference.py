@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from fitcheck.advice.rest.planned import chosen_cells, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.armhole import CONVERTIBLE, CURVE, convert
+from fitcheck.advice.target.as_read import as_read_of, not_copied
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said, per_flat, total
 from fitcheck.advice.target.wishes import nested_wish_mm
 from fitcheck.estimates.numbers import CannotSay, Estimate
@@ -73,6 +74,7 @@ class Reference:
         if self.occasion is not None and self._compares(point):
             said = self._from_garment(point, may_refuse=over is None)
             if said is not None:
+                self._to_be_copied(point)
                 return said
         if self.garment is None and key in self.cells:
             measure = self.cells[key].measure
@@ -81,8 +83,15 @@ class Reference:
                 value = Part("number", Estimate(measure.value_mm), per_flat(meant, point))
                 return Said("size_table", (value, *self._wish(point, (key,))), on_piece=meant == "piece")
         if over is not None:
+            self._to_be_copied(point)
             return Said("overhang", self._wish(point, (key,)))
         return None
+
+    def _to_be_copied(self, point: Point) -> None:
+        """Refuses the garment's figure at a point where somebody said that it is not to be copied."""
+        why = as_read_of(point, self.garment, self.occasion)
+        if why is not None and self.make.fits.as_read is False:
+            raise not_copied(point, why)
 
     def _compares(self, point: Point) -> bool:
         """Whether the garment's construction has this point in the same place; refuses where it has not."""
@@ -208,6 +217,8 @@ class Reference:
             return total(self._from_body(point, fits.ease[key].value_mm).parts)
         own = self._own_figure(key)
         if own is None or (point.about_armhole and self._elsewhere()):
+            return None
+        if fits.as_read is False and as_read_of(point, self.garment, self.occasion) is not None:
             return None
         return total((Part("figure", own), *self._wish(point, (key,))))
 

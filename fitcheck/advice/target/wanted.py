@@ -12,13 +12,13 @@ Every term is kept as a Part, so that an answer can show where its number came f
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
 from fitcheck.advice.rest.planned import planned_counts, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.allowed import allowed
+from fitcheck.advice.target.as_read import AsRead, as_read_of
 from fitcheck.advice.target.neck import head_is_stopped
 from fitcheck.advice.target.parts import SAID, Notes, Part, Refused, Said, Source, minus, total
 from fitcheck.advice.target.reference import Reference
@@ -59,6 +59,7 @@ class Target:
     overhang         piece minus garment as laid on it, on the piece's scale
     overhang_taped   how the overhang was read
     laid_on_wanted   no garment is named: the one laid under is taken to be as wanted
+    as_read          why the garment's figure is asked about before it is copied; None where it is not, or was answered
     pinned           held by pins in this direction: no verdict, no gauge
     held_at_mm       what it was pinned to
     refused          why nothing can be compared here; then `wanted` is None
@@ -84,6 +85,7 @@ class Target:
     overhang: Estimate | None = None
     overhang_taped: Taped | None = None
     laid_on_wanted: bool = False
+    as_read: AsRead | None = None
     pinned: bool = False
     held_at_mm: float | None = None
     refused: CannotSay | None = None
@@ -132,8 +134,8 @@ class Targets:
     points    in the order of the catalogue; points measured on the piece but refused are among them
     assumed   what was taken for granted, each once, with its largest share of a difference's variance
     refused   points that cannot be compared, with the reason
-    asks      codes of what should be asked before the answer is trusted: reference_rib,
-              reference_negative_ease, wish_beside_figure, count_at_that_row, neck_for_head
+    asks      codes of what should be asked before the answer is trusted: wish_beside_figure, count_at_that_row,
+              neck_for_head
     stage     place of the stage in the piece's list; None without one
     state     kind of that stage: blocked, off_machine, rested, hung; None without one
     hours     hours off the machine, or dry after blocking, where said
@@ -237,7 +239,6 @@ class _Comparison:
                 if target.measured is None and target.overhang is None:
                     continue
             points.append(target)
-        self._ask_about_reference(points)
         if self.piece.piece in BODY and head_is_stopped(self.reference):
             self.notes.ask("neck_for_head")
         return Targets(
@@ -318,6 +319,7 @@ class _Comparison:
             overhang=_unfolded(over.estimate, point.per_piece) if over else None,
             overhang_taped=over,
             laid_on_wanted=self.reference.garment is None,
+            as_read=self._asked_before_copied(point, said),
             pinned=self._pinned(point),
             held_at_mm=held.value_mm if held else None,
             refused=refused,
@@ -340,6 +342,11 @@ class _Comparison:
         if over and over.laying_assumed:
             self.notes.assume("one_laying_overhang", key)
         return measured, over
+
+    def _asked_before_copied(self, point: Point, said: Said | None) -> AsRead | None:
+        if said is None or said.source not in ("garment", "overhang") or self.make.fits.as_read is not None:
+            return None
+        return as_read_of(point, self.reference.garment, self.reference.occasion)
 
     def _pinned(self, point: Point) -> bool:
         pinned = self.stage.pinned if self.stage else []
@@ -420,14 +427,3 @@ class _Comparison:
                 if code == "growth":
                     code, about = f"growth_{POINTS[target.key].runs}", garment.id if garment else ""
                 self.notes.share(code, about, (part.weight * part.estimate.u) ** 2 / variance)
-
-    def _ask_about_reference(self, points: Iterable[Target]) -> None:
-        garment = self.reference.garment
-        if garment is None or not any(
-            point.source in ("garment", "overhang") and POINTS[point.key].runs == "across" for point in points
-        ):
-            return
-        if garment.rib:
-            self.notes.ask("reference_rib")
-        if garment.negative_ease:
-            self.notes.ask("reference_negative_ease")

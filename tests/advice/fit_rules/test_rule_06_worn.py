@@ -51,11 +51,44 @@ def test_a_state_that_nobody_said_is_taken_as_washed_flat_and_named(answer):
     assert ("reference_state", "brown") in {(one.code, one.about) for one in got.all.assumed}
 
 
-@pytest.mark.parametrize(("what", "code"), [("rib", "reference_rib"), ("negative_ease", "reference_negative_ease")])
-def test_a_reference_in_rib_or_worn_stretched_is_asked_about_before_widths_are_copied(answer, what, code):
-    assert code in answer(garment_reads=READ, garment={what: True}).all.asks
-    assert code not in answer(garment_reads=READ).all.asks
-    assert code not in answer(garment_reads={"centre_back": "64"}, garment={what: True}).all.asks  # no width
+STRETCHES = [("rib", "rib"), ("negative_ease", "stretched")]
+
+
+@pytest.mark.parametrize(("what", "why"), STRETCHES)
+def test_widths_of_a_rib_or_of_what_is_worn_stretched_are_asked_about_until_somebody_says(answer, what, why):
+    pinned = {"garment": "brown", "occasion": "first"}
+    asked = answer(garment_reads=READ, garment={what: True})
+    assert (asked.at("chest").as_read, asked.at("centre_back").as_read) == (why, None)
+    assert answer(garment_reads=READ).at("chest").as_read is None
+    numbers = {**pinned, "numbers": {"chest": "52"}}
+    assert answer(garment_reads=READ, garment={what: True}, fits=numbers).at("chest").as_read is None
+    copied = answer(garment_reads=READ, garment={what: True}, fits={**pinned, "as_read": True})
+    assert (copied.at("chest").as_read, copied.wanted("chest")) == (None, asked.wanted("chest"))
+    refused = answer(garment_reads=READ, garment={what: True}, fits={**pinned, "as_read": False})
+    assert [(key, why.code) for key, why in refused.all.refused] == [("chest", "not_copied")]
+    assert refused.wanted("centre_back") == asked.wanted("centre_back")
+
+
+def test_of_a_worn_garment_everything_is_asked_about_whose_growth_is_not_known(answer):
+    def why(**garment):
+        worn = answer(garment_reads=READ, occasion={"state": "worn"}, garment=garment)
+        return worn.at("chest").as_read, worn.at("centre_back").as_read
+
+    assert why() == ("worn", "worn")
+    assert why(growth_along_percent=3) == ("worn", None)
+    assert why(growth_along_percent=3, growth_across_percent=0) == (None, None)
+    fits = {"garment": "brown", "occasion": "first", "as_read": False}
+    refused = answer(garment_reads=READ, occasion={"state": "worn"}, garment={"growth_along_percent": 3}, fits=fits)
+    assert [key for key, _ in refused.all.refused] == ["chest"]
+    assert refused.wanted("centre_back") == pytest.approx(640.5 / 1.03)
+
+
+def test_an_overhang_over_what_is_not_to_be_copied_is_refused_too(answer):
+    over = [{"kind": "blocked", "overhangs": {"chest": "-1.0"}}]
+    fits = {"garment": "brown", "occasion": "first", "as_read": False}
+    got = answer(garment_reads={}, garment={"rib": True}, stages=over, fits=fits)
+    assert got.at("chest").refused.code == "not_copied"
+    assert answer(garment_reads={}, garment={"rib": True}, stages=over).at("chest").as_read == "rib"
 
 
 def test_a_thicker_fabric_gets_the_room_that_it_takes_inside(answer):

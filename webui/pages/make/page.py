@@ -118,6 +118,7 @@ class MakePage(Page):
     count: dict[str, Any] | None
     dial_asked: str
     why_dial: str
+    as_read: make_told.AsReadAsked | None
     steps: list[tuple[str, str, str]]
     pieces: list[tuple[str, str]]
 
@@ -208,6 +209,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             count=None if finished else _count_asked(report, record),
             dial_asked=_dial_asked(report) if not finished else "",
             why_dial=_why_dial(report),
+            as_read=make_told.as_read_asked(report),
             steps=path_of(record, report),
             pieces=[(piece.id, spaced(piece.id)) for piece in record.standing],
         ),
@@ -336,6 +338,8 @@ def _acts(report: Report, record: Make) -> list[Act]:
             first = Act("Read a piece", measure, True)
         elif advice.code == "nothing_to_compare" and not record.fits.is_said:
             first = Act("Say what it must fit", fits, True)
+        elif advice.code == "not_copied":
+            first = Act(say.GIVE_NUMBERS, fits, True)
         return [first] if first.to == fits else [first, Act("What it must fit", fits)]
     again = Act("Read a point again", measure)
     # What is finished anew is read at a stage of its own, so that nothing is averaged over two shapes of the piece.
@@ -345,6 +349,9 @@ def _acts(report: Report, record: Make) -> list[Act]:
             return [Act("Read it again once it is washed and dry", anew, True)]
         if advice.reason == "wild_reading":
             return [Act("Look at what was typed", "#questions", True), again]
+        if advice.reason == "as_read":
+            to = f"/wardrobe/{record.fits.garment}/measure"
+            return [Act(say.ANSWER, "#as-read", True), Act(say.read_again(words.reference_name(report.head)), to)]
         if advice.reason == "another_dial":
             return [Act("Say where the dial stood", "#dial-asked", True), again]
         if advice.reason == "out_of_shape":

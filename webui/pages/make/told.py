@@ -1,14 +1,16 @@
-"""What a make's page says in short of its fabric and its sizes; their own pages begin with the same sentences."""
+"""What a make's page says in short of fabric and sizes, whose own pages begin so; and what it asks of the garment."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 from fitcheck import words
 from fitcheck.advice.fabric.shapes import FabricAnswer, NextSwatchReport
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
-from fitcheck.reports.shapes import Report
-from fitcheck.words import Mark, Unit
+from fitcheck.reports.shapes import Advice, Report
+from fitcheck.words import Mark, Unit, pages
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.phrases import spaced
@@ -91,6 +93,22 @@ def sizes_told(report: Report, unit: Unit, mark: Mark) -> list[str]:
         told.append(words_sizes.side_by_side_sentence(report.sizes, unit, mark=mark))
     told += words_sizes.asked_sentences(report.sizes, unit, mark=mark)
     return [sentence for sentence in told if sentence]
+
+
+class AsReadAsked(NamedTuple):
+    """Whether the garment is to be copied as it was read, and the answers: what each sends, and its word."""
+
+    asked: str
+    answers: tuple[tuple[str, str], ...]
+
+
+def as_read_asked(report: Report) -> AsReadAsked | None:
+    """Asks whether the garment is to be copied as it was read; None where the advice does not hang on it."""
+    advice = report.recommendation
+    if not isinstance(advice, Advice) or advice.reason != "as_read":
+        return None
+    asked = pages.as_read_asked(advice.as_read, words.reference_name(report.head))
+    return AsReadAsked(asked, pages.AS_READ["worn" if advice.as_read == "worn" else "widths"])
 
 
 def lots_told(make: Make, lots: dict[str, str]) -> str:
