@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tests.worked.makes_model_6 import BACK, DROP, PANELLED, back_with, done
+from tests.worked.told import across
 from tests.worked.truth import (
     BODY,
     FRONT,
@@ -522,7 +523,7 @@ MAKES = [
             garment={
                 "growth_along_percent": 3,
                 "growth_across_percent": 0,
-                "occasions": worn({key: mm if key in WIDTHS else mm * 1.03 for key, mm in PLAIN.items()}),
+                "occasions": worn({key: mm if across(key) else mm * 1.03 for key, mm in PLAIN.items()}),
             },
         ),
         first=("carry_on",),
