@@ -20,6 +20,7 @@ from fitcheck.reports.shaped import report
 from fitcheck.reports.steps import ORDER, Steps, steps
 from tests.generated import household
 from tests.worked.makes_model_5 import MAKES as WORKED
+from tests.worked.makes_model_6 import done
 from tests.worked.truth import BODY, FRONT, PLAIN, counted, lengths, piece, swatch
 from tests.worked.truth import household as household_of
 
@@ -226,3 +227,14 @@ def test_before_the_first_piece_the_gauge_is_told_at_the_swatched_dial_that_come
     assert told.first is not None
     assert told.fabric.dials.best.dial == "7.1"  # type: ignore[union-attr]
     assert told.fabric.dial == told.first.dial == told.fabric.dials.knit_at == "7"
+
+
+def test_a_rib_is_not_asked_about_where_the_plan_is_the_same_without_its_widths():
+    """The back is 3 cm short; its hem is 2 cm narrow against a rib, where nothing depends on it."""
+    back = done({**BODY, "body_length": 181, "to_underarm": 109})
+    of_a_rib = {"fits": {**PLAIN, "hem": PLAIN["hem"] + 20}, "planned": {"front": FRONT}, "garment": {"rib": True}}
+    asked = report(household_of([back], **of_a_rib)).recommendation
+    assert (asked.reason, asked.about, asked.as_read) == ("as_read", "hem", "rib")  # type: ignore[union-attr]
+    told = report(household_of([back], **of_a_rib, weights={"hem": 0}))
+    assert [point.key for point in told.points if point.code == "differs"] == ["hem", "to_underarm", "body_length"]
+    assert told.recommendation.action == "alter_hem"  # type: ignore[union-attr]

@@ -132,6 +132,7 @@ HELP_CODES = (
     "answer_question",
     "say_dial",
     "say_as_read",
+    "read_washed",
 )
 
 

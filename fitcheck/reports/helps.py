@@ -112,8 +112,10 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
     codes = {assumed.code for assumed in told.targets.assumed}
     if any(read.target.taped and read.target.taped.layings < 2 for read in told.points):
         yield Help("lay_again")
-    if "reference_state" in codes or any(code.startswith("growth") for code in codes):
+    if "reference_state" in codes:
         yield Help("reference_state")
+    elif advice.reason != "as_read" and any(code.startswith("growth") for code in codes):
+        yield Help("read_washed")
     if not given.swatches:
         yield Help("swatches")
 

@@ -223,6 +223,8 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return f"Lift, shake and lay {piece} again between readings{at}, and say which laying each is of."
         case "reference_state":
             return f"Say whether {reference_name(head)} was washed and dried flat, or worn, when it was read."
+        case "read_washed":
+            return f"Wash {reference_name(head)}, dry it flat and read it again: how much it has grown is only assumed."
         case "swatches":
             return "Measure a swatch of this yarn, washed and blocked like the garment."
         case "wash_and_block":

@@ -502,7 +502,11 @@ MAKES = [
         "the same, and it is to be copied as it hangs: the advice goes on with the usual growth",
         answered(SHORTER_THAN_WORN, as_read=True),
         never=("reference",),
-        holds={"growth is assumed": lambda told: "growth_along" in told.granted},
+        holds={
+            "growth is assumed": lambda told: "growth_along" in told.granted,
+            "washed and read again it would help": lambda told: "read_washed" in told.helps,
+            "its state is not asked again": lambda told: "reference_state" not in told.helps,
+        },
     ),
     Worked(
         "read_worn_is_not_copied",
