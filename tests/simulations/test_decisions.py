@@ -222,6 +222,8 @@ def test_regret_over_the_best_of_its_own_ways_is_at_most_a_tenth(draws, gauge_sd
     plans = [one.plan.code for one in played]
     print(f"\n{100 * gauge_sd:.0f} %: {mean}  {counted(plans)}")
     assert mean["rule"] < mean["carry on always"]
+    # One who knows how every way of its own will come out, luck included.
+    assert mean["rule"] - mean["knowing"] <= 0.10 + draws.wider(0.015)
 
 
 def test_what_is_said_of_chance_and_loss_is_what_happens(draws):
@@ -246,5 +248,5 @@ def test_what_is_said_of_chance_and_loss_is_what_happens(draws):
         told, came = np.mean(pairs, axis=0), np.mean(happened[code], axis=0)
         print(f"  {code:13} n {len(pairs):4}  chance {told[0]:.2f} {came[0]:.2f}   loss {told[1]:.2f} {came[1]:.2f}")
         if len(pairs) >= 20:
-            spread = float(np.std([fits for fits, _ in happened[code]])) / len(pairs) ** 0.5
-            assert abs(told[0] - came[0]) <= 0.05 + 2.5 * spread, code
+            spread = float(told[0] * (1 - told[0]) / len(pairs)) ** 0.5
+            assert abs(told[0] - came[0]) <= 0.06 + 3 * spread, code
