@@ -21,6 +21,10 @@ from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words.data import as_data, json_text, report_schema
 from tests.generated import household as by_chance
+from tests.worked.truth import BODY, FRONT, SLEEVE, counted, lengths, swatch
+from tests.worked.truth import PLAIN as PLAIN_SWEATER
+from tests.worked.truth import household as worked_household
+from tests.worked.truth import piece as worked_piece
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 
@@ -489,3 +493,29 @@ def test_a_width_that_only_the_front_has_a_count_for_is_altered_in_its_stitches(
     hem, chest = (next(count for count in front.counts if count.key == key) for key in ("hem", "chest"))
     assert (hem.before, hem.step, hem.now) == (174, 6, 180)
     assert hem.gives_mm / 180 == pytest.approx(chest.gives_mm / 172)
+
+
+def test_what_was_taken_of_an_armhole_is_not_taken_off_again():
+    """Four rows too many in the back's armhole: the front's armhole gets a row less, once, however often it is asked."""
+    counts = {**BODY, "armhole_depth": BODY["armhole_depth"] + 4}
+    data = worked_household(
+        [worked_piece("back", counted(counts), lengths(counts))],
+        fits=PLAIN_SWEATER, planned={"front": dict(FRONT), "sleeve": SLEEVE}, swatches=[swatch()],
+    )  # fmt: skip
+    told = report(data)
+    (taken,) = told.to_take
+    assert (taken.piece, taken.point, taken.instead_of) == ("front", "armhole_depth", FRONT["armhole_depth"])
+    assert taken.count < taken.instead_of
+    make = data["makes"][0]
+    make["planned"]["front"]["armhole_depth"] = taken.count
+    make["taken"] = [
+        {
+            "piece": taken.piece, "point": taken.point, "count": taken.count, "instead_of": taken.instead_of,
+            "at": "2026-11-01T10:00:00Z", "report": told.digest,
+        }
+    ]  # fmt: skip
+    again = report(data)
+    assert again.to_take == ()
+    assert again.rest is not None
+    (front,) = (piece for piece in again.rest.pieces if piece.kind == "front")
+    assert {count.key: count.now for count in front.counts}["armhole_depth"] == taken.count
