@@ -16,7 +16,7 @@ from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.first_piece import knit_first
 from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import action_name, action_of, other_body, other_piece, piece_name, point_name
-from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word
+from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, spaced
 from fitcheck.words.points import it_is, point_of, worst_first
 from fitcheck.words.said import Said, said
 
@@ -418,6 +418,14 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     if off:
         told.append(f"{it_is(report, off[:2], tape)}, and below {to} it can stay as it is.")
     told += [sentence(change) for change in changes(report, action, tape)]
+    coming = [rest_piece for rest_piece in report.rest.pieces if rest_piece.how == "planned"] if report.rest else []
+    alike = [
+        f"the {spaced(rest_piece.kind)}"
+        for rest_piece in coming
+        if any(count.by == "this_piece" and count.step for count in rest_piece.counts)
+    ]
+    if alike:
+        told.append(f"Knit {listed(alike)} with the same counts there.")
     return told
 
 

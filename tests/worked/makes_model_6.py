@@ -318,6 +318,7 @@ MAKES = [
         back_with(planned={"front": {**FRONT, **SHOULDER_94}, "sleeve": SLEEVE}, **SHOULDER_94),
         first=("rip_back",),
         counts={("back", "shoulder_width"): (87, 89), ("front", "shoulder_width"): (87, 89)},
+        says=("Knit the front with the same counts",),
     ),
     Worked(
         "undoing_against_a_number",

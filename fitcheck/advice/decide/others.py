@@ -19,7 +19,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import FRONTS, HALF_FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, SLEEVES, PieceKind
 
 EASED, MOST_EASED = 0.01, 0.02
 """Of a seam, what is eased in unseen, and what at most, relative (fit rule 27; common practice, no source)."""
@@ -39,6 +39,7 @@ class Beside:
     seams   with pieces that are knitted
     moved   what a knitted piece moves of what is wanted, with its standard uncertainty, per point [mm]
     twin    the same piece the other way round, still to be knitted; None where there is none
+    knitted  the body piece on the other side is knitted, so none of its rows answers
     """
 
     others: Mapping[str, tuple[Other, ...]] = field(default_factory=dict)
@@ -46,6 +47,7 @@ class Beside:
     seams: tuple[Seam, ...] = ()
     moved: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     twin: PieceKind | None = None
+    knitted: bool = False
 
 
 def beside(
@@ -99,7 +101,8 @@ class _Beside:
             if found:
                 others[key] = found
                 shares[key] = 0.25 if kind in HALF_FRONTS else 1.0 if kind == "side_panel" else 0.5
-        return Beside(others, shares, tuple(self._seams()), self._cap(), twin if twin in self.left else None)
+        knitted = kind in BODY and any(other in BODY and other != twin for other in self.known)
+        return Beside(others, shares, tuple(self._seams()), self._cap(), twin if twin in self.left else None, knitted)
 
     # Widths round the body
 

@@ -92,7 +92,7 @@ def decision_state(
                 ),
                 label.u if only_laid else math.hypot(min(point.wanted.u, label.u), moved[1]),
                 _untold(point, label),
-                _make_up(point.key, construction, swallowed.get(point.key)),
+                _make_up(point.key, construction, swallowed.get(point.key), knitted=around.knitted),
                 *((1, "piece") if carried else _settles(point, label)),
                 (repeats or {}).get(point.key, (1, 0)),
                 _step(target),
@@ -105,16 +105,21 @@ def decision_state(
     return DecisionState(tuple(listed), covariance, seams=around.seams, twin=around.twin)
 
 
-def _make_up(key: str, construction: Construction | None, swallowed_mm: float | None) -> MakeUp | None:
+def _make_up(
+    key: str, construction: Construction | None, swallowed_mm: float | None, *, knitted: bool
+) -> MakeUp | None:
     """What can make up a point: a seam gives back what it swallowed less a thread at each side, and no more.
 
     An armhole without a sleeve cap is answered by rows of the front alone; on a straight edge it is a mark, which is
-    moved, and takes the length to the underarm with it (fit rule 29).
+    moved, and takes the length to the underarm with it (fit rule 29). Rows of a front that is knitted already make up
+    nothing.
     """
     make_up = POINTS[key].make_up
     if construction is not None and construction.armhole == "straight" and key in ("armhole_depth", "to_underarm"):
         return MakeUp("armhole_mark", FREE_MM, FREE_MM)
     if make_up is None:
+        return None
+    if make_up.by == "front_rows_and_cap" and knitted:
         return None
     if make_up.by == "front_rows_and_cap" and construction is not None and "cap_height" in construction.lacks:
         return replace(make_up, by="front_rows")

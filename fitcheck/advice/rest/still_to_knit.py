@@ -248,7 +248,10 @@ class _Work:
         }
         altered: dict[str, Alteration] = {}
         for alteration in self.action.alterations:
-            if makers.get(alteration.by):
+            point = POINTS[alteration.point]
+            # What is ripped for its counts is not knitted with them once more: both are sewn together there.
+            alike = self.action.code == "rip_back" and partner and point.above_underarm and point.is_on(kind)
+            if makers.get(alteration.by) or (alteration.by == "this_piece" and alike):
                 shared = kind in HALF_FRONTS and own == "back" and alteration.by == "other_body_piece"
                 altered.setdefault(alteration.point, _of_half(alteration, kind) if shared else alteration)
         return altered
