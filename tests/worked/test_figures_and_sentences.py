@@ -1,6 +1,6 @@
 """No figure of an answer contradicts another, nor the sentence that stands above it: fields against fields.
 
-Each rule is held on the answer to every worked make that is answered as it must be, and has one to give.
+Each rule is held on the answer to every worked make that has one to give.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ SMALLEST, LARGEST = 2.2, 7.5
 
 def answers() -> Iterator[tuple[str, Told]]:
     for make in MAKES.values():
-        if not make.waits_for and (told := told_of(make.id)).says:
+        if (told := told_of(make.id)).says:
             yield make.id, told
 
 

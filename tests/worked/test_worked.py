@@ -8,7 +8,7 @@ import pytest
 
 from tests.worked import makes_model_5, makes_model_6, makes_model_8b, makes_rules_22_to_29, makes_rules_30_to_38
 from tests.worked.told import Told
-from tests.worked.worked import WAITING, Worked
+from tests.worked.worked import Worked
 
 PARTS = (makes_model_5, makes_model_6, makes_model_8b, makes_rules_22_to_29, makes_rules_30_to_38)
 MAKES: dict[str, Worked] = {make.id: make for part in PARTS for make in part.MAKES}
@@ -19,15 +19,6 @@ def told_of(key: str) -> Told:
     return Told(MAKES[key].file, MAKES[key].piece)
 
 
-def marked(make: Worked) -> object:
-    waits = pytest.mark.xfail(strict=True, reason=make.waits_for)
-    return pytest.param(make, id=make.id, marks=[waits] if make.waits_for else [])
-
-
-@pytest.mark.parametrize("make", [marked(make) for make in MAKES.values()])
+@pytest.mark.parametrize("make", MAKES.values(), ids=MAKES)
 def test_worked_make(make):
     assert not make.faults(told_of(make.id)), f"{make.shows}: {make.why}"
-
-
-def test_only_worked_makes_wait():
-    assert set(WAITING) <= set(MAKES)

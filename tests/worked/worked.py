@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from tests.worked.told import Told
 from tests.worked.truth import Raw
@@ -13,8 +11,6 @@ from tests.worked.truth import Raw
 Range = int | tuple[int, int]
 UNDOES = ("rip_back", "knit_again")
 """Deeds that undo knitting."""
-WAITING: Mapping[str, str] = tomllib.loads((Path(__file__).parent / "waiting.toml").read_text(encoding="utf-8"))
-"""Makes whose rule is not built yet, and what they wait for."""
 
 
 @dataclass(frozen=True)
@@ -53,11 +49,6 @@ class Worked:
     says: tuple[str, ...] = ()
     silent: tuple[str, ...] = ()
     holds: Mapping[str, Callable[[Told], object]] = field(default_factory=dict)
-
-    @property
-    def waits_for(self) -> str:
-        """What is not built yet; empty for a make that is answered as it must be."""
-        return WAITING.get(self.id, "")
 
     def faults(self, told: Told) -> list[str]:
         """Everything in the answer that is not as it must be."""
