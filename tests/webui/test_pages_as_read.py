@@ -41,6 +41,7 @@ def test_the_widths_of_a_rib_are_asked_about_first_and_copied_by_a_button(client
     assert 'href="#as-read"' in page
     assert "Copy its widths" in page
     assert "Do not copy them" in page
+    assert f'href="{AT}/fits">What it must fit' in page
     assert client.post(f"{AT}/as-read", data={"copied": "yes"}).status_code == 303
     assert fits(ask)["as_read"] is True
     assert reason(ask) != "as_read"
@@ -66,7 +67,7 @@ def test_a_garment_that_was_read_worn_is_read_again_or_copied_as_it_hangs(client
     page = asked("read_worn_is_asked_about")
     assert "Is green pullover to be copied as it hangs?" in page
     assert "Copy it as it hangs" in page
-    assert 'href="/wardrobe/green/measure"' in page
+    assert 'href="/wardrobe/green/measure">Read green' in page
     client.post(f"{AT}/as-read", data={"copied": "no"})
     page = client.get(AT).get_data(as_text=True)
     assert re.search(rf'<a class="btn main" href="{AT}/fits">Give numbers', page)

@@ -419,6 +419,20 @@ MAKES = [
         first=("alter_hem",),
     ),
     Worked(
+        "a_rib_before_the_first_piece",
+        "rule 37, before any width is copied",
+        "nothing is knitted yet, and the garment is a rib: whether it is copied is the first help",
+        household(fits=PLAIN, planned=PLANNED, garment={"rib": True}),
+        holds={"it would help to say": lambda told: told.helps[0] == "say_as_read"},
+    ),
+    Worked(
+        "a_rib_before_the_first_piece_beside_numbers",
+        "rule 37, only what comes from the garment",
+        "the same, and every width is given as a number: nothing is asked of the garment",
+        household(fits=PLAIN, numbers=only(PLAIN, *(key for key in PLAIN if across(key))), garment={"rib": True}),
+        holds={"nothing is asked": lambda told: "say_as_read" not in told.helps},
+    ),
+    Worked(
         "stretches_add_up",
         "rule 38, one blocking more adds to the stretch already given",
         "blocked 2.5 % wider already, and still 2.5 % narrow: 3 % in all, so no more of it",

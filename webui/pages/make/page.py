@@ -350,8 +350,11 @@ def _acts(report: Report, record: Make) -> list[Act]:
         if advice.reason == "wild_reading":
             return [Act("Look at what was typed", "#questions", True), again]
         if advice.reason == "as_read":
-            to = f"/wardrobe/{record.fits.garment}/measure"
-            return [Act(say.ANSWER, "#as-read", True), Act(say.read_again(words.reference_name(report.head)), to)]
+            other = Act("What it must fit", fits)
+            if advice.as_read == "worn":
+                to = f"/wardrobe/{record.fits.garment}/measure"
+                other = Act(say.read_again(words.reference_name(report.head)), to)
+            return [Act(say.ANSWER, "#as-read", True), other]
         if advice.reason == "another_dial":
             return [Act("Say where the dial stood", "#dial-asked", True), again]
         if advice.reason == "out_of_shape":
