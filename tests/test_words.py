@@ -375,9 +375,8 @@ def test_ripping_back_names_the_row_of_the_underarm_and_the_new_count() -> None:
         a_point("to_underarm", 0.0, -3.0, 3.0, code="matches", count=128),
     )
     assert words.headline(a_report(an_advice("rip_back"), action, points=points)).startswith(
-        "Rip the back out down to the underarm (row 128) and knit upward from there with 102 stitches "
-        "at the shoulder "
-        "instead of 98. The back's shoulder is 2.1 cm narrow (likely 1.7 to 2.5)"
+        "Rip the back out down to the underarm (row 128). Knit upward from there with 102 stitches at the shoulder "
+        "instead of 98. Before you rip: put a thread through the row below"
     )
 
 
@@ -489,18 +488,20 @@ def test_before_rows_are_undone_it_is_asked_how_a_piece_was_laid(
     [
         (
             "rib",
-            "Are the widths of green pullover to be copied? It is a rib and stretches. If they are copied, knit again.",
+            "Are the widths of green pullover to be copied? It is a rib and stretches. If they are copied, knit the "
+            "back again.",
             "narrower as it lies",
         ),
         (
             "stretched",
-            "Are the widths of green pullover to be copied? It is worn stretched. If they are copied, knit again.",
+            "Are the widths of green pullover to be copied? It is worn stretched. If they are copied, knit the "
+            "back again.",
             "narrower as it lies",
         ),
         (
             "worn",
             "Green pullover was read worn: wash it, dry it flat and read it again, or say that it is to be copied as "
-            "it hangs. How much it has grown since its wash is not known. If it is copied, knit again.",
+            "it hangs. How much it has grown since its wash is not known. If it is copied, knit the back again.",
             "hangs grows longer",
         ),
     ],
@@ -532,7 +533,7 @@ def test_worth_measuring_says_which_side_and_how_often(side: str, told: str) -> 
     advice = an_advice("measure_again", "knit_again", "worth_measuring", about="chest", side=side, readings=2)
     said = words.headline(a_report(advice))
     assert said.startswith(told)
-    assert said.endswith("As it stands, the plan is: knit again.")
+    assert said.endswith("As it stands, the plan is: knit the back again.")
 
 
 @pytest.mark.parametrize(
@@ -611,7 +612,7 @@ def test_three_ways_of_being_too_close_have_three_messages() -> None:
     assert words.too_close_sentence(report, edge) == (
         "It lies right at the edge of what is allowed; more tape would hardly settle it, so choose "
         "by what it costs: "
-        "carry on as planned (no work), or knit again (as much work as knitting the back once)."
+        "carry on as planned (no work), or knit the back again (as much work as knitting the back once)."
     )
     assert words.too_close_sentence(report, replace(edge, decides=False)).endswith("The advice is the same either way.")
     assert words.too_close_sentence(report, a_point()) == ""
@@ -1028,8 +1029,8 @@ def test_a_piece_that_is_not_washed_yet_is_washed_first() -> None:
     report = a_report(advice, explanation=ExplanationReport("cannot_say", None, None, (found,)))
     report = replace(report, head=replace(report.head, carried=True, stage="rested"))
     assert words.headline(report) == (
-        "Wash and block the back first, let it dry, and read it again. Carried to there, the back's chest is 1.1 cm "
-        "narrow (likely 0.7 to 1.5). As it stands, the plan is: alter the lower end."
+        "Wash and block the back first, let it dry, and read it again. As far as is known now: washed, the back's "
+        "chest is 1.1 cm narrow (likely 0.7 to 1.5). As it stands, the plan is: alter the lower end."
     )
     assert words.why(report) == ("Washing changes a piece, and how much is known only roughly before it is done.")
     assert words.cost(report).startswith("A wash, ")
@@ -1463,7 +1464,7 @@ def test_the_first_sentence_names_rows_and_stitches_and_begins_with_what_saves_m
     )
     by_width = words.headline(_rows_and_width({"chest": 0.4, "body_length": 0.1}))
     assert by_width.startswith(
-        "Carry on. 1. Now: take 14 rows (4.5 cm) off the hem. "
+        "Carry on, with two changes. 1. Now: take 14 rows (4.5 cm) off the hem. "
         "2. For the front: knit it 14 rows shorter and 2 stitches wider: 134 instead of 132."
     )
 
@@ -1554,7 +1555,7 @@ def test_why_says_how_far_past_what_is_allowed_and_what_comes_next() -> None:
     report = a_report(an_advice("other_counts"), plan, block, again, closed, points=(narrow,))
     assert words.why(report) == (
         "The chest is 0.5 cm narrower than allowed (1.0 cm). "
-        "Next best: block again, 8 in 10, about a fifth of the work of the back."
+        "Next best: block the back again, 8 in 10, about a fifth of the work of the back."
     )
 
 
@@ -1563,8 +1564,8 @@ def test_why_to_carry_on_says_what_is_furthest_off_and_that_nothing_would_pay() 
     points = (a_point(off=3.0, low=-2.0, high=8.0, **ten), a_point("hem", -1.0, -5.0, 3.0, **ten))
     rip = replace(an_action("rip_back"), cost=0.4, expected_loss=0.67, chance=0.84)
     assert words.why(a_report(an_advice("carry_on"), an_action("carry_on"), rip, points=points)) == (
-        "Furthest off is the chest, with 0.3 cm wide of 1.0 cm allowed. What would come next, rip back to the underarm "
-        "(8 in 10, about two fifths of the work of the back), would gain less than it costs."
+        "Furthest off is the chest, with 0.3 cm wide of 1.0 cm allowed. What would come next, rip the back out down to "
+        "the underarm (8 in 10, about two fifths of the work of the back), would gain less than it costs."
     )
 
 
@@ -1637,7 +1638,9 @@ def test_nobody_is_told_to_carry_on_first_where_less_than_half_would_fit() -> No
         assert words.headline(report).startswith(begins)
     unlikely = replace(an_action("carry_on"), chance=0.2)
     said = words.headline(a_report(an_advice("carry_on"), unlikely, points=(a_point("chest", -18.0, -22.0, -14.0),)))
-    assert said.startswith("2 in 10 that it fits as it is, and no other way would cost less than it saves.")
+    assert said.startswith(
+        "Leave the back as it is: 2 in 10 that it fits so. Nothing that can be done would save more than it costs."
+    )
 
 
 def test_a_count_that_nobody_planned_is_told_against_the_piece_that_it_follows() -> None:
@@ -1663,7 +1666,9 @@ def test_a_round_says_beforehand_what_each_outcome_leads_to() -> None:
     report = a_report(asked, rip, points=(a_point("shoulder_width", -14.0, -20.0, -8.0),))
     said = words.headline(report)
     assert said.startswith("Measure the shoulder of the back 3 times more")
-    assert said.endswith("1.2 cm narrow or more: rip back to the underarm; 1.2 cm narrow or less: carry on.")
+    assert said.endswith(
+        "1.2 cm narrow or more: rip the back out down to the underarm (row 128); 1.2 cm narrow or less: carry on."
+    )
 
 
 def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_named() -> None:
@@ -1674,4 +1679,66 @@ def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_nam
     report = a_report(asked, rip, points=(a_point("shoulder_width", 34.0, 30.0, 38.0),))
     said = words.headline(report)
     assert said.startswith("Measure the shoulder of the back once more")
-    assert "if it still shows that: rip back to the underarm (row 128)." in said
+    assert "If it still shows that, rip the back out down to the underarm (row 128)." in said
+    # A piece that was laid on its garment was not measured: it is laid on again.
+    laid = a_report(
+        asked, rip, points=(a_point("shoulder_width", 34.0, 30.0, 38.0, overhang=quantity(25.0, 20.0, 30.0)),)
+    )
+    assert words.headline(laid).startswith("Lay the back on its garment anew, and read the shoulder once more. ")
+
+
+def test_what_a_round_leads_to_in_many_ways_is_named_without_five_limits() -> None:
+    outcomes = (
+        OutcomeReport(None, -26.0, "rip_back"),
+        OutcomeReport(-26.0, 3.0, "block_again"),
+        OutcomeReport(3.0, 10.0, "carry_on"),
+        OutcomeReport(10.0, None, "rip_back"),
+    )
+    asked = replace(
+        an_advice(
+            "measure_again", "rip_back", reason="worth_measuring", about="shoulder_width", side="piece", readings=3
+        ),
+        round=("shoulder_width",),
+        outcomes=outcomes,
+    )
+    report = a_report(asked, an_action("rip_back"), points=(a_point("shoulder_width", -10.0, -28.0, 8.0),))
+    assert words.headline(report).endswith(
+        "By what it then shows: rip the back out down to the underarm, block the back again or carry on."
+    )
+
+
+def test_several_deeds_are_a_list_and_each_piece_is_spoken_of_once() -> None:
+    changed = (
+        Alteration("chest", "other_body_piece", -18.0, -4, 116, planned=True),
+        Alteration("armhole_depth", "front_rows_and_cap", -4.0, -1),
+        Alteration("upper_arm", "sleeve", -8.0, -2, 76, planned=True),
+        Alteration("neck_width", "neck_band", -4.0),
+    )
+    action = replace(an_action("other_counts", *changed), chance=0.9)
+    told = words.advised(a_report(an_advice("other_counts"), action, points=(a_point("chest", 18.0, 14.0, 22.0),)))
+    assert told.head == "Carry on, with three changes."
+    assert [deed.sentence for deed in told.deeds] == [
+        "1. For the front: knit it 4 stitches narrower: 116 instead of 120; knit its armholes 1 row (0.4 cm) "
+        "shallower.",
+        "2. For the sleeves: knit them 2 stitches narrower: 76 instead of 78 at the upper arm; draw the cap anew to "
+        "match the armholes.",
+        "3. For making up: make the neck band 2 mm deeper.",
+    ]
+    assert told.whole.startswith(f"{told.head} 1. For the front: knit it")
+
+
+def test_what_is_done_to_the_piece_itself_is_the_first_of_several_deeds() -> None:
+    wider = Alteration("chest", "other_body_piece", 9.0, 2, 122, planned=True)
+    off = Alteration("body_length", "hem", -20.0, -6)
+    block = replace(an_action("block_again", wider, off), stretch_direction="across", stretch_percent=2.0)
+    points = (a_point("chest", -18.0, -22.0, -14.0), a_point("body_length", 20.0, 16.0, 24.0))
+    told = words.advised(a_report(an_advice("block_again"), block, points=points))
+    assert told.head.startswith("1. Now: block the back again, ")
+    assert [deed.label for deed in told.deeds] == ["Then:", "For the front:"]
+    rip = replace(
+        an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, 4, 102), wider, rip="armhole"), row=128
+    )
+    told = words.advised(a_report(an_advice("rip_back"), rip, points=(a_point("shoulder_width", -21.0, -25.0, -17.0),)))
+    assert told.head == "1. Now: rip the back out down to the underarm (row 128)."
+    assert told.deeds[0].sentence == "2. Then: knit upward from there with 102 stitches at the shoulder instead of 98."
+    assert told.rest.startswith("Before you rip: ")

@@ -91,7 +91,7 @@ def test_two_sizes_within_one_in_ten_are_both_named_in_the_headline() -> None:
     said = words_sizes.sizes_headline(answer)
     assert "size 2" in said.lower() or "or 2" in said
     assert "within 1 in 10" in said
-    assert "Chest decides between them" in words_sizes.side_by_side_sentence(answer)
+    assert "The chest decides between them" in words_sizes.side_by_side_sentence(answer)
 
 
 def off(value: float, low: float, high: float, u: float = 1.0) -> WidthAt:

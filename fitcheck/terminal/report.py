@@ -97,7 +97,14 @@ class _ReportText(Page):
         if self.report.right_sweater is not None:
             asked = right_sweater_question(self.report.right_sweater, self.report.head, self.tape)
             lines = [*self.wrap(asked), ""]
-        lines += self.wrap(words.headline(self.report, self.unit, mark=self.mark))
+        said = words.advised(self.report, self.unit, mark=self.mark)
+        if said.deeds:
+            lines += self.wrap(said.head)
+            for deed in said.deeds:
+                lines += wrapped(deed.sentence, self.width, rest="   ")
+            lines += self.wrap(said.rest) if said.rest else []
+        else:
+            lines += self.wrap(said.whole)
         if self.report.newer is not None:
             lines += ["", *self.wrap(measured_again(self.report.newer, self.report.head))]
         return [*lines, "", *self.wrap(words.stamp(self.report.head))]

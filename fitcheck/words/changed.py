@@ -37,7 +37,7 @@ def changed(before: Report, after: Report, because: str, unit: Unit, *, mark: Ma
         for key, code in codes.items()
         if key not in now
     ]
-    was, is_now = advised(before, unit, mark=mark).head, advised(after, unit, mark=mark).head
+    was, is_now = advised(before, unit, mark=mark).done, advised(after, unit, mark=mark).done
     stays = f"Kept ({because}). The answer stays as it was."
     if was == is_now and len(points) < 2:
         return Changed(points[0] if points else stays)

@@ -28,6 +28,7 @@ class ChangedPart:
     piece    that piece by itself: "the front"
     way      how that one changes: "4 rows shorter", "2 stitches wider: 116 instead of 114"
     counted  whether the way names its counts
+    cap      whether the sleeve cap is drawn anew for it
     """
 
     by: str
@@ -38,6 +39,7 @@ class ChangedPart:
     piece: str = ""
     way: str = ""
     counted: bool = False
+    cap: bool = False
 
     @property
     def imperative(self) -> str:
@@ -104,18 +106,34 @@ def plan(report: Report, action: ActionReport, tape: Tape) -> ChangePlan:
     )
 
 
+def deeds_of(report: Report, action: ActionReport, tape: Tape) -> tuple[tuple[str, str], ...]:
+    """What an action changes on the rest of the garment, each with when or for which piece; also where it is one."""
+    return _deeds(_parts(report, action, tape, name_points=False, short=True))
+
+
 def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
     """What is done, each with when; what is said of one piece stands together."""
     now = [small_first(part.begin) for part in parts if part.begin and part.by not in (*AT_MAKING_UP, *OF_THE_FRONT)]
     pieces: dict[str, list[str]] = {}
     # Counts come last, so that nothing is read into them.
     for part in sorted(parts, key=lambda part: part.counted):
-        if part.piece:
+        if part.piece and part.by not in OF_THE_FRONT:
             pieces.setdefault(part.piece, []).append(part.way)
+    each = {piece: [f"knit {_it(piece)} {listed(ways)}"] for piece, ways in pieces.items()}
+    for part in parts:
+        if part.by in OF_THE_FRONT:
+            each.setdefault(part.piece, []).append(f"knit its armholes {part.way}")
+        if part.cap:
+            each.setdefault("the sleeves", []).append("draw the cap anew to match the armholes")
     made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
     deeds = [("now", "; ".join(now))] if now else []
-    deeds += [(f"for {piece}", f"knit it {listed(ways)}") for piece, ways in pieces.items()]
+    deeds += [(f"for {piece}", "; ".join(ways)) for piece, ways in each.items()]
     return (*deeds, *((("for making up", "; ".join(made_up)),) if made_up else ()))
+
+
+def _it(piece: str) -> str:
+    """How a piece that was named is called again: "them" for the sleeves."""
+    return "them" if piece in ("the sleeves", "the side panels") else "it"
 
 
 def _joined(now: Sequence[ChangedPart]) -> list[str]:
@@ -255,7 +273,7 @@ def _rows_of_the_front(report: Report, by: str, alteration: Alteration, tape: Ta
     cap = ", and draw the sleeve cap anew to match" if by == "front_rows_and_cap" else ""
     other = other_piece(report.head)
     begin = f"Knit the armholes of {other} {amount} {deeper}{cap}"
-    return ChangedPart(by, saved, begin, piece=other, way=f"with armholes {amount} {deeper}{cap}")
+    return ChangedPart(by, saved, begin, piece=other, way=f"{amount} {deeper}", cap=bool(cap))
 
 
 def _lower_end(
@@ -338,6 +356,12 @@ def _part(report: Report, by: str, alteration: Alteration, tape: Tape) -> str:
 
 def new_counts(report: Report, action: ActionReport, most: int = 3, mark: Mark = ".") -> str:
     """ "102 stitches at the shoulder width instead of 98", the points that are furthest off first."""
+    each = each_new_count(report, action, most, mark)
+    return listed(each) if each else ""
+
+
+def each_new_count(report: Report, action: ActionReport, most: int = 3, mark: Mark = ".") -> list[str]:
+    """New counts of the piece itself, each by itself; of what nobody counted the share."""
     order = {point.key: place for place, point in enumerate(worst_first(report.points))}
     new = [
         alteration
@@ -361,4 +385,4 @@ def new_counts(report: Report, action: ActionReport, most: int = 3, mark: Mark =
         f"{percent_more(alteration, tape)} at the {point_name(alteration.point)}"
         for alteration in uncounted[: most - len(each)]
     ]
-    return listed(each) if each else ""
+    return each

@@ -7,7 +7,7 @@ from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.changes import plan
 from fitcheck.words.explanation import out_of_shape
 from fitcheck.words.figures import Tape
-from fitcheck.words.names import action_name, action_of, at_point, direction_of, piece_name, point_name, reference_name
+from fitcheck.words.names import action_of, at_point, deed_name, direction_of, piece_name, point_name, reference_name
 from fitcheck.words.odd import odd_said
 from fitcheck.words.phrases import capital, listed, measure_word, side_word, small_first, times_words
 from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew, point_of, side_name
@@ -53,7 +53,11 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
         return [*told, f"{capital(out_of_shape(report, advice.pulled_percent))}."]
     point = point_of(report, about)
     if advice.reason == "wash_and_block":
-        known = [f"Carried to there, {small_first(it_is(report, [point], tape))}."] if point is not None else []
+        known = (
+            [f"As far as is known now: washed, {small_first(it_is(report, [point], tape))}."]
+            if point is not None
+            else []
+        )
         return [f"Wash and block {piece} first, let it dry, and read it again.", *known, *until]
     if advice.reason == "two_layings":
         return _lay_again(report, advice, point, tape)
@@ -84,19 +88,19 @@ def _at(report: Report, advice: Advice, *, sides: bool = False) -> str:
 
 def _lay_again(report: Report, advice: Advice, point: PointReport | None, tape: Tape) -> list[str]:
     """Before knitting is undone, another laying; with the deed named, if it still shows the same."""
-    first = (
-        f"Measure {_at(report, advice)} of {side_name(report, advice.side)} once more{lay_anew(report, advice.side)}."
-    )
-    deed = f"{plan_words(report, advice, tape)}{_to_row(report, advice)}"
-    why = "before knitting is undone, a piece is laid twice"
-    if point is None:
-        return [first, f"If it still shows the same: {deed}; {why}."]
-    return [first, f"{it_is(report, [point], tape)}; if it still shows that: {deed}.", f"{capital(why)}."]
+    if point is not None and point.overhang is not None and advice.side == "piece":
+        piece, name = piece_name(report.head), at_point(report, point.key)
+        first = f"Lay {piece} on its garment anew, and read the {name} once more."
+    else:
+        at, side = _at(report, advice), side_name(report, advice.side)
+        first = f"Measure {at} of {side} once more{lay_anew(report, advice.side)}."
+    known = [f"{it_is(report, [point], tape)}."] if point is not None else []
+    deed = f"If it still shows that, {plan_words(report, advice, tape)}."
+    return [first, *known, deed, "Before knitting is undone, a piece is laid twice."]
 
 
-def _to_row(report: Report, advice: Advice) -> str:
-    action = action_of(report, advice.then)
-    return f" (row {action.row})" if action is not None and action.row else ""
+MANY_OUTCOMES = 3
+"""Above this what a round can lead to is named without where each begins: nobody keeps five limits in mind [1]."""
 
 
 def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
@@ -104,6 +108,9 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
     if len(advice.outcomes) < 2 or not advice.about:
         return []
     direction = direction_of(advice.about)
+    if len(advice.outcomes) > MANY_OUTCOMES:
+        ways = dict.fromkeys(_deed_name(report, outcome.action) for outcome in advice.outcomes)
+        return [f"By what it then shows: {listed(list(ways), 'or')}."]
     told = []
     for outcome in advice.outcomes:
         name = _deed_name(report, outcome.action)
@@ -120,7 +127,7 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
 
 def _deed_name(report: Report, code: str) -> str:
     """What an outcome leads to; carrying on with what is then best for the rest."""
-    return "carry on" if code == "carry_on" else action_name(code, action_of(report, code))
+    return "carry on" if code == "carry_on" else deed_name(report, code)
 
 
 def _side(direction: str, mm: float, tape: Tape) -> str:
@@ -156,7 +163,7 @@ def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
         parts = plan(report, action, tape).parts
         if parts:
             return "; ".join(small_first(part) for part in parts)
-    return action_name(advice.then, action)
+    return deed_name(report, advice.then)
 
 
 def if_answered(report: Report, advice: Advice) -> str:

@@ -137,6 +137,32 @@ def action_name(code: str, action: ActionReport | None = None) -> str:
     return ACTIONS.get(code, spaced(code))
 
 
+DOWN_TO = {"neck": "the start of the neck", "sleeve_underarm": "the sleeve’s underarm"}
+"""How far a piece is ripped out where that is not its underarm."""
+
+
+def down_to(action: ActionReport) -> str:
+    """How far a piece is ripped out: "the underarm"."""
+    return DOWN_TO.get(action.rip or "", "the underarm")
+
+
+def rip_words(head: Head, action: ActionReport) -> str:
+    """ "rip the back out down to the underarm (row 108)"."""
+    row = f" (row {action.row})" if action.row else ""
+    return f"rip {piece_name(head)} out down to {down_to(action)}{row}"
+
+
+def deed_name(report: Report, code: str) -> str:
+    """A way to go on as a whole deed: "knit the back again", "rip the back out down to the underarm (row 108)"."""
+    action, piece = action_of(report, code), piece_name(report.head)
+    if code == "rip_back" and action is not None:
+        return rip_words(report.head, action)
+    if code == "knit_again":
+        at = f" at dial {action.dial}" if action is not None and action.dial else ""
+        return f"knit {piece} again{at}"
+    return f"block {piece} again" if code == "block_again" else action_name(code, action)
+
+
 def stage_name(kind: str) -> str:
     """What a piece or swatch is at a stage: "off the machine", "blocked and dry"."""
     return STAGES.get(kind, spaced(kind))

@@ -10,8 +10,8 @@ from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
 from fitcheck.words.names import (
-    action_name,
     at_point,
+    deed_name,
     piece_name,
     point_name,
     point_title,
@@ -316,7 +316,7 @@ def _cheapest_two(report: Report) -> str:
     unit = unit_of_work(report.head)
     if not best:
         return "carry on where nothing speaks against it"
-    return ", or ".join(f"{action_name(action.code, action)} ({work_words(action.cost, unit)})" for action in best)
+    return ", or ".join(f"{deed_name(report, action.code)} ({work_words(action.cost, unit)})" for action in best)
 
 
 def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:

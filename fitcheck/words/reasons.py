@@ -13,6 +13,7 @@ from fitcheck.words.measure_again import asked_about, if_answered, unanswered
 from fitcheck.words.names import (
     action_name,
     action_of,
+    deed_name,
     direction_of,
     piece_kind,
     piece_name,
@@ -33,7 +34,7 @@ REASONS = {
     "as_read_worn": "What hangs grows longer, and the advice hangs on figures that were read so.",
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
     "miscount_across": "The widths and the counts do not go together, and counting is quick.",
-    "another_dial": "Both say another dial than was written down, and what to do hangs on it.",
+    "another_dial": "What to do hangs on it.",
     "out_of_shape": "Nothing is unravelled for a piece that was only pulled as it was laid.",
     "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
     "two_layings": "An evening of knitting hangs on one laying of the tape, and laying it again takes ten minutes.",
@@ -91,7 +92,7 @@ def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
     least, best = min(others, key=lambda pair: pair[0])
     work = work_words(best.cost, unit_of_work(report.head))
     sure = f"{chance_words(best.chance)}, {work}" if best.chance is not None else work
-    name = action_name(best.code, best)
+    name = deed_name(report, best.code)
     if advice.reason == "less_work" and least < _loss(report, advice.action):
         told.append(f"{capital(name)} ({sure}) would come out hardly better, for more work.")
     elif advice.action == "carry_on":
@@ -142,7 +143,7 @@ def _between_two(report: Report) -> str:
         return ""
     unit = unit_of_work(report.head)
     first, other = (
-        f"{action_name(way.code, way)} ({chance_words(way.chance or 0.0)}, {work_words(way.cost, unit)})"
+        f"{deed_name(report, way.code)} ({chance_words(way.chance or 0.0)}, {work_words(way.cost, unit)})"
         for _, way in known[:2]
     )
     best = f"{capital(first)} and {other} are the two best as it stands"
@@ -220,7 +221,7 @@ def chance(report: Report) -> str:
     told = f"{capital(chance_words(plan.chance))} that every point that {judged_so_far(report)} fits."
     if advice.action == "measure_again":
         begin = if_answered(report, advice) or "As it stands, "
-        told = f"{begin}{action_name(plan.code, plan)}: {chance_words(plan.chance)} that every point fits."
+        told = f"{begin}{deed_name(report, plan.code)}: {chance_words(plan.chance)} that every point fits."
     elif plan.code == "knit_again" and "front" in report.head.to_knit:
         told += " What the front's counts and the hem can then still make up is counted in."
     if unchanged is not None and unchanged.chance is not None and plan.code != "carry_on":

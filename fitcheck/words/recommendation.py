@@ -9,16 +9,25 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.cannot_say import cannot_say_parts
-from fitcheck.words.changes import LOWER_ENDS, changes, new_counts, plan
+from fitcheck.words.changes import LOWER_ENDS, deeds_of, each_new_count, new_counts, plan
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
 from fitcheck.words.first_piece import knit_first
 from fitcheck.words.measure_again import measure_again, offered_round
-from fitcheck.words.names import action_name, action_of, other_body, other_piece, piece_name, point_name
-from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, spaced
+from fitcheck.words.names import (
+    action_name,
+    action_of,
+    down_to,
+    other_body,
+    other_piece,
+    piece_name,
+    point_name,
+    rip_words,
+)
+from fitcheck.words.phrases import capital, count_words, few, listed, sentence, side_word, spaced
 from fitcheck.words.points import it_is, point_of, worst_first
-from fitcheck.words.said import Said, said
+from fitcheck.words.said import Deed, Said, said
 
 BEFORE_RIPPING = (
     "Before you rip: put a thread through the row below, weigh the piece, and count the stitches and rows above it; "
@@ -37,7 +46,7 @@ def advised(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> Said:
     return said(_sentences(report, Tape(unit, mark)))
 
 
-def _sentences(report: Report, tape: Tape) -> list[str]:
+def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return knit_first(report.first, tape) if report.first is not None else list(cannot_say_parts(advice))
@@ -74,7 +83,7 @@ def _off_the_bed(action: ActionReport) -> list[str]:
     return [f"{told}: a looser dial, side panels or a narrower body leads out of that."]
 
 
-def _deed(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+def _deed(report: Report, action: ActionReport, tape: Tape) -> Sequence[str | Deed]:
     """What is done, and why; a sentence each."""
     match action.code:
         case "carry_on":
@@ -87,8 +96,7 @@ def _deed(report: Report, action: ActionReport, tape: Tape) -> list[str]:
             off = any(alteration.by in LOWER_ENDS and alteration.mm < 0 for alteration in action.alterations)
             return [*_block_again(report, action, tape), *(laid_without_pulling(report) if off else [])]
         case "rip_back":
-            begin, *rest = _rip_back(report, action, tape)
-            return [begin, *laid_without_pulling(report), *rest, BEFORE_RIPPING]
+            return _rip_back(report, action, tape)
         case "knit_again":
             return _knit_again(report, action, tape)
         case _:
@@ -154,8 +162,12 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
     begin, chance = "Carry on as planned.", _chance(report, "carry_on")
     if chance is not None and chance < LIKELY:
         off = worst_first(differs or unsettled or judged)[:3]
-        least = "no other way would cost less than it saves"
-        return [f"{capital(chance_words(chance))} that it fits as it is, and {least}.", f"{it_is(report, off, tape)}."]
+        least = "Nothing that can be done would save more than it costs."
+        return [
+            f"Leave {piece} as it is: {chance_words(chance)} that it fits so.",
+            least,
+            f"{it_is(report, off, tape)}.",
+        ]
     begin_with = [*_not_judged(report), begin]
     if not judged:
         return [*begin_with, "Nothing that was read speaks against it."]
@@ -251,10 +263,10 @@ def _nothing_else(report: Report) -> str:
     return f"to {name} ({chance_words(best.chance or 0.0)}) would cost more work than it saves"
 
 
-def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
     changed = plan(report, action, tape)
-    deeds = numbered(changed.deeds) if changed.deeds else [sentence(part) for part in changed.parts]
-    told = [*_beginning(action, at_end=changed.at_end, many=bool(changed.deeds)), *deeds]
+    told: list[str | Deed] = [*_beginning(action, at_end=changed.at_end, many=len(changed.deeds))]
+    told += numbered(changed.deeds) if changed.deeds else [sentence(part) for part in changed.parts]
     told += [sentence(changed.how), *_odd(action)]
     keys = [alteration.point for alteration in action.alterations]
     off = [point for point in report.points if point.key in keys and not is_nil(point.difference.value, tape)]
@@ -262,7 +274,7 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
         told += _open_there(off, tape)
     if any(alteration.by == "sleeve" for alteration in action.alterations):
-        told.append(f"In the stitch that {piece_name(report.head)} has, the sleeves come out as they are wanted so.")
+        told.append(f"The sleeves’ counts are those for the stitch that {piece_name(report.head)} shows.")
     return told
 
 
@@ -270,17 +282,33 @@ LIKELY = 0.5
 """With less of a chance than this nobody is told to carry on before anything else is said [1]."""
 
 
-def _beginning(action: ActionReport, *, at_end: bool, many: bool) -> list[str]:
-    """ "Carry on." - where it is likelier than not that the sweater then fits, and nothing of this piece is altered."""
+def _beginning(action: ActionReport, *, at_end: bool, many: int) -> list[str]:
+    """ "Carry on." - where it is likelier than not that the sweater then fits, and nothing of this piece is altered.
+
+    many  how many deeds follow in a list
+    """
     if action.chance is not None and action.chance < LIKELY:
         fits = chance_words(action.chance)
         return [f"This is the best that is left, though only {fits} that all of it then fits."] if many else []
-    return [] if at_end else ["Carry on."]
+    if at_end:
+        return []
+    return [f"Carry on, with {few(many)} changes."] if many > 1 else ["Carry on."]
 
 
-def numbered(deeds: Sequence[tuple[str, str]]) -> list[str]:
-    """ "1. Now: take 14 rows off the hem. 2. For the front: knit it 14 rows shorter." """
-    return [sentence(f"{place}. {capital(when)}: {deed}") for place, (when, deed) in enumerate(deeds, 1)]
+def numbered(deeds: Sequence[tuple[str, str]]) -> list[str | Deed]:
+    """ "1. Now: take 14 rows off the hem. 2. For the front: knit it 14 rows shorter." One alone needs no number."""
+    if len(deeds) == 1:
+        return [sentence(f"{when}: {what}") for when, what in deeds]
+    return [Deed(place, when, what) for place, (when, what) in enumerate(deeds, 1)]
+
+
+def _and_the_rest(report: Report, action: ActionReport, tape: Tape, own: Sequence[tuple[str, str]]) -> list[str | Deed]:
+    """What is done with the piece, each with when, and in the same list what changes on the rest of the sweater."""
+    changed = deeds_of(report, action, tape)
+    if not changed:
+        return [sentence(what) for _, what in own]
+    rest = [("then" if when == "now" else when, what) for when, what in changed]
+    return [*numbered([*own, *rest]), sentence(plan(report, action, tape).how)]
 
 
 def _odd(action: ActionReport) -> list[str]:
@@ -340,12 +368,11 @@ def _leaves(report: Report, action: ActionReport, tape: Tape, what: str) -> str:
     return f"{what} makes up enough: the sweater comes out {tape.length(left)} {word}{at}, within what is allowed"
 
 
-def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
     piece = piece_name(report.head)
     direction = action.stretch_direction or "across"
     share = action.stretch_percent or 0.0
     amount = tape.percent(share)
-    told: list[str] = []
     small = worst_first(
         point
         for point in report.points
@@ -356,9 +383,10 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     larger = side_word(direction, 1, comparative=True)
     if small and small[0].measured is not None:
         target = tape.length(small[0].measured.value * (1 + share / 100))
-        told.append(f"Block {piece} again, to {target} at the {point_name(small[0].key)}: {amount} {larger}.")
+        own = f"block {piece} again, to {target} at the {point_name(small[0].key)}: {amount} {larger}"
     else:
-        told.append(f"Block {piece} again, {amount} {larger}.")
+        own = f"block {piece} again, {amount} {larger}"
+    told = _and_the_rest(report, action, tape, [("now", own)])
     if small:
         told.append(f"{it_is(report, small[:2], tape)}, and {amount} is a stretch that can hold.")
     pays = "length" if direction == "across" else "width"
@@ -374,7 +402,6 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")
     told += [f"Blocked so, {too_wide}." for too_wide in _too_wide_then(report, action, tape)]
-    told += [sentence(change) for change in changes(report, action, tape)]
     return told
 
 
@@ -402,22 +429,16 @@ def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str
     return [f"{piece_name(report.head)} is {listed(told)}"] if told else []
 
 
-DOWN_TO = {"neck": "the start of the neck", "sleeve_underarm": "the sleeve’s underarm"}
-"""How far a piece is ripped out where that is not its underarm."""
-
-
-def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str]:
-    piece = piece_name(report.head)
-    row = f" (row {action.row})" if action.row else ""
-    to = DOWN_TO.get(action.rip or "", "the underarm")
+def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
+    to = down_to(action)
     counts = new_counts(report, action, mark=tape.mark)
-    begin = f"Rip {piece} out down to {to}{row} and knit upward from there"
-    told = [f"{begin} with {counts}." if counts else f"{begin}."]
+    upward = f"knit upward from there{f' with {counts}' if counts else ''}"
+    rip, *rest = _and_the_rest(report, action, tape, [("now", rip_words(report.head, action)), ("then", upward)])
+    told = [rip, *laid_without_pulling(report), *rest, BEFORE_RIPPING]
     anew = {alteration.point for alteration in action.alterations if alteration.by == "this_piece"}
     off = worst_first(point for point in report.points if point.key in anew and point.code != "matches")
     if off:
         told.append(f"{it_is(report, off[:2], tape)}, and below {to} it can stay as it is.")
-    told += [sentence(change) for change in changes(report, action, tape)]
     coming = [rest_piece for rest_piece in report.rest.pieces if rest_piece.how == "planned"] if report.rest else []
     alike = [
         f"the {spaced(rest_piece.kind)}"
@@ -431,11 +452,12 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str]:
 
 def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
-    counts = new_counts(report, action, mark=tape.mark)
+    counts = each_new_count(report, action, mark=tape.mark)
     if action.dial:
         told = [f"Knit {piece} again at dial {action.dial}, with the planned counts."]
     else:
-        told = [f"Knit {piece} again, with {counts}." if counts else f"Knit {piece} again."]
+        told = [f"Knit {piece} again, with {counts[0]}." if counts else f"Knit {piece} again."]
+        told += [f"It also gets {listed(counts[1:])}."] if counts[1:] else []
     off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
     if off:
         told.append(f"{it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")

@@ -180,13 +180,10 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
         return f"{begin}; if the pattern's gauge is met, {it} comes nearest to what is wanted."
     if size.all_fit < 0.05:
         return f"{begin}. As the table has them no size fits at every width; {it} comes nearest."
-    told = f"{chance_words(size.all_fit)} that every width fits with the table's own counts"
+    told = f"{chance_words(size.all_fit)} that every width fits"
     if chosen is None or chosen is size or isinstance(chosen.all_fit, CannotSay):
-        return f"{begin}. Of the sizes as the table has them {it} comes nearest: {told}."
-    return (
-        f"{begin}. Of the sizes as the table has them {it} comes nearer: {told}, against "
-        f"{chance_words(chosen.all_fit)}."
-    )
+        return f"{begin}. As the table has it {it} comes nearest: {told}."
+    return f"{begin}. As the table has it {it} comes nearer: {told}, against {chance_words(chosen.all_fit)}."
 
 
 def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
@@ -247,7 +244,7 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
     assert other is not None
     assert pair.favours is not None
     return (
-        f"{begin}. {capital(point_name(pair.decides))} decides between them, for size {size_name(pair.favours)}: "
+        f"{begin}. The {point_name(pair.decides)} decides between them, for size {size_name(pair.favours)}: "
         f"{off_side(width, unit, mark=mark)} in size {a}, {off_side(other, unit, mark=mark)} in size {b}."
     )
 

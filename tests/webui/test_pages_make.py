@@ -13,7 +13,7 @@ import pytest
 from fitcheck.drawing.laid import PLACES
 from fitcheck.records.places import Place
 from fitcheck.store import Store
-from fitcheck.words import headline
+from fitcheck.words import advised, headline
 from tests.webui.lent import lend
 from webui.config import PORT
 
@@ -82,8 +82,10 @@ def test_every_invented_make_has_its_answer_as_the_one_heading(browser):
         head = html.unescape(heading(page))
         assert whole.startswith(head)
         assert head[-1] in ".?"
-        rest = whole.removeprefix(head).strip()
-        assert html.escape(rest, quote=False) in page.replace("&#39;", "'")
+        told = advised(fitcheck.report(browser.store.household(), make=make.id), "cm")
+        assert told.whole == whole
+        for part in (told.rest, *(deed.label for deed in told.deeds), *(deed.ended for deed in told.deeds)):
+            assert html.escape(part, quote=False) in page.replace("&#39;", "'")
 
 
 def test_the_points_stand_with_sign_word_figures_and_ruler_and_the_drawing_has_their_keys(browser):

@@ -275,10 +275,7 @@ def test_another_lot_is_named(browser):  # noqa: F811
 
 
 def test_once_a_back_is_knitted_the_sizes_are_told_beside_it(browser):  # noqa: F811
-    told = (
-        "The back is knitted in size 3. Of the sizes as the table has them that size comes nearest: 1 in 10 that every "
-        "width fits with the table's own counts."
-    )
+    told = "The back is knitted in size 3. As the table has it that size comes nearest: 1 in 10 that every width fits."
     page = browser.read("/makes/grey_pullover/sizes")
     assert html.unescape(heading(page)) == told
     assert told in html.unescape(browser.read("/makes/grey_pullover"))

@@ -372,7 +372,7 @@ MAKES = [
         NARROW_AGAINST_A_RIB,
         first=("reference",),
         then=("knit_again",),
-        says=("are the widths of green pullover to be copied?", "if they are copied, knit again"),
+        says=("are the widths of green pullover to be copied?", "if they are copied, knit the back again"),
         never=(*UNDOES, "other_counts", "carry_on", "block_again"),
     ),
     Worked(

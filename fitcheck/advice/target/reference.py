@@ -105,9 +105,9 @@ class Reference:
             raise Refused(
                 "construction_differs",
                 f"The garment is built otherwise ({theirs.name}, not {ours.name}): its {point.name} lies elsewhere.",
-                "Give a number for it; sleeves compare by centre back neck to cuff."
+                "Type what it must measure there; sleeves compare by centre back neck to cuff."
                 if "sleeve" in point.pieces
-                else "Give a number for it.",
+                else "Type what it must measure there.",
             )
         return True
 

@@ -283,7 +283,7 @@ class _Comparison:
                 raise Refused(
                     "no_wanted_figure",
                     f"Nothing says what {point.name} should be.",
-                    f"Measure {point.name} of the garment, or give a number.",
+                    f"Measure the {point.name} of the garment, or give a number.",
                 )
             parts, band_mm = self.to_piece.bring(point, said, measured.estimate if measured else None, count)
             if key == "sleeve_length":

@@ -80,7 +80,7 @@ def _far_off(figure: Figure, largest_mm: float) -> Question:
     tenth = figure.mm / 10
     if abs(tenth) > largest_mm:
         return figure.question("large_overhang", LargeOverhang())
-    slip = Slip("ten_times", write_length(tenth, figure.unit), tenth, tenth)
+    slip = Slip("ten_times", f"{'+' if tenth > 0 else ''}{write_length(tenth, figure.unit)}", tenth, tenth)
     return figure.question("large_overhang", LargeOverhang(), slip)
 
 
