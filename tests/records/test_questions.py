@@ -268,7 +268,7 @@ def test_one_overhang_over_4_cm_or_a_tenth_of_its_point_is_questioned():
     # Fit rule 33. A tenth of a plain armhole of 21 cm is 2.1 cm; of one that is wanted 24 cm deep 2.4 cm.
     assert about_piece({}, overhangs={"chest": "4 cm", "armhole_depth": "-2.1 cm", "neck_width": "-2 cm"}) == ()
     question = one(about_piece({}, overhangs={"chest": "+12 cm"}), "large_overhang")
-    assert question.meant == "1.2 cm"
+    assert question.meant == "+1.2 cm"
     assert one(about_piece({}, overhangs={"chest": "-4.1 cm"}), "large_overhang").meant == "−0.4 cm"
     assert one(about_piece({}, overhangs={"armhole_depth": "-2.2 cm"}), "large_overhang")
     assert about_piece({}, overhangs={"armhole_depth": "-2.3 cm"}, garment={"armhole_depth": 24}) == ()
