@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fitcheck.advice.decide.decision import Recommendation
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, DecisionState
+from fitcheck.advice.decide.ways import STRETCH_PRICE
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.tape import taped
@@ -85,17 +86,30 @@ def stitch_to_come(verdict: PieceVerdict, following: NextPiece) -> tuple[float, 
 
 
 def stretched(piece: Piece) -> dict[str, float]:
-    """Share of a stretch that was given to a piece from its first blocking to its last, per direction (fit rule 38)."""
+    """Share of a stretch that was given to a piece from its first blocking to its last, per direction (fit rule 38).
+
+    A stretch s one way takes p s the other way, p being what it costs there. A piece that was pulled out of shape and
+    is patted back changes by r one way and by -r the other: that is free (fit rule 22), and s is what is left of both,
+
+        larger = s + r,  smaller = p s + r,  so  s = (larger - smaller) / (1 - p)
+    """
     blocked = [stage for stage in piece.stages if stage.kind == "blocked" and stage.readings]
     if len(blocked) < 2:
         return {}
-    given: dict[str, list[float]] = {}
+    shares: dict[str, list[float]] = {}
     for key in blocked[0].readings.keys() & blocked[-1].readings.keys():
         first, last = (taped(stage.readings[key], None) for stage in (blocked[0], blocked[-1]))
         if first is not None and last is not None:
             longer = last.estimate.value / first.estimate.value - 1
-            given.setdefault(POINTS[key].direction, []).append(longer)
-    return {direction: max(0.0, math.fsum(shares) / len(shares)) for direction, shares in given.items()}
+            shares.setdefault(POINTS[key].direction, []).append(longer)
+    longer_by = {direction: math.fsum(each) / len(each) for direction, each in shares.items()}
+    across, along = longer_by.get("across", 0.0), longer_by.get("along", 0.0)
+    given = {direction: max(0.0, share) for direction, share in longer_by.items()}
+    if across * along < 0:
+        larger = max(across, along)
+        way = "across" if across > along else "along"
+        given[way] = min(larger, max(0.0, (across + along) / (1 - STRETCH_PRICE)))
+    return given
 
 
 def swallowed_mm(target: Target) -> float:

@@ -56,6 +56,17 @@ def twice_blocked(stretched: float):
     )
 
 
+def pulled_and_patted_back():
+    """A back that lay pulled long, and was wetted and patted back to size; it must fit what is 2.5 % wider."""
+    made = lengths(BODY)
+    pulled = {key: mm * (0.96 if key in WIDTHS else 1.05) for key, mm in made.items()}
+    first = {"kind": "blocked", "blocking": "patted", "on": "2026-06-01", "readings": readings(pulled)}
+    back = piece("back", counted(BODY), made, before=[first], stage={"on": "2026-06-09"})
+    return household(
+        [back], fits={key: mm * 1.025 if key in WIDTHS else mm for key, mm in PLAIN.items()}, planned=PLANNED
+    )
+
+
 def worn(lengths_mm):
     """What says of a garment that it was read worn."""
     return [{"id": "may", "on": "2026-05-10", "state": "worn", "readings": readings(lengths_mm)}]
@@ -453,6 +464,14 @@ MAKES = [
             fits={key: mm * 1.025 if key in WIDTHS else mm for key, mm in PLAIN.items()},
             planned=PLANNED,
         ),
+        never=UNDOES,
+        holds={"on offer": lambda told: told.deed("block_again").impossible is None},
+    ),
+    Worked(
+        "the_way_back_into_shape_is_no_stretch",
+        "rules 22 and 38, going back to the relaxed shape is free of the 3 %",
+        "it lay 4 % narrow and 5 % long and was patted back: that is no stretch, and 2.5 % wider is within 3 %",
+        pulled_and_patted_back(),
         never=UNDOES,
         holds={"on offer": lambda told: told.deed("block_again").impossible is None},
     ),
