@@ -277,7 +277,9 @@ def test_different_steps_at_two_points_name_both_points() -> None:
 
 def test_a_front_is_answered_by_the_back() -> None:
     report = a_report(
-        an_advice("other_counts"), an_action("other_counts", other_piece(mm=-17.6, stitches=-4, count=118))
+        an_advice("other_counts"),
+        an_action("other_counts", other_piece(mm=-17.6, stitches=-4, count=118)),
+        points=(a_point("chest", 11.0, 7.0, 15.0),),
     )
     front = replace(report, head=replace(report.head, piece_kind="front"))
     assert "Knit the back 4 stitches narrower: 118 instead of 122." in words.headline(front)
@@ -1742,3 +1744,36 @@ def test_what_is_done_to_the_piece_itself_is_the_first_of_several_deeds() -> Non
     assert told.head == "1. Now: rip the back out down to the underarm (row 128)."
     assert told.deeds[0].sentence == "2. Then: knit upward from there with 102 stitches at the shoulder instead of 98."
     assert told.rest.startswith("Before you rip: ")
+
+
+def test_a_front_that_was_planned_wrong_is_its_own_reason() -> None:
+    narrower = Alteration("chest", "other_body_piece", -72.0, -16, 112, planned=True)
+    action = replace(an_action("other_counts", narrower), chance=0.9)
+    as_planned = "As planned the front would come out 7.2 cm too wide at the chest."
+    for off in (0.0, -8.0):
+        # A back that is right, or narrow, is no reason to knit the front narrower.
+        report = a_report(
+            an_advice("other_counts"), action, points=(a_point("chest", off, off - 3, off + 3, code="matches"),)
+        )
+        assert (
+            words.headline(report) == f"Carry on. Knit the front 16 stitches narrower: 112 instead of 128. {as_planned}"
+        )
+    wide = a_report(an_advice("other_counts"), action, points=(a_point("chest", 72.0, 69.0, 75.0),))
+    assert as_planned not in words.headline(wide)
+    assert "and a narrower front makes that up." in words.headline(wide)
+
+
+def test_a_piece_knitted_again_though_it_matches_says_beside_what_it_does_not() -> None:
+    again = an_action("knit_again", Alteration("cap_height", "this_piece", 37.0, 12, 54))
+    said = "By itself the back matches; beside the pieces that are knitted already it does not."
+    right = a_point("cap_height", 0.0, -2.0, 2.0, code="matches")
+    assert said in words.headline(a_report(an_advice("knit_again"), again, points=(right,)))
+    assert said not in words.headline(a_report(an_advice("knit_again"), again, points=(a_point("chest"),)))
+
+
+def test_a_count_one_stitch_off_the_middle_says_of_which_piece() -> None:
+    wider = Alteration("chest", "other_body_piece", 18.0, 4, 124, planned=True, odd=125)
+    report = a_report(an_advice("other_counts"), replace(an_action("other_counts", wider), chance=0.9))
+    assert "The front would come nearer still with 125 at the chest, one stitch off the middle." in words.headline(
+        report
+    )

@@ -267,15 +267,44 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
     changed = plan(report, action, tape)
     told: list[str | Deed] = [*_beginning(action, at_end=changed.at_end, many=len(changed.deeds))]
     told += numbered(changed.deeds) if changed.deeds else [sentence(part) for part in changed.parts]
-    told += [sentence(changed.how), *_odd(action)]
-    keys = [alteration.point for alteration in action.alterations]
-    off = [point for point in report.points if point.key in keys and not is_nil(point.difference.value, tape)]
+    told += [sentence(changed.how), *_odd(report, action)]
+    told += _as_planned(report, action, tape)
+    off = _answered(report, action, tape)
     if off:
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
         told += _open_there(off, tape)
     if any(alteration.by == "sleeve" for alteration in action.alterations):
         told.append(f"The sleeves’ counts are those for the stitch that {piece_name(report.head)} shows.")
     return told
+
+
+def _answered(report: Report, action: ActionReport, tape: Tape) -> list[PointReport]:
+    """Points of the piece that a change answers: a narrow one is no reason to knit the front narrower."""
+    return [
+        point
+        for point in report.points
+        if not is_nil(point.difference.value, tape)
+        and any(
+            alteration.point == point.key and alteration.mm * point.difference.value < 0
+            for alteration in action.alterations
+        )
+    ]
+
+
+def _as_planned(report: Report, action: ActionReport, tape: Tape) -> list[str]:
+    """Where the plan of the other body piece is off, not the piece on the table: by how much, the furthest point."""
+    answered = {point.key for point in _answered(report, action, tape)}
+    planned = [
+        alteration
+        for alteration in action.alterations
+        if alteration.by == "other_body_piece" and alteration.planned and alteration.point not in answered
+    ]
+    if not planned:
+        return []
+    furthest = max(planned, key=lambda alteration: abs(alteration.mm))
+    side = side_word(POINTS[furthest.point].direction, -furthest.mm)
+    too = f"{tape.length(abs(furthest.mm))} too {side} at the {point_name(furthest.point)}"
+    return [f"As planned {other_piece(report.head)} would come out {too}."]
 
 
 LIKELY = 0.5
@@ -311,13 +340,15 @@ def _and_the_rest(report: Report, action: ActionReport, tape: Tape, own: Sequenc
     return [*numbered([*own, *rest]), sentence(plan(report, action, tape).how)]
 
 
-def _odd(action: ActionReport) -> list[str]:
+def _odd(report: Report, action: ActionReport) -> list[str]:
     """A count that comes nearer and puts the middle one stitch off, as an offer."""
+    odd = next((alteration for alteration in action.alterations if alteration.odd is not None), None)
+    if odd is None:
+        return []
+    piece = capital(other_piece(report.head)) if odd.by == "other_body_piece" else "It"
     return [
-        f"{alteration.odd} at the {point_name(alteration.point)}, one stitch off the middle, would come nearer still."
-        for alteration in action.alterations
-        if alteration.odd is not None
-    ][:1]
+        f"{piece} would come nearer still with {odd.odd} at the {point_name(odd.point)}, one stitch off the middle."
+    ]
 
 
 def _open_there(points: Sequence[PointReport], tape: Tape) -> list[str]:
@@ -461,6 +492,8 @@ def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
     if off:
         told.append(f"{it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")
+    elif report.points:
+        told.append(f"By itself {piece} matches; beside the pieces that are knitted already it does not.")
     if any(alteration.by == "this_piece" and alteration.count is None for alteration in action.alterations):
         told.append("Count the stitches and rows before you unravel it: afterwards nobody can.")
     if action.grams and action.grams > 0:
