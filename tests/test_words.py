@@ -1080,12 +1080,13 @@ def test_other_counts_are_named_by_what_changes(makers: tuple[str, ...], name: s
     changed = re.search(r"the plan is: (.+)\.$", words.headline(report))
     assert changed
     # The plan says what is done; a name stands only where nothing is told.
-    assert (changed[1] == name) is (not makers)
+    deed = f"carry on with {name if 'other' in name else f'other {name}'}".removesuffix(" for the rest")
+    assert (changed[1] == deed) is (not makers)
     assert ("armhole seams" in changed[1], "neck band" in changed[1]) == (
         "armhole_seam" in makers,
         "neck_band" in makers,
     )
-    assert words.chance(report).startswith(f"As it stands, {name}: ")
+    assert words.chance(report).startswith(f"As it stands, {deed}: ")
 
 
 @pytest.mark.parametrize(
@@ -1687,6 +1688,9 @@ def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_nam
         asked, rip, points=(a_point("shoulder_width", 34.0, 30.0, 38.0, overhang=quantity(25.0, 20.0, 30.0)),)
     )
     assert words.headline(laid).startswith("Lay the back on its garment anew, and read the shoulder once more. ")
+    asked = replace(asked, reason="worth_measuring", readings=3)
+    again = words.headline(replace(laid, recommendation=asked))
+    assert again.startswith("Lay the back on its garment 3 times more, and read the shoulder each time. ")
 
 
 def test_what_a_round_leads_to_in_many_ways_is_named_without_five_limits() -> None:
@@ -1777,3 +1781,16 @@ def test_a_count_one_stitch_off_the_middle_says_of_which_piece() -> None:
     assert "The front would come nearer still with 125 at the chest, one stitch off the middle." in words.headline(
         report
     )
+
+
+def test_a_way_by_seams_and_bands_is_named_as_a_deed_without_counts() -> None:
+    seams, band = Alteration("shoulder_width", "armhole_seam", 9.0), Alteration("neck_width", "neck_band", 4.0)
+    counts = Alteration("chest", "other_body_piece", 18.0, 4, 124)
+    for altered, named in (
+        ((seams,), "carry on with other seams"),
+        ((seams, band), "carry on with other seams and bands"),
+        ((seams, counts), "carry on with other counts"),
+    ):
+        other = replace(an_action("other_counts", *altered), chance=0.8, expected_loss=0.3)
+        again = replace(an_action("knit_again"), chance=0.9, expected_loss=0.2)
+        assert f"Next best: {named}, " in words.why(a_report(an_advice("knit_again"), again, other))

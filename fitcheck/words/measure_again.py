@@ -68,6 +68,8 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
         sweater = side_name(report, "reference")
         at = _at(report, advice, sides=True)
         first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
+    elif point is not None and point.overhang is not None and advice.side == "piece":
+        first = f"Lay {piece} on its garment {more} more, and read {_at(report, advice)} each time."
     else:
         first = f"Measure {_at(report, advice)} of {side_name(report, advice.side)} {more} more{anew}."
     if point is None:
@@ -96,7 +98,7 @@ def _lay_again(report: Report, advice: Advice, point: PointReport | None, tape: 
         first = f"Measure {at} of {side} once more{lay_anew(report, advice.side)}."
     known = [f"{it_is(report, [point], tape)}."] if point is not None else []
     deed = f"If it still shows that, {plan_words(report, advice, tape)}."
-    return [first, *known, deed, "Before knitting is undone, a piece is laid twice."]
+    return [first, *known, deed]
 
 
 MANY_OUTCOMES = 3

@@ -157,6 +157,10 @@ def deed_name(report: Report, code: str) -> str:
     action, piece = action_of(report, code), piece_name(report.head)
     if code == "rip_back" and action is not None:
         return rip_words(report.head, action)
+    if code == "other_counts":
+        makers = {alteration.by for alteration in action.alterations} if action is not None else set()
+        by_hand = [name for by, name in _NO_COUNTS.items() if by in makers]
+        return f"carry on with other {listed(by_hand) if makers and makers <= _NO_COUNTS.keys() else 'counts'}"
     if code == "knit_again":
         at = f" at dial {action.dial}" if action is not None and action.dial else ""
         return f"knit {piece} again{at}"
