@@ -275,6 +275,15 @@ def test_different_steps_at_two_points_name_both_points() -> None:
     )
 
 
+def test_of_an_open_front_each_half_has_its_count() -> None:
+    def told(halves: tuple[int, int]) -> str:
+        altered = replace(other_piece(mm=-17.6, stitches=-4, count=sum(halves)), halves=halves)
+        return words.headline(a_report(an_advice("other_counts"), an_action("other_counts", altered)))
+
+    assert "Knit the front narrower: 74 stitches in each half instead of 76." in told((74, 74))
+    assert "Knit the front narrower: 74 stitches left and 75 right instead of 76 and 77." in told((74, 75))
+
+
 def test_a_front_is_answered_by_the_back() -> None:
     report = a_report(
         an_advice("other_counts"),

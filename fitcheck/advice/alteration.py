@@ -18,6 +18,7 @@ class Alteration:
     percent   the change as a share of the part's stitches or rows, where no count is known [%]
     planned   whether somebody planned the count that is changed; else the part would be knitted like this piece
     bed       needles of the bed, where more stitches than it has would come nearer; None elsewhere
+    halves    where it is an open front, the counts of its left and right half, which make up the count
     odd       the count beside it that comes nearer and puts the middle one stitch off; None where none is worth it
     """
 
@@ -31,3 +32,10 @@ class Alteration:
     planned: bool = True
     odd: int | None = None
     bed: int | None = None
+    halves: tuple[int, int] | None = None
+
+
+def of_halves(stitches: int) -> tuple[int, int]:
+    """What the left and the right half of an open front take of a change across both; an odd stitch goes right."""
+    left = int(stitches / 2)
+    return left, stitches - left

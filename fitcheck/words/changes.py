@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
@@ -223,10 +223,10 @@ def _other_piece(
         each = [_uncounted(alteration, tape, name_points) for alteration in altered]
         way = f"{listed(each)} than planned"
     else:
-        by_step = bool(word) and one_step is not None
+        # Of an open front each half has its counts, so the step of both together is no one's.
+        by_step = bool(word) and one_step is not None and altered[0].halves is None
         each = [
-            f"{alteration.count}{_counted(alteration) if not place and not by_step else ''}"
-            + (f" instead of {(alteration.count or 0) - (alteration.stitches or 0)}" if alteration.planned else "")
+            _new_count(alteration, _counted(alteration) if not place and not by_step else "")
             + (f" at the {point_name(alteration.point)}" if len(altered) > 1 or by in ("twin", "sleeve") else "")
             for place, alteration in enumerate(altered)
         ]
@@ -234,6 +234,21 @@ def _other_piece(
         begin = _more(altered[0], one_step or 0, word) if by_step else word or "with other counts"
         way = f"{begin}{than}: {', '.join(each)}"
     return ChangedPart(by, saved, other=f"knit {piece}", piece=piece, way=way, counted=counted)
+
+
+def _new_count(alteration: Alteration, things: str) -> str:
+    """ "124 instead of 120"; of an open front "69 stitches in each half instead of 72", as the table of counts has it.
+
+    things  what is counted, where it is said: " stitches"
+    """
+    count, step, halves = alteration.count or 0, alteration.stitches or 0, alteration.halves
+    if halves is None:
+        return f"{count}{things}" + (f" instead of {count - step}" if alteration.planned else "")
+    before = [half - own for half, own in zip(halves, of_halves(step), strict=True)]
+    if halves[0] == halves[1] and before[0] == before[1]:
+        in_each = f"{things} in each half" if things else ""
+        return f"{halves[0]}{in_each} instead of {before[0]}"
+    return f"{halves[0]}{things} left and {halves[1]} right instead of {before[0]} and {before[1]}"
 
 
 def _counted(alteration: Alteration) -> str:

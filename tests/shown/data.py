@@ -11,6 +11,11 @@ HELD = {"held by its pins": "held at"}
 """A verdict that is said otherwise than its code."""
 
 
+def counts_said(alteration: Data) -> list[int]:
+    """The counts that a sentence names: of an open front those of its halves."""
+    return alteration["halves"] or ([alteration["count"]] if alteration["count"] else [])
+
+
 def _estimate(into: Figures, key: Key, estimate: Data | None, *, ends: bool = True) -> None:
     if not estimate or "value" not in estimate:
         return
@@ -54,7 +59,7 @@ def of_report(data: Data) -> Figures:
             at = ("way", action["code"])
             into.add((*at, "chance"), chance_said(action["chance"]))
             into.add((*at, "with misfits"), action["expected_loss"])
-            into.add((*at, "counts"), frozenset(one["count"] for one in action["alterations"] if one["count"]))
+            into.add((*at, "counts"), frozenset(count for one in action["alterations"] for count in counts_said(one)))
     advised = data["recommendation"]
     if "action" in advised:
         into.add(("advice", "action"), advised["action"])
@@ -63,7 +68,7 @@ def of_report(data: Data) -> Figures:
             if action["code"] == plan and action["chance"] is not None:
                 into.add(("advice", "chance"), chance_said(action["chance"]))
             if action["code"] == "other_counts" == advised["action"] and "front" in data["head"]["to_knit"]:
-                changed = frozenset(one["count"] for one in action["alterations"] if one["count"])
+                changed = frozenset(count for one in action["alterations"] for count in counts_said(one))
                 into.add(("advice", "counts"), changed or None)
                 for one in action["alterations"]:
                     if one["by"] == "other_body_piece":

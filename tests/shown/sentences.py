@@ -109,7 +109,7 @@ def advice(into: Figures, text: str) -> None:
     """Take the advice in words, and the counts that it names for the pieces to come."""
     into.add(("advice", "said"), text)
     if re.search(r"[Kk]nit the (?:left |right )?(?:front|sleeve)[^.]*? (?:wider|narrower|longer|shorter)", text):
-        counts = re.findall(r"(\d+)(?: stitches)?(?: at the [a-z ]+?)? instead of \d+", text)
+        counts = re.findall(r"(\d+)(?: stitches)?(?: in each half)?(?: at the [a-z ]+?)? instead of \d+", text)
         into.add(("advice", "counts"), frozenset(int(count) for count in counts) or None)
 
 
@@ -150,6 +150,8 @@ def of_way(into: Figures, code: str, told: str) -> None:
     """Take what a way would bring, and the counts in it."""
     told = re.sub(r"^[a-z ]*(?=[A-Z])", "", told.strip().rstrip("."))
     into.add(("way", code, "said"), told[:1].lower() + told[1:])
-    counts = frozenset(int(one) for one in re.findall(r"(\d+)(?: stitches at the [a-z ]+?)? instead of \d+", told))
+    counts = frozenset(
+        int(one) for one in re.findall(r"(\d+)(?: stitches (?:in each half|at the [a-z ]+?))? instead of \d+", told)
+    )
     if counts:
         into.add(("way", code, "counts"), counts)

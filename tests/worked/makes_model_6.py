@@ -267,6 +267,21 @@ MAKES = [
         holds=costs("knit_again", 0.67),
     ),
     Worked(
+        "an_open_front_was_planned_too_wide",
+        "model 6, the reason is the reason; both halves as the table of counts has them",
+        "the back is right, and 60 stitches were planned for each half of the front where 54 are right",
+        household(
+            [BACK],
+            fits=only(PLAIN, *HALF),
+            planned={side: {**HALF, "chest": 60} for side in ("left_front", "right_front")},
+            front_band=BAND,
+        ),
+        first=("other_counts",),
+        counts={(side, "chest"): (53, 55) for side in ("left_front", "right_front")},
+        says=("54 stitches in each half instead of 60", "As planned the front would come out"),
+        silent=("makes that up", "108 stitches"),
+    ),
+    Worked(
         "half_a_front_costs_half",
         "model 6, a piece's share",
         "54 x 190 over 112 x 190, and .05",

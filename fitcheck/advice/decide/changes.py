@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.sewing import Sewn, Stage, odd_counts
 from fitcheck.advice.decide.ways import Way
@@ -54,7 +54,11 @@ def _width(
     said = other.planned is not None
     stitch = float(garment.other_size[j])
     bed = _wall(garment, j, count, count * stitch - left / float(garment.other_share[j]), stitch)
-    return [Alteration(key, by, amount, count - int(planned), count, left, planned=said, odd=odd, bed=bed)]
+    step = count - int(planned)
+    halves = None
+    if other.halves is not None:
+        halves = other.halves[0] + of_halves(step)[0], other.halves[1] + of_halves(step)[1]
+    return [Alteration(key, by, amount, step, count, left, planned=said, odd=odd, bed=bed, halves=halves)]
 
 
 def _wall(garment: Garment, j: int, count: int, wanted_mm: float, stitch_mm: float) -> int | None:

@@ -141,7 +141,8 @@ class _Beside:
         if coming and len(wanted) == len(coming):
             planned = [count for half in coming if (count := self._planned(half, key)) is not None]
             whole = sum(planned) if len(planned) == len(coming) else None
-            yield Other("front", 0.5, math.fsum(wanted), None, whole, like=False)
+            both = (planned[0], planned[1]) if len(planned) == 2 else None
+            yield Other("front", 0.5, math.fsum(wanted), None, whole, like=False, halves=both)
 
     def _one(self, kind: PieceKind, key: str, share: float) -> Iterator[Other]:
         if kind in self.known:

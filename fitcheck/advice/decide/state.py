@@ -35,6 +35,7 @@ class Other:
     wanted_mm  what it is to measure there [mm]
     known      of a knitted one its difference and standard uncertainty, a constant [mm]; None = still to come
     planned    stitches that somebody planned for it; None where nobody did
+    halves     the same of the left and of the right half of an open front, where both are planned
     like       nobody planned it: it comes out like the piece on the table; else as it is wanted
     """
 
@@ -44,6 +45,7 @@ class Other:
     known: tuple[float, float] | None = None
     planned: int | None = None
     like: bool = True
+    halves: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

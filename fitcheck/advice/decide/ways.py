@@ -93,7 +93,7 @@ def impossible_ways(garment: Garment) -> dict[ActionCode, CannotSay]:
         said["alter_hem"] = CannotSay(
             "no_length", "no length that ends at a hem or cuff was read", "Read the body length."
         )
-    small = bool(((garment.across | garment.along) & (garment.d < 0)).any())
+    small = bool(((garment.across | garment.along) & (garment.d < 0) & garment.noticeable(garment.d)).any())
     if state.holds is None:
         said["block_again"] = CannotSay(
             "fibre_unsaid",

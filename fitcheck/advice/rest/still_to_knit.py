@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS, pieces_left
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
@@ -267,11 +267,11 @@ class _Work:
 
 
 def _of_half(altered: Alteration, kind: PieceKind) -> Alteration:
-    """What one half of an open front takes of a change across both; an odd stitch goes to the right one."""
+    """What one half of an open front takes of a change across both."""
     stitches = altered.stitches
     if stitches is None:
         return replace(altered, mm=altered.mm / 2, count=None)
-    mine = int(stitches / 2) if kind == "left_front" else stitches - int(stitches / 2)
+    mine = of_halves(stitches)[0 if kind == "left_front" else 1]
     return replace(altered, mm=altered.mm * mine / stitches if stitches else 0.0, stitches=mine, count=None)
 
 

@@ -65,6 +65,10 @@ def test_stretches_already_given_add_up_to_three_percent():
     assert full.impossible.code == "stretched_enough"
 
 
+def test_what_the_tape_cannot_tell_from_nothing_is_not_called_stretched_already():
+    assert blocked(back({"chest": -0.4}, holds=True)).impossible.code == "nothing_small"
+
+
 def test_the_other_points_are_judged_after_the_stretch():
     """A gain across costs about half along, and part of it springs back at the next wash."""
     garment = Garment(back(NARROW, holds=True), DEFAULT_COSTS)
