@@ -300,6 +300,21 @@ MAKES = [
         silent=("of the back 1 row", "of the back 2 rows", "the armholes of the back"),
     ),
     Worked(
+        "a_knitted_back_that_nobody_read_is_not_knitted_deeper",
+        "rule 27; model 6, a knitted twin is a constant",
+        "the same, and the back came off the machine and was not read",
+        household(
+            [
+                piece("back", counted(BODY), None, stage={"kind": "off_machine"}),
+                done({**FRONT, "armhole_depth": 62, "body_length": 188}, kind="front"),
+            ],
+            fits=PLAIN,
+            planned={"sleeve": SLEEVE},
+        ),
+        never=UNDOES,
+        silent=("the armholes of the back",),
+    ),
+    Worked(
         "half_fronts_apart",
         "rule 27, both half fronts",
         "the left front has 118 rows to the underarm, the right one 126",

@@ -101,7 +101,8 @@ class _Beside:
             if found:
                 others[key] = found
                 shares[key] = 0.25 if kind in HALF_FRONTS else 1.0 if kind == "side_panel" else 0.5
-        knitted = kind in BODY and any(other in BODY and other != twin for other in self.known)
+        partners: tuple[PieceKind, ...] = ("back",) if kind in FRONTS else FRONTS
+        knitted = kind in BODY and not any(partner in self.left for partner in partners)
         return Beside(others, shares, tuple(self._seams()), self._cap(), twin if twin in self.left else None, knitted)
 
     # Widths round the body
