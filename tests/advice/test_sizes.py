@@ -529,6 +529,20 @@ def test_free_counts_are_the_nearest_that_the_repeat_and_the_parity_allow(multip
     assert {(one.key, one.count) for one in free.counts} == set(nearest.items())
 
 
+@pytest.mark.parametrize(("multiple", "balance"), [(1, 0), (3, 1)])
+def test_free_counts_of_a_piece_are_all_even_or_all_odd(multiple: int, balance: int) -> None:
+    """Fit rule 25: shaped alike at both sides, chest less shoulder is even; a sleeve may have the other parity."""
+    for chest in (50.9, 51.3, 51.7, 52.1):
+        numbers = {"chest": chest, "shoulder_width": 40.1, "upper_arm": 17.3}
+        free = ask(household(FOUR, numbers, multiple=multiple, balance=balance), fabric(4.4)).free_counts
+        assert not isinstance(free, CannotSay)
+        count = {planned.key: planned.count for planned in free.counts}
+        assert (count["chest"] - count["shoulder_width"]) % 2 == 0
+        assert count["chest"] % multiple == balance
+        off = abs((count["chest"] - 2) * 4.4 - 10 * chest) + abs((count["shoulder_width"] - 2) * 4.4 - 401)
+        assert off <= (2 if multiple == 1 else 5) * 4.4
+
+
 def test_free_counts_are_at_least_as_likely_to_fit_as_the_best_size() -> None:
     numbers = {"chest": 51.8, "shoulder_width": 40.6, "upper_arm": 17.5}
     answer = ask(household(FOUR, numbers), fabric(4.4, u=0.005, assumptions=DEFAULT))

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from functools import partial
 
-from fitcheck.advice.rest.count_points import CountPlace, CountPoint, StitchAndRow
+from fitcheck.advice.judge.verdict import tolerance_sides
+from fitcheck.advice.rest.count_points import CountPlace, CountPoint, Counts, StitchAndRow
 from fitcheck.advice.rest.count_series import Parity
 from fitcheck.advice.rest.counts import best_counts
 from fitcheck.advice.rest.planned import repeat_of
@@ -22,8 +25,8 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     """The nearest counts that repeat, parity and bed allow, with the chance that they fit.
 
     They aim at what is wanted, whatever is allowed: both sides count as the smaller one (fit rule 26). The repeat is
-    the make's own, else the table's. Shaping takes the same stitches off at both sides, so an
-    even repeat keeps its parity at every width.
+    the make's own, else the table's. Shaping takes the same stitches off at both sides, so all
+    widths are even or all are odd (fit rule 25): an even repeat says which, else the nearer of the two.
     """
     if plan.stitch is None or plan.why_no_chance is not None:
         return plan.why_no_chance or CannotSay("no_gauge", "This fabric's gauge is not known.")
@@ -52,22 +55,32 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
             "Say what the chest should be: a number, or the chest of a garment that fits.",
         )
     # No length is asked for here; the row height is not used.
-    size = StitchAndRow(plan.stitch.mm, plan.stitch.mm)
-    best = best_counts(
+    of_parity = partial(
+        best_counts,
         points,
-        size,
-        parity=parity,
+        StitchAndRow(plan.stitch.mm, plan.stitch.mm),
         multiple=repeats,
         balance=balances,
         needles=machine.needles if machine is not None else None,
     )
-    if best.relax is not None:
-        return best.relax
+    whole: tuple[Parity, ...] = ("even", "odd")
+    every = (
+        [of_parity(parity=parity)]
+        if multiple % 2 == 0
+        else [of_parity(parity=dict.fromkeys((point.place for point in points), one)) for one in whole]
+    )
+    possible = [counts for counts in every if counts.relax is None]
+    if not possible:
+        return every[0].relax or CannotSay("no_counts", "No counts meet every demand.")
+    of_kind = {
+        kind: _nearest(possible, [point for point in points if point.piece == kind])
+        for kind in {point.piece for point in points}
+    }
     counts: dict[str, dict[PieceKind, int]] = {}
     for asked in plan.asked.points:
         for kind in asked.on_piece:
-            if (kind, asked.key) in best.counts:
-                counts.setdefault(asked.key, {})[kind] = best.counts[kind, asked.key]
+            if kind in of_kind and (kind, asked.key) in of_kind[kind].counts:
+                counts.setdefault(asked.key, {})[kind] = of_kind[kind].counts[kind, asked.key]
     lines = plan.lines(counts)
     chance = plan.chance(lines)
     if isinstance(chance, CannotSay):
@@ -75,6 +88,18 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     widths = plan.widths(counts, {}, lines, chance)
     planned = [PlannedCount(kind, key, n) for key, per in counts.items() for kind, n in per.items()]
     return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)
+
+
+def _nearest(possible: Sequence[Counts], points: Sequence[CountPoint]) -> Counts:
+    """The counts that leave the least of a piece's wanted widths, over what is allowed and with each one's weight."""
+
+    def loss(counts: Counts) -> float:
+        return math.fsum(
+            point.weight * abs(counts.off_mm[point.place]) / min(tolerance_sides(point.tolerance_mm))
+            for point in points
+        )
+
+    return min(possible, key=loss)
 
 
 def _both_sides(asked: AskedPoint) -> float:
