@@ -282,6 +282,20 @@ MAKES = [
         silent=("makes that up", "108 stitches"),
     ),
     Worked(
+        "one_half_of_the_front_makes_up_what_the_other_cannot",
+        "model 6, every candidate carries the best counts; a knitted partner is a constant",
+        "the back is 6 stitches narrow, the left half is knitted as planned: the right half gets all six",
+        household(
+            [done({**BODY, "hem": 102, "chest": 106}), done(HALF, kind="left_front")],
+            fits=only(PLAIN, *HALF),
+            planned=OPEN,
+            front_band=BAND,
+        ),
+        first=("other_counts",),
+        counts={("right_front", "chest"): (59, 61), ("right_front", "hem"): (57, 59)},
+        piece="back",
+    ),
+    Worked(
         "half_a_front_costs_half",
         "model 6, a piece's share",
         "54 x 190 over 112 x 190, and .05",

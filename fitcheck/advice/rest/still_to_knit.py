@@ -83,8 +83,9 @@ def still_to_knit(
     """
     if make.finished is not None:
         return Rest()
-    work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes)
-    listed = [work.on_the_table(), *(work.to_come(kind) for kind in pieces_left(make, kinds))]
+    left = pieces_left(make, kinds)
+    work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes, left)
+    listed = [work.on_the_table(), *(work.to_come(kind) for kind in left)]
     pieces = tuple(rest_piece for rest_piece in listed if rest_piece.counts or rest_piece.asks)
     repeat = repeat_of(make, size_table_of(make, household))
     machine = by_key(household.machines, make.machine)
@@ -98,7 +99,7 @@ def still_to_knit(
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """What the counts are made from; the fields are the parameters of `still_to_knit`."""
+    """What the counts are made from: the parameters of `still_to_knit`, and the pieces that are still to come."""
 
     make: Make
     household: Household
@@ -106,6 +107,7 @@ class _Work:
     action: Deed
     dial: str | None
     sizes: Mapping[CountedDirection, float]
+    left: Sequence[PieceKind]
 
     def on_the_table(self) -> RestPiece:
         """The piece on the table, with what is knitted again or altered of it."""
@@ -252,7 +254,9 @@ class _Work:
             # What is ripped for its counts is not knitted with them once more: both are sewn together there.
             alike = self.action.code == "rip_back" and partner and point.above_underarm and point.is_on(kind)
             if makers.get(alteration.by) or (alteration.by == "this_piece" and alike):
-                shared = kind in HALF_FRONTS and own == "back" and alteration.by == "other_body_piece"
+                # Two halves share a change across the front; one beside a knitted half makes all of it.
+                both = kind in HALF_FRONTS and TWINS[kind] in self.left
+                shared = both and own == "back" and alteration.by == "other_body_piece"
                 altered.setdefault(alteration.point, _of_half(alteration, kind) if shared else alteration)
         return altered
 
