@@ -25,7 +25,7 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.store.households import State, state
-from tests.browser.stories import Person, settings_of
+from tests.browser.stories import SETTINGS, STORIES_BEFORE, Person, setting_of
 from tests.browser.visits import every, one_of_each, others
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -298,13 +298,17 @@ def looked_at(request, demo, bare, one_of_each_kind):
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Give each story its settings: two of them in README's line, the others under `full`."""
+    """Give each story its settings: one of them in README's line, the others under `full`."""
     if "person" not in metafunc.fixturenames:
         return
     stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
-    ours, others = settings_of(stories.index(metafunc.function.__name__))
-    settings = [*ours, *(pytest.param(setting, marks=pytest.mark.full) for setting in others)]
-    metafunc.parametrize("person", settings, ids=map(str, [*ours, *others]), indirect=True)
+    before = STORIES_BEFORE[metafunc.module.__name__.rpartition(".")[2]]
+    ours = setting_of(before + stories.index(metafunc.function.__name__))
+    settings = [
+        pytest.param(setting, id=str(setting), marks=[] if setting == ours else [pytest.mark.full])
+        for setting in SETTINGS
+    ]
+    metafunc.parametrize("person", settings, indirect=True)
 
 
 @pytest.fixture

@@ -17,14 +17,14 @@ from tests.browser.conftest import FLAGS, browser_here
 from tests.browser.pages_list import WALK, Page
 from tests.browser.visits import HEIGHT, every, opened, others, visit
 
-QUICK = {"cm": (1280, 320), "in": (390,)}
-"""Per unit the widths that README's line looks at a page in [CSS px]; in inches only where something is drawn.
+QUICK = {"cm": (1280, 320)}
+"""Per unit the widths that README's line looks at a page in [CSS px].
 
 A page in a 1280 px window at 400 % is 320 px wide: WCAG 2.2, 1.4.10.
 """
-REST = {"cm": (390,), "in": (1280,)}
-"""The other widths of the same pages, under `full`."""
-WIDTHS = {unit: (*QUICK[unit], *REST[unit]) for unit in QUICK}
+REST = {"cm": (390,), "in": (390, 1280)}
+"""The other widths of the same pages, under `full`; in inches only where something is drawn."""
+WIDTHS = {unit: (*QUICK.get(unit, ()), *widths) for unit, widths in REST.items()}
 SETTINGS = {f"{width} {unit}": width for unit, widths in WIDTHS.items() for width in widths}
 LARGE = "1280 cm, text of 200 %"
 

@@ -1,24 +1,24 @@
-"""Stories are told at two settings in README's line: over four of them, everything meets."""
+"""A story is told at one setting in README's line: over eight of them, all eight have their turn."""
 
 from __future__ import annotations
 
-from itertools import pairwise, product
+import re
+from itertools import accumulate, pairwise, product
+from pathlib import Path
 
-from tests.browser.stories import SETTINGS, settings_of
-
-
-def parts(setting):
-    return setting.width, setting.scripted, setting.unit
+from tests.browser.stories import SETTINGS, STORIES_BEFORE, setting_of
 
 
-def test_the_two_settings_of_a_story_differ_in_everything_and_four_stories_have_all_of_them():
-    told = []
-    for story in range(4):
-        ours, others = settings_of(story)
-        one, other = map(parts, ours)
-        assert all(mine != yours for mine, yours in zip(one, other, strict=True))
-        assert sorted(map(parts, ours + others)) == sorted(product((390, 1280), (False, True), ("cm", "in")))
-        told += ours
-    assert set(told) == set(SETTINGS)
-    assert all(settings_of(story + 4) == settings_of(story) for story in range(4))
-    assert all(settings_of(one) != settings_of(other) for one, other in pairwise(range(5)))
+def test_eight_stories_have_every_setting_and_two_in_a_row_have_another():
+    told = [setting_of(story) for story in range(8)]
+    parts = sorted((setting.width, setting.scripted, setting.unit) for setting in told)
+    assert parts == sorted(product((390, 1280), (False, True), ("cm", "in")))
+    assert len(SETTINGS) == 8
+    assert all(setting_of(one) != setting_of(other) for one, other in pairwise(range(12)))
+
+
+def test_the_stories_are_counted_through_from_file_to_file():
+    files = sorted(Path(__file__).parent.glob("test_stories_*.py"))
+    stories = [len(re.findall(r"^def test_", file.read_text("utf-8"), re.MULTILINE)) for file in files]
+    assert dict(zip((file.stem for file in files), accumulate([0, *stories]), strict=False)) == STORIES_BEFORE
+    assert sum(stories) >= len(SETTINGS)
