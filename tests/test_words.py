@@ -1650,9 +1650,15 @@ def test_nobody_is_told_to_carry_on_first_where_less_than_half_would_fit() -> No
         assert words.headline(report).startswith(begins)
     unlikely = replace(an_action("carry_on"), chance=0.2)
     said = words.headline(a_report(an_advice("carry_on"), unlikely, points=(a_point("chest", -18.0, -22.0, -14.0),)))
-    assert said.startswith(
-        "Leave the back as it is: 2 in 10 that it fits so. Nothing that can be done would save more than it costs."
+    assert said == (
+        "Leave the back as it is: 2 in 10 that it fits so. The back's chest is 1.8 cm narrow (likely 1.4 to 2.2), and "
+        "nothing else that can be done would pay for its work."
     )
+    dearer = replace(an_action("rip_back"), chance=0.9, expected_loss=9.0, impossible=None)
+    said = words.headline(
+        a_report(an_advice("carry_on"), unlikely, dearer, points=(a_point("chest", -18.0, -22.0, -14.0),))
+    )
+    assert said.endswith("and to rip back to the underarm (9 in 10) would cost more work than it saves.")
 
 
 def test_a_count_that_nobody_planned_is_told_against_the_piece_that_it_follows() -> None:

@@ -162,11 +162,10 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
     begin, chance = "Carry on as planned.", _chance(report, "carry_on")
     if chance is not None and chance < LIKELY:
         off = worst_first(differs or unsettled or judged)[:3]
-        least = "Nothing that can be done would save more than it costs."
         return [
+            *_not_judged(report),
             f"Leave {piece} as it is: {chance_words(chance)} that it fits so.",
-            least,
-            f"{it_is(report, off, tape)}.",
+            f"{it_is(report, off, tape)}, and {_nothing_else(report)}.",
         ]
     begin_with = [*_not_judged(report), begin]
     if not judged:
