@@ -18,7 +18,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
-from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.records.points import POINTS
 from fitcheck.reports.given import Given
 from fitcheck.reports.reads import Read, in_fabric
 
@@ -31,8 +31,6 @@ PINNED = CannotSay(
     "the piece was read while pins held it: it measures its pins",
     "Take the pins out, wait until the next day, and read it lying free.",
 )
-PARTNERS: dict[str, PieceKind] = {"back": "front", "front": "back"}
-"""The other body piece of a garment."""
 KNOWN_SLOPE = 0.5
 """Share of the dial's slope that the swatches must tell before another click is named (assumed)."""
 
@@ -43,12 +41,6 @@ class Decided:
 
     state: DecisionState
     advice: Recommendation
-
-
-def partner_planned(given: Given, piece: Piece) -> dict[str, int]:
-    """Stitches or rows that are planned for the other body piece, per point."""
-    partner = PARTNERS.get(piece.piece)
-    return planned_counts(given.make, given.household, partner) if partner else {}
 
 
 class NextPiece(NamedTuple):

@@ -77,9 +77,6 @@ class Doubts:
         return self.asked | self.judged
 
 
-NONE = Doubts()
-
-
 def given_of(make: Make, household: Household, piece: Piece | None = None) -> Given:
     """What the answers on a make are a function of.
 

@@ -96,7 +96,7 @@ class _FabricText(Page):
             words_fabric.dial_headline(dials, unit, mark=mark),
             words_fabric.known_dial_sentence(dials, unit, mark=mark),
             words_fabric.swatched_dial_sentence(dials),
-            words_fabric.keeps_sentence(self.fabric, mark=mark),
+            words_fabric.keeps_sentence(self.fabric),
         ]
         if not isinstance(dials.wanted, CannotSay):
             told.append(words_fabric.wanted_sentence(dials.wanted, unit, mark=mark))

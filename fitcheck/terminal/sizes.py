@@ -46,7 +46,7 @@ def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, 
         page.dials(),
         page.widths(),
         page.lengths(),
-        page.listed("The size table against itself", words_sizes.table_sentences(answer, unit, mark=mark)),
+        page.listed("The size table against itself", words_sizes.table_sentences(answer, mark=mark)),
         page.listed("Other ways to the widths", page.ways()),
         page.listed("What the table does not say", words_sizes.lacks_sentences(answer)),
         page.listed(
@@ -92,7 +92,7 @@ class _SizesText(Page):
         answer, unit, mark = self.answer, self.unit, self.mark
         lines = self.wrap(words_sizes.sizes_headline(answer, unit, mark=mark))
         best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
-        why = [words_sizes.limit_sentence(answer, best, unit, mark=mark)] if best is not None else []
+        why = [words_sizes.limit_sentence(best, unit, mark=mark)] if best is not None else []
         why += words_sizes.against_sentences(answer, mark=mark)
         for head, text in (
             ("Asked", " ".join(words_sizes.asked_sentences(answer, unit, mark=mark))),

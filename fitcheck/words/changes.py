@@ -176,7 +176,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
             parts += [_rows_of_the_front(report, by, alteration, tape, saved) for alteration in altered]
         else:
             parts += [
-                ChangedPart(by, _saved(report, action, alteration.point), _part(report, by, alteration, tape))
+                ChangedPart(by, _saved(report, action, alteration.point), _part(by, alteration, tape))
                 for alteration in altered
             ]
     return sorted(parts, key=lambda part: -part.saved)
@@ -352,7 +352,7 @@ def _alike(report: Report, by: str) -> tuple[str, str]:
     return "make", "every other piece that ends there"
 
 
-def _part(report: Report, by: str, alteration: Alteration, tape: Tape) -> str:
+def _part(by: str, alteration: Alteration, tape: Tape) -> str:
     larger = alteration.mm > 0
     if by == "armhole_seam":
         way, half = "shallower" if larger else "deeper", tape.steps(alteration.mm / 2)

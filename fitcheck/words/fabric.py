@@ -214,7 +214,7 @@ def at_unsaid_dial(answer: FabricAnswer) -> bool:
     return answer.dials.keeps is None and any(assumed.code == "piece_dial_unsaid" for assumed in answer.assumed)
 
 
-def keeps_sentence(answer: FabricAnswer, *, mark: Mark = ".") -> str:
+def keeps_sentence(answer: FabricAnswer) -> str:
     """Pieces that are seamed together keep one dial, said or not; empty without a knitted piece."""
     dials = answer.dials
     if at_unsaid_dial(answer):

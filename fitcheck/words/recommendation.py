@@ -271,7 +271,7 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
     off = _answered(report, action, tape)
     if off:
         told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
-        told += _open_there(off, tape)
+        told += _open_there(off)
     if any(alteration.by == "sleeve" for alteration in action.alterations):
         told.append(f"The sleeves’ counts are those for the stitch that {piece_name(report.head)} shows.")
     return told
@@ -350,7 +350,7 @@ def _odd(report: Report, action: ActionReport) -> list[str]:
     ]
 
 
-def _open_there(points: Sequence[PointReport], tape: Tape) -> list[str]:
+def _open_there(points: Sequence[PointReport]) -> list[str]:
     """Where it is too close to call whether a point is off by more than is allowed: that, in a sentence."""
     still = [point for point in points if point.code in ("too_close", "on_the_line") and not point.decides]
     if not still:
@@ -427,7 +427,7 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str |
         told.append(f"About a third of the stretch goes again at the next wash, which is counted in: {stays} stays.")
     else:
         told.append("About a third of the stretch goes again at the next wash, which is counted in.")
-    told += _open_there(small[:2], tape)
+    told += _open_there(small[:2])
     told += _blocked_alike(report)
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")

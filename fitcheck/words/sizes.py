@@ -186,7 +186,7 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
     return f"{begin}. As the table has it {it} comes nearer: {told}, against {chance_words(chosen.all_fit)}."
 
 
-def limit_sentence(answer: SizesAnswer, size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def limit_sentence(size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """What fits worst in a size: its width, how far it is off and the chance there."""
     width = size.width(size.limiting) if size.limiting else None
     if width is None or isinstance(width.chance, CannotSay):
@@ -361,7 +361,7 @@ def _why(shaping: RowCounted) -> str:
     return shaping.height.why
 
 
-def table_sentences(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
+def table_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ...]:
     """The size table against itself; nothing where it agrees."""
     table = answer.table
     if isinstance(table, CannotSay):

@@ -68,7 +68,7 @@ def size_parts(answer: SizesAnswer, *, dials_at: str = "") -> SizeParts:
     span = sizes_span(points, unit)
     why = (
         *words_sizes.asked_sentences(answer, unit, mark=mark),
-        words_sizes.limit_sentence(answer, best, unit, mark=mark) if best is not None else "",
+        words_sizes.limit_sentence(best, unit, mark=mark) if best is not None else "",
         *words_sizes.against_sentences(answer, mark=mark),
     )
     return SizeParts(
@@ -92,7 +92,7 @@ def size_parts(answer: SizesAnswer, *, dials_at: str = "") -> SizeParts:
         mixed=words_sizes.mixed_sentence(answer),
         free=words_sizes.free_counts_sentence(answer),
         impossible=[said for said in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if said],
-        table_words=words_sizes.table_sentences(answer, unit, mark=mark),
+        table_words=words_sizes.table_sentences(answer, mark=mark),
         lacks=words_sizes.lacks_sentences(answer),
         assumed=[words_sizes.size_assumed_sentence(taken, unit, mark=mark) for taken in answer.assumed],
     )

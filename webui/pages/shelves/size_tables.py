@@ -185,7 +185,7 @@ def _check_words(table: SizeTable) -> list[str]:
     answer = _checked(table)
     if isinstance(answer.table, CannotSay):
         return [words.cannot_say_sentence(answer.table)]
-    told = list(words_sizes.table_sentences(answer, ground.unit(), mark=ground.mark()))
+    told = list(words_sizes.table_sentences(answer, mark=ground.mark()))
     return told or ["Its counts, measures and gauge go together."]
 
 
