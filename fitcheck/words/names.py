@@ -238,3 +238,24 @@ def direction_of(key: str) -> str:
 def action_of(report: Report, code: str) -> ActionReport | None:
     """The action of that code, None where the report has none."""
     return next((action for action in report.actions if action.code == code), None)
+
+
+_KINDS = {
+    "wearers": ("person", "people"),
+    "garments": ("garment", "garments"),
+    "swatches": ("swatch", "swatches"),
+    "yarns": ("yarn", "yarns"),
+    "machines": ("machine", "machines"),
+    "size_tables": ("size table", "size tables"),
+    "makes": ("make", "makes"),
+}
+
+
+def kind_name(kind: str) -> str:
+    """What one record of a kind is called."""
+    return _KINDS.get(kind, (kind,))[0]
+
+
+def kind_counted(kind: str, number: int) -> str:
+    """How many records of a kind there are: "1 person", "3 people"."""
+    return f"{number} {_KINDS[kind][number != 1]}"

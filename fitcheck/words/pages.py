@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fitcheck.words.measure_again import copied_first
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
-from fitcheck.words.phrases import capital, count_words, listed, small_first
+from fitcheck.words.phrases import capital, count_words, small_first
 
 # Refusals and questions
 
@@ -188,21 +188,6 @@ def tape_is_right_to(length: str, mm: str) -> str:
     return f"At {length} one reading of your tape is right to about {mm} mm."
 
 
-def backed_up(path: str) -> str:
-    """Where the backup stands."""
-    return f"Everything is copied to {path}. Keep a copy on another disk."
-
-
-def taken_in(counts: Sequence[str]) -> str:
-    """What came of a household file."""
-    return f"Taken in: {', '.join(counts) or 'nothing was in it'}."
-
-
-def readings_added(added: int, there: int) -> str:
-    """What came of a table of readings."""
-    return f"{count_words(added, 'reading')} added{f', {there} were here already' if there else ''}."
-
-
 def and_more(count: int) -> str:
     """How many faults are not told."""
     return f"And {count} more."
@@ -347,9 +332,3 @@ def under_way(count: int, waiting: int) -> str:
     if waiting:
         told += f" {'One of these waits' if waiting == 1 else f'{waiting} of these wait'} for the tape."
     return told
-
-
-def invented_gone(stayed: Sequence[str]) -> str:
-    """That the invented household is gone, and what of it stayed."""
-    told = "The invented household is gone."
-    return f"{told} Kept, because your own records name it: {listed(stayed)}." if stayed else told

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitcheck.words.names import direction_of, point_name
-from fitcheck.words.phrases import capital, count_words, few, listed, side_word
+from fitcheck.words.phrases import capital, count_words, listed, side_word
 
 # Garments and people
 
@@ -326,27 +326,3 @@ def measured_round(rows: Sequence[str]) -> str:
     """What is asked where rows of a table look round."""
     verb, stitches = ("is", "its stitches make") if len(rows) == 1 else ("are", "their stitches make")
     return f"{capital(listed(rows))} {verb} about twice what {stitches}: measured round?"
-
-
-# What was done
-
-
-def still_named(name: str, others: Sequence[str], more: int) -> str:
-    """Why a record was not deleted: which others name it."""
-    told = [*others, f"{few(more)} more"] if more else list(others)
-    return f"{capital(name)} was kept, because {listed(told)} name{'s' if len(told) == 1 and not more else ''} it."
-
-
-def was_deleted(name: str) -> str:
-    """That a record was deleted."""
-    return f"{capital(name)} was deleted. It can be brought back."
-
-
-def not_brought_back(read: str, accepts: str) -> str:
-    """Why a record stays deleted."""
-    return f"Not brought back: {read}. {accepts}"
-
-
-def is_back(name: str) -> str:
-    """That a record is back."""
-    return f"{capital(name)} is back."

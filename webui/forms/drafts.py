@@ -18,7 +18,7 @@ from fitcheck.records.places import Path, read_path
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.stored import Stored
-from fitcheck.words import dates
+from fitcheck.words import dates, wants
 from webui.forms.typed import as_number, with_unit
 
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
@@ -91,7 +91,7 @@ class Draft:
         except LengthError:
             return text  # the models say what is the matter with it
         if thick:
-            self.refuse(field, "Knitted fabric is hardly thicker than 2 cm; millimetres are written behind it: 3 mm.")
+            self.refuse(field, wants.TOO_THICK)
         return text
 
     def refuse_faults(self, faults: Iterable[Fault]) -> None:

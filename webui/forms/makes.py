@@ -7,6 +7,7 @@ from typing import Any, get_args
 from fitcheck.records.base import as_typed
 from fitcheck.records.places import Path
 from fitcheck.records.points import SeamEdge
+from fitcheck.words import wants
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, group, named, put
 from webui.forms.garments import BUILT
@@ -79,7 +80,7 @@ class MakeForm(Form):
                     draft.at((*under, "bands", len(bands), name), field)
                 bands.append({"depth": "", **band, "edge": edge})
             elif draft.text(f"depth-{edge}"):
-                draft.refuse(f"band-{edge}", "Say how this band comes on, or leave its depth empty.")
+                draft.refuse(f"band-{edge}", wants.HOW_BAND)
         put(document, ("bands",), bands)
         return document
 

@@ -10,7 +10,7 @@ from typing import Any
 from fitcheck import words
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
-from fitcheck.words import point_name
+from fitcheck.words import point_name, wants
 from fitcheck.words.pages import piece_at_point
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, put
@@ -91,7 +91,7 @@ def read_taped(draft: Draft, keys: Sequence[str], way: str, piece: str, unit: st
         if not any(texts.values()):
             continue
         for name in [name for name, text in texts.items() if not text]:
-            draft.refuse(name, f"This one too, or leave all of the {point_name(key)} empty.")
+            draft.refuse(name, wants.all_or_none(key))
         if not all(texts.values()):
             continue
         for spec in fields:
@@ -120,7 +120,7 @@ def overhang_text(draft: Draft, key: str, unit: str) -> str:
             return "level"
     except LengthError:
         return text
-    draft.refuse(f"own_{key}", "Sticks out or falls short? Tap one of them, or type +0.8 or −0.8.")
+    draft.refuse(f"own_{key}", wants.WHICH_WAY)
     return ""
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.records.households import Household
+from fitcheck.words import wants
 from webui.forms.drafts import Draft
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Field, Form, Pairs, named
@@ -80,6 +81,6 @@ def read_sizes(draft: Draft, unit: str) -> Document:
         size = form.read(draft, unit, {}, ("sizes", len(sizes)))
         size.setdefault("name", str(number))
         if size["name"] in [before["name"] for before in sizes]:
-            draft.refuse(f"size_{number}", "A name of its own for each size.")
+            draft.refuse(f"size_{number}", wants.OWN_NAME)
         sizes.append(size)
     return {"name": "typed sizes", "sizes": sizes}

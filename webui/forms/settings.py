@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.records.places import Path
+from fitcheck.words import wants
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form
 
@@ -20,7 +21,7 @@ class SettingsForm(Form):
         """As of every form."""
         for name, choices in (("unit", UNITS), ("mark", MARKS), ("parts", PARTS), ("thumb", THUMBS)):
             if draft.text(name) not in dict(choices):
-                draft.refuse(name, f"One of {' or '.join(label for _, label in choices)}.")
+                draft.refuse(name, wants.one_of([label for _, label in choices]))
         return super().read(draft, unit, document, under)
 
 

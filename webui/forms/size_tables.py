@@ -7,7 +7,7 @@ from typing import Any
 
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
-from fitcheck.words import point_name, shelves
+from fitcheck.words import point_name, shelves, wants
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, group, put
@@ -94,7 +94,7 @@ def acted(draft: Draft) -> bool:
         case "paste":
             _take_pasted(draft)
         case "column" | "row":
-            draft.refuse("name", f"A table has {MOST_SIZES} sizes and {MOST_ROWS} rows at most.")
+            draft.refuse("name", wants.most_of_a_table(MOST_SIZES, MOST_ROWS))
         case _:
             return False
     return True
@@ -103,11 +103,10 @@ def acted(draft: Draft) -> bool:
 def _take_pasted(draft: Draft) -> None:
     pasted = read_pasted(draft.typed.get("pasted", ""))
     if pasted is None:
-        draft.refuse("pasted", "Rows of figures with the point in front, as a spreadsheet copies them.")
+        draft.refuse("pasted", wants.ROWS_OF_FIGURES)
         return
     if not pasted.rows:
-        accepts = "Measures of the sweater: finished chest 96 (104, 112). These are of the body that it is for."
-        draft.refuse("pasted", accepts)
+        draft.refuse("pasted", wants.OF_THE_SWEATER)
         return
     for name in [name for name in draft.typed if name.startswith(("c_", "row_", "size_"))]:
         del draft.typed[name]
@@ -142,17 +141,17 @@ def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:
             if not text:
                 continue
             if what in size.get("pieces", {}).get(piece, {}).get(point, {}):
-                draft.refuse(f"row_{number}", "Each row once; this point stands in another row already.")
+                draft.refuse(f"row_{number}", wants.EACH_ROW_ONCE)
             own = {"across": STITCHES, "along": ROWS}.get(POINTS[point].direction, ())
             put(size, (*path, what), as_number(text, own) if what == "count" else with_unit(text, unit))
         name = draft.at((*at, "name"), f"size_{place}")
         if not size:
             continue
         if not name or name in {before["name"] for before in sizes}:
-            draft.refuse(f"size_{place}", "A name of its own for each size.")
+            draft.refuse(f"size_{place}", wants.OWN_NAME)
         sizes.append({"name": name, **size})
     if not sizes and draft.fits:
-        draft.refuse("c_0_0", "One figure at least: a measure or a count of one size.")
+        draft.refuse("c_0_0", wants.FIGURE_OF_A_SIZE)
     return sizes
 
 
@@ -189,7 +188,7 @@ class TableForm(Form):
         if gauge.keys() - {"over"}:
             document["gauge"] = {**gauge, "over": with_unit(over or "10 cm", "cm")}
         elif over not in ("", "10 cm", "4 in"):
-            draft.refuse("gauge_stitches", f"How many stitches, or rows, over {over}? Or leave that empty too.")
+            draft.refuse("gauge_stitches", wants.gauge_over(over))
         return document
 
     def write(self, record: Any, unit: str) -> dict[str, str]:

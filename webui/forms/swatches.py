@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.records.places import Path
+from fitcheck.words import wants
 from fitcheck.words.names import STAGE_CHOICES
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, group, named
@@ -30,16 +31,16 @@ class KnittedForm(Form):
         for name in ("stitches", "rows"):
             marked = draft.text(f"{name}_first") or draft.text(f"{name}_last")
             if rule == "between" and marked:
-                draft.refuse("rule", f"With a marked needle or row ({marked}) one of the two ways by marks.")
+                draft.refuse("rule", wants.by_marks(marked))
             if rule != "between" and draft.text(name):
-                draft.refuse(name, "Empty where the marks are counted by needles or rows; these stand below.")
+                draft.refuse(name, wants.EMPTY_BESIDE_MARKS)
             span = document.pop(name, {})
             span.pop("rule", None)
             if span:
                 document[name] = {**span, "rule": rule}
         if "stitches" not in document:
             field = "stitches" if rule == "between" else "stitches_first"
-            draft.refuse(field, f"The number of stitches between the marks{example}.")
+            draft.refuse(field, wants.stitches_between_marks(example))
         return document
 
 

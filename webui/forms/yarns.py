@@ -6,6 +6,7 @@ from typing import get_args
 
 from fitcheck.records.places import Path
 from fitcheck.records.yarns import Fibre
+from fitcheck.words import wants
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, Rows, group
@@ -39,10 +40,10 @@ class YarnForm(Form):
         for number in (1, 2, 3):
             percent = draft.text(f"percent_{number}")
             if percent and not draft.text(f"fibre_{number}"):
-                draft.refuse(f"fibre_{number}", f"Which fibre is it of which {percent} % are in the yarn?")
+                draft.refuse(f"fibre_{number}", wants.which_fibre(percent))
         for number in (1, 2, 3, 4):
             if draft.text(f"lot_{number}") and not draft.text(f"grams_{number}"):
-                draft.refuse(f"grams_{number}", "How many grams of this lot are on hand? 0 where it is used up.")
+                draft.refuse(f"grams_{number}", wants.GRAMS_ON_HAND)
         shares = document.get("fibres", [])
         unsaid = [share for share in shares if "percent" not in share]
         left = 100 - sum(share["percent"] for share in shares if isinstance(share.get("percent"), (int, float)))

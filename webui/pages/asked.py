@@ -18,7 +18,7 @@ from fitcheck.records.questions.question import PointsSwapped, Question
 from fitcheck.store import Store
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
-from fitcheck.words import meant_words, question_asked, slip_words
+from fitcheck.words import deeds, meant_words, question_asked, slip_words, wants
 from fitcheck.words.walking import walk
 from webui.forms.drafts import Refusal
 from webui.forms.typed import with_unit
@@ -98,11 +98,11 @@ def answered(
     about, do, typed = request.form.get("place", ""), request.form.get("do", "keep"), request.form.get("text", "")
     asked = next((question for question in questions if str(question.place) == about), None)
     if asked is None:
-        return notices.go(to, "That question is answered already.")
+        return notices.go(to, deeds.ANSWERED_ALREADY)
     try:
         done = settle(views.store(), asked, do, typed, views.unit())
     except StaleWrite:
-        return notices.go(to, "It was changed on another device just now. Look again.")
+        return notices.go(to, deeds.CHANGED_ELSEWHERE)
     if isinstance(done, Refusal):
         return refused({about: done})
     return kept(done, answered_words(asked, do, typed))
@@ -134,11 +134,11 @@ def settle(store: Store, asked: Asked, do: str, typed: str, unit: str) -> Stored
 def answered_words(asked: Asked, do: str, typed: str) -> str:
     """What an answer did, in a few words."""
     if do == "keep":
-        return "kept as typed"
+        return deeds.KEPT_AS_TYPED
     if asked.question.code.startswith("counts_swapped") and do == "slip":
-        return "counts swapped"
+        return deeds.COUNTS_SWAPPED
     said = views.marked(asked.question.meant) if do == "slip" else typed.strip()
-    return f"{said} instead of {asked.question.read}"
+    return deeds.instead_of(said, asked.question.read)
 
 
 def _inside(asked: Asked, document: dict[str, Any]) -> Any:
@@ -158,7 +158,7 @@ def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> di
     inside, last = _inside(asked, document), asked.place.path[-1]
     if asked.of_counts:
         if not (text.isascii() and text.isdecimal() and 1 <= int(text[:6]) <= 5000):
-            raise LengthError("not_a_length", text, in_words("A whole number, such as 122."))
+            raise LengthError("not_a_length", text, in_words(wants.WHOLE_NUMBER))
         inside[last] = {**inside[last], "counted": int(text)}
         return document
     read_length(text, unit=unit, signed="overhangs" in asked.place.path)

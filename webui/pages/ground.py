@@ -13,6 +13,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
+from fitcheck.words import deeds
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
@@ -90,11 +91,6 @@ def short(name: str, most: int = 60) -> str:
     return name if len(name) <= most else f"{name[: most - 1].rstrip()}…"
 
 
-def counted(count: int, noun: str, plural: str = "") -> str:
-    """A number of things: "1 reading", "3 readings"."""
-    return f"{count} {noun if count == 1 else plural or noun + 's'}"
-
-
 def typed(values: Any, most: int = 40_000) -> dict[str, str]:
     """What a form sent, by field."""
     return {name: value[:most] for name, value in values.items()}
@@ -141,13 +137,13 @@ def record_or_404(kind: str, key: str, where: str, *, form: bool = False) -> tup
     except NotFound as error:
         name = spaced(key)
         if not error.deleted:
-            abort(404, f"There is no {name} in the {where}. Look for a slip in its name.")
+            abort(404, deeds.not_there(name, where))
         if request.form.get("bring_back"):
             stored = store().bring_back(kind, key)
         elif form:
             abort(gone(request.form, request.path))
         else:
-            abort(404, f"{capital(name)} was deleted. It can be brought back at the foot of the {where}.")
+            abort(404, deeds.deleted_from(name, where))
     return stored, stored.record
 
 
@@ -196,19 +192,3 @@ def shown_readings(readings: Iterable[Any]) -> list[dict[str, Any]]:
 
 def _says_unit(text: str) -> bool:
     return any(letter.isalpha() or letter in "\"'″′" for letter in text)
-
-
-_NOUNS = {
-    "garments": ("garment", "garments"),
-    "wearers": ("person", "people"),
-    "swatches": ("swatch", "swatches"),
-    "yarns": ("yarn", "yarns"),
-    "machines": ("machine", "machines"),
-    "size_tables": ("size table", "size tables"),
-    "makes": ("make", "makes"),
-}
-
-
-def noun(kind: str, *, many: bool = False) -> str:
-    """What one record of a kind is called, or several."""
-    return _NOUNS.get(kind, (kind, kind))[many]

@@ -16,6 +16,7 @@ from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
 from fitcheck.records.points import POINTS, Point
+from fitcheck.words import deeds, wants
 from fitcheck.words.dates import day_and_month
 from webui.forms.drafts import Draft, Refusal, free_key
 from webui.forms.fields import Field
@@ -59,7 +60,7 @@ def take() -> Response:
     make = _keep(draft, piece, way)
     if make is None:
         return _form(typed, piece=piece, way=way, draft=draft)
-    return notices.go(f"/makes/{make}", "Kept with today's date, so that you can come back to it.")
+    return notices.go(f"/makes/{make}", deeds.KEPT_TODAY)
 
 
 def _typed(values: Mapping[str, str]) -> dict[str, str]:
@@ -152,11 +153,11 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     if way == "wardrobe":
         garment = by_key(store.household().garments, draft.text("garment"))
         if garment is None:
-            draft.refuse("garment", "One of the wardrobe's sweaters.")
+            draft.refuse("garment", wants.WHICH_GARMENT)
         else:
             make["fits"] = {"garment": garment.id, "occasion": garment.in_time[-1].id}
     if not read.stage and draft.fits:
-        draft.refuse(f"own_{FIRST[piece][0]}", "One point at least; from the first one on there is an answer.")
+        draft.refuse(f"own_{FIRST[piece][0]}", wants.FIRST_POINT)
     if not draft.fits:
         return None
     written: list[tuple[str, str]] = []

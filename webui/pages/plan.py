@@ -20,6 +20,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
+from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, free_key
@@ -34,12 +35,6 @@ from webui.pages.size_answer import SizeParts, size_parts
 pages = Blueprint("plan", __name__, url_prefix="/plan")
 ROOM = "table"
 KEY = "plan"
-EMPTY = {
-    "chest": "What the chest shall measure, such as 54; or a garment of the wardrobe below it.",
-    "stitches": "How many stitches lie between the marks of a swatch; or a fabric of the swatch book.",
-    "count_1": "The stitches at the chest of one size, such as 120; or a whole table.",
-}
-"""What is asked for first, where the button was pressed and nothing was typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +74,7 @@ def plan() -> Response:
     if any(draft.text(name) for name in ("chest", "garment", "stitches", "fabric", "count_1", "table")):
         return _page(draft, answered=True)
     if "chest" in request.args:  # the button was pressed on an empty form
-        for name, accepts in EMPTY.items():
+        for name, accepts in wants.PLAN_WANTS.items():
             draft.refuse(name, accepts)
         return _page(draft, 422)
     draft.typed.setdefault("chest_meant", "flat")
@@ -113,7 +108,7 @@ def keep() -> Response:
     made = draft.keep(store, "makes", key, written, 0) if draft.fits else None
     if made is None:
         return _page(draft, 422, answered=True)
-    return ground.go(f"/makes/{key}", f"{ground.capital(name)} is among the makes.", made)
+    return ground.go(f"/makes/{key}", deeds.among_the_makes(name), made)
 
 
 # ---- from the form to records that are not kept ------------------------------------------------------------

@@ -18,8 +18,10 @@ from fitcheck.records.households import Household, TapePool
 from fitcheck.store.bundle import How
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.stored import HOUSEHOLD
+from fitcheck.words import deeds, wants
 from fitcheck.words import pages as say
-from fitcheck.words.phrases import spaced
+from fitcheck.words.names import kind_counted, kind_name
+from fitcheck.words.phrases import count_words, spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
@@ -87,11 +89,7 @@ class SettingsPage(Page):
 def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), conflicts: Sequence[str] = ()) -> Response:
     draft.typed = {**_typed(), **draft.typed}
     household = ground.household()
-    counts = [
-        ground.counted(len(getattr(household, kind)), ground.noun(kind), ground.noun(kind, many=True))
-        for kind in KINDS
-        if getattr(household, kind)
-    ]
+    counts = [kind_counted(kind, len(getattr(household, kind))) for kind in KINDS if getattr(household, kind)]
     form, deleted = ground.filled(SETTINGS, draft), ground.deleted(*KINDS)
     page = SettingsPage(form, counts, _tape(household), ground.store().path, deleted, faults, conflicts)
     return views.show(page, status)
@@ -114,11 +112,11 @@ def _tape(household: Household) -> dict[str, Any]:
     return {
         "head": say.tape_is_right_to(_at()[1], _hand_mm(pool)),
         "said": said,
-        "counted": f"{ground.counted(degrees, 'repeated reading')}" if degrees else "none yet",
+        "counted": count_words(degrees, "repeated reading") if degrees else "none yet",
         "basis": {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}[pool.basis],
         "value": f"{_hand_mm(pool)} mm at {_at()[1]}",
         "assumed": f"{_hand_mm(Pool())} mm",
-        "records": ground.counted(len({readings_set.of for readings_set in now}), "record"),
+        "records": count_words(len({readings_set.of for readings_set in now}), "record"),
         "frozen": bool(frozen),
         "moved": bool(frozen) and frozen != now,
         "can": bool(now),
@@ -144,8 +142,8 @@ def freeze_tape() -> Response:
     try:
         kept = ground.store().put(HOUSEHOLD, HOUSEHOLD, {**stored.doc, "tape": tape}, stored.revision)
     except StaleWrite:
-        return ground.go(url_for("settings.settings"), "It was changed on another device just now. Look again.")
-    said = "Free again: each make goes by its own readings." if free else "Frozen: every make uses it from now on."
+        return ground.go(url_for("settings.settings"), deeds.CHANGED_ELSEWHERE)
+    said = deeds.FREE_AGAIN if free else deeds.FROZEN
     return ground.go(url_for("settings.settings"), said, kept)
 
 
@@ -185,7 +183,7 @@ def backup() -> Response:
         path = ground.store().back_up()
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
-    return ground.go(url_for("settings.settings"), say.backed_up(str(path)))
+    return ground.go(url_for("settings.settings"), deeds.backed_up(str(path)))
 
 
 @pages.get("/household.json")
@@ -222,14 +220,14 @@ def take_bundle() -> Response:
     how: How = "replace" if request.form.get("how") == "replace" else "merge"
     draft = Draft({})
     if not raw.strip():
-        draft.refusals["bundle"] = Refusal("nothing chosen", "A household file, as it is exported here.")
+        draft.refusals["bundle"] = Refusal("nothing chosen", wants.HOUSEHOLD_FILE)
         return _page(draft, 422)
     try:
         done = ground.store().import_bundle(raw, how)
     except RecordsError as error:
         return _page(draft, 422, faults=_faults(error))
     except ImportConflicts as error:
-        names = [f"{spaced(key)} ({ground.noun(kind)})" for kind, key in error.records]
+        names = [f"{spaced(key)} ({kind_name(kind)})" for kind, key in error.records]
         return _page(draft, 409, conflicts=names)
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
@@ -243,7 +241,7 @@ def take_bundle() -> Response:
         )
         if count
     ]
-    return ground.go(url_for("settings.settings"), say.taken_in(told))
+    return ground.go(url_for("settings.settings"), deeds.taken_in(told))
 
 
 @pages.post("/readings")
@@ -254,10 +252,10 @@ def take_readings() -> Response:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
-        draft.refusals["readings"] = Refusal("other characters", "A table saved as UTF-8.")
+        draft.refusals["readings"] = Refusal("other characters", wants.UTF8_FILE)
         return _page(draft, 422)
     if not text.strip():
-        draft.refusals["readings"] = Refusal("nothing chosen", "A table of readings, as it is exported here.")
+        draft.refusals["readings"] = Refusal("nothing chosen", wants.READINGS_FILE)
         return _page(draft, 422)
     try:
         done = ground.store().add_readings_from_csv(text)
@@ -265,7 +263,7 @@ def take_readings() -> Response:
         return _page(draft, 422, faults=_faults(error))
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
-    return ground.go(url_for("settings.settings"), say.readings_added(done.added, done.already_here))
+    return ground.go(url_for("settings.settings"), deeds.readings_added(done.added, done.already_here))
 
 
 def _sent(name: str) -> bytes:

@@ -13,6 +13,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.households import Listed
+from fitcheck.words import deeds
 from fitcheck.words import pages as say
 from fitcheck.words.dates import write_day
 from webui.pages import invented, notices, views
@@ -105,11 +106,11 @@ def undo() -> Response:
     try:
         done = views.store().undo(kind, key, int(revision) if revision.isdecimal() else -1)
     except StaleWrite:
-        return notices.go(back, "It was changed again since, so nothing was undone.")
+        return notices.go(back, deeds.NOT_UNDONE)
     except FitcheckError as error:
         return notices.go(back, str(error))
     redone = request.form.get("redo") == "yes"
-    said = "Done again: it is as it was before the undo." if redone else "Undone: it is as it was before."
+    said = deeds.DONE_AGAIN if redone else deeds.UNDONE
     return notices.go(back, said, done, redo=not redone)
 
 
@@ -120,14 +121,14 @@ def bring() -> Response:
         invented.bring(views.store())
     except (ImportConflicts, StoreError) as error:
         return notices.go("/", str(error))
-    return notices.go("/", "The invented household is on the table. Every figure in it is made up.")
+    return notices.go("/", deeds.INVENTED_HERE)
 
 
 @pages.post("/invented/remove")
 def remove() -> Response:
     """Take the invented household away."""
     stayed = invented.remove(views.store())
-    return notices.go("/", say.invented_gone(stayed))
+    return notices.go("/", deeds.invented_gone(stayed))
 
 
 def _own_first(makes: Sequence[Make]) -> list[Make]:

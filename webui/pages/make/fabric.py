@@ -18,6 +18,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import pages as say
 from fitcheck.words.names import record_name
+from fitcheck.words.phrases import count_words
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
@@ -79,7 +80,7 @@ def fabric(key: str) -> Response:
         head=make_told.fabric_head(report, unit, mark, finished=record.finished is not None),
         told=told,
         lots=make_told.lots_told(record, lots),
-        count=ground.counted(len(record.swatches), "swatch", "swatches"),
+        count=count_words(len(record.swatches), "swatch"),
         pieces=sum(specimen.piece for specimen in report.fabric.pooled) if report.fabric else 0,
         others=_others(record, household),
         add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or ''})}",

@@ -23,7 +23,7 @@ from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.names import record_name
-from fitcheck.words.phrases import spaced
+from fitcheck.words.phrases import count_words, spaced
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground, views
 from webui.pages.asked import Asked
@@ -138,7 +138,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         dial=answer.dial,
         wanted_shown=not isinstance(answer.dials.wanted, CannotSay),
         headline=words_fabric.gauge_headline(answer, unit, mark=mark),
-        stamp=ground.counted(sum(not specimen.piece for specimen in answer.pooled), "swatch", "swatches"),
+        stamp=count_words(sum(not specimen.piece for specimen in answer.pooled), "swatch"),
         next_swatch=words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
         slope=words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
         cross_check=words_fabric.line_sentence(answer.dials.line, unit, mark=mark),

@@ -11,6 +11,7 @@ from fitcheck.records.constructions import USUAL
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import by_key
 from fitcheck.records.points import DECIDING_FIRST
+from fitcheck.words import deeds, wants
 from fitcheck.words.dates import read_day, write_day
 from webui.forms.drafts import Draft, slug
 from webui.forms.fields import Filled
@@ -18,7 +19,7 @@ from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
-from webui.pages.shelves.garments import KIND, LONG_NAME, ROOM, garment_or_404
+from webui.pages.shelves.garments import KIND, ROOM, garment_or_404
 
 pages = Blueprint("garment_forms", __name__, url_prefix="/wardrobe")
 CHEST = f"at_{DECIDING_FIRST[1]}"
@@ -74,14 +75,13 @@ def add() -> Response:
     document = SETTINGS.read(draft, unit)
     occasion = MEASURING.read(draft, unit, {"id": _occasion_id(draft.text("on"), set())}, ("occasions", 0))
     if not occasion.get("readings"):
-        draft.refuse(CHEST, "One point is enough to begin with; the chest is best.")
+        draft.refuse(CHEST, wants.CHEST_FIRST)
     document["occasions"] = [occasion]
     kept = draft.keep_new(ground.store(), KIND, document.get("name", "garment"), document)
     if kept is None:
         return _new_form(draft, 422)
     name = document["name"]
-    said = f"{ground.capital(name) if len(name) <= LONG_NAME else 'It'} is in the wardrobe."
-    return ground.go(url_for("garments.garment", key=kept.key), said, kept, draft.text("by"))
+    return ground.go(url_for("garments.garment", key=kept.key), deeds.in_the_wardrobe(name), kept, draft.text("by"))
 
 
 def _occasion_id(on: str, taken: set[str]) -> str:
@@ -131,9 +131,8 @@ def measure_more(key: str) -> Response:
         MORE.read(draft, unit, document["occasions"][number], ("occasions", number))
     count = MORE.added(draft)
     if not count:
-        draft.refuse(CHEST, "One reading at least, at any point.")
+        draft.refuse(CHEST, wants.ONE_READING)
     kept = draft.keep(ground.store(), KIND, key, document, stored.revision)
     if kept is None:
         return _measuring(draft, garment, occasion, 422)
-    said = f"Kept {ground.counted(count, 'reading')}."
-    return ground.go(url_for("garments.garment", key=key), said, kept, draft.text("by"))
+    return ground.go(url_for("garments.garment", key=key), deeds.readings_kept(count), kept, draft.text("by"))

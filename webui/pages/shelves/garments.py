@@ -23,7 +23,7 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
-from fitcheck.words import shelves
+from fitcheck.words import deeds, shelves
 from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
@@ -44,8 +44,6 @@ from webui.pages.shelves.wardrobe_measures import (
 pages = Blueprint("garments", __name__, url_prefix="/wardrobe")
 ROOM = "wardrobe"
 KIND = "garments"
-LONG_NAME = 60
-"""A name with more characters than this is no part of a heading."""
 
 
 def garment_or_404(key: str, *, form: bool = False) -> tuple[Stored, Garment]:
@@ -109,7 +107,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     return views.show(
         GarmentPage(
             garment=garment,
-            long_name=LONG_NAME,
+            long_name=deeds.LONGEST_NAME,
             invented=invented.is_invented(key, KIND),
             asked=asked,
             refusals=refusals,
@@ -157,7 +155,7 @@ def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str
 
 def _named(garment: Garment, said: str) -> str:
     """The sentence with the garment's name in front; a very long one stands above it, once and whole."""
-    return ground.capital(said) if len(garment.name) > LONG_NAME else f"{ground.capital(garment.name)}: {said}"
+    return ground.capital(said) if len(garment.name) > deeds.LONGEST_NAME else f"{ground.capital(garment.name)}: {said}"
 
 
 def _row(

@@ -14,7 +14,7 @@ from fitcheck.drawing.garments import two_over_one_another, written_less
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.records.garments import Garment
 from fitcheck.records.points import ORDER
-from fitcheck.words import shelves
+from fitcheck.words import shelves, wants
 from webui.forms.drafts import Refusal
 from webui.forms.garments import point_heading
 from webui.pages import ground, views
@@ -70,7 +70,7 @@ def over() -> Response:
     if first is None or second is None or first.id == second.id:
         refusals = {}
         if request.args.get("second"):
-            refusals["second"] = Refusal("the same twice" if first else "", "Two different garments.")
+            refusals["second"] = Refusal("the same twice" if first else "", wants.TWO_GARMENTS)
         typed = {"first": first.id if first else "", "second": second.id if second else names[-1][0] if names else ""}
         return views.show(OverPage(names, typed, refusals))
     open_ = asked_of_each(KIND, (first, second), household)

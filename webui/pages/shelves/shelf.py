@@ -13,7 +13,7 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
 from fitcheck.store.stored import Stored
-from fitcheck.words import shelves
+from fitcheck.words import deeds
 from fitcheck.words.names import record_name
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
@@ -50,7 +50,7 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
 
 
 def _plainly(key: str) -> Told:
-    return lambda changed: "Changed." if changed else ""
+    return lambda changed: deeds.CHANGED if changed else ""
 
 
 def register_form(
@@ -127,12 +127,10 @@ def _take_away(kind: str, place: str, home: str, key: str) -> Response:
     try:
         gone = ground.store().delete(kind, key, stored.revision)
     except StillNamed as error:
-        said = shelves.still_named(name, *_named(error.names))
-        return ground.go(ground.page_of(kind, key), said)
+        return ground.go(ground.page_of(kind, key), deeds.still_named(name, *_named(error.names)))
     except StaleWrite:
-        said = "It was changed meanwhile, so nothing was deleted. Look at it again."
-        return ground.go(ground.page_of(kind, key), said)
-    return ground.go(home, shelves.was_deleted(name), gone)
+        return ground.go(ground.page_of(kind, key), deeds.NOT_DELETED)
+    return ground.go(home, deeds.was_deleted(name), gone)
 
 
 def _named(names: Sequence[tuple[str, str]]) -> tuple[list[str], int]:
@@ -152,11 +150,11 @@ def _bring_back(kind: str, key: str) -> Response:
         kept = ground.store().bring_back(kind, key)
     except RecordsError as error:
         fault = error.faults[0]
-        told = shelves.not_brought_back(fault.read, words.accepted(fault.accepts))
+        told = deeds.not_brought_back(fault.read, words.accepted(fault.accepts))
         return ground.go(ground.PLACES[kind].rstrip("/"), told)
     except NotFound as error:
         abort(404, str(error))
-    return ground.go(ground.page_of(kind, key), shelves.is_back(record_name(kept.record)), kept)
+    return ground.go(ground.page_of(kind, key), deeds.is_back(record_name(kept.record)), kept)
 
 
 def _set_aside(kind: str, key: str) -> Response:
@@ -167,8 +165,7 @@ def _set_aside(kind: str, key: str) -> Response:
         kept = ground.store().set_aside(Place.of_readings(kind, key, place), ident, reason)
     except NotFound as error:
         abort(404, str(error))
-    said = "Set aside: it stays written down and does not count any more."
-    return ground.go(ground.page_of(kind, key), said, kept)
+    return ground.go(ground.page_of(kind, key), deeds.SET_ASIDE, kept)
 
 
 def _answer(kind: str, place: str, show: Show, key: str) -> Response:

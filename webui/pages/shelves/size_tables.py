@@ -19,7 +19,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
-from fitcheck.words import shelves
+from fitcheck.words import deeds, shelves
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.names import size_name
 from webui.forms.drafts import Draft, Refusal
@@ -97,7 +97,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
         return _form(draft, 422)
-    return ground.go(url_for("size_tables.table", key=kept.key), f"{ground.capital(document['name'])} is kept.", kept)
+    return ground.go(url_for("size_tables.table", key=kept.key), deeds.table_kept(document["name"]), kept)
 
 
 def _sent() -> Draft:

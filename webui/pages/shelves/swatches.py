@@ -12,6 +12,7 @@ from fitcheck.advice.unanswered import lists_asked_about
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.places import Path
 from fitcheck.records.swatches import Span, Swatch
+from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import record_name
@@ -96,15 +97,14 @@ def add() -> Response:
     stage = STAGE.read(draft, unit, under=("stages", 0))
     document["stages"] = [stage]
     if "across" not in stage:
-        draft.refuse("across", "The width between the marks: one reading is enough to begin with.")
+        draft.refuse("across", wants.WIDTH_BETWEEN_MARKS)
     if "along" in stage and "rows" not in document:
-        draft.refuse("rows", "The number of rows between the marks, for the height that was read.")
+        draft.refuse("rows", wants.ROWS_BETWEEN_MARKS)
     name = document.get("name") or _made_up_name(ground.household(), document)
     kept = draft.keep_new(ground.store(), KIND, name, {**document, "name": name})
     if kept is None:
         return _swatch_form(draft, 422)
-    said = f"{ground.capital(name)} is in the book."
-    return ground.go(url_for("swatches.swatch", key=kept.key), said, kept, draft.text("by"))
+    return ground.go(url_for("swatches.swatch", key=kept.key), deeds.in_the_book(name), kept, draft.text("by"))
 
 
 def _made_up_name(household: Household, document: Mapping[str, Any]) -> str:
@@ -279,13 +279,10 @@ def read_more(key: str) -> Response:
         document["stages"].append(STAGE.read(draft, ground.unit(), under=("stages", len(swatch.stages))))
     count = READINGS.added(draft)
     if not count:
-        draft.refuse("across", "One reading at least, across or along.")
+        draft.refuse("across", wants.ONE_READING_OF_SWATCH)
     if draft.text("along") and swatch.rows is None:
-        draft.refuse(
-            "along", 'Write down first how many rows lie between the marks: under "Change how it was knitted".'
-        )
+        draft.refuse("along", wants.ROWS_FIRST)
     kept = draft.keep(ground.store(), KIND, key, document, stored.revision)
     if kept is None:
         return _read_form(draft, swatch, 422)
-    said = f"Kept {ground.counted(count, 'reading')}."
-    return ground.go(url_for("swatches.swatch", key=key), said, kept, draft.text("by"))
+    return ground.go(url_for("swatches.swatch", key=key), deeds.readings_kept(count), kept, draft.text("by"))

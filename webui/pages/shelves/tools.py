@@ -10,6 +10,7 @@ from flask import Blueprint, Response
 from fitcheck.records.households import Household
 from fitcheck.records.machines import Machine
 from fitcheck.records.yarns import Yarn
+from fitcheck.words import deeds
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.forms.machines import MACHINE
@@ -81,7 +82,7 @@ def add_tool(kind: str) -> Response:
     kept = draft.keep_new(ground.store(), kind, draft.text("name"), document)
     if kept is None:
         return _show(kind, draft, 422)
-    return ground.go(BOOK, f"{ground.capital(document['name'])} is in the swatch book.", kept)
+    return ground.go(BOOK, deeds.in_the_swatch_book(document["name"]), kept)
 
 
 for _kind in FORMS:

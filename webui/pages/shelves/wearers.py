@@ -14,6 +14,7 @@ from fitcheck.estimates.numbers import quantity
 from fitcheck.records.places import Path, write_address
 from fitcheck.records.points import ORDER
 from fitcheck.records.wearers import Wearer
+from fitcheck.words import deeds
 from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
@@ -83,7 +84,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
         return _form(draft, 422)
-    said = f"{document['name']} belongs to the household now."
+    said = deeds.of_the_household(document["name"])
     return ground.go(url_for("wearers.person", key=kept.key), said, kept, draft.text("by"))
 
 

@@ -18,7 +18,7 @@ from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Place, read_path
 from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
-from fitcheck.words import question_asked
+from fitcheck.words import question_asked, wants
 from fitcheck.words.questions import WrittenQuestion, written_question
 from fitcheck.words.walking import readings_kept
 from webui.checks import check
@@ -125,7 +125,7 @@ def pencil_typed(make: str) -> Response:
             blanks.append(Blank(name, step, reading))
     if not blanks and not refusals:
         first = f"{walk.steps[0].id}-0"
-        refusals[first] = Refusal("nothing typed", "One figure at least, in any of the fields.")
+        refusals[first] = Refusal("nothing typed", wants.ONE_FIGURE)
     questions: dict[str, Question] = {}
     if not refusals:
         questions = _check_blanks(blanks, refusals)

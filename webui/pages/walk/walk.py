@@ -23,7 +23,7 @@ from fitcheck.records.readings import Reading
 from fitcheck.reports.open_points import open_points, times_of
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
-from fitcheck.words import question_asked
+from fitcheck.words import question_asked, wants
 from fitcheck.words.phone import LEFTOVER, WALK
 from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.forms.drafts import Refusal
@@ -160,7 +160,7 @@ def keep(make: str) -> Response:
 def _typed(walk: Walk, typed: Mapping[str, str]) -> str:
     text = typed_text(typed["reading"], typed["eighths"], typed["sign"])
     if not text:
-        raise LengthError("empty", "nothing typed", in_words("Type what the tape says, or skip the point."))
+        raise LengthError("empty", "nothing typed", in_words(wants.TYPE_OR_SKIP))
     if walk.how == "overhang" and needs_sign(text, walk.unit):
         raise LengthError("not_a_length", text, in_words(WALK["which_way"]))
     return text

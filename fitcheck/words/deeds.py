@@ -1,0 +1,136 @@
+"""What is said once after a deed: that something was kept, changed, undone or deleted, or why nothing was."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck.words.phrases import capital, count_words, few, listed
+
+CHANGED = "Changed."
+CHANGED_ELSEWHERE = "It was changed on another device just now. Look again."
+KEPT_ELSEWHERE = "Another device kept something meanwhile. Look at what is typed and keep it again."
+NOT_DELETED = "It was changed meanwhile, so nothing was deleted. Look at it again."
+NOT_UNDONE = "It was changed again since, so nothing was undone."
+UNDONE = "Undone: it is as it was before."
+DONE_AGAIN = "Done again: it is as it was before the undo."
+ANSWERED_ALREADY = "That question is answered already."
+KEPT_TODAY = "Kept with today's date, so that you can come back to it."
+SET_ASIDE = "Set aside: it stays written down and does not count any more."
+FREE_AGAIN = "Free again: each make goes by its own readings."
+FROZEN = "Frozen: every make uses it from now on."
+COUNTS_PLANNED = "These counts are the planned ones now."
+LATEST_ALREADY = "This make fits the latest measuring already."
+INVENTED_HERE = "The invented household is on the table. Every figure in it is made up."
+LONGEST_NAME = 60
+"""Characters in the longest name of a garment that is part of a sentence or heading."""
+
+
+def in_the_wardrobe(name: str) -> str:
+    """That a garment is new in the wardrobe."""
+    return f"{capital(name) if len(name) <= LONGEST_NAME else 'It'} is in the wardrobe."
+
+
+def in_the_book(name: str) -> str:
+    """That a swatch is new in the swatch book."""
+    return f"{capital(name)} is in the book."
+
+
+def in_the_swatch_book(name: str) -> str:
+    """The same of a yarn or a machine."""
+    return f"{capital(name)} is in the swatch book."
+
+
+def table_kept(name: str) -> str:
+    """That a size table is new."""
+    return f"{capital(name)} is kept."
+
+
+def of_the_household(name: str) -> str:
+    """That a person is new."""
+    return f"{name} belongs to the household now."
+
+
+def among_the_makes(name: str) -> str:
+    """That a plan became a make."""
+    return f"{capital(name)} is among the makes."
+
+
+def readings_kept(count: int) -> str:
+    """How many readings were kept."""
+    return f"Kept {count_words(count, 'reading')}."
+
+
+def make_deleted(name: str) -> str:
+    """That a make was deleted."""
+    return f"Deleted: {name}."
+
+
+def was_deleted(name: str) -> str:
+    """That a record was deleted."""
+    return f"{capital(name)} was deleted. It can be brought back."
+
+
+def still_named(name: str, others: Sequence[str], more: int) -> str:
+    """Why a record was not deleted: which others name it."""
+    told = [*others, f"{few(more)} more"] if more else list(others)
+    return f"{capital(name)} was kept, because {listed(told)} name{'s' if len(told) == 1 and not more else ''} it."
+
+
+def not_brought_back(read: str, accepts: str) -> str:
+    """Why a record stays deleted."""
+    return f"Not brought back: {read}. {accepts}"
+
+
+def is_back(name: str = "it") -> str:
+    """That a record is back."""
+    return f"{capital(name)} is back."
+
+
+def not_there(name: str, where: str) -> str:
+    """That no record has the name of an address."""
+    return f"There is no {name} in the {where}. Look for a slip in its name."
+
+
+def deleted_from(name: str, where: str) -> str:
+    """The same of a record that was deleted."""
+    return f"{capital(name)} was deleted. It can be brought back at the foot of the {where}."
+
+
+def backed_up(path: str) -> str:
+    """Where the backup stands."""
+    return f"Everything is copied to {path}. Keep a copy on another disk."
+
+
+def taken_in(counts: Sequence[str]) -> str:
+    """What came of a household file."""
+    return f"Taken in: {', '.join(counts) or 'nothing was in it'}."
+
+
+def readings_added(added: int, there: int) -> str:
+    """What came of a table of readings."""
+    return f"{count_words(added, 'reading')} added{f', {there} were here already' if there else ''}."
+
+
+def invented_gone(stayed: Sequence[str]) -> str:
+    """That the invented household is gone, and what of it stayed."""
+    told = "The invented household is gone."
+    return f"{told} Kept, because your own records name it: {listed(stayed)}." if stayed else told
+
+
+def more_readings(count: int) -> str:
+    """What changed an answer: "3 more readings"."""
+    return f"{count} more reading{'s' if count > 1 else ''}"
+
+
+def planned_for(piece: str) -> str:
+    """The same: a count that was typed for a piece to come."""
+    return f"planned for the {piece}"
+
+
+def instead_of(now: str, read: str) -> str:
+    """The same: what was typed in the place of something else."""
+    return f"{now} instead of {read}"
+
+
+KEPT_AS_TYPED = "kept as typed"
+COUNTS_SWAPPED = "counts swapped"
