@@ -15,7 +15,7 @@ NO_SENTENCE = {
     ("cannot_say.py", "refused_sentence"): "the catalogue's name of a point, which the reason was given with",
     ("granted.py", "_taken"): "a code: converted_length",
     ("sizes.py", "size_assumed_sentence"): "a code: change:rested",
-    ("names.py", "reference_name"): "a name that is ours",
+    ("names.py", "garment_name"): "a name that is ours",
     ("phrases.py", "small_first"): "the first word of what is being put together",
     ("phrases.py", "count_words"): "a noun",
     ("odd.py", "_short"): "a point's name",

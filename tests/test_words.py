@@ -511,8 +511,8 @@ def test_before_rows_are_undone_it_is_asked_how_a_piece_was_laid(
         ),
         (
             "worn",
-            "Green pullover was read worn: wash it, dry it flat and read it again, or say that it is to be copied as "
-            "it hangs. How much it has grown since its wash is not known. If it is copied, knit the back again.",
+            "Wash green pullover, dry it flat and read it again. It was read worn, and how much it has grown since its "
+            "wash is not known. Or say that it is to be copied as it hangs. If it is copied, knit the back again.",
             "hangs grows longer",
         ),
     ],

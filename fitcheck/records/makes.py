@@ -137,7 +137,8 @@ class Fits(Record):
     Where more than one speaks for a point, numbers win over body and ease, and these over the garment.
 
     as_read  whether the garment is copied as it was read where that is asked: the widths of a rib or of what is worn
-             stretched, figures read worn whose growth is not known; not said = asked before anything is done for them
+             stretched, figures read worn whose growth is not known, a measuring that is not the garment's latest; not
+             said = asked before anything is done for them
     """
 
     garment: Key | None = None

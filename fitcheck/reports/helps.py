@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from fitcheck.advice.decide.decision import MOST_READINGS
 from fitcheck.advice.rest.planned import planned_counts
-from fitcheck.advice.target.as_read import as_read_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.records.readings import MAX_LOOKS
+from fitcheck.reports.copied import copies_unasked
 from fitcheck.reports.decided import Decided
 from fitcheck.reports.given import Given
 from fitcheck.reports.shapes import Help
@@ -58,22 +58,11 @@ def _bed_unsaid(given: Given) -> bool:
     return any(count > NARROWEST_BED and POINTS[key].direction == "across" for key, count in [*knitted, *planned])
 
 
-def _copies_unasked(given: Given) -> bool:
-    """Whether a point comes from a garment that is asked about before it is copied, and nobody said (fit rule 37)."""
-    fits = given.make.fits
-    if given.occasion is None or fits.as_read is not None:
-        return False
-    return any(
-        as_read_of(POINTS[key], given.garment, given.occasion) is not None
-        for key in given.occasion.readings.keys() - fits.numbers.keys() - fits.ease.keys()
-    )
-
-
 def _to_begin(given: Given, first: FirstPiece) -> Iterator[Help]:
     """Before the first piece: what it shall fit, a swatch, counts; then reading it."""
     if not given.make.fits.is_said:
         yield Help("say_fits")
-    if _copies_unasked(given):
+    if first.as_read is None and copies_unasked(given):
         yield Help("say_as_read")
     if not given.swatches:
         yield Help("swatches")

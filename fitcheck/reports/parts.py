@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fitcheck.records.machines import Dial
+from fitcheck.reports.copied import copied_first
 from fitcheck.reports.steps import Steps
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
     from fitcheck.advice.sizes.table import TableLooked
+    from fitcheck.records.makes import Make
 
 
 def parts_of(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None, FirstPiece | None]:
@@ -79,17 +82,25 @@ def sizes_told(
     dial = at.position if at is not None else known.dial if known else None
     if named is not None and known is not None:
         dial = named.position(known.marks)
-    return sizes_of(
-        given.make,
-        given.household,
-        known.fabric if known else None,
-        pool=told.hands.tape,
-        dial=dial,
-        looked=looked or _looked_at(told),
-        beside=_beside(fabric, dial) if fabric is not None and dial is not None and (at or named) else (),
-        begins=_begins(told),
-        which_fabric=known.asked if known else None,
-    )
+    looked, begins = looked or _looked_at(told), _begins(told)
+
+    def of(make: Make, beside: Sequence[float] = ()) -> SizesAnswer:
+        return sizes_of(
+            make,
+            given.household,
+            known.fabric if known else None,
+            pool=told.hands.tape,
+            dial=dial,
+            looked=looked,
+            beside=beside,
+            begins=begins,
+            which_fabric=known.asked if known else None,
+        )
+
+    answer = of(given.make, _beside(fabric, dial) if fabric is not None and dial is not None and (at or named) else ())
+    if answer.first is None:
+        return answer
+    return replace(answer, first=copied_first(given, answer.first, lambda make: of(make).first))
 
 
 def sizes_beside(

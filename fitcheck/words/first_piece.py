@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from fitcheck.advice.groups import GroupAsked
-from fitcheck.advice.sizes.answers import FirstPiece, HardlyFits, NotThis, SwatchFirst
+from fitcheck.advice.sizes.answers import CopyAsked, FirstPiece, HardlyFits, NotThis, SwatchFirst
+from fitcheck.words.copied import copied_first
 from fitcheck.words.figures import Tape, chance_words
-from fitcheck.words.names import point_name, size_name
+from fitcheck.words.names import garment_name, point_name, size_name
 from fitcheck.words.phrases import capital, count_words, few, key_words, listed, spaced
 
 SETTING_NAMES = {
@@ -39,10 +40,17 @@ def knit_first(first: FirstPiece, tape: Tape) -> list[str]:
 
 def comes_before(first: FirstPiece, tape: Tape) -> list[str]:
     """What comes before the first piece, the most important first; nothing where it can be begun."""
-    told = group_asked_told(first.which_fabric) if first.which_fabric is not None else []
+    told = copy_asked_told(first.as_read) if first.as_read is not None else []
+    told += group_asked_told(first.which_fabric) if first.which_fabric is not None else []
     told += not_this_told(first.not_this, first.dial, tape) if first.not_this is not None else []
     told += swatch_told(first.swatch) if first.swatch is not None else []
     return told + (bed_told(first.hardly_fits) if first.hardly_fits and first.hardly_fits.limit == "bed" else [])
+
+
+def copy_asked_told(asked: CopyAsked) -> list[str]:
+    """Whether the garment is copied as it was read, why that is asked, and that what follows hangs on it."""
+    told = copied_first(asked.why, garment_name(asked.garment))
+    return [*told, "Size and counts hang on that; copied as it was read, they are these."]
 
 
 def group_asked_told(asked: GroupAsked) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.changes import plan
+from fitcheck.words.copied import copied_first
 from fitcheck.words.explanation import out_of_shape
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, at_point, deed_name, direction_of, piece_name, point_name, reference_name
@@ -199,18 +200,6 @@ def _look_first(report: Report, question: Question, name: str) -> list[str]:
     if slip:
         told.append(slip)
     return told
-
-
-def copied_first(why: str | None, garment: str) -> list[str]:
-    """Asks whether a garment is to be copied as it was read (fit rule 37), and says what it hangs on."""
-    match why:
-        case "worn":
-            how = "wash it, dry it flat and read it again, or say that it is to be copied as it hangs"
-            return [f"{capital(garment)} was read worn: {how}.", "How much it has grown since its wash is not known."]
-        case "stretched":
-            return [f"Are the widths of {garment} to be copied?", "It is worn stretched."]
-        case _:
-            return [f"Are the widths of {garment} to be copied?", "It is a rib and stretches."]
 
 
 def _count_first(report: Report, advice: Advice) -> list[str]:

@@ -87,9 +87,12 @@ def unit_of_work(head: Head) -> str:
 
 def reference_name(head: Head | None) -> str:
     """The garment that it must fit, called as it was typed; the one name that is ours takes "the"."""
-    if head is None or not head.reference:
-        return "the sweater that it must fit"
-    return f"the {head.reference}" if head.reference.startswith(OUR_NAME) else head.reference
+    return garment_name(head.reference) if head and head.reference else "the sweater that it must fit"
+
+
+def garment_name(name: str) -> str:
+    """A garment of the wardrobe as a sentence calls it."""
+    return f"the {name}" if name.startswith(OUR_NAME) else name
 
 
 def other_piece(head: Head) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.words.measure_again import copied_first
+from fitcheck.words.copied import copied_first
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words, small_first
@@ -283,6 +283,7 @@ ANSWER = "Answer the question"
 AS_READ = {
     "widths": (("yes", "Copy its widths"), ("no", "Do not copy them")),
     "worn": (("yes", "Copy it as it hangs"), ("no", "Do not copy it")),
+    "newer": (("yes", "Keep the earlier measuring"),),
 }
 """The answers to whether a garment is to be copied as it was read."""
 AS_READ_ANSWERED = {"yes": "the sweater copied as it was read", "no": "the sweater not copied as it was read"}
@@ -293,6 +294,8 @@ def as_read_asked(why: str | None, garment: str) -> str:
     """Whether a garment is to be copied as it was read, in one question."""
     if why == "worn":
         return f"Is {garment} to be copied as it hangs?"
+    if why == "newer":
+        return "Or is the earlier measuring kept?"
     return copied_first(why, garment)[0]
 
 

@@ -106,3 +106,22 @@ def test_the_answer_stands_in_the_form_and_goes_with_the_garment(client, ask, as
     typed |= {"revision": str(revision + 1), "occasion": f"brown_pullover {other}"}
     assert client.post(f"{AT}/fits", data=typed).status_code == 303
     assert fits(ask) == {"garment": "brown_pullover", "occasion": other}
+
+
+def test_the_widths_of_a_rib_are_asked_about_before_the_first_piece_and_only_once(client, ask, asked):
+    page = asked("a_rib_is_asked_about_before_the_first_piece")
+    assert re.search(r"<h1[^>]*>Are the widths of green pullover to be copied\?</h1>", page)
+    assert re.search(r'<a class="btn main" href="#as-read">', page)
+    assert ask("GET", f"{AT}/report")[1]["first"]["as_read"] == {"why": "rib", "garment": "green pullover"}
+    client.post(f"{AT}/as-read", data={"copied": "yes"})
+    page = client.get(AT).get_data(as_text=True)
+    assert 'id="as-read"' not in page
+    assert re.search(r"<h1[^>]*>Knit the back first", page)
+
+
+def test_a_newer_measuring_is_taken_or_left_by_a_button_before_the_first_piece(client, ask, asked):
+    page = asked("a_newer_measuring_of_another_size")
+    assert "Take the newer measuring of green pullover?" in page
+    assert "Keep the earlier measuring" in page
+    client.post(f"{AT}/newer-measuring")
+    assert ask("GET", f"{AT}/report")[1]["first"]["size"] == "L"

@@ -20,6 +20,7 @@ from tests.worked.truth import (
     only,
     piece,
     read,
+    readings,
     swatch,
 )
 from tests.worked.worked import Worked
@@ -63,6 +64,29 @@ def before(*, swatches=None, tables=(), planned=None, numbers=None, unit="cm", n
         needles=needles,
         **make,
     )
+
+
+def begun(*, garment=None, state="washed_flat", again=None, as_read=None, **make):
+    """A make of which nothing is knitted yet, planned from the green pullover.
+
+    state    its state when it was read
+    again    how much wider it was when it was read again [1]
+    as_read  what somebody answered
+    """
+    read = {key: mm for key, mm in PLAIN.items() if key in WIDTHS}
+    occasions = [{"id": "may", "on": "2026-05-10", "state": state, "readings": readings(read)}]
+    if again is not None:
+        wider = readings({key: mm * again for key, mm in read.items()})
+        occasions.append({"id": "june", "on": "2026-06-20", "state": "washed_flat", "readings": wider})
+    home = household(
+        fits=read,
+        swatches=dial_swatches(6, 7, 8),
+        garment={"occasions": occasions, **(garment or {})},
+        **make,
+    )
+    if as_read is not None:
+        home["makes"][0]["fits"]["as_read"] = as_read
+    return home
 
 
 def gauge_at_7(told: Told) -> float:
@@ -336,6 +360,61 @@ MAKES = [
         "model 8b (a), the count that would be knitted",
         "only the chest is wanted, and M's chest is right: nothing speaks against it",
         before(tables=[size_table(STITCH)], size="M", numbers=only(PLAIN, "chest")),
+        first=("knit_first",),
+    ),
+    Worked(
+        "a_rib_is_asked_about_before_the_first_piece",
+        "model 8b and rule 37, asked before any width is copied",
+        "the green pullover is a rib, and nothing but its widths says which size",
+        begun(tables=[size_table(STITCH)], garment={"rib": True}),
+        first=("reference",),
+        says=("are the widths of green pullover to be copied?",),
+        holds={"asked once": lambda told: "say_as_read" not in told.helps},
+    ),
+    Worked(
+        "a_garment_read_worn_is_asked_about_before_the_first_piece",
+        "model 8b and rule 37, asked before any width is copied",
+        "the green pullover was read worn, how much it grew is not known, and nothing else says which size",
+        begun(tables=[size_table(STITCH)], state="worn"),
+        first=("reference",),
+        says=("wash green pullover",),
+    ),
+    Worked(
+        "a_rib_that_is_copied_is_not_asked_about_again",
+        "model 8b, a question is asked once",
+        "somebody said that the widths of the rib are to be copied",
+        begun(tables=[size_table(STITCH)], garment={"rib": True}, as_read=True),
+        first=("knit_first",),
+        holds={"M": lambda told: told.report.first.size == "M"},
+    ),
+    Worked(
+        "a_rib_on_which_no_count_hangs_is_not_asked_about",
+        "model 8b and rule 37, where it changes the size or counts",
+        "the planned counts are those of the plain sweater, and the rib's widths say the same",
+        begun(planned={"back": BODY, **PLANNED}, garment={"rib": True}),
+        first=("knit_first",),
+    ),
+    Worked(
+        "a_newer_measuring_of_another_size",
+        "rule 37, the garment read again since",
+        "the green pullover was read again and is one size wider everywhere: L instead of M",
+        begun(tables=[size_table(STITCH)], again=1.09),
+        first=("reference",),
+        says=("take the newer measuring of green pullover?",),
+    ),
+    Worked(
+        "an_older_measuring_that_is_kept",
+        "model 8b, a question is asked once",
+        "the same, and somebody said that the earlier measuring is kept",
+        begun(tables=[size_table(STITCH)], again=1.09, as_read=True),
+        first=("knit_first",),
+        holds={"M": lambda told: told.report.first.size == "M"},
+    ),
+    Worked(
+        "a_newer_measuring_of_the_same_size",
+        "rule 37, where it changes the size or counts",
+        "the green pullover was read again, and is as it was",
+        begun(tables=[size_table(STITCH)], again=1.0),
         first=("knit_first",),
     ),
 ]

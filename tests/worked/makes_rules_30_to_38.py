@@ -526,7 +526,7 @@ MAKES = [
         "the garment was read worn, and the back is 2 cm shorter than it: asked first",
         SHORTER_THAN_WORN,
         first=("reference",),
-        says=("green pullover was read worn: wash it, dry it flat and read it again",),
+        says=("wash green pullover, dry it flat and read it again. It was read worn",),
         never=(*UNDOES, "alter_hem"),
     ),
     Worked(

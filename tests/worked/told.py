@@ -22,7 +22,13 @@ ASKED = {
     "out_of_shape": "shape",
 }
 """What is asked for first, by the reason that the report gives."""
-BEFORE_FIRST = {"knit": "knit_first", "not_this": "other_size", "labels_changed": "answer", "which_fabric": "strands"}
+BEFORE_FIRST = {
+    "knit": "knit_first",
+    "not_this": "other_size",
+    "labels_changed": "answer",
+    "which_fabric": "strands",
+    "as_read": "reference",
+}
 """What comes first while no piece is there, by the code that the report gives."""
 
 

@@ -98,7 +98,10 @@ class FitsForm(Form):
         return {**super().write(record, unit), "occasion": pinned, "as_read": as_read}
 
 
-STRETCHES = "For a rib, what is worn stretched, or what was read worn; it is asked where something hangs on it."
+STRETCHES = (
+    "For a rib, what is worn stretched, what was read worn or was read again since; it is asked where something hangs "
+    "on it."
+)
 BODY = "For ease: the measures of the body come from here."
 FITS = FitsForm(
     (

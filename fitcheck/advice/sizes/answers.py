@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.advice.groups import GroupAsked
+from fitcheck.advice.target.as_read import AsRead
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.points import PieceKind
 
@@ -337,12 +338,23 @@ class HardlyFits:
 
 
 @dataclass(frozen=True, slots=True)
+class CopyAsked:
+    """Whether the garment is to be copied as it was read, which is asked before the first piece.
+
+    why      its widths are a rib's, or it is worn stretched, or was read worn; newer: it was measured again since
+    garment  its name
+    """
+
+    why: AsRead | Literal["newer"]
+    garment: str
+
+
+@dataclass(frozen=True, slots=True)
 class FirstPiece:
     """What to knit first, while no piece is there.
 
-    code    what comes first: which_fabric (the swatches are of more than one), not_this (other counts),
-            labels_changed, swatch, bed (more stitches are wanted than it has
-            needles), or knit
+    code    what comes first: as_read (is the garment to be copied), which_fabric (the swatches are of more than one),
+            not_this (other counts), labels_changed, swatch, bed (more stitches are wanted than it has needles), or knit
     kind    kind of the piece
     counts  its stitches and rows, per point, as far as anything says them
     size    the size that they are of; None where they are the make's own plan, or bound to no size
@@ -353,9 +365,10 @@ class FirstPiece:
     hardly_fits  why it hardly fits, where no swatch would help
     which_fabric the groups of swatches that nothing tells apart
     ask_needles  the most stitches across, where no machine is named and many a bed has fewer needles; else None
+    as_read      why it is asked whether the garment is copied as it was read: size or counts would be others without it
     """
 
-    code: Literal["which_fabric", "not_this", "labels_changed", "swatch", "bed", "knit"]
+    code: Literal["as_read", "which_fabric", "not_this", "labels_changed", "swatch", "bed", "knit"]
     kind: PieceKind
     counts: dict[str, int]
     size: str | None
@@ -366,6 +379,7 @@ class FirstPiece:
     hardly_fits: HardlyFits | None = None
     ask_needles: int | None = None
     which_fabric: GroupAsked | None = None
+    as_read: CopyAsked | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -332,6 +332,8 @@ def _acts(report: Report, record: Make) -> list[Act]:
     advice = report.recommendation
     if record.finished is not None:
         return [Act("Read a piece again", measure)]
+    if (why := make_told.copy_asked(report)) is not None:
+        return _acts_before_copied(report, record, why)
     if isinstance(advice, CannotSay):
         first = Act(say.read_it(words.piece_name(report.head)), measure, True)
         if advice.code == "no_piece":
@@ -349,12 +351,6 @@ def _acts(report: Report, record: Make) -> list[Act]:
             return [Act("Read it again once it is washed and dry", anew, True)]
         if advice.reason == "wild_reading":
             return [Act("Look at what was typed", "#questions", True), again]
-        if advice.reason == "as_read":
-            other = Act("What it must fit", fits)
-            if advice.as_read == "worn":
-                to = f"/wardrobe/{record.fits.garment}/measure"
-                other = Act(say.read_again(words.reference_name(report.head)), to)
-            return [Act(say.ANSWER, "#as-read", True), other]
         if advice.reason == "another_dial":
             return [Act("Say where the dial stood", "#dial-asked", True), again]
         if advice.reason == "out_of_shape":
@@ -376,6 +372,15 @@ def _acts(report: Report, record: Make) -> list[Act]:
         return [Act("Counts for knitting it again", "#rest", True), again]
     following = [Act("Read the next piece", measure_url(record, another=True), True), again]
     return [*following, Act(rest_title(rest), "#rest")] if rest else following
+
+
+def _acts_before_copied(report: Report, record: Make, why: str) -> list[Act]:
+    """The question whether the garment is copied as it was read, and the way round it."""
+    if why == "worn":
+        other = Act(say.read_again(words.reference_name(report.head)), f"/wardrobe/{record.fits.garment}/measure")
+    else:
+        other = Act("What it must fit", f"/makes/{record.id}/fits")
+    return [Act(say.ANSWER, "#as-read", True), other]
 
 
 def _ways(report: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:

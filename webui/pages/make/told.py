@@ -104,11 +104,19 @@ class AsReadAsked(NamedTuple):
 
 def as_read_asked(report: Report) -> AsReadAsked | None:
     """Asks whether the garment is to be copied as it was read; None where the advice does not hang on it."""
-    advice = report.recommendation
-    if not isinstance(advice, Advice) or advice.reason != "as_read":
+    why = copy_asked(report)
+    if why is None:
         return None
-    asked = pages.as_read_asked(advice.as_read, words.reference_name(report.head))
-    return AsReadAsked(asked, pages.AS_READ["worn" if advice.as_read == "worn" else "widths"])
+    asked = pages.as_read_asked(why, words.reference_name(report.head))
+    return AsReadAsked(asked, pages.AS_READ.get(why, pages.AS_READ["widths"]))
+
+
+def copy_asked(report: Report) -> str | None:
+    """Why it is asked first whether the garment is to be copied; None where the advice does not hang on it."""
+    advice, first = report.recommendation, report.first
+    if isinstance(advice, Advice):
+        return advice.as_read
+    return first.as_read.why if first is not None and first.as_read is not None else None
 
 
 def lots_told(make: Make, lots: dict[str, str]) -> str:
