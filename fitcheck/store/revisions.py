@@ -84,13 +84,18 @@ def put(
     key: str,
     document: Mapping[str, Any] | Record,
     expected_revision: int,
+    form: str | None = None,
 ) -> Stored:
     """Write a document; 0 is the revision of a record that is not there yet.
+
+    form  id of the form that was sent, kept with the revision: it makes one record of a kind
 
     Writing what is there already makes no revision. Raises RecordsError, StaleWrite or NotFound.
     """
     taken = take(kind, key, document, unit_of_household(connection))
     before = _fresh(connection, kind, key, expected_revision, taken.data)
+    if before is None and form and _made(connection, kind, form):
+        raise StaleWrite(kind, key, mine=taken.data, theirs=None, base=None)
     if before is not None:
         if before.deleted:
             there(connection, kind, key)
@@ -102,7 +107,19 @@ def put(
     if faults:
         raise RecordsError(faults)
     check_around(connection, kind, taken)
-    return save(connection, kind, key, before, taken, "changed" if before else "created")
+    return save(connection, kind, key, before, taken, "changed" if before else "created", form=form)
+
+
+def _made(connection: sqlite3.Connection, kind: str, form: str) -> bool:
+    """Whether a form made a record that stands: whoever sent it twice at once is told here, within the change."""
+    return (
+        connection.execute(
+            "select 1 from history join records using (kind, key) "
+            "where form = ? and kind = ? and what = 'created' and records.deleted = 0",
+            (form, kind),
+        ).fetchone()
+        is not None
+    )
 
 
 def delete(connection: sqlite3.Connection, kind: str, key: str, expected_revision: int) -> Stored:
@@ -184,8 +201,12 @@ def save(
     what: What,
     *,
     position: int | None = None,
+    form: str | None = None,
 ) -> Stored:
-    """Write a checked document as the next revision; None deletes and keeps the document as it was."""
+    """Write a checked document as the next revision; None deletes and keeps the document as it was.
+
+    form  id of the form that was sent, where it was one
+    """
     assert taken is not None or before is not None
     at, deleted = now(), taken is None
     revision = before.revision + 1 if before else 1
@@ -213,8 +234,8 @@ def save(
             (revision, *columns_of(key, taken.data), at, text, position, kind, key),
         )
     connection.execute(
-        "insert into history (kind, key, revision, deleted, at, what, doc) values (?, ?, ?, ?, ?, ?, ?)",
-        (kind, key, revision, int(deleted), at, what, text),
+        "insert into history (kind, key, revision, deleted, at, what, doc, form) values (?, ?, ?, ?, ?, ?, ?, ?)",
+        (kind, key, revision, int(deleted), at, what, text, form),
     )
     if before is not None:
         connection.execute("delete from links where kind = ? and key = ?", (kind, key))

@@ -118,7 +118,13 @@ def _format_2(connection: sqlite3.Connection) -> None:
                 connection.execute(f"update {table} set doc = ? where rowid = ?", (doc, number))
 
 
-STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links, _format_2)
+def _forms(connection: sqlite3.Connection) -> None:
+    """Step 4: which form wrote a revision, so that the same one sent again is told."""
+    connection.execute("alter table history add column form text")
+    connection.execute("create index history_of_form on history (form) where form is not null")
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links, _format_2, _forms)
 """Every step in order; a released one is never changed again."""
 
 NEWEST = len(STEPS)

@@ -10,7 +10,7 @@ from sqlite3 import Connection
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from fitcheck.records.households import Household
-from fitcheck.store import backups, bundle, households, readings, readings_csv, revisions
+from fitcheck.store import backups, bundle, forms, households, readings, readings_csv, revisions
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
@@ -88,6 +88,7 @@ class Store:
     undo = _method(Database.writing, revisions.undo)
     bring_back = _method(Database.writing, revisions.bring_back)
     history = _method(Database.reading, revisions.history)
+    sent = _method(Database.reading, forms.sent)
 
     # Readings
 

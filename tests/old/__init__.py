@@ -1,7 +1,8 @@
 """What earlier versions of the program wrote, one of each number: household files and databases, as they wrote them.
 
 ``format_1.json`` and ``version_2.sql`` are the bundle and the dump of one store of the program that wrote format 1 and
-version 2 of the tables. Its moss sweater has costs that somebody had set, and a change after that.
+version 2 of the tables. Its moss sweater has costs that somebody had set, and a change after that. ``version_3.sql`` is
+the dump of the store that took that bundle in, of the program that wrote version 3, with another change.
 """
 
 from __future__ import annotations
@@ -16,7 +17,16 @@ FORMAT_1 = HERE / "format_1.json"
 
 def version_2(path: Path) -> Path:
     """A database as version 2 of the tables wrote it."""
+    return _built(path, "version_2.sql")
+
+
+def version_3(path: Path) -> Path:
+    """A database as version 3 of the tables wrote it."""
+    return _built(path, "version_3.sql")
+
+
+def _built(path: Path, dump: str) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
-        connection.executescript((HERE / "version_2.sql").read_text(encoding="utf-8"))
+        connection.executescript((HERE / dump).read_text(encoding="utf-8"))
     return path

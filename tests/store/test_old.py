@@ -108,13 +108,26 @@ def test_a_change_is_undone_back_over_the_step(tmp_path):
         assert store.put("makes", "moss-sweater", stored.doc, 5).revision == 5
 
 
+def test_a_form_is_kept_with_what_it_writes_and_a_change_is_undone_back_over_the_step(tmp_path):
+    with Store.open(old.version_3(tmp_path / "old.db")) as store, Store.open(tmp_path / "new.db") as new:
+        new.import_bundle(old.FORMAT_1.read_bytes())
+        stored = store.get("makes", "moss-sweater")
+        assert (stored.revision, stored.doc["notes"]) == (2, "the third evening")
+        store.put("makes", "moss-sweater", {**stored.doc, "notes": "the fourth"}, 2, "form-1")
+        assert store.sent("form-1", "makes").before == stored.doc
+        store.undo("makes", "moss-sweater", 3)
+        store.undo("makes", "moss-sweater", 4)
+        store.bring_back("makes", "moss-sweater", 1)
+        assert store.export_bundle() == new.export_bundle()
+
+
 def test_the_step_writes_a_document_as_the_store_does(tmp_path):
     with Store.open(old.version_2(tmp_path / "old.db")) as store:
         stored = store.get("makes", "moss-sweater")
         assert stored.text == stored.record.model_dump_json(exclude_defaults=True)
 
 
-@pytest.mark.parametrize("build", [version_1.build, old.version_2])
+@pytest.mark.parametrize("build", [version_1.build, old.version_2, old.version_3])
 def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
     path = build(tmp_path / "f.db")
     Store.open(path).close()

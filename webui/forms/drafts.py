@@ -7,6 +7,7 @@ form is shown again with `typed` in its fields and `refusals` beside them.
 from __future__ import annotations
 
 import re
+import secrets
 import unicodedata
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any, NamedTuple
@@ -17,6 +18,7 @@ from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Path, read_path
 from fitcheck.store import Store
 from fitcheck.store.faults import NotFound, StaleWrite
+from fitcheck.store.forms import Sent
 from fitcheck.store.stored import Stored
 from fitcheck.words import dates, wants
 from webui.forms.typed import as_number, with_unit
@@ -24,6 +26,9 @@ from webui.forms.typed import as_number, with_unit
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
 """Names of pages that stand where a record's key stands."""
 _MINUS = re.compile(r"(?<=\s)-(?=\d)")
+FORM = "form"
+"""The field with the id that a form was made with."""
+_FORM_ID = re.compile(r"[\w-]{16,64}", re.ASCII)
 THICKEST_MM = 20.0
 """Thicker than this no fabric of a machine is [mm] (common practice, no source)."""
 WHOLE = "this form"
@@ -120,25 +125,56 @@ class Draft:
         """Whether nothing was refused."""
         return not self.refusals
 
+    @property
+    def form(self) -> str | None:
+        """The id that the form was made with; None where it carries none."""
+        ident = self.text(FORM)
+        return ident if _FORM_ID.fullmatch(ident) else None
+
+    def sent(self, store: Store, kind: str, key: str | None = None) -> Sent | None:
+        """What this form wrote of a kind of records, or of one of them, when it was sent before."""
+        return store.sent(self.form, kind, key) if self.form else None
+
+    def before(self, store: Store, stored: Stored) -> dict[str, Any]:
+        """The document that the form is read into: the record as it stood before the form was first sent."""
+        sent = self.sent(store, stored.kind, stored.key)
+        return stored.doc if sent is None or sent.before is None else sent.before
+
     def keep(self, store: Store, kind: str, key: str, document: Mapping[str, Any], revision: int) -> Stored | None:
-        """Write the document; None where it was refused. Raises StaleWrite when somebody else was faster."""
+        """Write the document; None where it was refused. Raises StaleWrite when somebody else was faster.
+
+        document  what the form makes of `before`; where the form was sent before, it changes what it wrote then
+        """
         if not self.fits:
             return None
         try:
-            return store.put(kind, key, document, revision)
+            if (sent := self.sent(store, kind, key)) is None:
+                try:
+                    return store.put(kind, key, document, revision, self.form)
+                except StaleWrite:
+                    # Tapped twice: the other one was faster.
+                    if (sent := self.sent(store, kind, key)) is None:
+                        raise
+            return store.put(kind, key, sent.again(document), sent.now.revision, self.form)
         except RecordsError as error:
             self.refuse_faults(error.faults)
             return None
 
     def keep_new(self, store: Store, kind: str, name: str, document: Mapping[str, Any]) -> Stored | None:
-        """Write a new record under a key made from its name."""
+        """Write a new record under a key made from its name, or once more the one that this form made."""
         for _ in range(20):
-            key = free_key(store, kind, name)
+            sent = self.sent(store, kind)
+            key = free_key(store, kind, name) if sent is None else sent.now.key
             try:
                 return self.keep(store, kind, key, {**document, "id": key}, 0)
             except StaleWrite:
                 continue
         raise RuntimeError("no free key after twenty tries")
+
+
+def form_id() -> str:
+    """A new id for a form."""
+    return secrets.token_urlsafe(12)
 
 
 def _bare(read: str) -> str:
