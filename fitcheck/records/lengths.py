@@ -55,12 +55,15 @@ _WORDS = {
     "ft": "ft foot feet",
     "yd": "yd yds yard yards",
 }
-_NAMES = {word: name for name, words in _WORDS.items() for word in words.split()}
-_NAMES |= {word + ".": name for word, name in _NAMES.items()}
-_NAMES |= {'"': "in", "''": "in", "'": "ft"}
+UNIT_NAMES = {word: name for name, words in _WORDS.items() for word in words.split()}
+UNIT_NAMES |= {word + ".": name for word, name in UNIT_NAMES.items()}
+UNIT_NAMES |= {'"': "in", "''": "in", "'": "ft"}
+"""The unit of UNITS that a word or sign stands for."""
 
 _AMOUNT = r"""(?: (\d*)[.,](\d+) | (?: (\d+) (?: \s+ | -\s? ) )? (\d+)\s*/\s*(\d+) | (\d+) )"""
-_ONE = re.compile(rf"""([+-])?\s* {_AMOUNT} \s*([A-Za-z]+\.?|"|''?)?""", re.ASCII | re.VERBOSE)
+ONE_LENGTH = "".join(rf"""([+-])?\s* {_AMOUNT} \s*([A-Za-z]+\.?|"|''?)?""".split())
+"""One length in one unit, as a pattern: sign, the groups of _AMOUNT, and the unit's word or sign."""
+_ONE = re.compile(ONE_LENGTH, re.ASCII)
 _FEET_INCHES = re.compile(
     rf"""([+-])?\s* (\d+)\s*(?:'|ft\.?|foot|feet)\s* {_AMOUNT} \s*(?:"|''|in\.?|ins\.?|inch|inches)?""",
     re.ASCII | re.VERBOSE,
@@ -69,34 +72,33 @@ _EXAMPLE = Accepts("number_with_its_unit", such_as=("58.7 cm", "23 1/8 in"))
 _BARE_EXAMPLE = Accepts("number_for_a_length", such_as=("58.7", "23 1/8"))
 _UNIT_LIST = Accepts("unit_of_length", units=tuple(UNITS))
 
-# A vulgar fraction keeps a space on both sides: "20⅛" is 20 1/8, and "⅓2" is nothing.
-_CHARACTERS = str.maketrans(
-    {
-        "½": " 1/2 ",
-        "⅓": " 1/3 ",
-        "⅔": " 2/3 ",
-        "¼": " 1/4 ",
-        "¾": " 3/4 ",
-        "⅛": " 1/8 ",
-        "⅜": " 3/8 ",
-        "⅝": " 5/8 ",
-        "⅞": " 7/8 ",
-        "\u2044": "/",  # fraction slash
-        "\u2212": "-",  # real minus
-        "\u2010": "-",  # hyphen
-        "\u2011": "-",  # hyphen that does not break
-        "\u2013": "-",  # en dash
-        "″": '"',
-        "”": '"',
-        "“": '"',
-        "′": "'",
-        "’": "'",
-        "‘": "'",
-        "\u00a0": " ",  # no-break space
-        "\u2009": " ",  # thin space
-        "\u202f": " ",  # narrow no-break space
-    }
-)
+CHARACTERS = {
+    "½": " 1/2 ",
+    "⅓": " 1/3 ",
+    "⅔": " 2/3 ",
+    "¼": " 1/4 ",
+    "¾": " 3/4 ",
+    "⅛": " 1/8 ",
+    "⅜": " 3/8 ",
+    "⅝": " 5/8 ",
+    "⅞": " 7/8 ",
+    "\u2044": "/",  # fraction slash
+    "\u2212": "-",  # real minus
+    "\u2010": "-",  # hyphen
+    "\u2011": "-",  # hyphen that does not break
+    "\u2013": "-",  # en dash
+    "″": '"',
+    "”": '"',
+    "“": '"',
+    "′": "'",
+    "’": "'",
+    "‘": "'",
+    "\u00a0": " ",  # no-break space
+    "\u2009": " ",  # thin space
+    "\u202f": " ",  # narrow no-break space
+}
+"""What a character is read as. A vulgar fraction keeps a space on both sides: "20⅛" is 20 1/8, "⅓2" is nothing."""
+_CHARACTERS = str.maketrans(CHARACTERS)
 
 
 class LengthError(FitcheckError, ValueError):
@@ -179,7 +181,7 @@ def write_bare(mm: float, unit: str, *, signed: bool = False, parts: int = 8) ->
     name = _unit_for_writing(unit)
     if not math.isfinite(mm):
         raise LengthError("not_finite", f"{mm} mm", Accepts("finite_number_of_millimetres"))
-    step_mm, decimals = _STEPS[name] if name != "in" else (UNITS["in"] / parts, 0)
+    step_mm, decimals = WRITTEN_TO[name] if name != "in" else (UNITS["in"] / parts, 0)
     # A half that floating arithmetic left a hair short still counts as a half.
     count = math.floor(abs(mm) / step_mm + 0.5 + 1e-9)
     if count == 0:
@@ -193,9 +195,7 @@ def write_bare(mm: float, unit: str, *, signed: bool = False, parts: int = 8) ->
     return f"{sign}{whole}.{rest:0{decimals}d}"
 
 
-# The step that each unit is written to [mm], and its decimals. Hundredths of a foot and of a yard: their
-# eighths are too coarse for knitting (38 mm, 114 mm).
-_STEPS = {
+WRITTEN_TO = {
     "mm": (1.0, 0),
     "cm": (1.0, 1),
     "m": (1.0, 3),
@@ -203,6 +203,8 @@ _STEPS = {
     "ft": (3.048, 2),
     "yd": (9.144, 2),
 }
+"""The step that each unit is written to [mm], and its decimals. Hundredths of a foot and of a yard: their eighths are
+too coarse for knitting (38 mm, 114 mm)."""
 
 
 def _from_match(match: re.Match[str], typed: str, unit: str | None, signed: bool) -> Length:
@@ -215,7 +217,7 @@ def _from_match(match: re.Match[str], typed: str, unit: str | None, signed: bool
         name = _default_unit(unit, typed)
         mm_up, mm_down = _RATIOS[name]
     else:
-        known = _NAMES.get(word) or _NAMES.get(word.lower())
+        known = UNIT_NAMES.get(word) or UNIT_NAMES.get(word.lower())
         if known is not None:
             name = known
             mm_up, mm_down = _RATIOS[name]
@@ -257,14 +259,14 @@ def _with_sign(sign: str, up: int, typed: str, signed: bool) -> int:
 def _default_unit(unit: str | None, typed: str) -> str:
     if unit is None:
         raise _refusal("no_unit", typed, Accepts("unit", meant=(f"{typed} cm", f"{typed} in")))
-    name = _NAMES.get(unit.strip().lower()) if isinstance(unit, str) else None
+    name = UNIT_NAMES.get(unit.strip().lower()) if isinstance(unit, str) else None
     if name is None:
         raise _refusal("unknown_unit", f"{typed} ({unit})", _UNIT_LIST)
     return name
 
 
 def _unit_for_writing(unit: str) -> str:
-    name = _NAMES.get(unit.strip().lower()) if isinstance(unit, str) else None
+    name = UNIT_NAMES.get(unit.strip().lower()) if isinstance(unit, str) else None
     if name is None:
         raise LengthError("unknown_unit", _shown(str(unit)), _UNIT_LIST)
     return name
@@ -349,7 +351,9 @@ def _beyond(word: str) -> tuple[int, int] | None:
 
 _MARKS = re.compile(r"[\d.,]*\d[\d.,]*", re.ASCII)
 _NOT_FINITE = re.compile(r"[+-]?\s*(?:nan|inf|infinity|∞)\s*(?:[a-z]+\.?|\"|''?)?")
-_MARK_FOR_SPACE = re.compile(r"(\d+)[.,]\s*(\d+)\s*/\s*(\d+)\s*([a-z]*\.?|\"|''?)", re.ASCII)
+MARK_FOR_SPACE = r"""(\d+)[.,]\s*(\d+)\s*/\s*(\d+)\s*([a-z]*\.?|"|''?)"""
+"""A decimal mark where a space stands before a fraction, as a pattern: "16.1/2"."""
+_MARK_FOR_SPACE = re.compile(MARK_FOR_SPACE, re.ASCII)
 _DECIMAL_AND_FRACTION = re.compile(r"(\d*[.,]\d+)(?:\s+|-\s?)(\d+\s*/\s*\d+)", re.ASCII)
 _UNIT_WORD = re.compile(r"[a-z]+\.?|\"|''?", re.ASCII)
 _TWO_NUMBERS = re.compile(r"(\d+)\s+(\d+)\s*([a-z]*\.?|\"|''?)", re.ASCII)
@@ -377,7 +381,7 @@ def _what_is_wrong(typed: str, lower: str, example: Accepts) -> LengthError:
     if _NOT_FINITE.fullmatch(lower):
         return _refusal("not_finite", typed, example)
     marked = _MARK_FOR_SPACE.fullmatch(lower)
-    if marked is not None and marked[4] in ("", *_NAMES) and 0 < int(marked[2]) < int(marked[3]) in PARTS:
+    if marked is not None and marked[4] in ("", *UNIT_NAMES) and 0 < int(marked[2]) < int(marked[3]) in PARTS:
         after = f" {marked[4]}" if marked[4][:1].isalpha() else marked[4]
         meant = f"{marked[1]} {int(marked[2])}/{int(marked[3])}{after}"
         return _refusal("fraction_and_decimals", typed, Accepts("space_before_a_fraction", meant=meant))
@@ -393,7 +397,7 @@ def _what_is_wrong(typed: str, lower: str, example: Accepts) -> LengthError:
         whole = re.split("[.,]", number)[0]
         either = (number, f"{whole} {fraction}" if whole else fraction)
         return _refusal("fraction_and_decimals", typed, Accepts("decimal_or_fraction", meant=either))
-    named = [_NAMES[word] for word in _UNIT_WORD.findall(lower) if word in _NAMES]
+    named = [UNIT_NAMES[word] for word in _UNIT_WORD.findall(lower) if word in UNIT_NAMES]
     if len(named) > 1:
         return _refusal("two_units", typed, Accepts("one_unit", meant=tuple(dict.fromkeys(named))))
     lost = re.search(r"(\d+)[.,](?!\d)", lower, re.ASCII)

@@ -20,8 +20,9 @@ TEXTS = (
     "12 CM", "12 cm.", "518 mm", "0.52 m", "20 in.", "20 inches", "cm", "", "   ", "abc", "51 8", "5 1/2 1/2",
     "20 1 / 8", "1e3", "nan", "∞", "51.8 kg", "99999999", "51.8 cm cm", "20/8", "1/2", "20 1⁄8", "٥١",
     "16.1/2", "16,1/2 in", "51\u00a0cm", "51.8\u2009cm", "1" * 61, "0.1 mm",
+    "2 ft", "1 1/2 yd", "2 feet.", "2'", "5 constructor",
 )  # fmt: skip
-"""What hands and keyboards bring; the units beyond mm, cm, m and inches are the service's alone."""
+"""What hands and keyboards bring; feet with inches and units beyond those of the tape are the service's alone."""
 
 
 @pytest.fixture(scope="module")

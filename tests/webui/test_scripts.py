@@ -22,10 +22,6 @@ NO_SENTENCE = {
     "#drawing .align a[aria-current]",
     ".grid-wrap [aria-invalid]",
     "td input",
-    "mm millimetre millimetres millimeter millimeters",  # the grammar of lengths
-    "cm centimetre centimetres centimeter centimeters",
-    "m metre metres meter meters",
-    "in ins inch inches \\\" ''",
 }
 """Texts with a space in them that nobody reads as a sentence."""
 _COMMENT = re.compile(r"^\s*//.*$|\s//\s.*$", re.M)

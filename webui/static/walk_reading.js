@@ -1,37 +1,21 @@
 "use strict";
-// What was typed, as a length, and whether it is unlikely: the rules of records/lengths.py and
-// records/questions that a single reading needs, so that the phone can ask without the service. The service
-// reads and asks again; tests/browser/test_walk_reading.py holds the two together.
+// What was typed, as a length, and whether it is unlikely: what a single reading needs, so that the phone can ask
+// without the service. Grammar, sentences and limits come with the page (walk/steps.py, fitcheck/words/phone.py); the
+// service reads and asks again, and tests/browser/test_walk_reading.py holds the two together.
 const WalkReading = (() => {
-  const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8, yd: 914.4 };
-  const NAMES = {};
-  const WORDS = {
-    mm: "mm millimetre millimetres millimeter millimeters", cm: "cm centimetre centimetres centimeter centimeters",
-    m: "m metre metres meter meters", in: "in ins inch inches \" ''",
-  };
-  Object.keys(WORDS).forEach((unit) => WORDS[unit].split(" ").forEach((word) => { NAMES[word] = unit; }));
-  const FRACTIONS = { "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8" };
-  const PARTS = [2, 3, 4, 8, 16, 32, 64];
-  const ONE = /^([+-])?\s*(?:(\d*)[.,](\d+)|(?:(\d+)(?:\s+|-\s?))?(\d+)\s*\/\s*(\d+)|(\d+))\s*([a-z]+\.?|"|'')?$/;
-  const NUMBER = /^[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]/;
-  const MARK_FOR_SPACE = /^(\d+)[.,]\s*(\d+)\s*\/\s*(\d+)\s*([a-z]*\.?|"|''?)$/;
-  // The sentences come with the page: fitcheck/words/phone.py. Here whole values are filled in.
-  const SAY = JSON.parse(document.getElementById("walk-data").textContent).say;
+  const { say: SAY, tape: TAPE } = JSON.parse(document.getElementById("walk-data").textContent);
+  const MM = TAPE.units, NAMES = new Map(Object.entries(TAPE.names)), whole = (pattern) => new RegExp(`^(?:${pattern})$`);
+  const ONE = whole(TAPE.one_length), MARK_FOR_SPACE = whole(TAPE.mark_for_space), NUMBER = new RegExp("^" + TAPE.number);
+  // Whole values are filled into sentences.
   const say = (key, values) => SAY[key].replace(/\{(\w+)\}/g, (_, name) => values[name]);
-
-  function plain(text) {
-    return text.trim().toLowerCase()
-      .replace(/[½⅓⅔¼¾⅛⅜⅝⅞]/g, (one) => " " + FRACTIONS[one] + " ")
-      .replace(/[⁄]/g, "/").replace(/[−‐‑–]/g, "-").replace(/[″”“]/g, '"').replace(/[′’‘]/g, "'")
-      .replace(/[\u00a0\u2009\u202f]/g, " ").trim();
-  }
+  const plain = (text) => Array.from(text, (one) => TAPE.characters[one] || one).join("").trim().toLowerCase();
 
   // Returns {mm, unit, text, number} or {refused}. number: the typed figures without their unit.
   function read(text, unit, signed) {
     const typed = text.trim();
     const refuse = (accepts) => ({ refused: accepts });
     if (!typed) return refuse(say("nothing_typed"));
-    if (typed.length > 60) return refuse(say("example"));
+    if (typed.length > TAPE.longest) return refuse(say("example"));
     const one = plain(typed);
     if (signed && (one === "level" || one === "even")) return { mm: 0, step: unit === "in" ? MM.in / 8 : 1, unit, text: typed, number: "" };
     const match = ONE.exec(one);
@@ -41,36 +25,36 @@ const WalkReading = (() => {
       if ((one.match(/[.,]/g) || []).length > 1) return refuse(say("one_mark", twoMarks(one)));
       return refuse(say("example"));
     }
-    const [, sign, whole, decimals, mixed, above, below, figures, word] = match;
+    const [, sign, before, decimals, mixed, above, below, figures, word] = match;
     if (sign && !signed) {
       return refuse(say(sign === "-" ? "no_minus" : "no_plus", { meant: typed.slice(1).trim() }));
     }
     let value;
-    if (decimals !== undefined) value = Number(whole + "." + decimals);
+    if (decimals !== undefined) value = Number(before + "." + decimals);
     else if (figures !== undefined) value = Number(figures);
     else {
       const parts = Number(below), count = Number(above);
-      if (!PARTS.includes(parts)) return refuse(say("parts"));
+      if (!TAPE.parts.includes(parts)) return refuse(say("parts"));
       if (count >= parts) {
         const meant = Number(mixed || 0) + Math.floor(count / parts), rest = count % parts;
         return refuse(say("over_whole", { meant: meant + (rest ? " " + rest + "/" + parts : "") }));
       }
       value = Number(mixed || 0) + count / parts;
     }
-    const named = word === undefined ? unit : NAMES[word] || NAMES[word.replace(/\.$/, "")];
+    const named = word === undefined ? unit : NAMES.get(word);
     if (!named) return refuse(say("units"));
     const mm = value * MM[named] * (sign === "-" ? -1 : 1);
     if (mm === 0 && !signed) return refuse(say("more_than_nothing"));
-    if (Math.abs(mm) > 100000) return refuse(say("at_most"));
+    if (Math.abs(mm) > TAPE.longest_mm) return refuse(say("at_most"));
     const step = MM[named] * (decimals !== undefined ? 10 ** -decimals.length : below ? 1 / Number(below) : 1);
     return { mm, step, unit: named, text: typed, number: (NUMBER.exec(typed) || [""])[0].trim() };
   }
 
   // "16.1/2" was meant to be 16 1/2.
-  function spaceMeant([, whole, above, below, word]) {
-    const fits = PARTS.includes(Number(below)) && Number(above) > 0 && Number(above) < Number(below);
-    if (!fits || (word && !NAMES[word] && !NAMES[word.replace(/\.$/, "")])) return "";
-    return whole + " " + Number(above) + "/" + Number(below) + (/^[a-z]/.test(word) ? " " : "") + word;
+  function spaceMeant([, before, above, below, word]) {
+    const fits = TAPE.parts.includes(Number(below)) && Number(above) > 0 && Number(above) < Number(below);
+    if (!fits || (word && !NAMES.has(word))) return "";
+    return before + " " + Number(above) + "/" + Number(below) + (/^[a-z]/.test(word) ? " " : "") + word;
   }
 
   function twoMarks(one) {
@@ -79,14 +63,10 @@ const WalkReading = (() => {
   }
 
   function bare(mm, unit, parts = 8) {
-    const step = unit === "in" ? 25.4 / parts : unit === "m" || unit === "cm" || unit === "mm" ? 1 : MM[unit] / 100;
+    const [step, places] = unit === "in" ? [MM.in / parts, 0] : TAPE.written_to[unit];
     const count = Math.floor(Math.abs(mm) / step + 0.5 + 1e-9);
     if (count === 0) return "0";
-    const sign = mm < 0 ? "−" : "";
-    if (unit === "in") return sign + mixed(count, parts);
-    if (unit === "mm") return sign + count;
-    const places = { cm: 1, m: 3, ft: 2, yd: 2 }[unit];
-    return sign + (count / Math.pow(10, places)).toFixed(places);
+    return (mm < 0 ? "−" : "") + (unit === "in" ? mixed(count, parts) : (count / Math.pow(10, places)).toFixed(places));
   }
 
   function mixed(count, parts) {
@@ -110,15 +90,12 @@ const WalkReading = (() => {
     return !found.refused && Math.abs(found.mm - mm) <= 1e-9 * Math.abs(mm) ? meant : "";
   }
 
-  const UNIT_NAMES = { in: "inches", cm: "centimetres", mm: "millimetres" };
-  const TAKEN_FOR = { cm: ["in"], mm: ["in"], m: ["cm", "in"], in: ["cm", "mm"] };
-
   function slips(length, flat) {
     const { mm, unit } = length, found = [];
-    (TAKEN_FOR[unit] || []).forEach((other) => {
+    (TAPE.taken_for[unit] || []).forEach((other) => {
       const as = mm / MM[unit] * MM[other], meant = retyped(length, other, as);
       if (!meant) return;
-      const name = UNIT_NAMES[other];
+      const name = TAPE.slips[other];
       found.push({ code: name, words: say("was_" + name), mm: as, meant,
         because: say("as_" + name, { length: written(as, unit === "in" ? "in" : "cm") }) });
     });

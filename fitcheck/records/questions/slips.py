@@ -14,11 +14,13 @@ from fitcheck.records.questions.usual import NEAR_WANTED, READ_ROUND
 UNIT_SLIPS: Mapping[str, SlipCode] = {"in": "inches", "cm": "centimetres", "mm": "millimetres"}
 """Slips of the unit, by the unit that was meant."""
 
-_TAKEN_FOR = {"cm": ("in",), "mm": ("in",), "m": ("cm", "in"), "in": ("cm", "mm")}
+TAKEN_FOR = {"cm": ("in",), "mm": ("in",), "m": ("cm", "in"), "in": ("cm", "mm")}
 """Units that a number may have been read in the place of; a slip by ten has its own rule."""
 
 _INCHES_EIGHTHS = re.compile(r"(\d{1,2})([1-7])(?: in)?", re.ASCII)
-_NUMBER = re.compile(r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]")
+NUMBER = r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]"
+"""What is typed of a length without its unit, as a pattern."""
+_NUMBER = re.compile(NUMBER)
 
 
 def retyped(figure: Figure, unit: str, mm: float) -> str:
@@ -38,7 +40,7 @@ def slips(figure: Figure, *, flat: bool) -> list[Slip]:
     """
     mm, unit, share = figure.length.value_mm, figure.unit, figure.share
     known: list[Slip] = []
-    for other in _TAKEN_FOR.get(unit, ()):
+    for other in TAKEN_FOR.get(unit, ()):
         as_other = mm / UNITS[unit] * UNITS[other]
         meant = retyped(figure, other, as_other)
         if meant:

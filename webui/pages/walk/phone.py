@@ -11,7 +11,7 @@ from fitcheck.words import point_name
 from fitcheck.words.phone import READING, WALK
 from webui.pages import ground
 from webui.pages.walk.begun import Walk
-from webui.pages.walk.steps import check_of, rules_for_phone, title_of
+from webui.pages.walk.steps import check_of, rules_for_phone, tape_for_phone, title_of
 
 
 def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
@@ -34,6 +34,7 @@ def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
         "start": request.args.get("point") or "",
         "standing": walk.url("/standing"),
         "say": READING | WALK,
+        "tape": tape_for_phone(),
         "rules": rules_for_phone(walk.unit),
         "steps": [
             {

@@ -9,12 +9,15 @@ from statistics import median
 from typing import Any
 
 from fitcheck.advice.rounds import How, Round, Step, counting
+from fitcheck.records import lengths
+from fitcheck.records.base import LONGEST_MM
 from fitcheck.records.faults import in_words
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import FRONTS, HALF_FRONTS, POINTS
+from fitcheck.records.questions import slips
 from fitcheck.records.questions import usual as rules
 from fitcheck.records.questions.lengths_of_a_point import ReadOn
 from fitcheck.records.readings import Reading
@@ -98,6 +101,24 @@ def rules_for_phone(unit: str) -> dict[str, Any]:
         "tape_hand": asdict(TAPE),
         "overhang_hand": asdict(OVERHANG),
         "critical": [rules.critical_range(count) for count in range(2, MOST_READINGS + 1)],
+    }
+
+
+def tape_for_phone() -> dict[str, Any]:
+    """How a length is read and written, by records/lengths.py: patterns, names, characters and units [mm]."""
+    return {
+        "one_length": lengths.ONE_LENGTH,
+        "mark_for_space": lengths.MARK_FOR_SPACE,
+        "number": slips.NUMBER,
+        "characters": lengths.CHARACTERS,
+        "names": lengths.UNIT_NAMES,
+        "units": dict(lengths.UNITS),
+        "written_to": lengths.WRITTEN_TO,
+        "parts": lengths.PARTS,
+        "longest": lengths.LONGEST,
+        "longest_mm": LONGEST_MM,
+        "taken_for": slips.TAKEN_FOR,
+        "slips": dict(slips.UNIT_SLIPS),
     }
 
 
