@@ -12,7 +12,6 @@ from fitcheck.advice.judge.verdict import PieceVerdict, judge_piece
 from fitcheck.advice.target.wanted import Target
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
-from fitcheck.reports.before import before
 from fitcheck.reports.reads import Read, carried_together
 
 if TYPE_CHECKING:
@@ -31,6 +30,8 @@ def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, c
         return carried_together(judge_piece(points, None, looks=looks), reads)
     known = None
     if others is not None:
+        from fitcheck.reports.before import before  # only where there is a fabric: it starts faster without
+
         dial = piece.dial.position(others.marks) if piece.dial else None
         # Of a dial that nobody said only pieces speak of which nobody said it either.
         speaks = piece.dial is not None or others.fabric.apart

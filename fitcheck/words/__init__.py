@@ -14,7 +14,6 @@ something to say, because an answer without them starts faster.
 from __future__ import annotations
 
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
-from fitcheck.words.changed import Changed, changed
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
 from fitcheck.words.faults import accepted, fault_sentence
 from fitcheck.words.figures import Mark, Unit, chance_figure, chance_words, decimal, figure, share_words, work_words

@@ -13,7 +13,6 @@ from fitcheck.words.changes import LOWER_ENDS, deeds_of, each_new_count, new_cou
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
-from fitcheck.words.first_piece import knit_first
 from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import (
     action_name,
@@ -49,7 +48,11 @@ def advised(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> Said:
 def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
-        return knit_first(report.first, tape) if report.first is not None else list(cannot_say_parts(advice))
+        if report.first is None:
+            return list(cannot_say_parts(advice))
+        from fitcheck.words.first_piece import knit_first  # with the sizes, which an answer about a piece may lack
+
+        return knit_first(report.first, tape)
     if report.head.finished:
         return _finished(report, tape)
     if advice.action == "measure_again":

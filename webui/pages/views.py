@@ -11,7 +11,6 @@ from jinja2 import pass_context
 from markupsafe import Markup
 from werkzeug.exceptions import HTTPException
 
-from fitcheck import words
 from fitcheck.drawing.rulers import zone_sign
 from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.records.households import Household
@@ -21,6 +20,7 @@ from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
 from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zone_word
 from fitcheck.words import pages as words_pages
+from fitcheck.words.changed import changed as changed_words
 from fitcheck.words.faults import fault_lines
 from fitcheck.words.phrases import capital
 from webui.api.problems import problem_of
@@ -110,7 +110,7 @@ def answer_of(report: Report, shown: PageUnit) -> Said:
 
 def changed(before: Report, after: Report, because: str) -> Notice:
     """What a change did to the answer, in the device's unit and mark."""
-    told = words.changed(before, after, because, unit(), mark=mark())
+    told = changed_words(before, after, because, unit(), mark=mark())
     return Notice(told.text, told.counted, told.points)
 
 
