@@ -503,19 +503,23 @@ def test_what_was_taken_of_an_armhole_is_not_taken_off_again():
         fits=PLAIN_SWEATER, planned={"front": dict(FRONT), "sleeve": SLEEVE}, swatches=[swatch()],
     )  # fmt: skip
     told = report(data)
-    (taken,) = told.to_take
-    assert (taken.piece, taken.point, taken.instead_of) == ("front", "armhole_depth", FRONT["armhole_depth"])
-    assert taken.count < taken.instead_of
+    # The length over all goes with its armhole.
+    assert [(taken.piece, taken.point) for taken in told.to_take] == [
+        ("front", "armhole_depth"), ("front", "body_length"),
+    ]  # fmt: skip
+    assert all(taken.instead_of == FRONT[taken.point] and taken.count < taken.instead_of for taken in told.to_take)
     make = data["makes"][0]
-    make["planned"]["front"]["armhole_depth"] = taken.count
+    make["planned"]["front"] |= {taken.point: taken.count for taken in told.to_take}
     make["taken"] = [
         {
             "piece": taken.piece, "point": taken.point, "count": taken.count, "instead_of": taken.instead_of,
             "at": "2026-11-01T10:00:00Z", "report": told.digest,
         }
+        for taken in told.to_take
     ]  # fmt: skip
     again = report(data)
     assert again.to_take == ()
     assert again.rest is not None
     (front,) = (piece for piece in again.rest.pieces if piece.kind == "front")
-    assert {count.key: count.now for count in front.counts}["armhole_depth"] == taken.count
+    now = {count.key: count.now for count in front.counts}
+    assert all(now[taken.point] == taken.count for taken in told.to_take)

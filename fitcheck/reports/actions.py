@@ -30,6 +30,9 @@ def _action(action: Action, told: Steps) -> ActionReport:
         # Every way but carrying on is closed once the make is finished.
         action = Action(action.code, action.cost, impossible=CannotSay("finished", "the make is finished"))
     possible = action.impossible is None
+    dial = _dial(told) if action.code == "knit_again" and possible else None
+    # At another dial the planned counts of the other pieces come right.
+    altered = tuple(change for change in action.alterations if dial is None or change.by == "this_piece")
     # The state keeps the order in which the points were knitted; pinned points are not in it.
     keys = [read.key for read in told.points if not read.point.pinned]
     chances = zip(keys, action.chances, strict=False)
@@ -39,12 +42,12 @@ def _action(action: Action, told: Steps) -> ActionReport:
         action.expected_loss,
         action.chance,
         dict(sorted(chances, key=lambda chance: ORDER[chance[0]])),
-        action.alterations,
+        altered,
         action.stretch[0] if action.stretch else None,
         100 * action.stretch[1] if action.stretch else None,
         _grams(action, told) if possible else None,
         action.impossible,
-        _dial(told) if action.code == "knit_again" and possible else None,
+        dial,
         action.rip,
         action.row,
         action.alone,

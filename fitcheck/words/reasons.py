@@ -252,7 +252,8 @@ def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark
         if action.dial:
             counts = f"at dial {action.dial}, with the planned counts"
         told.append(f"a new {piece_kind(report.head)}" + (f": {counts}" if counts else ""))
-    told += [small_first(change) for change in changes(report, action, tape, name_points=True)]
+    begin = "as things stand " if action.code == "knit_again" else ""
+    told += [f"{begin}{small_first(change)}" for change in changes(report, action, tape, name_points=True)]
     return "; ".join(told) if told else action_name(action.code)
 
 

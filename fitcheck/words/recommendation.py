@@ -17,14 +17,16 @@ from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import (
     action_name,
     action_of,
+    direction_of,
     down_to,
     other_body,
     other_piece,
+    piece_kind,
     piece_name,
     point_name,
     rip_words,
 )
-from fitcheck.words.phrases import capital, count_words, few, listed, sentence, side_word, spaced
+from fitcheck.words.phrases import capital, count_words, counted_words, few, listed, sentence, side_word, spaced
 from fitcheck.words.points import it_is, point_of, worst_first
 from fitcheck.words.said import Deed, Said, said
 
@@ -491,6 +493,7 @@ def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     else:
         told = [f"Knit {piece} again, with {counts[0]}." if counts else f"Knit {piece} again."]
         told += [f"It also gets {listed(counts[1:])}."] if counts[1:] else []
+    told += [*_cast_on(report), *_as_things_stand(report)]
     off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
     if off:
         told.append(f"{it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")
@@ -503,6 +506,45 @@ def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     if action.chance is not None:
         sure = chance_words(action.chance)
         told.append(f"What {piece} taught goes into the next one: {sure} that all of it fits.")
+    return told
+
+
+CAST_ON = ("hem", "cuff", "panel_width")
+"""Widths whose stitches are cast on."""
+
+
+def _cast_on(report: Report) -> list[str]:
+    """The stitches to cast on for a piece that is knitted again, where they are known and no change names them."""
+    pieces = report.rest.pieces if report.rest else ()
+    return [
+        f"Cast on {count_words(count.now, 'stitch')}."
+        for rest_piece in pieces
+        if rest_piece.how in ("again", "again_at_dial")
+        for count in rest_piece.counts
+        if count.key in CAST_ON and count.now is not None and not count.step
+    ]
+
+
+MOST_COUNTS = 3
+"""No more counts of a piece are named in a sentence; the others stand in the table."""
+
+
+def _as_things_stand(report: Report) -> list[str]:
+    """What the pieces to come get beside the new one as it is expected; it is read before they are knitted."""
+    told = []
+    for rest_piece in report.rest.pieces if report.rest else ():
+        changed = [count for count in rest_piece.counts if count.step and count.now is not None]
+        if "wait" not in rest_piece.notes or not changed:
+            continue
+        each = [
+            f"{counted_words(direction_of(count.key), count.now or 0)} at the {point_name(count.key)} "
+            f"instead of {count.before}"
+            for count in changed[:MOST_COUNTS]
+        ]
+        other = len(changed) - len(each)
+        each += [f"{few(other)} other {'count' if other == 1 else 'counts'}"] if other else []
+        new = f"the new {piece_kind(report.head)}"
+        told.append(f"As things stand the {spaced(rest_piece.kind)} gets {listed(each)}: read {new} first.")
     return told
 
 

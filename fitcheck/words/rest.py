@@ -204,7 +204,7 @@ def _note(note: Note, piece: RestPiece) -> str:
     return {
         "taken_as_knitted": f"Nobody gave every count of the {name}: the others are taken as they were knitted.",
         "cap_anew": "Draw the sleeve cap anew to match the armholes.",
-        "wait": f"Wait with the {name} until the new piece is read: then its counts can be said.",
+        "wait": f"These are its counts as things stand: read the new piece first, then knit the {name}.",
     }[note]
 
 

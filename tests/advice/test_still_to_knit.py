@@ -93,7 +93,9 @@ def test_at_another_dial_a_piece_is_knitted_again_with_its_planned_counts():
 
 
 def test_the_rest_waits_for_a_piece_that_is_knitted_again_as_it_was():
-    (front,) = rest_of(Action("knit_again", 1.05)).pieces
+    """The new one has all the counts that the old one had, and what changes is read off it first."""
+    back, front = rest_of(Action("knit_again", 1.05)).pieces
+    assert (back.how, {one.key: one.now for one in back.counts}) == ("again", {"chest": 120, "body_length": 200})
     assert front.notes == ("taken_as_knitted", "wait")
 
 

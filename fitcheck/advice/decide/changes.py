@@ -26,9 +26,17 @@ def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> tup
     return tuple(listed)
 
 
-def changes_anew(garment: Garment) -> tuple[Alteration, ...]:
-    """What is knitted otherwise where all of the piece is knitted again."""
-    return tuple(change for j in range(garment.J) for change in _anew(garment, j, None, again=True))
+def changes_anew(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> tuple[Alteration, ...]:
+    """What is knitted otherwise where all of the piece is knitted again, and beside it if it comes out as expected."""
+    seams = _rows_to_sew(garment)
+    listed = [change for change in seams.values() if change.stitches]
+    for j in range(garment.J):
+        if garment.points[j].key not in seams:
+            listed += _anew(garment, j, None, again=True)
+    listed += _panels(garment, sewn, 0)
+    for j in range(garment.J):
+        listed += _width(garment, way, stage, sewn, 0, j, None, float(sewn.mean[0, 0, j]))
+    return tuple(listed)
 
 
 def worth_at_the_end(garment: Garment, sewn: Sewn, v: int) -> bool:
@@ -114,6 +122,22 @@ def _anew(garment: Garment, j: int, left: float | None, *, again: bool = False) 
     if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
         return []
     return [Alteration(point.key, "this_piece", amount, left_mm=left, percent=100 * amount / point.piece_mm)]
+
+
+def _rows_to_sew(garment: Garment) -> dict[str, Alteration]:
+    """The rows of a piece that is knitted again where they are those of a piece that it is sewn to, per length."""
+    seams: dict[str, Alteration] = {}
+    for seam in garment.state.seams:
+        j = garment.place.get(seam.key)
+        if seam.rows is not None:
+            own, theirs = seam.rows
+        elif j is not None and garment.counted[j]:
+            own = int(garment.count[j])
+            theirs = own - round(seam.difference / float(garment.size[j]))
+        else:
+            continue
+        seams[seam.key] = Alteration(seam.key, "this_piece", -seam.difference, theirs - own, theirs)
+    return seams
 
 
 def _twin(garment: Garment, j: int) -> list[Alteration]:

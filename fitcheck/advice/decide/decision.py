@@ -22,7 +22,7 @@ from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.changes import changes, changes_anew, worth_at_the_end
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.gates import Gate, first_gate
-from fitcheck.advice.decide.knitting_again import new_piece
+from fitcheck.advice.decide.knitting_again import beside_the_new_piece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import Knower, Knowing, Outcome, apart, chosen
 from fitcheck.advice.decide.sewing import Sewn, Stage, here, inside, loss_of, sew, truths
@@ -286,7 +286,8 @@ class _Worked:
         cost = self._cost("knit_again")
         chance = min(expected.all_fit, float(expected.chances.min()))
         each = tuple(float(p) for p in expected.chances)
-        return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=changes_anew(self.garment))
+        altered = (*changes_anew(self.garment, *beside_the_new_piece(self.garment)), *self.garment.state.to_come)
+        return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=altered)
 
     def _cost(self, code: ActionCode) -> float:
         """Work of an action alone [works of a back]."""

@@ -14,9 +14,9 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
-from fitcheck.advice.decide.sewing import Stage, inside, loss_of, sew, spread_to_come
+from fitcheck.advice.decide.sewing import Sewn, Stage, inside, loss_of, sew, spread_to_come
 from fitcheck.advice.decide.state import Array
-from fitcheck.advice.decide.ways import Ways, plain
+from fitcheck.advice.decide.ways import Way, Ways, plain
 from fitcheck.records.makes import Costs
 from fitcheck.records.repeatability import TAPE
 
@@ -36,8 +36,42 @@ class NewPiece(NamedTuple):
 
 def new_piece(garment: Garment, costs: Costs) -> NewPiece:
     """Work out what becomes of the sewn garment, averaged over the new piece."""
+    z = lattice(NEW_PIECES, garment.J + 3)
+    read = _read_again(garment)
+    stage = _pieces(garment, z, read)
+    options = [plain(garment, "knit_again", 0.0)]
+    if garment.hem.any():
+        options.append(plain(garment, "knit_again", costs.alter_hem, hem=True))
+    common = z[:, garment.J + 2] * garment.state.piece_sd
+    sewn = sew(garment, Ways(options), stage, common=common)
+    # Seams, bands and rows at the end are made up by what the tape says of the new piece.
+    made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
+    var = sewn.var.copy()
+    var[..., : garment.J] += np.where(made_up, read, 0.0)
+    sewn = sewn._replace(var=var)
+    losses = loss_of(garment, sewn) + np.array([way.cost for way in options])[:, None]
+    best = losses.argmin(axis=0)
+    chances = inside(garment, sewn)[best, np.arange(NEW_PIECES)]
+    return NewPiece(
+        float(losses.min(axis=0).mean()), float(chances.prod(axis=-1).mean()), chances[:, : garment.J].mean(axis=0)
+    )
+
+
+def beside_the_new_piece(garment: Garment) -> tuple[Way, Stage, Sewn]:
+    """The garment with the best counts for what is still to come, if the new piece comes out as it is expected."""
+    way = plain(garment, "knit_again", 0.0)
+    stage = _pieces(garment, np.zeros((1, garment.J + 3)), _read_again(garment))
+    return way, stage, sew(garment, Ways([way]), stage)
+
+
+def _read_again(garment: Garment) -> Array:
+    """Variance with which each length of a new piece is read [mm^2]."""
+    return np.array([TAPE.with_laying(wanted_mm) ** 2 / LAYINGS for wanted_mm in garment.wanted.tolist()])
+
+
+def _pieces(garment: Garment, z: Array, read: Array) -> Stage:
+    """New pieces, one per row of z: how far each deviates at its points, and in its stitch across and along [SD]."""
     state, J = garment.state, garment.J
-    z = lattice(NEW_PIECES, J + 3)
     stitch = np.where(garment.across, z[:, J, None], z[:, J + 1, None])
     local = np.hypot(state.local_sd * garment.wanted, np.where(garment.counted, 0.0, np.sqrt(garment.rounding)))
     centre = garment.left_by_count(garment.counts_again, garment.shift)
@@ -49,10 +83,9 @@ def new_piece(garment: Garment, costs: Costs) -> NewPiece:
     wanted = garment.wanted_var
     width, planned = _to_come(garment)
     # What is still to come is chosen by three layings of the new piece.
-    read = np.array([TAPE.with_laying(wanted_mm) ** 2 / LAYINGS for wanted_mm in garment.wanted.tolist()])
     answered = garment.answers & state.more
     shared = (garment.share + garment.other_share) ** 2 * wanted + np.where(answered, garment.share**2 * read, 0.0)
-    stage = Stage(
+    return Stage(
         made,
         wanted,
         np.where(garment.seam_moves, garment.seam_mm, 0.0),
@@ -65,20 +98,6 @@ def new_piece(garment: Garment, costs: Costs) -> NewPiece:
         NINE_IN_TEN * np.sqrt(read),
         (centre, wanted + (spread * garment.wanted) ** 2 + local**2),
     )
-    options = [plain(garment, "knit_again", 0.0)]
-    if garment.hem.any():
-        options.append(plain(garment, "knit_again", costs.alter_hem, hem=True))
-    common = z[:, J + 2] * state.piece_sd
-    sewn = sew(garment, Ways(options), stage, common=common)
-    # Seams, bands and rows at the end are made up by what the tape says of the new piece.
-    made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
-    var = sewn.var.copy()
-    var[..., :J] += np.where(made_up, read, 0.0)
-    sewn = sewn._replace(var=var)
-    losses = loss_of(garment, sewn) + np.array([way.cost for way in options])[:, None]
-    best = losses.argmin(axis=0)
-    chances = inside(garment, sewn)[best, np.arange(NEW_PIECES)]
-    return NewPiece(float(losses.min(axis=0).mean()), float(chances.prod(axis=-1).mean()), chances[:, :J].mean(axis=0))
 
 
 def _to_come(garment: Garment) -> tuple[Array, Array]:

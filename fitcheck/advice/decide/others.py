@@ -207,9 +207,8 @@ class _Beside:
         if rows and their_rows:
             # Seams are sewn row by row.
             u = OF_A_ROW * row
-            yield Seam(
-                mine, kind, (rows - their_rows) * row, u, u, max(EASED * length, row), max(MOST_EASED * length, row)
-            )
+            eased, most = max(EASED * length, row), max(MOST_EASED * length, row)
+            yield Seam(mine, kind, (rows - their_rows) * row, u, u, eased, most, (rows, their_rows))
             return
         apart = length - other.measured.value
         u = math.hypot(own.measured.u, other.measured.u)

@@ -112,6 +112,7 @@ class Seam:
     difference  this piece minus the other [mm];  u  its standard uncertainty, other_u  the other's share of it [mm]
     allowed_mm  what is eased in without being seen: 1 % of it, at least a row [mm]
     most_mm     beyond this it is not sewn: 2 % of it, at least a row [mm]
+    rows        of this piece and of the other, where both were counted
     """
 
     key: str
@@ -121,6 +122,7 @@ class Seam:
     other_u: float
     allowed_mm: float
     most_mm: float
+    rows: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

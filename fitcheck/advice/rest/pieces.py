@@ -54,7 +54,7 @@ class RestPiece:
     how    planned: still to be knitted; else it is the piece on the table: again_at_dial, with its planned counts;
            again, with other counts; rip_back, from the underarm upward; at_the_end, altered there only
     notes  taken_as_knitted (nobody gave every count), cap_anew (the sleeve cap is drawn anew to match), wait (its
-           counts can be said once the new piece is read)
+           counts are those beside the new piece as it is expected; it is knitted once that one is read)
     asks   point whose count is missing; None where nothing is asked
     dial   dial of a piece that is knitted again, as it is written
     """

@@ -7,6 +7,7 @@ as the piece lies, washed and blocked, seams included, bands that come later not
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
@@ -14,6 +15,7 @@ from typing import Protocol
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS, pieces_left
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
+from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
 from fitcheck.estimates.piece import CountedDirection
@@ -33,6 +35,8 @@ class Deed(Protocol):
     def alterations(self) -> Sequence[Alteration]: ...  # noqa: D102 - what changes
 
 
+UNDOES = ("rip_back", "knit_again")
+"""What knits this piece or a part of it anew."""
 AT_THE_END = ("hem", "cuff_band")
 """What answers at a lower end: every piece that ends there is altered alike."""
 
@@ -109,6 +113,11 @@ class _Work:
     sizes: Mapping[CountedDirection, float]
     left: Sequence[PieceKind]
 
+    @property
+    def _told_whole(self) -> tuple[str, ...]:
+        """What answers with a count that the piece to come then has; every other change is one of its planned count."""
+        return ("this_piece", "other_body_piece") if self.action.code == "knit_again" else ("this_piece",)
+
     def on_the_table(self) -> RestPiece:
         """The piece on the table, with what is knitted again or altered of it."""
         kind = self.piece.piece
@@ -122,13 +131,14 @@ class _Work:
             for alteration in self.action.alterations
             if alteration.by in ("this_piece", *AT_THE_END)
         }
-        counts = {key: own.best for key, own in self.piece.counts.items()}
+        counts = {key: own.best for key, own in self.piece.counts.items() if own.best}
+        altered |= self._over_all(altered, counts)
         anew: Mapping[str, How] = {"rip_back": "rip_back", "knit_again": "again"}
-        return RestPiece(
-            kind,
-            anew.get(self.action.code, "at_the_end"),
-            tuple(self._count(key, counts.get(key), altered[key]) for key in _as_knitted(altered)),
-        )
+        how = anew.get(self.action.code, "at_the_end")
+        # All of it is knitted again, so all of its counts are named.
+        keys = {**counts, **altered} if how == "again" else altered
+        listed = tuple(self._count(key, counts.get(key), altered.get(key)) for key in _as_knitted(keys))
+        return RestPiece(kind, how, listed)
 
     def to_come(self, kind: PieceKind) -> RestPiece:
         """A piece that is still to be knitted."""
@@ -141,7 +151,8 @@ class _Work:
         notes: list[Note] = []
         if model and like and TWINS.get(model.piece) != kind:
             notes.append("taken_as_knitted")
-        altered = self._ends_alike(self._altered(kind), planned)
+        altered = self._altered(kind)
+        altered = self._as_this_one(altered | self._at_that_end(kind, altered, planned), planned)
         for key, alteration in altered.items():
             if key not in planned and alteration.count is not None:
                 planned[key], like[key] = alteration.count - self._step(alteration), self.piece.piece
@@ -153,6 +164,7 @@ class _Work:
             key: alteration if alteration.by in AT_THE_END else self._still_to_change(kind, alteration)
             for key, alteration in altered.items()
         }
+        altered |= self._over_all(altered, planned)
         listed = tuple(self._count(key, planned.get(key), altered.get(key), like.get(key)) for key in _as_knitted(keys))
         if self.action.code == "knit_again" and not self.dial and listed:
             notes.append("wait")
@@ -161,47 +173,82 @@ class _Work:
         given = asks in planned and (asks not in like or model is None or kind in TWINS)
         return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks)
 
-    def _ends_alike(self, altered: dict[str, Alteration], planned: Mapping[str, int]) -> dict[str, Alteration]:
-        """A piece that is still to come gets the rows that this one then has: they are sewn together row by row."""
+    def _at_that_end(
+        self, kind: PieceKind, altered: Mapping[str, Alteration], planned: Mapping[str, int]
+    ) -> dict[str, Alteration]:
+        """Rows at a lower end as changes of every length of a piece that ends there, also of one that nobody read."""
+        end = next((alteration for alteration in self.action.alterations if alteration.by in AT_THE_END), None)
+        pairs = (BODY, (*BODY, "side_panel")), (SLEEVES, SLEEVES)
+        if end is None or self.action.code == "knit_again":
+            return {}
+        if not any(self.piece.piece in mine and kind in theirs for mine, theirs in pairs):
+            return {}
+        return {
+            key: replace(end, point=key, count=None)
+            for key in planned
+            if key not in altered and (key == "panel_length" or LOWEST in POINTS[key].zones)
+            if POINTS[key].direction == "along"
+        }
+
+    def _as_this_one(self, altered: dict[str, Alteration], planned: Mapping[str, int]) -> dict[str, Alteration]:
+        """The changes of a piece that is still to come, counted from its own plan.
+
+        What this piece is knitted anew with, the other gets too; at a lower end it gets the rows that this one then
+        has: they are sewn together row by row.
+        """
         alike: dict[str, Alteration] = {}
         for key, alteration in altered.items():
-            if alteration.by == "this_piece" and alteration.count is not None and key in planned:
+            if alteration.by in self._told_whole and alteration.count is not None and key in planned:
                 if alteration.count != planned[key]:
                     alike[key] = replace(alteration, stitches=alteration.count - planned[key])
                 continue
             own = self.piece.counts.get(key)
             step = self._step(alteration)
             if alteration.by in AT_THE_END and own is not None and own.best and key in planned and step:
-                left = own.best + step - planned[key]
+                rows = {part: of.best for part, of in self.piece.counts.items() if of.best}
+                left = own.best + step - planned[key] - more_rows(above(key), rows, planned)
                 if not left:
                     continue
                 alteration = replace(alteration, mm=alteration.mm * left / step, stitches=left)
             alike[key] = alteration
         return alike
 
+    def _over_all(self, altered: Mapping[str, Alteration], counts: Mapping[str, int]) -> dict[str, Alteration]:
+        """Lengths over all of a piece, where a part of it above the underarm gets other rows."""
+        steps = {key: self._step(alteration) for key, alteration in altered.items()}
+        longer: dict[str, Alteration] = {}
+        for key in PARTS:
+            changed = [altered[part] for part in above(key) if steps.get(part)]
+            whole = altered.get(key)
+            if key not in counts or not changed or (whole is not None and whole.by == "this_piece"):
+                continue
+            rows = steps.get(key, 0) + sum(steps[part.point] for part in changed)
+            mm = math.fsum(part.mm for part in (*changed, *([whole] if whole else ())))
+            longer[key] = Alteration(key, (whole or changed[0]).by, mm, rows, counts[key] + rows)
+        return longer
+
     def _still_to_change(self, kind: PieceKind, alteration: Alteration) -> Alteration:
         """What is left of a change where its count was taken before: the piece on the table asks for all of it again.
 
-        The other body piece is weighed with its planned counts, taken ones too; every other change is counted from
-        what stood there before.
+        The other body piece is weighed with its planned counts, taken ones too, and what this piece is knitted anew
+        with is a count; every other change is counted from what stood there before.
         """
         taken = next(
             (count for count in self.make.taken_now if (count.piece, count.point) == (kind, alteration.point)), None
         )
         step = self._step(alteration)
-        if alteration.by == "other_body_piece" or taken is None or taken.instead_of is None or not step:
+        if alteration.by in ("other_body_piece", "this_piece") or taken is None or taken.instead_of is None or not step:
             return alteration
         left = step - (taken.count - taken.instead_of)
         return replace(alteration, mm=alteration.mm * left / step, stitches=left)
 
     def parts(self, pieces: Sequence[RestPiece]) -> tuple[Alteration, ...]:
-        """What is altered that is no count of any piece."""
+        """What is altered that is no count of any piece; at another dial the planned counts come out right."""
+        if self.dial:
+            return ()
         counted = {(count.key, count.by) for piece in pieces for count in piece.counts}
         return tuple(
-            alteration
-            for alteration in self.action.alterations
-            # At another dial the planned counts come out right: nothing of this piece changes.
-            if (alteration.point, alteration.by) not in counted and not (self.dial and alteration.by == "this_piece")
+            alteration for alteration in self.action.alterations if (alteration.point, alteration.by) not in counted
         )
 
     def _count(
@@ -233,9 +280,12 @@ class _Work:
 
     def _altered(self, kind: PieceKind) -> dict[str, Alteration]:
         """What the advice changes on a piece that is still to be knitted, per point."""
+        if self.dial:
+            # At another dial the planned counts come out right.
+            return {}
         own = self.piece.piece
         bodies, sleeves = own in BODY and kind in BODY, own in SLEEVES and kind in SLEEVES
-        partner = bodies and (own == "back") != (kind == "back")
+        partner = _partners(own, kind)
         makers = {
             "hem": bodies,
             "cuff_band": sleeves,
@@ -249,16 +299,28 @@ class _Work:
             "this_piece": TWINS.get(own) == kind,
         }
         altered: dict[str, Alteration] = {}
-        for alteration in self.action.alterations:
-            point = POINTS[alteration.point]
-            # What is ripped for its counts is not knitted with them once more: both are sewn together there.
-            alike = self.action.code == "rip_back" and partner and point.above_underarm and point.is_on(kind)
-            if makers.get(alteration.by) or (alteration.by == "this_piece" and alike):
+        # What another piece answers for itself goes before what it gets because this one does.
+        for alteration in sorted(self.action.alterations, key=lambda alteration: alteration.by == "this_piece"):
+            alike = alteration.by == "this_piece" and self._alike(kind, alteration)
+            if makers.get(alteration.by) or alike:
                 # Two halves share a change across the front; one beside a knitted half makes all of it.
                 both = kind in HALF_FRONTS and TWINS[kind] in self.left
                 shared = both and own == "back" and alteration.by == "other_body_piece"
                 altered.setdefault(alteration.point, _of_half(alteration, kind) if shared else alteration)
         return altered
+
+    def _alike(self, kind: PieceKind, alteration: Alteration) -> bool:
+        """Whether the other body piece gets the count with which this one is knitted anew.
+
+        It is sewn to this one above the underarm and row by row below it; and where nobody planned a count of it, it
+        is taken from this one.
+        """
+        if self.action.code not in UNDOES or not _partners(self.piece.piece, kind):
+            return False
+        point = POINTS[alteration.point]
+        sewn = point.above_underarm or point.direction == "along"
+        like = kind not in HALF_FRONTS and point.key not in planned_counts(self.make, self.household, kind)
+        return point.is_on(kind) and (sewn or like)
 
     def _model(self, kind: PieceKind) -> Piece | None:
         """The piece whose counts a piece takes where it has none of its own: its twin, a front its back."""
@@ -268,6 +330,11 @@ class _Work:
         if {kind, self.piece.piece} == {"front", "back"}:
             return self.piece
         return None
+
+
+def _partners(one: PieceKind, other: PieceKind) -> bool:
+    """Whether one is a back and the other a front, whole or half."""
+    return one in BODY and other in BODY and (one == "back") != (other == "back")
 
 
 def _of_half(altered: Alteration, kind: PieceKind) -> Alteration:

@@ -1,0 +1,161 @@
+"""Worked makes of model 6.1 to 6.3: the counts of what is still to knit beside what is ripped back or knitted again."""
+
+from __future__ import annotations
+
+from tests.worked.makes_model_6 import PANELLED, back_with, done, sleeve_with
+from tests.worked.told import Told
+from tests.worked.truth import FRONT, PANEL, PLAIN, SLEEVE, household
+from tests.worked.worked import Worked
+
+DEEP = {"armhole_depth": 74, "body_length": 200}
+"""Ten rows too many in the armhole, and so over all."""
+WRONG = {**DEEP, "hem": 96, "chest": 100, "shoulder_width": 98}
+"""A plan that is wrong everywhere: 12 stitches short round the body, 10 too many at the shoulder, 10 rows too deep."""
+
+
+def planned_alike(**counts: int):
+    """A back that was knitted as it was planned, and a front that is planned with the same wrong counts."""
+    return back_with(planned={"front": {**FRONT, **counts}, "sleeve": SLEEVE}, **counts)
+
+
+def waits(kind: str):
+    """That a piece is to wait for the new one."""
+    return lambda told: any(made.kind == kind and "wait" in made.notes for made in told.pieces)
+
+
+def adds_up(kind: str, whole: str, *parts: str):
+    """That a length over all has as many rows more or fewer as its parts have."""
+
+    def holds(told: Told) -> bool:
+        made = next(made for made in told.pieces if made.kind == kind)
+        step = {one.key: one.step for one in made.counts}
+        return step[whole] == sum(step[part] for part in parts)
+
+    return holds
+
+
+MAKES = [
+    Worked(
+        "a_ripped_armhole_takes_the_length_of_the_front_along",
+        "model 6.1 and 5: nested lengths are sums of zones",
+        "74 rows were planned in both armholes where 64 are right: the front loses ten over all as well",
+        planned_alike(**DEEP),
+        first=("rip_back",),
+        counts={
+            ("back", "armhole_depth"): 64,
+            ("back", "body_length"): 190,
+            ("front", "armhole_depth"): 64,
+            ("front", "body_length"): 190,
+        },
+    ),
+    Worked(
+        "a_front_that_nobody_planned_loses_the_rows_of_the_ripped_back",
+        "model 6.1 and 5: nested lengths are sums of zones",
+        "the back has 74 rows in the armhole where 64 are right; the front is taken from it, as it then is",
+        back_with(planned=None, **DEEP),
+        first=("rip_back",),
+        counts={("front", "armhole_depth"): 64, ("front", "body_length"): 190},
+    ),
+    Worked(
+        "a_row_of_the_front_armhole_is_one_of_its_length",
+        "model 5: nested lengths are sums of zones",
+        "the back's armhole is three rows deep: the front's is knitted shallower, and so is all of it",
+        back_with(armhole_depth=67, body_length=193),
+        first=("other_counts",),
+        holds={"the front adds up": adds_up("front", "body_length", "armhole_depth")},
+    ),
+    Worked(
+        "rows_at_the_hem_are_rows_of_every_length_that_ends_there",
+        "model 5: nested lengths are sums of zones; rule 27",
+        "twelve rows are missing below the underarm, which nobody read: the front grows there as it grows over all",
+        household(
+            [
+                done(
+                    {key: count for key, count in FRONT.items() if key not in ("to_underarm", "neck_depth")}
+                    | {"body_length": 178}
+                )
+            ],
+            fits={key: mm for key, mm in PLAIN.items() if key != "to_underarm"},
+            planned={"front": {**FRONT, "to_underarm": 106, "body_length": 178}, "sleeve": SLEEVE},
+        ),
+        first=("alter_hem",),
+        counts={("front", "body_length"): (188, 191), ("front", "to_underarm"): (116, 119)},
+    ),
+    Worked(
+        "beside_a_back_knitted_again_the_front_gets_its_counts",
+        "model 6.1: every candidate carries the best counts for what is still to knit",
+        "back and front are planned with 82 stitches at the hem where 108 are right",
+        planned_alike(hem=82),
+        first=("knit_again",),
+        counts={("back", "hem"): (106, 110), ("front", "hem"): (106, 110)},
+        says=("As things stand the front gets 108 stitches at the hem instead of 82: read the new back first.",),
+        holds={"the front waits": waits("front")},
+    ),
+    Worked(
+        "beside_a_back_knitted_again_all_of_the_front_is_as_the_new_one",
+        "model 6.1: every candidate carries the best counts for what is still to knit",
+        "the plan of both is wrong round the body, at the shoulder and in the armhole",
+        planned_alike(**WRONG),
+        first=("knit_again",),
+        counts={
+            ("front", "hem"): (106, 110),
+            ("front", "chest"): (110, 114),
+            ("front", "shoulder_width"): (86, 90),
+            ("front", "armhole_depth"): (63, 65),
+            ("front", "body_length"): (189, 191),
+        },
+        holds={
+            "the front waits": waits("front"),
+            "as the back": lambda told: all(
+                told.count("front", key) == told.count("back", key) for key in ("shoulder_width", "armhole_depth")
+            ),
+        },
+    ),
+    Worked(
+        "a_front_that_nobody_planned_is_as_the_new_back",
+        "model 6.1: every candidate carries the best counts for what is still to knit",
+        "82 stitches at the back's hem where 108 are right, and no front was planned",
+        back_with(planned=None, hem=82),
+        first=("knit_again",),
+        counts={("back", "hem"): (106, 110), ("front", "hem"): (106, 110)},
+        holds={"the front waits": waits("front")},
+    ),
+    Worked(
+        "a_front_planned_right_stays_beside_a_back_knitted_again",
+        "model 6.1: planned counts stand",
+        "only the back has 82 stitches at the hem; the front is planned with the 108 that are right",
+        back_with(hem=82),
+        first=("knit_again",),
+        counts={("front", "hem"): 108},
+        holds={"the front waits": waits("front")},
+        silent=("As things stand the front",),
+    ),
+    Worked(
+        "a_panel_knitted_again_has_the_rows_that_it_is_sewn_to",
+        "rule 27, rows of side seams; model 6.1, best counts",
+        "the panel has 126 rows where the back has 118, and its width is right: 118 rows, and 18 stitches cast on",
+        household(
+            [
+                done(PANELLED),
+                done({**FRONT, "hem": 92, "chest": 96}, kind="front"),
+                done({**PANEL, "panel_length": 126}, kind="side_panel"),
+            ],
+            fits=PLAIN,
+            construction="side_panels",
+            panel_width="7.4 cm",
+            planned={"sleeve": SLEEVE},
+        ),
+        first=("knit_again",),
+        counts={("side_panel", "panel_length"): 118, ("side_panel", "panel_width"): 18},
+        says=("with 118 rows", "Cast on 18 stitches."),
+    ),
+    Worked(
+        "a_sleeve_knitted_again_is_cast_on_as_it_was",
+        "model 6.1, best counts: what is cast on is named",
+        "52 stitches at the upper arm where 78 are right; the cuff is right with 48",
+        sleeve_with(upper_arm=52),
+        first=("knit_again",),
+        counts={("sleeve", "cuff"): 48, ("sleeve", "upper_arm"): (76, 80)},
+        says=("Cast on 48 stitches.",),
+    ),
+]
