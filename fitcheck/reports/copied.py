@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from fitcheck.advice.sizes.answers import CopyAsked, FirstPiece
 from fitcheck.advice.target.as_read import AsRead, as_read_of
 from fitcheck.records.makes import Fits, Make
 from fitcheck.records.points import POINTS
 from fitcheck.reports.given import Given
 from fitcheck.reports.newer import newer_measuring
+
+if TYPE_CHECKING:
+    from fitcheck.advice.sizes.answers import FirstPiece
 
 
 def copied_first(given: Given, first: FirstPiece, would_be: Callable[[Make], FirstPiece | None]) -> FirstPiece:
@@ -23,6 +25,8 @@ def copied_first(given: Given, first: FirstPiece, would_be: Callable[[Make], Fir
     """
     if given.garment is None or given.make.fits.as_read is not None:
         return first
+    from fitcheck.advice.sizes.answers import CopyAsked  # only with sizes: a report on a piece starts faster without
+
     for why, fits in _otherwise(given):
         other = would_be(given.make.model_copy(update={"fits": fits}))
         if other is not None and _deed(other) != _deed(first):
