@@ -67,6 +67,7 @@ from fitcheck.reports.shapes import (
     Report,
 )
 from fitcheck.words import Mark, Unit
+from fitcheck.words.figures import Tape
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
@@ -261,10 +262,10 @@ def test_other_counts_are_said_with_the_piece_as_subject_and_the_interval_of_the
 
 def test_a_person_who_types_commas_reads_commas_and_inches_are_eighths() -> None:
     report = a_report(an_advice("other_counts"), an_action("other_counts", other_piece()))
-    assert "1,1 cm narrow (likely 0,7 to 1,5)" in words.headline(report, "cm", mark=",")
+    assert "1,1 cm narrow (likely 0,7 to 1,5)" in words.headline(report, Tape("cm", ","))
     # 11 mm = 3.46 eighths, 7 mm = 2.2, 15 mm = 4.7 (an inch is 25.4 mm exactly)
-    assert "3/8 in narrow (likely 1/4 to 5/8)" in words.headline(report, "in")
-    assert "11 mm narrow (likely 7 to 15)" in words.headline(report, "mm")
+    assert "3/8 in narrow (likely 1/4 to 5/8)" in words.headline(report, Tape("in", "."))
+    assert "11 mm narrow (likely 7 to 15)" in words.headline(report, Tape("mm", "."))
 
 
 def test_different_steps_at_two_points_name_both_points() -> None:
@@ -364,6 +365,12 @@ def test_altering_the_hem_says_how_many_rows_and_how(mm: float, rows: int | None
     said = words.headline(a_report(an_advice("alter_hem"), action, points=(long,)))
     assert said.startswith(f"{told} The back's body length is ")
     assert ("long (likely" if mm < 0 else "short (likely") in said
+
+
+def test_a_share_of_stitches_in_the_other_ways_has_the_persons_decimal_mark() -> None:
+    action = an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, percent=2.5))
+    line = words.action_line(a_report(an_advice("carry_on"), action), action, Tape("cm", ","))
+    assert line == "the part above the underarm knitted again: 2,5 % more stitches at the shoulder"
 
 
 def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:
@@ -802,13 +809,13 @@ def _written_value(text: str) -> Fraction:
 @example(wanted=549.4, off=-14.6, unit="cm")  # 54.9 - 1.5 is 53.4, and 53.48 alone would be written 53.5
 def test_measured_is_wanted_and_difference_to_the_last_place(wanted: float, off: float, unit: Unit) -> None:
     point = a_point(off=off, wanted=quantity(wanted, wanted, wanted), measured=quantity(wanted + off, wanted, wanted))
-    row = words.row_figures(point, unit)
+    row = words.row_figures(point, Tape(unit, "."))
     assert _written_value(row.measured) == _written_value(row.wanted) + _written_value(row.difference)
     step = {"cm": Fraction(1, 10), "in": Fraction(1, 8), "mm": Fraction(1)}[unit]
     in_unit = (wanted + off) / {"cm": 10.0, "in": 25.4, "mm": 1.0}[unit]
     # Two roundings of half a step each; a hair for floating arithmetic.
     assert abs(float(_written_value(row.measured)) - in_unit) <= float(step) * 1.0001
-    assert f"Wanted {row.wanted}, measured {row.measured} {unit}, " in words.point_sentence(point, unit)
+    assert f"Wanted {row.wanted}, measured {row.measured} {unit}, " in words.point_sentence(point, Tape(unit, "."))
 
 
 def test_a_point_without_lengths_or_held_by_pins_adds_nothing_up() -> None:
@@ -830,7 +837,7 @@ def test_a_footnote_says_what_the_tape_alone_says_where_it_is_a_millimetre_off()
     near = a_point("hem", read=quantity(518.9, 518.0, 520.0))
     report = a_report(an_advice("carry_on"), points=(apart, near))
     begin = "Measured is what the readings and counts of the whole piece say together; the tape alone says"
-    assert words.tape_alone_sentence(report, "in") == f"{begin} 21 1/8 at the chest."
+    assert words.tape_alone_sentence(report, Tape("in", ".")) == f"{begin} 21 1/8 at the chest."
     assert words.tape_alone_sentence(report) == f"{begin} 53.7 at the chest."
     both = replace(report, points=(apart, replace(near, read=quantity(520.0, 519.0, 521.0))))
     assert words.tape_alone_sentence(both) == f"{begin} 53.7 at the chest and 52.0 at the hem."
@@ -855,7 +862,7 @@ def test_wanted_is_explained_with_one_sum_that_adds_up() -> None:
         "wish or band counted in (41.0 + 0.9 = 41.9 at the shoulder)."
     )
     sleeve = a_point("upper_arm", wanted=quantity(379.5, 378.0, 381.0), garment_mm=185.3)
-    told = words.wanted_sentence(replace(report, points=(sleeve,)), mark=",")
+    told = words.wanted_sentence(replace(report, points=(sleeve,)), Tape("cm", ","))
     assert "(37,1 + 0,9 = 38,0 at the upper arm). A sleeve lies opened out, so a flat figure" in told
     typed = words.wanted_sentence(replace(report, points=(replace(shoulder, source="size_table"),)))
     assert "the size table's figure" in typed
@@ -1066,7 +1073,7 @@ def test_what_is_allowed_has_its_unit() -> None:
     report = a_report(advice)
     assert "and 0.6 cm is allowed: what is true" in words.headline(report)
     # 6 mm are 1.9 eighths of an inch
-    assert "and 1/4 in is allowed: what is true" in words.headline(report, "in")
+    assert "and 1/4 in is allowed: what is true" in words.headline(report, Tape("in", "."))
     free = replace(report, points=(a_point(allowed_smaller_mm=None, allowed_larger_mm=6.0),))
     assert "and any amount narrower and 0.6 cm wider is allowed" in words.headline(free)
 
@@ -1263,7 +1270,7 @@ def test_what_is_assumed_costs_certainty_in_figures() -> None:
     )
     springs = Assumed("springs_back", "", 33.0, 20.0, "percent")
     assert (
-        words.assumed_sentence(springs, mark=",")
+        words.assumed_sentence(springs, Tape("cm", ","))
         == "Of a stretch 33 % (give or take 20 %) goes again at the next wash."
     )
     assert words.assumed_sentence(Assumed("growth_along", "", 0.015, None, "1")) == (
@@ -1346,10 +1353,10 @@ def _sentences() -> Iterator[str]:
                     impossible,
                     points=(a_point(), a_point("body_length", 0.0, -1.0, 1.0)),
                 )
-                yield words.headline(report, unit, mark=mark)
-                yield words.cost(report, unit, mark=mark)
+                yield words.headline(report, Tape(unit, mark))
+                yield words.cost(report, Tape(unit, mark))
                 yield words.chance(report)
-                yield from (f"{words.action_line(report, one, unit, mark=mark)}." for one in report.actions)
+                yield from (f"{words.action_line(report, one, Tape(unit, mark))}." for one in report.actions)
         for explanation, reason, about in itertools.product(
             _explanations(), (*DECISION_REASONS, "moon"), (None, "chest", "body_length")
         ):
@@ -1360,18 +1367,18 @@ def _sentences() -> Iterator[str]:
                 if reason == "as_read":
                     advice = replace(advice, as_read="stretched" if about is None else "worn" if side else "rib")
                 report = replace(base, recommendation=advice, explanation=explanation)
-                yield words.headline(report, unit, mark=mark)
-                yield words.why(report, unit, mark=mark)
+                yield words.headline(report, Tape(unit, mark))
+                yield words.why(report, Tape(unit, mark))
                 yield words.chance(report)
-                yield from words.explanation_sentences(report, unit, mark=mark)
+                yield from words.explanation_sentences(report, Tape(unit, mark))
         for point in _points():
             one = replace(base, points=(point,))
-            yield words.tape_alone_sentence(one, unit, mark=mark)
-            yield words.wanted_sentence(one, unit, mark=mark)
-            yield words.point_sentence(point, unit, mark=mark)
-            yield words.so_far_sentence(point, unit, mark=mark)
-            yield words.too_close_sentence(base, point, unit, mark=mark)
-            yield words.headline(replace(base, points=(point, a_point("hem"))), unit, mark=mark)
+            yield words.tape_alone_sentence(one, Tape(unit, mark))
+            yield words.wanted_sentence(one, Tape(unit, mark))
+            yield words.point_sentence(point, Tape(unit, mark))
+            yield words.so_far_sentence(point, Tape(unit, mark))
+            yield words.too_close_sentence(base, point, Tape(unit, mark))
+            yield words.headline(replace(base, points=(point, a_point("hem"))), Tape(unit, mark))
         for code, (value, u, of) in itertools.product(
             (*ASSUMED_CODES, "moon"),
             (
@@ -1389,12 +1396,14 @@ def _sentences() -> Iterator[str]:
                 ("brown", base.head),
                 ("hem", None),
             ):
-                yield words.assumed_sentence(Assumed(code, about, value, u, of, 0.2), unit, mark=mark, head=head)
+                yield words.assumed_sentence(Assumed(code, about, value, u, of, 0.2), Tape(unit, mark), head=head)
         q = quantity(-23.5, -24.1, -22.9)
-        yield words.ease_sentence(EaseReport("chest", q, "close"), unit, mark=mark)
-        yield words.ease_sentence(EaseReport("chest", q, None), unit, mark=mark)
+        yield words.ease_sentence(EaseReport("chest", q, "close"), Tape(unit, mark))
+        yield words.ease_sentence(EaseReport("chest", q, None), Tape(unit, mark))
         for direction in ("across", "along"):
-            yield words.gauge_sentence(GaugeReport("back-1", "blocked", direction, q, q, q), base.head, unit, mark=mark)
+            yield words.gauge_sentence(
+                GaugeReport("back-1", "blocked", direction, q, q, q), base.head, Tape(unit, mark)
+            )
     for kind in (None, *get_args(PieceKind)):
         head = replace(
             base.head,

@@ -25,6 +25,7 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.terminal.fabric import fabric_blocks, printed_fabric
 from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words.figures import Tape
 from tests.advice.fabric_sample import FOUR, TABLE, answered, back, swatch
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
@@ -101,7 +102,7 @@ def test_the_best_click_is_told_with_its_gauge_and_chance():
     assert words_fabric.dial_headline(found).endswith(
         "19 in 20 that the pattern's counts then come out as wide as it means them."
     )
-    inches = words_fabric.dial_headline(found, "in")
+    inches = words_fabric.dial_headline(found, Tape("in", "."))
     assert f"{found.best.across.per_4in.value:.1f} stitches to 4 in" in inches
     assert "and 22.4 are wanted" in inches  # 22 in 10 cm is 22.35 in 4 in
 
@@ -142,7 +143,7 @@ def test_where_the_wanted_gauge_comes_from():
         "Wanted: 22.0 stitches to 10 cm, as the pattern prints it; the chest allows 21.6 to 22.4."
     )
     counts = replace(wanted, source="counts", printed_mm=100 / 24, table="printed_gauge_off")
-    assert words_fabric.wanted_sentence(counts, mark=",") == (
+    assert words_fabric.wanted_sentence(counts, Tape("cm", ",")) == (
         "Wanted: 22,0 stitches to 10 cm, which its stitches were made for; the chest allows 21,6 to 22,4. "
         "The pattern prints 24,0, which its stitches do not bear out: check what was typed."
     )
@@ -217,7 +218,7 @@ def test_the_cross_check_in_words():
         "a third of the way from 7 to 8, likely between 7 and half of the way from 8 to 9."
     )
     # 0.31 mm is 0.0122 in.
-    assert "0.012 in a number (likely 0.011 to 0.013)" in words_fabric.line_sentence(line, "in")
+    assert "0.012 in a number (likely 0.011 to 0.013)" in words_fabric.line_sentence(line, Tape("in", "."))
     flat = CannotSay("line_not_determined", "the 3 points scatter", "")
     assert words_fabric.line_sentence(replace(line, at=flat)).endswith(
         "(likely 0.28 to 0.34). It cannot say which dial: the 3 points scatter."
@@ -241,7 +242,7 @@ def test_a_change_has_its_direction_and_its_basis():
     assumed = ChangeReport(
         "off_machine", percent(-0.01, -9.9, 11.0, "assumed"), percent(-12.5, -19.9, -4.4, "assumed"), 0, 0
     )
-    assert words_fabric.change_sentence(assumed, mark=",") == (
+    assert words_fabric.change_sentence(assumed, Tape("cm", ",")) == (
         "From off the machine to blocked the next piece stays as wide (likely 9,9 % narrower to 11,0 % wider) and "
         "becomes 12,5 % shorter (likely 4,4 to 19,9), all of it assumed."
     )
@@ -278,14 +279,16 @@ def test_no_swatch_is_asked_for_that_takes_less_than_a_tenth_off():
 def test_the_span_of_the_chest_follows_unit_and_decimal_mark():
     found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
     # Half of 1080 mm = 21.26 in, of 47.2 mm = 0.929 in, of 31.4 mm = 0.618 in; to the nearest eighth.
-    assert words_fabric.next_swatch_sentence(found, "in").endswith(
+    assert words_fabric.next_swatch_sentence(found, Tape("in", ".")).endswith(
         "For a chest of 21 1/4 in flat, knitted at dial 7, what is likely spans 7/8 in now; it would span 5/8 in."
     )
-    assert "spans 2,4 cm now; it would span 1,6 cm." in words_fabric.next_swatch_sentence(found, "cm", mark=",")
+    assert "spans 2,4 cm now; it would span 1,6 cm." in words_fabric.next_swatch_sentence(found, Tape("cm", ","))
     # Half of 47.2 and of 42.4 mm are both 7/8 in where the tape has eighths, and 2.4 and 2.1 cm on another.
     nearly = replace(found, then_mm=42.4)
-    assert words_fabric.next_swatch_sentence(nearly, "in").startswith("Another swatch would hardly narrow it")
-    assert words_fabric.next_swatch_sentence(nearly, "cm").startswith("Swatch next at dial 8")
+    assert words_fabric.next_swatch_sentence(nearly, Tape("in", ".")).startswith(
+        "Another swatch would hardly narrow it"
+    )
+    assert words_fabric.next_swatch_sentence(nearly).startswith("Swatch next at dial 8")
 
 
 def test_what_is_not_pooled_is_named_with_its_setting():

@@ -16,6 +16,7 @@ from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.terminal.sizes import printed_sizes
 from fitcheck.words import sizes as words_sizes
+from fitcheck.words.figures import Tape
 from tests.advice.size_sample import body, fabric, household
 
 FORBIDDEN = re.compile(r"\b(error|invalid|significant|confidence|optimal|fail|please|oops)", re.IGNORECASE)
@@ -116,7 +117,7 @@ def test_a_difference_of_a_size_has_words_and_no_signs(difference, said: str) ->
 
 
 def test_in_inches_a_difference_below_a_mark_is_within_an_eighth() -> None:
-    assert words_sizes.off_words(off(0.2, -1.0, 1.2), "in") == "as wanted (likely within 1/8)"
+    assert words_sizes.off_words(off(0.2, -1.0, 1.2), Tape("in", ".")) == "as wanted (likely within 1/8)"
 
 
 def test_no_size_fits_is_said_as_such() -> None:
@@ -181,7 +182,7 @@ def test_where_printed_widths_are_too_close_to_call_what_is_allowed_is_said() ->
     (told, *_) = words_sizes.against_sentences(answer)
     assert "too close to call" in told
     assert told.endswith("in width; at the chest 1.9 % either way is allowed.")
-    assert "1,9 % either way" in words_sizes.against_sentences(answer, mark=",")[0]
+    assert "1,9 % either way" in words_sizes.against_sentences(answer, Tape("cm", ","))[0]
 
 
 def test_a_wide_fabric_is_said_to_come_out_wide_with_its_percent() -> None:

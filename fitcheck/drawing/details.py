@@ -10,7 +10,8 @@ from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.svg import Point, drawing, n, path, rect, text
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.reports.shapes import Report
-from fitcheck.words import Mark, Unit, figure, point_name
+from fitcheck.words import Mark, Unit, point_name
+from fitcheck.words.figures import Tape
 
 WINDOW_MM = (42.0, 22.0)
 """Width and height of a window [mm], of the piece and on paper alike."""
@@ -82,7 +83,7 @@ def _by_an_edge(laid: Laid, key: str, ends: tuple[Point, Point]) -> tuple[Point,
 
 def detail_words(detail: Detail, unit: Unit = "cm", *, mark: Mark = ".") -> str:
     """The caption of a window, in figures: "A, chest: 0.6 cm missing at each side"."""
-    size = figure(abs(detail.gap_mm), unit, mark=mark)
+    size = Tape(unit, mark).bare(abs(detail.gap_mm))
     name = point_name(detail.key)
     if size == "0":
         return f"{detail.letter}, {name}: as wanted here"

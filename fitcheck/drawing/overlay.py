@@ -17,6 +17,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.lengths import write_bare
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
+from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
 
 TALLEST = 330.0
@@ -184,7 +185,7 @@ def body_of(
 
 
 def _value(point: PointReport, unit: Unit, mark: Mark) -> str:
-    row = row_figures(point, unit, mark=mark)
+    row = row_figures(point, Tape(unit, mark))
     return row.measured or row.difference
 
 

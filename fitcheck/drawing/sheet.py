@@ -12,6 +12,7 @@ from fitcheck.drawing.svg import escape, n, path, rect, shortened, text, wrapped
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit, point_title, row_figures, zone_word
+from fitcheck.words.figures import Tape
 
 A4_MM = (210.0, 297.0)
 MARGIN_MM = 12.0
@@ -115,7 +116,7 @@ def _list(report: Report, laid: Laid, unit: Unit, top: float, mark: Mark) -> str
     ]
     for point in sorted(report.points, key=lambda point: laid.figures[point.key]):
         y += LINE
-        row = row_figures(point, unit, mark=mark)
+        row = row_figures(point, Tape(unit, mark))
         sign = zone_parts(point.code, point.difference.value, look=PRINT)
         cells = [
             (COLUMNS[0], str(laid.figures[point.key]), "end"),

@@ -12,7 +12,7 @@ from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, FabricGauge
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
-from fitcheck.words import Mark, Unit
+from fitcheck.words import CM, Mark, Tape, Unit
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.phrases import key_words
 
@@ -27,22 +27,21 @@ def printed_fabric(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDT
     unit   cm, in or mm;  width  columns, 60 or more;  mark  decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _FabricText(answer, unit, width, mark)
+    page = _FabricText(answer, Tape(unit, mark), width)
     return joined([page.answer(), *page.blocks()])
 
 
-def fabric_blocks(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
+def fabric_blocks(answer: FabricAnswer, tape: Tape = CM, *, width: int = WIDTH) -> list[list[str]]:
     """The parts of a fabric's answer as blocks of lines, for a page that holds more than the fabric."""
-    return _FabricText(answer, unit, width, mark).blocks()
+    return _FabricText(answer, tape, width).blocks()
 
 
 class _FabricText(Page):
     """One fabric on its way to paper."""
 
-    def __init__(self, answer: FabricAnswer, unit: Unit, width: int, mark: Mark) -> None:
-        super().__init__(unit, width, mark)
+    def __init__(self, answer: FabricAnswer, tape: Tape, width: int) -> None:
+        super().__init__(tape, width)
         self.fabric = answer
-        self.span = "4 in" if unit == "in" else "10 cm"
 
     def blocks(self) -> list[list[str]]:
         parts = [
@@ -58,11 +57,11 @@ class _FabricText(Page):
         return [block for block in parts if block]
 
     def answer(self) -> list[str]:
-        answer, unit, mark = self.fabric, self.unit, self.mark
+        answer, tape = self.fabric, self.tape
         asked = words_fabric.group_asked_sentence(answer)
         lines = [*self.wrap(asked), ""] if asked else []
-        lines += self.wrap(words_fabric.gauge_headline(answer, unit, mark=mark))
-        lines += self.wrap(words_fabric.dial_headline(answer.dials, unit, mark=mark))
+        lines += self.wrap(words_fabric.gauge_headline(answer, tape))
+        lines += self.wrap(words_fabric.dial_headline(answer.dials, tape))
         return [*lines, "", *self.wrap(words_fabric.fabric_stamp(answer))]
 
     def gauge(self) -> list[str]:
@@ -83,26 +82,26 @@ class _FabricText(Page):
     def _spans(self, gauge: FabricGauge) -> tuple[str, ...]:
         if gauge.size.basis == "assumed":
             return ("assumed",)
-        return tuple(cell for span in _SPANS for cell in words_fabric.gauge_figure(gauge, span, mark=self.mark))
+        return tuple(cell for span in _SPANS for cell in words_fabric.gauge_figure(gauge, span, self.tape))
 
     def change(self) -> list[str]:
-        told = [words_fabric.change_sentence(effect, mark=self.mark) for effect in self.fabric.change]
+        told = [words_fabric.change_sentence(effect, self.tape) for effect in self.fabric.change]
         told.append(words_fabric.learned_sentence(self.fabric))
         return self.listed("What washing and blocking will do", told)
 
     def dials(self) -> list[str]:
-        dials, unit, mark = self.fabric.dials, self.unit, self.mark
+        dials, tape = self.fabric.dials, self.tape
         told = [
-            words_fabric.dial_headline(dials, unit, mark=mark),
-            words_fabric.known_dial_sentence(dials, unit, mark=mark),
+            words_fabric.dial_headline(dials, tape),
+            words_fabric.known_dial_sentence(dials, tape),
             words_fabric.swatched_dial_sentence(dials),
             words_fabric.keeps_sentence(self.fabric),
         ]
         if not isinstance(dials.wanted, CannotSay):
-            told.append(words_fabric.wanted_sentence(dials.wanted, unit, mark=mark))
-        told.append(words_fabric.slope_sentence(dials.slopes, mark=mark))
+            told.append(words_fabric.wanted_sentence(dials.wanted, tape))
+        told.append(words_fabric.slope_sentence(dials.slopes, tape))
         if self._knitted():
-            told.append(words_fabric.line_sentence(dials.line, unit, mark=mark))
+            told.append(words_fabric.line_sentence(dials.line, tape))
         lines = self.listed("Which dial", told)
         near = self._near()
         if near:
@@ -130,7 +129,7 @@ class _FabricText(Page):
                 chance = (words.chance_words(click.chance, below="under"),)
             across, along = self._figures(click.across), self._figures(click.along)
             rows.append((click.dial, *across, *along, *chance, words_fabric.click_sign(click)))
-        told = [f"Stitches and rows of the next piece to {self.span}."]
+        told = [f"Stitches and rows of the next piece to {self.tape.span}."]
         if wanted:
             told.append("Chance: that the pattern's counts come out as wide as it means them; o: they do so alone.")
         told.append("*: outside the dials that were knitted.")
@@ -140,10 +139,10 @@ class _FabricText(Page):
         """A gauge and what is likely; empty where nothing was measured in its direction."""
         if gauge is None:
             return "", ""
-        return words_fabric.gauge_figure(gauge, self.span, mark=self.mark)
+        return words_fabric.gauge_figure(gauge, self.tape.span, self.tape)
 
     def next_swatch(self) -> list[str]:
-        told = words_fabric.next_swatch_sentence(self.fabric.next_swatch, self.unit, mark=self.mark)
+        told = words_fabric.next_swatch_sentence(self.fabric.next_swatch, self.tape)
         return self.listed("Where to swatch next", [told])
 
     def specimens(self) -> list[str]:
@@ -162,13 +161,10 @@ class _FabricText(Page):
             rows.append(tuple(cells))
         lines = _table(rows) if len(rows) > 1 else []
         lines += ["", *notes] if notes and lines else notes
-        return [*heading(f"Swatches and pieces by themselves, blocked and dry, to {self.span}"), *lines]
+        return [*heading(f"Swatches and pieces by themselves, blocked and dry, to {self.tape.span}"), *lines]
 
     def assumed(self) -> list[str]:
-        return [
-            words_fabric.assumed_fabric_sentence(assumption, self.unit, mark=self.mark)
-            for assumption in self.fabric.assumed
-        ]
+        return [words_fabric.assumed_fabric_sentence(assumption, self.tape) for assumption in self.fabric.assumed]
 
 
 def _table(rows: Sequence[Sequence[str]]) -> list[str]:

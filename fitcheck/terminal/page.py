@@ -1,25 +1,24 @@
-"""One answer on its way to paper: unit, width and decimal mark, and what every answer is laid out with."""
+"""One answer on its way to paper: how lengths are written, its width, and what every answer is laid out with."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
 from fitcheck.terminal.paper import NARROWEST, heading, wrapped
-from fitcheck.words.figures import Mark, Tape, Unit, figure
+from fitcheck.words.figures import Tape
 
 
 class Page:
     """What pages of the terminal have in common. width: columns, 60 or more."""
 
-    def __init__(self, unit: Unit, width: int, mark: Mark) -> None:
-        self.unit: Unit = unit
+    def __init__(self, tape: Tape, width: int) -> None:
+        self.tape = tape
         self.width = max(NARROWEST, width)
-        self.mark: Mark = mark
 
     @property
-    def tape(self) -> Tape:
-        """How lengths are written."""
-        return Tape(self.unit, self.mark)
+    def in_unit(self) -> str:
+        """What a table's lengths are in."""
+        return "inches" if self.tape.unit == "in" else self.tape.unit
 
     def wrap(self, text: str, first: str = "", rest: str | None = None) -> list[str]:
         """A text in lines, the first behind `first`, the others behind `rest`, or alike."""
@@ -36,11 +35,11 @@ class Page:
 
     def bare(self, mm: float, *, signed: bool = False) -> str:
         """A length without its unit."""
-        return self.full(figure(mm, self.unit, mark=self.mark, signed=signed))
+        return self.full(self.tape.bare(mm, signed=signed))
 
     def full(self, text: str) -> str:
         """A nil with its decimal, so that it stands under the others."""
-        return f"0{self.mark}0" if text == "0" and self.unit == "cm" else text
+        return f"0{self.tape.mark}0" if text == "0" and self.tape.unit == "cm" else text
 
 
 def joined(blocks: Sequence[Sequence[str]]) -> str:

@@ -29,7 +29,7 @@ from fitcheck.terminal.paper import (
     wrapped,
 )
 from fitcheck.terminal.rest import rest_lines
-from fitcheck.words import Mark, Unit
+from fitcheck.words import Mark, Tape, Unit
 from fitcheck.words.newer import measured_again
 from fitcheck.words.phrases import capital
 from fitcheck.words.rest import rest_told, right_sweater_question
@@ -43,7 +43,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
     mark   decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _ReportText(report, unit, width, mark)
+    page = _ReportText(report, Tape(unit, mark), width)
     blocks = [
         page.answer(),
         page.reasons(),
@@ -88,8 +88,8 @@ def printed_check(questions: Sequence[Question], household: Household, name: str
 class _ReportText(Page):
     """One report on its way to paper."""
 
-    def __init__(self, report: Report, unit: Unit, width: int, mark: Mark) -> None:
-        super().__init__(unit, width, mark)
+    def __init__(self, report: Report, tape: Tape, width: int) -> None:
+        super().__init__(tape, width)
         self.report = report
 
     def answer(self) -> list[str]:
@@ -97,7 +97,7 @@ class _ReportText(Page):
         if self.report.right_sweater is not None:
             asked = right_sweater_question(self.report.right_sweater, self.report.head, self.tape)
             lines = [*self.wrap(asked), ""]
-        said = words.advised(self.report, self.unit, mark=self.mark)
+        said = words.advised(self.report, self.tape)
         if said.deeds:
             lines += self.wrap(said.head)
             for deed in said.deeds:
@@ -113,8 +113,8 @@ class _ReportText(Page):
         if isinstance(self.report.recommendation, CannotSay):
             return []  # the answer itself says why, and there is no plan that could cost anything
         said = (
-            ("Why", words.why(self.report, self.unit, mark=self.mark)),
-            ("Cost", words.cost(self.report, self.unit, mark=self.mark)),
+            ("Why", words.why(self.report, self.tape)),
+            ("Cost", words.cost(self.report, self.tape)),
             ("Chance", words.chance(self.report)),
         )
         lines: list[str] = []
@@ -130,7 +130,7 @@ class _ReportText(Page):
             return []
         from fitcheck.terminal.fabric import fabric_blocks  # only where there is a fabric: it starts faster without
 
-        return fabric_blocks(fabric, self.unit, width=self.width, mark=self.mark)
+        return fabric_blocks(fabric, self.tape, width=self.width)
 
     def sizes(self) -> list[list[str]]:
         sizes = self.report.sizes
@@ -138,7 +138,7 @@ class _ReportText(Page):
             return []
         from fitcheck.terminal.sizes import sizes_blocks
 
-        first, *rest = sizes_blocks(sizes, self.unit, width=self.width, mark=self.mark)
+        first, *rest = sizes_blocks(sizes, self.tape, width=self.width)
         return [[*heading("Which size's numbers"), *first], *rest]
 
     # What is still to knit
@@ -155,13 +155,13 @@ class _ReportText(Page):
         report = self.report
         if not report.points and not report.refused:
             return []
-        lines = heading(f"Point by point, in {'inches' if self.unit == 'in' else self.unit}")
+        lines = heading(f"Point by point, in {self.in_unit}")
         if report.points:
             heads, rows, indent = self._figures()
             lines += [indent * " " + heads, ""]
             for point, row in zip(report.points, rows, strict=True):
                 lines += [self._named(point), indent * " " + row]
-                why = words.too_close_sentence(report, point, self.unit, mark=self.mark)
+                why = words.too_close_sentence(report, point, self.tape)
                 if point.code == "held_at":
                     why = "Take the pins out and read it again, dry."
                 lines += [*(self.wrap(why, SIGN_COLUMNS * " ") if why else []), ""]
@@ -173,8 +173,8 @@ class _ReportText(Page):
     def _notes(self) -> list[str]:
         """What stands under the table: the signs, the columns, and where measured is not what the tape alone says."""
         told = (
-            words.tape_alone_sentence(self.report, self.unit, mark=self.mark),
-            words.wanted_sentence(self.report, self.unit, mark=self.mark),
+            words.tape_alone_sentence(self.report, self.tape),
+            words.wanted_sentence(self.report, self.tape),
             words.likely_sentence(),
             words.signs_sentence(),
         )
@@ -186,7 +186,7 @@ class _ReportText(Page):
     def _figures(self) -> tuple[str, list[str], int]:
         """The head of the table, one row of figures per point, aligned, and how far they are indented."""
         points = self.report.points
-        rows = [words.row_figures(point, self.unit, mark=self.mark) for point in points]
+        rows = [words.row_figures(point, self.tape) for point in points]
         wanted = [self.full(row.wanted) for row in rows]
         measured = [self.full(row.measured) for row in rows]
         judged = [point.code != "held_at" for point in points]
@@ -198,14 +198,14 @@ class _ReportText(Page):
             for column in (low, high)
         )
         # Fractions stand close to their "to"; figures with one decimal are aligned by it anyway.
-        high = high if self.unit == "in" else aligned(high, self.mark)
+        high = high if self.tape.unit == "in" else aligned(high, self.tape.mark)
         low, high = padded(low, "right"), padded(high, "left")
         likely = [f"{a} to {b}" if is_judged else "" for a, b, is_judged in zip(low, high, judged, strict=True)]
         allowed = [self._allowed(point) for point in points]
         columns = [
-            column("wanted", aligned(wanted, self.mark)),
-            column("measured", aligned(measured, self.mark)),
-            column("difference", aligned(difference, self.mark)),
+            column("wanted", aligned(wanted, self.tape.mark)),
+            column("measured", aligned(measured, self.tape.mark)),
+            column("difference", aligned(difference, self.tape.mark)),
             column("likely", likely),
             # Last and to the left: its width matters to nothing.
             ["allowed", *allowed],
@@ -230,13 +230,13 @@ class _ReportText(Page):
     def explanation(self) -> list[str]:
         if not self.report.points:
             return []
-        told = words.explanation_sentences(self.report, self.unit, mark=self.mark)
+        told = words.explanation_sentences(self.report, self.tape)
         return self.listed("What explains it", told)
 
     def gauge(self) -> list[str]:
-        report, unit, mark = self.report, self.unit, self.mark
-        told = [words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
-        return told + [words.ease_sentence(ease, unit, mark=mark) for ease in report.ease]
+        report, tape = self.report, self.tape
+        told = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
+        return told + [words.ease_sentence(ease, tape) for ease in report.ease]
 
     def other_ways(self) -> list[str]:
         advice = self.report.recommendation
@@ -252,7 +252,7 @@ class _ReportText(Page):
         if on_offer and closed:
             lines.append("")
         for action in closed:
-            line = words.action_line(self.report, action, self.unit, mark=self.mark)
+            line = words.action_line(self.report, action, self.tape)
             name = capital(words.action_name(action.code))
             lines += self.wrap(f"{name}: {line}.", "  ", "    ")
         return lines
@@ -281,7 +281,7 @@ class _ReportText(Page):
             )
             for place in range(max(len(cell) for cell in cells)):
                 lines.append(row([cell[place] if place < len(cell) else "" for cell in cells]))
-            lines += [*brought(words.action_line(self.report, action, self.unit, mark=self.mark)), ""]
+            lines += [*brought(words.action_line(self.report, action, self.tape)), ""]
         return [*lines, *self.wrap(self._about_costs(), "  ")]
 
     def _loss(self, action: ActionReport) -> str:
@@ -292,12 +292,12 @@ class _ReportText(Page):
             return ""
         if sweater is not None and action.expected_loss > sweater:
             return "more than the whole sweater"
-        return words.decimal(action.expected_loss, 2, mark=self.mark)
+        return self.tape.number(action.expected_loss, 2)
 
     def _about_costs(self) -> str:
         """What the columns of the other ways are, with the figure of the way that is advised."""
         report = self.report
-        unit_of_cost = words.decimal(1.0, 2, mark=self.mark)
+        unit_of_cost = self.tape.number(1.0, 2)
         told = (
             f"Chance: that every point that {words.judged_so_far(report)} fits. "
             f"With misfits: the cost and what misfits would cost on average, {unit_of_cost} being the work of knitting "
@@ -313,7 +313,7 @@ class _ReportText(Page):
     def assumed(self) -> list[str]:
         head, points = self.report.head, self.report.points
         return [
-            words.assumed_sentence(assumption, self.unit, mark=self.mark, head=head, points=points)
+            words.assumed_sentence(assumption, self.tape, head=head, points=points)
             for assumption in self.report.assumed
         ]
 

@@ -16,7 +16,7 @@ from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.points import ORDER
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
-from fitcheck.words import Mark, Unit
+from fitcheck.words import Mark, Tape, Unit
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.names import size_name
 
@@ -35,23 +35,23 @@ def printed_sizes(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH,
     unit   cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
     Ends with one line break; no line ends with a space.
     """
-    return joined(sizes_blocks(answer, unit, width=width, mark=mark))
+    return joined(sizes_blocks(answer, Tape(unit, mark), width=width))
 
 
-def sizes_blocks(answer: SizesAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> list[list[str]]:
+def sizes_blocks(answer: SizesAnswer, tape: Tape, *, width: int = WIDTH) -> list[list[str]]:
     """The parts of the answer as lists of lines, for a page that has other parts too."""
-    page = _SizesText(answer, unit, width, mark)
+    page = _SizesText(answer, tape, width)
     return [
         page.answer_lines(),
         page.dials(),
         page.widths(),
         page.lengths(),
-        page.listed("The size table against itself", words_sizes.table_sentences(answer, mark=mark)),
+        page.listed("The size table against itself", words_sizes.table_sentences(answer, page.tape)),
         page.listed("Other ways to the widths", page.ways()),
         page.listed("What the table does not say", words_sizes.lacks_sentences(answer)),
         page.listed(
             "Taken for granted about the sizes",
-            [words_sizes.size_assumed_sentence(assumption, unit, mark=mark) for assumption in answer.assumed],
+            [words_sizes.size_assumed_sentence(assumption, page.tape) for assumption in answer.assumed],
         ),
     ]
 
@@ -84,20 +84,20 @@ class _Column:
 class _SizesText(Page):
     """One answer on its way to paper."""
 
-    def __init__(self, answer: SizesAnswer, unit: Unit, width: int, mark: Mark) -> None:
-        super().__init__(unit, width, mark)
+    def __init__(self, answer: SizesAnswer, tape: Tape, width: int) -> None:
+        super().__init__(tape, width)
         self.answer = answer
 
     def answer_lines(self) -> list[str]:
-        answer, unit, mark = self.answer, self.unit, self.mark
-        lines = self.wrap(words_sizes.sizes_headline(answer, unit, mark=mark))
+        answer, tape = self.answer, self.tape
+        lines = self.wrap(words_sizes.sizes_headline(answer, tape))
         best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
-        why = [words_sizes.limit_sentence(best, unit, mark=mark)] if best is not None else []
-        why += words_sizes.against_sentences(answer, mark=mark)
+        why = [words_sizes.limit_sentence(best, tape)] if best is not None else []
+        why += words_sizes.against_sentences(answer, tape)
         for head, text in (
-            ("Asked", " ".join(words_sizes.asked_sentences(answer, unit, mark=mark))),
+            ("Asked", " ".join(words_sizes.asked_sentences(answer, tape))),
             ("Why", " ".join(sentence for sentence in why if sentence)),
-            ("Beside", words_sizes.side_by_side_sentence(answer, unit, mark=mark)),
+            ("Beside", words_sizes.side_by_side_sentence(answer, tape)),
         ):
             if text:
                 lines += ["", *self.wrap(text, f"{head:<{_INDENT}}", " " * _INDENT)]
@@ -146,8 +146,7 @@ class _SizesText(Page):
             rows.append(_Row(self._wanted(each), [self._off(width) for width in each], indent=4))
             rows.append(_Row("", []))
         rows.append(_Row("all fit, in 10", [column.foot for column in columns]))
-        unit = "inches" if self.unit == "in" else self.unit
-        lines = heading(f"Every size in this fabric, in {unit}")
+        lines = heading(f"Every size in this fabric, in {self.in_unit}")
         lines += self._blocks([column.head for column in columns], rows)
         return lines + (["", "  * the best size"] if isinstance(self.answer.best, str) else [])
 
@@ -164,8 +163,7 @@ class _SizesText(Page):
             )
             rows.append(_Row(self._wanted(each), [_rows(length) for length in each], indent=4))
             rows.append(_Row("", []))
-        unit = "inches" if self.unit == "in" else self.unit
-        lines = heading(f"Lengths, in {unit}, and their rows here")
+        lines = heading(f"Lengths, in {self.in_unit}, and their rows here")
         lines += self._blocks([self._headed(size) for size in sizes], rows[:-1])
         lines += ["", "  r rows of plain fabric, seam rows included, bands not"]
         counted = self._row_counted()
@@ -180,7 +178,7 @@ class _SizesText(Page):
             return []
         lines = self.wrap(f"Size {size_name(size.name)}:", "  ")
         for point in size.row_counted:
-            lines += self.wrap(words_sizes.row_counted_sentence(point, self.unit, mark=self.mark), "  ", "    ")
+            lines += self.wrap(words_sizes.row_counted_sentence(point, self.tape), "  ", "    ")
         return lines
 
     def _headed(self, size: SizeAnswer) -> str:

@@ -16,7 +16,7 @@ from __future__ import annotations
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
 from fitcheck.words.faults import accepted, fault_sentence
-from fitcheck.words.figures import Mark, Unit, chance_figure, chance_words, decimal, figure, share_words, work_words
+from fitcheck.words.figures import CM, Mark, Tape, Unit, chance_figure, chance_words, share_words, work_words
 from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
 from fitcheck.words.measure_again import unanswered
 from fitcheck.words.names import (

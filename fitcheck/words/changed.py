@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.reports.shapes import Report
-from fitcheck.words.figures import Mark, Unit
+from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import point_name
 from fitcheck.words.points import changed_sentence
 from fitcheck.words.recommendation import advised
@@ -20,7 +20,7 @@ class Changed:
     points: tuple[str, ...] = ()
 
 
-def changed(before: Report, after: Report, because: str, unit: Unit, *, mark: Mark = ".") -> Changed:
+def changed(before: Report, after: Report, because: str, tape: Tape = CM) -> Changed:
     """Tell what a change did.
 
     because  what was changed: "third reading"
@@ -37,7 +37,7 @@ def changed(before: Report, after: Report, because: str, unit: Unit, *, mark: Ma
         for key, code in codes.items()
         if key not in now
     ]
-    was, is_now = advised(before, unit, mark=mark).done, advised(after, unit, mark=mark).done
+    was, is_now = advised(before, tape).done, advised(after, tape).done
     stays = f"Kept ({because}). The answer stays as it was."
     if was == is_now and len(points) < 2:
         return Changed(points[0] if points else stays)

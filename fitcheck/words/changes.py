@@ -10,7 +10,7 @@ from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
-from fitcheck.words.figures import Mark, Tape
+from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
 from fitcheck.words.points import point_of, worst_first
@@ -369,13 +369,13 @@ def _part(by: str, alteration: Alteration, tape: Tape) -> str:
     return f"Make the {point_name(alteration.point)} {tape.amount(alteration.mm)} {way}: {spaced(by)}"
 
 
-def new_counts(report: Report, action: ActionReport, most: int = 3, mark: Mark = ".") -> str:
+def new_counts(report: Report, action: ActionReport, tape: Tape, most: int = 3) -> str:
     """ "102 stitches at the shoulder width instead of 98", the points that are furthest off first."""
-    each = each_new_count(report, action, most, mark)
+    each = each_new_count(report, action, tape, most)
     return listed(each) if each else ""
 
 
-def each_new_count(report: Report, action: ActionReport, most: int = 3, mark: Mark = ".") -> list[str]:
+def each_new_count(report: Report, action: ActionReport, tape: Tape, most: int = 3) -> list[str]:
     """New counts of the piece itself, each by itself; of what nobody counted the share."""
     order = {point.key: place for place, point in enumerate(worst_first(report.points))}
     new = [
@@ -395,7 +395,6 @@ def each_new_count(report: Report, action: ActionReport, most: int = 3, mark: Ma
         if alteration.by == "this_piece" and alteration.count is None and alteration.percent is not None
     ]
     uncounted.sort(key=lambda alteration: order.get(alteration.point, len(order)))
-    tape = Tape("cm", mark)
     each += [
         f"{percent_more(alteration, tape)} at the {point_name(alteration.point)}"
         for alteration in uncounted[: most - len(each)]

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from fitcheck.records.makes import Costs
-from fitcheck.words.figures import Mark, decimal
+from fitcheck.words.figures import CM, Tape
 
 
-def costs_taken_over(costs: Costs, *, mark: Mark = ".") -> str:
+def costs_taken_over(costs: Costs, tape: Tape = CM) -> str:
     """What a file of format 1 said of the costs of a make, and what stands now; empty where there is nothing to say."""
     before = costs.before
     if before is None:
         return ""
 
     def number(work: float) -> str:
-        return decimal(work, 2, mark=mark)
+        return tape.number(work, 2)
 
     told = []
     for name, old, extra, part in (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, Head, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
-from fitcheck.words.figures import Mark, Tape, Unit, chance_words
+from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, counted_words, listed, measure_word, spaced
 from fitcheck.words.points import point_of
@@ -19,11 +19,10 @@ _EASE = {
 }
 
 
-def explanation_sentences(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
+def explanation_sentences(report: Report, tape: Tape = CM) -> tuple[str, ...]:
     """What explains the differences, a sentence or two per direction; the doubted direction first."""
     if isinstance(report.explanation, CannotSay):
         return (cannot_say_sentence(report.explanation),)
-    tape = Tape(unit, mark)
     lead = report.explanation.direction
     directions = sorted(report.explanation.directions, key=lambda direction: direction.direction != lead)
     told = tuple(dict.fromkeys(_explained(report, direction, tape) for direction in directions))
@@ -202,22 +201,19 @@ def two_gauges(direction: DirectionReport) -> tuple[str, str]:
     return f"{begin} the {noun} {size}.", "Was the dial, the lot or the weight changed there?"
 
 
-def gauge_sentence(gauge: GaugeReport, head: Head, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def gauge_sentence(gauge: GaugeReport, head: Head, tape: Tape = CM) -> str:
     """Gauge at one stage: "The back, blocked and dry: 23.5 stitches to 10 cm (likely 23.3 to 23.7)."."""
-    tape = Tape(unit, mark)
-    q: Quantity = gauge.per_4in if unit == "in" else gauge.per_10cm
-    span = "4 in" if unit == "in" else "10 cm"
+    q: Quantity = gauge.per_4in if tape.unit == "in" else gauge.per_10cm
     noun = "rows" if gauge.direction == "along" else "stitches"
     value, low, high = (tape.number(size, 1) for size in (q.value, q.low, q.high))
     stage = stage_name(gauge.stage)
     of = capital(piece_name(head) if gauge.of == head.piece else spaced(gauge.of)) or "This fabric"
-    return f"{of}, {stage}: {value} {noun} to {span} (likely {low} to {high})."
+    return f"{of}, {stage}: {value} {noun} to {tape.span} (likely {low} to {high})."
 
 
-def ease_sentence(ease: EaseReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def ease_sentence(ease: EaseReport, tape: Tape = CM) -> str:
     """Ease at a point: "Ease at the chest: 8.0 cm (likely 6.9 to 9.1), standard."."""
-    tape = Tape(unit, mark)
     q = ease.ease
     how = f", {_EASE.get(ease.ease_class, spaced(ease.ease_class))}" if ease.ease_class else ""
     value, low, high = tape.bare(q.value), tape.bare(q.low), tape.bare(q.high)
-    return f"Ease at the {point_name(ease.key)}: {value} {unit} (likely {low} to {high}){how}."
+    return f"Ease at the {point_name(ease.key)}: {value} {tape.unit} (likely {low} to {high}){how}."

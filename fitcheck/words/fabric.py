@@ -25,7 +25,7 @@ from fitcheck.advice.fabric.shapes import (
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_sentence
-from fitcheck.words.figures import Mark, Unit, chance_words, decimal, figure
+from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
 from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
@@ -100,54 +100,48 @@ def group_asked_sentence(answer: FabricAnswer) -> str:
     return " ".join(group_asked_told(answer.asked)) if answer.asked is not None else ""
 
 
-def gauge_headline(answer: FabricAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def gauge_headline(answer: FabricAnswer, tape: Tape = CM) -> str:
     """The gauge in a sentence: "The next piece at dial 7, blocked and dry: 22.4 stitches to 10 cm (likely ...)"."""
     if isinstance(answer.gauge, CannotSay):
         return cannot_say_sentence(answer.gauge)
     blocked = {gauge.direction: gauge for gauge in answer.gauge if gauge.stage == "blocked"}
     at = f"The next piece{f' at dial {answer.dial}' if answer.dial else ''}, {stage_name('blocked')}"
-    told = [_in_span(gauge, unit, mark) for gauge in blocked.values() if gauge.size.basis != "assumed"]
+    told = [_in_span(gauge, tape) for gauge in blocked.values() if gauge.size.basis != "assumed"]
     return f"{at}: {' and '.join(told)}." if told else "Cannot say: nothing was measured."
 
 
-def gauge_figure(gauge: FabricGauge, span: str, *, mark: Mark = ".") -> tuple[str, str]:
+def gauge_figure(gauge: FabricGauge, span: str, tape: Tape = CM) -> tuple[str, str]:
     """Stitches or rows in a span ("10 cm" or "4 in"), and what is likely: ("22.4", "22.2 to 22.7")."""
     q = gauge.per_4in if span == "4 in" else gauge.per_10cm
-    return decimal(q.value, 1, mark=mark), _to(q, 1, mark)
+    return tape.number(q.value, 1), _to(q, 1, tape)
 
 
-def dial_headline(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def dial_headline(dials: DialReport, tape: Tape = CM) -> str:
     """Which dial: "Dial 7.1 meets the wanted gauge best: ...", or "Cannot say yet which dial: ..."."""
     best = dials.best
     if isinstance(best, CannotSay):
         help_ = f" {best.what_would_help}" if best.what_would_help else ""
         return f"Cannot say yet which dial: {best.why}.{help_}"
     line = (
-        f"{_dial_meets(best, dials.wanted, unit, mark)}; {chance_words(best.chance or 0.0)} that the pattern's counts "
+        f"{_dial_meets(best, dials.wanted, tape)}; {chance_words(best.chance or 0.0)} that the pattern's counts "
         "then come out as wide as it means them."
     )
     return f"{line} No swatch was knitted that far out: knit one first." if best.outside else line
 
 
-def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, unit: Unit, mark: Mark) -> str:
+def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, tape: Tape) -> str:
     """How near a dial comes to the wanted gauge, without the full stop."""
     assert not isinstance(wanted, CannotSay)
     told = "meets" if best.good else "comes nearest to"
     makes_up = "" if best.good else ", so the counts must make up the rest"
     return (
-        f"Dial {best.dial} {told} the wanted gauge: {_in_span(best.across, unit, mark)}, and "
-        f"{decimal(_span_mm(unit) / wanted.stitch_mm, 1, mark=mark)} are wanted{makes_up}"
+        f"Dial {best.dial} {told} the wanted gauge: {_in_span(best.across, tape)}, and "
+        f"{tape.number(tape.span_mm / wanted.stitch_mm, 1)} are wanted{makes_up}"
     )
 
 
 def next_dial_headline(
-    answer: FabricAnswer,
-    unit: Unit = "cm",
-    *,
-    again: str = "",
-    piece: str = "the piece",
-    makes_up: str = "",
-    mark: Mark = ".",
+    answer: FabricAnswer, tape: Tape = CM, *, again: str = "", piece: str = "the piece", makes_up: str = ""
 ) -> str:
     """What to knit at next, in one sentence: which dial, else where to swatch next, else why neither can be said.
 
@@ -164,7 +158,7 @@ def next_dial_headline(
     if at_unsaid_dial(answer):
         return f"Stay at the dial of {piece} for the rest: nobody said which, so that no swatch speaks for it."
     if isinstance(dials.best, ClickReport):
-        meets = f"{_dial_meets(dials.best, dials.wanted, unit, mark)}."
+        meets = f"{_dial_meets(dials.best, dials.wanted, tape)}."
         return f"{meets} {swatched_dial_sentence(dials)}".rstrip()
     if len(answer.pooled) == 1:
         other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
@@ -172,10 +166,10 @@ def next_dial_headline(
     if (
         dials.best.code != "one_dial"
         and isinstance(following, NextSwatchReport)
-        and not hardly_narrows(following, unit, mark=mark)
+        and not hardly_narrows(following, tape)
     ):
         return f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks."
-    return dial_headline(dials, unit, mark=mark)
+    return dial_headline(dials, tape)
 
 
 def no_swatch_headline(report: Report) -> str:
@@ -187,7 +181,7 @@ def no_swatch_headline(report: Report) -> str:
     return "No swatch yet: nothing is known of the fabric."
 
 
-def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def known_dial_sentence(dials: DialReport, tape: Tape = CM) -> str:
     """What the one dial that was knitted would give, where nothing can be said of the others; else empty."""
     knitted = [click for click in dials.clicks if not click.outside]
     if not isinstance(dials.best, CannotSay) or dials.best.code != "one_dial" or len(knitted) != 1:
@@ -196,7 +190,7 @@ def known_dial_sentence(dials: DialReport, unit: Unit = "cm", *, mark: Mark = ".
     if click.chance is None:
         return ""
     return (
-        f"At {click.dial} itself: {_in_span(click.across, unit, mark)}; {chance_words(click.chance)} that the "
+        f"At {click.dial} itself: {_in_span(click.across, tape)}; {chance_words(click.chance)} that the "
         "pattern's counts come out as wide as it means them."
     )
 
@@ -234,24 +228,24 @@ def keeps_sentence(answer: FabricAnswer) -> str:
     return f"{kept} At that dial it is {likely} that the pattern's own counts come out as wide as it means them."
 
 
-def wanted_sentence(wanted: WantedGauge | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def wanted_sentence(wanted: WantedGauge | CannotSay, tape: Tape = CM) -> str:
     """Where the wanted gauge comes from, what is allowed about it, and what the size table says of it."""
     if isinstance(wanted, CannotSay):
         return cannot_say_sentence(wanted)
-    span = _span_mm(unit)
-    value = decimal(span / wanted.stitch_mm, 1, mark=mark)
-    low = decimal(span / (wanted.stitch_mm + wanted.tolerance_mm), 1, mark=mark)
-    high = decimal(span / (wanted.stitch_mm - wanted.tolerance_mm), 1, mark=mark)
+    span = tape.span_mm
+    value = tape.number(span / wanted.stitch_mm, 1)
+    low = tape.number(span / (wanted.stitch_mm + wanted.tolerance_mm), 1)
+    high = tape.number(span / (wanted.stitch_mm - wanted.tolerance_mm), 1)
     whence = "as the pattern prints it" if wanted.source == "printed" else "which its stitches were made for"
-    told = f"Wanted: {value} stitches to {_span(unit)}, {whence}; the chest allows {low} to {high}."
+    told = f"Wanted: {value} stitches to {tape.span}, {whence}; the chest allows {low} to {high}."
     code = TABLE_CODES.get(wanted.table, "")
     if wanted.source == "counts" and wanted.printed_mm is not None:
-        printed = decimal(span / wanted.printed_mm, 1, mark=mark)
+        printed = tape.number(span / wanted.printed_mm, 1)
         code = f"The pattern prints {printed}, which its stitches do not bear out: check what was typed."
     return f"{told} {code}".rstrip()
 
 
-def slope_sentence(slopes: tuple[SlopeReport, ...], *, mark: Mark = ".") -> str:
+def slope_sentence(slopes: tuple[SlopeReport, ...], tape: Tape = CM) -> str:
     """What one dial number does, and how much of that is data: said once where both directions are known alike."""
     if not slopes:
         return ""
@@ -260,7 +254,7 @@ def slope_sentence(slopes: tuple[SlopeReport, ...], *, mark: Mark = ".") -> str:
     for slope, known in zip(slopes, basis, strict=True):
         noun = "wider" if slope.direction == "across" else "higher"
         what = "a stitch is" if slope.direction == "across" else "a row is"
-        percent = f"{decimal(slope.slope.value, 1, mark=mark)} % (likely {_to(slope.slope, 1, mark)})"
+        percent = f"{tape.number(slope.slope.value, 1)} % (likely {_to(slope.slope, 1, tape)})"
         told.append(f"{what} {percent} {noun}" + (f", {known}" if len(set(basis)) > 1 else ""))
     if len(set(basis)) > 1:
         return f"One dial number up, {', and '.join(told)}."
@@ -275,7 +269,7 @@ def _slope_basis(share: float) -> str:
     return f"{round(100 * share)} % of that from your own knitting" if share < 0.9 else "measured"
 
 
-def line_sentence(line: LineReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def line_sentence(line: LineReport | CannotSay, tape: Tape = CM) -> str:
     """The cross-check: the plain line through the swatches, without anything assumed.
 
     A place between two dial numbers is told as a part of the way: marks on a dial are no tenths.
@@ -284,10 +278,8 @@ def line_sentence(line: LineReport | CannotSay, unit: Unit = "cm", *, mark: Mark
         if line.code == "too_few_points":
             return "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
         return f"No cross-check: {_small_end(line.why)}."
-    per, decimals, name = (25.4, 3, "in") if unit == "in" else (1.0, 2, "mm")
-    value, low, high = (
-        decimal(mm / per, decimals, mark=mark) for mm in (line.slope.value, line.slope.low, line.slope.high)
-    )
+    per, decimals, name = (25.4, 3, "in") if tape.unit == "in" else (1.0, 2, "mm")
+    value, low, high = (tape.number(mm / per, decimals) for mm in (line.slope.value, line.slope.low, line.slope.high))
     slope = f"{value} {name} a number (likely {low} to {high})"
     told = f"Cross-check, a straight line through the {line.swatches} swatches alone: {slope}"
     if isinstance(line.at, CannotSay):
@@ -333,7 +325,7 @@ def _places(low: float, high: float) -> str:
     return f"between {begin} and {end}" if begin != end else f"at {begin}"
 
 
-def change_sentence(change: ChangeReport, *, mark: Mark = ".") -> str:
+def change_sentence(change: ChangeReport, tape: Tape = CM) -> str:
     """What washing and blocking will do to the next piece, or what hanging will do once it is blocked."""
     across, along = change.across, change.along
     if change.stage == "hung":
@@ -342,19 +334,19 @@ def change_sentence(change: ChangeReport, *, mark: Mark = ".") -> str:
     else:
         begin = f"From {stage_name(change.stage)} to blocked"
     parts = [
-        _changed(across, ("wider", "narrower", "as wide"), mark),
-        _changed(along, ("longer", "shorter", "as long"), mark),
+        _changed(across, ("wider", "narrower", "as wide"), tape),
+        _changed(along, ("longer", "shorter", "as long"), tape),
     ]
     return f"{begin} the next piece {' and '.join(parts)}, {change_basis(change)}."
 
 
-def _changed(q: Quantity, words: tuple[str, str, str], mark: Mark) -> str:
+def _changed(q: Quantity, words: tuple[str, str, str], tape: Tape) -> str:
     """One direction of a change: "becomes 1.9 % narrower (likely 0.9 to 2.9)", a word for each end that differs."""
 
     more, less, same = words
 
     def size(percent: float) -> str:
-        return decimal(abs(percent), 1, mark=mark)
+        return tape.number(abs(percent), 1)
 
     low, high = (bound if float(f"{bound:.1f}") else 0.0 for bound in (q.low, q.high))
     if low < 0 < high:
@@ -375,14 +367,14 @@ def change_basis(change: ChangeReport) -> str:
     return "all of it assumed" if bases == {"assumed"} else "partly assumed"
 
 
-def next_swatch_sentence(following: NextSwatchReport | CannotSay, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def next_swatch_sentence(following: NextSwatchReport | CannotSay, tape: Tape = CM) -> str:
     """Where to swatch next, in what is likely of the finished chest, flat as every width on a page is."""
     if isinstance(following, CannotSay):
         return cannot_say_sentence(following)
-    now, then = (f"{figure(mm / 2, unit, mark=mark)} {unit}" for mm in (following.now_mm, following.then_mm))
+    now, then = (tape.length(mm / 2) for mm in (following.now_mm, following.then_mm))
     at = f" at dial {following.at}" if following.at is not None else ""
-    chest = f"{figure(following.chest_mm / 2, unit, mark=mark)} {unit} flat"
-    if hardly_narrows(following, unit, mark=mark):
+    chest = f"{tape.length(following.chest_mm / 2)} flat"
+    if hardly_narrows(following, tape):
         return (
             f"Another swatch would hardly narrow it: for a chest of {chest}{f', knitted{at},' if at else ''} "
             f"what is likely spans {now}."
@@ -393,9 +385,9 @@ def next_swatch_sentence(following: NextSwatchReport | CannotSay, unit: Unit = "
     )
 
 
-def hardly_narrows(following: NextSwatchReport, unit: Unit = "cm", *, mark: Mark = ".") -> bool:
+def hardly_narrows(following: NextSwatchReport, tape: Tape = CM) -> bool:
     """Whether a next swatch narrows nothing that a tape could tell, that these figures could show, or that pays."""
-    alike = figure(following.now_mm / 2, unit, mark=mark) == figure(following.then_mm / 2, unit, mark=mark)
+    alike = tape.bare(following.now_mm / 2) == tape.bare(following.then_mm / 2)
     return alike or following.now_mm - following.then_mm < max(HARDLY_MM, HARDLY_SHARE * following.now_mm)
 
 
@@ -434,15 +426,15 @@ def left_out_sentence(left_out: LeftOut) -> str:
     return f"{name}: left out, {LEFT_OUT.get(left_out.code, spaced(left_out.code))}{which}."
 
 
-def assumed_fabric_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def assumed_fabric_sentence(assumed: Assumed, tape: Tape = CM) -> str:
     """Something taken for granted about the fabric, with its figure."""
     told = ""
     if assumed.value is not None and assumed.unit == "percent":
-        told = f"{decimal(assumed.value, 1, mark=mark)} %"
-        told += f" (give or take {decimal(assumed.u, 1, mark=mark)})" if assumed.u else ""
+        told = f"{tape.number(assumed.value, 1)} %"
+        told += f" (give or take {tape.number(assumed.u, 1)})" if assumed.u else ""
     elif assumed.value is not None:
-        told = f"{decimal(assumed.value, 1, mark=mark)} {assumed.unit}"
-        told += f" (give or take {decimal(assumed.u, 1, mark=mark)})" if assumed.u else ""
+        told = f"{tape.number(assumed.value, 1)} {assumed.unit}"
+        told += f" (give or take {tape.number(assumed.u, 1)})" if assumed.u else ""
     match assumed.code:
         case "size":
             what = "width of a stitch" if assumed.about == "across" else "height of a row"
@@ -472,7 +464,7 @@ def assumed_fabric_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark =
         case "dial_range":
             return "The dial goes two numbers beyond the swatches: no machine was named."
         case "chest":
-            return f"The finished chest is {figure(assumed.value or 0.0, unit, mark=mark)} {unit} round."
+            return f"The finished chest is {tape.length(assumed.value or 0.0)} round."
     return f"Taken as usual: {spaced(assumed.code)}{f', {told}' if told else ''}."
 
 
@@ -507,22 +499,14 @@ def click_sign(click: ClickReport) -> str:
     return f"{'o' if click.good else ' '}{'*' if click.outside else ' '}"
 
 
-def _span(unit: Unit) -> str:
-    return "4 in" if unit == "in" else "10 cm"
-
-
-def _span_mm(unit: Unit) -> float:
-    return 101.6 if unit == "in" else 100.0
-
-
-def _in_span(gauge: FabricGauge, unit: Unit, mark: Mark) -> str:
+def _in_span(gauge: FabricGauge, tape: Tape) -> str:
     noun = "rows" if gauge.direction == "along" else "stitches"
-    value, likely = gauge_figure(gauge, _span(unit), mark=mark)
-    return f"{value} {noun} to {_span(unit)} (likely {likely})"
+    value, likely = gauge_figure(gauge, tape.span, tape)
+    return f"{value} {noun} to {tape.span} (likely {likely})"
 
 
-def _to(q: Quantity, decimals: int, mark: Mark) -> str:
-    return f"{decimal(q.low, decimals, mark=mark)} to {decimal(q.high, decimals, mark=mark)}"
+def _to(q: Quantity, decimals: int, tape: Tape) -> str:
+    return f"{tape.number(q.low, decimals)} to {tape.number(q.high, decimals)}"
 
 
 def _back(q: Quantity) -> Quantity:

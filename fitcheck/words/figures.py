@@ -46,6 +46,16 @@ class Tape:
         """What lengths are written to [mm]: 1 mm, 1/8 in."""
         return 3.175 if self.unit == "in" else 1.0
 
+    @property
+    def span(self) -> str:
+        """What a gauge is told to."""
+        return "4 in" if self.unit == "in" else "10 cm"
+
+    @property
+    def span_mm(self) -> float:
+        """The same [mm]."""
+        return 101.6 if self.unit == "in" else 100.0
+
     def steps(self, mm: float) -> int:
         """Whole steps of a length as it is written, halves away from zero."""
         count = math.floor(abs(mm) / self.step_mm + 0.5 + 1e-9)
@@ -83,19 +93,13 @@ class Tape:
         return self.number(value, 0 if round(value, 1).is_integer() else 1)
 
 
+CM = Tape("cm", ".")
+"""What is written where nobody said otherwise."""
+
+
 def is_nil(mm: float, tape: Tape) -> bool:
     """Whether a length is written as 0 with this tape."""
     return tape.bare(mm) == "0"
-
-
-def figure(mm: float, unit: Unit = "cm", *, mark: Mark = ".", signed: bool = False) -> str:
-    """A length without its unit, to 1 mm or 1/8 in: "52.9", "−1.1", "+3/8"."""
-    return Tape(unit, mark).bare(mm, signed=signed)
-
-
-def decimal(value: float, decimals: int, *, mark: Mark = ".") -> str:
-    """A plain number with the person's decimal mark and a real minus."""
-    return Tape("cm", mark).number(value, decimals)
 
 
 NEARLY_SURE, HARDLY = 0.95, 0.05

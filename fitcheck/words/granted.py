@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fitcheck.estimates.numbers import Assumed
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import Head, Help, PointReport, Report
-from fitcheck.words.figures import Mark, Tape, Unit
+from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import piece_name, point_name, point_of_its_piece, reference_name
 from fitcheck.words.phrases import capital, sentence, spaced, times_words
 from fitcheck.words.points import MANY_READINGS, of_one_laying
@@ -31,19 +31,14 @@ CAUTIONS = {
 
 
 def assumed_sentence(
-    assumed: Assumed,
-    unit: Unit = "cm",
-    *,
-    mark: Mark = ".",
-    head: Head | None = None,
-    points: Sequence[PointReport] = (),
+    assumed: Assumed, tape: Tape = CM, *, head: Head | None = None, points: Sequence[PointReport] = ()
 ) -> str:
     """Something taken for granted, with its figure and what it costs in certainty.
 
     head    the report's, for the names of piece, garment and wearer
     points  the report's, to tell a body that was read from a garment
     """
-    told = _taken(assumed, Tape(unit, mark), head, points)
+    told = _taken(assumed, tape, head, points)
     # A share of 1 is what the whole doubt comes from; there is nothing to weigh it against.
     if 0.005 <= assumed.share < 0.995:
         told += f" Up to {max(1, round(100 * assumed.share))} % of the doubt at a point comes from this."

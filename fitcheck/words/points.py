@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fitcheck.advice.judge.verdict import ALPHA
 from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.shapes import Advice, PointReport, Report
-from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
+from fitcheck.words.figures import CM, Tape, chance_words, is_nil, work_words
 from fitcheck.words.names import (
     at_point,
     deed_name,
@@ -46,13 +46,12 @@ class Row:
     difference: str
 
 
-def row_figures(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> Row:
+def row_figures(point: PointReport, tape: Tape = CM) -> Row:
     """Figures of a point without their unit, empty where there is none; the difference with its sign.
 
     Wanted and difference are rounded, and measured is what they make: three rounded figures need not add up.
     A point held by its pins has no difference to add: its measured figure is rounded itself.
     """
-    tape = Tape(unit, mark)
     wanted = tape.bare(point.wanted.value) if point.wanted else ""
     if point.code == "held_at":
         return Row(wanted, tape.bare(point.measured.value) if point.measured else "", "")
@@ -72,9 +71,8 @@ def _shown_measured_mm(point: PointReport, tape: Tape) -> float | None:
     return (tape.steps(point.wanted.value) + tape.steps(point.difference.value)) * tape.step_mm
 
 
-def likely_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def likely_words(point: PointReport, tape: Tape = CM) -> str:
     """The interval that the label used: "likely 0.7 to 1.5"; with both words where it spans 0."""
-    tape = Tape(unit, mark)
     low, high = point.difference.low, point.difference.high
     if is_nil(low, tape) and is_nil(high, tape):
         return f"likely within {tape.size(tape.step_mm)}"
@@ -89,9 +87,8 @@ def likely_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> 
     return f"likely {tape.size(near)} to {tape.size(far)}"
 
 
-def allowed_words(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def allowed_words(point: PointReport, tape: Tape = CM) -> str:
     """What is allowed at a point: "allowed 1.0", or each side where they differ."""
-    tape = Tape(unit, mark)
     amount = allowed_amount(point, tape, tape.size)
     return f"allowed {amount}" if amount else "anything is allowed"
 
@@ -112,24 +109,23 @@ def allowed_amount(point: PointReport, tape: Tape, written: Callable[[float], st
     )
 
 
-def point_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def point_sentence(point: PointReport, tape: Tape = CM) -> str:
     """A point whole, as it is read aloud: name, verdict, wanted, measured, difference, likely, allowed."""
-    return f"{point_title(point)}: {zone_word(point.code)}. {point_figures(point, unit, mark=mark)}"
+    return f"{point_title(point)}: {zone_word(point.code)}. {point_figures(point, tape)}"
 
 
-def point_figures(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def point_figures(point: PointReport, tape: Tape = CM) -> str:
     """The figures of a point, where its name and its verdict stand above: wanted, measured, difference and so on."""
-    tape = Tape(unit, mark)
-    allowed = allowed_words(point, unit, mark=mark)
+    allowed = allowed_words(point, tape)
     if point.code == "held_at":
         at = f"It lies at {tape.length(point.measured.value)}" if point.measured else "It lies as pinned"
         wanted = f", wanted {tape.size(point.wanted.value)}" if point.wanted and point.measured else ""
         return f"{at}{wanted}. Take the pins out and read it again, dry."
-    likely = likely_words(point, unit, mark=mark)
+    likely = likely_words(point, tape)
     off = off_by(point, tape, comparative=True)
     if point.wanted is not None and point.measured is not None:
-        row = row_figures(point, unit, mark=mark)
-        figures = f"Wanted {row.wanted}, measured {row.measured} {unit}, {off}"
+        row = row_figures(point, tape)
+        figures = f"Wanted {row.wanted}, measured {row.measured} {tape.unit}, {off}"
     elif point.wanted is not None:
         figures = f"Wanted {tape.length(point.wanted.value)}, {off}"
     else:
@@ -171,12 +167,11 @@ def likely_sentence() -> str:
     )
 
 
-def wanted_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def wanted_sentence(report: Report, tape: Tape = CM) -> str:
     """What "wanted" is, with one point as the example; empty where nothing has a wanted figure."""
     spoken = [point for point in report.points if point.wanted is not None]
     if not spoken:
         return ""
-    tape = Tape(unit, mark)
     half = report.head.piece_kind in HALF_FRONTS
     shown = []
     for point in report.points:
@@ -216,9 +211,8 @@ def _wanted_from(point: PointReport) -> str:
             return "the garment's figure"
 
 
-def tape_alone_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def tape_alone_sentence(report: Report, tape: Tape = CM) -> str:
     """Where measured is not what the tape alone says, why and what it says; empty where they agree."""
-    tape = Tape(unit, mark)
     apart = []
     for point in report.points:
         shown = _shown_measured_mm(point, tape)
@@ -240,7 +234,7 @@ def tape_alone_sentence(report: Report, unit: Unit = "cm", *, mark: Mark = ".") 
     return f"Measured is what the {what} of the whole piece say together; the tape alone says {listed(apart)}."
 
 
-def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def too_close_sentence(report: Report, point: PointReport, tape: Tape = CM) -> str:
     """Why a point is open and what settles it; empty for a settled point."""
     if point.code not in ("too_close", "on_the_line"):
         return ""
@@ -263,7 +257,6 @@ def too_close_sentence(report: Report, point: PointReport, unit: Unit = "cm", *,
         return f"{edge}.{same}"
     anew = lay_anew(report, point.side) if needed else ""
     if point.reason == "tolerance_below_tape":
-        tape = Tape(unit, mark)
         sides = [mm for mm in (point.allowed_smaller_mm, point.allowed_larger_mm) if mm is not None]
         allowed = f"{tape.length(min(sides))} is allowed here" if sides else "What is allowed here"
         begin = f"Too close to call: {small_first(allowed)}, finer than these readings can tell"
@@ -319,14 +312,13 @@ def _cheapest_two(report: Report) -> str:
     return ", or ".join(f"{deed_name(report, action.code)} ({work_words(action.cost, unit)})" for action in best)
 
 
-def so_far_sentence(point: PointReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def so_far_sentence(point: PointReport, tape: Tape = CM) -> str:
     """The verdict while readings still come in: "So far: chest about 1.1 cm narrow, 8 in 10 that ...".
 
     Empty where no reading is to come before the wash.
     """
     if point.carried:
         return ""
-    tape = Tape(unit, mark)
     name = point_name(point.key)
     read = "one reading" if point.readings == 1 else f"{point.readings} readings"
     nil = is_nil(point.difference.value, tape)
@@ -366,7 +358,7 @@ def it_is(report: Report, points: Sequence[PointReport], tape: Tape) -> str:
     piece = piece_name(report.head)
 
     def likely(point: PointReport) -> str:
-        return f"({likely_words(point, tape.unit, mark=tape.mark)})"
+        return f"({likely_words(point, tape)})"
 
     if len(points) == 1:
         point = points[0]

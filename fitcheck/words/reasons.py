@@ -8,7 +8,7 @@ from fitcheck.reports.shapes import ActionReport, Advice, ExplanationReport, Poi
 from fitcheck.words.cannot_say import WHY_NOT
 from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
-from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil, work_words
+from fitcheck.words.figures import CM, Tape, chance_words, is_nil, work_words
 from fitcheck.words.measure_again import asked_about, if_answered, unanswered
 from fitcheck.words.names import (
     action_name,
@@ -42,14 +42,14 @@ REASONS = {
 }
 
 
-def why(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def why(report: Report, tape: Tape = CM) -> str:
     """The reason for this sweater: what is off or matches, by how much, and the next best way."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return sentence(WHY_NOT.get(advice.code, advice.why))
-    told = [_reason(report, advice, Tape(unit, mark))]
+    told = [_reason(report, advice, tape)]
     if isinstance(report.explanation, ExplanationReport) and report.explanation.code in ODD:
-        told += explanation_sentences(report, unit, mark=mark)[:1]
+        told += explanation_sentences(report, tape)[:1]
     return " ".join(told)
 
 
@@ -150,7 +150,7 @@ def _between_two(report: Report) -> str:
     return f"{best}; what the tape would still tell can decide between them."
 
 
-def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def cost(report: Report, tape: Tape = CM) -> str:
     """What the recommended way costs in work and yarn."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
@@ -166,7 +166,7 @@ def cost(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
             return "An answer. Nothing is unravelled."
         with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
         return f"A few minutes {with_what}. Nothing is unravelled."
-    action, tape = action_of(report, advice.action), Tape(unit, mark)
+    action = action_of(report, advice.action)
     if action is None:
         return "Not known."
     told = [sentence(work_words(action.cost, unit_of_work(report.head)))]
@@ -229,11 +229,10 @@ def chance(report: Report) -> str:
     return told
 
 
-def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def action_line(report: Report, action: ActionReport, tape: Tape = CM) -> str:
     """What a way would bring, in a few words; for one that is left out, why."""
     if action.impossible is not None:
         return f"left out, {because_left_out(report, action)}"
-    tape = Tape(unit, mark)
     told: list[str] = []
     if action.code == "carry_on":
         told.append("everything as it is")
@@ -245,10 +244,10 @@ def action_line(report: Report, action: ActionReport, unit: Unit = "cm", *, mark
         share = action.stretch_percent or 0.0
         told.append(f"{tape.percent(share)} {more}, about {tape.percent(share / 2)} {less}")
     elif action.code == "rip_back":
-        counts = new_counts(report, action, most=2)
+        counts = new_counts(report, action, tape, most=2)
         told.append("the part above the underarm knitted again" + (f": {counts}" if counts else ""))
     elif action.code == "knit_again":
-        counts = new_counts(report, action, most=2)
+        counts = new_counts(report, action, tape, most=2)
         if action.dial:
             counts = f"at dial {action.dial}, with the planned counts"
         told.append(f"a new {piece_kind(report.head)}" + (f": {counts}" if counts else ""))

@@ -12,7 +12,7 @@ from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.changes import LOWER_ENDS, deeds_of, each_new_count, new_counts, plan
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
-from fitcheck.words.figures import Mark, Tape, Unit, chance_words, is_nil
+from fitcheck.words.figures import CM, Tape, chance_words, is_nil
 from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import (
     action_name,
@@ -37,14 +37,14 @@ BEFORE_RIPPING = (
 """What is done before any row is unravelled (fit rule 23)."""
 
 
-def headline(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def headline(report: Report, tape: Tape = CM) -> str:
     """The recommendation in one go."""
-    return advised(report, unit, mark=mark).whole
+    return advised(report, tape).whole
 
 
-def advised(report: Report, unit: Unit = "cm", *, mark: Mark = ".") -> Said:
+def advised(report: Report, tape: Tape = CM) -> Said:
     """The recommendation: imperative first, then the reason with figures; of a finished make how it fits."""
-    return said(_sentences(report, Tape(unit, mark)))
+    return said(_sentences(report, tape))
 
 
 def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
@@ -466,7 +466,7 @@ def _too_wide_then(report: Report, action: ActionReport, tape: Tape) -> list[str
 
 def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
     to = down_to(action)
-    counts = new_counts(report, action, mark=tape.mark)
+    counts = new_counts(report, action, tape)
     upward = f"knit upward from there{f' with {counts}' if counts else ''}"
     rip, *rest = _and_the_rest(report, action, tape, [("now", rip_words(report.head, action)), ("then", upward)])
     told = [rip, *laid_without_pulling(report), *rest, BEFORE_RIPPING]
@@ -487,7 +487,7 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
 
 def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
     piece = piece_name(report.head)
-    counts = each_new_count(report, action, mark=tape.mark)
+    counts = each_new_count(report, action, tape)
     if action.dial:
         told = [f"Knit {piece} again at dial {action.dial}, with the planned counts."]
     else:

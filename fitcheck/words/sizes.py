@@ -19,7 +19,7 @@ from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
 from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
-from fitcheck.words.figures import Mark, Tape, Unit, chance_words, decimal, figure
+from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.first_piece import comes_before, hardly_fits_words, needles_asked
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, size_name, stage_name
@@ -31,7 +31,7 @@ FEW_COUNTS = 2
 """Counts that a headline bears; of more it says only that there are some."""
 
 
-def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "", mark: Mark = ".") -> str:
+def sizes_headline(answer: SizesAnswer, tape: Tape = CM, *, knitted: str = "") -> str:
     """The answer in one sentence: which size, or why none can be said.
 
     knitted  the piece that is knitted already ("the back"): then it says how the sizes look, not which to knit
@@ -39,10 +39,10 @@ def sizes_headline(answer: SizesAnswer, unit: Unit = "cm", *, knitted: str = "",
     if knitted and isinstance(answer.best, str):
         return _with_a_piece(answer, answer.best, knitted)
     first = answer.first
-    before = comes_before(first, Tape(unit, mark)) if first is not None else []
+    before = comes_before(first, tape) if first is not None else []
     if first is not None and first.not_this is not None:
         return " ".join(before)
-    return " ".join([*before, _headline(answer, Tape(unit, mark), then=bool(before))])
+    return " ".join([*before, _headline(answer, tape, then=bool(before))])
 
 
 def _headline(answer: SizesAnswer, tape: Tape, *, then: bool) -> str:
@@ -137,9 +137,9 @@ def dials_sentence(answer: SizesAnswer) -> str:
     return f"All the other figures are for dial {answer.dial_written}."
 
 
-def asked_sentences(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> tuple[str, ...]:
+def asked_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
     """What the sizes ask back."""
-    first, tape = answer.first, Tape(unit, mark)
+    first = answer.first
     told = [needles_asked(first.ask_needles)] if first is not None and first.ask_needles is not None else []
     if answer.sleeve is not None:
         told.append(_sleeve_asked(answer.sleeve, tape))
@@ -186,44 +186,44 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
     return f"{begin}. As the table has it {it} comes nearer: {told}, against {chance_words(chosen.all_fit)}."
 
 
-def limit_sentence(size: SizeAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def limit_sentence(size: SizeAnswer, tape: Tape = CM) -> str:
     """What fits worst in a size: its width, how far it is off and the chance there."""
     width = size.width(size.limiting) if size.limiting else None
     if width is None or isinstance(width.chance, CannotSay):
         return ""
     return (
         f"In size {size_name(size.name)} the {point_name(width.key)} fits worst: "
-        f"{off_words(width, unit, mark=mark)}, {chance_words(width.chance)} that it is within what is allowed."
+        f"{off_words(width, tape)}, {chance_words(width.chance)} that it is within what is allowed."
     )
 
 
-def off_words(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def off_words(width: WidthAt, tape: Tape = CM) -> str:
     """How far a width is off: "1.6 cm narrow (likely 0 to 3.1)"."""
-    off, side = width.difference, off_side(width, unit, mark=mark)
-    return side if isinstance(off, CannotSay) or off.u == 0 else f"{side} ({_likely(off, unit, mark)})"
+    off, side = width.difference, off_side(width, tape)
+    return side if isinstance(off, CannotSay) or off.u == 0 else f"{side} ({_likely(off, tape)})"
 
 
-def off_side(width: WidthAt, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def off_side(width: WidthAt, tape: Tape = CM) -> str:
     """The same without what is likely: "1.6 cm narrow"."""
     off = width.difference
     if isinstance(off, CannotSay):
         return cannot_say_sentence(off)
-    shown = figure(abs(off.value), unit, mark=mark)
-    return "as wanted" if shown == "0" else f"{shown} {unit} {'narrow' if off.value < 0 else 'wide'}"
+    shown = tape.bare(abs(off.value))
+    return "as wanted" if shown == "0" else f"{shown} {tape.unit} {'narrow' if off.value < 0 else 'wide'}"
 
 
-def _likely(off: Quantity, unit: Unit, mark: Mark) -> str:
+def _likely(off: Quantity, tape: Tape) -> str:
     """What is likely of a difference, a word beside each end where they lie on two sides: no sign beside a word."""
-    low, high = (figure(abs(mm), unit, mark=mark) for mm in (off.low, off.high))
+    low, high = (tape.bare(abs(mm)) for mm in (off.low, off.high))
     if low == high == "0":
-        return f"likely within {'1/8' if unit == 'in' else '0.1'.replace('.', mark)}"
+        return f"likely within {'1/8' if tape.unit == 'in' else '0.1'.replace('.', tape.mark)}"
     if off.low < 0 < off.high and "0" not in (low, high):
         return f"likely {low} narrow to {high} wide"
     near, far = (low, high) if abs(off.low) <= abs(off.high) else (high, low)
     return f"likely {near} to {far}" if near != far else f"likely {near}"
 
 
-def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def side_by_side_sentence(answer: SizesAnswer, tape: Tape = CM) -> str:
     """Two sizes, and what decides between them."""
     pair = answer.side_by_side
     if isinstance(pair, CannotSay):
@@ -245,7 +245,7 @@ def side_by_side_sentence(answer: SizesAnswer, unit: Unit = "cm", *, mark: Mark 
     assert pair.favours is not None
     return (
         f"{begin}. The {point_name(pair.decides)} decides between them, for size {size_name(pair.favours)}: "
-        f"{off_side(width, unit, mark=mark)} in size {a}, {off_side(other, unit, mark=mark)} in size {b}."
+        f"{off_side(width, tape)} in size {a}, {off_side(other, tape)} in size {b}."
     )
 
 
@@ -300,7 +300,7 @@ def _free_text(free: FreeCounts) -> str:
     return ", ".join(parts) + " stitches"
 
 
-def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ...]:
+def against_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
     """This fabric against what the counts were made for. The verdict is the finished measures', not the gauge's."""
     against = answer.against
     told = []
@@ -308,12 +308,12 @@ def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ..
         told.append(
             {
                 "met": "The printed widths come out in this fabric: every one is within what is allowed.",
-                "wide": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, mark)} "
+                "wide": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, tape)} "
                 "wide: this fabric is wider than the one that the counts were made for.",
-                "narrow": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, mark)} "
+                "narrow": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, tape)} "
                 "narrow: this fabric is narrower than the one that the counts were made for.",
                 "too_close": "Whether the printed widths come out in this fabric is too close to call: "
-                f"{_percent(against.stitch_percent, mark, signed=True)} in width{_allowed_share(answer, mark)}.",
+                f"{_percent(against.stitch_percent, tape, signed=True)} in width{_allowed_share(answer, tape)}.",
             }[against.code]
         )
     if isinstance(against.row_percent, Quantity):
@@ -321,12 +321,12 @@ def against_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ..
         if abs(q.value) >= 0.05:
             higher = "higher" if q.value > 0 else "lower"
             told.append(
-                f"A row is {_percent(q, mark)} {higher} than the pattern's: rows are reckoned anew from its lengths."
+                f"A row is {_percent(q, tape)} {higher} than the pattern's: rows are reckoned anew from its lengths."
             )
     return tuple(told)
 
 
-def _allowed_share(answer: SizesAnswer, mark: Mark) -> str:
+def _allowed_share(answer: SizesAnswer, tape: Tape) -> str:
     """ "; 1.9 % is allowed at the chest": what is allowed in width, at the best size's chest or first width [%]."""
     size = answer.size(answer.best) if isinstance(answer.best, str) else None
     size = size or next(iter(answer.sizes), None)
@@ -337,19 +337,23 @@ def _allowed_share(answer: SizesAnswer, mark: Mark) -> str:
     ways = [(width.allowed_smaller_mm, "narrower"), (width.allowed_larger_mm, "wider")]
     if width.allowed_smaller_mm == width.allowed_larger_mm:
         ways = [(width.allowed_smaller_mm, "either way")]
-    sides = [f"{decimal(100 * mm / width.printed_mm, 1, mark=mark)} % {way}" for mm, way in ways if mm is not None]
+    sides = [f"{tape.number(100 * mm / width.printed_mm, 1)} % {way}" for mm, way in ways if mm is not None]
     return f"; at the {point_name(width.key)} {listed(sides)} is allowed" if sides else ""
 
 
-def row_counted_sentence(shaping: RowCounted, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def row_counted_sentence(shaping: RowCounted, tape: Tape = CM) -> str:
     """Shaping that the pattern counts in rows, and what it comes to here."""
     name = point_name(shaping.key)
     if isinstance(shaping.height, CannotSay) or isinstance(shaping.error, CannotSay):
         why = small_first(_why(shaping))
         return f"The {name} is counted in rows ({shaping.rows}); its height here cannot be said: {why}"
-    height = _length(shaping.height.value, unit, mark)
-    off = figure(abs(shaping.error.value), unit, mark=mark)
-    side = "as the pattern means it" if off == "0" else (f"{off} {unit} {'low' if shaping.error.value < 0 else 'high'}")
+    height = tape.length(shaping.height.value)
+    off = tape.bare(abs(shaping.error.value))
+    side = (
+        "as the pattern means it"
+        if off == "0"
+        else (f"{off} {tape.unit} {'low' if shaping.error.value < 0 else 'high'}")
+    )
     told = f"The {name} is counted in rows: {shaping.rows} rows are {height} here, {side}."
     if shaping.flagged and shaping.rows_instead is not None:
         told += f" {shaping.rows_instead} rows keep the pattern's height; draw the shaping anew over them."
@@ -361,7 +365,7 @@ def _why(shaping: RowCounted) -> str:
     return shaping.height.why
 
 
-def table_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ...]:
+def table_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
     """The size table against itself; nothing where it agrees."""
     table = answer.table
     if isinstance(table, CannotSay):
@@ -374,11 +378,11 @@ def table_sentences(answer: SizesAnswer, *, mark: Mark = ".") -> tuple[str, ...]
     if len(table.off) > MOST_LISTED:
         told.append(f"{len(table.off) - MOST_LISTED} more cells are off in the same way.")
     for group in table.groups:
-        told += _group_sentences(group, mark)
+        told += _group_sentences(group, tape)
     return tuple(dict.fromkeys(told))
 
 
-def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
+def _group_sentences(group: GroupCheck, tape: Tape) -> list[str]:
     thing = "stitches" if group.direction == "across" else "rows"
     told = []
     if group.candidates and not group.off:
@@ -393,11 +397,11 @@ def _group_sentences(group: GroupCheck, mark: Mark) -> list[str]:
         wider = "more" if percent > 0 else "less"
         told.append(
             f"The printed gauge disagrees with the table's {thing}: by it they would measure "
-            f"{decimal(abs(percent), 1, mark=mark)} % {wider} than printed."
+            f"{tape.number(abs(percent), 1)} % {wider} than printed."
         )
     elif group.code == "four_inches_or_ten_cm" and percent is not None:
         told.append(
-            f"The printed gauge is {decimal(abs(percent), 1, mark=mark)} % off what the {thing} were made for: "
+            f"The printed gauge is {tape.number(abs(percent), 1)} % off what the {thing} were made for: "
             "rounding may be it, or 4 in was meant where 10 cm stands, or the other way round."
         )
     return told
@@ -424,11 +428,11 @@ def _reason(unsaid: CannotSay) -> str:
     return f"{small_first(unsaid.why)} {unsaid.what_would_help}".strip()
 
 
-def size_assumed_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark = ".") -> str:
+def size_assumed_sentence(assumed: Assumed, tape: Tape = CM) -> str:
     """One thing taken for granted."""
     match assumed.code:
         case "piece_shift":
-            share = decimal(1.5, 1, mark=mark)
+            share = tape.number(1.5, 1)
             return (
                 f"A piece comes out as its swatch did, within {share} %: no finished sweater of yours says otherwise."
             )
@@ -442,7 +446,7 @@ def size_assumed_sentence(assumed: Assumed, unit: Unit = "cm", *, mark: Mark = "
             stage = stage_name(code.removeprefix("change:"))
             return f"How much a swatch that was only read {stage} changes in washing: as usual for its fibre."
         case _:
-            return assumed_sentence(assumed, unit, mark=mark)
+            return assumed_sentence(assumed, tape)
 
 
 def _cell(cell: NamedCell) -> str:
@@ -450,21 +454,17 @@ def _cell(cell: NamedCell) -> str:
     return f"size {size_name(cell.size)}, {piece}, {point_name(cell.point)}"
 
 
-def _percent(q: Quantity, mark: Mark, *, signed: bool = False) -> str:
+def _percent(q: Quantity, tape: Tape, *, signed: bool = False) -> str:
     """ "13.4 % (likely 12.0 to 14.8)", without a sign where the word after it has one."""
 
     def text(value: float) -> str:
         if signed:
-            return ("+" if value > 0.05 else "") + decimal(value, 1, mark=mark)
-        return decimal(value if q.value >= 0 else -value, 1, mark=mark)
+            return ("+" if value > 0.05 else "") + tape.number(value, 1)
+        return tape.number(value if q.value >= 0 else -value, 1)
 
     low, high = (q.low, q.high) if signed or q.value >= 0 else (q.high, q.low)
     value = text(q.value)
     return f"{value} %" if q.u == 0 else f"{value} % (likely {text(low)} to {text(high)})"
-
-
-def _length(mm: float, unit: Unit, mark: Mark) -> str:
-    return f"{figure(mm, unit, mark=mark)} {unit}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,11 +78,11 @@ def test_every_invented_make_has_its_answer_as_the_one_heading(browser):
         if make.finished:
             assert heading(page).startswith("Finished on ")
             continue
-        whole = headline(fitcheck.report(browser.store.household(), make=make.id), "cm")
+        whole = headline(fitcheck.report(browser.store.household(), make=make.id))
         head = html.unescape(heading(page))
         assert whole.startswith(head)
         assert head[-1] in ".?"
-        told = advised(fitcheck.report(browser.store.household(), make=make.id), "cm")
+        told = advised(fitcheck.report(browser.store.household(), make=make.id))
         assert told.whole == whole
         for part in (told.rest, *(deed.label for deed in told.deeds), *(deed.ended for deed in told.deeds)):
             assert html.escape(part, quote=False) in page.replace("&#39;", "'")

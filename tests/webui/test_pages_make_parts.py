@@ -10,6 +10,7 @@ import pytest
 from fitcheck import words
 from fitcheck.reports.shaped import report
 from fitcheck.terminal.report import printed
+from fitcheck.words.figures import CM
 
 from .test_pages_make import browser, invented_file, said, undo_of  # noqa: F401 - fixtures of that page
 from .test_pages_table import heading
@@ -161,7 +162,7 @@ def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make
                 assert f" {count.now} {noun} " in line
                 assert f"{count.now} {noun} " in " ".join(cells[name])
             if count.gives_mm is not None:
-                gives = f"{words.figure(count.gives_mm)} cm"
+                gives = f"{CM.bare(count.gives_mm)} cm"
                 assert line.endswith(gives)
                 assert cells[name][-2].startswith(gives)
 

@@ -11,6 +11,7 @@ from fitcheck.advice.sizes.table import NO_TABLE
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.reports.shapes import Report
 from fitcheck.words.data import as_data
+from fitcheck.words.figures import Tape
 from webui.answers import Answer, written
 from webui.api.calls import Call, tagged
 from webui.service import service
@@ -67,16 +68,16 @@ def in_words(of_make: Report, unit: words.Unit) -> dict[str, Any]:
         "piece": of_make.head.piece,
         "digest": of_make.digest,
         "action": None if isinstance(advice, CannotSay) else advice.action,
-        "headline": words.headline(of_make, unit),
-        "why": words.why(of_make, unit),
-        "cost": words.cost(of_make, unit),
+        "headline": words.headline(of_make, Tape(unit, ".")),
+        "why": words.why(of_make, Tape(unit, ".")),
+        "cost": words.cost(of_make, Tape(unit, ".")),
         "chance": words.chance(of_make),
         "points": [
             {
                 "key": point.key,
                 "code": point.code,
                 "word": words.zone_word(point.code),
-                "said": words.point_sentence(point, unit),
+                "said": words.point_sentence(point, Tape(unit, ".")),
             }
             for point in of_make.points
         ],

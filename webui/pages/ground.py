@@ -8,7 +8,6 @@ from typing import Any
 from flask import Response, abort, request
 from werkzeug.datastructures import MultiDict
 
-from fitcheck import words
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.store.faults import NotFound
@@ -19,9 +18,9 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views
 from webui.pages.conflict_page import ConflictPage
-from webui.pages.views import mark, store, svg_markup, unit
+from webui.pages.views import mark, store, svg_markup, tape, unit
 
-__all__ = ["capital", "mark", "store", "svg_markup", "unit"]
+__all__ = ["capital", "mark", "store", "svg_markup", "tape", "unit"]
 
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
@@ -60,11 +59,8 @@ def measurer() -> str:
 
 def figure(mm: float, *, signed: bool = False) -> str:
     """A length without its unit."""
-    shown = unit()
-    if shown == "in":
-        text = write_bare(mm, "in", signed=signed, parts=parts())
-    else:
-        text = words.figure(mm, shown, mark=mark(), signed=signed)
+    inches = unit() == "in"
+    text = write_bare(mm, "in", signed=signed, parts=parts()) if inches else tape().bare(mm, signed=signed)
     return text.replace(" ", "\u00a0")  # a whole number and its fraction stay on one line
 
 
@@ -83,7 +79,7 @@ def small(mm: float) -> str:
 
 def decimal(value: float, decimals: int) -> str:
     """A plain number."""
-    return words.decimal(value, decimals, mark=mark())
+    return tape().number(value, decimals)
 
 
 def short(name: str, most: int = 60) -> str:

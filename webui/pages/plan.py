@@ -207,17 +207,20 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
 
 
 def _dial(answer: FabricAnswer) -> DialTold:
-    unit, mark = ground.unit(), ground.mark()
+    tape = ground.tape()
     chart = chart_of(answer)
     several = len({specimen.dial for specimen in answer.pooled if specimen.dial}) > 1
-    line = dial_line(chart, "Stitch width against dial", unit=unit, ids="pd", mark=mark) if chart and several else ""
+    line = (
+        dial_line(chart, "Stitch width against dial", unit=ground.unit(), ids="pd", mark=tape.mark)
+        if chart and several
+        else ""
+    )
     best, following = answer.dials.best, answer.next_swatch
     # Where only one dial was knitted the sentence about the dial says where to swatch.
     said = isinstance(following, CannotSay) or (isinstance(best, CannotSay) and best.code == "one_dial")
     return DialTold(
-        words_fabric.dial_headline(answer.dials, unit, mark=mark),
-        words_fabric.known_dial_sentence(answer.dials, unit, mark=mark)
-        or words_fabric.swatched_dial_sentence(answer.dials),
+        words_fabric.dial_headline(answer.dials, tape),
+        words_fabric.known_dial_sentence(answer.dials, tape) or words_fabric.swatched_dial_sentence(answer.dials),
         ground.svg_markup(line),
-        "" if said else words_fabric.next_swatch_sentence(following, unit, mark=mark),
+        "" if said else words_fabric.next_swatch_sentence(following, tape),
     )

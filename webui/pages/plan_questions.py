@@ -19,7 +19,6 @@ from fitcheck.records.questions.question import Question
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import question_asked, slip_words
-from fitcheck.words.figures import Tape
 from fitcheck.words.sizes import chest_slip_asked, count_slip_asked
 from webui.forms.drafts import Draft
 from webui.forms.typed import several
@@ -105,7 +104,7 @@ def _chest_against_sizes(draft: Draft, answer: SizesAnswer) -> Iterator[PlanQues
     slip = chest_slip(answer, "round" if draft.text("chest_meant") == "round" else "flat")
     if slip is None or not draft.text("chest"):
         return
-    asked = chest_slip_asked(slip, Tape(ground.unit(), ground.mark()))
+    asked = chest_slip_asked(slip, ground.tape())
     meant = "round" if slip.meant == "flat" else "flat"
     yield _asked(draft, "chest", asked.odd, asked.slip, {"chest_meant": meant}, asked.read)
 
@@ -117,6 +116,6 @@ def _counts_against_chest(draft: Draft, answer: SizesAnswer) -> Iterator[PlanQue
     fields = {draft.text(f"size_{number}") or str(number): f"count_{number}" for number in (1, 2)}
     counts = {name: int(text) for name, field in fields.items() if (text := draft.text(field)).isdecimal()}
     for slip in count_slips(answer, counts):
-        field, asked = fields[slip.size], count_slip_asked(slip, Tape(ground.unit(), ground.mark()))
+        field, asked = fields[slip.size], count_slip_asked(slip, ground.tape())
         sets = {field: str(slip.meant)} if slip.meant is not None else {}
         yield _asked(draft, field, asked.odd, asked.slip, sets, asked.read)

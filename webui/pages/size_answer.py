@@ -62,19 +62,19 @@ def size_parts(answer: SizesAnswer, *, dials_at: str = "") -> SizeParts:
 
     dials_at  where the same is answered for another dial; empty where it is not
     """
-    unit, mark = ground.unit(), ground.mark()
+    unit, tape = ground.unit(), ground.tape()
     best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
     points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
     span = sizes_span(points, unit)
     why = (
-        *words_sizes.asked_sentences(answer, unit, mark=mark),
-        words_sizes.limit_sentence(best, unit, mark=mark) if best is not None else "",
-        *words_sizes.against_sentences(answer, mark=mark),
+        *words_sizes.asked_sentences(answer, tape),
+        words_sizes.limit_sentence(best, tape) if best is not None else "",
+        *words_sizes.against_sentences(answer, tape),
     )
     return SizeParts(
-        headline=words_sizes.sizes_headline(answer, unit, mark=mark),
+        headline=words_sizes.sizes_headline(answer, tape),
         why=[sentence for sentence in why if sentence],
-        beside_words=words_sizes.side_by_side_sentence(answer, unit, mark=mark),
+        beside_words=words_sizes.side_by_side_sentence(answer, tape),
         pair=_pair(answer),
         names=[(size.name, size.name) for size in answer.sizes if size.name != answer.best],
         rulers=[
@@ -92,9 +92,9 @@ def size_parts(answer: SizesAnswer, *, dials_at: str = "") -> SizeParts:
         mixed=words_sizes.mixed_sentence(answer),
         free=words_sizes.free_counts_sentence(answer),
         impossible=[said for said in (words_sizes.refused_size_sentence(size) for size in answer.sizes) if said],
-        table_words=words_sizes.table_sentences(answer, mark=mark),
+        table_words=words_sizes.table_sentences(answer, tape),
         lacks=words_sizes.lacks_sentences(answer),
-        assumed=[words_sizes.size_assumed_sentence(taken, unit, mark=mark) for taken in answer.assumed],
+        assumed=[words_sizes.size_assumed_sentence(taken, tape) for taken in answer.assumed],
     )
 
 
@@ -164,7 +164,7 @@ def _row_counted(answer: SizesAnswer) -> list[str]:
     size = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
     if size is None:
         return []
-    return [words_sizes.row_counted_sentence(row, ground.unit(), mark=ground.mark()) for row in size.row_counted]
+    return [words_sizes.row_counted_sentence(row, ground.tape()) for row in size.row_counted]
 
 
 def _spoken(answer: SizesAnswer, key: str) -> str:
@@ -173,7 +173,7 @@ def _spoken(answer: SizesAnswer, key: str) -> str:
     for size in answer.sizes:
         width = size.width(key)
         if width is not None and not isinstance(width.difference, CannotSay):
-            told.append(f"size {size.name}: {words_sizes.off_words(width, ground.unit(), mark=ground.mark())}")
+            told.append(f"size {size.name}: {words_sizes.off_words(width, ground.tape())}")
     return "; ".join(told)
 
 
@@ -210,4 +210,4 @@ def _off(width: WidthAt | None) -> tuple[str, str]:
     if isinstance(width.difference, CannotSay):
         return ("" if isinstance(width.finished, CannotSay) else ground.length(width.finished.value)), ""
     chance = "" if isinstance(width.chance, CannotSay) else words.chance_words(width.chance)
-    return words_sizes.off_side(width, ground.unit(), mark=ground.mark()), chance
+    return words_sizes.off_side(width, ground.tape()), chance

@@ -145,7 +145,7 @@ def _line(make: Make) -> dict[str, Any]:
         "piece": report.head.piece if report is not latest else "",
         "name": make.name,
         "wearer": report.head.wearer,
-        "answer": views.answer_of(report, views.unit()),
+        "answer": views.answer_of(report),
         "waits": words.waits_words(report),
         "changed": views.changed_since_looked(make.id, latest.digest),
         "finished": write_day(make.finished),

@@ -22,6 +22,7 @@ from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zo
 from fitcheck.words import pages as words_pages
 from fitcheck.words.changed import changed as changed_words
 from fitcheck.words.faults import fault_lines
+from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
 from webui.api.problems import problem_of
 from webui.pages import invented
@@ -76,6 +77,11 @@ def mark() -> Mark:
     return "," if request.cookies.get(MARK_COOKIE) == "comma" else "."
 
 
+def tape() -> Tape:
+    """How lengths are written on this device."""
+    return Tape(unit(), mark())
+
+
 def marked(text: str, typed: str = "") -> str:
     """A text with the decimals in it written with this device's mark.
 
@@ -103,14 +109,14 @@ def household_of(make: str, piece: str | None = None) -> Household:
     return service().answers.of(make, piece).told.given.household
 
 
-def answer_of(report: Report, shown: PageUnit) -> Said:
+def answer_of(report: Report) -> Said:
     """The recommendation with the sentence that stands as a page's heading."""
-    return advised(report, shown, mark=mark())
+    return advised(report, tape())
 
 
 def changed(before: Report, after: Report, because: str) -> Notice:
     """What a change did to the answer, in the device's unit and mark."""
-    told = changed_words(before, after, because, unit(), mark=mark())
+    told = changed_words(before, after, because, tape())
     return Notice(told.text, told.counted, told.points)
 
 

@@ -63,21 +63,21 @@ def fabric(key: str) -> Response:
     record = make_of(key)
     report = report_or_404(key, request.args.get("piece") or None)
     household = ground.household()
-    unit, mark = ground.unit(), ground.mark()
+    tape = ground.tape()
     parts, undetermined, asks = None, False, False
     if report.fabric is not None:
         answer = report.fabric
         parts = fabric_parts(answer, household, of_make=key)
         parts = replace(parts, gauges=_beside_the_pattern(parts.gauges, answer))
         undetermined = max((slope.share_from_data for slope in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
-        asks = record.finished is None and make_told.next_swatch_asked(report, answer, unit, mark)
+        asks = record.finished is None and make_told.next_swatch_asked(report, answer, tape)
         told = [] if record.finished else _told(report, answer)
     else:
-        told = [words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
+        told = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
     lots = {record_name(swatch): swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
     page = MakeFabricPage(
         make=record,
-        head=make_told.fabric_head(report, unit, mark, finished=record.finished is not None),
+        head=make_told.fabric_head(report, tape, finished=record.finished is not None),
         told=told,
         lots=make_told.lots_told(record, lots),
         count=count_words(len(record.swatches), "swatch"),
@@ -93,29 +93,29 @@ def fabric(key: str) -> Response:
 
 def _told(report: Report, answer: FabricAnswer) -> list[str]:
     """Below the heading: the gauge, what the wanted gauge would ask, and where the next swatch tells most."""
-    unit, mark = ground.unit(), ground.mark()
+    tape = ground.tape()
     dials = answer.dials
-    told = [words_fabric.gauge_headline(answer, unit, mark=mark)]
+    told = [words_fabric.gauge_headline(answer, tape)]
     if isinstance(dials.wanted, WantedGauge):
-        wanted = words_fabric.dial_headline(dials, unit, mark=mark)
+        wanted = words_fabric.dial_headline(dials, tape)
         kept = dials.keeps is not None or words_fabric.at_unsaid_dial(answer)
         begun = kept and isinstance(dials.best, ClickReport)
         told.append(say.for_another_of_pattern(wanted) if begun else wanted)
     elif dials.keeps is None and not make_told.again_at(report):
-        told.append(words_fabric.known_dial_sentence(dials, unit, mark=mark))
+        told.append(words_fabric.known_dial_sentence(dials, tape))
     told.append(_next_swatch(report, answer))
-    head = make_told.fabric_head(report, unit, mark)
+    head = make_told.fabric_head(report, tape)
     return [sentence for sentence in told if sentence and sentence != head]
 
 
 def _next_swatch(report: Report, answer: FabricAnswer) -> str:
     """Where the next swatch tells most; nothing where the sentence about the dial has said it, or for no gain."""
-    unit, mark = ground.unit(), ground.mark()
+    tape = ground.tape()
     best, following = answer.dials.best, answer.next_swatch
-    said = words_fabric.next_swatch_sentence(following, unit, mark=mark)
+    said = words_fabric.next_swatch_sentence(following, tape)
     if isinstance(best, CannotSay) and best.code == "one_dial" and answer.dials.keeps is None:
         return ""
-    if isinstance(following, CannotSay) or words_fabric.hardly_narrows(following, unit, mark=mark):
+    if isinstance(following, CannotSay) or words_fabric.hardly_narrows(following, tape):
         return said
     if make_told.again_at(report):
         return say.to_be_surer(said)

@@ -36,7 +36,6 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.stored import Stored
 from fitcheck.words import pages as say
 from fitcheck.words.costs import costs_taken_over
-from fitcheck.words.figures import Tape
 from fitcheck.words.measure_again import asked_about
 from fitcheck.words.newer import measured_again
 from fitcheck.words.phone import STALE
@@ -52,7 +51,7 @@ from webui.pages.make import right_sweater
 from webui.pages.make import told as make_told
 from webui.pages.page_cache import kept
 from webui.pages.reading_lines import ReadingLine, lines_of, where_of
-from webui.pages.views import PageUnit, svg_markup
+from webui.pages.views import svg_markup
 from webui.taking import as_counts
 
 pages = Blueprint("makes", __name__)
@@ -127,7 +126,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
     """Render the page of a make, also when a form on it was refused."""
     record = make_of(key)
     report = report_or_404(key, request.args.get("piece") or None)
-    unit, mark = views.unit(), views.mark()
+    unit, mark, tape = views.unit(), views.mark(), views.tape()
     finished = record.finished is not None
     at: At = next((place for place in PLACES if place == request.args.get("at")), "shoulders")
     figures = key_figures(point.key for point in report.points)
@@ -142,20 +141,20 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
             report=report,
             refusals=refusals or {},
             typed=request.form,
-            answer=words.finished_words(report) if finished else views.answer_of(report, unit),
+            answer=words.finished_words(report) if finished else views.answer_of(report),
             stamp=words.stamp_parts(report.head),
-            facts=_facts(report, unit) if advice else [],
+            facts=_facts(report) if advice else [],
             acts=_acts(report, record),
-            ways=_ways(report, unit) if advice else [],
+            ways=_ways(report) if advice else [],
             not_here=_not_here(report) if advice else "",
-            other_sweater=right_sweater_question(report.right_sweater, report.head, Tape(unit, mark))
+            other_sweater=right_sweater_question(report.right_sweater, report.head, tape)
             if report.right_sweater
             else "",
             newer=measured_again(report.newer, report.head) if report.newer else "",
-            costs=costs_taken_over(record.costs, mark=mark),
-            rest=rest_told(report.rest, Tape(unit, mark), report.taken) if report.rest else None,
+            costs=costs_taken_over(record.costs, tape),
+            rest=rest_told(report.rest, tape, report.taken) if report.rest else None,
             to_take=json.dumps(as_counts(report.to_take)) if report.to_take else "",
-            so_far="" if finished else _so_far(report, unit),
+            so_far="" if finished else _so_far(report),
             at=at,
             places=_places(report),
             overlay=svg_markup(overlay(report, unit, at=at, construction=record.construction, mark=mark, look=PAGE)),
@@ -182,8 +181,8 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                     "title": words.point_title(point),
                     "code": point.code,
                     "difference": point.difference.value,
-                    "told": words.point_figures(point, unit, mark=mark),
-                    "open": words.too_close_sentence(report, point, unit, mark=mark),
+                    "told": words.point_figures(point, tape),
+                    "open": words.too_close_sentence(report, point, tape),
                     "ruler": svg_markup(ruler(point, unit, span, look=PAGE)),
                     "read": _grouped(_lines(point, lines.get(point.key, []))),
                     "source": SOURCES.get(point.source, ""),
@@ -191,16 +190,16 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
                 for point in sorted(report.points, key=lambda point: figures[point.key])
             ],
             refused=[words.refused_sentence(point, reason) for point, reason in report.refused.items()],
-            wanted=words.wanted_sentence(report, unit, mark=mark) if report.points else "",
-            tape_alone=words.tape_alone_sentence(report, unit, mark=mark) if report.points else "",
+            wanted=words.wanted_sentence(report, tape) if report.points else "",
+            tape_alone=words.tape_alone_sentence(report, tape) if report.points else "",
             likely=words.likely_sentence(),
-            explained=words.explanation_sentences(report, unit, mark=mark) if report.points else (),
-            gauge=[words.gauge_sentence(gauge, report.head, unit, mark=mark) for gauge in report.gauge]
-            + [words.ease_sentence(ease, unit, mark=mark) for ease in report.ease],
-            fabric=make_told.fabric_told(report, unit, mark, finished=finished),
-            sizes=make_told.sizes_told(report, unit, mark),
+            explained=words.explanation_sentences(report, tape) if report.points else (),
+            gauge=[words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
+            + [words.ease_sentence(ease, tape) for ease in report.ease],
+            fabric=make_told.fabric_told(report, tape, finished=finished),
+            sizes=make_told.sizes_told(report, tape),
             assumed=[
-                words.assumed_sentence(assumed, unit, head=report.head, points=report.points, mark=mark)
+                words.assumed_sentence(assumed, tape, head=report.head, points=report.points)
                 for assumed in report.assumed
             ],
             helps=[] if finished or _looked_at(report) else words.help_sentences(report),
@@ -264,10 +263,10 @@ def measure_url(record: Make, point: str | None = None, piece: str | None = None
 # The parts of the page
 
 
-def _facts(report: Report, unit: PageUnit) -> list[tuple[str, str]]:
+def _facts(report: Report) -> list[tuple[str, str]]:
     return [
-        ("Why", words.why(report, unit, mark=views.mark())),
-        ("Cost", words.cost(report, unit, mark=views.mark())),
+        ("Why", words.why(report, views.tape())),
+        ("Cost", words.cost(report, views.tape())),
         ("Chance that every point fits", words.chance(report)),
     ]
 
@@ -304,7 +303,7 @@ def _grouped(lines: list[ReadingLine]) -> list[tuple[str, list[ReadingLine]]]:
     return list(groups.items())
 
 
-def _so_far(report: Report, unit: PageUnit) -> str:
+def _so_far(report: Report) -> str:
     """The verdict at the open point that decides most, while every point was read only once or so."""
     if report.head.looks > 1 or report.head.readings > 2 * max(1, len(report.points)):
         return ""
@@ -314,7 +313,7 @@ def _so_far(report: Report, unit: PageUnit) -> str:
     if not still or (isinstance(advice, Advice) and advice.reason == "wash_and_block"):
         return ""
     decides = max(still, key=lambda point: point.weight * (1 - point.chance_within))
-    return words.so_far_sentence(decides, unit, mark=views.mark())
+    return words.so_far_sentence(decides, views.tape())
 
 
 @dataclass(frozen=True, slots=True)
@@ -383,7 +382,7 @@ def _acts_before_copied(report: Report, record: Make, why: str) -> list[Act]:
     return [Act(say.ANSWER, "#as-read", True), other]
 
 
-def _ways(report: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
+def _ways(report: Report) -> list[tuple[str, str, str, str]]:
     """Every other way to go on that can be gone: its name, what it would bring, the chance and the cost."""
     advice = report.recommendation
     # What hangs on an unanswered question has no counts or chances yet.
@@ -396,7 +395,7 @@ def _ways(report: Report, unit: PageUnit) -> list[tuple[str, str, str, str]]:
             continue
         name = words.action_name(action.code, action)
         chance = words.chance_words(action.chance) if action.chance is not None else ""
-        brings = words.action_line(report, action, unit, mark=views.mark())
+        brings = words.action_line(report, action, views.tape())
         rows.append((ground.capital(name), brings, chance, words.work_words(action.cost, unit_of_work)))
     return rows
 

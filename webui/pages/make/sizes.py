@@ -54,14 +54,14 @@ def sizes(key: str) -> Response:
     """Which size's numbers to knit; `beside` chooses the size that is shown beside the best, `dial` the dial."""
     record = make_of(key)
     report = report_or_404(key, request.args.get("piece") or None)
-    unit, mark = ground.unit(), ground.mark()
+    tape = ground.tape()
     parts, typed, query = None, {}, {}
-    head = make_told.sizes_head(report, unit, mark)
+    head = make_told.sizes_head(report, tape)
     there = make_told.knitted(report)
     if report.sizes is not None:
         named = None if there else _dial_named(request.args.get("dial", ""))
         answer = _asked_for(report, report.sizes, request.args.get("beside", ""), named)
-        head = make_told.sizes_head(replace(report, sizes=answer), unit, mark)
+        head = make_told.sizes_head(replace(report, sizes=answer), tape)
         parts = size_parts(answer, dials_at=url_for("make_sizes.sizes", key=key))
         query = {"dial": named.written()} if named is not None else {}
         if not isinstance(answer.side_by_side, CannotSay):

@@ -10,7 +10,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import Advice, Report
-from fitcheck.words import Mark, Unit, pages
+from fitcheck.words import Tape, pages
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.phrases import spaced
@@ -34,35 +34,30 @@ def makes_up(report: Report) -> str:
     return words.other_piece(report.head) if made else ""
 
 
-def fabric_head(report: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> str:
+def fabric_head(report: Report, tape: Tape, *, finished: bool = False) -> str:
     """Which dial, or where to swatch next, in one sentence; what stands in for a fabric that nobody swatched.
 
     finished  nothing is knitted next: it says what was learned of the fabric
     """
     answer = report.fabric
     if answer is not None and finished:
-        return words_fabric.gauge_headline(answer, unit, mark=mark)
+        return words_fabric.gauge_headline(answer, tape)
     if answer is not None:
         return words_fabric.next_dial_headline(
-            answer,
-            unit,
-            again=again_at(report),
-            piece=words.piece_name(report.head),
-            makes_up=makes_up(report),
-            mark=mark,
+            answer, tape, again=again_at(report), piece=words.piece_name(report.head), makes_up=makes_up(report)
         )
     return words_fabric.no_swatch_headline(report)
 
 
-def fabric_told(report: Report, unit: Unit, mark: Mark, *, finished: bool = False) -> list[str]:
+def fabric_told(report: Report, tape: Tape, *, finished: bool = False) -> list[str]:
     """Two or three sentences of the fabric."""
     answer = report.fabric
-    head = fabric_head(report, unit, mark, finished=finished)
+    head = fabric_head(report, tape, finished=finished)
     if answer is None or finished:
         return [head]
-    told = [head, words_fabric.gauge_headline(answer, unit, mark=mark)]
-    if next_swatch_asked(report, answer, unit, mark):
-        told.append(words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark))
+    told = [head, words_fabric.gauge_headline(answer, tape)]
+    if next_swatch_asked(report, answer, tape):
+        told.append(words_fabric.next_swatch_sentence(answer.next_swatch, tape))
     return [sentence for sentence in told if sentence]
 
 
@@ -76,22 +71,22 @@ def knitted(report: Report) -> str:
     return words.piece_name(report.head)
 
 
-def sizes_head(report: Report, unit: Unit, mark: Mark) -> str:
+def sizes_head(report: Report, tape: Tape) -> str:
     """Which size; once a piece is knitted, how the sizes look beside it."""
     if report.sizes is None:
         return "No sizes of a pattern were typed yet."
-    return words_sizes.sizes_headline(report.sizes, unit, knitted=knitted(report), mark=mark)
+    return words_sizes.sizes_headline(report.sizes, tape, knitted=knitted(report))
 
 
-def sizes_told(report: Report, unit: Unit, mark: Mark) -> list[str]:
+def sizes_told(report: Report, tape: Tape) -> list[str]:
     """A sentence of the sizes, and what decides between two while that is open."""
     if report.sizes is None:
         return []
     pair = report.sizes.side_by_side
-    told = [sizes_head(report, unit, mark)]
+    told = [sizes_head(report, tape)]
     if not knitted(report) or (not isinstance(pair, CannotSay) and pair.close):
-        told.append(words_sizes.side_by_side_sentence(report.sizes, unit, mark=mark))
-    told += words_sizes.asked_sentences(report.sizes, unit, mark=mark)
+        told.append(words_sizes.side_by_side_sentence(report.sizes, tape))
+    told += words_sizes.asked_sentences(report.sizes, tape)
     return [sentence for sentence in told if sentence]
 
 
@@ -128,7 +123,7 @@ def lots_told(make: Make, lots: dict[str, str]) -> str:
     return words_fabric.lots_sentence({**lots, **pieces})
 
 
-def next_swatch_asked(report: Report, answer: FabricAnswer, unit: Unit, mark: Mark) -> bool:
+def next_swatch_asked(report: Report, answer: FabricAnswer, tape: Tape) -> bool:
     """Whether another swatch is asked for: not once pieces keep a dial, nor where the dial's own sentence asks."""
     best, following = answer.dials.best, answer.next_swatch
     return (
@@ -136,5 +131,5 @@ def next_swatch_asked(report: Report, answer: FabricAnswer, unit: Unit, mark: Ma
         and not again_at(report)
         and not (isinstance(best, CannotSay) and best.code == "one_dial")
         and isinstance(following, NextSwatchReport)
-        and not words_fabric.hardly_narrows(following, unit, mark=mark)
+        and not words_fabric.hardly_narrows(following, tape)
     )

@@ -117,12 +117,12 @@ class FabricParts:
 
 def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "") -> FabricParts:
     """What a page shows of a fabric's answer: sentences, drawings and tables."""
-    unit, mark = ground.unit(), ground.mark()
+    tape = ground.tape()
     chart = chart_of(answer)
     # A piece's dial stays, and a wanted gauge comes with a make; of the swatches alone it is the line that tells.
     line = ""
     if chart and chart.knitted:
-        line = dial_line(chart, "Stitch width against the dial", unit=unit, mark=mark)
+        line = dial_line(chart, "Stitch width against the dial", unit=ground.unit(), mark=tape.mark)
     stages = [change.stage for change in answer.change]
     names = {swatch.id: record_name(swatch) for swatch in household.swatches}
     changes = []
@@ -131,26 +131,26 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
             rows = changes_of(answer, stage, direction)
             if len(rows) > 1:
                 title = f"{ground.capital(word)}, {words.stage_name(stage)} to blocked"
-                changes.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
+                changes.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=tape.mark))))
     clicks = [click for click in answer.dials.clicks if not click.outside or click == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return FabricParts(
         dial=answer.dial,
         wanted_shown=not isinstance(answer.dials.wanted, CannotSay),
-        headline=words_fabric.gauge_headline(answer, unit, mark=mark),
+        headline=words_fabric.gauge_headline(answer, tape),
         stamp=count_words(sum(not specimen.piece for specimen in answer.pooled), "swatch"),
-        next_swatch=words_fabric.next_swatch_sentence(answer.next_swatch, unit, mark=mark),
-        slope=words_fabric.slope_sentence(answer.dials.slopes, mark=mark),
-        cross_check=words_fabric.line_sentence(answer.dials.line, unit, mark=mark),
+        next_swatch=words_fabric.next_swatch_sentence(answer.next_swatch, tape),
+        slope=words_fabric.slope_sentence(answer.dials.slopes, tape),
+        cross_check=words_fabric.line_sentence(answer.dials.line, tape),
         line=ground.svg_markup(line),
         changes=changes,
-        change_words=[words_fabric.change_sentence(change, mark=mark) for change in answer.change],
+        change_words=[words_fabric.change_sentence(change, tape) for change in answer.change],
         gauges=[
             {
                 "what": "stitches" if gauge.direction == "across" else "rows",
                 "stage": words.stage_name(gauge.stage),
-                "cm": words_fabric.gauge_figure(gauge, "10 cm", mark=mark),
-                "inch": words_fabric.gauge_figure(gauge, "4 in", mark=mark),
+                "cm": words_fabric.gauge_figure(gauge, "10 cm", tape),
+                "inch": words_fabric.gauge_figure(gauge, "4 in", tape),
                 "mm": size_of(gauge.size.value),
                 "assumed": gauge.size.basis == "assumed",
             }
@@ -173,11 +173,11 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
             if any(g.stage == kind for specimen in answer.specimens for g in specimen.gauges)
         ],
         stage_names=words.STAGES,
-        span="4 in" if unit == "in" else "10 cm",
+        span=tape.span,
         asked=words_fabric.group_asked_sentence(answer),
         groups=words_fabric.groups_sentences(answer),
         left_out=[words_fabric.left_out_sentence(swatch) for swatch in answer.left_out],
-        assumed=[words_fabric.assumed_fabric_sentence(granted, unit, mark=mark) for granted in answer.assumed],
+        assumed=[words_fabric.assumed_fabric_sentence(granted, tape) for granted in answer.assumed],
         of_make=of_make,
     )
 
@@ -198,4 +198,4 @@ def _click(click: ClickReport) -> dict[str, Any]:
 
 def figures(gauge: Any) -> tuple[str, str]:
     """A gauge over 10 cm or 4 in, and what is likely."""
-    return words_fabric.gauge_figure(gauge, "4 in" if ground.unit() == "in" else "10 cm", mark=ground.mark())
+    return words_fabric.gauge_figure(gauge, ground.tape().span, ground.tape())

@@ -199,7 +199,7 @@ def _ease(garment: Garment, values: Mapping[str, Any], household: Household) -> 
     told = []
     for ease in ease_of(flat, wearer):
         shown = EaseReport(ease.key, quantity(ease.ease, "mm"), ease.code or None)
-        told.append(words.ease_sentence(shown, ground.unit(), mark=ground.mark()))
+        told.append(words.ease_sentence(shown, ground.tape()))
     return told
 
 

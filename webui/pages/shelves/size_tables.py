@@ -63,7 +63,7 @@ def tables() -> Response:
 
 
 def _empty() -> Draft:
-    over = "4 in" if ground.unit() == "in" else "10 cm"
+    over = ground.tape().span
     return Draft({**TABLE.begin(), **empty_grid(), "gauge_over": over})
 
 
@@ -185,7 +185,7 @@ def _check_words(table: SizeTable) -> list[str]:
     answer = _checked(table)
     if isinstance(answer.table, CannotSay):
         return [words.cannot_say_sentence(answer.table)]
-    told = list(words_sizes.table_sentences(answer, mark=ground.mark()))
+    told = list(words_sizes.table_sentences(answer, ground.tape()))
     return told or ["Its counts, measures and gauge go together."]
 
 

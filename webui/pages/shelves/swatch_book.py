@@ -51,7 +51,7 @@ def book() -> Response:
         SwatchBookPage(
             fabrics=[_fabric(fabric, household, made_up) for fabric in fabrics],
             count=len(household.swatches),
-            span="4 in" if ground.unit() == "in" else "10 cm",
+            span=ground.tape().span,
             tools=tools_of(household),
             deleted=ground.deleted("swatches", "yarns", "machines"),
         )
@@ -68,8 +68,8 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
         "yarn": fabric.yarn,
         "machine": fabric.machine,
         "count": len(fabric.swatches),
-        "gauge": words_fabric.gauge_headline(answer, ground.unit(), mark=ground.mark()),
-        "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.unit(), mark=ground.mark()),
+        "gauge": words_fabric.gauge_headline(answer, ground.tape()),
+        "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.tape()),
         "rows": [
             {**_line(swatch, answer), "asked": bool(asked[swatch.id]), "invented": (KIND, swatch.id) in made_up}
             for swatch in newest

@@ -157,7 +157,7 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
             stages=stages,
-            span="4 in" if ground.unit() == "in" else "10 cm",
+            span=ground.tape().span,
             gauge=figures(blocked) if blocked else None,
             rows_gauge=figures(gauges["blocked", "along"]) if ("blocked", "along") in gauges else None,
             unwashed=not any(stage.kind == "blocked" for stage in swatch.stages),

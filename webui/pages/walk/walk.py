@@ -195,7 +195,7 @@ def standing_now(make: str) -> Response:
         abort(404)
     round_ = round_of(walk.steps, open_points(walk.report), leave_unread=True)
     times = times_of(walk.report, round_, walk.steps)
-    said = "" if walk.report is None else views.answer_of(walk.report, views.unit()).head
+    said = "" if walk.report is None else views.answer_of(walk.report).head
     return jsonify({"look": round_.look, "steps": list(round_.steps), "times": times, "headline": said})
 
 
@@ -231,7 +231,7 @@ def _page(
         skipped=[other for other in order if not walk.is_done(other)],
         skip_to=walk.url(point=later[0].id) if later else walk.url(done="1"),
         next_round=round_of(walk.steps, open_points(walk.report), leave_unread=True),
-        headline=views.answer_of(walk.report, views.unit()).head if walk.report else "",
+        headline=views.answer_of(walk.report).head if walk.report else "",
         eighths=EIGHTHS,
         data=phone_data(walk, drawn),
     )
