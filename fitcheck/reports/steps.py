@@ -15,6 +15,7 @@ from fitcheck.advice.decide.work import work_of
 from fitcheck.advice.judge.doubts import Doubt, doubt_of
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
+from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.target.wanted import Targets
@@ -252,8 +253,18 @@ def _rest(told: Steps) -> Rest | None:
         dial=again.written() if again else None,
         sizes={**sizes_promised(told.ahead), **own},
         kinds=kinds_left(given.make, piece),
+        rib=_rib(given),
     )
     return rest if rest.any else None
+
+
+def _rib(given: Given) -> BandStitch | CannotSay:
+    """The stitch of the bands that are still to come, or why nothing is known of it."""
+    if not given.swatches:
+        return NOT_SWATCHED
+    from fitcheck.advice.fabric.rib import band_stitch  # only where something was swatched: it starts faster without
+
+    return band_stitch(given.swatches, given.household)
 
 
 ORDER: dict[str, Callable[[Steps], Any]] = {

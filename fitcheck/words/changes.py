@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from types import MappingProxyType
 
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS
+from fitcheck.records.makes import BandEdge
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words.figures import Tape
@@ -73,8 +75,8 @@ class ChangePlan:
         return tuple(part for part in (self.now, *self.later) if part)
 
 
-LOWER_ENDS = ("hem", "cuff_band")
-"""What answers at the lower end of this piece and of every other that ends there."""
+LOWER_ENDS: Mapping[str, BandEdge] = MappingProxyType({"hem": "hem", "cuff_band": "cuff"})
+"""What answers at the lower end of this piece and of every other that ends there, with the edge of the band there."""
 FINE_MM = 5.0
 """Below this the depth of a band is said in millimetres [mm]."""
 OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel", "sleeve")
@@ -101,7 +103,7 @@ def plan(report: Report, action: ActionReport, tape: Tape) -> ChangePlan:
         deeds=_deeds(parts) if len(parts) > 1 else (),
         now="; ".join(small_first(text) if place else text for place, text in enumerate(_joined(now))),
         later=tuple(part.imperative for part in parts if part.by in AT_MAKING_UP),
-        how=_how_at_end(action),
+        how=_how_at_end(report, action, tape),
         at_end=bool(now) and now[0].by in LOWER_ENDS,
     )
 
@@ -149,11 +151,14 @@ def _joined(now: Sequence[ChangedPart]) -> list[str]:
     return told + [part.imperative for part in now if part not in (body, end)]
 
 
-def _how_at_end(action: ActionReport) -> str:
+def _how_at_end(report: Report, action: ActionReport, tape: Tape) -> str:
     end = next((alteration for alteration in action.alterations if alteration.by in LOWER_ENDS), None)
     if end is None:
         return ""
     way, band = ("come off", "a shallower band") if end.mm < 0 else ("go on", "a deeper band")
+    for known in report.rest.bands if report.rest else ():
+        if known.edge == LOWER_ENDS[end.by] and known.depth_mm is not None and known.depth_mm + end.mm > 0:
+            band = f"a band {tape.length(known.depth_mm + end.mm)} deep instead of {tape.length(known.depth_mm)}"
     return f"{'The rows' if end.stitches else 'Such rows'} {way} at a waste-yarn start, or {band} answers instead"
 
 

@@ -13,6 +13,7 @@ from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import TakenCount
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.shapes import Head
+from fitcheck.words.bands import bands_told
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import direction_of, piece_name, point_name, reference_name
@@ -87,6 +88,7 @@ class RestTold:
     """The whole list.
 
     open     that nothing is decided yet; empty otherwise
+    bands    what each band that is still to come is knitted by, a sentence or two each
     demands  what the counts keep, a sentence each
     gives    what the measures beside the counts are
     taken    which counts were taken from the advice, when, and instead of what; a sentence a day
@@ -96,6 +98,7 @@ class RestTold:
     open: str
     pieces: tuple[PieceTable, ...]
     parts: tuple[PartRow, ...]
+    bands: tuple[str, ...]
     demands: tuple[str, ...]
     gives: str = WHAT_A_COUNT_GIVES
     taken: tuple[str, ...] = ()
@@ -103,7 +106,7 @@ class RestTold:
 
 def rest_title(rest: Rest) -> str:
     """What the list is called: counts where there are any."""
-    return "Counts for the rest" if rest.pieces else "What changes"
+    return "Counts for the rest" if rest.pieces or rest.bands else "What changes"
 
 
 def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestTold:
@@ -119,6 +122,7 @@ def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestT
             PartRow(point_name(part.point), _PARTS.get(part.by, spaced(part.by)), _amount(part.point, part.mm, tape))
             for part in rest.parts
         ),
+        bands_told(rest.bands, tape),
         tuple(_demanded(rest.demands)),
         taken=taken_sentences(taken),
     )

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from tests.worked.makes_model_6 import PANELLED, back_with, done, sleeve_with
 from tests.worked.told import Told
-from tests.worked.truth import FRONT, PANEL, PLAIN, SLEEVE, household
+from tests.worked.truth import BAND, BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, household, swatch
 from tests.worked.worked import Worked
 
 DEEP = {"armhole_depth": 74, "body_length": 200}
 """Ten rows too many in the armhole, and so over all."""
+NECK = [{"edge": "neck", "depth": "2.5 cm", "how": "added_later"}]
+RIB = swatch("5", key="rib", w=3.9, h=3.0, stitch_pattern="1x1 rib")
+"""The rib of the bands, swatched: 3.9 mm a stitch, 3.0 mm a row."""
 WRONG = {**DEEP, "hem": 96, "chest": 100, "shoulder_width": 98}
 """A plan that is wrong everywhere: 12 stitches short round the body, 10 too many at the shoulder, 10 rows too deep."""
 
@@ -157,5 +160,46 @@ MAKES = [
         first=("knit_again",),
         counts={("sleeve", "cuff"): 48, ("sleeve", "upper_arm"): (76, 80)},
         says=("Cast on 48 stitches.",),
+    ),
+    Worked(
+        "a_deeper_neck_band_is_said_in_rows_of_its_rib",
+        "fit rules 1, 4 and 18: a band has rows and stitches of its own",
+        "the neck is 2.8 cm wide, so a band of 2.5 cm becomes 1.4 deeper: 13 rows of 3.0 mm, 26 stitches on 10 cm",
+        back_with(neck_width=40, make={"bands": NECK}, swatches=[swatch(), RIB]),
+        first=("other_counts",),
+        says=("3.9 cm deep instead of 2.5 cm, 13 rows", "26 stitches for every 10 cm"),
+    ),
+    Worked(
+        "a_deeper_neck_band_whose_rib_nobody_swatched",
+        "fit rules 4 and 18; what is not known is said with its reason",
+        "the same, and no rib was swatched: the depth is known, the rows are not",
+        back_with(neck_width=40, make={"bands": NECK}, swatches=[swatch()]),
+        first=("other_counts",),
+        says=("3.9 cm deep instead of 2.5 cm.", "cannot be said: no swatch of this make is named as a rib"),
+    ),
+    Worked(
+        "a_deeper_neck_band_that_nobody_planned",
+        "fit rules 4 and 18; what is not known is said with its reason",
+        "the same, and nobody said how deep the neck band is to be",
+        back_with(neck_width=40),
+        first=("other_counts",),
+        says=("Say how deep the neck band was to be",),
+    ),
+    Worked(
+        "front_bands_are_picked_up_along_the_front_edge",
+        "fit rule 18: stitches = edge / the band's stitch",
+        "each front edge has 166 rows of 3.3 mm, 54.8 cm: 140 stitches of 3.9 mm; a band of 2.76 cm has 9 rows",
+        household(
+            [done(BODY)],
+            fits=PLAIN,
+            planned={side: {**HALF, "neck_depth": 24} for side in ("left_front", "right_front")},
+            front_band=BAND,
+            swatches=[swatch(), RIB],
+        ),
+        first=("carry_on",),
+        holds={
+            "9 rows": lambda told: [band.rows for band in told.report.rest.bands] == [9],
+            "it is told": lambda told: "140 stitches along each front edge" in " ".join(told.text.split()),
+        },
     ),
 ]

@@ -14,10 +14,12 @@ from typing import Protocol
 
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS, pieces_left
+from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, bands_to_come
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
@@ -47,12 +49,14 @@ class Rest:
 
     pieces   the piece on the table where it changes, then those still to be knitted
     parts    changes that are no count of a piece: seams, bands, or a part without a count
+    bands    bands that no piece has yet
     demands  what all the counts keep, and where one does not
     open     nothing is decided yet: the counts are the planned ones
     """
 
     pieces: tuple[RestPiece, ...] = ()
     parts: tuple[Alteration, ...] = ()
+    bands: tuple[BandToCome, ...] = ()
     demands: Demands = NO_DEMANDS
     open: bool = False
 
@@ -64,7 +68,7 @@ class Rest:
     @property
     def any(self) -> bool:
         """Whether there is anything to show."""
-        return bool(self.pieces or self.parts)
+        return bool(self.pieces or self.parts or self.bands)
 
 
 def still_to_knit(
@@ -76,6 +80,7 @@ def still_to_knit(
     dial: str | None,
     sizes: Mapping[CountedDirection, float],
     kinds: Sequence[PieceKind],
+    rib: BandStitch | CannotSay = NOT_SWATCHED,
 ) -> Rest:
     """List what is still to knit and to change by an action.
 
@@ -84,6 +89,7 @@ def still_to_knit(
     dial    setting at which it has the piece knitted again; None = as it was
     sizes   stitch width (across) and row height (along) of what is knitted next [mm]
     kinds   kinds of pieces of the construction that are still to be knitted
+    rib     stitch of the bands, or why nothing is known of it
     """
     if make.finished is not None:
         return Rest()
@@ -96,6 +102,7 @@ def still_to_knit(
     return Rest(
         pieces,
         work.parts(pieces),
+        bands_to_come(make, action.alterations, pieces, rib),
         demands(pieces, repeat, machine.needles if machine else None),
         action.code == "measure_again" and any(rest_piece.counts for rest_piece in pieces),
     )

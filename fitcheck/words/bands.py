@@ -1,0 +1,57 @@
+"""What a band that is still to come is knitted by: its depth, its rows, and the stitches to pick up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fitcheck.advice.rest.bands import BandToCome
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.makes import BandEdge
+from fitcheck.words.figures import Tape
+from fitcheck.words.phrases import capital, count_words, listed
+
+NAMES: dict[BandEdge, str] = {
+    "neck": "the neck band",
+    "front": "the front band",
+    "hem": "the band at the hem",
+    "cuff": "the band at the cuff",
+}
+_LENGTH_MM = {"in": 101.6}
+"""Length of edge for which stitches are said [mm]: 4 in, else 10 cm."""
+
+
+def bands_told(bands: Iterable[BandToCome], tape: Tape) -> tuple[str, ...]:
+    """What each band is knitted by; why rows and stitches cannot be said once for all of them.
+
+    "The neck band: 2.2 cm deep instead of 2.5 cm, 11 rows. Pick up 26 stitches for every 10 cm of the edge, 10 to 15 %
+    fewer where it is hollow."
+    """
+    bands = list(bands)
+    told = [_told(band, tape) for band in bands]
+    known = [band for band in bands if band.depth_mm is not None]
+    unknown = next((band.stitch for band in known if isinstance(band.stitch, CannotSay)), None)
+    if unknown is None:
+        return tuple(told)
+    names = listed([NAMES[band.edge] for band in known])
+    why = f"How many rows and stitches {names} {'takes' if len(known) == 1 else 'take'} cannot be said"
+    return (*told, f"{why}: {unknown.why}. {unknown.what_would_help}")
+
+
+def _told(band: BandToCome, tape: Tape) -> str:
+    name = capital(NAMES[band.edge])
+    if band.depth_mm is None:
+        return f"Say how deep {NAMES[band.edge]} was to be: then its depth and rows can be said."
+    figures = f"{tape.length(band.depth_mm)} deep"
+    if band.change_mm and band.before_mm is not None:
+        figures += f" instead of {tape.length(band.before_mm)}"
+    if isinstance(band.stitch, CannotSay):
+        return f"{name}: {figures}."
+    rows = f", {count_words(band.rows or 0, 'row')}"
+    if band.edge_mm is not None:
+        stitches = count_words(band.stitch.picked_up(band.edge_mm), "stitch")
+        return f"{name}: {figures}{rows}. Pick up {stitches} along each front edge of {tape.length(band.edge_mm)}."
+    span = _LENGTH_MM.get(tape.unit, 100.0)
+    stitches = count_words(band.stitch.picked_up(span), "stitch")
+    hollow = ", 10 to 15 % fewer where it is hollow" if band.edge == "neck" else ""
+    to = "4 in" if tape.unit == "in" else "10 cm"
+    return f"{name}: {figures}{rows}. Pick up {stitches} for every {to} of the edge{hollow}."
