@@ -67,9 +67,10 @@ def expected_loss_even(off_mm: ArrayLike, u_mm: ArrayLike, allowed_mm: ArrayLike
     a = np.asarray(allowed_mm, dtype=np.float64)
     m = np.asarray(off_mm, dtype=np.float64)
     s = np.maximum(np.asarray(u_mm, dtype=np.float64), EXACT_MM)
-    t = np.stack(np.broadcast_arrays(a - m, a + m))
+    t = np.array([a - m, a + m])
     z = t / s
-    beyond = np.maximum(s * _density(z) - t * normal_cdf(-z), 0.0).sum(axis=0)
+    smaller, larger = np.maximum(s * _density(z) - t * normal_cdf(-z), 0.0)
+    beyond = smaller + larger
     return np.asarray(np.asarray(weight, dtype=np.float64) * (WITHIN * (m * m + s * s) / (a * a) + BEYOND * beyond / a))
 
 

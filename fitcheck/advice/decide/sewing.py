@@ -200,9 +200,9 @@ def sew(
         seams, seam_var = _seams(garment, ways, stage, own, end)
         pieces.append(seams)
         variances.append(seam_var)
-    mean = np.concatenate(pieces, axis=-1) if len(pieces) > 1 else x
     shapes = [np.broadcast_to(variance, piece.shape) for variance, piece in zip(variances, pieces, strict=True)]
-    return Sewn(mean, np.concatenate(shapes, axis=-1), width, panel, part, end, changed)
+    mean, spread = (np.concatenate(each, axis=-1) if len(each) > 1 else each[0] for each in (pieces, shapes))
+    return Sewn(mean, spread, width, panel, part, end, changed)
 
 
 def loss_of(garment: Garment, sewn: Sewn) -> Array:
@@ -262,10 +262,9 @@ def _at_the_end(garment: Garment, ways: Ways, stage: Stage, own: Array) -> Array
 def _fall(garment: Garment, at: Places, x: Array, changed: Array, s: Array | None) -> Array:
     """What a change saves at some points with both sides set to the smaller of what is allowed [works of a back]."""
     aim, weight = garment.aim[at], garment.weight[at]
-    if s is None:
-        return np.asarray(loss(x, aim, aim, weight) - loss(changed, aim, aim, weight))
-    u = s[..., at]
-    return np.asarray(expected_loss_even(x, u, aim, weight) - expected_loss_even(changed, u, aim, weight))
+    both = np.array([x, changed])
+    each = loss(both, aim, aim, weight) if s is None else expected_loss_even(both, s[..., at], aim, weight)
+    return np.asarray(each[0] - each[1])
 
 
 def _panels(garment: Garment, x: Array, s: Array | None) -> Array:
