@@ -125,11 +125,14 @@ def _design(table: Table, beta0: Matrix) -> tuple[Matrix, Matrix]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Pass:
-    """One evaluation on a grid: log posterior density of the nodes [U, T] and what the nodes need."""
+    """One evaluation on a grid: log posterior density of the nodes [U, T] and what the nodes need.
+
+    precision  K of theta, whose inverse is wanted only of the nodes that are kept
+    """
 
     log_density: Matrix
     mean: Matrix
-    cov: Matrix
+    precision: Matrix
     a: Matrix
     c: Matrix
     t: Matrix
@@ -168,14 +171,13 @@ def _evaluate(table: Table, X: Matrix, offset: Matrix, tau: Matrix, tau_change: 
     K = XDX[:, :, None] - (c @ aa).reshape(*c.shape[:3], p, p)
     K += np.eye(p) * table.k0[:, None, None, :, None]
     h = XDy[:, :, None] - (c * t[:, :, None]) @ a
-    cov = np.linalg.inv(K)
-    mean = (cov @ h[..., None])[..., 0]
+    mean = np.linalg.solve(K, h[..., None])[..., 0]
     log_det_K = np.linalg.slogdet(K)[1]
     fit = yDy[:, :, None] - (c @ (t**2)[..., None])[..., 0]
     twice = (h * mean).sum(-1) - fit - log_det_K + log_det_D[:, :, None] - np.log(spread_out).sum(-1)
     prior = -0.5 * ((tau / table.tau_scale) ** 2)[None] - 0.5 * ((tau_change / table.change_scale) ** 2)[:, None]
     m0 = table.m0[:, None, None]
-    return _Pass(0.5 * twice.sum(0) + prior, mean + m0, cov, a, c, t + (a * m0).sum(-1))
+    return _Pass(0.5 * twice.sum(0) + prior, mean + m0, K, a, c, t + (a * m0).sum(-1))
 
 
 @lru_cache
@@ -248,7 +250,7 @@ def solve(table: Table) -> Nodes:
         tau_change=change[u],
         weight=kept_weight / kept_weight.sum(),
         mean=run.mean[:, u, t],
-        cov=run.cov[:, u, t],
+        cov=np.asarray(np.linalg.inv(run.precision[:, u, t]), dtype=np.float64),
         a=run.a[:, u],
         c=run.c[:, u, t],
         t=run.t[:, u],
