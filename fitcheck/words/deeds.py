@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitcheck.words.phrases import capital, count_words, few, listed
+from fitcheck.words.shelves import LONGEST_NAME
 
 CHANGED = "Changed."
 CHANGED_ELSEWHERE = "It was changed on another device just now. Look again."
@@ -21,8 +22,6 @@ FROZEN = "Frozen: every make uses it from now on."
 COUNTS_PLANNED = "These counts are the planned ones now."
 LATEST_ALREADY = "This make fits the latest measuring already."
 INVENTED_HERE = "The invented household is on the table. Every figure in it is made up."
-LONGEST_NAME = 60
-"""Characters in the longest name of a garment that is part of a sentence or heading."""
 
 
 def in_the_wardrobe(name: str) -> str:
@@ -134,3 +133,30 @@ def instead_of(now: str, read: str) -> str:
 
 KEPT_AS_TYPED = "kept as typed"
 COUNTS_SWAPPED = "counts swapped"
+
+
+# Why a page does not come
+
+WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
+NO_SUCH_PIECE = "That piece is not there."
+NO_SUCH_POINT = "That piece or point is not there."
+NO_SUCH_ANSWER = "That answer is not there."
+COUNTS_NO_JSON = "The counts are no JSON."
+NO_SWATCH_OF_FABRIC = "There is no swatch of that yarn on that machine yet. Add one in the swatch book."
+NO_OUTLINE = "No outline: too little was read to draw this piece, or its construction is not drawn."
+_HEADS = {
+    403: "Not from there.",
+    404: "There is nothing here.",
+    405: "That cannot be done here.",
+    409: "It was changed meanwhile.",
+    410: "It was deleted.",
+    413: "That is too much at once.",
+    422: "Not taken.",
+    503: "The database is busy.",
+    507: "The disk is full.",
+}
+
+
+def not_done(status: int) -> str:
+    """The heading over why a page does not come, by the status of the answer."""
+    return _HEADS.get(status, "That did not work.")

@@ -135,9 +135,17 @@ def how_to_lay(piece: str) -> str:
     return f"Where the tape goes. Lay the {piece} on the sweater, level at one end; the overhang is at the other."
 
 
-def first_answer(mends: str) -> str:
+MENDS = {
+    "back": "Shoulder and armhole no later piece or band can mend; what the chest lacks, the front can make up.",
+    "front": "Shoulder and armhole no later piece or band can mend; what the chest lacks, a back still to come can.",
+    "sleeve": "The upper arm no other piece can mend; length and cuff can be altered at the lower end.",
+}
+"""Why three points of a piece come first."""
+
+
+def first_answer(piece: str) -> str:
     """What three points tell, and from when on."""
-    return f"{mends} From the first one on there is an answer."
+    return f"{MENDS[piece]} From the first one on there is an answer."
 
 
 # Settings
@@ -181,6 +189,16 @@ def backup_hint(path: str) -> str:
         f"A backup holds the history too and stands beside {path}. The household file (JSON) can be taken in anywhere; "
         "the table (CSV) opens in any spreadsheet."
     )
+
+
+TAPE_KNOWN_FROM = {
+    "assumed": "That is assumed: nobody read anything twice yet. Two readings of one point begin to tell.",
+    "mixed": "That is half assumed yet: more readings of points that were read before will tell.",
+    "measured": "That is measured, by your own repeated readings.",
+}
+"""From what it is known how steady the household's tape is, by the basis of its pool."""
+TAPE_BASIS = {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}
+"""The same in a word."""
 
 
 def tape_is_right_to(length: str, mm: str) -> str:

@@ -4,10 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.records.swatches import Span
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phrases import capital, count_words, listed, side_word
 
 # Garments and people
+
+
+LONGEST_NAME = 60
+"""Characters in the longest name of a garment that is part of a sentence or heading."""
+
+
+def garment_measures(name: str, measures: Sequence[str]) -> str:
+    """What a garment measures where it matters; a very long name stands above it, once and whole."""
+    told = f"{', '.join(measures)}." if measures else "nothing was measured on this occasion."
+    return capital(told) if len(name) > LONGEST_NAME else f"{capital(name)}: {told}"
+
+
+def drawn_with_tapes(name: str) -> str:
+    """What the drawing of a garment shows."""
+    return f"{name} as it was measured, with its tapes"
+
+
+def drawn_with_others(name: str) -> str:
+    """What the drawing on a garment's card shows."""
+    return f"{name}, drawn at one scale with the others"
+
+
+def laid_over(upper: str, under: str, at: str) -> str:
+    """What the drawing of two garments shows."""
+    return f"{upper} laid over {under}, lined up at the {at}"
 
 
 def garments_here(count: int) -> str:
@@ -241,6 +267,17 @@ def height_over(rows: int | None) -> str:
     return f"Height over {rows} rows" if rows else "Height over the rows"
 
 
+def hours(count: float) -> str:
+    """How long a swatch rested or dried."""
+    return f"{count:g} hour{'' if count == 1 else 's'}"
+
+
+def between_marks(span: Span, noun: str) -> str:
+    """What lies between the marks of a swatch, and where these are."""
+    told = f"{span.between} {noun}"
+    return told if span.rule == "between" else f"{told} (marks at {span.first} and {span.last})".replace("-", "−")
+
+
 # Size tables and sizes
 
 
@@ -253,6 +290,9 @@ def sizes_of(names: Sequence[str], check: Sequence[str]) -> str:
     """The sizes of a table, and what is the matter with it."""
     more = f" And {len(check) - 1} more." if len(check) > 1 else ""
     return f"Sizes {', '.join(names)}. {check[0]}{more}"
+
+
+TABLE_AGREES = "Its counts, measures and gauge go together."
 
 
 def table_name(name: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fitcheck.records.points import FRONTS, POINTS, PieceKind
 from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words
 
@@ -113,3 +114,10 @@ def how_overhang(where: str) -> str:
 def tape_drawn(piece: str, where: str) -> str:
     """The drawing of a step, for who does not see it."""
     return f"The {piece}. The tape lies from A to B: {where}"
+
+
+def where_the_tape_lies(point: str, piece: PieceKind) -> str:
+    """Where the tape goes on a piece, one sentence; at the neck of a front no other piece lies under it."""
+    if point == "neck_depth" and piece in FRONTS:
+        return "From the level of the neck points straight down to the lowest point of the neck edge."
+    return POINTS[point].tape

@@ -6,6 +6,7 @@ from flask import Blueprint, Response, abort, request
 
 from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.overlay import overlay
+from fitcheck.words import deeds
 from webui.pages import ground, views
 from webui.pages.make.page import make_of, report_or_404
 
@@ -20,7 +21,7 @@ def make_drawing(key: str) -> Response:
     at: At = next((place for place in PLACES if place == request.args.get("at")), "shoulders")
     svg = overlay(report, views.unit(), at=at, construction=record.construction, mark=ground.mark(), file=True)
     if not svg:
-        abort(404, "No outline: too little was read to draw this piece, or its construction is not drawn.")
+        abort(404, deeds.NO_OUTLINE)
     name = "-".join(part for part in (key, report.head.piece) if part)
     answer = Response(svg, mimetype="image/svg+xml")
     answer.headers["Content-Disposition"] = f'inline; filename="{name}.svg"'

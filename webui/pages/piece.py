@@ -17,6 +17,7 @@ from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
 from fitcheck.records.points import POINTS, Point
 from fitcheck.words import deeds, wants
+from fitcheck.words import pages as say
 from fitcheck.words.dates import day_and_month
 from webui.forms.drafts import Draft, Refusal, free_key
 from webui.forms.fields import Field
@@ -27,12 +28,6 @@ from webui.pages.context import Page, shown_by
 pages = Blueprint("piece", __name__)
 
 PIECES = (("back", "back"), ("front", "front"), ("sleeve", "sleeve"))
-MENDS: Mapping[str, str] = {
-    "back": "Shoulder and armhole no later piece or band can mend; what the chest lacks, the front can make up.",
-    "front": "Shoulder and armhole no later piece or band can mend; what the chest lacks, a back still to come can.",
-    "sleeve": "The upper arm no other piece can mend; length and cuff can be altered at the lower end.",
-}
-"""Why these three come first."""
 
 
 @pages.get("/piece")
@@ -98,7 +93,7 @@ class PiecePage(Page):
     way: str
     pieces: tuple[tuple[str, str], ...]
     ways: tuple[tuple[str, str], ...]
-    mends: str
+    because: str
     points: list[tuple[Point, tuple[Field, ...]]]
     figures: dict[str, int]
     box: str
@@ -120,7 +115,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
             way=way,
             pieces=PIECES,
             ways=WAYS,
-            mends=MENDS[piece],
+            because=say.first_answer(piece),
             points=[(POINTS[key], tape_fields(key, way, piece)) for key in figures],
             figures=figures,
             box=box,

@@ -103,17 +103,12 @@ def _tape(household: Household) -> dict[str, Any]:
     now = sets_to_freeze(household)
     frozen = household.tape.sets
     pool, _ = pools((), (), TapePool(sets=frozen or now), frozenset())
-    said = {
-        "assumed": "That is assumed: nobody read anything twice yet. Two readings of one point begin to tell.",
-        "mixed": "That is half assumed yet: more readings of points that were read before will tell.",
-        "measured": "That is measured, by your own repeated readings.",
-    }[pool.basis]
     degrees = round(sum(readings_set.dof for readings_set in frozen or now if readings_set.kind == "readings"))
     return {
         "head": say.tape_is_right_to(_at()[1], _hand_mm(pool)),
-        "said": said,
+        "said": say.TAPE_KNOWN_FROM[pool.basis],
         "counted": count_words(degrees, "repeated reading") if degrees else "none yet",
-        "basis": {"assumed": "assumed", "mixed": "half assumed yet", "measured": "measured"}[pool.basis],
+        "basis": say.TAPE_BASIS[pool.basis],
         "value": f"{_hand_mm(pool)} mm at {_at()[1]}",
         "assumed": f"{_hand_mm(Pool())} mm",
         "records": count_words(len({readings_set.of for readings_set in now}), "record"),

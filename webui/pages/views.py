@@ -18,7 +18,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
-from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zone_word
+from fitcheck.words import Mark, Said, advised, deeds, point_name, shelves, walking, zone_word
 from fitcheck.words import pages as words_pages
 from fitcheck.words.changed import changed as changed_words
 from fitcheck.words.faults import fault_lines
@@ -179,22 +179,8 @@ def failed(error: Exception) -> Response:
         detail = fault_lines(error.faults) if isinstance(error, RecordsError) else str(error)
     else:
         # What a fault of the program says may quote what was typed, and helps nobody here.
-        detail = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
-    head = _HEADS.get(status, "That did not work.")
-    return show(ProblemPage(head, status, detail), status)
-
-
-_HEADS = {
-    403: "Not from there.",
-    404: "There is nothing here.",
-    405: "That cannot be done here.",
-    409: "It was changed meanwhile.",
-    410: "It was deleted.",
-    413: "That is too much at once.",
-    422: "Not taken.",
-    503: "The database is busy.",
-    507: "The disk is full.",
-}
+        detail = deeds.WENT_WRONG
+    return show(ProblemPage(deeds.not_done(status), status, detail), status)
 
 
 def prepare(app: Flask) -> None:

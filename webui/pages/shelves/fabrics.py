@@ -21,6 +21,7 @@ from fitcheck.records.named import named_by
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
+from fitcheck.words import deeds
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.names import record_name
 from fitcheck.words.phrases import count_words, spaced
@@ -66,7 +67,7 @@ def fabric() -> Response:
     key = f"{request.args.get('yarn', '')}|{request.args.get('machine', '')}"
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == key), None)
     if fabric is None:
-        abort(404, "There is no swatch of that yarn on that machine yet. Add one in the swatch book.")
+        abort(404, deeds.NO_SWATCH_OF_FABRIC)
     names = {swatch.id: record_name(swatch) for swatch in fabric.swatches}
     questions = asked_of_each(KIND, fabric.swatches, household)
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]

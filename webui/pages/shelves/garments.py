@@ -23,7 +23,7 @@ from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
-from fitcheck.words import deeds, shelves
+from fitcheck.words import shelves
 from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
@@ -94,7 +94,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     svg, figures = garment_drawing(
         values,
         unit,
-        f"{garment.name} as it was measured, with its tapes",
+        shelves.drawn_with_tapes(garment.name),
         construction=garment.construction,
         mark=ground.mark(),
     )
@@ -107,7 +107,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     return views.show(
         GarmentPage(
             garment=garment,
-            long_name=deeds.LONGEST_NAME,
+            long_name=shelves.LONGEST_NAME,
             invented=invented.is_invented(key, KIND),
             asked=asked,
             refusals=refusals,
@@ -150,12 +150,7 @@ def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str
     said = {row.key: f"{words.point_name(row.key)}\u00a0{ground.length(row.value.value)}" for row in rows}
     said |= {key: shelves.asked_about([key]) for key in asked}
     told = [said[key] for key in ("chest", "shoulder_width", "body_length") if key in said] or list(said.values())[:3]
-    return _named(garment, f"{', '.join(told)}." if told else "nothing was measured on this occasion.")
-
-
-def _named(garment: Garment, said: str) -> str:
-    """The sentence with the garment's name in front; a very long one stands above it, once and whole."""
-    return ground.capital(said) if len(garment.name) > deeds.LONGEST_NAME else f"{ground.capital(garment.name)}: {said}"
+    return shelves.garment_measures(garment.name, told)
 
 
 def _row(

@@ -82,7 +82,7 @@ def over() -> Response:
         under,
         upper,
         ground.unit(),
-        f"{second.name} laid over {first.name}, lined up at the {at}",
+        shelves.laid_over(second.name, first.name, at),
         at=at,
         constructions=(first.construction, second.construction),
         mark=ground.mark(),

@@ -186,7 +186,7 @@ def _check_words(table: SizeTable) -> list[str]:
     if isinstance(answer.table, CannotSay):
         return [words.cannot_say_sentence(answer.table)]
     told = list(words_sizes.table_sentences(answer, ground.tape()))
-    return told or ["Its counts, measures and gauge go together."]
+    return told or [shelves.TABLE_AGREES]
 
 
 def _round_words(round_: PrintedRound) -> str:

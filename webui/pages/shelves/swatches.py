@@ -11,8 +11,8 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck.advice.unanswered import lists_asked_about
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.places import Path
-from fitcheck.records.swatches import Span, Swatch
-from fitcheck.words import deeds, wants
+from fitcheck.records.swatches import Swatch
+from fitcheck.words import deeds, shelves, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import record_name
@@ -200,7 +200,7 @@ def _shown_stage(
         "number": number,
         "kind": ground.capital(dict(STAGES)[stage.kind]),
         "on": stage.on,
-        "hours": f"{stage.hours:g} hour{'' if stage.hours == 1 else 's'}" if stage.hours is not None else "",
+        "hours": shelves.hours(stage.hours) if stage.hours is not None else "",
         "treatment": stage.treatment,
         "blocking": dict(BLOCKINGS).get(stage.blocking or "", "") if stage.blocking else "",
         "grams": ground.decimal(stage.grams, 1) if stage.grams else "",
@@ -218,14 +218,12 @@ def _settings(swatch: Swatch, household: Household) -> list[tuple[str, str]]:
         for field in KNITTED
         if field.name in ("dial", *KEPT_SETTINGS) and typed[field.name]
     ]
-    spans = [_between(span, noun) for span, noun in ((swatch.stitches, "stitches"), (swatch.rows, "rows")) if span]
+    spans = [
+        shelves.between_marks(span, noun)
+        for span, noun in ((swatch.stitches, "stitches"), (swatch.rows, "rows"))
+        if span
+    ]
     return [*told, ("Between the marks", ", ".join(spans))]
-
-
-def _between(span: Span, noun: str) -> str:
-    if span.rule == "between":
-        return f"{span.between} {noun}"
-    return f"{span.between} {noun} (marks at {span.first} and {span.last})".replace("-", "−")
 
 
 shelf.register_form(pages, KIND, "swatch book", KNITTED, _swatch_form, ROOM)

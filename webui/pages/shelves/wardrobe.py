@@ -18,6 +18,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.questions.question import Question
 from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
+from fitcheck.words import shelves
 from fitcheck.words.dates import write_day
 from webui.forms.fields import called
 from webui.pages import ground, invented, views
@@ -97,7 +98,7 @@ def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Question]
         "key": garment.id,
         "name": ground.short(garment.name),
         "outline": outline_of(lengths, piece="back", construction=garment.construction),
-        "label": f"{garment.name}, drawn at one scale with the others",
+        "label": shelves.drawn_with_others(garment.name),
         "measures": [(words.point_name(key), ground.length(values[key].value)) for key in main_measures(values)],
         "when": garment.in_time[-1].on,
         "asked": asked_words(asked),

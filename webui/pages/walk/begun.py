@@ -18,13 +18,12 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words.names import short_stage
 from fitcheck.words.phrases import spaced
-from fitcheck.words.walking import how_overhang, tape_drawn, walk
+from fitcheck.words.walking import how_overhang, tape_drawn, walk, where_the_tape_lies
 from webui.pages import views
 from webui.pages.walk.steps import (
     carried_on,
     title_of,
     wanted_mm,
-    where_sentence,
 )
 
 
@@ -82,7 +81,7 @@ class Walk:
 
     def how_of(self, step: Step) -> str:
         """Where the tape goes; for an overhang, how the piece is laid."""
-        where = where_sentence(step.point, self.piece)
+        where = where_the_tape_lies(step.point, self.piece.piece)
         return how_overhang(where) if self.how == "overhang" else where
 
     def said_of(self, step: Step) -> str:
@@ -97,7 +96,7 @@ class Walk:
 
     def label_of(self, step: Step) -> str:
         """The drawing in words."""
-        return tape_drawn(self.name, where_sentence(step.point, self.piece))
+        return tape_drawn(self.name, where_the_tape_lies(step.point, self.piece.piece))
 
     @property
     def points(self) -> list[str]:

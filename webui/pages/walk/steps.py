@@ -16,7 +16,7 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import FRONTS, HALF_FRONTS, POINTS
+from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.records.questions import slips
 from fitcheck.records.questions import usual as rules
 from fitcheck.records.questions.lengths_of_a_point import ReadOn
@@ -176,10 +176,3 @@ def spread_words(readings: Sequence[Reading], parts: int = 8) -> str:
 def title_of(point: str) -> str:
     """A point's name as a heading; widths of a round measure say that they are flat."""
     return f"{capital(point_name(point))}{', flat' if POINTS[point].flat else ''}"
-
-
-def where_sentence(point: str, piece: Piece) -> str:
-    """Where the tape goes, one sentence."""
-    if point == "neck_depth" and piece.piece in FRONTS:
-        return "From the level of the neck points straight down to the lowest point of the neck edge."
-    return POINTS[point].tape
