@@ -13,25 +13,38 @@ TWINS: Mapping[PieceKind, PieceKind] = {
     "right_front": "left_front",
     "left_sleeve": "right_sleeve",
     "right_sleeve": "left_sleeve",
+    "sleeve": "sleeve",
 }
-"""Pieces that are the same, the other way round."""
+"""Pieces that are the same, the other way round; of a sleeve that nobody calls left or right the other one."""
+PAIR = 2
+"""Sleeves of a sweater."""
 
 
 def kinds_left(make: Make, piece: Piece | None) -> list[PieceKind]:
     """Kinds of pieces of this construction that were not read at any stage yet; none of a finished make.
+
+    A sleeve is left until both were read, whatever they are called.
 
     piece  the piece on the table
     """
     if make.finished:
         return []
     there = {other.piece for other in make.pieces if other.stages} | ({piece.piece} if piece else set())
+    if "sleeve" in there and sleeves_there(make, piece) < PAIR:
+        there.remove("sleeve")
     return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
+
+
+def sleeves_there(make: Make, piece: Piece | None = None) -> int:
+    """How many sleeves were read at any stage, or lie on the table."""
+    known = {other.id for other in make.standing if other.piece in SLEEVES and other.stages}
+    return len(known | ({piece.id} if piece is not None and piece.piece in SLEEVES else set()))
 
 
 def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
     """Pieces that are still to be knitted: of a half that is there, its twin.
 
-    kinds  kinds of the construction that no piece of the make is of
+    kinds  kinds of the construction that are still to be knitted
     """
     measured = {piece.piece for piece in make.standing if piece.stages}
     left: list[PieceKind] = []
@@ -39,10 +52,10 @@ def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
         halves: tuple[PieceKind, ...] = ()
         if kind == "front" and (make.front_band or measured & {*HALF_FRONTS}):
             halves = HALF_FRONTS
-        elif kind == "sleeve" and measured & {"left_sleeve", "right_sleeve"}:
+        elif kind == "sleeve" and measured & {"left_sleeve", "right_sleeve"} and "sleeve" not in measured:
             halves = SLEEVES[1:]
         if halves:
             left += [half for half in halves if half not in measured]
-        elif kind in kinds and kind not in measured:
+        elif kind in kinds and (kind not in measured or (kind == "sleeve" and sleeves_there(make) < PAIR)):
             left.append(kind)
     return left

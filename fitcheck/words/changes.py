@@ -203,7 +203,7 @@ def _piece(report: Report, by: str) -> str:
         return "the sleeves"
     if by == "twin":
         twin = next((twin for own, twin in TWINS.items() if own == report.head.piece_kind), "other one")
-        return f"the {spaced(twin)}"
+        return f"the {'other ' if twin == report.head.piece_kind else ''}{spaced(twin)}"
     return other_piece(report.head)
 
 

@@ -27,8 +27,9 @@ from fitcheck.words.names import (
     point_name,
     rip_words,
 )
-from fitcheck.words.phrases import capital, count_words, counted_words, few, listed, sentence, side_word, spaced
+from fitcheck.words.phrases import capital, count_words, counted_words, few, listed, sentence, side_word
 from fitcheck.words.points import it_is, point_of, worst_first
+from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import Deed, Said, said
 
 BEFORE_RIPPING = (
@@ -483,7 +484,7 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
         told.append(f"{it_is(report, off[:2], tape)}, and below {to} it can stay as it is.")
     coming = [rest_piece for rest_piece in report.rest.pieces if rest_piece.how == "planned"] if report.rest else []
     alike = [
-        f"the {spaced(rest_piece.kind)}"
+        rest_piece_name(rest_piece)
         for rest_piece in coming
         if any(count.by == "this_piece" and count.step for count in rest_piece.counts)
     ]
@@ -551,7 +552,7 @@ def _as_things_stand(report: Report) -> list[str]:
         other = len(changed) - len(each)
         each += [f"{few(other)} other {'count' if other == 1 else 'counts'}"] if other else []
         new = f"the new {piece_kind(report.head)}"
-        told.append(f"As things stand the {spaced(rest_piece.kind)} gets {listed(each)}: read {new} first.")
+        told.append(f"As things stand {rest_piece_name(rest_piece)} gets {listed(each)}: read {new} first.")
     return told
 
 

@@ -144,7 +144,7 @@ def taken_sentences(taken: Sequence[TakenCount]) -> tuple[str, ...]:
 def _table(piece: RestPiece, tape: Tape) -> PieceTable:
     return PieceTable(
         piece,
-        _title(piece.kind, piece.how),
+        _title(piece.kind, piece.how, other=piece.other),
         "planned" if piece.how in ("planned", "again_at_dial") else "knitted",
         tuple(_row(count, tape) for count in piece.counts),
         tuple(_note(note, piece) for note in piece.notes) + _at_dial(piece),
@@ -173,8 +173,13 @@ def _demanded(demands: Demands) -> list[str]:
     return told
 
 
-def _title(kind: PieceKind, how: How) -> str:
-    return f"The {spaced(kind)}{_HOW[how]}"
+def _title(kind: PieceKind, how: How, *, other: bool = False) -> str:
+    return f"The {'other ' if other else ''}{spaced(kind)}{_HOW[how]}"
+
+
+def rest_piece_name(piece: RestPiece) -> str:
+    """A piece that is still to come in a sentence: "the front", "the other sleeve"."""
+    return f"the {'other ' if piece.other else ''}{spaced(piece.kind)}"
 
 
 def _whose(unmet: Unmet) -> str:
@@ -204,11 +209,11 @@ def _amount(key: str, mm: float, tape: Tape) -> str:
 
 
 def _note(note: Note, piece: RestPiece) -> str:
-    name = spaced(piece.kind)
+    name = rest_piece_name(piece)
     return {
-        "taken_as_knitted": f"Nobody gave every count of the {name}: the others are taken as they were knitted.",
+        "taken_as_knitted": f"Nobody gave every count of {name}: the others are taken as they were knitted.",
         "cap_anew": "Draw the sleeve cap anew to match the armholes.",
-        "wait": f"These are its counts as things stand: read the new piece first, then knit the {name}.",
+        "wait": f"These are its counts as things stand: read the new piece first, then knit {name}.",
     }[note]
 
 

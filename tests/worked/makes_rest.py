@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.worked.makes_model_6 import PANELLED, back_with, done, sleeve_with
+from tests.worked.makes_model_6 import BACK, FRONT_DONE, PANELLED, back_with, done, sleeve_with
 from tests.worked.told import Told
 from tests.worked.truth import BAND, BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, household, swatch
 from tests.worked.worked import Worked
@@ -36,6 +36,14 @@ def adds_up(kind: str, whole: str, *parts: str):
 
     return holds
 
+
+def count_of(made, key: str):
+    """What is to be knitted at a point of one piece."""
+    return next(one.now for one in made.counts if one.key == key)
+
+
+LEFT_82 = household([BACK, FRONT_DONE, done(SLEEVE, kind="left_sleeve", upper_arm=82)], fits=PLAIN)
+"""A left sleeve with four stitches too many at the upper arm."""
 
 MAKES = [
     Worked(
@@ -201,5 +209,39 @@ MAKES = [
             "9 rows": lambda told: [band.rows for band in told.report.rest.bands] == [9],
             "it is told": lambda told: "140 stitches along each front edge" in " ".join(told.text.split()),
         },
+    ),
+    Worked(
+        "a_sleeve_called_neither_left_nor_right_has_a_twin",
+        "model 6, twins: the loss counts again at every point, and a deed that fixes the first fixes the twin",
+        "the upper arm has 82 stitches where 78 are right; the other sleeve is still to come, and gets 78 as well",
+        sleeve_with(upper_arm=82),
+        first=("knit_again",),
+        says=("the other sleeve gets 78 stitches at the upper arm",),
+        holds={
+            "both get 78": lambda told: [count_of(made, "upper_arm") for made in told.pieces] == [78, 78],
+            "as of a left one": lambda told: (
+                told.deed("carry_on").expected_loss == Told(LEFT_82).deed("carry_on").expected_loss
+            ),
+        },
+    ),
+    Worked(
+        "two_sleeves_that_are_called_alike_are_both_there",
+        "model 6, twins: a knitted twin is a constant",
+        "both sleeves are knitted, and the second has 60 stitches at the upper arm where 78 are right",
+        household(
+            [BACK, FRONT_DONE, done(SLEEVE, kind="sleeve"), {**done(SLEEVE, kind="sleeve", upper_arm=60), "id": "two"}],
+            fits=PLAIN,
+        ),
+        first=("knit_again",),
+        holds={"no other is to come": lambda told: [made.how for made in told.pieces] == ["again"]},
+    ),
+    Worked(
+        "a_cuff_is_altered_on_both_sleeves",
+        "model 6, twins",
+        "eight rows are missing below the underarm: at the cuff of this sleeve, and in the other one that is to come",
+        sleeve_with(sleeve_to_underarm=120, sleeve_length=162),
+        first=("alter_hem",),
+        says=("knit the other sleeve 8 rows longer",),
+        holds={"both have 170": lambda told: [count_of(made, "sleeve_length") for made in told.pieces] == [170, 170]},
     ),
 ]

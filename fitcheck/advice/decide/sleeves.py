@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.garment import NINE_IN_TEN, WORTH_A_COUNT
 from fitcheck.advice.decide.state import LOCAL_SPREAD
-from fitcheck.advice.left import kinds_left
+from fitcheck.advice.left import kinds_left, sleeves_there
 from fitcheck.advice.loss import expected_loss_even
 from fitcheck.advice.rest.count_series import CountsError, nearest_count
 from fitcheck.advice.rest.planned import planned_counts
@@ -40,7 +40,10 @@ def sleeve_counts(
     repeats  stitches of the pattern repeat, and those over, at the points that hold whole ones
     """
     planned = planned_counts(make, household, "sleeve")
-    if stitch is None or piece.piece not in BODY or "sleeve" not in kinds_left(make, piece) or not planned:
+    if stitch is None or piece.piece not in BODY or not planned:
+        return ()
+    if "sleeve" not in kinds_left(make, piece) or sleeves_there(make):
+        # One that is there already is what the other is knitted like.
         return ()
     to_come = Piece.model_construct(id="sleeve_to_come", piece="sleeve", counts={}, stages=[])
     listed: list[Alteration] = []

@@ -57,6 +57,7 @@ class RestPiece:
            counts are those beside the new piece as it is expected; it is knitted once that one is read)
     asks   point whose count is missing; None where nothing is asked
     dial   dial of a piece that is knitted again, as it is written
+    other  it is the other one of two that are called alike: the first is there
     """
 
     kind: PieceKind
@@ -65,6 +66,7 @@ class RestPiece:
     notes: tuple[Note, ...] = ()
     asks: str | None = None
     dial: str | None = None
+    other: bool = False
 
     @property
     def changed(self) -> bool:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from fitcheck.advice.alteration import Alteration, of_halves
-from fitcheck.advice.left import TWINS, pieces_left
+from fitcheck.advice.left import TWINS, pieces_left, sleeves_there
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, bands_to_come
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
@@ -178,7 +178,8 @@ class _Work:
         asks = "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"
         # What a front takes from its back is a guess; of a pair, one is knitted as the other.
         given = asks in planned and (asks not in like or model is None or kind in TWINS)
-        return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks)
+        other = kind == "sleeve" and sleeves_there(self.make) > 0
+        return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks, other=other)
 
     def _at_that_end(
         self, kind: PieceKind, altered: Mapping[str, Alteration], planned: Mapping[str, int]

@@ -43,12 +43,15 @@ def counts_to_take(rest: Rest | None, make: Make) -> tuple[CountToTake, ...]:
     """The counts that the advice changes, as the list of the rest has them, but for those that were taken already."""
     if rest is None:
         return ()
-    return tuple(
-        CountToTake(piece.kind, count.key, count.now, count.before)
-        for piece in rest.pieces
-        for count in piece.counts
-        if count.changed and count.now and count.now != make.planned.get(piece.kind, {}).get(count.key)
-    )
+    counts: dict[tuple[str, str], CountToTake] = {}
+    for piece in rest.pieces:
+        planned = make.planned.get(piece.kind, {})
+        for count in piece.counts:
+            if count.changed and count.now and count.now != planned.get(count.key):
+                # Two sleeves that are called alike are planned with one count.
+                taken = CountToTake(piece.kind, count.key, count.now, count.before)
+                counts.setdefault((piece.kind, count.key), taken)
+    return tuple(counts.values())
 
 
 def taken_counts(make: Make) -> tuple[TakenCount, ...]:
