@@ -92,71 +92,86 @@ _DASHES = {
 _IN_GARMENT = ("centre", "o-ref", "o-piece", "o-thin", "t-line", "t-end", "t-lead", "d-mark", "d-gap")
 
 
+_STROKES = {
+    "q1": "rule_1",
+    "q2": "rule_2",
+    "hs": "ink_2",
+    "centre": "ink_2",
+    "o-ref": "ink",
+    "t-lead": "line",
+    "d-mark": "ink",
+    "frame": "ink",
+    "cell": "line",
+    "r-want": "ink_2",
+    "g-edge": "line",
+    "r-dot": "paper",
+    "p-band": "pencil",
+    **dict.fromkeys(("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line"), "pencil"),
+}
+"""Colour of a line, by its name among `_Colours`; ink for every other."""
+_FILLS = {
+    "t-key": "paper",
+    "r-band": "shade",
+    "r-wantm": "ink_2",
+    "r-int": "pencil",
+    "r-dot": "ink",
+    "r-ring": "paper",
+    "g-fill": "ink",
+    "g-ring": "paper",
+    "ho": "pencil",
+    "p-band": "shade",
+    "p-fill": "ink",
+    "paper": "paper",
+}
+"""Colour of an area; every other is empty."""
+_TEXTS = {
+    "t-keyn": ("ink", 600, False),
+    "t-val": ("ink", 500, True),
+    "d-let": ("ink", 650, True),
+    "r-num": ("ink", 400, False),
+    "r-side": ("ink_2", 400, True),
+    "l-text": ("ink", 400, False),
+    "l-label": ("ink_2", 400, False),
+}
+"""Colour and weight of a text, and whether the paper shows around its letters."""
+
+
 def _look(colours: _Colours, *, paper: bool, styled: bool = False) -> Look:
-    strokes = {
-        "q1": colours.rule_1,
-        "q2": colours.rule_2,
-        "hs": colours.ink_2,
-        "centre": colours.ink_2,
-        "o-ref": colours.ink,
-        "t-lead": colours.line,
-        "d-mark": colours.ink,
-        "frame": colours.ink,
-        "cell": colours.line,
-        "r-want": colours.ink_2,
-        "g-edge": colours.line,
-        "r-dot": colours.paper,
-        "p-band": colours.pencil,
-    }
-    pencil = ("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line")
-    fills = {
-        "t-key": colours.paper,
-        "r-band": colours.shade,
-        "r-wantm": colours.ink_2,
-        "r-int": colours.pencil,
-        "r-dot": colours.ink,
-        "r-ring": colours.paper,
-        "g-fill": colours.ink,
-        "g-ring": colours.paper,
-        "ho": colours.pencil,
-        "p-band": colours.shade,
-        "p-fill": colours.ink,
-        "paper": colours.paper,
-    }
-    texts = {
-        "t-keyn": (colours.ink, 600, False),
-        "t-val": (colours.ink, 500, True),
-        "d-let": (colours.ink, 650, True),
-        "r-num": (colours.ink, 400, False),
-        "r-side": (colours.ink_2, 400, True),
-        "l-text": (colours.ink, 400, False),
-        "l-label": (colours.ink_2, 400, False),
-    }
+    """styled: the page's own style says colours and widths."""
     classes = {}
-    for name in {*_WIDTHS, *fills}:
-        look = {"fill": fills.get(name, "none")}
-        form = {}
-        if name in _WIDTHS:
-            px, mm = _WIDTHS[name]
-            look["stroke"] = strokes.get(name, colours.pencil if name in pencil else colours.ink)
-            look["stroke-width"] = f"{round(mm / SHEET_UNIT_MM, 3) if paper else px:g}"
-            if name in _DASHES:
-                scale = 1 / SHEET_UNIT_MM / 4 if paper else 1.0
-                form["stroke-dasharray"] = " ".join(f"{float(dash) * scale:.3g}" for dash in _DASHES[name].split())
-            if name in _IN_GARMENT and not paper:
-                form["vector-effect"] = "non-scaling-stroke"
-            if name == "o-piece":
-                form["stroke-linejoin"] = "round"
-        classes[name] = _attributes({"class": name} | ({} if styled else look) | form)
-    for name, (colour, weight, halo) in texts.items():
-        look = {"fill": colour, "font-size": f"{TEXT:g}", "font-weight": str(weight)}
-        form = {}
-        if halo:
-            look |= {"stroke": colours.paper, "stroke-width": "3.5"}
-            form = {"stroke-linejoin": "round", "paint-order": "stroke"}
+    for name in {*_WIDTHS, *_FILLS}:
+        look = {} if styled else _drawn(name, colours, paper=paper)
+        classes[name] = _attributes({"class": name} | look | _form(name, paper=paper))
+    for name, (colour, weight, halo) in _TEXTS.items():
+        look = {"fill": getattr(colours, colour), "font-size": f"{TEXT:g}", "font-weight": str(weight)}
+        look |= {"stroke": colours.paper, "stroke-width": "3.5"} if halo else {}
+        form = {"stroke-linejoin": "round", "paint-order": "stroke"} if halo else {}
         classes[name] = _attributes({"class": name} | ({} if styled else look) | form)
     alone = {} if styled else {"xmlns": "http://www.w3.org/2000/svg", "font-family": FONT}
     return Look(MappingProxyType(classes), MappingProxyType(alone))
+
+
+def _drawn(name: str, colours: _Colours, *, paper: bool) -> dict[str, str]:
+    """Fill, stroke and its width of a class."""
+    look = {"fill": getattr(colours, _FILLS[name]) if name in _FILLS else "none"}
+    if name in _WIDTHS:
+        px, mm = _WIDTHS[name]
+        look["stroke"] = getattr(colours, _STROKES.get(name, "ink"))
+        look["stroke-width"] = f"{round(mm / SHEET_UNIT_MM, 3) if paper else px:g}"
+    return look
+
+
+def _form(name: str, *, paper: bool) -> dict[str, str]:
+    """Dashes and joins of a class, which no page's style says."""
+    form = {}
+    if name in _DASHES:
+        scale = 1 / SHEET_UNIT_MM / 4 if paper else 1.0
+        form["stroke-dasharray"] = " ".join(f"{float(dash) * scale:.3g}" for dash in _DASHES[name].split())
+    if name in _IN_GARMENT and not paper:
+        form["vector-effect"] = "non-scaling-stroke"
+    if name == "o-piece":
+        form["stroke-linejoin"] = "round"
+    return form
 
 
 def _attributes(attributes: Mapping[str, str]) -> str:

@@ -126,6 +126,12 @@ class Point:
         """How many times the garment's flat figure a piece measures [1]: a sleeve twice, half a front half of it."""
         return self.per_piece * (0.5 if self.flat and kind in HALF_FRONTS else 1.0)
 
+    def flat_share(self, meant: Meant) -> float:
+        """How much of the garment's flat figure one millimetre is of a figure that is meant so [1]."""
+        if meant == "piece":
+            return 1.0 / self.per_piece
+        return 0.5 if meant == "round" and self.flat else 1.0
+
     def is_on(self, kind: str) -> bool:
         """Whether a kind of piece carries the point; one of two fronts carries none that spans the opening."""
         return kind in self.pieces and not (kind in HALF_FRONTS and self.direction == "across" and not self.flat)

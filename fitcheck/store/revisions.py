@@ -213,15 +213,7 @@ def save(
     text = taken.text if taken else before.text if before else ""
     if before is None:
         assert taken is not None
-        if position is None:
-            row = connection.execute("select coalesce(max(position), 0) + 1 from records where kind = ?", (kind,))
-            position = row.fetchone()[0]
-        columns = columns_of(key, taken.data)
-        connection.execute(
-            "insert into records (kind, key, revision, deleted, position, name, sort, wearer, search, "
-            "updated, doc) values (?, ?, 1, 0, ?, ?, ?, ?, ?, ?, ?)",
-            (kind, key, position, *columns, at, text),
-        )
+        _insert(connection, kind, key, taken, at, position)
     elif taken is None:
         connection.execute(
             "update records set revision = ?, deleted = 1, updated = ? where kind = ? and key = ?",
@@ -237,14 +229,25 @@ def save(
         "insert into history (kind, key, revision, deleted, at, what, doc, form) values (?, ?, ?, ?, ?, ?, ?, ?)",
         (kind, key, revision, int(deleted), at, what, text, form),
     )
-    if before is not None:
-        connection.execute("delete from links where kind = ? and key = ?", (kind, key))
+    connection.execute("delete from links where kind = ? and key = ?", (kind, key))
     if taken is not None:
         connection.executemany(
             "insert into links (kind, key, to_kind, to_key) values (?, ?, ?, ?)",
             [(kind, key, *link) for link in links_of(kind, taken.data)],
         )
     return Stored(kind, key, revision, deleted, at, text)
+
+
+def _insert(connection: sqlite3.Connection, kind: str, key: str, taken: Taken, at: str, position: int | None) -> None:
+    """Write a record that is new; position: its place among those of its kind, after the last where it is None."""
+    if position is None:
+        row = connection.execute("select coalesce(max(position), 0) + 1 from records where kind = ?", (kind,))
+        position = row.fetchone()[0]
+    connection.execute(
+        "insert into records (kind, key, revision, deleted, position, name, sort, wearer, search, "
+        "updated, doc) values (?, ?, 1, 0, ?, ?, ?, ?, ?, ?, ?)",
+        (kind, key, position, *columns_of(key, taken.data), at, taken.text),
+    )
 
 
 def history(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Revision, ...]:

@@ -11,10 +11,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import wrong_value
+from fitcheck.records.questions.usual import READ_ROUND
 
 Cell: TypeAlias = int | tuple[int, int]
 Code = Literal[
@@ -29,8 +30,6 @@ Code = Literal[
 
 FOUR_INCHES_OVER_TEN_CM = 101.6 / 100.0
 """4 in = 101.6 mm exactly (the inch is 25.4 mm by definition)."""
-LOOKS_ROUND = (1.75, 2.30)
-"""A width over what its stitches make, where the round measure stands for the flat one: about 2 [1]."""
 MOST_EDGE_STITCHES = 4
 """Seams and selvedges together swallow no more than this at both edges (common practice, no source)."""
 WIDEST_ALLOWANCE = 80
@@ -130,15 +129,7 @@ def check_size_table(
     bodies. CannotSay ``no_cells`` when no size has both a count and a width.
     Raises RecordsError for unequal shapes and for counts and widths that no piece can have.
     """
-    for name, value, least in (
-        ("edge_stitches", edge_stitches, 0.0),
-        ("multiple", multiple, 1.0),
-        ("printed_step_mm", printed_step_mm, 0.0),
-    ):
-        if not (math.isfinite(value) and value >= least):
-            raise wrong_value(name, repr(value), f"a number from {least:g}")
-    if printed_gauge_mm is not None and not (math.isfinite(printed_gauge_mm) and printed_gauge_mm > 0):
-        raise wrong_value("printed_gauge_mm", repr(printed_gauge_mm), "mm per stitch, above 0")
+    _check_rounding(edge_stitches, multiple, printed_step_mm, printed_gauge_mm)
     cells = _cells(counts, printed_mm, edge_stitches, printed_step_mm)
     if not cells:
         return CannotSay(
@@ -146,51 +137,76 @@ def check_size_table(
             "no size has both a stitch count and a printed width",
             "Type the count and the width of one point for two sizes or more.",
         )
-
-    ranges = [cell.widths(edge_stitches, multiple, printed_step_mm) for cell in cells]
-    common = _common(ranges)
-    off: tuple[Cell, ...] = ()
-    candidates: tuple[Cell, ...] = ()
-    code: Code = "agrees"
-    consistent = common is not None
-    if common is None:
-        rests = [_common(ranges[:i] + ranges[i + 1 :]) for i in range(len(cells))]
-        candidates = tuple(cell.name for cell, rest in zip(cells, rests, strict=True) if rest is not None)
-        if len(candidates) == 1:
-            off, code = candidates, "cell_off"
-            common = next(rest for rest in rests if rest is not None)
-        else:
-            code = "one_of_several_off" if candidates else "more_than_one_off"
-    needed: tuple[float, ...] = ()
-    if not consistent and not candidates:
-        needed = _allowance(cells, edge_stitches, multiple, printed_step_mm)
-        code = "looks_like_bodies" if needed else code
-
-    percent = None if common is None or printed_gauge_mm is None else _percent_outside(printed_gauge_mm, common)
-    disagrees = bool(percent)
-    if disagrees and common is not None and printed_gauge_mm is not None:
-        other_tape = (
-            printed_gauge_mm * FOUR_INCHES_OVER_TEN_CM,
-            printed_gauge_mm / FOUR_INCHES_OVER_TEN_CM,
-        )
-        if not all(_percent_outside(width, common) for width in other_tape):
-            disagrees = False
-            code = "four_inches_or_ten_cm" if consistent else code
-        elif consistent:
-            code = "printed_gauge_off"
-    low, high = common if common is not None else (None, None)
+    agreed = _agreed(cells, edge_stitches, multiple, printed_step_mm)
+    code, percent, disagrees = _against_print(agreed, printed_gauge_mm)
+    low, high = agreed.common if agreed.common is not None else (None, None)
     return TableCheck(
         code=code,
-        consistent=consistent,
+        consistent=agreed.code == "agrees",
         gauge_low=low,
         gauge_high=None if high == math.inf else high,
-        off_cells=off,
-        candidates=candidates,
+        off_cells=agreed.candidates if agreed.code == "cell_off" else (),
+        candidates=agreed.candidates,
         disagrees=disagrees,
         printed_gauge_percent=percent,
-        looks_like_bodies=bool(needed),
-        edge_stitches_needed=needed,
+        looks_like_bodies=bool(agreed.needed),
+        edge_stitches_needed=agreed.needed,
     )
+
+
+def _check_rounding(edge_stitches: float, multiple: float, step_mm: float, gauge_mm: float | None) -> None:
+    """Refuse what no table is rounded by. Raises RecordsError."""
+    for name, value, least in (
+        ("edge_stitches", edge_stitches, 0.0),
+        ("multiple", multiple, 1.0),
+        ("printed_step_mm", step_mm, 0.0),
+    ):
+        if not (math.isfinite(value) and value >= least):
+            raise wrong_value(name, repr(value), f"a number from {least:g}")
+    if gauge_mm is not None and not (math.isfinite(gauge_mm) and gauge_mm > 0):
+        raise wrong_value("printed_gauge_mm", repr(gauge_mm), "mm per stitch, above 0")
+
+
+class _Agreed(NamedTuple):
+    """How far the cells agree on a stitch width.
+
+    common      the widths that they share, without the named cell where one is off [mm]; None where they share none
+    candidates  cells of which any one could be off;  needed: edge stitches that would make all agree, per point
+    """
+
+    code: Code
+    common: tuple[float, float] | None
+    candidates: tuple[Cell, ...] = ()
+    needed: tuple[float, ...] = ()
+
+
+def _agreed(cells: Sequence[_Printed], edge: float, multiple: float, step_mm: float) -> _Agreed:
+    """The stitch width that the cells share; else the one that is off, or what would make them agree."""
+    ranges = [cell.widths(edge, multiple, step_mm) for cell in cells]
+    common = _common(ranges)
+    if common is not None:
+        return _Agreed("agrees", common)
+    rests = [_common(ranges[:i] + ranges[i + 1 :]) for i in range(len(cells))]
+    candidates = tuple(cell.name for cell, rest in zip(cells, rests, strict=True) if rest is not None)
+    if len(candidates) == 1:
+        return _Agreed("cell_off", next(rest for rest in rests if rest is not None), candidates)
+    if candidates:
+        return _Agreed("one_of_several_off", None, candidates)
+    needed = _allowance(cells, edge, multiple, step_mm)
+    return _Agreed("looks_like_bodies" if needed else "more_than_one_off", None, (), needed)
+
+
+def _against_print(agreed: _Agreed, printed_mm: float | None) -> tuple[Code, float | None, bool]:
+    """The code with the printed gauge [mm per stitch] looked at, how far that is outside [%], and whether it is off."""
+    if agreed.common is None or printed_mm is None:
+        return agreed.code, None, False
+    percent = _percent_outside(printed_mm, agreed.common)
+    code: Code = agreed.code
+    other_tape = (printed_mm * FOUR_INCHES_OVER_TEN_CM, printed_mm / FOUR_INCHES_OVER_TEN_CM)
+    explained = not all(_percent_outside(width, agreed.common) for width in other_tape)
+    if percent and code == "agrees":
+        code = "four_inches_or_ten_cm" if explained else "printed_gauge_off"
+    return code, percent, bool(percent) and not explained
 
 
 def round_rows(
@@ -213,7 +229,7 @@ def round_rows(
     gauge_mm            stitch width by the printed gauge [mm]
     widest_mm           per row, the widest flat measure that passes without a question [mm]; empty = not known
 
-    The factor is the median over the sizes, 1.75 to 2.3 (`LOOKS_ROUND`), as for single readings.
+    The factor is the median over the sizes, 1.75 to 2.3 (`READ_ROUND`), as for single readings.
     """
     made = [
         [
@@ -231,7 +247,7 @@ def round_rows(
         if not has_round or not widths:
             continue
         if usual is not None and made[row]:
-            looks = LOOKS_ROUND[0] <= median(made[row]) / usual <= LOOKS_ROUND[1]
+            looks = READ_ROUND[0] <= median(made[row]) / usual <= READ_ROUND[1]
         else:
             looks = bool(widest_mm) and all(mm / 2 <= widest_mm[row] < mm for mm in widths)
         if looks:

@@ -111,11 +111,7 @@ def _numbers(make: Make, place: Place) -> Figures:
     """Return the wanted numbers as figures of the flat garment."""
     points: dict[str, list[Figure]] = {}
     for point, number in make.fits.numbers.items():
-        share = 1.0
-        if number.meant == "round" and POINTS[point].flat:
-            share = 0.5
-        elif number.meant == "piece":
-            share = 1.0 / POINTS[point].per_piece
+        share = POINTS[point].flat_share(number.meant)
         points[point] = [Figure(place, point, number.length, number.confirmed, share=share)]
     return Figures(points)
 

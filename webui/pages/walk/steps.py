@@ -61,10 +61,7 @@ def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, fl
             if values := [reading.length.value_mm for reading in counting(readings)]:
                 flat[key] = median(values)
     for key, number in make.fits.numbers.items():
-        share = 0.5 if number.meant == "round" and POINTS[key].flat else 1.0
-        if number.meant == "piece":
-            share = 1.0 / POINTS[key].per_piece
-        flat[key] = number.length.value_mm * share
+        flat[key] = number.length.value_mm * POINTS[key].flat_share(number.meant)
     kind = piece.piece
     return {key: mm * POINTS[key].on_piece(kind) for key, mm in flat.items() if kind in POINTS[key].pieces}
 
