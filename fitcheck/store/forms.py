@@ -87,9 +87,11 @@ def _parts_again(wrote: Readings, now: Readings, again: Readings) -> list[Any]:
     """A list of stages, measurings or pieces: those in the same place are the same, those beyond were added since.
 
     A part keeps its id, by which its readings are known. A piece that is another now is added, and the readings of the
-    one that stood in its place are set aside.
+    one that stood in its place are set aside; so are those of a part that is left out now.
     """
-    parts = list(now)
+    gone = [(at, _set_aside(part)) for at, part in enumerate(now[: len(wrote)]) if at >= len(again)]
+    out = [at for at, part in gone if part == now[at]]
+    parts = [dict(gone).get(at, part) for at, part in enumerate(now) if at not in out]
     for at, part in enumerate(again):
         stood = now[at] if at < len(now) else None
         if stood is None or stood.get("piece") != part.get("piece"):

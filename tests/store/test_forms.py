@@ -97,6 +97,18 @@ def test_another_day_is_the_same_measuring_and_another_piece_is_another(made):
     assert [piece.stages[0].readings["chest"][0].counts for piece in (back, front)] == [False, True]
 
 
+def test_a_part_that_is_left_out_is_gone_unless_something_was_read_in_it(made):
+    chest = {"back": {"chest": {"measure": "52 cm"}}}
+    sizes = [{"name": name, "pieces": chest} for name in "SML"]
+    made.put("size_tables", "plain", {"name": "plain", "sizes": sizes}, 0, "form-2")
+    stored = again(made, "form-2", {"name": "plain", "sizes": sizes[:1]}, "size_tables")
+    assert [size.name for size in stored.record.sizes] == ["S"]
+    assert readings(again(made, "form-1", {"name": "brown", "occasions": []})) == [
+        ("51.8", "typed again"),
+        ("52.0", "typed again"),
+    ]
+
+
 def test_a_form_that_adds_to_a_record_adds_once(made):
     before = made.get("garments", "brown").doc
     document = made.get("garments", "brown").doc

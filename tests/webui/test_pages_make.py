@@ -399,7 +399,7 @@ def test_before_a_wash_it_is_the_wash_that_is_asked_for(browser):
 def test_two_changes_at_once_are_shown_side_by_side_and_neither_is_lost(browser):
     at = "/makes/grey_pullover"
     fields = fields_of(browser.read(f"{at}/fits"))
-    browser.post(f"{at}/fits", **{**fields, "number-chest": "53"})
+    browser.post(f"{at}/fits", **{**fields, "form": "the-form-of-another", "number-chest": "53"})
     answer = browser.post(f"{at}/fits", **{**fields, "number-chest": "54"})
     page = answer.get_data(as_text=True)
     assert answer.status_code == 409

@@ -11,7 +11,7 @@ import pytest
 
 from fitcheck.records.places import Place
 from fitcheck.store import Store
-from tests.webui.test_pages_wardrobe import Browser, chosen, fields, sides, typed_in, undo
+from tests.webui.test_pages_wardrobe import OF_ANOTHER, Browser, chosen, fields, sides, typed_in, undo
 
 
 @pytest.fixture
@@ -88,7 +88,7 @@ def test_the_thumb_of_the_walk_is_the_one_of_the_settings(browser):
 
 def test_two_who_change_the_household_see_both_names(browser):
     form = fields(browser.get("/settings"))
-    browser.post("/settings", **{**form, "name": "First"})
+    browser.post("/settings", **{**form, **OF_ANOTHER, "name": "First"})
     page = browser.post("/settings", 409, **{**form, "name": "Second", "by": "Ada"})
     assert sides(page) == {"Name of the household": ("Second", "First")}
     browser.post("/settings", **chosen(page))

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.records.points import POINTS
-from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields_in, place_of, sides, typed_in
+from tests.webui.test_pages_wardrobe import OF_ANOTHER, Browser, buttons, chosen, fields_in, place_of, sides, typed_in
 from webui.forms.drafts import Draft
 from webui.forms.machines import MACHINE
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
@@ -502,7 +502,7 @@ def test_two_who_change_one_table_see_each_cell_that_differs_and_can_take_either
     last = int(new) - 1
     turned = {re.sub(r"\d+$", lambda found: str(last - int(found[0])), name): name for name in form if name[:2] == "c_"}
     turned |= {f"size_{last - place}": f"size_{place}" for place in range(last + 1)}
-    theirs = {**form, **{name: form[was] for name, was in turned.items()}, f"c_0_{last}": "61.5"}
+    theirs = {**form, **OF_ANOTHER, **{name: form[was] for name, was in turned.items()}, f"c_0_{last}": "61.5"}
     theirs |= {"columns": str(last + 2), f"size_{new}": "tall", f"c_0_{new}": "62.5"}
     browser.post(path, **theirs, do="keep")
     mine = {**form, first: "60.5", second: "77"}

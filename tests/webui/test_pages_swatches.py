@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from tests.webui.test_pages_wardrobe import Browser, buttons, chosen, fields, place_of, sides, typed_in, undo
+from tests.webui.test_pages_wardrobe import OF_ANOTHER, Browser, buttons, chosen, fields, place_of, sides, typed_in, undo
 
 
 @pytest.fixture
@@ -264,7 +264,7 @@ def test_more_stitches_than_the_bed_has_needles_are_refused(browser):
 )
 def test_two_who_change_one_record_of_the_book_see_both_texts(browser, path, field, label, beside):
     form = fields(browser.get(path))
-    browser.post(path, **{**form, field: "233"})
+    browser.post(path, **{**form, **OF_ANOTHER, field: "233"})
     page = browser.post(path, 409, **{**form, field: "234", beside: "mine"})
     assert sides(page)[label] == ("234", "233")
     browser.post(path, **chosen(page))

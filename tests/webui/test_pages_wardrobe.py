@@ -108,6 +108,8 @@ def place_of(page):
     return html.unescape(re.search(r'name="place" value="([^"]*)"', page[page.index('id="questions"') :])[1])
 
 
+OF_ANOTHER = {"form": "the-form-of-another"}
+"""The id of the form that somebody else has open."""
 NEW = {"name": "Blue jumper", "on": "2026-02-01", "state": "washed_flat", "construction": "set_in"}
 
 
@@ -236,7 +238,7 @@ def test_two_who_change_the_same_settings_see_both_texts_and_lose_nothing(browse
 def test_what_only_the_other_changed_is_chosen_already_and_either_text_can_be_taken(browser):
     path = "/wardrobe/brown_pullover/edit"
     form = fields(browser.get(path))
-    browser.post(path, **{**form, "fabric": "plain, softer", "name": "First"})
+    browser.post(path, **{**form, **OF_ANOTHER, "fabric": "plain, softer", "name": "First"})
     page = browser.post(path, 409, **{**form, "notes": "mine", "name": "Second"})
     both = chosen(page)
     assert (both["fabric"], both["notes"], both["name"]) == ("plain, softer", "mine", "Second")
@@ -397,7 +399,7 @@ def test_a_body_measure_in_inches_is_set_right_on_the_page_of_its_person(bare):
 def test_two_who_change_one_person_lose_no_reading_whichever_text_is_taken(bare):
     bare.post("/people/new", name="Ada", at_chest="95")
     form = fields(bare.get("/people/ada/edit"))
-    bare.post("/people/ada/edit", **{**form, "notes": "first", "at_chest": "95.2"})
+    bare.post("/people/ada/edit", **{**form, **OF_ANOTHER, "notes": "first", "at_chest": "95.2"})
     page = bare.post("/people/ada/edit", 409, **{**form, "notes": "second", "at_chest": "95.4"})
     assert sides(page) == {"Notes": ("second", "first")}
     assert "both stay: Chest, round 95.4" in page

@@ -9,7 +9,7 @@ from werkzeug.datastructures import MultiDict
 
 from fitcheck.store.faults import StaleWrite
 from fitcheck.words.phrases import key_words
-from webui.forms.drafts import Draft
+from webui.forms.drafts import FORM, Draft
 from webui.forms.fields import Form
 from webui.pages import ground, views
 from webui.pages.conflict_page import ConflictPage, ConflictRow, Side
@@ -53,7 +53,7 @@ def conflict(stale: StaleWrite, draft: Draft, form: Form, back: str, room: str) 
     return views.show(
         ConflictPage(
             rows=rows,
-            hidden={**rest, "revision": str(stale.theirs.revision)},
+            hidden={**rest, "revision": str(stale.theirs.revision), FORM: draft.text(FORM)},
             added=[(called, mine[name]) for name in added if (called := form.label(name, mine)) and mine.get(name)],
             action=back,
             back=back,

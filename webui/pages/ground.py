@@ -14,7 +14,7 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds
 from fitcheck.words.phrases import capital, spaced
-from webui.forms.drafts import Draft
+from webui.forms.drafts import FORM, Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import invented, notices, views
 from webui.pages.conflict_page import ConflictPage
@@ -26,7 +26,7 @@ MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
 NO_REASON = "no reason was given"
 """Why a reading was set aside where nobody said it."""
-NOT_CONTENT = ("revision", "do", "bring_back")
+NOT_CONTENT = ("revision", "do", "bring_back", FORM)
 """Fields of forms that say what to do, not what to keep."""
 PLACES = {
     "garments": "/wardrobe/",
@@ -146,7 +146,8 @@ def record_or_404(kind: str, key: str, where: str, *, form: bool = False) -> tup
 def gone(form: MultiDict[str, str], back: str) -> Response:
     """The record of a form was deleted meanwhile: bring it back with what was typed, or leave it."""
     hidden = {name: text for name, text in joined(form).items() if name not in NOT_CONTENT}
-    return views.show(ConflictPage("", back, "/", {**hidden, "bring_back": "yes"}, gone=True), 409)
+    hidden |= {"bring_back": "yes", FORM: form.get(FORM, "")}
+    return views.show(ConflictPage("", back, "/", hidden, gone=True), 409)
 
 
 def page_of(kind: str, key: str) -> str:

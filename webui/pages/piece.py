@@ -16,11 +16,12 @@ from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
 from fitcheck.records.points import POINTS, Point
+from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, wants
 from fitcheck.words import pages as say
 from fitcheck.words.dates import day_and_month
-from webui.forms.drafts import Draft, Refusal, free_key
-from webui.forms.fields import Field
+from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Document, Field
 from webui.forms.pieces import DIAL, FIRST, WAYS, read_taped, tape_fields
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
@@ -132,10 +133,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
 def _keep(draft: Draft, piece: str, way: str) -> str | None:
     """Write what was typed; return the key of the make, None where something was refused."""
     store, today = views.store(), date.today()
-    day = day_and_month(today)
-    taken = {made.name for made in store.household().makes}
-    alike = (f"{piece} of {day}{f', number {number}' if number > 1 else ''}" for number in count(1))
-    name = next(name for name in alike if name not in taken)
+    name = _name(draft, piece)
     read = read_taped(draft, FIRST[piece], way, piece, views.unit())
     make: dict[str, Any] = {"name": name, "started": today.isoformat(), **read.make}
     stage: dict[str, Any] = {
@@ -155,23 +153,42 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
         draft.refuse(f"own_{FIRST[piece][0]}", wants.FIRST_POINT)
     if not draft.fits:
         return None
-    written: list[tuple[str, str]] = []
+    beside = _beside(draft, way, read.reference)
+    if beside is not None:
+        make |= _named(beside)
+    kept = draft.keep_new(store, "makes", name, make) if draft.fits else None
+    if kept is None and beside is not None and beside.revision == 1:
+        store.delete(beside.kind, beside.key, beside.revision)
+    return None if kept is None else kept.key
+
+
+def _name(draft: Draft, piece: str) -> str:
+    """What the make is called: its piece and the day, numbered where several were kept that day."""
+    if (sent := draft.sent(views.store(), "makes")) is not None:
+        return str(sent.wrote["name"])
+    taken = {made.name for made in views.store().household().makes}
+    day = day_and_month(date.today())
+    alike = (f"{piece} of {day}{f', number {number}' if number > 1 else ''}" for number in count(1))
+    return next(name for name in alike if name not in taken)
+
+
+def _beside(draft: Draft, way: str, reference: Document) -> Stored | None:
+    """Write the sweater or the body that was read beside the piece; None where neither was, or it was refused."""
+    today = date.today()
+    day = day_and_month(today)
     if way == "both":
-        key = free_key(store, "garments", f"sweater of {day}")
-        occasion = {"id": today.isoformat(), "on": today.isoformat(), "readings": read.reference}
-        garment_doc = {"name": f"sweater of {day}", "occasions": [occasion]}
-        if draft.keep(store, "garments", key, garment_doc, 0) is not None:
-            written.append(("garments", key))
-            make["fits"] = {"garment": key, "occasion": today.isoformat()}
-    elif way == "ease":
-        key = free_key(store, "wearers", f"body of {day}")
-        wearer = {"name": f"body of {day}", "measured": today.isoformat(), "body": read.reference}
-        if draft.keep(store, "wearers", key, wearer, 0) is not None:
-            written.append(("wearers", key))
-            make["wearer"] = key
-    kept = draft.keep_new(store, "makes", name, make)
-    if kept is None:
-        for kind, key in written:
-            store.delete(kind, key, store.get(kind, key).revision)
-        return None
-    return kept.key
+        occasion = {"id": today.isoformat(), "on": today.isoformat(), "readings": reference}
+        name = f"sweater of {day}"
+        return draft.keep_new(views.store(), "garments", name, {"name": name, "occasions": [occasion]})
+    if way == "ease":
+        name = f"body of {day}"
+        wearer = {"name": name, "measured": today.isoformat(), "body": reference}
+        return draft.keep_new(views.store(), "wearers", name, wearer)
+    return None
+
+
+def _named(beside: Stored) -> Document:
+    """How a make names the sweater or the body that was read beside its piece."""
+    if beside.kind == "wearers":
+        return {"wearer": beside.key}
+    return {"fits": {"garment": beside.key, "occasion": beside.record.occasions[-1].id}}

@@ -23,7 +23,7 @@ from fitcheck.store.documents import take
 from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
-from webui.forms.drafts import Draft, free_key
+from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled
 from webui.forms.plan import KEEP, PLAN, WANTED, read_sizes, read_swatch
@@ -93,8 +93,7 @@ def keep() -> Response:
         return _page(draft, 422, answered=True)
     swatch, table, make = parts
     name = draft.text("name") or f"sweater planned on {write_day(date.today())}"
-    key = free_key(store, "makes", name)
-    written: dict[str, Any] = {**make, "id": key, "name": name, "started": date.today().isoformat()}
+    written: dict[str, Any] = {**make, "name": name, "started": date.today().isoformat()}
     if swatch is not None:
         called = f"swatch for {name}"[:300]
         kept = draft.keep_new(store, "swatches", called, {**swatch, "name": called})
@@ -105,10 +104,10 @@ def keep() -> Response:
         kept = draft.keep_new(store, "size_tables", called, {**table, "name": called})
         if kept is not None:
             written["size_table"] = kept.key
-    made = draft.keep(store, "makes", key, written, 0) if draft.fits else None
+    made = draft.keep_new(store, "makes", name, written) if draft.fits else None
     if made is None:
         return _page(draft, 422, answered=True)
-    return ground.go(f"/makes/{key}", deeds.among_the_makes(name), made)
+    return ground.go(f"/makes/{made.key}", deeds.among_the_makes(name), made)
 
 
 # ---- from the form to records that are not kept ------------------------------------------------------------
@@ -168,7 +167,7 @@ def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Respons
     if answered:
         answer = _answer(draft, household)
         status = 422 if draft.refusals else status
-    query = {name: value for name, value in draft.typed.items() if value and name not in ("beside", "name")}
+    query = {name: value for name, value in draft.typed.items() if value and name not in ("beside", "name", FORM)}
     form, kept = ground.filled(PLAN, draft), ground.filled(KEEP, draft)
     page = PlanPage(form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial)
     return views.show(page, status)

@@ -151,7 +151,7 @@ def change() -> Response:
     device = {name: value for name, value in _of_device().items() if name != "unit"}
     draft = Draft({**device, **ground.typed(request.form)})
     stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
-    document = SETTINGS.read(draft, views.unit(), stored.doc)
+    document = SETTINGS.read(draft, views.unit(), draft.before(ground.store(), stored))
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:
         kept = draft.keep(ground.store(), HOUSEHOLD, HOUSEHOLD, document, revision)

@@ -25,6 +25,7 @@ from fitcheck.words.faults import fault_lines
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
 from webui.api.problems import problem_of
+from webui.forms.drafts import form_id
 from webui.pages import invented
 from webui.pages.context import Page, shown_by
 from webui.pages.notices import Notice, forget, said_once
@@ -201,7 +202,7 @@ def prepare(app: Flask) -> None:
 
     # Handed the context, so that a constant is not marked once for every device while the template is compiled.
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
-    app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking)
+    app.jinja_env.globals.update(new_form=form_id, say=words_pages, shelves=shelves, walking=walking)
     app.jinja_env.finalize = unbroken
     app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = capital

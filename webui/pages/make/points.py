@@ -51,7 +51,7 @@ def take(key: str) -> Response:
     draft = Draft(typed)
     before = report_or_404(key, None)
     stored = views.store().get("makes", key)
-    document, piece = stored.doc, draft.text("piece")
+    document, piece = draft.before(views.store(), stored), draft.text("piece")
     added = _add(draft, document, piece)
     if not added and draft.fits:
         draft.refuse(f"own_{_shown(make, piece)[0]}", "One point at least.")

@@ -120,7 +120,8 @@ def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status
 def measure_more(key: str) -> Response:
     """Add an occasion, or readings to one that is there: readings are only ever added."""
     stored, garment = garment_or_404(key, form=True)
-    draft, document, unit = ground.draft(), stored.doc, ground.unit()
+    draft, unit = ground.draft(), ground.unit()
+    document = draft.before(ground.store(), stored)
     occasion = by_key(garment.occasions, draft.text("occasion"))
     if occasion is None:
         ident = _occasion_id(draft.text("on"), {before.id for before in garment.occasions})

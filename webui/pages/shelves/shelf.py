@@ -81,7 +81,7 @@ def register_form(
     def change(key: str) -> Response:
         stored, record = ground.record_or_404(kind, key, place, form=True)
         draft = ground.draft()
-        document = form.read(draft, ground.unit(), stored.doc)
+        document = form.read(draft, ground.unit(), draft.before(ground.store(), stored))
         again = partial(draw, draft, 422, record)
         return keep(stored, draft, document, form, again, to or ground.page_of(kind, key), room, begin(key))
 

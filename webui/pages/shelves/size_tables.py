@@ -116,7 +116,7 @@ def change(key: str) -> Response:
     draft = _sent()
     if acted(draft):
         return _form(draft, table=table)
-    document = TABLE.read(draft, ground.unit(), stored.doc)
+    document = TABLE.read(draft, ground.unit(), draft.before(ground.store(), stored))
     if draft.text("do") in ("check", "round"):
         return _form(draft, table=table, checked=_look(draft, document, key))
     to = url_for("size_tables.table", key=key)

@@ -267,7 +267,8 @@ def _read_form(draft: Draft, swatch: Swatch, status: int = 200) -> Response:
 def read_more(key: str) -> Response:
     """Add a stage, or readings to one that is there."""
     stored, swatch = ground.record_or_404(KIND, key, "swatch book", form=True)
-    draft, document = ground.draft(), stored.doc
+    draft = ground.draft()
+    document = draft.before(ground.store(), stored)
     number = draft.text("stage")
     if number.isdecimal() and len(number) < 6 and int(number) < len(swatch.stages):
         stage = document["stages"][int(number)]
