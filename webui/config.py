@@ -9,6 +9,8 @@ ADDRESS = "127.0.0.1"
 PORT = 8674
 LARGEST_BODY = 2_000_000
 """Largest body of a request [bytes]; a larger household file goes in by command."""
+LARGEST_GIVEN_BACK = 4_000_000
+"""Largest form that is given back to who typed it, when it was too large to be taken [bytes]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ from fitcheck.words.shelves import LONGEST_NAME
 
 CHANGED = "Changed."
 CHANGED_ELSEWHERE = "It was changed on another device just now. Look again."
-KEPT_ELSEWHERE = "Another device kept something meanwhile. Look at what is typed and keep it again."
 NOT_DELETED = "It was changed meanwhile, so nothing was deleted. Look at it again."
 NOT_UNDONE = "It was changed again since, so nothing was undone."
 UNDONE = "Undone: it is as it was before."
@@ -22,6 +21,13 @@ FROZEN = "Frozen: every make uses it from now on."
 COUNTS_PLANNED = "These counts are the planned ones now."
 LATEST_ALREADY = "This make fits the latest measuring already."
 INVENTED_HERE = "The invented household is on the table. Every figure in it is made up."
+STILL_THERE = "Everything you typed is still in the form."
+TOO_LONG = "One of the fields holds more than any record takes. Shorten it, then keep the form again."
+
+
+def answered_already(typed: str) -> str:
+    """That there is nothing to answer any more, with the figure that was typed and is not kept."""
+    return f"{ANSWERED_ALREADY} Not kept: {typed.strip()}." if typed.strip() else ANSWERED_ALREADY
 
 
 def in_the_wardrobe(name: str) -> str:

@@ -11,6 +11,9 @@ from fitcheck.words.phrases import capital, count_words, small_first
 
 # Refusals and questions
 
+COMES_BACK = "After this you are back in the form that you left, with everything typed in it."
+"""What stands above a form that another one led to."""
+
 
 def not_taken(read: str) -> str:
     """The beginning of a refusal: what was read."""

@@ -6,7 +6,17 @@ import re
 
 import pytest
 
-from tests.webui.test_pages_wardrobe import OF_ANOTHER, Browser, buttons, chosen, fields, place_of, sides, typed_in, undo
+from tests.webui.test_pages_wardrobe import (
+    OF_ANOTHER,
+    Browser,
+    buttons,
+    chosen,
+    fields,
+    place_of,
+    sides,
+    typed_in,
+    undo,
+)
 
 
 @pytest.fixture

@@ -73,7 +73,7 @@ def fields_in(form):
         name, value = re.search(r' name="([^"]*)"', tag), re.search(r' value="([^"]*)"', tag)
         ticked = not re.search(r'type="(radio|checkbox)"', tag) or " checked" in tag
         if name and ticked:
-            sent[name[1]] = html.unescape(value[1])
+            sent[name[1]] = html.unescape(value[1]) if value else ""
     for name, options in re.findall(r'<select id="[^"]*" name="([^"]*)".*?>(.*?)</select>', form, re.S):
         at = re.search(r'value="([^"]*)" selected', options) or re.search(r'value="([^"]*)"', options)
         sent[name] = html.unescape(at[1])

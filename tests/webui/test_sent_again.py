@@ -1,4 +1,4 @@
-"""The same form sent again, by a double tap, the Back button or a reload, changes the same record and makes no second."""
+"""The same form sent again, by a double tap, Back or a reload, changes the same record and makes no second one."""
 
 from __future__ import annotations
 
@@ -56,9 +56,9 @@ def kept(store):
     return records
 
 
-def form_with(page, names):
+def form_with(page, names, ident="form"):
     """The fields of the form of a page that has most of some names, and an id, as a browser sends it unchanged."""
-    forms = [form for form in page.split("<form")[1:] if 'name="form"' in form]
+    forms = [form for form in page.split("<form")[1:] if f'name="{ident}"' in form]
     return fields_in(max(forms, key=lambda form: sum(f'name="{name}"' in form for name in names)))
 
 

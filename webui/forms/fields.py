@@ -45,6 +45,15 @@ readings      several lengths, which are added to those that are there
 Pairs = Sequence[tuple[str, str]]
 """What there is to choose: value and label."""
 Document = dict[str, Any]
+ADDED: Mapping[str, str] = {
+    "wearers": "Add a person",
+    "garments": "Measure a sweater",
+    "yarns": "Add a yarn",
+    "machines": "Add a machine",
+    "swatches": "Add a swatch",
+    "size_tables": "Add a size table",
+}
+"""What adding a record of a kind is called, from a form that can name it."""
 NOWHERE: Path = ()
 """The place of a field that says how others are read and is not kept by itself."""
 
@@ -66,6 +75,7 @@ class Field:
     needed    what would be taken where it is left empty;  required: the browser sees to that
     unsaid    the value of the record that is an empty field
     wide      across the whole form;  rows: lines to type in
+    adds      kind of the records among which it chooses, where one can be added on the way
     """
 
     name: str
@@ -84,6 +94,7 @@ class Field:
     wide: bool = False
     rows: int = 3
     alone: str = ""
+    adds: str = ""
 
     @property
     def path(self) -> Path:

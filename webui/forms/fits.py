@@ -105,9 +105,11 @@ STRETCHES = (
 BODY = "For ease: the measures of the body come from here."
 FITS = FitsForm(
     (
-        Field("occasion", "The sweater that it must fit", "choice", "", _measurings, ("fits", "pinned")),
+        Field(
+            "occasion", "The sweater that it must fit", "choice", "", _measurings, ("fits", "pinned"), adds="garments"
+        ),
         Field("as_read", "Copied as it was read", "choice", STRETCHES, COPIED, ("fits", "as_read")),
-        Field("wearer", "Who will wear it", "choice", BODY, named("wearers", "nobody in particular")),
+        Field("wearer", "Who will wear it", "choice", BODY, named("wearers", "nobody in particular"), adds="wearers"),
         *(field for key in POINTS for field in _of_point(key)),
     )
 )

@@ -26,7 +26,7 @@ SETTINGS = Form(
         *group(
             "first",
             Field("name", "Name", hint="for example brown pullover", needed=WHICH, required=True),
-            Field("wearer", "For", "choice", choices=named("wearers", "not said")),
+            Field("wearer", "For", "choice", choices=named("wearers", "not said"), adds="wearers"),
             Field("construction", "Built with", "choice", choices=BUILT),
         ),
         *group(

@@ -97,14 +97,23 @@ MAKE = MakeForm(
         Field("name", "Name", needed="A name that tells it from the others: grey pullover.", wide=True),
         *group(
             "first",
-            Field("wearer", "Who will wear it", "choice", choices=named("wearers", "nobody in particular")),
+            Field(
+                "wearer", "Who will wear it", "choice", choices=named("wearers", "nobody in particular"), adds="wearers"
+            ),
             Field("construction", "How it is built", "choice", choices=BUILT),
-            Field("yarn", "Yarn", "choice", FIBRES_TELL, named("yarns", "not said")),
-            Field("machine", "Machine", "choice", choices=named("machines", "not said")),
-            Field("size_table", "Sizes of the pattern", "choice", choices=named("size_tables", "none"), wide=True),
+            Field("yarn", "Yarn", "choice", FIBRES_TELL, named("yarns", "not said"), adds="yarns"),
+            Field("machine", "Machine", "choice", choices=named("machines", "not said"), adds="machines"),
+            Field(
+                "size_table",
+                "Sizes of the pattern",
+                "choice",
+                choices=named("size_tables", "none"),
+                wide=True,
+                adds="size_tables",
+            ),
             Field("size", "Size that is knitted"),
         ),
-        Field("swatches", "Swatches of this fabric", "keys", choices=named("swatches")),
+        Field("swatches", "Swatches of this fabric", "keys", choices=named("swatches"), adds="swatches"),
         *(field for edge, name in BANDS.items() for field in _band(edge, name)),
         *group("seams", *(_seam(edge) for edge in get_args(SeamEdge))),
         *group(

@@ -35,9 +35,21 @@ WANTED = Form(
 """What the make must fit."""
 CHOSEN = Form(
     (
-        Field("garment", "Or as a garment of the wardrobe", "choice", choices=named("garments", "a number instead")),
-        Field("fabric", "From the swatch book", "choice", choices=_fabrics),
-        Field("table", "From the size tables", "choice", choices=named("size_tables", "two sizes that I type")),
+        Field(
+            "garment",
+            "Or as a garment of the wardrobe",
+            "choice",
+            choices=named("garments", "a number instead"),
+            adds="garments",
+        ),
+        Field("fabric", "From the swatch book", "choice", choices=_fabrics, adds="swatches"),
+        Field(
+            "table",
+            "From the size tables",
+            "choice",
+            choices=named("size_tables", "two sizes that I type"),
+            adds="size_tables",
+        ),
     )
 )
 """Records that stand for what could be typed."""

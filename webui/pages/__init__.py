@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from flask import Flask
 
-from webui.pages import drawing_files, piece, plan, settings, table, views
+from webui.pages import drawing_files, given_back, piece, plan, settings, table, views
+from webui.pages.failed import failed
 from webui.pages.make import as_read, costs, dials, fabric, fits, newer, points, sizes, taken
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
@@ -20,7 +21,6 @@ from webui.pages.shelves import (
     wardrobe,
     wearers,
 )
-from webui.pages.views import failed
 from webui.pages.walk import begin as walk_begin
 from webui.pages.walk import pencil, walk
 
@@ -63,5 +63,6 @@ PAGES = (
 def register(app: Flask) -> None:
     """Put every page on the application."""
     views.prepare(app)
+    given_back.register(app)
     for page in PAGES:
         app.register_blueprint(page.pages)

@@ -16,7 +16,6 @@ from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Place
 from fitcheck.records.questions.question import PointsSwapped, Question
 from fitcheck.store import Store
-from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, meant_words, question_asked, slip_words, wants
 from fitcheck.words.walking import walk
@@ -94,15 +93,14 @@ def answered(
     to       where to go where there is nothing to answer any more
     refused  shows what was refused, by the place of its question
     kept     goes on with the record as it is now and what the answer did, in a few words
+
+    Raises StaleWrite where the record was changed at the same moment.
     """
     about, do, typed = request.form.get("place", ""), request.form.get("do", "keep"), request.form.get("text", "")
     asked = next((question for question in questions if str(question.place) == about), None)
     if asked is None:
-        return notices.go(to, deeds.ANSWERED_ALREADY)
-    try:
-        done = settle(views.store(), asked, do, typed, views.unit())
-    except StaleWrite:
-        return notices.go(to, deeds.CHANGED_ELSEWHERE)
+        return notices.go(to, deeds.answered_already(typed))
+    done = settle(views.store(), asked, do, typed, views.unit())
     if isinstance(done, Refusal):
         return refused({about: done})
     return kept(done, answered_words(asked, do, typed))

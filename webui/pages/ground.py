@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from flask import Response, abort, request
@@ -16,7 +16,7 @@ from fitcheck.words import deeds
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fields import Filled, Form
-from webui.pages import invented, notices, views
+from webui.pages import given_back, invented, notices, views
 from webui.pages.conflict_page import ConflictPage
 from webui.pages.views import mark, store, svg_markup, tape, unit
 
@@ -24,6 +24,8 @@ __all__ = ["capital", "mark", "store", "svg_markup", "tape", "unit"]
 
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
+LONGEST_TEXT = 40_000
+"""Characters in a field, at most: a whole size table can be pasted."""
 NO_REASON = "no reason was given"
 """Why a reading was set aside where nobody said it."""
 NOT_CONTENT = ("revision", "do", "bring_back", FORM)
@@ -87,19 +89,24 @@ def short(name: str, most: int = 60) -> str:
     return name if len(name) <= most else f"{name[: most - 1].rstrip()}…"
 
 
-def typed(values: Any, most: int = 40_000) -> dict[str, str]:
-    """What a form sent, by field."""
-    return {name: value[:most] for name, value in values.items()}
+def typed(values: MultiDict[str, str]) -> dict[str, str]:
+    """What a form sent, by field; what is ticked several times stands in one field."""
+    fields = given_back.joined(values)
+    if any(len(text) > LONGEST_TEXT for text in fields.values()):
+        abort(413, deeds.TOO_LONG)
+    return fields
 
 
 def draft() -> Draft:
-    """What the form that was sent has typed in it; what is ticked several times stands in one field."""
-    return Draft(typed(joined(request.form)))
+    """What the form that was sent has typed in it."""
+    return Draft(typed(request.form))
 
 
-def joined(form: MultiDict[str, str]) -> dict[str, str]:
-    """What a form sent, by field: of a field that came several times, all of it."""
-    return {name: " ".join(form.getlist(name)) for name in form}
+def begun(begin: Mapping[str, str]) -> Draft:
+    """What a form has in it when its page is opened: what was typed before it failed or was left, else `begin`."""
+    fields = given_back.typed()
+    returns = request.args.get(given_back.RETURNS, "")
+    return Draft(fields if fields is not None else {**begin, given_back.RETURNS: returns})
 
 
 def written(form: Form, stored: Stored) -> Draft:
@@ -117,6 +124,8 @@ def go(to: str, said: str | notices.Notice = "", stored: Stored | None = None, b
 
     by  who measured, to be remembered on this device
     """
+    if stored is not None and (returns := request.form.get(given_back.RETURNS)):
+        to = given_back.with_new(returns, stored) or to
     response = notices.go(to, said, stored)
     if by:
         response.set_cookie(MEASURER_COOKIE, by[:60], max_age=views.A_YEAR, httponly=True, samesite="Lax")
@@ -145,7 +154,7 @@ def record_or_404(kind: str, key: str, where: str, *, form: bool = False) -> tup
 
 def gone(form: MultiDict[str, str], back: str) -> Response:
     """The record of a form was deleted meanwhile: bring it back with what was typed, or leave it."""
-    hidden = {name: text for name, text in joined(form).items() if name not in NOT_CONTENT}
+    hidden = {name: text for name, text in given_back.joined(form).items() if name not in NOT_CONTENT}
     hidden |= {"bring_back": "yes", FORM: form.get(FORM, "")}
     return views.show(ConflictPage("", back, "/", hidden, gone=True), 409)
 

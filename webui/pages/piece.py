@@ -23,7 +23,7 @@ from fitcheck.words.dates import day_and_month
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Field
 from webui.forms.pieces import DIAL, FIRST, WAYS, read_taped, tape_fields
-from webui.pages import notices, views
+from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 
 pages = Blueprint("piece", __name__)
@@ -32,12 +32,14 @@ PIECES = (("back", "back"), ("front", "front"), ("sleeve", "sleeve"))
 
 
 @pages.get("/piece")
+@given_back.draws_form
 def ask() -> Response:
     """The form, with back, dry and laid on a sweater preset; or another set of fields, with everything typed kept.
 
     The choices come as a GET, so that the browser's Back returns to the form and never asks to send it anew.
     """
-    typed = {"dry": "yes", **_typed(request.args)}
+    given = given_back.typed()
+    typed = {"dry": "yes", **(ground.typed(request.args) if given is None else given)}
     piece, way = _chosen(typed)
     asked = typed.pop("show", "")
     if asked in FIRST:
@@ -50,17 +52,13 @@ def ask() -> Response:
 @pages.post("/piece")
 def take() -> Response:
     """Keep what was typed and go to its answer."""
-    typed = _typed(request.form)
+    typed = ground.typed(request.form)
     piece, way = _chosen(typed)
     draft = Draft(typed)
     make = _keep(draft, piece, way)
     if make is None:
         return _form(typed, piece=piece, way=way, draft=draft)
     return notices.go(f"/makes/{make}", deeds.KEPT_TODAY)
-
-
-def _typed(values: Mapping[str, str]) -> dict[str, str]:
-    return {name: value for name, value in values.items() if len(value) <= 400}
 
 
 def _chosen(typed: Mapping[str, str]) -> tuple[str, str]:

@@ -27,7 +27,7 @@ from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled
 from webui.forms.plan import KEEP, PLAN, WANTED, read_sizes, read_swatch
-from webui.pages import ground, views
+from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.plan_questions import PlanQuestion, is_kept, plan_questions
 from webui.pages.size_answer import SizeParts, size_parts
@@ -70,7 +70,8 @@ class PlanPage(Page):
 @pages.get("")
 def plan() -> Response:
     """The form, and the answer under the first five numbers."""
-    draft = Draft(ground.typed(request.args, 400))
+    given = given_back.typed()
+    draft = Draft(ground.typed(request.args) if given is None else given)
     if any(draft.text(name) for name in ("chest", "garment", "stitches", "fabric", "count_1", "table")):
         return _page(draft, answered=True)
     if "chest" in request.args:  # the button was pressed on an empty form
@@ -84,7 +85,7 @@ def plan() -> Response:
 @pages.post("/keep")
 def keep() -> Response:
     """Keep the plan as a make, with the swatch and the sizes that were typed."""
-    draft = Draft(ground.typed(request.form, 400))
+    draft = ground.draft()
     store = ground.store()
     parts = _parts(draft, ground.household())
     if parts is None:

@@ -25,7 +25,7 @@ from fitcheck.words.phrases import count_words, spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
-from webui.pages import ground, views
+from webui.pages import given_back, ground, views
 from webui.pages.conflicts import conflict
 from webui.pages.context import Page
 
@@ -45,9 +45,10 @@ KINDS = ("garments", "wearers", "swatches", "yarns", "machines", "size_tables", 
 
 
 @pages.get("")
+@given_back.draws_form
 def settings() -> Response:
     """Everything that can be set, and the ways in and out."""
-    return _page(Draft(_typed()))
+    return _page(ground.begun(_typed()))
 
 
 def _typed() -> dict[str, str]:
@@ -224,8 +225,6 @@ def take_bundle() -> Response:
     except ImportConflicts as error:
         names = [f"{spaced(key)} ({kind_name(kind)})" for kind, key in error.records]
         return _page(draft, 409, conflicts=names)
-    except StoreError as error:
-        return ground.go(url_for("settings.settings"), str(error))
     told = [
         f"{count} {word}"
         for count, word in (
@@ -256,8 +255,6 @@ def take_readings() -> Response:
         done = ground.store().add_readings_from_csv(text)
     except RecordsError as error:
         return _page(draft, 422, faults=_faults(error))
-    except StoreError as error:
-        return ground.go(url_for("settings.settings"), str(error))
     return ground.go(url_for("settings.settings"), deeds.readings_added(done.added, done.already_here))
 
 

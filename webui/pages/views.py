@@ -9,25 +9,22 @@ from typing import Any, Literal
 from flask import Flask, Response, g, make_response, render_template, request
 from jinja2 import pass_context
 from markupsafe import Markup
-from werkzeug.exceptions import HTTPException
 
 from fitcheck.drawing.rulers import zone_sign
-from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.records.households import Household
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
-from fitcheck.words import Mark, Said, advised, deeds, point_name, shelves, walking, zone_word
+from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zone_word
 from fitcheck.words import pages as words_pages
 from fitcheck.words.changed import changed as changed_words
-from fitcheck.words.faults import fault_lines
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
-from webui.api.problems import problem_of
 from webui.forms.drafts import form_id
-from webui.pages import invented
-from webui.pages.context import Page, shown_by
+from webui.forms.fields import ADDED
+from webui.pages import given_back, invented
+from webui.pages.context import Page
 from webui.pages.notices import Notice, forget, said_once
 from webui.pages.unbroken import unbroken, unparted
 from webui.service import service
@@ -161,29 +158,6 @@ def svg_markup(svg: str) -> Markup:
     return Markup(svg)
 
 
-@shown_by("problem.html", "")
-class ProblemPage(Page):
-    """What went wrong: its sentence, the status and what to do about it."""
-
-    head: str
-    number: int
-    detail: str | None
-
-
-def failed(error: Exception) -> Response:
-    """What went wrong, as a page; the status is the same as the API's."""
-    told = problem_of(error)
-    status = told.status_code
-    if isinstance(error, HTTPException):
-        detail = error.description
-    elif isinstance(error, FitcheckError):
-        detail = fault_lines(error.faults) if isinstance(error, RecordsError) else str(error)
-    else:
-        # What a fault of the program says may quote what was typed, and helps nobody here.
-        detail = deeds.WENT_WRONG
-    return show(ProblemPage(deeds.not_done(status), status, detail), status)
-
-
 def prepare(app: Flask) -> None:
     """Give every template what base.html and macros.html use."""
 
@@ -192,7 +166,8 @@ def prepare(app: Flask) -> None:
         return {
             "unit": unit(),
             "path": request.full_path.rstrip("?"),
-            "posted": request.method == "POST",
+            "filled": request.method == "POST" or given_back.typed() is not None,
+            "unkept": given_back.unkept(),
             "rooms": ROOMS,
             "said_once": said_once,
             "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference)),
@@ -202,7 +177,8 @@ def prepare(app: Flask) -> None:
 
     # Handed the context, so that a constant is not marked once for every device while the template is compiled.
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
-    app.jinja_env.globals.update(new_form=form_id, say=words_pages, shelves=shelves, walking=walking)
+    app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking)
+    app.jinja_env.globals.update(new_form=form_id, back_to=given_back.back_to, adding=ADDED)
     app.jinja_env.finalize = unbroken
     app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = capital

@@ -12,12 +12,11 @@ from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import KINDS, ORDER, POINTS, Point
 from fitcheck.records.readings import MAX_LOOKS
-from fitcheck.store.faults import StaleWrite
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Field
 from webui.forms.pieces import FIRST, THEN, overhang_text, reading_at, tape_fields
-from webui.pages import ground, notices, views
+from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.page import make_of, report_or_404
 
@@ -28,6 +27,7 @@ HOW = (("readings", "with the tape"), ("overhangs", "laid on the sweater"))
 
 
 @pages.get("/makes/<key>/points")
+@given_back.draws_form
 def ask(key: str) -> Response:
     """The form for the piece that lies on the table, or for one that is new."""
     make = make_of(key)
@@ -36,14 +36,16 @@ def ask(key: str) -> Response:
     if piece is None and asked not in KINDS:
         piece = next(iter(reversed(make.standing)), None)
     which = piece.id if piece else asked if asked in KINDS else "back"
-    return _form(make, Draft({"piece": which, "how": _how(piece), "stage": "same" if _stage(piece) else "blocked"}))
+    how = request.args.get("how", "")
+    begin = {"how": how if how in dict(HOW) else _how(piece), "stage": "same" if _stage(piece) else "blocked"}
+    return _form(make, ground.begun({"piece": which, **begin}))
 
 
 @pages.post("/makes/<key>/points")
 def take(key: str) -> Response:
     """Add the readings; or show another set of fields with everything typed in them."""
     make = make_of(key)
-    typed = ground.typed(request.form, 400)
+    typed = ground.typed(request.form)
     asked = typed.pop("show", "")
     if asked:
         name = "how" if asked in dict(HOW) else "piece"
@@ -57,11 +59,7 @@ def take(key: str) -> Response:
         draft.refuse(f"own_{_shown(make, piece)[0]}", "One point at least.")
     if not draft.fits:
         return _form(make, draft)
-    try:
-        kept = draft.keep(views.store(), "makes", key, document, stored.revision)
-    except StaleWrite:
-        draft.refuse("this form", "Another device kept something meanwhile. Look at what is typed and keep it again.")
-        return _form(make, draft)
+    kept = draft.keep(views.store(), "makes", key, document, stored.revision)
     if kept is None:
         return _form(make, draft)
     after = views.report_of(key)

@@ -16,7 +16,7 @@ from fitcheck.words.dates import read_day, write_day
 from webui.forms.drafts import Draft, slug
 from webui.forms.fields import Filled
 from webui.forms.garments import MEASURING, MORE, NEW, SETTINGS, point_fields
-from webui.pages import ground, views
+from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 from webui.pages.shelves.garments import KIND, ROOM, garment_or_404
@@ -63,9 +63,10 @@ def _today() -> dict[str, str]:
 
 
 @pages.get("/new")
+@given_back.draws_form
 def new() -> Response:
     """An empty form: three points first."""
-    return _new_form(Draft(_today()))
+    return _new_form(ground.begun(_today()))
 
 
 @pages.post("/new")
@@ -102,12 +103,14 @@ shelf.register_form(pages, KIND, "wardrobe", SETTINGS, _settings, ROOM)
 
 
 @pages.get("/<key>/measure")
+@given_back.draws_form
 def measure(key: str) -> Response:
     """A form for one more measuring, or for more readings of one."""
     _, garment = garment_or_404(key)
     occasion = by_key(garment.occasions, request.args.get("occasion", ""))
-    typed = {**MORE.begin(), "by": ground.measurer(), "occasion": occasion.id} if occasion else _today()
-    return _measuring(Draft(typed), garment, occasion)
+    begin = {**MORE.begin(), "by": ground.measurer(), "occasion": occasion.id} if occasion else _today()
+    draft = ground.begun(begin)
+    return _measuring(draft, garment, by_key(garment.occasions, draft.text("occasion")))
 
 
 def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status: int = 200) -> Response:

@@ -18,7 +18,7 @@ from fitcheck.words.names import record_name
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
-from webui.pages import ground
+from webui.pages import given_back, ground
 from webui.pages.asked import answered, asked_about
 from webui.pages.conflicts import conflict
 from webui.pages.notices import Notice
@@ -74,9 +74,10 @@ def register_form(
     begin  is called with the key before the change; what it returns says afterwards what the change did
     """
 
+    @given_back.draws_form
     def edit(key: str) -> Response:
         stored, record = ground.record_or_404(kind, key, place)
-        return draw(ground.written(form, stored), 200, record)
+        return draw(ground.begun(ground.written(form, stored).typed), 200, record)
 
     def change(key: str) -> Response:
         stored, record = ground.record_or_404(kind, key, place, form=True)

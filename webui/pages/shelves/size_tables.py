@@ -26,7 +26,7 @@ from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.pasted import MOST_ROWS, MOST_SIZES
 from webui.forms.size_tables import TABLE, acted, empty_grid, every_row, label_of, rows_of, size_of
-from webui.pages import ground, views
+from webui.pages import given_back, ground, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
@@ -68,9 +68,10 @@ def _empty() -> Draft:
 
 
 @pages.get("/new")
+@given_back.draws_form
 def new() -> Response:
     """An empty grid, and a place to paste into."""
-    return _form(_grown(_empty()))
+    return _form(_grown(ground.begun(_empty().typed)))
 
 
 def _grown(draft: Draft) -> Draft:
@@ -124,10 +125,13 @@ def change(key: str) -> Response:
 
 
 @pages.get("/<key>")
+@given_back.draws_form
 def table(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     """A table in its grid, with what it says against itself."""
     stored, table = ground.record_or_404(KIND, key, "list of size tables")
-    return _form(_grown(ground.written(TABLE, stored)), status, table=table, checked=table, answers=refusals)
+    return _form(
+        _grown(ground.begun(ground.written(TABLE, stored).typed)), status, table=table, checked=table, answers=refusals
+    )
 
 
 shelf.register(pages, KIND, "list of size tables", "/size-tables", table)

@@ -20,7 +20,7 @@ from webui.forms.drafts import Draft, Refusal
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.forms.fields import Filled, called
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
-from webui.pages import ground, invented, views
+from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
@@ -54,7 +54,7 @@ def _empty_swatch() -> Draft:
         typed["machine"] = household.machines[0].id
     if request.args.get("yarn") is not None:
         typed |= {"yarn": request.args["yarn"], "machine": request.args.get("machine", "")}
-    return Draft(typed)
+    return ground.begun(typed)
 
 
 @shown_by("swatch_form.html", ROOM)
@@ -84,6 +84,7 @@ def _swatch_form(draft: Draft, status: int = 200, swatch: Swatch | None = None) 
 
 
 @pages.get("/new")
+@given_back.draws_form
 def new() -> Response:
     """An empty form: three numbers, the rest as for the last swatch."""
     return _swatch_form(_empty_swatch())
@@ -230,14 +231,15 @@ shelf.register_form(pages, KIND, "swatch book", KNITTED, _swatch_form, ROOM)
 
 
 @pages.get("/<key>/read")
+@given_back.draws_form
 def read(key: str) -> Response:
     """A form for the next stage, or for more readings of one."""
     _, swatch = ground.record_or_404(KIND, key, "swatch book")
     which = request.args.get("stage", "")
     if which.isdecimal() and int(which) < len(swatch.stages):
-        return _read_form(Draft({"by": ground.measurer(), "stage": which}), swatch)
+        return _read_form(ground.begun({"by": ground.measurer(), "stage": which}), swatch)
     begin = {**STAGE.begin(), "by": ground.measurer(), "on": write_day(date.today())}
-    return _read_form(Draft(begin), swatch)
+    return _read_form(ground.begun(begin), swatch)
 
 
 @shown_by("swatch_read.html", ROOM)

@@ -15,7 +15,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.forms.machines import MACHINE
 from webui.forms.yarns import YARN
-from webui.pages import ground, invented, views
+from webui.pages import given_back, ground, invented, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 
@@ -68,9 +68,10 @@ def _show(kind: str, draft: Draft, status: int = 200, tool: Any = None) -> Respo
 
 @pages.get("/yarns/new", defaults={"kind": "yarns"})
 @pages.get("/machines/new", defaults={"kind": "machines"})
+@given_back.draws_form
 def new_tool(kind: str) -> Response:
     """An empty form for a yarn or a machine."""
-    return _show(kind, Draft(FORMS[kind][0].begin()))
+    return _show(kind, ground.begun(FORMS[kind][0].begin()))
 
 
 @pages.post("/yarns/new", defaults={"kind": "yarns"})

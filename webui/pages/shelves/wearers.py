@@ -12,14 +12,14 @@ from fitcheck.advice.tape import taped
 from fitcheck.advice.unanswered import lists_asked_about, without
 from fitcheck.estimates.numbers import quantity
 from fitcheck.records.places import Path, write_address
-from fitcheck.records.points import ORDER
+from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 from fitcheck.words import deeds
 from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
-from webui.pages import ground, invented, views
+from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
@@ -64,16 +64,18 @@ class PersonFormPage(Page):
 
 
 def _form(draft: Draft, status: int = 200, person: Wearer | None = None) -> Response:
-    others = sorted(set(person.body) - set(BODY), key=ORDER.__getitem__) if person else ()
+    read = {*person.body} if person else set()
+    others = sorted(({key for key in POINTS if draft.text(f"at_{key}")} | read) - {*BODY}, key=ORDER.__getitem__)
     points = [f"at_{key}" for key in (*BODY, *others)]
     form = ground.filled(WEARER, draft)
     return views.show(PersonFormPage(form=form, points=points, person=person), status)
 
 
 @pages.get("/new")
+@given_back.draws_form
 def new() -> Response:
     """An empty form."""
-    return _form(Draft({"measured": write_day(date.today()), "by": ground.measurer()}))
+    return _form(ground.begun({"measured": write_day(date.today()), "by": ground.measurer()}))
 
 
 @pages.post("/new")

@@ -23,7 +23,7 @@ from fitcheck.words.questions import WrittenQuestion, written_question
 from fitcheck.words.walking import readings_kept
 from webui.checks import check
 from webui.forms.drafts import Refusal
-from webui.pages import ground, notices, views
+from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
@@ -71,10 +71,11 @@ class GridPage(Page):
 
 @pages.get("/makes/<make>/pencil", defaults={"typing": False})
 @pages.get("/makes/<make>/pencil/typed", endpoint="pencil_grid", defaults={"typing": True})
+@given_back.draws_form
 def pencil(make: str, *, typing: bool) -> Response:
     """A sheet to print, with three blanks a point; or the grid in which a filled one is typed."""
     walk = walk_of(make)
-    return ask_first(make) if walk is None else _pencil(walk, typing=typing)
+    return ask_first(make) if walk is None else _pencil(walk, typing=typing, typed=given_back.typed())
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from fitcheck.words import question_asked, wants
 from fitcheck.words.phone import LEFTOVER, WALK
 from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.forms.drafts import Refusal
-from webui.pages import ground, notices, views
+from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
@@ -81,18 +81,20 @@ class WalkPage(Page):
 
 
 @pages.get("/makes/<make>/walk")
+@given_back.draws_form
 def show_walk(make: str) -> Response:
     """The walk, at the point that is next or asked for."""
     walk = walk_of(make)
     if walk is None or request.args.get("begin"):
         return ask_first(make)
-    step = walk.step(request.args.get("point"))
+    given = given_back.typed() or {}
+    step = walk.step(given.get("step") or request.args.get("point"))
     if step is None and request.args.get("done") is None:
         step = next((candidate for candidate in walk.order if not walk.is_done(candidate)), None)
     text = ""
     if step is not None and (again := request.args.get("again")):
         text = _read_again(step, again)
-    return _page(walk, step, typed={"reading": text})
+    return _page(walk, step, typed=given or {"reading": text})
 
 
 def _read_again(step: Step, reading_id: str) -> str:
