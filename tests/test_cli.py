@@ -194,14 +194,17 @@ def test_the_demo_prints_its_first_make_and_lists_them_all(
     assert set(asked) == {"demo_garments"}
 
 
+@pytest.mark.parametrize("units", [1, pytest.param(3, marks=pytest.mark.full)])
 def test_every_make_of_the_demo_that_comes_along_prints_within_80_columns(
-    capsys: pytest.CaptureFixture[str],
+    capsys: pytest.CaptureFixture[str], units: int
 ) -> None:
+    # From one make to the next in another unit; in every unit under `full`.
     assert main(["demo", "--list"]) == 0
     keys = [line.split()[0] for line in capsys.readouterr().out.splitlines()]
     assert keys
-    for key in keys:
-        for unit in ("cm", "in", "mm"):
+    for place, key in enumerate(keys):
+        for step in range(units):
+            unit = ("cm", "in", "mm")[(place + step) % 3]
             assert main(["demo", "--no-serve", "--make", key, "--unit", unit]) == 0
             lines = capsys.readouterr().out.splitlines()
             assert len(lines) > 10

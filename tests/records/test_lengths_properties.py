@@ -10,6 +10,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from fitcheck.records.lengths import PARTS, UNITS, Length, LengthError, read_length, write_bare, write_length
+from tests.drawn import drawn
 
 # No database and no clock: a run depends on nothing outside it. The first unit beyond the known ones makes
 # the other library's registry, a third of a second, hence no deadline.
@@ -49,8 +50,7 @@ pieces = st.sampled_from([*"0123456789", *" .,/-+−–'\"″′½⅓⅛⁄∞\u
 typed = st.one_of(st.text(), st.lists(pieces, max_size=6).map("".join))
 
 
-@settings(QUIET, max_examples=400)
-@given(text=typed, unit=st.one_of(st.none(), units, st.text(max_size=5)), signed=st.booleans())
+@drawn(100, 400, text=typed, unit=st.one_of(st.none(), units, st.text(max_size=5)), signed=st.booleans())
 @example(text="\ud800", unit="cm", signed=True)
 @example(text="9" * 59 + "/7", unit="m", signed=False)
 @example(text="9" * 60, unit="yd", signed=False)

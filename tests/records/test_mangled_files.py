@@ -6,7 +6,6 @@ import json
 from copy import deepcopy
 from typing import Any
 
-from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitcheck.records.faults import RecordsError
@@ -14,10 +13,8 @@ from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.questions import questions
 from fitcheck.words import question_sentence
-
-from .sample import sample
-
-QUICK = settings(max_examples=150, deadline=None, derandomize=True)
+from tests.drawn import drawn
+from tests.records.sample import sample
 
 NUMBERS = (10**18, 10**40, -(10**400), 0.0, -0.0, 1e-300, 5e-324, 1e300, 7.1, float("inf"), float("nan"))
 TEXTS = (
@@ -104,8 +101,7 @@ def comes_out_well(source: Any) -> None:
     assert open_household(household.model_dump_json().encode()) == household
 
 
-@QUICK
-@given(st.lists(DEED, min_size=1, max_size=4))
+@drawn(40, 150, st.lists(DEED, min_size=1, max_size=4))
 def test_a_mangled_document_opens_or_is_refused(deeds: list[Any]):
     document = sample()
     mangle(document, deeds)
@@ -113,8 +109,7 @@ def test_a_mangled_document_opens_or_is_refused(deeds: list[Any]):
     comes_out_well(json.dumps(document, indent=1).encode())
 
 
-@QUICK
-@given(st.integers(0, 10**6), st.sampled_from(["end", "middle", "byte", "twice"]), st.binary(max_size=3))
+@drawn(40, 150, st.integers(0, 10**6), st.sampled_from(["end", "middle", "byte", "twice"]), st.binary(max_size=3))
 def test_mangled_bytes_open_or_are_refused(at: int, deed: str, put: bytes):
     raw = json.dumps(sample(), indent=1, ensure_ascii=False).encode()
     at %= len(raw)
@@ -131,20 +126,23 @@ def test_mangled_bytes_open_or_are_refused(at: int, deed: str, put: bytes):
     comes_out_well(raw)
 
 
-@QUICK
-@given(st.recursive(JUNK, lambda inside: st.lists(inside, max_size=4) | st.dictionaries(st.text(max_size=8), inside)))
+@drawn(
+    40,
+    150,
+    st.recursive(JUNK, lambda inside: st.lists(inside, max_size=4) | st.dictionaries(st.text(max_size=8), inside)),
+)
 def test_any_json_opens_or_is_refused(document: Any):
     comes_out_well(json.dumps(document).encode())
 
 
-@QUICK
-@given(st.binary(max_size=200))
+@drawn(40, 150, st.binary(max_size=200))
 def test_any_bytes_open_or_are_refused(raw: bytes):
     comes_out_well(raw)
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
-@given(
+@drawn(
+    20,
+    60,
     JUNK,
     st.sampled_from(["chest", "shoulder_drop", "armhole_edge", "cuff"]),
     st.sampled_from(["cm", "in", "m", "mm"]),

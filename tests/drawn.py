@@ -1,0 +1,27 @@
+"""Properties that hypothesis draws examples for: a few of them in README's line, many under ``full``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+
+
+def drawn(few: int, many: int, *strategies: Any, **named: Any) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """A property of what the strategies draw, as a test: the same examples each time, so many of them.
+
+    No database and no clock: a run depends on nothing outside it.
+    """
+
+    def of(holds: Callable[..., None]) -> Callable[..., None]:
+        @pytest.mark.parametrize("examples", [few, pytest.param(many, marks=pytest.mark.full)])
+        def test(examples: int) -> None:
+            so_many = settings(max_examples=examples, derandomize=True, deadline=None, database=None)
+            so_many(given(*strategies, **named)(holds))()
+
+        test.__name__ = holds.__name__
+        return test
+
+    return of
