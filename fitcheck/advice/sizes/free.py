@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import partial
+from typing import NamedTuple
 
 from fitcheck.advice.judge.verdict import tolerance_sides
 from fitcheck.advice.rest.count_points import CountPlace, CountPoint, Counts, StitchAndRow
@@ -20,6 +21,8 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import REPEATED, PieceKind
 from fitcheck.records.size_tables import SizeTable
 
+EITHER: tuple[Parity, ...] = ("even", "odd")
+
 
 def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None) -> FreeCounts | CannotSay:
     """The nearest counts that repeat, parity and bed allow, with the chance that they fit.
@@ -31,9 +34,64 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     if plan.stitch is None or plan.why_no_chance is not None:
         return plan.why_no_chance or CannotSay("no_gauge", "This fabric's gauge is not known.")
     multiple, balance = repeat_of(make, table)
+    asked = _asked(plan, multiple, balance)
+    if not asked.points:
+        return CannotSay(
+            "no_wanted_width",
+            "No width is wanted.",
+            "Say what the chest should be: a number, or the chest of a garment that fits.",
+        )
+    # No length is asked for here; the row height is not used.
+    of_parity = partial(
+        best_counts,
+        asked.points,
+        StitchAndRow(plan.stitch.mm, plan.stitch.mm),
+        multiple=asked.repeats,
+        balance=dict.fromkeys(asked.repeats, balance),
+        needles=machine.needles if machine is not None else None,
+    )
+    parities = [asked.parity] if multiple % 2 == 0 else [dict.fromkeys(asked.places, way) for way in EITHER]
+    every = [of_parity(parity=parity) for parity in parities]
+    possible = [counts for counts in every if counts.relax is None]
+    if not possible:
+        return every[0].relax or CannotSay("no_counts", "No counts meet every demand.")
+    of_kind = {
+        kind: _nearest(possible, [point for point in asked.points if point.piece == kind])
+        for kind in {point.piece for point in asked.points}
+    }
+    counts: dict[str, dict[PieceKind, int]] = {}
+    for point in plan.asked.points:
+        for kind in point.on_piece:
+            if kind in of_kind and (kind, point.key) in of_kind[kind].counts:
+                counts.setdefault(point.key, {})[kind] = of_kind[kind].counts[kind, point.key]
+    lines = plan.lines(counts)
+    chance = plan.chance(lines)
+    if isinstance(chance, CannotSay):
+        return chance
+    widths = plan.widths(counts, {}, lines, chance)
+    planned = [PlannedCount(kind, key, n) for key, per in counts.items() for kind, n in per.items()]
+    return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)
+
+
+class _Asked(NamedTuple):
+    """Widths that counts are asked for.
+
+    repeats  those that hold whole repeats, with the multiple [stitches];  parity: the even or odd ones
+    """
+
+    points: list[CountPoint]
+    repeats: dict[str | CountPlace, int]
+    parity: dict[str | CountPlace, Parity]
+
+    @property
+    def places(self) -> list[str | CountPlace]:
+        return [point.place for point in self.points]
+
+
+def _asked(plan: SizePlan, multiple: int, balance: int) -> _Asked:
+    """Every width that is wanted on a piece, with its demands."""
     points: list[CountPoint] = []
     repeats: dict[str | CountPlace, int] = {}
-    balances: dict[str | CountPlace, int] = {}
     parity: dict[str | CountPlace, Parity] = {}
     for asked in plan.asked.points:
         if asked.point.direction != "across" or not isinstance(asked.wanted, Estimate):
@@ -45,49 +103,10 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
             allowed = _both_sides(asked) * on.scale
             points.append(CountPoint(asked.key, kind, "across", wanted, allowed, on.swallowed, max(asked.weight, 1e-6)))
             if asked.key in REPEATED:
-                repeats[kind, asked.key], balances[kind, asked.key] = multiple, balance
+                repeats[kind, asked.key] = multiple
             elif multiple % 2 == 0:
                 parity[kind, asked.key] = "odd" if balance % 2 else "even"
-    if not points:
-        return CannotSay(
-            "no_wanted_width",
-            "No width is wanted.",
-            "Say what the chest should be: a number, or the chest of a garment that fits.",
-        )
-    # No length is asked for here; the row height is not used.
-    of_parity = partial(
-        best_counts,
-        points,
-        StitchAndRow(plan.stitch.mm, plan.stitch.mm),
-        multiple=repeats,
-        balance=balances,
-        needles=machine.needles if machine is not None else None,
-    )
-    whole: tuple[Parity, ...] = ("even", "odd")
-    every = (
-        [of_parity(parity=parity)]
-        if multiple % 2 == 0
-        else [of_parity(parity=dict.fromkeys((point.place for point in points), one)) for one in whole]
-    )
-    possible = [counts for counts in every if counts.relax is None]
-    if not possible:
-        return every[0].relax or CannotSay("no_counts", "No counts meet every demand.")
-    of_kind = {
-        kind: _nearest(possible, [point for point in points if point.piece == kind])
-        for kind in {point.piece for point in points}
-    }
-    counts: dict[str, dict[PieceKind, int]] = {}
-    for asked in plan.asked.points:
-        for kind in asked.on_piece:
-            if kind in of_kind and (kind, asked.key) in of_kind[kind].counts:
-                counts.setdefault(asked.key, {})[kind] = of_kind[kind].counts[kind, asked.key]
-    lines = plan.lines(counts)
-    chance = plan.chance(lines)
-    if isinstance(chance, CannotSay):
-        return chance
-    widths = plan.widths(counts, {}, lines, chance)
-    planned = [PlannedCount(kind, key, n) for key, per in counts.items() for kind, n in per.items()]
-    return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)
+    return _Asked(points, repeats, parity)
 
 
 def _nearest(possible: Sequence[Counts], points: Sequence[CountPoint]) -> Counts:

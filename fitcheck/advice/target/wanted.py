@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fitcheck.advice.rest.planned import planned_counts, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
@@ -191,6 +191,19 @@ def _unfolded(overhang: Estimate, times: int) -> Estimate:
     )
 
 
+class _Brought(NamedTuple):
+    """What is wanted of a point of the piece.
+
+    parts  what it is the sum of;  band_mm: of it not plain fabric [mm];  refused: why it is not compared
+    """
+
+    said: Said | None
+    parts: tuple[Part, ...] = ()
+    wanted: Estimate | None = None
+    band_mm: float = 0.0
+    refused: CannotSay | None = None
+
+
 @dataclass(slots=True)
 class _Comparison:
     """One make's piece against what it must fit."""
@@ -270,9 +283,48 @@ class _Comparison:
         measured, over = self._on_piece(key)
         scale = self.to_piece.scale(point)
         count, count_from = self._count(key)
+        brought = self._brought(point, measured, over, count)
+        if brought is None:
+            return None
+        said = brought.said
+        tolerance, capped = allowed(point, self.make, self.piece.piece, scale, self.table)
+        if capped:
+            self.notes.assume("half_size_step", key, value=max(tolerance), unit="mm")
+        if over is not None and point.per_piece > 1:
+            self.notes.assume("overhang_folded", key)
+        held = self.stage.held_at.get(key) if self.stage else None
+        target = Target(
+            key=key,
+            direction=point.direction,
+            wanted=brought.wanted,
+            source=said.source if said else "garment",
+            parts=brought.parts,
+            tolerance_mm=tolerance,
+            garment_scale=scale,
+            moves_flat=0.5 if point.flat else 1.0,
+            weight=self.make.weights.get(key, point.weight),
+            garment_figure=said.figure if said else None,
+            reference=said.reference if said else None,
+            converted_from=said.converted_from if said else (),
+            count=count,
+            count_from=count_from,
+            not_plain_mm=brought.band_mm,
+            measured=measured.estimate if measured else None,
+            taped=measured,
+            overhang=_unfolded(over.estimate, point.per_piece) if over else None,
+            overhang_taped=over,
+            laid_on_wanted=self.reference.garment is None,
+            as_read=self._asked_before_copied(point, said),
+            pinned=self._pinned(point),
+            held_at_mm=held.value_mm if held else None,
+            refused=brought.refused,
+        )
+        self._share_of_assumptions(target)
+        return target
+
+    def _brought(self, point: Point, measured: Taped | None, over: Taped | None, count: int | None) -> _Brought | None:
+        """What is wanted of a point, brought to the piece; None where nothing speaks for it and nothing was read."""
         said: Said | None = None
-        parts: list[Part] = []
-        wanted, refused, band_mm = None, None, 0.0
         try:
             self._belongs(point)
             self._lies_on(point, measured, over)
@@ -286,46 +338,11 @@ class _Comparison:
                     f"Measure the {point.name} of the garment, or give a number.",
                 )
             parts, band_mm = self.to_piece.bring(point, said, measured.estimate if measured else None, count)
-            if key == "sleeve_length":
+            if point.key == "sleeve_length":
                 parts += self._knitted_shoulder()
-            if said.source != "overhang":
-                wanted = total(parts)
         except Refused as no:
-            refused, parts = no.reason, []
-        tolerance, capped = allowed(point, self.make, self.piece.piece, scale, self.table)
-        if capped:
-            self.notes.assume("half_size_step", key, value=max(tolerance), unit="mm")
-        if over is not None and point.per_piece > 1:
-            self.notes.assume("overhang_folded", key)
-        held = self.stage.held_at.get(key) if self.stage else None
-        target = Target(
-            key=key,
-            direction=point.direction,
-            wanted=wanted,
-            source=said.source if said else "garment",
-            parts=tuple(parts),
-            tolerance_mm=tolerance,
-            garment_scale=scale,
-            moves_flat=0.5 if point.flat else 1.0,
-            weight=self.make.weights.get(key, point.weight),
-            garment_figure=said.figure if said else None,
-            reference=said.reference if said else None,
-            converted_from=said.converted_from if said else (),
-            count=count,
-            count_from=count_from,
-            not_plain_mm=band_mm,
-            measured=measured.estimate if measured else None,
-            taped=measured,
-            overhang=_unfolded(over.estimate, point.per_piece) if over else None,
-            overhang_taped=over,
-            laid_on_wanted=self.reference.garment is None,
-            as_read=self._asked_before_copied(point, said),
-            pinned=self._pinned(point),
-            held_at_mm=held.value_mm if held else None,
-            refused=refused,
-        )
-        self._share_of_assumptions(target)
-        return target
+            return _Brought(said, refused=no.reason)
+        return _Brought(said, tuple(parts), None if said.source == "overhang" else total(parts), band_mm)
 
     def _on_piece(self, key: str) -> tuple[Taped | None, Taped | None]:
         if self.stage is None:
