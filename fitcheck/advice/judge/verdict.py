@@ -199,23 +199,7 @@ def judge_piece(
     for point in points:
         _check_point(point)
     explanation = explain_piece(points, fabric)
-    length: list[Estimate | None] = [point.measured for point in points]
-    cov = np.diag([point.measured.u**2 if point.measured is not None else 0.0 for point in points])
-    joint: dict[CountedDirection, PiecePosterior | None] = {"across": None, "along": None}
-    for direction in joint:
-        at = [place for place, point in enumerate(points) if _joins(point, direction)]
-        if len(at) < 2 or direction in explanation.flagged:
-            continue
-        prior = fabric.prior(direction) if fabric is not None else None
-        readings = [_reading(points[place]) for place in at]
-        posterior = piece_posterior(readings, prior or VAGUE[direction])
-        joint[direction] = posterior
-        cov[np.ix_(at, at)] = posterior.cov_mm2
-        u = np.sqrt(np.diag(posterior.cov_mm2)).tolist()
-        for place, value, own_u, reading in zip(at, posterior.means_mm.tolist(), u, readings, strict=True):
-            own = reading.measured
-            length[place] = Estimate(value, own_u, posterior.dof, own.outliers, own.source, own.basis)
-
+    length, cov, joint = _lengths(points, fabric, explanation)
     verdicts, share, extra = [], [], []
     for place, point in enumerate(points):
         look = looks if isinstance(looks, int) else looks.get(point.key, 1)
@@ -241,6 +225,35 @@ def judge_piece(
         tuple(point.key for point in points),
         cov,
     )
+
+
+class _Lengths(NamedTuple):
+    """Every point's length as it is judged, their covariance [mm^2], and the joint posterior of each direction."""
+
+    length: list[Estimate | None]
+    cov: Matrix
+    joint: dict[CountedDirection, PiecePosterior | None]
+
+
+def _lengths(points: Sequence[PiecePoint], fabric: KnownFabric | None, explanation: Explanation) -> _Lengths:
+    """Lengths from the joint posterior of a direction where no count is doubted in it; else each point's own."""
+    length: list[Estimate | None] = [point.measured for point in points]
+    cov = np.diag([point.measured.u**2 if point.measured is not None else 0.0 for point in points])
+    joint: dict[CountedDirection, PiecePosterior | None] = {"across": None, "along": None}
+    for direction in joint:
+        at = [place for place, point in enumerate(points) if _joins(point, direction)]
+        if len(at) < 2 or direction in explanation.flagged:
+            continue
+        prior = fabric.prior(direction) if fabric is not None else None
+        readings = [_reading(points[place]) for place in at]
+        posterior = piece_posterior(readings, prior or VAGUE[direction])
+        joint[direction] = posterior
+        cov[np.ix_(at, at)] = posterior.cov_mm2
+        u = np.sqrt(np.diag(posterior.cov_mm2)).tolist()
+        for place, value, own_u, reading in zip(at, posterior.means_mm.tolist(), u, readings, strict=True):
+            own = reading.measured
+            length[place] = Estimate(value, own_u, posterior.dof, own.outliers, own.source, own.basis)
+    return _Lengths(length, cov, joint)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
 from fitcheck import words
-from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer
+from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, FabricGauge, SpecimenReport
 from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
@@ -124,15 +124,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
     line = ""
     if chart and chart.knitted:
         line = dial_line(chart, "Stitch width against the dial", unit=ground.unit(), mark=tape.mark)
-    stages = [change.stage for change in answer.change]
     names = {swatch.id: record_name(swatch) for swatch in household.swatches}
-    changes = []
-    for stage in stages:
-        for direction, word in (("across", "width"), ("along", "length")):
-            rows = changes_of(answer, stage, direction)
-            if len(rows) > 1:
-                title = f"{ground.capital(word)}, {words.stage_name(stage)} to blocked"
-                changes.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=tape.mark))))
     clicks = [click for click in answer.dials.clicks if not click.outside or click == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return FabricParts(
@@ -144,30 +136,11 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         slope=words_fabric.slope_sentence(answer.dials.slopes, tape),
         cross_check=words_fabric.line_sentence(answer.dials.line, tape),
         line=ground.svg_markup(line),
-        changes=changes,
+        changes=_changes(answer),
         change_words=[words_fabric.change_sentence(change, tape) for change in answer.change],
-        gauges=[
-            {
-                "what": "stitches" if gauge.direction == "across" else "rows",
-                "stage": words.stage_name(gauge.stage),
-                "cm": words_fabric.gauge_figure(gauge, "10 cm", tape),
-                "inch": words_fabric.gauge_figure(gauge, "4 in", tape),
-                "mm": size_of(gauge.size.value),
-                "assumed": gauge.size.basis == "assumed",
-            }
-            for gauge in sorted(gauges, key=lambda gauge: gauge.direction)
-        ],
+        gauges=[_gauge(gauge) for gauge in sorted(gauges, key=lambda gauge: gauge.direction)],
         clicks=[_click(click) for click in clicks],
-        specimens=[
-            {
-                "key": specimen.key,
-                "name": names.get(specimen.key, spaced(specimen.key)),
-                "dial": specimen.dial or "?",
-                "gauges": {(g.stage, g.direction): figures(g) for g in specimen.gauges},
-                "piece": specimen.piece,
-            }
-            for specimen in answer.specimens
-        ],
+        specimens=[_specimen(specimen, names) for specimen in answer.specimens],
         stages=[
             kind
             for kind in words.STAGES
@@ -181,6 +154,40 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         assumed=[words_fabric.assumed_fabric_sentence(granted, tape) for granted in answer.assumed],
         of_make=of_make,
     )
+
+
+def _changes(answer: FabricAnswer) -> list[tuple[str, Markup]]:
+    """Titles and drawings of how the newest swatches change on the way to blocked, where there are two or more."""
+    drawn = []
+    for change in answer.change:
+        for direction, word in (("across", "width"), ("along", "length")):
+            rows = changes_of(answer, change.stage, direction)
+            if len(rows) > 1:
+                title = f"{ground.capital(word)}, {words.stage_name(change.stage)} to blocked"
+                drawn.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
+    return drawn
+
+
+def _gauge(gauge: FabricGauge) -> dict[str, Any]:
+    tape = ground.tape()
+    return {
+        "what": "stitches" if gauge.direction == "across" else "rows",
+        "stage": words.stage_name(gauge.stage),
+        "cm": words_fabric.gauge_figure(gauge, "10 cm", tape),
+        "inch": words_fabric.gauge_figure(gauge, "4 in", tape),
+        "mm": size_of(gauge.size.value),
+        "assumed": gauge.size.basis == "assumed",
+    }
+
+
+def _specimen(specimen: SpecimenReport, names: Mapping[str, str]) -> dict[str, Any]:
+    return {
+        "key": specimen.key,
+        "name": names.get(specimen.key, spaced(specimen.key)),
+        "dial": specimen.dial or "?",
+        "gauges": {(gauge.stage, gauge.direction): figures(gauge) for gauge in specimen.gauges},
+        "piece": specimen.piece,
+    }
 
 
 def size_of(mm: float) -> str:

@@ -14,9 +14,6 @@ from webui.checks import check
 from webui.pages import views
 from webui.pages.walk.begun import Walk
 
-LONGEST = 60
-"""Characters of a reading that are taken."""
-
 
 def marks(walk: Walk, step: Step) -> dict[str, int]:
     """Round and laying of the next reading of a step."""

@@ -14,7 +14,7 @@ from fitcheck import words
 from fitcheck.advice.rounds import Step
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
-from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.lengths import LONGEST, LengthError, read_length
 from fitcheck.records.places import Place, read_path
 from fitcheck.records.questions.question import Question
 from fitcheck.store.places import list_at
@@ -27,7 +27,7 @@ from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
-from webui.pages.walk.keeping import LONGEST, is_there, new_id
+from webui.pages.walk.keeping import is_there, new_id
 
 pages = Blueprint("pencil", __name__)
 

@@ -17,7 +17,7 @@ from fitcheck.advice.rounds import Round, Step, round_of
 from fitcheck.drawing.laid_tape import LaidTape, Picture, picture
 from fitcheck.records.faults import RecordsError, in_words
 from fitcheck.records.households import by_key
-from fitcheck.records.lengths import LengthError, read_length
+from fitcheck.records.lengths import LONGEST, LengthError, read_length
 from fitcheck.records.questions.question import Question
 from fitcheck.records.readings import Reading
 from fitcheck.reports.open_points import open_points, times_of
@@ -31,7 +31,7 @@ from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
-from webui.pages.walk.keeping import LONGEST, asked_about, is_there, marks, new_id
+from webui.pages.walk.keeping import asked_about, is_there, marks, new_id
 from webui.pages.walk.phone import phone_data
 from webui.pages.walk.steps import (
     EIGHTHS,
@@ -121,17 +121,7 @@ def keep(make: str) -> Response:
     except LengthError as error:
         refusal = Refusal(error.read.strip(), words.accepted(error.accepts))
         return _page(walk, step, typed=typed, refusal=refusal, status=422)
-    reading: dict[str, Any] = {
-        "id": typed["id"] or new_id(),
-        "text": text[:LONGEST],
-        "unit": walk.unit,
-        "at": datetime.now(UTC).isoformat(timespec="seconds"),
-        **marks(walk, step),
-    }
-    if by := ground.measurer():
-        reading["by"] = by
-    if answer == "keep":
-        reading["confirmed"] = True
+    reading = _reading(walk, step, typed["id"], text, confirmed=answer == "keep")
     try:
         question = None if answer == "keep" else asked_about(step, reading)
         if question is not None:
@@ -144,19 +134,34 @@ def keep(make: str) -> Response:
         fault = error.faults[0]
         refusal = Refusal(fault.read.strip('"'), words.accepted(fault.accepts))
         return _page(walk, step, typed=typed, refusal=refusal, status=422)
-    after = [step.id for step in walk.order]
-    place = after.index(step.id) if step.id in after else -1
+    return notices.go(walk.url(kept=reading["id"], at=step.id, **_onward(walk, step, walk.round.read(step) + new)))
+
+
+def _reading(walk: Walk, step: Step, reading_id: str, text: str, *, confirmed: bool) -> dict[str, Any]:
+    """A reading of a step as it is kept: who read it, when, in which round and laying."""
+    reading: dict[str, Any] = {
+        "id": reading_id or new_id(),
+        "text": text[:LONGEST],
+        "unit": walk.unit,
+        "at": datetime.now(UTC).isoformat(timespec="seconds"),
+        **marks(walk, step),
+    }
+    by = ground.measurer()
+    return reading | ({"by": by} if by else {}) | ({"confirmed": True} if confirmed else {})
+
+
+def _onward(walk: Walk, step: Step, read: int) -> dict[str, str]:
+    """Where the walk goes once a step was read; read: how often it was, in this round."""
+    order = [step.id for step in walk.order]
+    place = order.index(step.id) if step.id in order else -1
     later = [step.id for step in walk.order[place + 1 :] if not walk.is_done(step)]
     # A point that is read several times comes round again, after the others.
-    read = walk.round.read(step) + new
     if not later and step.id in walk.round.times and read < walk.round.times[step.id]:
         later = [step.id]
     to = {"point": later[0]} if later else {"done": "1"}
     if request.args.get("round"):
         to["round"] = "next"
-    if walk.more:
-        to["more"] = walk.more
-    return notices.go(walk.url(kept=reading["id"], at=step.id, **to))
+    return to | ({"more": walk.more} if walk.more else {})
 
 
 def _typed(walk: Walk, typed: Mapping[str, str]) -> str:
