@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from statistics import median
+from typing import NamedTuple
 
 from fitcheck.records.base import as_typed
 from fitcheck.records.lengths import Length
@@ -14,8 +15,7 @@ from fitcheck.records.questions.question import Odd, Question, Slip
 from fitcheck.records.readings import Reading
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A reading that counts, or a wanted figure, with its place.
 
     around  what it stands in: its list of readings, or the wanted numbers

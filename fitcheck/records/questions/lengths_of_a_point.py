@@ -37,8 +37,8 @@ _GROWN = (0.7, 1.5)
 """The same once it is taken as inches [1]."""
 
 
-Expectation = tuple[float, tuple[float, float], LooksLikeSlip]
-"""What a reading should be near [mm], how near [1], and what speaks so."""
+Expectation = tuple[float, tuple[float, float], Against | None]
+"""What a reading should be near [mm], how near [1], and what speaks so; None where the other points do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
             question = out_of_range(
                 figure,
                 usual,
-                expected[0] if expected else None,
+                expected,
                 flat=of.flat(point) and figure.share == 1.0,
                 wanted=of.reference.get(point),
             )
@@ -109,11 +109,12 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
         for figure in figures.points[point]:
             if figure.confirmed or figures.is_asked(figure):
                 continue
-            for expected_mm, band, odd in _expectations(figure, figures, point, elsewhere):
+            for expected_mm, band, against in _expectations(figure, figures, point, elsewhere):
                 ratio = figure.mm / expected_mm
                 slip = slip_by_ratio(figure, ratio, band, usual, flat=flat and figure.share == 1.0)
                 if slip is not None:
-                    yield figures.ask(figure.question(slip.code, odd, slip))
+                    near = _nearest(figures, point, of.reference, expected_mm) if against is None else None
+                    yield figures.ask(figure.question(slip.code, LooksLikeSlip(against, near), slip))
                     break
     for listed in figures.points.values():
         question = far_from_neighbours([figure for figure in listed if not figures.is_asked(figure)])
@@ -166,7 +167,7 @@ def _expectations(figure: Figure, figures: Figures, point: str, elsewhere: Expec
     """Say what a reading should be near: its fellows, then what speaks for its point from elsewhere."""
     fellows = figures.middle_of_fellows(point, figure)
     if fellows is not None:
-        yield fellows, READ_IN_INCHES, LooksLikeSlip("readings")
+        yield fellows, READ_IN_INCHES, "readings"
     if elsewhere is not None:
         yield elsewhere
 
@@ -174,34 +175,42 @@ def _expectations(figure: Figure, figures: Figures, point: str, elsewhere: Expec
 def _from_elsewhere(figures: Figures, point: str, of: ReadOn) -> Expectation | None:
     """Say what every reading of a point should be near by the garment, else by the other points."""
     if point in of.reference:
-        return of.reference[point], READ_IN_INCHES, LooksLikeSlip(of.source)
+        return of.reference[point], READ_IN_INCHES, of.source
     if of.body or of.half or not figures.points[point]:
         return None
     expected = _expected(figures, point, of.reference)
-    return None if expected is None else (expected[0], INCHES_BY_PROPORTION, LooksLikeSlip(near=expected[1]))
+    return None if expected is None else (expected, INCHES_BY_PROPORTION, None)
 
 
-def _expected(figures: Figures, point: str, reference: Mapping[str, float]) -> tuple[float, tuple[str, str]] | None:
-    """Return what the other points make of this one [mm], and the nearest to that with what was read there.
+def _by_others(figures: Figures, point: str, reference: Mapping[str, float]) -> list[tuple[float, str]]:
+    """What each of the other points makes of this one [mm], and which it is.
 
-    A point that was not read in the set itself is taken from the reference [mm]. None without any other point.
+    A point that was not read in the set itself is taken from the reference [mm].
     """
-    if point not in PROPORTIONS:
-        return None
-    share = PROPORTIONS[point]
-    others = [
-        (share / PROPORTIONS[other] * middle, other)
-        for other in PROPORTIONS
+    share = PROPORTIONS.get(point)
+    if share is None:
+        return []
+    return [
+        (share / plain * middle, other)
+        for other, plain in PROPORTIONS.items()
         if other != point and (middle := figures.middle(other) or reference.get(other)) is not None
     ]
-    if not others:
-        return None
-    expected = median(mm for mm, _ in others)
+
+
+def _expected(figures: Figures, point: str, reference: Mapping[str, float]) -> float | None:
+    """What the other points make of this one, the median of them [mm]; None without any other point."""
+    others = _by_others(figures, point, reference)
+    return median(mm for mm, _ in others) if others else None
+
+
+def _nearest(figures: Figures, point: str, reference: Mapping[str, float], expected: float) -> tuple[str, str]:
+    """The point whose word on this one is the nearest to what is expected of it [mm], and what was read there."""
+    others = _by_others(figures, point, reference)
     nearest = min(others, key=lambda pair: abs(math.log(pair[0] / expected)))[1]
     listed = figures.points.get(nearest)
     unit = figures.points[point][0].unit
     read = listed[0].read if listed and figures.middle(nearest) else write_length(reference[nearest], unit)
-    return expected, (nearest, read)
+    return nearest, read
 
 
 def far_from_neighbours(figures: Sequence[Figure], *, overhang: bool = False) -> Question | None:
