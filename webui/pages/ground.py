@@ -61,14 +61,15 @@ def measurer() -> str:
 
 def figure(mm: float, *, signed: bool = False) -> str:
     """A length without its unit."""
-    inches = unit() == "in"
-    text = write_bare(mm, "in", signed=signed, parts=parts()) if inches else tape().bare(mm, signed=signed)
+    written = tape()
+    inches = written.unit == "in"
+    text = write_bare(mm, "in", signed=signed, parts=parts()) if inches else written.bare(mm, signed=signed)
     return text.replace(" ", "\u00a0")  # a whole number and its fraction stay on one line
 
 
 def length(mm: float, *, signed: bool = False) -> str:
     """A length with its unit."""
-    return f"{figure(mm, signed=signed)}\u00a0{unit()}"
+    return f"{figure(mm, signed=signed)}\u00a0{tape().unit}"
 
 
 def small(mm: float) -> str:

@@ -77,7 +77,10 @@ def mark() -> Mark:
 
 def tape() -> Tape:
     """How lengths are written on this device."""
-    return Tape(unit(), mark())
+    if "tape" not in g:  # as the unit: asked for every length of a page
+        g.tape = Tape(unit(), mark())
+    written: Tape = g.tape
+    return written
 
 
 def marked(text: str, typed: str = "") -> str:

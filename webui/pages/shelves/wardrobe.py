@@ -24,10 +24,7 @@ from webui.forms.fields import called
 from webui.pages import ground, invented, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves.garments import asked_words
-from webui.pages.shelves.wardrobe_measures import (
-    main_measures,
-    newest_values,
-)
+from webui.pages.shelves.wardrobe_measures import main_measures, newest_lengths
 
 pages = Blueprint("wardrobe", __name__, url_prefix="/wardrobe")
 ROOM = "wardrobe"
@@ -92,14 +89,13 @@ def wardrobe() -> Response:
 
 
 def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Question]) -> dict[str, Any]:
-    values = newest_values(without(garment, [question.place for question in asked]))
-    lengths = body_measures({key: value.value for key, value in values.items()})
+    lengths = newest_lengths(without(garment, [question.place for question in asked]))
     return {
         "key": garment.id,
         "name": ground.short(garment.name),
-        "outline": outline_of(lengths, piece="back", construction=garment.construction),
+        "outline": outline_of(body_measures(lengths), piece="back", construction=garment.construction),
         "label": shelves.drawn_with_others(garment.name),
-        "measures": [(words.point_name(key), ground.length(values[key].value)) for key in main_measures(values)],
+        "measures": [(words.point_name(key), ground.length(lengths[key])) for key in main_measures(lengths)],
         "when": garment.in_time[-1].on,
         "asked": asked_words(asked),
         "invented": invented.is_invented(garment.id, KIND),
