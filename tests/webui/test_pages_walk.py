@@ -328,6 +328,15 @@ def test_the_next_piece_joins_the_make_and_the_same_one_is_not_doubled(client, s
     assert client.post(f"{WALK}/begin", data={"piece": "hood"}).status_code == 400
 
 
+def test_the_other_of_two_sleeves_that_nobody_calls_left_or_right_is_a_piece_of_its_own(client, store):
+    address = "/makes/pullover/walk/begin"
+    assert "other_sleeve" not in client.get(address).get_data(as_text=True)
+    for sleeve in ("sleeve", "other_sleeve", "other_sleeve"):
+        assert client.post(address, data={"piece": sleeve, "dry": "yes"}).status_code == 303
+    pieces = [(piece["id"], piece["piece"]) for piece in store.get("makes", "pullover").doc["pieces"]]
+    assert pieces[-2:] == [("sleeve", "sleeve"), ("other_sleeve", "sleeve")]
+
+
 def test_a_piece_blocked_again_is_read_at_a_stage_of_its_own(client, store):
     keep(client, "chest", "51.8")
     assert "How was the back finished?" in client.get(f"{WALK}?begin=1&piece=back").text

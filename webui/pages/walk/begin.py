@@ -24,6 +24,10 @@ from webui.pages.walk.begun import records_of
 pages = Blueprint("walk_begin", __name__)
 
 
+OTHER_SLEEVE = "other_sleeve"
+"""The second of two sleeves that nobody calls left or right."""
+
+
 @shown_by("walk_begin.html", "makes")
 class BeginPage(Page):
     """What lies on the table.
@@ -51,6 +55,8 @@ def _kinds(make: Make) -> list[str]:
         if whole in kinds and (apart or there.intersection(halves)):
             at = kinds.index(whole)
             kinds[at : at + 1] = halves
+    if any(piece.piece == "sleeve" and piece.stages for piece in make.pieces):
+        kinds.insert(kinds.index("sleeve") + 1 if "sleeve" in kinds else len(kinds), OTHER_SLEEVE)
     return kinds
 
 
@@ -86,7 +92,7 @@ def begin(make: str) -> Response:
         abort(400)
     piece = next((entry for entry in pieces if entry["id"] == name), None)
     if piece is None:
-        piece = {"id": name, "piece": name}
+        piece = {"id": name, "piece": "sleeve" if name == OTHER_SLEEVE else name}
         pieces.append(piece)
     stages = piece.setdefault("stages", [])
     draft = Draft(request.form.to_dict())
