@@ -114,9 +114,17 @@ def grouped(make: Make, swatches: Sequence[Swatch]) -> Grouped:
     return Grouped({**usual, **finish}, tuple(groups), _asked(fitting))
 
 
-def said_of(record: Swatch | Piece) -> dict[str, str]:
-    """Every setting as it was written; empty where nothing was."""
-    return {field: str(getattr(record, field) or "") for field in SETTINGS}
+def said_of(record: Swatch | Piece, swatches: Sequence[Swatch] = ()) -> dict[str, str]:
+    """Every setting as it was written; empty where nothing was.
+
+    A swatch that says no strands is of one beside swatches of its yarn that say two (assumed: who doubles it says so).
+
+    swatches  of the make, where the record is one of them
+    """
+    said = {field: str(getattr(record, field) or "") for field in SETTINGS}
+    if not said["strands"] and any((swatch.strands or 1) > 1 and swatch.yarn == record.yarn for swatch in swatches):
+        said["strands"] = "1"
+    return said
 
 
 def finish_of(record: Swatch | Piece) -> dict[str, str]:
@@ -158,7 +166,7 @@ class _Party:
 
 def _parties(swatches: Sequence[Swatch]) -> list[_Party]:
     """The largest party, the largest among the rest, and so on; a swatch that says little is of each that it may be."""
-    said = [(swatch, said_of(swatch)) for swatch in swatches]
+    said = [(swatch, said_of(swatch, swatches)) for swatch in swatches]
     # Who says most goes first: who says nothing of the strands joins a fabric, and founds none.
     said.sort(key=lambda entry: -sum(map(bool, entry[1].values())))
     parties: list[_Party] = []

@@ -49,11 +49,14 @@ class Span(Record):
 
 
 class Knitted(Record):
-    """How a swatch or piece was knitted: what must be equal before two are pooled."""
+    """How a swatch or piece was knitted: what must be equal before two are pooled.
+
+    strands  knitted together; not said = it agrees with any number
+    """
 
     yarn: Key | None = None
     lot: Text = ""
-    strands: Annotated[int, Field(ge=1, le=12)] = 1
+    strands: Annotated[int, Field(ge=1, le=12)] | None = None
     machine: Key | None = None
     carriage: Text = ""
     dial: Dial | None = None

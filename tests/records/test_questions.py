@@ -501,7 +501,11 @@ def test_a_reading_in_inches_is_asked_about_rather_than_its_count():
 def test_a_count_that_was_kept_or_whose_swatch_is_of_another_fabric_is_not_asked_about():
     assert about_count({"chest": {"knitted": 61, "confirmed": True}}, {"chest": 55.8}) == ()
     for other in ({"strands": 2}, {"stitch_pattern": "lace"}):
-        assert about_count({"chest": 61}, {"chest": 55.8}, swatches=({**SWATCH, **other, "stages": READ},)) == ()
+        swatches = ({**SWATCH, **other, "stages": READ},)
+        assert about_count({"chest": 61}, {"chest": 55.8}, swatches=swatches, strands=1) == ()
+    # A piece that says no strands may be of two as well.
+    doubled = ({**SWATCH, "strands": 2, "stages": READ},)
+    assert [one.code for one in about_count({"chest": 61}, {"chest": 55.8}, swatches=doubled)] == ["count_off"]
     # A swatch that is asked about itself tells nothing.
     odd = ({**SWATCH, "stages": [{"kind": "blocked", "across": [19.2, 24.0], "along": []}]},)
     assert [one.code for one in about_count({"chest": 61}, {"chest": 55.8}, swatches=odd)] == ["far_from_neighbours"]

@@ -110,6 +110,7 @@ def two_strands(number: int):
 
 
 EIGHT = [swatch("7", key=f"single_{number}", strands=1) for number in range(8)]
+UNSAID_EIGHT = [swatch("7", key=f"unsaid_{number}") for number in range(8)]
 UNSAID = piece("back", counted(BODY), lengths(BODY, w=STITCH * 1.02), dial=None)
 ROUGH = {
     "id": "rough",
@@ -154,6 +155,37 @@ MAKES = [
         "eight swatches of one strand and one of two, and the make does not say: asked before anything is knitted",
         before(swatches=[*EIGHT, two_strands(1)], planned={"back": BODY, **PLANNED}),
         first=("strands",),
+    ),
+    Worked(
+        "strands_unsaid_are_asked_where_both_are_swatched",
+        "model 8b, an unsaid value joins any; one strand or two is asked where both are swatched",
+        "eight swatches say nothing of strands, one says two, and the back says nothing: asked, and eight are taken",
+        household(
+            [piece("back", counted(BODY), lengths(BODY))],
+            numbers=body(),
+            planned=PLANNED,
+            swatches=[*UNSAID_EIGHT, two_strands(1)],
+        ),
+        holds={
+            "4.60": lambda told: abs(stitch_of_next(told) - STITCH) < 0.05,
+            "asked": lambda told: told.report.fabric.asked.setting == "strands",
+        },
+    ),
+    Worked(
+        "strands_unsaid_of_a_piece_join_the_swatches",
+        "model 8b, an unsaid value joins any",
+        "every swatch is of two strands, and the back says nothing: it is of their fabric, and nothing is asked",
+        household(
+            [piece("back", counted(BODY), lengths(BODY, w=6.1, h=4.3))],
+            numbers=body(garment_of(BODY, w=6.1, h=4.3)),
+            planned=PLANNED,
+            swatches=[two_strands(1), two_strands(2)],
+        ),
+        first=("carry_on",),
+        holds={
+            "both swatches count": lambda told: not told.report.fabric.left_out,
+            "not asked": lambda told: told.report.fabric.asked is None,
+        },
     ),
     Worked(
         "the_newest_swatch_never_outvotes_eight",

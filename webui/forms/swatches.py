@@ -52,7 +52,7 @@ KNITTED = KnittedForm(
             Field("name", "Name", hint="left empty: yarn and dial"),
             Field("yarn", "Yarn", "choice", choices=named("yarns", "not said"), adds="yarns"),
             Field("lot", "Lot"),
-            Field("strands", "Strands", "count", own=("strand", "strands", "end", "ends"), begin="1"),
+            Field("strands", "Strands", "count", own=("strand", "strands", "end", "ends")),
             Field("machine", "Machine", "choice", choices=named("machines", "not said"), adds="machines"),
             Field("carriage", "Carriage"),
             Field("mast_tension", "Mast tension"),

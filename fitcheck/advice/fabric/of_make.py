@@ -306,7 +306,8 @@ class _Pooling:
             self.assumed.append(code)
 
     def _unequal(self, record: Swatch | Piece) -> Iterable[tuple[LeftOutCode, str, str]]:
-        for field, said in said_of(record).items():
+        beside = self.swatches if isinstance(record, Swatch) else ()
+        for field, said in said_of(record, beside).items():
             usual = self.usual[field]
             if not agree(field, said, usual):
                 yield SETTINGS[field], said, usual  # type: ignore[misc]

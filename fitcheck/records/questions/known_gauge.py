@@ -52,7 +52,7 @@ def known_gauges(piece: Piece, swatches: Sequence[Swatch], table: SizeTable | No
 
 def _same_fabric(swatch: Swatch, piece: Piece) -> bool:
     return (
-        swatch.strands == piece.strands
+        (swatch.strands == piece.strands or None in (swatch.strands, piece.strands))
         and swatch.stitch_pattern.casefold() == piece.stitch_pattern.casefold()
         and (swatch.yarn == piece.yarn or None in (swatch.yarn, piece.yarn))
     )

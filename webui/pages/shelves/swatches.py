@@ -212,8 +212,6 @@ def _shown_stage(
 def _settings(swatch: Swatch, household: Household) -> list[tuple[str, str]]:
     """How it was knitted, as far as it is said."""
     typed, choices = KNITTED.write(swatch, ground.unit()), KNITTED.choices(household)
-    if swatch.strands == 1:
-        typed["strands"] = ""
     told = [
         (field.label, dict(choices.get(field.name, ())).get(typed[field.name], typed[field.name]))
         for field in KNITTED
