@@ -137,6 +137,13 @@ def instead_of(now: str, read: str) -> str:
     return f"{now} instead of {read}"
 
 
+def dial(setting: str) -> str:
+    """The same: where the dial stood."""
+    return f"dial {setting}"
+
+
+NEWER = "the newer measuring"
+USUAL_COSTS, COSTS_KEPT = "the usual costs", "the costs kept"
 KEPT_AS_TYPED = "kept as typed"
 COUNTS_SWAPPED = "counts swapped"
 

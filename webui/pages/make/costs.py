@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, request
 
-from fitcheck.store.faults import StaleWrite
+from fitcheck.words import deeds
 from webui.pages import notices, views
+from webui.pages.make import changes
 from webui.pages.make.page import make_of, report_or_404
 
 pages = Blueprint("costs", __name__)
@@ -25,9 +26,4 @@ def costs(key: str) -> Response:
     usual = bool(request.form.get("usual"))
     gone = ("before", *TAKEN_OVER) if usual else ("before",)
     document["costs"] = {name: work for name, work in document["costs"].items() if name not in gone}
-    try:
-        done = views.store().put("makes", key, document, stored.revision)
-    except StaleWrite:
-        return notices.go(f"/makes/{key}", "It was changed on another device just now. Look again.")
-    because = "the usual costs" if usual else "the costs kept"
-    return notices.go(f"/makes/{key}", views.changed(before, views.report_of(key), because), done)
+    return changes.write(stored, document, before, deeds.USUAL_COSTS if usual else deeds.COSTS_KEPT)

@@ -7,10 +7,12 @@ from flask import Blueprint, Response, abort, request
 from fitcheck.records.places import Path
 from fitcheck.reports.shapes import Report
 from fitcheck.store.stored import Stored
+from fitcheck.words import deeds, wants
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document
 from webui.forms.pieces import DIAL
-from webui.pages import notices, views
+from webui.pages import views
+from webui.pages.make import changes
 from webui.pages.make.page import dial_doubted, report_or_404, show
 from webui.pages.make.told import again_at
 
@@ -44,13 +46,12 @@ def dial(key: str) -> Response:
     document, draft = stored.doc, Draft(request.form.to_dict())
     at = next((n for n, piece in enumerate(document.get("pieces", [])) if piece["id"] == before.head.piece), None)
     if at is None:
-        abort(404, "That piece is not there.")
+        abort(404, deeds.NO_SUCH_PIECE)
     if not draft.text(DIAL.name):
-        draft.refuse(DIAL.name, "The number of the dial, such as 7; 7.1 is one mark more.")
+        draft.refuse(DIAL.name, wants.DIAL_NUMBER)
     if dial_doubted(before):
         document["pieces"][at]["dial_confirmed"] = True
     done = keep_dial(draft, stored, document, ("pieces", at)) if draft.fits else None
     if done is None:
         return show(key, status=422, refusals=draft.refusals)
-    to = f"/makes/{key}" + (f"?piece={of}" if of else "")
-    return notices.go(to, views.changed(before, views.report_of(key, of), f"dial {draft.text(DIAL.name)}"), done)
+    return changes.told(done, before, deeds.dial(draft.text(DIAL.name)), of)

@@ -12,6 +12,7 @@ from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import KINDS, ORDER, POINTS, Point
 from fitcheck.records.readings import MAX_LOOKS
+from fitcheck.words import deeds, wants
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Field
@@ -56,14 +57,14 @@ def take(key: str) -> Response:
     document, piece = draft.before(views.store(), stored), draft.text("piece")
     added = _add(draft, document, piece)
     if not added and draft.fits:
-        draft.refuse(f"own_{_shown(make, piece)[0]}", "One point at least.")
+        draft.refuse(f"own_{_shown(make, piece)[0]}", wants.ONE_POINT)
     if not draft.fits:
         return _form(make, draft)
     kept = draft.keep(views.store(), "makes", key, document, stored.revision)
     if kept is None:
         return _form(make, draft)
     after = views.report_of(key)
-    because = f"{added} more reading{'s' if added > 1 else ''}"
+    because = deeds.more_readings(added)
     return notices.go(f"/makes/{key}", views.changed(before, after, because), kept)
 
 
