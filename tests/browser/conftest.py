@@ -29,6 +29,7 @@ from tests.browser.stories import SETTINGS, STORIES_BEFORE, Person, setting_of
 from tests.browser.visits import every, one_of_each, others
 
 ROOT = Path(__file__).resolve().parents[2]
+INVENTED = ROOT / "demo_garments" / "household.json"
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -85,10 +86,12 @@ SERVE = """
 import gc, os, signal, sys
 from jinja2 import BytecodeCache
 from fitcheck.store import Store
+from tests.webui.once import worked_out_once
+from webui.answers import Answers
 from webui.app import create_app
 from webui.config import Config
-from webui.pages.invented import bring
 from webui.server import listen, serve
+Answers._computed = worked_out_once  # reports of the invented household are there when a service is split off
 class Compiled(BytecodeCache):  # of templates, for every service that is split off
     kept = {}
     def load_bytecode(self, bucket):
@@ -104,7 +107,7 @@ with Store.open(sys.argv[1]) as store:  # once through the pages, so that every 
     app = made_for(store, 80)
     for name in app.jinja_env.list_templates():
         app.jinja_env.get_template(name)
-    bring(store)
+    store.import_bundle(open(sys.argv[2], "rb").read())
     assert app.test_client().get("/").status_code == 200
 gc.freeze()
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
@@ -125,7 +128,7 @@ class Services:
     def __init__(self, folder: Path) -> None:
         with (folder / "services.log").open("ab") as log:
             self._process = subprocess.Popen(
-                [sys.executable, "-c", SERVE, str(folder / "first.db")],
+                [sys.executable, "-c", SERVE, str(folder / "first.db"), str(INVENTED)],
                 cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=log, text=True,
             )  # fmt: skip
 
@@ -271,8 +274,7 @@ def kept_state(service: Service) -> State:
 @pytest.fixture(scope="session")
 def demo(services, tmp_path_factory):
     """The running service with the invented household, for tests that keep nothing."""
-    household = (ROOT / "demo_garments" / "household.json").read_bytes()
-    with running(services, tmp_path_factory.mktemp("demo") / "fitcheck.db", household) as service:
+    with running(services, tmp_path_factory.mktemp("demo") / "fitcheck.db", INVENTED.read_bytes()) as service:
         yield service
 
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from tests.browser.conftest import PHONE, ROOT
+from tests.browser.conftest import INVENTED, PHONE
 
 MAKE = "/makes/grey_pullover"
 WIDE = {"width": 1280, "height": 900}
@@ -16,7 +16,7 @@ WIDE = {"width": 1280, "height": 900}
 
 @pytest.fixture(scope="module")
 def household():
-    return (ROOT / "demo_garments" / "household.json").read_bytes()
+    return INVENTED.read_bytes()
 
 
 def blocked_stage(service):

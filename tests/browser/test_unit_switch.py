@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.conftest import PHONE, ROOT, SMALL
+from tests.browser.conftest import INVENTED, PHONE, SMALL
 
 
 @pytest.fixture(scope="module")
 def household():
-    return (ROOT / "demo_garments" / "household.json").read_bytes()
+    return INVENTED.read_bytes()
 
 
 def switch(page, unit):

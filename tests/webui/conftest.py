@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from werkzeug.test import TestResponse
 
-from fitcheck.reports.shaped import worked_out
 from fitcheck.store import Store
 from tests.webui import lent
-from webui.answers import Answer, Answers
+from tests.webui.once import worked_out_once
+from webui.answers import Answers
 
 DEMO = json.loads((files("demo_garments") / "household.json").read_bytes())
 API = "/api/v1"
@@ -36,24 +36,6 @@ def lent_applications():
     """What a test borrowed comes back when it ends."""
     yield
     lent.take_back()
-
-
-_worked_out: dict[tuple[str, str, str | None], Answer] = {}
-
-
-def worked_out_once(answers: Answers, make: str, piece: str | None) -> Answer:
-    """What `Answers` computes where it keeps nothing yet, taken from an earlier test where the records are the same.
-
-    A report is a function of the records that its make names (`tests/test_report.py`), and half the time of these
-    tests went into the same reports of the invented household. Whether it is computed at all is counted by the cache.
-    """
-    household = answers._store.make_household(make)
-    key = household.model_dump_json(), make, piece
-    if key not in _worked_out:
-        _worked_out[key] = Answer(*worked_out(household, make, piece))
-        if len(_worked_out) > 200:
-            del _worked_out[next(iter(_worked_out))]
-    return _worked_out[key]
 
 
 @pytest.fixture(autouse=True)
