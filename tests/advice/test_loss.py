@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from fitcheck.advice.loss import expected_loss, loss
+from fitcheck.advice.loss import expected_loss, expected_loss_even, loss
 
 
 def by_hand(x: float, smaller: float, larger: float, weight: float) -> float:
@@ -18,6 +18,16 @@ def by_hand(x: float, smaller: float, larger: float, weight: float) -> float:
     square = a if math.isfinite(a) else (larger if x < 0 else smaller)
     beyond = max(0.0, abs(x) / a - 1) if math.isfinite(a) else 0.0
     return weight * (0.1 * (x / square) ** 2 + 1.2 * beyond)
+
+
+def integral(m: float, s: float, sides: tuple[float, float], weight: float) -> float:
+    """E g by numerical integration, piece by piece between the corners of g."""
+
+    def integrand(x: float) -> float:
+        return by_hand(x, *sides, weight) * float(stats.norm.pdf(x, m, s))
+
+    corners = sorted({-12 * s + m, 12 * s + m, *(c for c in (0.0, -sides[0], sides[1]) if abs(c - m) < 12 * s)})
+    return sum(integrate.quad(integrand, low, high, epsabs=1e-13, epsrel=1e-11)[0] for low, high in pairwise(corners))
 
 
 @pytest.mark.parametrize(
@@ -39,13 +49,19 @@ def test_a_free_side_has_no_hinge_and_keeps_the_square_of_the_other():
 @pytest.mark.parametrize("s", [0.2, 3.0, 11.0])
 @pytest.mark.parametrize("sides", [(10.0, 10.0), (5.0, 40.0), (5.0, math.inf), (math.inf, 8.0)])
 def test_the_expectation_in_closed_form_is_the_integral(m, s, sides):
-    def integrand(x: float) -> float:
-        return by_hand(x, *sides, 2.0) * float(stats.norm.pdf(x, m, s))
-
-    corners = sorted({-12 * s + m, 12 * s + m, *(c for c in (0.0, -sides[0], sides[1]) if abs(c - m) < 12 * s)})
-    parts = [integrate.quad(integrand, low, high, epsabs=1e-13, epsrel=1e-11)[0] for low, high in pairwise(corners)]
     # The table of the normal distribution is good to 1e-12, here multiplied by squares up to (60 / 5)^2.
-    assert float(expected_loss(m, s, *sides, 2.0)) == pytest.approx(sum(parts), rel=1e-8, abs=1e-9)
+    assert float(expected_loss(m, s, *sides, 2.0)) == pytest.approx(integral(m, s, sides, 2.0), rel=1e-8, abs=1e-9)
+
+
+def test_the_form_for_equal_sides_is_the_integral_too():
+    """Forty random points at once, and each of them alone: on either side of what is allowed, far out and near."""
+    rng = np.random.default_rng(20_266)
+    m, s = rng.normal(0.0, 15.0, 40), np.exp(rng.normal(1.0, 1.0, 40))
+    a, weight = rng.uniform(2.0, 20.0, 40), rng.choice([1.0, 2.0, 3.0], 40)
+    wanted = [integral(*case) for case in zip(m, s, zip(a, a, strict=True), weight, strict=True)]
+    assert expected_loss_even(m, s, a, weight).tolist() == pytest.approx(wanted, rel=1e-8, abs=1e-9)
+    alone = [float(expected_loss_even(*case)) for case in zip(m, s, a, weight, strict=True)]
+    assert alone == pytest.approx(wanted, rel=1e-8, abs=1e-9)
 
 
 def test_what_is_exactly_known_costs_what_it_is_off():
