@@ -430,6 +430,23 @@ MAKES = [
         keeps=True,
     ),
     Worked(
+        "an_armhole_that_the_back_makes_up",
+        "rule 28, an armhole is that of both pieces",
+        "3 rows are too many in the front's armhole and too few in the back's, sewn to one shoulder and one side seam: "
+        "the sweater's armhole is right, and nothing is ripped",
+        household(
+            [
+                done(BODY, armhole_depth=61, body_length=187),
+                done(FRONT, kind="front", armhole_depth=67, body_length=193),
+            ],
+            fits=PLAIN,
+            planned={"sleeve": SLEEVE},
+        ),
+        piece="front",
+        first=("carry_on", "other_counts"),
+        never=UNDOES,
+    ),
+    Worked(
         "drop_shoulder_mark",
         "rule 29, move the mark",
         "the armhole of a drop shoulder is marked 3 cm too deep: a mark on a straight edge, nothing is ripped",

@@ -1,8 +1,8 @@
 """The pieces beside the one on the table: those that are knitted, as constants, and those that are still to come.
 
 Round the body lie back, front or two halves of it with their band, and side panels: a flat width of the garment is the
-mean of back and front, and one panel more. What is sewn together must agree (fit rule 27): a seam with a knitted piece
-is a point of the garment of its own.
+mean of back and front, and one panel more. An armhole is as deep as the mean of back and front, once both are knitted.
+What is sewn together must agree (fit rule 27): a seam with a knitted piece is a point of the garment of its own.
 """
 
 from __future__ import annotations
@@ -116,6 +116,8 @@ class _Beside:
                 if other in self.known and "chest" in self.known[other]:
                     yield from self._knitted(other, "chest", 0.5)
             return
+        if key == "armhole_depth":
+            yield from self._armhole()
         if not round_:
             return
         if kind in HALF_FRONTS:
@@ -127,6 +129,22 @@ class _Beside:
             yield from self._front(key)
         if CONSTRUCTIONS[self.make.construction].panels:
             yield from self._one("side_panel", key, 0.5 if kind in HALF_FRONTS else 1.0)
+
+    def _armhole(self) -> Iterator[Other]:
+        """The armhole of the knitted piece on the other side of the body, or of both halves of it.
+
+        Shoulder and side seam join both ends of the two; what ends at a lower end has the rows of this one there, and
+        may be altered after it was read. One that is still to come is knitted with the rows of this one. A mark on a
+        straight edge is set on each piece by itself.
+        """
+        kind = self.piece.piece
+        if kind not in ("back", "front") or CONSTRUCTIONS[self.make.construction].armhole == "straight":
+            return
+        halves = tuple(half for half in HALF_FRONTS if half in self.known or half in self.left)
+        partners: tuple[PieceKind, ...] = ("back",) if kind == "front" else halves or ("front",)
+        if all(partner in self.known for partner in partners):
+            for partner in partners:
+                yield from self._knitted(partner, "armhole_depth", 0.5 / len(partners))
 
     def _front(self, key: str) -> Iterator[Other]:
         """The front, or its two halves: one width where both are still to come."""
