@@ -419,6 +419,34 @@ def test_gates_stand_in_their_order():
     assert seen == ["wild_reading", "as_read", "miscount", "out_of_shape", "two_layings"]
 
 
+@pytest.mark.parametrize("spread", [0.02, 0.04])
+def test_the_front_of_a_new_back_is_counted_before_anybody_knows_how_it_comes_out(spread):
+    """Its chest deviates by half of its own spread, whatever its count: no chance is better than that leaves."""
+    again = action(back({"shoulder_width": -60.0, "chest": -60.0}, piece_sd=spread, next_sd=0.001), "knit_again")
+    reach = 10.0 / (0.5 * spread * wanted_mm("chest"))
+    chest = again.chances[list(COUNTS).index("chest")]
+    assert chest <= ndtr(reach) - ndtr(-reach) + 0.02
+
+
+@pytest.mark.parametrize("code", ["block_again", "rip_back"])
+def test_after_a_deed_the_piece_is_read_again_and_the_front_answers_to_that(code):
+    """With 5 mm of doubt at every point the front's count is a guess; three layings after the deed leave half of it."""
+    off = {"shoulder_width": -30.0, "chest": -6.0, "hem": -6.0}
+    read = {u: action(back(off, u=u, holds=True, piece_sd=0.002), code) for u in (1.0, 5.0)}
+    kept = action(back(off, u=5.0, holds=True, piece_sd=0.002), "other_counts")
+    chest = list(COUNTS).index("chest")
+    assert kept.chances[chest] < 0.95
+    assert read[5.0].chances[chest] > kept.chances[chest] + 0.02
+    assert read[1.0].chances[chest] >= read[5.0].chances[chest]
+
+
+def test_what_undoes_knitting_is_read_for_where_that_pays_however_likely_it_fits():
+    found = recommend(back({"shoulder_width": -17.0}, u=4.0))
+    assert found.then.code == "rip_back"
+    assert (found.then.chance or 0.0) > 0.9
+    assert found.action.code == "measure_again"
+
+
 def test_the_round_says_beforehand_what_each_outcome_leads_to():
     found = recommend(back({"shoulder_width": -19.0}, u=4.0))
     assert found.about == "shoulder_width"

@@ -5,8 +5,8 @@ Truths simulated: a back whose stitch and row size are off from what was planned
 the piece by N(0, 0.5 %), 3 readings of 3 readings' layings on piece and garment, tape and laying as assumed
 (about 3 mm a reading), catalogue tolerances and costs. When the advice is to measure again, a round of three more
 readings a side is added, at most three looks, and each costs what it costs. What is knitted next comes out with the
-piece-to-piece spread that is assumed; a piece that is knitted again is read in three layings, and the front is then
-knitted by what the advice on the new back says.
+piece-to-piece spread that is assumed; a piece that is knitted again, blocked again or ripped back is read in three
+layings, and the front is then knitted by what the advice on it says.
 """
 
 from __future__ import annotations
@@ -113,31 +113,37 @@ class Sewn(NamedTuple):
 
 
 def made(table: Table, plan: Action) -> Sewn:
-    """Do what a plan says, literally."""
+    """Do what a plan says, literally; what was mended is read again, and the rest is done by what is then advised."""
+    if plan.code not in ("knit_again", "block_again", "rip_back"):
+        return sewn_up(table, plan)
+    again = new_back(table, plan) if plan.code == "knit_again" else mended(table, plan)
+    again.read(3)
+    # It is kept: no piece is mended or knitted once more, and its lower end waits for what is read then.
+    kept = [one for one in again.advised(3).actions if one.code in ("carry_on", "other_counts", "alter_hem")]
+    rest = min((one for one in kept if one.expected_loss is not None), key=lambda one: one.expected_loss or 0.0)
+    sewn = sewn_up(again, rest)
+    at_the_end = any(one.by == "hem" for one in plan.alterations) and plan.code != "knit_again"
+    return sewn._replace(work=plan.cost - at_the_end * DEFAULT_COSTS.alter_hem + sewn.work)
+
+
+def new_back(table: Table, plan: Action) -> Table:
+    """The back knitted again."""
     rng = table.rng
-    if plan.code == "knit_again":
-        counts = COUNTS | {one.point: one.count for one in plan.alterations if one.count}
-        off = {direction: rng.normal(0.0, PIECE_TO_PIECE) for direction in SIZES}
-        piece = {
-            key: counts[key]
-            * table.stitch[POINTS[key].direction]
-            * (1 + off[POINTS[key].direction] + rng.normal(0.0, LOCAL_SPREAD))
-            for key in COUNTS
-        }
-        stitch = {direction: table.stitch[direction] * (1 + off[direction]) for direction in SIZES}
-        again = Table(rng, piece, stitch, counts)
-        again.read(3)
-        # The new one is kept: no piece is knitted a third time.
-        kept = [one for one in again.advised(3).actions if one.code in ("carry_on", "other_counts", "alter_hem")]
-        rest = min((one for one in kept if one.expected_loss is not None), key=lambda one: one.expected_loss or 0.0)
-        sewn = sewn_up(again, rest)
-        return sewn._replace(work=plan.cost + sewn.work)
-    return sewn_up(table, plan)
+    counts = COUNTS | {one.point: one.count for one in plan.alterations if one.count}
+    off = {direction: rng.normal(0.0, PIECE_TO_PIECE) for direction in SIZES}
+    piece = {
+        key: counts[key]
+        * table.stitch[POINTS[key].direction]
+        * (1 + off[POINTS[key].direction] + rng.normal(0.0, LOCAL_SPREAD))
+        for key in COUNTS
+    }
+    stitch = {direction: table.stitch[direction] * (1 + off[direction]) for direction in SIZES}
+    return Table(rng, piece, stitch, counts)
 
 
-def sewn_up(table: Table, plan: Action) -> Sewn:
-    """Knit the front by a plan, and sew it up."""
-    rng, piece = table.rng, dict(table.piece)
+def mended(table: Table, plan: Action) -> Table:
+    """The back blocked again, and all that is still to come alike; or ripped back and knitted upward."""
+    rng, piece, counts = table.rng, dict(table.piece), dict(table.counts)
     changed = {one.point: one for one in plan.alterations}
     stretch = dict.fromkeys(SIZES, 1.0)
     if plan.stretch:
@@ -151,13 +157,20 @@ def sewn_up(table: Table, plan: Action) -> Sewn:
         anew &= {"neck_width"}
     before = dict(piece)
     for key in anew:
-        count = changed[key].count if key in changed and changed[key].by == "this_piece" else None
-        piece[key] = (
-            (count or table.counts[key]) * table.stitch[POINTS[key].direction] * (1 + rng.normal(0.0, LOCAL_SPREAD))
-        )
+        if key in changed and changed[key].by == "this_piece":
+            counts[key] = changed[key].count or counts[key]
+        piece[key] = counts[key] * table.stitch[POINTS[key].direction] * (1 + rng.normal(0.0, LOCAL_SPREAD))
     if "armhole_depth" in anew:
         piece["body_length"] += piece["armhole_depth"] - before["armhole_depth"]
-    next_stitch = table.stitch["across"] * (1 + rng.normal(0.0, PIECE_TO_PIECE)) * stretch["across"]
+        counts["body_length"] += counts["armhole_depth"] - table.counts["armhole_depth"]
+    return Table(rng, piece, {direction: table.stitch[direction] * stretch[direction] for direction in SIZES}, counts)
+
+
+def sewn_up(table: Table, plan: Action) -> Sewn:
+    """Knit the front by a plan, and sew it up."""
+    rng, piece = table.rng, table.piece
+    changed = {one.point: one for one in plan.alterations}
+    next_stitch = table.stitch["across"] * (1 + rng.normal(0.0, PIECE_TO_PIECE))
     off = {}
     for key, mm in piece.items():
         d = mm - WANTED[key]

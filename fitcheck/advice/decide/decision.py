@@ -20,6 +20,7 @@ import numpy as np
 
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.changes import changes, changes_anew, worth_at_the_end
+from fitcheck.advice.decide.decided_anew import decided_anew
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.gates import Gate, first_gate
 from fitcheck.advice.decide.knitting_again import beside_the_new_piece, new_piece
@@ -42,13 +43,16 @@ ACTIONS: tuple[ActionCode, ...] = (
     "measure_again",
 )
 
+READ_AGAIN: tuple[ActionCode, ...] = ("block_again", "rip_back")
+"""Deeds on the piece after which it is read again before anything more is decided; knitting again is one by itself."""
+
 DEFAULT_COSTS = Costs()
 """Costs of the acts; editable in every make."""
 
 WORTH_MEASURING = 2.0
 """More tape is advised where it saves more than this many times what it costs."""
 SURE_ENOUGH = 0.9
-"""With this chance of the plan a round is an offer and no headline [1]."""
+"""With this chance of a plan that keeps the piece a round is an offer and no headline [1]."""
 LIKELY_ENOUGH = 0.75
 """The same where the piece is kept whatever is true, and only counts of the rest hang on it [1] (assumed)."""
 MOST_READINGS = 6
@@ -166,7 +170,8 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     elif worth:
         about = max(settling, key=lambda key: weight[key])
         kept = deed == "carry_on" and not known.deeds_differ
-        if then.chance is None or then.chance < (LIKELY_ENOUGH if kept else SURE_ENOUGH):
+        unmakes = then.code in ("rip_back", "knit_again")
+        if unmakes or then.chance is None or then.chance < (LIKELY_ENOUGH if kept else SURE_ENOUGH):
             action, reason = measure, "worth_measuring"
     else:
         measure = Action("measure_again", costs.measure, impossible=_why_no_tape(known, state, costs))
@@ -237,7 +242,10 @@ class _Worked:
         as_planned = self._action("carry_on", bare, 0, 0.0, float(loss_of(garment, bare)[0, 0]), first)
         found: dict[ActionCode, Action] = {"carry_on": as_planned}
         for (code, v), chance in zip(kept, chances, strict=True):
-            found[code] = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
+            loss, told = float(self.losses[v]), chance
+            if code in READ_AGAIN:
+                loss, told = self._anew(v)
+            found[code] = self._action(code, self.sewn, v, float(self.work[v]), loss, told)
         found["knit_again"] = self._again()
         if self.garment.state.to_come and "other_counts" not in found:
             # Nothing that was read needs another count; what is still to come does.
@@ -288,6 +296,14 @@ class _Worked:
         each = tuple(float(p) for p in expected.chances)
         altered = (*changes_anew(self.garment, *beside_the_new_piece(self.garment)), *self.garment.state.to_come)
         return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=altered)
+
+    def _anew(self, v: int) -> tuple[float, tuple[float, tuple[float, ...]]]:
+        """Expected loss and chances of a way after which the piece is read again and what is left is decided anew."""
+        way = self.ways.each[v]
+        alone = next(each for each in self.ways.each if (each.rip, each.stretch) == (way.rip, way.stretch))
+        after = decided_anew(self.garment, alone, self.ways.each)
+        each = tuple(float(p) for p in after.chances)
+        return after.loss, (min(after.all_fit, *each), each)
 
     def _cost(self, code: ActionCode) -> float:
         """Work of an action alone [works of a back]."""

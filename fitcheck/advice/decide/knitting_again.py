@@ -27,7 +27,7 @@ LAYINGS = 3
 
 
 class NewPiece(NamedTuple):
-    """What knitting the piece again leads to: expected loss, the chance that all fit, and the chances per point."""
+    """What a piece leads to once it is read again: expected loss, the chance that all fit, the chances per point."""
 
     loss: float
     all_fit: float
@@ -37,21 +37,34 @@ class NewPiece(NamedTuple):
 def new_piece(garment: Garment, costs: Costs) -> NewPiece:
     """Work out what becomes of the sewn garment, averaged over the new piece."""
     z = lattice(NEW_PIECES, garment.J + 3)
-    read = _read_again(garment)
+    read = read_again(garment)
     stage = _pieces(garment, z, read)
     options = [plain(garment, "knit_again", 0.0)]
     if garment.hem.any():
         options.append(plain(garment, "knit_again", costs.alter_hem, hem=True))
     common = z[:, garment.J + 2] * garment.state.piece_sd
-    sewn = sew(garment, Ways(options), stage, common=common)
+    return best_after(garment, Ways(options), stage, common)
+
+
+def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array) -> NewPiece:
+    """The best of some ways with each of the pieces that are looked at, once it is read, averaged over them.
+
+    Way and counts are chosen before anybody knows how the next piece comes out.
+
+    common  how far the stitch of the next piece deviates, relative, one per piece
+    """
+    read = read_again(garment)
+    sewn = sew(garment, ways, stage)
     # Seams, bands and rows at the end are made up by what the tape says of the new piece.
     made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
-    var = sewn.var.copy()
-    var[..., : garment.J] += np.where(made_up, read, 0.0)
-    sewn = sewn._replace(var=var)
-    losses = loss_of(garment, sewn) + np.array([way.cost for way in options])[:, None]
+    more = np.zeros(sewn.var.shape)
+    more[..., : garment.J] = np.where(made_up, read, 0.0)
+    losses = (
+        loss_of(garment, sewn._replace(var=sewn.var + more)) + ways.cost[:, None] + sewn.changed * garment.printed_cost
+    )
     best = losses.argmin(axis=0)
-    chances = inside(garment, sewn)[best, np.arange(NEW_PIECES)]
+    come = sew(garment, ways, stage, decided=sewn, common=common)
+    chances = inside(garment, come._replace(var=come.var + more))[best, np.arange(len(best))]
     return NewPiece(
         float(losses.min(axis=0).mean()), float(chances.prod(axis=-1).mean()), chances[:, : garment.J].mean(axis=0)
     )
@@ -60,11 +73,11 @@ def new_piece(garment: Garment, costs: Costs) -> NewPiece:
 def beside_the_new_piece(garment: Garment) -> tuple[Way, Stage, Sewn]:
     """The garment with the best counts for what is still to come, if the new piece comes out as it is expected."""
     way = plain(garment, "knit_again", 0.0)
-    stage = _pieces(garment, np.zeros((1, garment.J + 3)), _read_again(garment))
+    stage = _pieces(garment, np.zeros((1, garment.J + 3)), read_again(garment))
     return way, stage, sew(garment, Ways([way]), stage)
 
 
-def _read_again(garment: Garment) -> Array:
+def read_again(garment: Garment) -> Array:
     """Variance with which each length of a new piece is read [mm^2]."""
     return np.array([TAPE.with_laying(wanted_mm) ** 2 / LAYINGS for wanted_mm in garment.wanted.tolist()])
 

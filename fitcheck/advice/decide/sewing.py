@@ -149,13 +149,14 @@ def sew(
 
     best     with the best counts for what is still to come; False as it is planned
     decided  with the changes that were decided on, one row for all
-    common   how far the stitch of the next piece deviates, relative, one per row [S]; None: it is in the variance
+    common   how far the stitch of the next piece deviates, relative, one per row [S], where the changes were decided
+             before anybody knew it; None: it is in the variance
     """
     extra, rest = ways.extra, ways.rest
     own = ways.scale * stage.d + ways.offset
     var = ways.scale**2 * stage.var + extra
     if ways.any_anew:
-        own = _moved_along(garment, ways, stage.d, own)
+        own = moved_along(garment, ways, stage.d, own)
     end = _at_the_end(garment, ways, stage, own) if decided is None else decided.end
     if end.any():
         own = own - np.where(garment.ends, end[..., None], 0.0)
@@ -225,7 +226,7 @@ def inside(garment: Garment, sewn: Sewn) -> Array:
 # The parts of it
 
 
-def _moved_along(garment: Garment, ways: Ways, d: Array, own: Array) -> Array:
+def moved_along(garment: Garment, ways: Ways, d: Array, own: Array) -> Array:
     """A length over all moves with the part of it that is knitted anew."""
     for rip, key in (("armhole", "armhole_depth"), ("sleeve_underarm", "cap_height")):
         j = garment.place.get(key)
