@@ -37,21 +37,21 @@ def _action(action: Action, told: Steps) -> ActionReport:
     keys = [read.key for read in told.points if not read.point.pinned]
     chances = zip(keys, action.chances, strict=False)
     return ActionReport(
-        action.code,
-        action.cost,
-        action.expected_loss,
-        action.chance,
-        dict(sorted(chances, key=lambda chance: ORDER[chance[0]])),
-        altered,
-        action.stretch[0] if action.stretch else None,
-        100 * action.stretch[1] if action.stretch else None,
-        _grams(action, told) if possible else None,
-        action.impossible,
-        dial,
-        action.rip,
-        action.row,
-        action.alone,
-        dict(sorted(zip(keys, action.left, strict=False), key=lambda left: ORDER[left[0]])),
+        code=action.code,
+        cost=action.cost,
+        expected_loss=action.expected_loss,
+        chance=action.chance,
+        chances=dict(sorted(chances, key=lambda chance: ORDER[chance[0]])),
+        alterations=altered,
+        stretch_direction=action.stretch[0] if action.stretch else None,
+        stretch_percent=100 * action.stretch[1] if action.stretch else None,
+        grams=_grams(action, told) if possible else None,
+        impossible=action.impossible,
+        dial=dial,
+        rip=action.rip,
+        row=action.row,
+        alone=action.alone,
+        left_mm=dict(sorted(zip(keys, action.left, strict=False), key=lambda left: ORDER[left[0]])),
     )
 
 

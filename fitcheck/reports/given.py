@@ -86,15 +86,15 @@ def given_of(make: Make, household: Household, piece: Piece | None = None) -> Gi
     named = named_by(make, household)
     garment = by_key(named.garments, make.fits.garment)
     return Given(
-        named,
-        make,
-        piece,
-        garment,
-        by_key(garment.occasions, make.fits.occasion) if garment else None,
-        by_key(named.wearers, make.wearer),
-        by_key(named.yarns, make.yarn or (piece.yarn if piece else None)),
-        tuple(swatch for swatch in named.swatches if swatch.id in make.swatches),
-        questions(named),
+        household=named,
+        make=make,
+        piece=piece,
+        garment=garment,
+        occasion=by_key(garment.occasions, make.fits.occasion) if garment else None,
+        wearer=by_key(named.wearers, make.wearer),
+        yarn=by_key(named.yarns, make.yarn or (piece.yarn if piece else None)),
+        swatches=tuple(swatch for swatch in named.swatches if swatch.id in make.swatches),
+        questions=questions(named),
     )
 
 

@@ -167,16 +167,16 @@ def _point(target: Target) -> Read:
     if band and min(wanted.value, measured.value if measured else math.inf) <= band:
         band = 0.0
     point = PiecePoint(
-        target.key,
-        target.direction,
-        replace(wanted, value=wanted.value - band),
-        None if measured is None else replace(measured, value=measured.value - band),
-        target.tolerance_mm,
-        target.count if target.direction != "edge" else None,
-        target.overhang_difference,
-        _how(target.taped or target.overhang_taped),
-        _how(target.reference, target.garment_scale, wanted.u),
-        target.pinned,
+        key=target.key,
+        direction=target.direction,
+        wanted=replace(wanted, value=wanted.value - band),
+        measured=None if measured is None else replace(measured, value=measured.value - band),
+        tolerance_mm=target.tolerance_mm,
+        count=target.count if target.direction != "edge" else None,
+        overhang=target.overhang_difference,
+        piece_read=_how(target.taped or target.overhang_taped),
+        reference_read=_how(target.reference, target.garment_scale, wanted.u),
+        pinned=target.pinned,
     )
     return Read(target, point, band)
 

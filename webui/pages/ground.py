@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import Response, abort, request
 from werkzeug.datastructures import MultiDict
 
+from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
+from fitcheck.records.size_tables import SizeTable
+from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds
@@ -21,6 +24,8 @@ from webui.pages.conflict_page import ConflictPage
 from webui.pages.views import mark, store, svg_markup, tape, unit
 
 __all__ = ["capital", "mark", "store", "svg_markup", "tape", "unit"]
+
+Named = TypeVar("Named", Garment, Wearer, SizeTable)
 
 MEASURER_COOKIE = "by"
 PARTS_COOKIE = "parts"
@@ -96,6 +101,11 @@ def typed(values: MultiDict[str, str]) -> dict[str, str]:
     if any(len(text) > LONGEST_TEXT for text in fields.values()):
         abort(413, deeds.TOO_LONG)
     return fields
+
+
+def by_name(records: Iterable[Named]) -> list[Named]:
+    """Records in the order of their names."""
+    return sorted(records, key=lambda record: record.name.casefold())
 
 
 def draft() -> Draft:

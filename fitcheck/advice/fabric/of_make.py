@@ -273,18 +273,18 @@ class _Pooling:
             self._take("fibre_unsaid")
         dial = self._next_dial()
         return FabricOf(
-            fit_fabric(specimens, assumptions),
-            tuple(specimens),
-            swatches,
-            self.groups.groups,
-            self.groups.asked,
-            tuple(self.left_out),
-            self._position(dial),
-            dial.written() if dial else None,
-            self.machine,
-            self.marks,
-            tuple(self.assumed),
-            learned,
+            fabric=fit_fabric(specimens, assumptions),
+            specimens=tuple(specimens),
+            swatches=swatches,
+            groups=self.groups.groups,
+            asked=self.groups.asked,
+            left_out=tuple(self.left_out),
+            dial=self._position(dial),
+            written=dial.written() if dial else None,
+            machine=self.machine,
+            marks=self.marks,
+            assumed=tuple(self.assumed),
+            learned=learned,
         )
 
     def _position(self, dial: Dial | None) -> float | None:

@@ -195,20 +195,30 @@ def explain_piece(
     leading = max(flagged or known, key=lambda direction: _stands_out(directions[direction]), default=None)
     sizes = {direction: size for direction in directions if (size := directions[direction].size) is not None}
     if leading is None:
-        return Explanation("cannot_say", None, None, None, None, None, {}, sizes, directions)
+        return Explanation(
+            code="cannot_say",
+            direction=None,
+            point=None,
+            stitches=None,
+            stitches_low=None,
+            stitches_high=None,
+            weights={},
+            sizes=sizes,
+            directions=directions,
+        )
     lead = directions[leading]
     pulled = whole.pull if lead.weights.get("out_of_shape", 0.0) >= IN_DOUBT and abs(whole.pull) >= LEAST_PULL else 0.0
     return Explanation(
-        lead.code,
-        leading if lead.flagged else None,
-        lead.point,
-        lead.stitches,
-        lead.stitches_low,
-        lead.stitches_high,
-        lead.weights,
-        sizes,
-        directions,
-        pulled,
+        code=lead.code,
+        direction=leading if lead.flagged else None,
+        point=lead.point,
+        stitches=lead.stitches,
+        stitches_low=lead.stitches_low,
+        stitches_high=lead.stitches_high,
+        weights=lead.weights,
+        sizes=sizes,
+        directions=directions,
+        pulled=pulled,
     )
 
 
@@ -302,19 +312,19 @@ def _slipped(
     scale = told.typical / size.value if stitches is not None else 1.0
     whole = _whole_range(None if stitches is None else stitches * scale, spread * scale)
     return DirectionExplanation(
-        code,
-        weights,
-        told.z,
-        told.limit,
-        named_point,
-        moved,
-        point_weights,
-        whole.best,
-        whole.low,
-        whole.high,
-        percent,
-        size,
-        edge,
+        code=code,
+        weights=weights,
+        z=told.z,
+        limit=told.limit,
+        point=named_point,
+        points=moved,
+        point_weights=point_weights,
+        stitches=whole.best,
+        stitches_low=whole.low,
+        stitches_high=whole.high,
+        percent=percent,
+        size=size,
+        edge_offset_mm=edge,
         suspects=suspects,
         own_sizes=_own_sizes(told, listed[h], size.value, percent),
     )

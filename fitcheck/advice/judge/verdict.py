@@ -342,7 +342,20 @@ def _label(
     else:
         code = "too_close"
         reason, side, needed = _what_settles(d, t, tolerance, t * u, look, parts)
-    return Verdict(code, d, low, high, u, dof, ALPHA, 1 - 2 * ALPHA, tolerance, reason, side, needed)
+    return Verdict(
+        code=code,
+        difference=d,
+        low=low,
+        high=high,
+        u=u,
+        dof=dof,
+        alpha=ALPHA,
+        level=1 - 2 * ALPHA,
+        tolerance_mm=tolerance,
+        reason=reason,
+        side=side,
+        readings_needed=needed,
+    )
 
 
 class _Settling(NamedTuple):

@@ -135,9 +135,7 @@ def mixed(
         return ONE_SIZE
     if plan.why_no_chance is not None:
         return plan.why_no_chance
-    body = {size.name: _product(size, body=True) for size in possible}
-    block = {size.name: _product(size, body=False) for size in possible}
-    if any(product is None for product in (*body.values(), *block.values())):
+    if any(_product(size, body=part) is None for size in possible for part in (True, False)):
         return CannotSay(
             "nothing_to_mix",
             "A mix needs a wanted width of the body and one of shoulder, neck or sleeve, with counts.",
@@ -146,17 +144,8 @@ def mixed(
     single = next(size.all_fit for size in sizes if size.name == best)
     assert not isinstance(single, CannotSay)
     by_name = {size.name: size for size in table_sizes}
-    least = {(size.name, part): _least(size, body=part) for size in possible for part in (True, False)}
-    pairs = []
-    for a in body:
-        for b in block:
-            take = _armhole(by_name[a], by_name[b])
-            can_win = min(least[a, True], least[b, False]) > single
-            if a != b and can_win and (take is None or take > 0):
-                pairs.append((a, b))
-    pairs.sort(key=lambda pair: -((body[pair[0]] or 0.0) * (block[pair[1]] or 0.0)))
     better = []
-    for a, b in pairs[:TRIED]:
+    for a, b in _likeliest_pairs(possible, by_name, single)[:TRIED]:
         chance = plan.chance(plan.lines(_taken(by_name[a], by_name[b])))
         if not isinstance(chance, CannotSay) and chance.all_fit > single:
             better.append((chance.all_fit, a, b, chance.limiting))
@@ -167,18 +156,34 @@ def mixed(
     lines = plan.lines(counts)
     keys = [asked.key for asked in plan.asked.points if asked.key in lines]
     return Mixed(
-        a,
-        b,
-        _lengths_from(possible, plan.weights, {asked.key: asked.tolerance for asked in plan.asked.points}),
-        tuple(key for key in keys if key in BODY_WIDTHS),
-        tuple(key for key in keys if key not in BODY_WIDTHS),
-        chance_all,
-        chance_all - single,
-        limiting,
-        plan.widths(counts, {}, lines, plan.chance(lines)),
-        _armhole(by_name[a], by_name[b]),
-        _armhole(by_name[b], by_name[b]),
+        body=a,
+        block=b,
+        lengths=_lengths_from(possible, plan.weights, {asked.key: asked.tolerance for asked in plan.asked.points}),
+        body_keys=tuple(key for key in keys if key in BODY_WIDTHS),
+        block_keys=tuple(key for key in keys if key not in BODY_WIDTHS),
+        all_fit=chance_all,
+        gain=chance_all - single,
+        limiting=limiting,
+        widths=plan.widths(counts, {}, lines, plan.chance(lines)),
+        armhole_stitches=_armhole(by_name[a], by_name[b]),
+        own_armhole_stitches=_armhole(by_name[b], by_name[b]),
     )
+
+
+def _likeliest_pairs(
+    possible: Sequence[SizeAnswer], by_name: Mapping[str, Size], single: float
+) -> list[tuple[str, str]]:
+    """Sizes of body and block that may fit better than the best size alone [1], the likeliest pair first."""
+    pairs = []
+    for body in possible:
+        for block in possible:
+            take = _armhole(by_name[body.name], by_name[block.name])
+            can_win = min(_least(body, body=True), _least(block, body=False)) > single
+            if body is not block and can_win and (take is None or take > 0):
+                product = (_product(body, body=True) or 0.0) * (_product(block, body=False) or 0.0)
+                pairs.append((product, body.name, block.name))
+    pairs.sort(key=lambda pair: -pair[0])
+    return [(body, block) for _, body, block in pairs]
 
 
 def _told(size: SizeAnswer, *, body: bool) -> list[float]:

@@ -109,15 +109,15 @@ def _known(fabric: Fabric, direction: int, size: FabricSize, dial: float | None)
     own = fabric.assumptions.piece_share**2 * float(fabric.nodes.weight @ fabric.nodes.tau**2)
     common = math.sqrt(max(size.sd**2 - own, 0.0))
     return KnownSize(
-        size.value,
-        size.low,
-        size.high,
-        common,
-        math.sqrt(own),
-        fabric.assumptions.local_sd,
-        size.basis,
-        size.assumed,
-        _spreads(fabric, direction, dial),
+        mm=size.value,
+        low=size.low,
+        high=size.high,
+        common_sd=common,
+        piece_sd=math.sqrt(own),
+        local_sd=fabric.assumptions.local_sd,
+        basis=size.basis,
+        assumed=size.assumed,
+        spreads=_spreads(fabric, direction, dial),
     )
 
 

@@ -81,17 +81,17 @@ def first_piece(
     counts = _counts_on(knit, would, make, household, kind) if knit is not None else {}
     widest = max((count for key, count in counts.items() if POINTS[key].direction == "across"), default=0)
     return FirstPiece(
-        "which_fabric" if which_fabric is not None else _code(not_this, swatch, hardly),
-        kind,
-        counts,
-        knit.size if knit is not None else None,
-        knit is not None and (knit.chosen or knit.likely),
-        dial[1] if dial is not None else None,
-        not_this,
-        swatch,
-        hardly,
-        widest if plan.machine is None and widest > NARROWEST_BED else None,
-        which_fabric,
+        code="which_fabric" if which_fabric is not None else _code(not_this, swatch, hardly),
+        kind=kind,
+        counts=counts,
+        size=knit.size if knit is not None else None,
+        likely=knit is not None and (knit.chosen or knit.likely),
+        dial=dial[1] if dial is not None else None,
+        not_this=not_this,
+        swatch=swatch,
+        hardly_fits=hardly,
+        ask_needles=widest if plan.machine is None and widest > NARROWEST_BED else None,
+        which_fabric=which_fabric,
     )
 
 
@@ -227,17 +227,17 @@ def _asked_of_the_count(
         return None, would
     there = unbound.knit.width(worst) if unbound is not None else None
     told = NotThis(
-        would.size,
-        would.chosen,
-        len(sizes),
-        worst,
-        _count_at(width, kind),
-        width.finished.value,
-        width.wanted.value,
-        _count_at(there, kind) if there is not None else None,
-        there.finished.value if there is not None and not isinstance(there.finished, CannotSay) else None,
-        nearest.knit.size if nearest is not None else None,
-        max(way.saves for way in clear),
+        size=would.size,
+        chosen=would.chosen,
+        sizes=len(sizes),
+        key=worst,
+        count=_count_at(width, kind),
+        finished_mm=width.finished.value,
+        wanted_mm=width.wanted.value,
+        instead=_count_at(there, kind) if there is not None else None,
+        instead_mm=there.finished.value if there is not None and not isinstance(there.finished, CannotSay) else None,
+        nearest=nearest.knit.size if nearest is not None else None,
+        saves=max(way.saves for way in clear),
     )
     return told, instead.knit
 

@@ -235,15 +235,15 @@ class SizePlan:
             smaller, larger = asked.tolerance
             made.append(
                 WidthAt(
-                    asked.key,
-                    {str(kind): n for kind, n in counts.get(asked.key, {}).items()},
-                    printed.get(asked.key),
-                    finished,
-                    wanted,
-                    less(finished, asked.wanted),
-                    smaller if math.isfinite(smaller) else None,
-                    larger if math.isfinite(larger) else None,
-                    chance,
+                    key=asked.key,
+                    counts={str(kind): n for kind, n in counts.get(asked.key, {}).items()},
+                    printed_mm=printed.get(asked.key),
+                    finished=finished,
+                    wanted=wanted,
+                    difference=less(finished, asked.wanted),
+                    allowed_smaller_mm=smaller if math.isfinite(smaller) else None,
+                    allowed_larger_mm=larger if math.isfinite(larger) else None,
+                    chance=chance,
                 )
             )
         return tuple(made)

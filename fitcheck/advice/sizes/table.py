@@ -218,15 +218,15 @@ def _group(table: SizeTable, direction: str, columns: list[_Column], step_mm: fl
             off += named([column], own.off_cells)
     code = "cell_off" if off and whole.code in ("one_of_several_off", "more_than_one_off") else whole.code
     return GroupCheck(
-        direction,
-        tuple(alone),
-        code,
-        whole.gauge_low,
-        whole.gauge_high,
-        printed,
-        whole.printed_gauge_percent,
-        whole.disagrees,
-        tuple(off),
-        tuple(cell for cell in candidates if cell not in off),
-        whole.looks_like_bodies,
+        direction=direction,
+        columns=tuple(alone),
+        code=code,
+        gauge_low_mm=whole.gauge_low,
+        gauge_high_mm=whole.gauge_high,
+        printed_gauge_mm=printed,
+        printed_gauge_percent=whole.printed_gauge_percent,
+        disagrees=whole.disagrees,
+        off=tuple(off),
+        candidates=tuple(cell for cell in candidates if cell not in off),
+        looks_like_bodies=whole.looks_like_bodies,
     )

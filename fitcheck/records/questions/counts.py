@@ -77,16 +77,25 @@ def count_questions(
             yield asked
         else:
             sizes[row].append((middle / counts.best, point, counts.best))
-    if not sizes[False] or not sizes[True] or not is_plain(piece):
-        return
+    if sizes[False] and sizes[True] and is_plain(piece):
+        ratio = _rows_for_stitches(piece, figures, sizes, place)
+        if ratio is not None:
+            yield ratio
+
+
+def _rows_for_stitches(
+    piece: Piece, figures: Figures, sizes: Mapping[bool, Sequence[tuple[float, str, int]]], place: Place
+) -> Question | None:
+    """Ask where rows and stitches of plain knitting have the sizes of each other.
+
+    sizes  of every stitch (False) and row (True) that nothing is asked about [mm], with its point and count
+    """
     width = median(mm for mm, _, _ in sizes[False])
     height, point, rows = sizes[True][0]
     if figures.points[point][0].confirmed or piece.counts[point].confirmed:
-        return
+        return None
     read = counted(rows, row=True)
-    ratio = rows_to_stitches(place.at(point), read, width / height, height / width, count=rows)
-    if ratio is not None:
-        yield ratio
+    return rows_to_stitches(place.at(point), read, width / height, height / width, count=rows)
 
 
 def _miscounted(

@@ -103,7 +103,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
     told = [_row(row.key, occasion, row, figures.get(row.key), asked=row.key in unsure) for row in rows]
     told += [_row(key, occasion) for key in unsure if key not in points]
-    others = sorted((g for g in household.garments if g.id != key), key=lambda g: g.name.casefold())
+    others = [other for other in ground.by_name(household.garments) if other.id != key]
     return views.show(
         GarmentPage(
             garment=garment,

@@ -60,10 +60,7 @@ def over() -> Response:
     """One garment laid over another, and what differs in figures."""
     household = ground.household()
     garments = {garment.id: garment for garment in household.garments}
-    names = [
-        (garment.id, garment.name)
-        for garment in sorted(household.garments, key=lambda garment: garment.name.casefold())
-    ]
+    names = [(garment.id, garment.name) for garment in ground.by_name(household.garments)]
     first, second = (garments.get(request.args.get(name, "")) for name in ("first", "second"))
     asked = request.args.get("at", "")
     at = asked if asked in PLACES else "shoulders"

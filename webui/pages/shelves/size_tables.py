@@ -47,7 +47,7 @@ class SizeTablesPage(Page):
 @pages.get("")
 def tables() -> Response:
     """Every size table; without one, the form."""
-    tables = sorted(ground.household().size_tables, key=lambda table: table.name.casefold())
+    tables = ground.by_name(ground.household().size_tables)
     if not tables:
         return _form(_empty(), empty=True)
     rows = [

@@ -49,7 +49,7 @@ def wearers() -> Response:
             "points": len(person.body),
             "garments": sum(garment.wearer == person.id for garment in household.garments),
         }
-        for person in sorted(household.wearers, key=lambda person: person.name.casefold())
+        for person in ground.by_name(household.wearers)
     ]
     return views.show(PeoplePage(people=people, deleted=ground.deleted(KIND)))
 
