@@ -9,6 +9,9 @@ from typing import Any
 
 import pytest
 
+from fitcheck.store import database
+from tests.disk import go_on_at_once
+
 FULL = "python -m pytest -m full"
 """The command that runs what README's line leaves out."""
 _left_out = pytest.StashKey[int]()
@@ -41,6 +44,12 @@ def draws(request: pytest.FixtureRequest) -> Draws:
     return Draws(request.param)
 
 
+@pytest.fixture
+def waits_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A test whose databases are opened as the service opens them."""
+    monkeypatch.setattr(database, "connected", database.connected.__wrapped__)  # type: ignore[attr-defined]
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_collection() -> Iterator[None]:
     """Five thousand tests stay until the run ends: looking through them for garbage took a tenth of its time."""
@@ -54,6 +63,7 @@ def pytest_collection() -> Iterator[None]:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[_left_out] = 0
+    go_on_at_once()
 
 
 def pytest_deselected(items: Sequence[pytest.Item]) -> None:

@@ -86,11 +86,13 @@ SERVE = """
 import gc, os, signal, sys
 from jinja2 import BytecodeCache
 from fitcheck.store import Store
+from tests.disk import go_on_at_once
 from tests.webui.once import worked_out_once
 from webui.answers import Answers
 from webui.app import create_app
 from webui.config import Config
 from webui.server import listen, serve
+go_on_at_once()
 Answers._computed = worked_out_once  # reports of the invented household are there when a service is split off
 class Compiled(BytecodeCache):  # of templates, for every service that is split off
     kept = {}

@@ -85,7 +85,7 @@ def test_what_was_written_is_there_when_it_is_opened_again(tmp_path):
         assert len(store.household().garments) == 60
 
 
-def test_the_connections_keep_an_acknowledged_write(store):
+def test_the_connections_keep_an_acknowledged_write(waits_for_the_disk, store):
     with store.database.outside_transactions() as connection:
         asked = {
             name: connection.execute(f"pragma {name}").fetchone()[0]
