@@ -33,8 +33,8 @@ ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FL
 WORDS = (
     "phrases", "said", "phone", "figures", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
     "faults", "data", "copied", "first_piece", "points", "explanation", "granted", "changes", "bands", "rest",
-    "measure_again", "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves", "walking", "deeds",
-    "wants",
+    "measure_again", "knit_again", "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves",
+    "walking", "deeds", "wants",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

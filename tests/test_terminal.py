@@ -360,7 +360,7 @@ def test_a_make_without_a_piece_still_gives_a_whole_page() -> None:
     empty = household()
     empty["makes"][0]["pieces"] = []
     text = printed(report(empty))
-    assert text.startswith("Knit a swatch first, wash and block it: nothing says yet what a stitch of this\n")
+    assert text.startswith("Knit a swatch first, wash and block it. Nothing says yet what a stitch of this\n")
     assert "Then knit the back. Not known yet: how many stitches it takes and at which dial." in " ".join(text.split())
     helps = text.split("What would help most")[1]
     assert "Measure a swatch of this yarn" in helps

@@ -87,7 +87,7 @@ ANSWERS = {"empty": empty, "rich": rich, "lost": lost, "one": one}
 def test_both_swatches_at_one_dial_say_what_would_tell():
     dials = answered(swatch("a"), swatch("b")).dials
     assert words_fabric.dial_headline(dials) == (
-        "Cannot say yet which dial: both swatches were knitted at 7. One at 6 or 8 would tell."
+        "Cannot say yet which dial. Both swatches were knitted at 7. One at 6 or 8 would tell."
     )
 
 
@@ -96,12 +96,10 @@ def test_the_best_click_is_told_with_its_gauge_and_chance():
     assert not isinstance(found.best, CannotSay)
     q = found.best.across.per_10cm
     assert words_fabric.dial_headline(found).startswith(
-        f"Dial {found.best.dial} meets the wanted gauge: {q.value:.1f} stitches to 10 cm (likely {q.low:.1f} to "
-        f"{q.high:.1f}), and 22.0 are wanted; "
+        f"Dial {found.best.dial} meets the wanted gauge. There it is {q.value:.1f} stitches to 10 cm (likely "
+        f"{q.low:.1f} to {q.high:.1f}), and 22.0 are wanted. "
     )
-    assert words_fabric.dial_headline(found).endswith(
-        "19 in 20 that the pattern's counts then come out as wide as it means them."
-    )
+    assert words_fabric.dial_headline(found).endswith("19 in 20 that the pattern's counts give the pattern's widths.")
     inches = words_fabric.dial_headline(found, Tape("in", "."))
     assert f"{found.best.across.per_4in.value:.1f} stitches to 4 in" in inches
     assert "and 22.4 are wanted" in inches  # 22 in 10 cm is 22.35 in 4 in
@@ -113,7 +111,7 @@ def test_a_click_that_is_off_or_far_says_so():
     off = replace(found, best=replace(found.best, good=False, chance=0.02, outside=True))
     told = words_fabric.dial_headline(off)
     assert " comes nearest to the wanted gauge" in told
-    assert ", so the counts must make up the rest; less than 1 in 20 that" in told
+    assert ", so the counts must make up the rest. Less than 1 in 20 that" in told
     assert told.endswith(" No swatch was knitted that far out: knit one first.")
 
 
@@ -121,8 +119,8 @@ def test_the_one_dial_that_was_knitted_is_told_beside_it():
     dials = answered(swatch("a"), swatch("b"), table=TABLE).dials
     told = words_fabric.known_dial_sentence(dials)
     assert re.fullmatch(
-        r"At 7 itself: 22\.7 stitches to 10 cm \(likely .* to .*\); \d in 10 that the pattern's counts come "
-        r"out as wide as it means them\.",
+        r"At 7 itself: 22\.7 stitches to 10 cm \(likely .* to .*\); \d in 10 that the pattern's counts give "
+        r"the pattern's widths\.",
         told,
     )
     assert words_fabric.known_dial_sentence(rich().dials) == ""

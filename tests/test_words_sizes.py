@@ -124,14 +124,14 @@ def test_no_size_fits_is_said_as_such() -> None:
     """(158 - 2) 4.5 = 702 mm for the 700 that are wanted; 160 stitches would be 711."""
     assert words_sizes.sizes_headline(ask(CLOTH, many(2), {"chest": 70})) == (
         "At dial 7 neither size fits at every width. Size 2 comes nearest. "
-        "Or chest 158 stitches, bound to no size: 5 in 10."
+        "Or counts of your own, chest 158 stitches: 5 in 10."
     )
     many_wanted = ask(CLOTH, many(3), {"chest": 70, "shoulder_width": 60, "upper_arm": 30})
     assert words_sizes.sizes_headline(many_wanted).startswith(
         "At dial 7 no size fits at every width. Size 3 comes nearest."
     )
     alone = words_sizes.sizes_headline(ask(CLOTH, many(1), {"chest": 70}))
-    assert alone.startswith("At dial 7 size 1 does not fit at every width. Or chest ")
+    assert alone.startswith("At dial 7 size 1 does not fit at every width. Or counts of your own, chest ")
 
 
 def with_chances(best: float, second: float, answer: SizesAnswer | None = None) -> SizesAnswer:
@@ -148,7 +148,7 @@ def with_chances(best: float, second: float, answer: SizesAnswer | None = None) 
     [
         (0.12, 0.04, r"At dial 7 neither size is likely to fit at every width\. Size \d comes nearest, 1 in 10\."),
         (0.22, 0.18, r"At dial 7 neither size is likely to fit at every width\. Size \d comes nearest, 2 in 10\."),
-        (0.40, 0.34, r"Size \d or \d at dial 7: they are within 1 in 10 of each other\.$"),
+        (0.40, 0.34, r"Size \d or \d at dial 7\. They are within 1 in 10 of each other\.$"),
         (0.28, 0.20, r"Knit size \d at dial 7\. 3 in 10 that every width fits\.$"),
         (0.40, 0.20, r"Knit size \d at dial 7\. 4 in 10 that every width fits\.$"),
     ],

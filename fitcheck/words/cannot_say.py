@@ -8,6 +8,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import POINTS
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, sentence, small_first
+from fitcheck.words.said import MOST_HEAD
 
 WHY_NOT = {
     "prior_needed": "too few swatches were measured to tell how they scatter",
@@ -30,6 +31,18 @@ def cannot_say_parts(reason: CannotSay) -> tuple[str, str]:
     """Why it cannot be said, and what would help; empty where nothing would."""
     why_not = _why_not(reason)
     return f"Cannot say: {why_not}" if why_not else "Cannot say.", _what_would_help(reason)
+
+
+def cannot_say_first(reason: CannotSay) -> list[str]:
+    """The same with a heading that is short enough: what cannot be said, why where that takes long, what would help."""
+    why_not, help_ = cannot_say_parts(reason)
+    if len(why_not) <= MOST_HEAD:
+        return [why_not, help_]
+    return (
+        [help_, capital(_why_not(reason))]
+        if help_ and len(help_) <= MOST_HEAD
+        else ["Cannot say yet what to do.", capital(_why_not(reason)), help_]
+    )
 
 
 def _why_not(reason: CannotSay) -> str:

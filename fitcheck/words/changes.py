@@ -16,6 +16,7 @@ from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
 from fitcheck.words.points import point_of, worst_first
+from fitcheck.words.said import MOST_HEAD
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,8 @@ class ChangedPart:
     way      how that one changes: "4 rows shorter", "2 stitches wider: 116 instead of 114"
     counted  whether the way names its counts
     cap      whether the sleeve cap is drawn anew for it
+    in_short  the imperative without what makes it too long for a heading; empty where it is short
+    left      that, by itself: "120 instead of 112 at the chest, 116 instead of 108 at the hem"
     """
 
     by: str
@@ -42,6 +45,8 @@ class ChangedPart:
     way: str = ""
     counted: bool = False
     cap: bool = False
+    in_short: str = ""
+    left: str = ""
 
     @property
     def imperative(self) -> str:
@@ -61,6 +66,8 @@ class ChangePlan:
     later   what comes at the making-up, an imperative each
     how     how rows come off or go on at a lower end; empty where none do
     at_end  whether a lower end comes first, which is no carrying on
+    in_short, left  what is done without what makes it too long for a heading, and that; empty where it is short
+    piece   the piece that is knitted otherwise, where it is one thing: "the front"; empty where it is none
     """
 
     deeds: tuple[tuple[str, str], ...]
@@ -68,6 +75,9 @@ class ChangePlan:
     later: tuple[str, ...]
     how: str
     at_end: bool
+    in_short: str = ""
+    left: str = ""
+    piece: str = ""
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -99,12 +109,17 @@ def plan(report: Report, action: ActionReport, tape: Tape) -> ChangePlan:
     """What an action changes, in short, with what is said of one piece standing together."""
     parts = _parts(report, action, tape, name_points=False, short=True)
     now = [part for part in parts if part.by not in AT_MAKING_UP]
+    deeds = _deeds(parts)
+    alone = len(parts) == 1 and (len(deeds) == 1 or len(parts[0].imperative) < MOST_HEAD)
     return ChangePlan(
-        deeds=_deeds(parts) if len(parts) > 1 else (),
+        deeds=() if alone else deeds,
         now="; ".join(small_first(text) if place else text for place, text in enumerate(_joined(now))),
         later=tuple(part.imperative for part in parts if part.by in AT_MAKING_UP),
         how=_how_at_end(report, action, tape),
         at_end=bool(now) and now[0].by in LOWER_ENDS,
+        in_short=parts[0].in_short if alone else "",
+        left=parts[0].left if alone else "",
+        piece=parts[0].piece if alone else "",
     )
 
 
@@ -181,8 +196,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
             parts += [_rows_of_the_front(report, by, alteration, tape, saved) for alteration in altered]
         else:
             parts += [
-                ChangedPart(by, _saved(report, action, alteration.point), _part(by, alteration, tape))
-                for alteration in altered
+                _at_making_up(by, alteration, tape, _saved(report, action, alteration.point)) for alteration in altered
             ]
     return sorted(parts, key=lambda part: -part.saved)
 
@@ -226,7 +240,8 @@ def _other_piece(
     counted = all(alteration.count is not None and alteration.stitches is not None for alteration in altered)
     if not counted:
         each = [_uncounted(alteration, tape, name_points) for alteration in altered]
-        way = f"{listed(each)} than planned"
+        way, short = f"{listed(each)} than planned", f"{word or 'otherwise'} than planned"
+        left = listed(each)
     else:
         # Of an open front each half has its counts, so the step of both together is no one's.
         by_step = bool(word) and one_step is not None and altered[0].halves is None
@@ -237,8 +252,18 @@ def _other_piece(
         ]
         than = "" if any(alteration.planned for alteration in altered) else f" than {piece_name(report.head)}"
         begin = _more(altered[0], one_step or 0, word) if by_step else word or "with other counts"
-        way = f"{begin}{than}: {', '.join(each)}"
-    return ChangedPart(by, saved, other=f"knit {piece}", piece=piece, way=way, counted=counted)
+        short, left = f"{begin}{than}", ", ".join(each)
+        way = f"{short}: {', '.join(each)}"
+    return ChangedPart(
+        by,
+        saved,
+        other=f"knit {piece}",
+        piece=piece,
+        way=way,
+        counted=counted,
+        in_short=f"Knit {piece} {short}",
+        left=left,
+    )
 
 
 def _new_count(alteration: Alteration, things: str) -> str:
@@ -283,7 +308,7 @@ def _mark(altered: Sequence[Alteration], tape: Tape) -> str:
     """ "Move the armhole mark 3.0 cm up": a shallower armhole, or a longer part below it."""
     armhole = next((alteration for alteration in altered if alteration.point == "armhole_depth"), None)
     mm = -armhole.mm if armhole is not None else altered[0].mm
-    return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on every body piece alike"
+    return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on every body piece"
 
 
 def _rows_of_the_front(report: Report, by: str, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
@@ -357,21 +382,24 @@ def _alike(report: Report, by: str) -> tuple[str, str]:
     return "make", "every other piece that ends there"
 
 
-def _part(by: str, alteration: Alteration, tape: Tape) -> str:
+def _at_making_up(by: str, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
     larger = alteration.mm > 0
     if by == "armhole_seam":
         way, half = "shallower" if larger else "deeper", tape.steps(alteration.mm / 2)
         if half and 2 * half == tape.steps(alteration.mm):
-            return f"Sew the armhole seams {tape.amount(alteration.mm / 2)} {way} at each side"
+            return ChangedPart(by, saved, f"Sew the armhole seams {tape.amount(alteration.mm / 2)} {way} at each side")
         # Two rounded halves would make another sum than what is said to change in all.
-        return f"Sew the armhole seams {tape.amount(alteration.mm)} {way} in all, half of it at each side"
+        whole, at_each = f"Sew the armhole seams {tape.amount(alteration.mm)} {way} in all", "half of it at each side"
+        return ChangedPart(by, saved, f"{whole}, {at_each}", in_short=whole, left=at_each)
     if by == "neck_band":
         # A band lies at both sides of the opening.
         depth = abs(alteration.mm) / 2
         amount = tape.small(depth) if depth < FINE_MM else tape.amount(depth)
-        return f"Make the neck band {amount} {'shallower' if larger else 'deeper'}"
+        return ChangedPart(by, saved, f"Make the neck band {amount} {'shallower' if larger else 'deeper'}")
     way = "larger" if larger else "smaller"
-    return f"Make the {point_name(alteration.point)} {tape.amount(alteration.mm)} {way}: {spaced(by)}"
+    return ChangedPart(
+        by, saved, f"Make the {point_name(alteration.point)} {tape.amount(alteration.mm)} {way}: {spaced(by)}"
+    )
 
 
 def new_counts(report: Report, action: ActionReport, tape: Tape, most: int = 3) -> str:

@@ -24,11 +24,12 @@ from fitcheck.advice.fabric.shapes import (
 )
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
-from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
 from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
+from fitcheck.words.said import Said, said
 
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
@@ -110,6 +111,25 @@ def gauge_headline(answer: FabricAnswer, tape: Tape = CM) -> str:
     return f"{at}: {' and '.join(told)}." if told else "Cannot say: nothing was measured."
 
 
+def gauge_said(answer: FabricAnswer, tape: Tape = CM) -> Said:
+    """The same as a heading: "At dial 7: 22.4 stitches and 31.5 rows to 10 cm." - and what is likely."""
+    if isinstance(answer.gauge, CannotSay):
+        return said(cannot_say_first(answer.gauge))
+    span = tape.span
+    blocked = {gauge.direction: gauge for gauge in answer.gauge if gauge.stage == "blocked"}
+    known = [
+        (gauge_figure(gauge, span, tape), "rows" if gauge.direction == "along" else "stitches")
+        for gauge in blocked.values()
+        if gauge.size.basis != "assumed"
+    ]
+    if not known:
+        return Said("Cannot say: nothing was measured.")
+    at = f"At dial {answer.dial}: " if answer.dial else ""
+    figures = listed([f"{value} {things}" for (value, _), things in known])
+    likely = listed([between for (_, between), _ in known])
+    return Said(f"{at}{figures} to {span}.", f"Of the next piece, {stage_name('blocked')}; likely {likely}.")
+
+
 def gauge_figure(gauge: FabricGauge, span: str, tape: Tape = CM) -> tuple[str, str]:
     """Stitches or rows in a span ("10 cm" or "4 in"), and what is likely: ("22.4", "22.2 to 22.7")."""
     q = gauge.per_4in if span == "4 in" else gauge.per_10cm
@@ -118,32 +138,42 @@ def gauge_figure(gauge: FabricGauge, span: str, tape: Tape = CM) -> tuple[str, s
 
 def dial_headline(dials: DialReport, tape: Tape = CM) -> str:
     """Which dial: "Dial 7.1 meets the wanted gauge best: ...", or "Cannot say yet which dial: ..."."""
+    return " ".join(_which_dial(dials, tape))
+
+
+PATTERN_WIDTHS = "that the pattern's counts give the pattern's widths"
+"""What the chance of a dial is of."""
+
+
+def _which_dial(dials: DialReport, tape: Tape) -> list[str]:
     best = dials.best
     if isinstance(best, CannotSay):
-        help_ = f" {best.what_would_help}" if best.what_would_help else ""
-        return f"Cannot say yet which dial: {best.why}.{help_}"
-    line = (
-        f"{_dial_meets(best, dials.wanted, tape)}; {chance_words(best.chance or 0.0)} that the pattern's counts "
-        "then come out as wide as it means them."
-    )
-    return f"{line} No swatch was knitted that far out: knit one first." if best.outside else line
+        return [
+            "Cannot say yet which dial.",
+            f"{capital(best.why)}.",
+            *([best.what_would_help] if best.what_would_help else []),
+        ]
+    told = _dial_meets(best, dials.wanted, tape)
+    told.append(f"{capital(chance_words(best.chance or 0.0))} {PATTERN_WIDTHS}.")
+    return [*told, "No swatch was knitted that far out: knit one first."] if best.outside else told
 
 
-def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, tape: Tape) -> str:
-    """How near a dial comes to the wanted gauge, without the full stop."""
+def _dial_meets(best: ClickReport, wanted: WantedGauge | CannotSay, tape: Tape) -> list[str]:
+    """How near a dial comes to the wanted gauge."""
     assert not isinstance(wanted, CannotSay)
     told = "meets" if best.good else "comes nearest to"
     makes_up = "" if best.good else ", so the counts must make up the rest"
-    return (
-        f"Dial {best.dial} {told} the wanted gauge: {_in_span(best.across, tape)}, and "
-        f"{tape.number(tape.span_mm / wanted.stitch_mm, 1)} are wanted{makes_up}"
-    )
+    return [
+        f"Dial {best.dial} {told} the wanted gauge.",
+        f"There it is {_in_span(best.across, tape)}, and "
+        f"{tape.number(tape.span_mm / wanted.stitch_mm, 1)} are wanted{makes_up}.",
+    ]
 
 
-def next_dial_headline(
+def next_dial(
     answer: FabricAnswer, tape: Tape = CM, *, again: str = "", piece: str = "the piece", makes_up: str = ""
-) -> str:
-    """What to knit at next, in one sentence: which dial, else where to swatch next, else why neither can be said.
+) -> Said:
+    """What to knit at next: which dial, else where to swatch next, else why neither can be said.
 
     again  dial at which the advice has the piece knitted again: it comes before the dial of the pieces so far
     piece  the piece on the table ("the back")
@@ -151,25 +181,26 @@ def next_dial_headline(
     """
     dials, following = answer.dials, answer.next_swatch
     if again:
-        return f"Knit {piece} again at dial {again}: there the planned counts come out as wanted."
+        return Said(f"Knit {piece} again at dial {again}.", "There the planned counts come out as wanted.")
     if dials.keeps is not None:
         end = f", and {makes_up}'s counts make up the width" if makes_up else ""
-        return f"Stay at dial {dials.keeps} for the rest: what is seamed to {piece} keeps its dial{end}."
+        return Said(f"Stay at dial {dials.keeps} for the rest.", f"What is seamed to {piece} keeps its dial{end}.")
     if at_unsaid_dial(answer):
-        return f"Stay at the dial of {piece} for the rest: nobody said which, so that no swatch speaks for it."
+        why = "Nobody said which, so that no swatch speaks for it."
+        return Said(f"Stay at the dial of {piece} for the rest.", why)
     if isinstance(dials.best, ClickReport):
-        meets = f"{_dial_meets(dials.best, dials.wanted, tape)}."
-        return f"{meets} {swatched_dial_sentence(dials)}".rstrip()
+        return said([*_dial_meets(dials.best, dials.wanted, tape), swatched_dial_sentence(dials)])
     if len(answer.pooled) == 1:
         other = f"at another dial than {answer.dial}" if answer.dial else "at another dial"
-        return f"One swatch so far: a second, {other}, tells most."
+        return Said(f"One swatch so far: a second, {other}, tells most.")
     if (
         dials.best.code != "one_dial"
         and isinstance(following, NextSwatchReport)
         and not hardly_narrows(following, tape)
     ):
-        return f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks."
-    return dial_headline(dials, tape)
+        with_ = f"with {following.stitches} stitches between the marks"
+        return Said(f"Swatch next at dial {following.dial}, {with_}.")
+    return said(_which_dial(dials, tape))
 
 
 def no_swatch_headline(report: Report) -> str:
@@ -189,10 +220,7 @@ def known_dial_sentence(dials: DialReport, tape: Tape = CM) -> str:
     click = knitted[0]
     if click.chance is None:
         return ""
-    return (
-        f"At {click.dial} itself: {_in_span(click.across, tape)}; {chance_words(click.chance)} that the "
-        "pattern's counts come out as wide as it means them."
-    )
+    return f"At {click.dial} itself: {_in_span(click.across, tape)}; {chance_words(click.chance)} {PATTERN_WIDTHS}."
 
 
 def swatched_dial_sentence(dials: DialReport) -> str:
@@ -225,7 +253,7 @@ def keeps_sentence(answer: FabricAnswer) -> str:
     if click is None or click.chance is None or known_dial_sentence(dials):
         return kept
     likely = chance_words(click.chance)
-    return f"{kept} At that dial it is {likely} that the pattern's own counts come out as wide as it means them."
+    return f"{kept} At that dial it is {likely} {PATTERN_WIDTHS}."
 
 
 def wanted_sentence(wanted: WantedGauge | CannotSay, tape: Tape = CM) -> str:

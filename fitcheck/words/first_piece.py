@@ -8,6 +8,7 @@ from fitcheck.words.copied import copied_first
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.names import garment_name, point_name, size_name
 from fitcheck.words.phrases import capital, count_words, few, key_words, listed, spaced
+from fitcheck.words.said import MOST_HEAD
 
 SETTING_NAMES = {
     "strands": "strands",
@@ -61,7 +62,8 @@ def group_asked_told(asked: GroupAsked) -> list[str]:
     values = listed([_value(name, value) for value, _ in (asked.taken, *asked.others)], "or")
     begin = capital(values) if name == "strands" else f"Which {SETTING_NAMES[name]}: {values}"
     return [
-        f"{begin}? {capital(setting_words(name, said, number))}, taken here; {others}.",
+        f"{begin}?",
+        f"{capital(setting_words(name, said, number))}, taken here; {others}.",
         "Name with the make only the swatches of its own fabric.",
     ]
 
@@ -88,11 +90,11 @@ def not_this_told(other: NotThis, dial: str | None, tape: Tape) -> list[str]:
     out = f"comes out {at}, not {wanted}"
     if other.size is None:
         what = f"{count_words(other.count, 'stitch')} at the {point}" if other.count else "what was planned"
-        begin = f"Do not knit {what}: it {out}."
+        begin, because = f"Do not knit {what}", f"it {out}"
     elif not other.chosen and other.sizes > 1 and other.instead is not None:
-        begin = f"Knit no size as it is: of size {size_name(other.size)}, the nearest, the {point} {out}."
+        begin, because = "Knit no size as it is", f"of size {size_name(other.size)}, the nearest, the {point} {out}"
     else:
-        begin = f"Do not knit size {size_name(other.size)}: the {point} {out}."
+        begin, because = f"Do not knit size {size_name(other.size)}", f"the {point} {out}"
     ways = []
     if other.instead is not None and other.instead_mm is not None:
         at = f" at dial {dial}" if dial else ""
@@ -100,7 +102,9 @@ def not_this_told(other: NotThis, dial: str | None, tape: Tape) -> list[str]:
     if other.nearest is not None:
         name = size_name(other.nearest)
         ways.append(f"size {name} is nearest" if ways else f"size {name} is nearer")
-    return [begin, f"{capital(', or '.join(ways))}."]
+    told = f"{begin}: {because}."
+    apart = [told] if len(told) <= MOST_HEAD else [f"{begin}.", f"{capital(because)}."]
+    return [*apart, f"{capital(', or '.join(ways))}."]
 
 
 def swatch_told(swatch: SwatchFirst) -> list[str]:
@@ -109,21 +113,23 @@ def swatch_told(swatch: SwatchFirst) -> list[str]:
     knit = f"Knit a swatch{at} first, wash and block it"
     match swatch.reason:
         case "no_swatch":
-            return [f"{knit}: nothing says yet what a stitch of this fabric measures."]
+            return [f"{knit}.", "Nothing says yet what a stitch of this fabric measures."]
         case "not_at_dial":
-            return [f"{knit}: none was knitted there, nor close by on both sides of it."]
+            return [f"{knit}.", "None was knitted there, nor close by on both sides of it."]
         case "labels_changed":
             return [
-                f"Look at the swatches first: {key_words(swatch.looser)} was knitted at a looser dial than "
-                f"{key_words(swatch.tighter)} and has smaller stitches.",
-                f"Were their labels changed? If not, a swatch more{at} tells.",
+                "Look at the swatches first: were their labels changed?",
+                f"{capital(key_words(swatch.looser))} was knitted at a looser dial than {key_words(swatch.tighter)} "
+                "and has smaller stitches.",
+                f"If no label was changed, a swatch more{at} tells.",
             ]
         case "would_tell":
             assert swatch.chance_now is not None
             assert swatch.chance_then is not None
             return [
-                f"{knit}: {chance_words(swatch.chance_now)} now that every width fits, and "
-                f"{chance_words(swatch.chance_then)} once the stitch is known."
+                f"{knit}.",
+                f"{capital(chance_words(swatch.chance_now))} now that every width fits, and "
+                f"{chance_words(swatch.chance_then)} once the stitch is known.",
             ]
 
 
@@ -133,7 +139,7 @@ def hardly_fits_words(hardly: HardlyFits, tape: Tape) -> str:
     why = {
         "repeat": f"whole repeats come no nearer at the {point}",
         "tape": f"{allowed} is allowed at the {point}, finer than what is wanted there is known",
-        "fabric": f"{allowed} is allowed at the {point}, finer than pieces of one fabric come out alike",
+        "fabric": f"{allowed} is allowed at the {point}, finer than pieces come out alike",
     }
     return f"{chance_words(hardly.chance)} that every width fits, because {why[hardly.limit]}"
 
@@ -143,7 +149,8 @@ def bed_told(hardly: HardlyFits) -> list[str]:
     wants = f"the {point_name(hardly.key)} wants {count_words(hardly.stitches or 0, 'stitch')}"
     fits = f"{chance_words(hardly.chance)} that every width fits on it"
     return [
-        f"The bed has {hardly.needles} needles and {wants}: {fits}.",
+        f"The bed has {hardly.needles} needles, and {wants}.",
+        f"{capital(fits)}.",
         "A looser dial, side panels or a narrower body is the way out.",
     ]
 
@@ -167,8 +174,8 @@ def _knit(first: FirstPiece, tape: Tape) -> list[str]:
     if counts and first.swatch is not None and first.swatch.reason == "no_swatch":
         counts += " if the gauge is met"
     limit = first.hardly_fits if first.code != "bed" else None
-    hardly = f"; {hardly_fits_words(limit, tape)}" if limit is not None and limit.limit != "bed" else ""
-    told = [f"{begin}{counts}{f', at dial {first.dial}' if first.dial else ''}{hardly}."]
+    told = [f"{begin}{counts}{f', at dial {first.dial}' if first.dial else ''}."]
+    told += [f"{capital(hardly_fits_words(limit, tape))}."] if limit is not None and limit.limit != "bed" else []
     if width and first.size:
         end = "" if first.likely else ", which comes nearest to what is wanted"
         told.append(f"That is size {size_name(first.size)}{end}.")

@@ -10,9 +10,10 @@ from fitcheck.words.explanation import out_of_shape
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, at_point, deed_name, direction_of, piece_name, point_name, reference_name
 from fitcheck.words.odd import odd_said
-from fitcheck.words.phrases import capital, listed, measure_word, side_word, small_first, times_words
-from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, lay_anew, point_of, side_name
+from fitcheck.words.phrases import capital, few, listed, measure_word, side_word, small_first, times_words
+from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, of_one_laying, point_of, side_name
 from fitcheck.words.questions import shortened, slip_asked
+from fitcheck.words.said import MOST_HEAD, MOST_PARAGRAPH, MOST_REASON, heading, reason
 
 
 def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
@@ -21,37 +22,39 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
     about = advice.about or None
     name = at_point(report, about) if about else ""
     then = plan_words(report, advice, tape)
-    until = [f"As it stands, the plan is: {then}."] if then else []
+    in_short = deed_name(report, advice.then) if then else ""
+    until = _as_it_stands("As it stands, the plan is: ", then, in_short)
     if advice.reason == "wild_reading":
         # A plan made with what is hardly true would only frighten.
-        until = [f"The plan stays the same either way: {then}."] if then and advice.hangs is False else []
+        until = _as_it_stands("The plan stays the same either way: ", then, in_short) if advice.hangs is False else []
         asked = asked_about(report, about)
         if asked is not None:
             return [*_look_first(report, asked, point_name(about) if about else piece), *until]
         where = f"the {name} of {piece}" if name else piece
         return [
             f"Measure {where} again first.",
-            "One reading there lies far from the others: lay the tape anew and type what it says, or keep the "
-            "reading as it is.",
+            "One reading there lies far from the others.",
+            "Lay the tape anew and type what it says, or keep the reading as it is.",
             *until,
         ]
     if advice.reason == "as_read":
         told = copied_first(advice.as_read, reference_name(report.head))
-        return [*told, f"{if_answered(report, advice)}{then}."] if then else told
+        return told + _as_it_stands(if_answered(report, advice), then, in_short)
     if advice.reason == "miscount":
         told = _count_first(report, advice)
         if_so = if_answered(report, advice)
         counted = point_of(report, about)
         if if_so and then and counted is not None:
             thing = measure_word(counted.direction)
-            return [*told, f"{if_so}{then}.", f"If it is {counted.count}, read the {thing} there again."]
+            if_not = f"If it is {counted.count}, read the {thing} there again."
+            return [*told, *_as_it_stands(if_so, then, in_short, MOST_REASON), if_not]
         return [*told, *until]
     if advice.reason == "another_dial":
         told = [f"Did the dial stand at {advice.dial}?", "Widths and lengths both are what it makes there."]
-        return [*told, f"{if_answered(report, advice)}{then}."] if then else told
+        return told + _as_it_stands(if_answered(report, advice), then, in_short)
     if advice.reason == "out_of_shape":
-        told = [f"Wet {piece}, pat it to size without pulling, let it dry, and read it again."]
-        return [*told, f"{capital(out_of_shape(report, advice.pulled_percent))}."]
+        told = [f"Wet {piece}, pat it to size, and read it again once it is dry."]
+        return [*told, f"{capital(out_of_shape(report, advice.pulled_percent))}.", "Pat it without pulling."]
     point = point_of(report, about)
     if advice.reason == "wash_and_block":
         known = (
@@ -62,44 +65,82 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
         return [f"Wash and block {piece} first, let it dry, and read it again.", *known, *until]
     if advice.reason == "two_layings":
         return _lay_again(report, advice, point, tape)
-    few = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
-    more = times_words(few) if few else "a few times"
-    anew = lay_anew(report, advice.side)
-    if advice.side == "reference":
-        sweater = side_name(report, "reference")
-        at = _at(report, advice, sides=True)
-        first = f"Measure {at} of {sweater} {more} more, not of {piece}{anew}."
-    elif point is not None and point.overhang is not None and advice.side == "piece":
-        first = f"Lay {piece} on its garment {more} more, and read {_at(report, advice)} each time."
-    else:
-        first = f"Measure {_at(report, advice)} of {side_name(report, advice.side)} {more} more{anew}."
+    countable = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
+    more = times_words(countable) if countable else "a few times"
+    told = _round(report, advice, point, f"{more} more")
     if point is None:
-        return [first, "What it says can change the plan.", *until]
-    known_now = f"{it_is(report, [point], tape)}, and {_is_allowed(point, tape)}"
+        return [*told, "What it says can change the plan.", *until]
+    first, *how = told
     leads = leads_to(report, advice, tape)
-    return [first, f"{known_now}: what is true there decides what to do.", *(leads or until)]
+    return [first, _what_decides(report, point, tape), *how, *(leads or until)]
 
 
-def _at(report: Report, advice: Advice, *, sides: bool = False) -> str:
-    """The points that a round reads: "the shoulder and the chest"; the one that it is about first."""
-    if not advice.about:
-        return "it"
-    keys = [advice.about, *(key for key in advice.round if key != advice.about)]
-    names = [point_name(key) if sides else at_point(report, key) for key in keys]
-    return listed([f"the {name}" for name in names])
+def _as_it_stands(begin: str, then: str, in_short: str, most: int = MOST_PARAGRAPH) -> list[str]:
+    """What is done as things stand, in few words where it is too much for a sentence; nothing where that is not known.
+
+    begin  what it hangs on: "If it is 119, "
+    most   words that the sentence may have
+    """
+    return [reason(f"{begin}{then}.", f"{begin}{in_short}.", most=most)] if then else []
+
+
+def _what_decides(report: Report, point: PointReport, tape: Tape) -> str:
+    """What is known of the point that decides: how far it is off, and what is allowed there."""
+    allowed = f", and {_is_allowed(point, tape)}"
+    known, barely = it_is(report, [point], tape), it_is(report, [point], tape, likely=False)
+    return reason(
+        f"{known}{allowed}: what is true there decides what to do.", f"{known}{allowed}.", f"{barely}{allowed}."
+    )
+
+
+ONCE_MORE = "once more"
+"""How often a point is read again for a second laying."""
+
+
+def _round(report: Report, advice: Advice, point: PointReport | None, more: str) -> list[str]:
+    """What is read again and how often, as a heading; then at which points where it does not bear them, and how.
+
+    more  how often: "3 times more"
+    """
+    keys = [advice.about, *(key for key in advice.round if key != advice.about)] if advice.about else []
+    if point is not None and point.overhang is not None and advice.side == "piece":
+        names, piece = listed([f"the {at_point(report, key)}" for key in keys]), piece_name(report.head)
+        if more == ONCE_MORE:
+            anew = f"Lay {piece} on its garment anew"
+            whole = f"{anew}, and read {names} once more."
+            return [whole] if len(whole) <= MOST_HEAD else [f"{anew}.", f"Read {names} once more."]
+        return [f"Lay {piece} on its garment {more}.", f"Read {names} each time."]
+    apart = advice.side == "reference"
+    names = listed([f"the {point_name(key) if apart else at_point(report, key)}" for key in keys]) if keys else "it"
+    number = f"{few(len(keys))} points" if len(keys) > 1 else names
+    not_it = f", not of {piece_name(report.head)}" if apart else ""
+    ways = [
+        (what, named, end) for end in dict.fromkeys((not_it, "")) for what, named in ((names, True), (number, True))
+    ]
+    ways.append((number, False, ""))
+
+    def measure(way: tuple[str, bool, str]) -> str:
+        what, named, end = way
+        return f"Measure {what} of {side_name(report, advice.side, named=named)} {more}{end}."
+
+    way = next((way for way in ways if len(measure(way)) <= MOST_HEAD), ways[-1])
+    which = [] if way[0] == names else [f"Measure {names}."]
+    whose = [] if way[1] or advice.side == "piece" else [f"Its garment is {reference_name(report.head)}."]
+    spared = [f"{capital(piece_name(report.head))} need not be read again."] if not_it and not way[2] else []
+    return [measure(way), *which, *whose, *spared, *_laid_anew(report, advice.side)]
+
+
+def _laid_anew(report: Report, side: str | None) -> list[str]:
+    """What to do between readings that were all of one laying."""
+    return ["Lift, shake and lay it again in between."] if of_one_laying(report, side) else []
 
 
 def _lay_again(report: Report, advice: Advice, point: PointReport | None, tape: Tape) -> list[str]:
     """Before knitting is undone, another laying; with the deed named, if it still shows the same."""
-    if point is not None and point.overhang is not None and advice.side == "piece":
-        piece, name = piece_name(report.head), at_point(report, point.key)
-        first = f"Lay {piece} on its garment anew, and read the {name} once more."
-    else:
-        at, side = _at(report, advice), side_name(report, advice.side)
-        first = f"Measure {at} of {side} once more{lay_anew(report, advice.side)}."
+    first, *how = _round(report, advice, point, ONCE_MORE)
     known = [f"{it_is(report, [point], tape)}."] if point is not None else []
-    deed = f"If it still shows that, {plan_words(report, advice, tape)}."
-    return [first, *known, deed]
+    in_short = deed_name(report, advice.then) if advice.then else ""
+    return [first, *known, *how, *_as_it_stands("If it still shows that, ", plan_words(report, advice, tape), in_short)]
 
 
 MANY_OUTCOMES = 3
@@ -147,7 +188,8 @@ def offered_round(report: Report, advice: Advice, tape: Tape) -> list[str]:
     """A round that is worth its while though the plan is likely enough: an offer, and what it leads to."""
     if advice.action == "measure_again" or not advice.round or not advice.about:
         return []
-    offer = f"Surer still: measure {_at(report, advice)} three times more first."
+    names = listed([f"the {at_point(report, key)}" for key in dict.fromkeys((advice.about, *advice.round))])
+    offer = f"Surer still: measure {names} three times more first."
     return [offer, *leads_to(report, advice, tape)]
 
 
@@ -195,11 +237,11 @@ def asked_about(report: Report, key: str | None) -> Question | None:
 def _look_first(report: Report, question: Question, name: str) -> list[str]:
     """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
     of = f" of {reference_name(report.head)}" if question.place.kind == "garments" else ""
-    told = [f"Look at the {name}{of} first: {shortened(question.read)}?", odd_said(question).rest]
+    read = shortened(question.read)
+    head = heading(f"Look at the {name}{of} first: {read}?", f"Look at the {name} first: {read}?")
     slip = slip_asked(question)
-    if slip:
-        told.append(slip)
-    return told
+    odd = odd_said(question)
+    return [head, odd.because, *odd.more, *([slip] if slip else [])]
 
 
 def _count_first(report: Report, advice: Advice) -> list[str]:

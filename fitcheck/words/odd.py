@@ -69,14 +69,16 @@ def odd_said(question: Question) -> Said:
             far = READING["far_from_one" if others == 1 else "far_from_many"]
             return Said("", far.format(apart=write_length(away, unit)))
         case LengthsDoNotAddUp():
-            return Said("", _do_not_add_up(odd, unit))
+            return _do_not_add_up(odd, unit)
         case ShouldersDoNotAddUp(neck, seam, drop, whole):
-            shoulder = f"{write_length(odd.across_mm, unit)} of shoulder"
             return Said(
                 "",
-                f"Neck {write_length(neck, unit)} and twice {shoulder} ({write_length(seam, unit)} along the seam, "
-                f"{write_length(drop, unit)} down) make {write_length(odd.parts_mm, unit)}; shoulder width says "
-                f"{write_length(whole, unit)}. One of them is off.",
+                f"Neck {write_bare(neck, unit)} and twice {write_bare(odd.across_mm, unit)} of shoulder make "
+                f"{write_length(odd.parts_mm, unit)}; shoulder width says {write_bare(whole, unit)}.",
+                (
+                    f"The shoulder is {write_length(seam, unit)} along its seam and {write_bare(drop, unit)} down.",
+                    "One of them is off.",
+                ),
             )
         case WiderThanAround(inner, small, outer, large):
             return Said(
@@ -124,7 +126,8 @@ def odd_said(question: Question) -> Said:
                 "",
                 f"By the tape it would be {write_length(piece - garment, unit, signed=True)} at the {name}: "
                 f"{write_length(piece, unit)} on the piece, {write_length(garment, unit)} on the garment, the seam "
-                "stitches left on. Lay it on again and type what sticks out.",
+                "stitches left on.",
+                ("Lay it on again and type what sticks out.",),
             )
         case never:
             assert_never(never)
@@ -177,12 +180,11 @@ def _as_slip(question: Question) -> str:
     return ""
 
 
-def _do_not_add_up(odd: LengthsDoNotAddUp, unit: str) -> str:
-    parts = capital(", ".join(f"{POINTS[point].name} {write_length(mm, unit)}" for point, mm in odd.parts))
-    return (
-        f"{parts} make {write_length(odd.parts_mm, unit)}; {POINTS[odd.whole].name} says "
-        f"{write_length(odd.whole_mm, unit)}. One of them is {write_length(odd.away_mm, unit)} off."
-    )
+def _do_not_add_up(odd: LengthsDoNotAddUp, unit: str) -> Said:
+    parts = capital(", ".join(f"{_short(point)} {write_bare(mm, unit)}" for point, mm in odd.parts))
+    total, whole = write_length(odd.parts_mm, unit), write_bare(odd.whole_mm, unit)
+    off = f"One of them is {write_length(odd.away_mm, unit)} off."
+    return Said("", f"{parts} make {total}; {_short(odd.whole)} says {whole}.", (off,))
 
 
 def _points_swapped(odd: PointsSwapped) -> str:

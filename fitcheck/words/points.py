@@ -20,6 +20,7 @@ from fitcheck.words.names import (
     zone_word,
 )
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
+from fitcheck.words.said import reason
 
 VERDICT_TAKES = f"{round(50 * (1 - ALPHA))} in 50"
 """What a verdict takes on either side: 1 less what ``judge.verdict.ALPHA`` allows each look."""
@@ -296,11 +297,15 @@ def lay_anew(report: Report, side: str | None) -> str:
     return "; lift, shake and lay it again in between" if of_one_laying(report, side) else ""
 
 
-def side_name(report: Report, side: str | None) -> str:
-    """What is to be read again: the piece, the garment that it must fit, or both."""
+def side_name(report: Report, side: str | None, *, named: bool = True) -> str:
+    """What is to be read again: the piece, the garment that it must fit, or both.
+
+    named  the garment is called by its name
+    """
+    garment = reference_name(report.head) if named else "its garment"
     if side == "both":
-        return f"{piece_name(report.head)} and of {reference_name(report.head)}"
-    return reference_name(report.head) if side == "reference" else piece_name(report.head)
+        return f"{piece_name(report.head)} and of {garment}"
+    return garment if side == "reference" else piece_name(report.head)
 
 
 def _cheapest_two(report: Report) -> str:
@@ -353,15 +358,32 @@ def worst_first(points: Iterable[PointReport]) -> list[PointReport]:
     return sorted(points, key=reach, reverse=True)
 
 
-def it_is(report: Report, points: Sequence[PointReport], tape: Tape) -> str:
-    """What a piece is at some points, as subject: "The back's chest is 1.1 cm narrow (likely 0.7 to 1.5)"."""
-    piece = piece_name(report.head)
+def it_is(report: Report, points: Sequence[PointReport], tape: Tape, *, likely: bool = True) -> str:
+    """What a piece is at some points: "The back's chest is 1.1 cm narrow (likely 0.7 to 1.5), the hem 0.9 cm".
 
-    def likely(point: PointReport) -> str:
-        return f"({likely_words(point, tape)})"
+    likely  what is likely is said too, of the first
+    """
+    first, *others = points
+    side = first.difference.value < 0
+    told = f"{capital(piece_name(report.head))}'s {at_point(report, first.key)} is {off_by(first, tape)}"
+    if likely:
+        told += f" ({likely_words(first, tape)})"
+    if not others:
+        return told
+    each = []
+    for point in others:
+        alike = point.difference.value < 0 if side else point.difference.value > 0
+        same = alike and point.direction == first.direction and not is_nil(point.difference.value, tape)
+        off = tape.length(point.difference.value) if same else off_by(point, tape)
+        each.append(f"the {point_name(point.key)} {off}")
+    return f"{told}, {listed(each)}"
 
-    if len(points) == 1:
-        point = points[0]
-        return f"{capital(piece)}'s {at_point(report, point.key)} is {off_by(point, tape)} {likely(point)}"
-    each = [f"{off_by(point, tape)} at the {point_name(point.key)} {likely(point)}" for point in points]
-    return f"{capital(piece)} is {listed(each)}"
+
+def because_it_is(report: Report, points: Sequence[PointReport], tape: Tape, end: str) -> str:
+    """What a piece is at some points and what comes of that, as the reason under a heading: of as many as it bears.
+
+    end  how the sentence goes on: ", and a wider front makes that up"
+    """
+    fewer = [points[:number] for number in range(len(points), 0, -1)]
+    ways = [it_is(report, some, tape) for some in fewer] + [it_is(report, some, tape, likely=False) for some in fewer]
+    return reason(*(f"{way}{end}." for way in ways))

@@ -9,32 +9,31 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.bands import bands_told
-from fitcheck.words.cannot_say import cannot_say_parts
-from fitcheck.words.changes import LOWER_ENDS, deeds_of, each_new_count, new_counts, plan
+from fitcheck.words.cannot_say import cannot_say_first
+from fitcheck.words.changes import LOWER_ENDS, ChangePlan, deeds_of, new_counts, plan
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil
+from fitcheck.words.knit_again import knitted_again
 from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import (
     action_name,
     action_of,
-    direction_of,
     down_to,
     other_body,
     other_piece,
-    piece_kind,
     piece_name,
     point_name,
     rip_words,
 )
-from fitcheck.words.phrases import capital, count_words, counted_words, few, listed, sentence, side_word
-from fitcheck.words.points import it_is, point_of, worst_first
+from fitcheck.words.phrases import capital, count_words, few, listed, sentence, side_word
+from fitcheck.words.points import because_it_is, point_of, worst_first
 from fitcheck.words.rest import rest_piece_name
-from fitcheck.words.said import Deed, Said, said
+from fitcheck.words.said import MOST_HEAD, Deed, Said, heading, reason, said
 
 BEFORE_RIPPING = (
-    "Before you rip: put a thread through the row below, weigh the piece, and count the stitches and rows above it; "
-    "afterwards nobody can."
+    "Before you rip: put a thread through the row below, weigh the piece, and count the stitches and rows above it.",
+    "Afterwards nobody can.",
 )
 """What is done before any row is unravelled (fit rule 23)."""
 
@@ -53,7 +52,7 @@ def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         if report.first is None:
-            return list(cannot_say_parts(advice))
+            return cannot_say_first(advice)
         from fitcheck.words.first_piece import knit_first  # with the sizes, which an answer about a piece may lack
 
         return knit_first(report.first, tape)
@@ -111,7 +110,7 @@ def _deed(report: Report, action: ActionReport, tape: Tape) -> Sequence[str | De
         case "rip_back":
             return _rip_back(report, action, tape)
         case "knit_again":
-            return _knit_again(report, action, tape)
+            return knitted_again(report, action, tape)
         case _:
             return [sentence(action_name(action.code))]
 
@@ -144,12 +143,23 @@ def _finished(report: Report, tape: Tape) -> list[str]:
     judged = _judged(report)
     off = [point for point in judged if point.code == "differs"]
     if off:
-        return [begin, f"{it_is(report, worst_first(off)[:3], tape)}: something for the next one to learn from."]
+        end = ": something for the next one to learn from"
+        return [begin, because_it_is(report, worst_first(off)[:3], tape, end)]
     unsettled = [point for point in judged if point.code != "matches"]
-    names = listed([f"the {point_name(point.key)}" for point in unsettled]) if unsettled else ""
-    but = f" but {names}, which {'is' if len(unsettled) == 1 else 'are'} too close to call" if unsettled else ""
     piece = capital(piece_name(report.head))
-    return [begin, f"{piece} matches at every point that was read{but}.", "Nothing is left to do."]
+    fits = f"{piece} matches at every point that was read"
+    if unsettled:
+        which = f"which {'is' if len(unsettled) == 1 else 'are'} too close to call"
+        fits = reason(*(f"{fits} but {names}, {which}." for names in _names(unsettled)))
+    else:
+        fits += "."
+    return [begin, fits, "Nothing is left to do."]
+
+
+def _names(points: Sequence[PointReport]) -> tuple[str, str]:
+    """Points by name, and how many they are where there is no room for their names."""
+    names = listed([f"the {point_name(point.key)}" for point in points])
+    return names, f"{few(len(points))} points" if len(points) > 1 else names
 
 
 def finished_words(report: Report) -> Said:
@@ -178,7 +188,7 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
         return [
             *_not_judged(report),
             f"Leave {piece} as it is: {chance_words(chance)} that it fits so.",
-            f"{it_is(report, off, tape)}, and {_nothing_else(report)}.",
+            because_it_is(report, off, tape, f", and {_nothing_else(report)}"),
         ]
     begin_with = [*_not_judged(report), begin]
     if not judged:
@@ -190,22 +200,21 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
             f"Nothing to change before {_before(report)}.",
         ]
     if differs:
-        known = it_is(report, worst_first(differs)[:3], tape)
-        return [*begin_with, f"{known}, and {_made_up_already(report, differs) or _nothing_else(report)}."]
+        end = f", and {_made_up_already(report, differs) or _nothing_else(report)}"
+        return [*begin_with, because_it_is(report, worst_first(differs)[:3], tape, end)]
     deciding = [point for point in judged if point.decides]
-    names = listed([f"the {point_name(point.key)}" for point in unsettled])
-    verb = "is" if len(unsettled) == 1 else "are"
+    open_still = [f"{names} {'is' if len(unsettled) == 1 else 'are'} too close to call" for names in _names(unsettled)]
+    same = "and the advice is the same either way"
     if deciding and all(point.code == "matches" for point in deciding):
         return [
             *begin_with,
-            f"{capital(piece)} matches at every point that decides; {names} {verb} too close to call, and the advice "
-            "is the same either way.",
+            f"{capital(piece)} matches at every point that decides.",
+            reason(*(f"{capital(told)}, {same}." for told in open_still)),
             f"Nothing to change before {_before(report)}.",
         ]
     if any(point.decides for point in unsettled):
-        best = "carrying on is the best plan as it stands"
-        return [*begin_with, f"{capital(names)} {verb} too close to call, and {best}."]
-    return [*begin_with, f"{capital(names)} {verb} too close to call, and the advice is the same either way."]
+        same = "and carrying on is the best plan as it stands"
+    return [*begin_with, reason(*(f"{capital(told)}, {same}." for told in open_still))]
 
 
 def _everywhere(report: Report, judged: Sequence[PointReport]) -> str:
@@ -221,10 +230,14 @@ def _not_judged(report: Report) -> list[str]:
     for key, why in report.refused.items():
         if why.what_would_help and why.code != "not_in_construction":
             asked.setdefault(why.what_would_help, []).append(point_name(key))
-    return [
-        f"Not judged yet: {listed([f'the {name}' for name in names])}. {sentence(help_)}"
-        for help_, names in list(asked.items())[:2]
-    ]
+    told = []
+    for help_, names in list(asked.items())[:2]:
+        number = f"{few(len(names))} points" if len(names) > 1 else f"the {names[0]}"
+        told.append(
+            heading(f"Not judged yet: {listed([f'the {name}' for name in names])}.", f"Not judged yet: {number}.")
+        )
+        told.append(sentence(help_))
+    return told
 
 
 def _chance(report: Report, code: str) -> float | None:
@@ -277,17 +290,30 @@ def _nothing_else(report: Report) -> str:
 
 def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
     changed = plan(report, action, tape)
-    told: list[str | Deed] = [*_beginning(action, at_end=changed.at_end, many=len(changed.deeds))]
-    told += numbered(changed.deeds) if changed.deeds else [sentence(part) for part in changed.parts]
-    told += [sentence(changed.how), *_odd(report, action)]
-    told += _as_planned(report, action, tape)
+    begin = _beginning(action, at_end=changed.at_end, many=len(changed.deeds))
+    told: list[str | Deed] = [*begin, *numbered(changed.deeds)] if changed.deeds else _one_change(begin, changed)
+    how: list[str | Deed] = [*told[1:], sentence(changed.how), *_odd(report, action)]
+    told = [*told[:1], *_as_planned(report, action, tape)]
     off = _answered(report, action, tape)
     if off:
-        told.append(f"{it_is(report, worst_first(off)[:3], tape)}, and {_makes_up(report, action, tape)}.")
-        told += _open_there(off)
+        told.append(because_it_is(report, worst_first(off)[:3], tape, f", and {_makes_up(report, action, tape)}"))
+        how += _open_there(off)
+    told += how
     if any(alteration.by == "sleeve" for alteration in action.alterations):
         told.append(f"The sleeves’ counts are those for the stitch that {piece_name(report.head)} shows.")
     return told
+
+
+def _one_change(begin: Sequence[str], changed: ChangePlan) -> list[str | Deed]:
+    """What is done where it is one thing: in a heading with its counts, or the counts in a sentence of their own."""
+    if not changed.parts:
+        return list(begin)
+    whole, *others = [sentence(part) for part in changed.parts]
+    begun = " ".join([*begin, whole])
+    if len(begun) <= MOST_HEAD or not changed.in_short:
+        return [begun, *others]
+    left = Deed(1, f"for {changed.piece}", changed.left) if changed.piece else sentence(changed.left)
+    return [" ".join([*begin, sentence(changed.in_short)]), *others, left]
 
 
 def _answered(report: Report, action: ActionReport, tape: Tape) -> list[PointReport]:
@@ -330,7 +356,7 @@ def _beginning(action: ActionReport, *, at_end: bool, many: int) -> list[str]:
     """
     if action.chance is not None and action.chance < LIKELY:
         fits = chance_words(action.chance)
-        return [f"This is the best that is left, though only {fits} that all of it then fits."] if many else []
+        return [f"The best that is left: {fits} that all of it then fits."] if many else []
     if at_end:
         return []
     return [f"Carry on, with {few(many)} changes."] if many > 1 else ["Carry on."]
@@ -403,12 +429,12 @@ def _leaves(report: Report, action: ActionReport, tape: Tape, what: str) -> str:
     share, point, left = max(kept, key=lambda most: most[0], default=(0.0, None, 0.0))
     if point is None or share < LEFT_UNSAID or is_nil(left, tape):
         return ""
-    at = f" at the {point_name(point.key)}" if len(action.alterations) > 1 else ""
-    word = side_word(point.direction, left)
+    at = point_name(point.key) if len(action.alterations) > 1 else "sweater"
+    off = f"{tape.length(left)} {side_word(point.direction, left)}"
     if share > 1.0:
         made = abs(point.difference.value) - abs(left)
-        return f"{what} makes up {tape.length(made)} of it{at}: the sweater stays {tape.length(left)} {word}"
-    return f"{what} makes up enough: the sweater comes out {tape.length(left)} {word}{at}, within what is allowed"
+        return f"{what} makes up {tape.length(made)} of it: the {at} stays {off}"
+    return f"{what} makes up enough: the {at} comes out {off}, within what is allowed"
 
 
 def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
@@ -424,14 +450,13 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str |
     # What matches is no reason to stretch a piece, unless nothing else is too small.
     small = [point for point in small if point.code != "matches"] or small
     larger = side_word(direction, 1, comparative=True)
+    own = f"block {piece} again, {amount} {larger}"
     if small and small[0].measured is not None:
         target = tape.length(small[0].measured.value * (1 + share / 100))
-        own = f"block {piece} again, to {target} at the {point_name(small[0].key)}: {amount} {larger}"
-    else:
-        own = f"block {piece} again, {amount} {larger}"
+        own = heading(f"block {piece} again, to {target} at the {point_name(small[0].key)}: {amount} {larger}", own)
     told = _and_the_rest(report, action, tape, [("now", own)])
     if small:
-        told.append(f"{it_is(report, small[:2], tape)}, and {amount} is a stretch that can hold.")
+        told.insert(1, because_it_is(report, small[:2], tape, f", and {amount} is a stretch that can hold"))
     pays = "length" if direction == "across" else "width"
     off = tape.percent(share / 2)
     told.append(f"It takes about {off} off the {pays}.")
@@ -476,12 +501,11 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
     to = down_to(action)
     counts = new_counts(report, action, tape)
     upward = f"knit upward from there{f' with {counts}' if counts else ''}"
-    rip, *rest = _and_the_rest(report, action, tape, [("now", rip_words(report.head, action)), ("then", upward)])
-    told = [rip, *laid_without_pulling(report), *rest, BEFORE_RIPPING]
+    told = _and_the_rest(report, action, tape, [("now", rip_words(report.head, action)), ("then", upward)])
     anew = {alteration.point for alteration in action.alterations if alteration.by == "this_piece"}
     off = worst_first(point for point in report.points if point.key in anew and point.code != "matches")
-    if off:
-        told.append(f"{it_is(report, off[:2], tape)}, and below {to} it can stay as it is.")
+    because = [because_it_is(report, off[:2], tape, f", and below {to} it can stay as it is")] if off else []
+    told = [told[0], *because, *laid_without_pulling(report), *told[1:], *BEFORE_RIPPING]
     coming = [rest_piece for rest_piece in report.rest.pieces if rest_piece.how == "planned"] if report.rest else []
     alike = [
         rest_piece_name(rest_piece)
@@ -491,81 +515,3 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
     if alike:
         told.append(f"Knit {listed(alike)} with the same counts there.")
     return told
-
-
-def _knit_again(report: Report, action: ActionReport, tape: Tape) -> list[str]:
-    piece = piece_name(report.head)
-    counts = each_new_count(report, action, tape)
-    if action.dial:
-        told = [f"Knit {piece} again at dial {action.dial}, with the planned counts."]
-    else:
-        told = [f"Knit {piece} again, with {counts[0]}." if counts else f"Knit {piece} again."]
-        told += [f"It also gets {listed(counts[1:])}."] if counts[1:] else []
-    told += [*_cast_on(report), *_as_things_stand(report)]
-    off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
-    if off:
-        told.append(f"{it_is(report, off[:1], tape)}, {_no_other_way(off[0])}.")
-    elif report.points:
-        told.append(f"By itself {piece} matches; beside the pieces that are knitted already it does not.")
-    if any(alteration.by == "this_piece" and alteration.count is None for alteration in action.alterations):
-        told.append("Count the stitches and rows before you unravel it: afterwards nobody can.")
-    if action.grams and action.grams > 0:
-        told.append(f"{action.grams:.0f} g can be unravelled.")
-    if action.chance is not None:
-        sure = chance_words(action.chance)
-        told.append(f"What {piece} taught goes into the next one: {sure} that all of it fits.")
-    return told
-
-
-CAST_ON = ("hem", "cuff", "panel_width")
-"""Widths whose stitches are cast on."""
-
-
-def _cast_on(report: Report) -> list[str]:
-    """The stitches to cast on for a piece that is knitted again, where they are known and no change names them."""
-    pieces = report.rest.pieces if report.rest else ()
-    return [
-        f"Cast on {count_words(count.now, 'stitch')}."
-        for rest_piece in pieces
-        if rest_piece.how in ("again", "again_at_dial")
-        for count in rest_piece.counts
-        if count.key in CAST_ON and count.now is not None and not count.step
-    ]
-
-
-MOST_COUNTS = 3
-"""No more counts of a piece are named in a sentence; the others stand in the table."""
-
-
-def _as_things_stand(report: Report) -> list[str]:
-    """What the pieces to come get beside the new one as it is expected; it is read before they are knitted."""
-    told = []
-    for rest_piece in report.rest.pieces if report.rest else ():
-        changed = [count for count in rest_piece.counts if count.step and count.now is not None]
-        if "wait" not in rest_piece.notes or not changed:
-            continue
-        each = [
-            f"{counted_words(direction_of(count.key), count.now or 0)} at the {point_name(count.key)} "
-            f"instead of {count.before}"
-            for count in changed[:MOST_COUNTS]
-        ]
-        other = len(changed) - len(each)
-        each += [f"{few(other)} other {'count' if other == 1 else 'counts'}"] if other else []
-        new = f"the new {piece_kind(report.head)}"
-        told.append(f"As things stand {rest_piece_name(rest_piece)} gets {listed(each)}: read {new} first.")
-    return told
-
-
-def _no_other_way(point: PointReport) -> str:
-    known = POINTS.get(point.key)
-    make_up = known.make_up if known else None
-    if make_up is None:
-        return "and no other piece can give it back"
-    d = point.difference.value
-    limit = make_up.too_small_mm if d < 0 else make_up.too_large_mm
-    allowed = point.allowed_smaller_mm if d < 0 else point.allowed_larger_mm
-    if point.measured is not None and make_up.share:
-        limit = min(limit, make_up.share * abs(point.measured.value))
-    if allowed is not None and abs(d) > limit + allowed:
-        return "more than the rest of the sweater can make up"
-    return "and mending it elsewhere would cost more in the end"

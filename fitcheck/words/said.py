@@ -5,10 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fitcheck.words.phrases import capital
+from fitcheck.words.phrases import capital, few
 
 SHORT = 20
 """Characters below which a first sentence is no heading: "Carry on." takes the next one along."""
+MOST_HEAD = 70
+"""Characters of a heading: two lines of a phone."""
+MOST_REASON = 25
+"""Words of the sentence under a heading."""
+MOST_PARAGRAPH = 40
+"""Words of a paragraph."""
+
+
+def heading(*ways: str) -> str:
+    """The first of several ways to say it that a heading bears; else the last, which is the shortest."""
+    return next((way for way in ways if len(way) <= MOST_HEAD), ways[-1])
+
+
+def reason(*ways: str, most: int = MOST_REASON) -> str:
+    """The first of several ways to say it that has so few words; else the last, which is the shortest."""
+    return next((way for way in ways if _words(way) <= most), ways[-1])
+
+
+def _words(text: str) -> int:
+    return text.count(" ") + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +57,32 @@ class Deed:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What can stand as a heading, the deeds that follow it, and the rest of it."""
+    """What can stand as a heading, the deeds that follow it, and the rest of it.
+
+    because  the sentence under the heading: why; empty where there is none
+    more     what else there is to say, a sentence or two each
+    """
 
     head: str
-    rest: str = ""
+    because: str = ""
+    more: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = ()
+
+    @property
+    def rest(self) -> str:
+        """All but the heading and its deeds."""
+        return " ".join(part for part in (self.because, *self.more) if part)
+
+    @property
+    def paragraphs(self) -> tuple[str, ...]:
+        """What else there is to say, as few paragraphs as may be: none longer than one that is read at a glance."""
+        told: list[str] = []
+        for part in self.more:
+            if told and _words(told[-1]) + _words(part) <= MOST_PARAGRAPH:
+                told[-1] = f"{told[-1]} {part}"
+            else:
+                told.append(part)
+        return tuple(told)
 
     @property
     def done(self) -> str:
@@ -55,15 +96,20 @@ class Said:
 
 
 def said(parts: Iterable[str | Deed]) -> Said:
-    """Sentences with the first as the head; a very short one takes the next along. A deed that comes first is the head.
+    """Sentences: the first is the head, the next the reason. A deed that comes first is the head.
+
+    A very short one takes the next along, where a heading bears both.
 
     >>> said(["Carry on.", "Knit the front wider.", "The back is wide."])
-    Said(head='Carry on. Knit the front wider.', rest='The back is wide.', deeds=())
+    Said(head='Carry on. Knit the front wider.', because='The back is wide.', more=(), deeds=())
     """
     first, *rest = [part for part in parts if part]
     deeds = tuple(part for part in rest if isinstance(part, Deed))
     sentences = [part for part in rest if not isinstance(part, Deed)]
-    head = first.sentence if isinstance(first, Deed) else first
-    while sentences and not deeds and len(head) < SHORT:
+    head = first if isinstance(first, str) else first.sentence
+    if isinstance(first, Deed) and len(head) > MOST_HEAD:
+        head, deeds = f"{capital(few(1 + len(deeds)))} things to do, in this order.", (first, *deeds)
+    while sentences and not deeds and len(head) < SHORT and len(f"{head} {sentences[0]}") <= MOST_HEAD:
         head = f"{head} {sentences.pop(0)}"
-    return Said(head, " ".join(sentences), deeds)
+    because, *more = sentences or [""]
+    return Said(head, because, tuple(more), deeds)

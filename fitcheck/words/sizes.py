@@ -18,12 +18,13 @@ from fitcheck.advice.sizes.answers import (
 from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
 from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
+from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.first_piece import comes_before, hardly_fits_words, needles_asked
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, size_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first, spaced
+from fitcheck.words.said import Said, said
 
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
@@ -32,43 +33,48 @@ FEW_COUNTS = 2
 
 
 def sizes_headline(answer: SizesAnswer, tape: Tape = CM, *, knitted: str = "") -> str:
-    """The answer in one sentence: which size, or why none can be said.
+    """The answer in one go: which size, or why none can be said; `knitted` as in `sizes_said`."""
+    return sizes_said(answer, tape, knitted=knitted).whole
+
+
+def sizes_said(answer: SizesAnswer, tape: Tape = CM, *, knitted: str = "") -> Said:
+    """The answer: which size, or why none can be said; the first sentence as a heading.
 
     knitted  the piece that is knitted already ("the back"): then it says how the sizes look, not which to knit
     """
     if knitted and isinstance(answer.best, str):
-        return _with_a_piece(answer, answer.best, knitted)
+        return said(_with_a_piece(answer, answer.best, knitted))
     first = answer.first
     before = comes_before(first, tape) if first is not None else []
     if first is not None and first.not_this is not None:
-        return " ".join(before)
-    return " ".join([*before, _headline(answer, tape, then=bool(before))])
+        return said(before)
+    return said([*before, *_sizes(answer, tape, then=bool(before))])
 
 
-def _headline(answer: SizesAnswer, tape: Tape, *, then: bool) -> str:
+def _sizes(answer: SizesAnswer, tape: Tape, *, then: bool) -> list[str]:
     """The sizes themselves; `then` where a swatch comes before them: then they are as far as is known."""
     if isinstance(answer.best, CannotSay):
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
-            return cannot_say_sentence(answer.best)
-        return f"No size table was typed. Knit {_counts_text(answer)}{_at(answer.dial_written)}."
+            return cannot_say_first(answer.best)
+        return ["No size table was typed.", f"Knit {_counts_text(answer)}{_at(answer.dial_written)}."]
     best = answer.size(answer.best)
     assert best is not None
     name, at = size_name(best.name), _at(answer.dial_written)
     if isinstance(best.all_fit, CannotSay):
         if then:
-            return f"If the pattern's gauge is met, size {name} comes nearest to what is wanted."
-        return f"Knit size {name}, if the pattern's gauge is met: its widths come nearest to what is wanted."
+            return [f"If the pattern's gauge is met, size {name} comes nearest to what is wanted."]
+        return [f"Knit size {name}, if the pattern's gauge is met.", "Its widths come nearest to what is wanted."]
     pair = answer.side_by_side
     if best.all_fit < LIKELY_ENOUGH:
         return _none_fits(answer, best, name, tape)
     if not isinstance(pair, CannotSay) and pair.close:
-        return f"Size {name} or {size_name(pair.second)}{at}: they are within 1 in 10 of each other."
+        return [f"Size {name} or {size_name(pair.second)}{at}.", "They are within 1 in 10 of each other."]
     fits = f"{chance_words(best.all_fit)} that every width fits"
-    return f"So far size {name} is best{at}: {fits}." if then else f"Knit size {name}{at}. {capital(fits)}."
+    return [f"So far size {name} is best{at}: {fits}."] if then else [f"Knit size {name}{at}.", f"{capital(fits)}."]
 
 
-def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str, tape: Tape) -> str:
+def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str, tape: Tape) -> list[str]:
     """ "At dial 8 neither size is likely to fit at every width. Size M comes nearest, 1 in 10. Or ...: 8 in 10." """
     many = len(answer.sizes)
     chance = best.all_fit if isinstance(best.all_fit, float) else 0.0
@@ -77,19 +83,19 @@ def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str, tape: Tape) -> 
     if many == 1:
         none = f"size {name} does not fit" if chance < HARDLY_ANY else f"size {name} is not likely to fit"
     begin = _at(answer.dial_written).strip()
-    told = f"{capital(f'{begin} {none}'.strip())} at every width."
+    told = [f"{capital(f'{begin} {none}'.strip())} at every width."]
     if many > 1:
-        told += f" Size {name} comes nearest{f', {chance_words(chance)}' if chance >= HARDLY_ANY else ''}."
+        told.append(f"Size {name} comes nearest{f', {chance_words(chance)}' if chance >= HARDLY_ANY else ''}.")
     free = answer.free_counts
     limit = answer.first.hardly_fits if answer.first is not None else None
     if limit is not None and limit.limit != "bed":
-        return f"{told} With the best counts it is {hardly_fits_words(limit, tape)}."
+        return [*told, f"With the best counts it is {hardly_fits_words(limit, tape)}."]
     if isinstance(free, CannotSay) or free.all_fit < LIKELY_ENOUGH:
         return told
-    counts = "counts bound to no size"
+    counts = "counts of your own"
     if len(free.counts) <= FEW_COUNTS:
-        counts = f"{_counts_text(answer)}, bound to no size"
-    return f"{told} Or {counts}: {chance_words(free.all_fit)}."
+        counts = f"{counts}, {_counts_text(answer)}"
+    return [*told, f"Or {counts}: {chance_words(free.all_fit)}."]
 
 
 def _at(dial: str | None) -> str:
@@ -169,21 +175,21 @@ def _shoulders_asked(asked: ShouldersAsked, tape: Tape) -> str:
     )
 
 
-def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> str:
+def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> list[str]:
     """How the sizes look once a piece of one of them is knitted."""
     size, chosen = answer.size(best), answer.size(answer.chosen) if answer.chosen else None
     assert size is not None
     name = size_name(best)
-    begin = f"{capital(knitted)} is knitted" + (f" in size {size_name(chosen.name)}" if chosen else "")
+    begin = f"{capital(knitted)} is knitted" + (f" in size {size_name(chosen.name)}." if chosen else ".")
     it = "that size" if chosen is size else f"size {name}"
     if isinstance(size.all_fit, CannotSay):
-        return f"{begin}; if the pattern's gauge is met, {it} comes nearest to what is wanted."
-    if size.all_fit < 0.05:
-        return f"{begin}. As the table has them no size fits at every width; {it} comes nearest."
+        return [begin, f"If the pattern's gauge is met, {it} comes nearest to what is wanted."]
+    if size.all_fit < HARDLY_ANY:
+        return [begin, f"As the table has them no size fits at every width; {it} comes nearest."]
     told = f"{chance_words(size.all_fit)} that every width fits"
     if chosen is None or chosen is size or isinstance(chosen.all_fit, CannotSay):
-        return f"{begin}. As the table has it {it} comes nearest: {told}."
-    return f"{begin}. As the table has it {it} comes nearer: {told}, against {chance_words(chosen.all_fit)}."
+        return [begin, f"As the table has it {it} comes nearest: {told}."]
+    return [begin, f"As the table has it {it} comes nearer: {told}, against {chance_words(chosen.all_fit)}."]
 
 
 def limit_sentence(size: SizeAnswer, tape: Tape = CM) -> str:

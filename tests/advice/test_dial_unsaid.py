@@ -8,7 +8,7 @@ from fitcheck.records.households import Household
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
 from fitcheck.terminal.report import printed
-from fitcheck.words.fabric import keeps_sentence, next_dial_headline
+from fitcheck.words.fabric import keeps_sentence, next_dial
 from fitcheck.words.granted import assumed_sentence
 from tests.advice.fabric_sample import FOUR, STITCH, answered, back, household, of, swatch
 
@@ -88,7 +88,7 @@ def test_what_comes_next_stays_at_that_dial_whatever_the_swatches_say_of_another
         kept
         == "Nobody said at which dial the pieces so far were knitted: what is seamed to them is knitted at the same."
     )
-    assert next_dial_headline(told.fabric, piece="the back").startswith("Stay at the dial of the back for the rest")
+    assert next_dial(told.fabric, piece="the back").head.startswith("Stay at the dial of the back for the rest")
     said = reported(*FOUR)
     assert said.fabric is not None
     assert "Nobody said" not in keeps_sentence(said.fabric)

@@ -103,7 +103,7 @@ def test_another_size_is_named_where_it_is_nearer() -> None:
 def test_where_none_of_several_sizes_was_chosen_the_nearest_is_named() -> None:
     answer, _ = told(planned({"S": body(46, 126), "M": body(52, 135)}, swatch()))
     assert words.headline(answer).startswith(
-        "Knit no size as it is: of size S, the nearest, the chest comes out 54.2 cm, not 52.0. 122 stitches at dial 7"
+        "Knit no size as it is. Of size S, the nearest, the chest comes out 54.2 cm, not 52.0. 122 stitches at dial 7"
     )
 
 
@@ -136,7 +136,7 @@ def test_without_a_blocked_swatch_one_is_knitted_first() -> None:
     answer, first = told(planned({"M": body(52, 121)}, size="M"))
     assert first.swatch is not None
     assert first.swatch.reason == "no_swatch"
-    assert words.headline(answer).startswith("Knit a swatch first, wash and block it: nothing says yet what a stitch")
+    assert words.headline(answer).startswith("Knit a swatch first, wash and block it. Nothing says yet what a stitch")
     rested = swatch()
     rested["stages"][0]["kind"] = "rested"
     assert told(planned({"M": body(52, 121)}, rested, size="M"))[1].swatch is not None
@@ -167,8 +167,8 @@ def test_swatches_that_contradict_each_other_are_asked_about() -> None:
     assert first.swatch is not None
     assert (first.swatch.reason, first.swatch.tighter, first.swatch.looser) == ("labels_changed", "one", "other")
     assert words.headline(answer).startswith(
-        "Look at the swatches first: other was knitted at a looser dial than one and has smaller stitches. "
-        "Were their labels changed?"
+        "Look at the swatches first: were their labels changed? Other was knitted at a looser dial than one and has "
+        "smaller stitches."
     )
     for ratio in (0.99, 1.07):
         _, first = told(planned({}, swatch("one", "7"), swatch("other", "8", STITCH * ratio)))
@@ -189,7 +189,7 @@ def test_a_swatch_comes_first_where_knowing_the_stitch_would_make_it_likely() ->
     assert first.swatch.chance_then is not None
     assert first.swatch.chance_now < 0.25 <= first.swatch.chance_then
     assert first.swatch.chance_then >= first.swatch.chance_now + 0.1
-    assert words.headline(answer).startswith("Knit a swatch at dial 7 first, wash and block it: ")
+    assert words.headline(answer).startswith("Knit a swatch at dial 7 first, wash and block it. ")
     assert "once the stitch is known" in words.headline(answer)
 
 
@@ -200,8 +200,8 @@ def test_what_no_swatch_can_help_is_said_with_its_chance_and_its_limit() -> None
     assert (first.hardly_fits.limit, first.hardly_fits.key) == ("fabric", "chest")
     assert first.hardly_fits.chance < 0.25
     assert words.headline(answer) == (
-        "Knit the back first: 121 stitches at the chest, at dial 7; 1 in 10 that every width fits, because 0.2 cm is "
-        "allowed at the chest, finer than pieces of one fabric come out alike."
+        "Knit the back first: 121 stitches at the chest, at dial 7. 1 in 10 that every width fits, because 0.2 cm is "
+        "allowed at the chest, finer than pieces come out alike."
     )
 
 
@@ -213,7 +213,7 @@ def test_the_bed_is_a_wall_and_the_answer_says_the_ways_out() -> None:
     assert (first.hardly_fits.limit, first.hardly_fits.needles, first.hardly_fits.stitches) == ("bed", 112, 122)
     assert first.code == "bed"
     assert words.headline(answer) == (
-        "The bed has 112 needles and the chest wants 122 stitches: less than 1 in 20 that every width fits on it. "
+        "The bed has 112 needles, and the chest wants 122 stitches. Less than 1 in 20 that every width fits on it. "
         "A looser dial, side panels or a narrower body is the way out. "
         "On it knit the back first: 112 stitches at the chest, at dial 7."
     )

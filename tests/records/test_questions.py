@@ -293,8 +293,8 @@ def test_lengths_that_do_not_make_up_the_body_are_questioned_in_these_words():
     readings = {"shoulder_drop": 2.7, "armhole_depth": 20.7, "to_underarm": 38.6, "body_length": 64.0}
     question = one(about_garment(readings), "lengths_add_up")
     assert question.odd == (
-        "Shoulder drop 2.7 cm, armhole depth, straight 20.7 cm, length to underarm 38.6 cm make 62.0 cm; "
-        "body length says 64.0 cm. One of them is 2.0 cm off."
+        "Shoulder drop 2.7, armhole depth 20.7, length to underarm 38.6 make 62.0 cm; body length says 64.0. "
+        "One of them is 2.0 cm off."
     )
 
 
@@ -304,8 +304,8 @@ def test_neck_and_shoulders_that_do_not_make_the_shoulder_width_are_questioned()
     question = one(about_garment(readings), "shoulders_add_up")
     assert str(question.place) == "garments[g].occasions[0].readings.shoulder_width[0]"
     assert question.odd == (
-        "Neck 18.0 cm and twice 11.7 cm of shoulder (12.0 cm along the seam, 2.5 cm down) make 41.5 cm; "
-        "shoulder width says 44.0 cm. One of them is off."
+        "Neck 18.0 and twice 11.7 of shoulder make 41.5 cm; shoulder width says 44.0. The shoulder is 12.0 cm along "
+        "its seam and 2.5 down. One of them is off."
     )
     assert about_garment({**readings, "shoulder_width": 42.4}) == ()
     assert about_garment({**readings, "shoulder_width": kept(44.0)}) == ()

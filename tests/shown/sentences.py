@@ -29,7 +29,8 @@ def of_sentences(text: str) -> Figures:
         for thread, three in (("stitches", figures[:3]), ("rows", figures[3:])):
             into.three(("next piece", "blocked", thread), three, 0.05)
     meets = (
-        rf"[Dd]ial ([\d.]+) meets the wanted gauge: {NUMBER} stitches to 10 cm {LIKELY}.*?; {CHANCE} that the pattern"
+        rf"[Dd]ial ([\d.]+) meets the wanted gauge\. There it is {NUMBER} stitches to 10 cm {LIKELY}.*?\. "
+        rf"{CHANCE} that the pattern"
     )
     for said in re.finditer(meets, text):
         into.add(("advised dial",), said[1])
@@ -71,7 +72,7 @@ def _sizes_said(into: Figures, text: str) -> None:
         into.add(("size", said[1], "chance"), told_chance(said[2]))
     if said := re.search(r"(?:Knit size \S+ at|At) dial ([\d.]*\d)(?:\. | no | neither )", text):
         into.add(("sizes", "dial"), said[1])
-    if said := re.search(rf"Or counts bound to no size: {CHANCE}", text):
+    if said := re.search(rf"Or counts of your own(?:, [^:]*)?: {CHANCE}", text):
         into.add(("free", "chance"), told_chance(said[1]))
     for said in re.finditer(rf"Bound to no size: ([^.]*?) stitches\. {CHANCE} that every width fits", text):
         into.add(("free", "chance"), told_chance(said[2]))

@@ -84,7 +84,12 @@ def test_every_invented_make_has_its_answer_as_the_one_heading(browser):
         assert head[-1] in ".?"
         told = advised(fitcheck.report(browser.store.household(), make=make.id))
         assert told.whole == whole
-        for part in (told.rest, *(deed.label for deed in told.deeds), *(deed.ended for deed in told.deeds)):
+        for part in (
+            told.because,
+            *told.paragraphs,
+            *(deed.label for deed in told.deeds),
+            *(deed.ended for deed in told.deeds),
+        ):
             assert html.escape(part, quote=False) in page.replace("&#39;", "'")
 
 
@@ -253,8 +258,8 @@ def test_a_number_typed_for_the_chest_is_what_it_must_fit(browser):
     assert number == {"length": "105 cm", "meant": "round"}
     page = browser.read(at)
     assert said(page) == (
-        "Was: Carry on. Knit the front wider: 126 stitches instead of 120 at the chest, 120 instead of 118 at the hem. "
-        "Now: Carry on as planned."
+        "Was: Carry on. Knit the front wider. 1. For the front: 126 stitches instead of 120 at the chest, 120 instead "
+        "of 118 at the hem. Now: Carry on as planned."
     )
     folded = re.search(r'<details class="all-changes"><summary>(.*?)</summary>(.*?)</details>', page, re.S)
     assert folded[1] == "1 point changed"
@@ -266,7 +271,9 @@ def test_a_change_of_everything_says_the_answer_first_and_folds_the_points(brows
     fields = fields_of(browser.read(f"{at}/fits"))
     browser.post(f"{at}/fits", **{**fields, "occasion": f"{OTHER} {occasion_of(browser, OTHER)}"})
     page = browser.read(at)
-    assert said(page).startswith("Was: Carry on. Knit the front wider: 126 stitches instead of 120 at the chest, 120 ")
+    assert said(page).startswith(
+        "Was: Carry on. Knit the front wider. 1. For the front: 126 stitches instead of 120 at "
+    )
     assert " instead of 118 at the hem. Now: " in said(page)
     assert said(page).count("Was: ") == 1
     fold = re.search(r'<details class="all-changes"><summary>(.*?)</summary>(.*?)</details>', page, re.S)

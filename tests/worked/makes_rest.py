@@ -158,7 +158,7 @@ MAKES = [
         ),
         first=("knit_again",),
         counts={("side_panel", "panel_length"): 118, ("side_panel", "panel_width"): 18},
-        says=("with 118 rows", "Cast on 18 stitches."),
+        says=("118 rows", "Cast on 18 stitches."),
     ),
     Worked(
         "a_sleeve_knitted_again_is_cast_on_as_it_was",
@@ -241,7 +241,7 @@ MAKES = [
         "eight rows are missing below the underarm: at the cuff of this sleeve, and in the other one that is to come",
         sleeve_with(sleeve_to_underarm=120, sleeve_length=162),
         first=("alter_hem",),
-        says=("knit the other sleeve 8 rows longer",),
+        says=("for the other sleeve: knit it 8 rows longer",),
         holds={"both have 170": lambda told: [count_of(made, "sleeve_length") for made in told.pieces] == [170, 170]},
     ),
 ]

@@ -57,22 +57,25 @@ class SizeParts:
     assumed: Sequence[str]
 
 
-def size_parts(answer: SizesAnswer, *, dials_at: str = "") -> SizeParts:
+def size_parts(answer: SizesAnswer, *, dials_at: str = "", knitted: str = "") -> SizeParts:
     """What a page shows of an answer about sizes: sentences, a ruler per point, a table.
 
+    knitted   the piece that is knitted already ("the back")
     dials_at  where the same is answered for another dial; empty where it is not
     """
     unit, tape = ground.unit(), ground.tape()
     best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
     points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
     span = sizes_span(points, unit)
+    head = words_sizes.sizes_said(answer, tape, knitted=knitted)
     why = (
+        head.rest,
         *words_sizes.asked_sentences(answer, tape),
         words_sizes.limit_sentence(best, tape) if best is not None else "",
         *words_sizes.against_sentences(answer, tape),
     )
     return SizeParts(
-        headline=words_sizes.sizes_headline(answer, tape),
+        headline=head.head,
         why=[sentence for sentence in why if sentence],
         beside_words=words_sizes.side_by_side_sentence(answer, tape),
         pair=_pair(answer),

@@ -19,6 +19,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import pages as say
 from fitcheck.words.names import record_name
 from fitcheck.words.phrases import count_words
+from fitcheck.words.said import Said
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
@@ -64,6 +65,7 @@ def fabric(key: str) -> Response:
     report = report_or_404(key, request.args.get("piece") or None)
     household = ground.household()
     tape = ground.tape()
+    head = make_told.fabric_head(report, tape, finished=record.finished is not None)
     parts, undetermined, asks = None, False, False
     if report.fabric is not None:
         answer = report.fabric
@@ -71,13 +73,13 @@ def fabric(key: str) -> Response:
         parts = replace(parts, gauges=_beside_the_pattern(parts.gauges, answer))
         undetermined = max((slope.share_from_data for slope in answer.dials.slopes), default=0.0) < ASSUMED_SLOPE
         asks = record.finished is None and make_told.next_swatch_asked(report, answer, tape)
-        told = [] if record.finished else _told(report, answer)
+        told = [head.because, *head.paragraphs] if record.finished else _told(report, answer, head)
     else:
         told = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
     lots = {record_name(swatch): swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
     page = MakeFabricPage(
         make=record,
-        head=make_told.fabric_head(report, tape, finished=record.finished is not None),
+        head=head.head,
         told=told,
         lots=make_told.lots_told(record, lots),
         count=count_words(len(record.swatches), "swatch"),
@@ -91,7 +93,7 @@ def fabric(key: str) -> Response:
     return views.show(page)
 
 
-def _told(report: Report, answer: FabricAnswer) -> list[str]:
+def _told(report: Report, answer: FabricAnswer, head: Said) -> list[str]:
     """Below the heading: the gauge, what the wanted gauge would ask, and where the next swatch tells most."""
     tape = ground.tape()
     dials = answer.dials
@@ -104,8 +106,7 @@ def _told(report: Report, answer: FabricAnswer) -> list[str]:
     elif dials.keeps is None and not make_told.again_at(report):
         told.append(words_fabric.known_dial_sentence(dials, tape))
     told.append(_next_swatch(report, answer))
-    head = make_told.fabric_head(report, tape)
-    return [sentence for sentence in told if sentence and sentence != head]
+    return [sentence for sentence in (head.rest, *told) if sentence and sentence != head.whole]
 
 
 def _next_swatch(report: Report, answer: FabricAnswer) -> str:

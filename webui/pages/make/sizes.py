@@ -54,15 +54,12 @@ def sizes(key: str) -> Response:
     """Which size's numbers to knit; `beside` chooses the size that is shown beside the best, `dial` the dial."""
     record = make_of(key)
     report = report_or_404(key, request.args.get("piece") or None)
-    tape = ground.tape()
     parts, typed, query = None, {}, {}
-    head = make_told.sizes_head(report, tape)
     there = make_told.knitted(report)
     if report.sizes is not None:
         named = None if there else _dial_named(request.args.get("dial", ""))
         answer = _asked_for(report, report.sizes, request.args.get("beside", ""), named)
-        head = make_told.sizes_head(replace(report, sizes=answer), tape)
-        parts = size_parts(answer, dials_at=url_for("make_sizes.sizes", key=key))
+        parts = size_parts(answer, dials_at=url_for("make_sizes.sizes", key=key), knitted=there)
         query = {"dial": named.written()} if named is not None else {}
         if not isinstance(answer.side_by_side, CannotSay):
             typed = {"beside": answer.side_by_side.second}
@@ -71,7 +68,7 @@ def sizes(key: str) -> Response:
             parts = replace(parts, free="", mixed="")
     page = MakeSizesPage(
         make=record,
-        head=head,
+        head=parts.headline if parts is not None else make_told.NO_SIZES,
         knitted=there,
         table=called(ground.household().size_tables, record.size_table),
         tables=bool(ground.household().size_tables),

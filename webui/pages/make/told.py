@@ -14,6 +14,7 @@ from fitcheck.words import Tape, pages
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.phrases import spaced
+from fitcheck.words.said import Said
 
 
 def again_at(report: Report) -> str:
@@ -34,25 +35,29 @@ def makes_up(report: Report) -> str:
     return words.other_piece(report.head) if made else ""
 
 
-def fabric_head(report: Report, tape: Tape, *, finished: bool = False) -> str:
-    """Which dial, or where to swatch next, in one sentence; what stands in for a fabric that nobody swatched.
+def fabric_head(report: Report, tape: Tape, *, finished: bool = False) -> Said:
+    """Which dial, or where to swatch next; what stands in for a fabric that nobody swatched.
 
     finished  nothing is knitted next: it says what was learned of the fabric
     """
     answer = report.fabric
     if answer is not None and finished:
-        return words_fabric.gauge_headline(answer, tape)
+        return words_fabric.gauge_said(answer, tape)
     if answer is not None:
-        return words_fabric.next_dial_headline(
-            answer, tape, again=again_at(report), piece=words.piece_name(report.head), makes_up=makes_up(report)
+        return words_fabric.next_dial(
+            answer,
+            tape,
+            again=again_at(report),
+            piece=words.piece_name(report.head),
+            makes_up=makes_up(report),
         )
-    return words_fabric.no_swatch_headline(report)
+    return Said(words_fabric.no_swatch_headline(report))
 
 
 def fabric_told(report: Report, tape: Tape, *, finished: bool = False) -> list[str]:
     """Two or three sentences of the fabric."""
     answer = report.fabric
-    head = fabric_head(report, tape, finished=finished)
+    head = fabric_head(report, tape, finished=finished).whole
     if answer is None or finished:
         return [head]
     told = [head, words_fabric.gauge_headline(answer, tape)]
@@ -71,10 +76,14 @@ def knitted(report: Report) -> str:
     return words.piece_name(report.head)
 
 
+NO_SIZES = "No sizes of a pattern were typed yet."
+"""What stands in for an answer about sizes."""
+
+
 def sizes_head(report: Report, tape: Tape) -> str:
     """Which size; once a piece is knitted, how the sizes look beside it."""
     if report.sizes is None:
-        return "No sizes of a pattern were typed yet."
+        return NO_SIZES
     return words_sizes.sizes_headline(report.sizes, tape, knitted=knitted(report))
 
 

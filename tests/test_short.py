@@ -1,0 +1,81 @@
+"""A heading bears 70 characters, the sentence under it 25 words, a paragraph 40: two lines and a glance on a phone.
+
+Held on every answer to the invented household, to the worked makes, and to households made by chance.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from functools import cache
+from importlib.resources import files
+
+import fitcheck
+from fitcheck.records.files import open_household
+from fitcheck.reports.shapes import Report
+from fitcheck.words import advised
+from fitcheck.words.figures import Tape
+from fitcheck.words.said import Said
+from fitcheck.words.sizes import sizes_said
+from tests.generated import household
+from tests.worked.test_worked import MAKES, told_of
+from webui.pages.make.told import fabric_head, knitted
+
+MOST_HEAD, MOST_REASON, MOST_PARAGRAPH = 70, 25, 40
+SEEDS = range(40)
+TAPES = (Tape("cm", "."), Tape("in", "."))
+
+
+@cache
+def reports() -> dict[str, Report]:
+    """Every answer, by what it is about."""
+    demo = open_household((files("demo_garments") / "household.json").read_bytes())
+    answers = {f"demo {make.id}": fitcheck.report(demo, make=make.id) for make in demo.makes}
+    answers |= {f"worked {key}": told_of(key).report for key in MAKES}
+    for seed in SEEDS:
+        home = open_household(json.dumps(household(seed)).encode())
+        answers |= {f"made {seed} {make.id}": fitcheck.report(home, make=make.id) for make in home.makes}
+    return answers
+
+
+def said_of(report: Report, tape: Tape) -> Iterator[Said]:
+    """What stands at the head of the pages of a make: the make itself, its fabric, its sizes; a plan has the same."""
+    yield advised(report, tape)
+    yield fabric_head(report, tape, finished=report.head.finished is not None)
+    if report.sizes is not None:
+        yield sizes_said(report.sizes, tape)
+        yield sizes_said(report.sizes, tape, knitted=knitted(report))
+
+
+def everything() -> Iterator[tuple[str, Said]]:
+    for key, report in reports().items():
+        for tape in TAPES:
+            for said in said_of(report, tape):
+                yield f"{key} in {tape.unit}", said
+
+
+def words_in(text: str) -> int:
+    return len(text.split())
+
+
+def test_every_heading_of_a_make_and_of_a_plan_has_70_characters_at_most():
+    assert [(key, said.head) for key, said in everything() if not 0 < len(said.head) <= MOST_HEAD] == []
+
+
+def test_the_sentence_under_a_heading_has_25_words_at_most():
+    assert [(key, said.because) for key, said in everything() if words_in(said.because) > MOST_REASON] == []
+
+
+def test_no_paragraph_and_no_deed_is_longer_than_a_glance():
+    long = [
+        (key, part)
+        for key, said in everything()
+        for part in (*said.paragraphs, *(deed.sentence for deed in said.deeds))
+        if words_in(part) > MOST_PARAGRAPH
+    ]
+    assert long == []
+
+
+def test_paragraphs_leave_nothing_out():
+    for key, said in everything():
+        assert " ".join(said.paragraphs) == " ".join(said.more), key
