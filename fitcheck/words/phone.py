@@ -115,6 +115,13 @@ LEFTOVER = {
 }
 """What any page says of readings that a closed walk left on the phone."""
 
+DRAFTS = {
+    "put_back": "Put back what you typed at {time}.",
+    "start_empty": "Start empty",
+    "unkept": "This browser keeps nothing for a page: what you type is safe once the service has it.",
+}
+"""What any page says of a form that was typed in before, and of a browser that remembers nothing."""
+
 STALE = {
     "reading": "A reading came in at {time}.",
     "changed": "Something was changed at {time}.",

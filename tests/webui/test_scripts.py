@@ -13,7 +13,7 @@ STATIC = Path(__file__).parents[2] / "webui" / "static"
 SCRIPTS = sorted(STATIC.glob("*.js"))
 NO_SENTENCE = {
     "use strict",
-    "typed ",  # a key of the browser's memory
+    "taken=; Max-Age=0; Path=/; SameSite=Lax",  # a cookie
     "strip noprint",  # classes
     '<path class="tk ${now ? "now" : isDone(step) ? "done" : ""}" d="M${x} ${now ? 2 : 7}V18"/>',
     "input, select, textarea",  # selectors

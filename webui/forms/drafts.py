@@ -28,7 +28,7 @@ _PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "mac
 _MINUS = re.compile(r"(?<=\s)-(?=\d)")
 FORM = "form"
 """The field with the id that a form was made with."""
-_FORM_ID = re.compile(r"[\w-]{16,64}", re.ASCII)
+FORM_ID = re.compile(r"[\w-]{16,64}", re.ASCII)
 THICKEST_MM = 20.0
 """Thicker than this no fabric of a machine is [mm] (common practice, no source)."""
 WHOLE = "this form"
@@ -129,7 +129,7 @@ class Draft:
     def form(self) -> str | None:
         """The id that the form was made with; None where it carries none."""
         ident = self.text(FORM)
-        return ident if _FORM_ID.fullmatch(ident) else None
+        return ident if FORM_ID.fullmatch(ident) else None
 
     def sent(self, store: Store, kind: str, key: str | None = None) -> Sent | None:
         """What this form wrote of a kind of records, or of one of them, when it was sent before."""

@@ -19,9 +19,12 @@ from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 from fitcheck.store.stored import Stored
 from webui import request_log
 from webui.config import LARGEST_GIVEN_BACK
+from webui.forms.drafts import FORM, FORM_ID
 from webui.service import service
 
 _KIND = "form"
+TAKEN, MOST_TAKEN = "taken", 8
+"""The cookie that tells the device which forms were taken, so that it forgets its drafts; it reads the cookie itself."""
 LEAVE, RETURNS, GIVEN = "leave", "returns", "given"
 """The button that leaves a form for another; which form a page leads back to; which one an address opens again."""
 ADDED_AT = {
@@ -116,7 +119,7 @@ def form_again(fields: Mapping[str, str], why: Unkept) -> Response | None:
 
 
 def register(app: Flask) -> None:
-    """Lay a form by wherever its button that leads elsewhere was pressed."""
+    """Lay a form by wherever its button that leads elsewhere was pressed, and tell the device which forms were taken."""
 
     @app.before_request
     def leaving() -> Response | None:
@@ -128,6 +131,16 @@ def register(app: Flask) -> None:
         fields = {name: text for name, text in joined(request.form).items() if name != LEAVE}
         name = _lay_by(Left(request.path, field, fields))
         return _to(ADDED_AT[kind], {RETURNS: name})
+
+
+    @app.after_request
+    def told(response: Response) -> Response:
+        if request.method == "POST" and response.status_code == 303 and not request.form.get(LEAVE):
+            form = request.form.get(FORM, "")
+            if FORM_ID.fullmatch(form):
+                before = request.cookies.get(TAKEN, "").split(".")[1 - MOST_TAKEN :]
+                response.set_cookie(TAKEN, ".".join([*filter(None, before), form]), samesite="Lax")
+        return response
 
 
 def back_to(name: str) -> str:
