@@ -26,7 +26,7 @@ class KnittedForm(Form):
 
     def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
         """As of every form; the stitches are needed."""
-        rule, example = draft.text("rule") or "between", ", 40 for example" if document is None else ""
+        rule, example = draft.text("rule") or "between", ", 36 for example" if document is None else ""
         document = super().read(draft, unit, document, under)
         for name in ("stitches", "rows"):
             marked = draft.text(f"{name}_first") or draft.text(f"{name}_last")
