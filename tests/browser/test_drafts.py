@@ -93,7 +93,9 @@ def test_only_the_service_ends_a_draft_and_what_it_did_not_answer_is_sent_once(o
     page.fill("#at_chest", "51.2")
     # The answer is lost on its way: the service has the form, and the phone does not know.
     sent = page.evaluate("[...new FormData(document.querySelector('main form'))]")
-    asked = urllib.request.Request(service.url + "/wardrobe/new", urlencode([*map(tuple, sent)]).encode(), {"Origin": service.url})
+    asked = urllib.request.Request(
+        service.url + "/wardrobe/new", urlencode([*map(tuple, sent)]).encode(), {"Origin": service.url}
+    )
     urllib.request.urlopen(asked, timeout=60).close()
     page = drop(page)
     assert page.input_value("#name") == "Blue jumper"

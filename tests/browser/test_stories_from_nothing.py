@@ -200,7 +200,9 @@ def test_yarn_machine_and_swatches_at_three_dials_tell_what_the_dial_does(person
         person.fill("Stitches between the marks", "40")
         person.fill("Width between the marks", person.say(*off))
         if number:
-            person.fill("Dial", dial)  # the first one is still there, with yarn and machine; later as for the last swatch
+            person.fill(
+                "Dial", dial
+            )  # the first one is still there, with yarn and machine; later as for the last swatch
         person.pick("just off the machine")
         assert person.press("Put it in the book") == f"Grey wool, dial {dial}: not washed yet."
         person.follow("Washed and blocked: read it")

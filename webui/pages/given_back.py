@@ -24,7 +24,7 @@ from webui.service import service
 
 _KIND = "form"
 TAKEN, MOST_TAKEN = "taken", 8
-"""The cookie that tells the device which forms were taken, so that it forgets its drafts; it reads the cookie itself."""
+"""The cookie, read by a script, that tells the device which forms were taken: it then forgets their drafts."""
 LEAVE, RETURNS, GIVEN = "leave", "returns", "given"
 """The button that leaves a form for another; which form a page leads back to; which one an address opens again."""
 ADDED_AT = {
@@ -119,7 +119,7 @@ def form_again(fields: Mapping[str, str], why: Unkept) -> Response | None:
 
 
 def register(app: Flask) -> None:
-    """Lay a form by wherever its button that leads elsewhere was pressed, and tell the device which forms were taken."""
+    """Lay a form by where its button that leads elsewhere was pressed; tell the device which forms were taken."""
 
     @app.before_request
     def leaving() -> Response | None:
@@ -131,7 +131,6 @@ def register(app: Flask) -> None:
         fields = {name: text for name, text in joined(request.form).items() if name != LEAVE}
         name = _lay_by(Left(request.path, field, fields))
         return _to(ADDED_AT[kind], {RETURNS: name})
-
 
     @app.after_request
     def told(response: Response) -> Response:

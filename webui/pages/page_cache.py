@@ -1,8 +1,8 @@
 """Pages kept as they were rendered: a page is asked for again far more often than anything changes.
 
 A page is kept under all that it can depend on: the state of the store, whatever was changed in it; the day; the
-address; and every cookie of the device but those that say what it saw and which forms were taken, which no kept page shows. A page that sets
-another cookie is not kept: it says something once, and takes it back from the device.
+address; and every cookie of the device but those that say what it saw and which forms were taken, which no kept page
+shows. A page that sets another cookie is not kept: it says something once, and takes it back from the device.
 """
 
 from __future__ import annotations
@@ -34,7 +34,9 @@ def kept(render: Callable[[], Response]) -> Response:
     cache = service().cache
     with views.store().database.reading() as connection:
         at = state(connection)
-    cookies = sorted(cookie for cookie in request.cookies.items(multi=True) if cookie[0] not in (views.SEEN_COOKIE, given_back.TAKEN))
+    cookies = sorted(
+        cookie for cookie in request.cookies.items(multi=True) if cookie[0] not in (views.SEEN_COOKIE, given_back.TAKEN)
+    )
     key = (at, date.today(), request.full_path, tuple(cookies))
     page: _KeptPage | None = cache.kept("page", key)
     if page is not None:
