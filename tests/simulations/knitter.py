@@ -11,9 +11,9 @@ The knitter sees nothing but ``fitcheck.report``: of the advice, the counts of t
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -110,6 +110,7 @@ class Sewn:
     """What came of a sweater.
 
     off       garment less wanted, flat, per point [mm]
+    first_off the same per piece that a deed was advised on, had those after it been kept as they came off the needles
     work      of what was done beside knitting each piece once [works of a back]
     stated    the deeds that were advised
     fronts    stitches by which the front's chest is another than was planned
@@ -125,6 +126,7 @@ class Sewn:
     slipped: bool
     endless: bool
     least: float
+    first_off: dict[str, dict[str, float]] = field(default_factory=dict)
 
     @property
     def loss(self) -> float:
@@ -138,7 +140,15 @@ class Sewn:
         return self.work + sum(loss(mm, ALLOWED[key], MATTERS.get(key, 1.0)) for key, mm in kept.items()) - self.least
 
     def fits(self, keys: Iterable[str]) -> bool:
-        return all(abs(self.off[key]) <= ALLOWED[key] for key in keys if key in self.off)
+        return _inside(self.off, keys)
+
+    def fits_unmended(self, kind: str) -> bool:
+        """Whether a piece's points had fitted with the pieces after it as they came off the needles."""
+        return _inside(self.first_off.get(kind, self.off), RIGHT[kind])
+
+
+def _inside(off: Mapping[str, float], keys: Iterable[str]) -> bool:
+    return all(abs(off[key]) <= ALLOWED[key] for key in keys if key in off)
 
 
 class Knitter:
@@ -158,6 +168,7 @@ class Knitter:
         self.garment = {key: self._read(mm, range(1, 4)) for key, mm in PLAIN.items()}
         self.least = 0.0
         self.kept_off: dict[tuple[str, str], float] = {}
+        self.as_they_came: dict[str, dict[str, float]] = {}
 
     # What is planned, and the pieces
 
@@ -284,6 +295,7 @@ class Knitter:
     def sew(self) -> Sewn:
         for kind in self.kinds:
             made = self.knit(kind, dict(self.planned[kind]))
+            self.as_they_came[kind] = {key: made.true(key) for key in made.size}
             if kind == "back":
                 self.least = self._least(made)
             self._follow(made)
@@ -423,16 +435,26 @@ class Knitter:
     def _sewn(self) -> Sewn:
         """Sew it: a width of the back's own is its own, all else the mean of the pieces that have it."""
         last = {made.kind: made for made in self.pieces}
-        off: dict[str, float] = {}
-        for key in ALLOWED:
-            carry = [made for kind, made in last.items() if key in made.size and (kind == "back" or key not in OF_BACK)]
-            if carry:
-                sewn = np.mean([made.true(key) + self.kept_off.get((made.kind, key), 0.0) for made in carry])
-                worn = float(sewn) - SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
-                off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key]
+        at_last = {kind: {key: made.true(key) for key in made.size} for kind, made in last.items()}
+        off = self._off(at_last)
+        first_off = {}
+        for place, kind in enumerate(self.kinds):
+            later = {after: self.as_they_came[after] for after in self.kinds[place + 1 :]}
+            first_off[kind] = self._off({**at_last, **later})
         planned = RIGHT["front"]["chest"]
         fronts = abs(last["front"].counts["chest"] - planned)
-        return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least)
+        return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least, first_off)
+
+    def _off(self, pieces: Mapping[str, Mapping[str, float]]) -> dict[str, float]:
+        """Garment less wanted, flat, per point [mm], of pieces of these lengths."""
+        off: dict[str, float] = {}
+        for key in ALLOWED:
+            carry = [kind for kind, mm in pieces.items() if key in mm and (kind == "back" or key not in OF_BACK)]
+            if carry:
+                sewn = np.mean([pieces[kind][key] + self.kept_off.get((kind, key), 0.0) for kind in carry])
+                worn = float(sewn) - SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
+                off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key]
+        return off
 
 
 def sweaters(cell: Cell, number: int, first: int = 0, kinds: tuple[str, ...] = ORDER) -> list[Sewn]:
@@ -440,17 +462,30 @@ def sweaters(cell: Cell, number: int, first: int = 0, kinds: tuple[str, ...] = O
     return [Knitter(cell, seed, kinds).sew() for seed in range(first, first + number)]
 
 
-def reliability(sewn: Iterable[Sewn]) -> dict[str, tuple[int, float, float]]:
-    """Per deed: how often it was advised on a piece, the mean chance that was stated, and how often all fitted."""
-    told: dict[str, list[tuple[float, bool]]] = {}
+class Came(NamedTuple):
+    """How true the chances of a deed are.
+
+    often     how often it was advised on a piece
+    stated    mean of the chances that were stated [1]
+    unmended  how often all had fitted with the pieces after it as they came off the needles [1]
+    happened  how often all fitted in the end, those pieces being judged and mended too [1]
+    """
+
+    often: int
+    stated: float
+    unmended: float
+    happened: float
+
+
+def reliability(sewn: Iterable[Sewn]) -> dict[str, Came]:
+    """What was stated and what came of it, per deed."""
+    told: dict[str, list[tuple[float, bool, bool]]] = {}
     for sweater in sewn:
         for stated in sweater.stated:
             if stated.chance is not None:
-                told.setdefault(stated.deed, []).append((stated.chance, sweater.fits(RIGHT[stated.kind])))
-    return {
-        deed: (len(of), float(np.mean([one for one, _ in of])), float(np.mean([fits for _, fits in of])))
-        for deed, of in sorted(told.items())
-    }
+                fits = sweater.fits_unmended(stated.kind), sweater.fits(RIGHT[stated.kind])
+                told.setdefault(stated.deed, []).append((stated.chance, *fits))
+    return {deed: Came(len(of), *np.mean(of, axis=0).tolist()) for deed, of in sorted(told.items())}
 
 
 def chest_of(sewn: Iterable[Sewn]) -> tuple[float, float]:
