@@ -1783,7 +1783,7 @@ def test_what_is_done_to_the_piece_itself_is_the_first_of_several_deeds() -> Non
 
 
 def test_a_front_that_was_planned_wrong_is_its_own_reason() -> None:
-    narrower = Alteration("chest", "other_body_piece", -72.0, -16, 112, planned=True)
+    narrower = Alteration("chest", "other_body_piece", -72.0, -16, 112, planned=True, plan_mm=72.0, of_plan=1.0)
     action = replace(an_action("other_counts", narrower), chance=0.9)
     as_planned = "As planned the front would come out 7.2 cm too wide at the chest."
     for off in (0.0, -8.0):
@@ -1794,7 +1794,9 @@ def test_a_front_that_was_planned_wrong_is_its_own_reason() -> None:
         assert (
             words.headline(report) == f"Carry on. Knit the front 16 stitches narrower: 112 instead of 128. {as_planned}"
         )
-    wide = a_report(an_advice("other_counts"), action, points=(a_point("chest", 72.0, 69.0, 75.0),))
+    # Where the back is off as much, it is the back that is read.
+    both = replace(action, alterations=(replace(narrower, of_plan=0.5),))
+    wide = a_report(an_advice("other_counts"), both, points=(a_point("chest", 72.0, 69.0, 75.0),))
     assert as_planned not in words.headline(wide)
     assert "and a narrower front makes that up." in words.headline(wide)
 

@@ -19,6 +19,8 @@ class Alteration:
     planned   whether somebody planned the count that is changed; else the part would be knitted like this piece
     bed       needles of the bed, where more stitches than it has would come nearer; None elsewhere
     halves    where it is an open front, the counts of its left and right half, which make up the count
+    plan_mm   how much more than wanted the part is as it was planned [mm]; None where it is no piece with a plan
+    of_plan   share of what the change takes away that is the plan's, the rest being this piece's [1]
     odd       the count beside it that comes nearer and puts the middle one stitch off; None where none is worth it
     """
 
@@ -30,6 +32,8 @@ class Alteration:
     left_mm: float | None = None
     percent: float | None = None
     planned: bool = True
+    plan_mm: float | None = None
+    of_plan: float = 0.0
     odd: int | None = None
     bed: int | None = None
     halves: tuple[int, int] | None = None

@@ -323,25 +323,30 @@ def _answered(report: Report, action: ActionReport, tape: Tape) -> list[PointRep
         for point in report.points
         if not is_nil(point.difference.value, tape)
         and any(
-            alteration.point == point.key and alteration.mm * point.difference.value < 0
+            alteration.point == point.key
+            and alteration.mm * point.difference.value < 0
+            and alteration.of_plan <= MOSTLY
             for alteration in action.alterations
         )
     ]
 
 
+MOSTLY = 0.5
+"""Above this share of what a change takes away the plan is its reason, not the piece on the table [1]."""
+
+
 def _as_planned(report: Report, action: ActionReport, tape: Tape) -> list[str]:
-    """Where the plan of the other body piece is off, not the piece on the table: by how much, the furthest point."""
-    answered = {point.key for point in _answered(report, action, tape)}
+    """Where the plan of the other body piece is what is off most, not the piece on the table: the furthest point."""
     planned = [
-        alteration
+        (alteration.plan_mm, alteration)
         for alteration in action.alterations
-        if alteration.by == "other_body_piece" and alteration.planned and alteration.point not in answered
+        if alteration.plan_mm is not None and alteration.of_plan > MOSTLY
     ]
     if not planned:
         return []
-    furthest = max(planned, key=lambda alteration: abs(alteration.mm))
-    side = side_word(POINTS[furthest.point].direction, -furthest.mm)
-    too = f"{tape.length(abs(furthest.mm))} too {side} at the {point_name(furthest.point)}"
+    off, furthest = max(planned, key=lambda plan: abs(plan[0]))
+    side = side_word(POINTS[furthest.point].direction, off)
+    too = f"{tape.length(abs(off))} too {side} at the {point_name(furthest.point)}"
     return [f"As planned {other_piece(report.head)} would come out {too}."]
 
 

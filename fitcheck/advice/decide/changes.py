@@ -66,7 +66,20 @@ def _width(
     halves = None
     if other.halves is not None:
         halves = other.halves[0] + of_halves(step)[0], other.halves[1] + of_halves(step)[1]
-    return [Alteration(key, by, amount, step, count, left, planned=said, odd=odd, bed=bed, halves=halves)]
+    plan = before - float(garment.other_wanted[j])
+    share = _of_plan(garment, j, way, stage, plan, amount) if said else 0.0
+    return [Alteration(key, by, amount, step, count, left, None, said, plan if said else None, share, odd, bed, halves)]
+
+
+def _of_plan(garment: Garment, j: int, way: Way, stage: Stage, plan: float, amount: float) -> float:
+    """The plan's share of what a change takes away [1]: of this piece and the plan, what lies on the other side of it.
+
+    plan, amount  what the piece to come is as planned more than wanted, and the change of it [mm]
+    """
+    own = float(garment.share[j] * (way.scale[j] * stage.d[0, j] + way.offset[j]))
+    theirs = float(garment.other_share[j]) * plan
+    off = [max(0.0, -side if amount > 0 else side) for side in (own, theirs)]
+    return off[1] / sum(off) if any(off) else 0.0
 
 
 def _wall(garment: Garment, j: int, count: int, wanted_mm: float, stitch_mm: float) -> int | None:
