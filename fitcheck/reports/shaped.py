@@ -153,13 +153,12 @@ def _advice(told: Steps) -> Advice | CannotSay:
         )
     if told.counted is not None and isinstance(told.counted.decided, Decided):
         recommended = replace(recommended, then=told.counted.decided.advice.then.code)
-    return replace(recommended, hangs=told.hangs, as_read=_as_read(told, advice), **_doubt(told))
+    why = _as_read(told, advice) if recommended.reason == "as_read" else None
+    return replace(recommended, hangs=told.hangs, as_read=why, **_doubt(told))
 
 
 def _as_read(told: Steps, advice: Recommendation) -> str | None:
-    """Why it is asked first whether the garment is to be copied as it was read; None where it is not."""
-    if advice.reason != "as_read":
-        return None
+    """Why it is asked first whether the garment is to be copied as it was read."""
     return next(read.target.as_read for read in told.points if read.key == advice.about)
 
 
@@ -180,10 +179,12 @@ def _doubt(told: Steps) -> dict[str, Any]:
 def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> Advice:
     asked = next((point for point in decided.state.points if point.key == advice.about), None)
     tape = advice.reason in ("worth_measuring", "two_layings") and asked is not None
+    # The wash comes before more tape, and before what is asked about the garment (model 6, gates in their order).
+    wash = carried and (tape or advice.reason == "as_read")
     return Advice(
         advice.action.code,
         advice.then.code,
-        "wash_and_block" if tape and carried else advice.reason,
+        "wash_and_block" if wash else advice.reason,
         advice.about or None,
         _side(advice.reason, asked) if tape and asked and not carried else None,
         _readings(advice.reason) if asked and not carried else None,

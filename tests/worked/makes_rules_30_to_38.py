@@ -387,6 +387,27 @@ MAKES = [
         never=(*UNDOES, "other_counts", "carry_on", "block_again"),
     ),
     Worked(
+        "a_piece_is_washed_before_its_garment_is_asked_about",
+        "model 6.0, gates in their order: the stage first",
+        "the same, read off the machine, and the swatch tells what washing does: washed first, and then asked",
+        household(
+            [
+                piece(
+                    "back",
+                    counted({**BODY, "chest": 100, "hem": 96}),
+                    lengths({**BODY, "chest": 100, "hem": 96}, w=0.99 * STITCH, h=1.08 * ROW),
+                    stage={"kind": "off_machine"},
+                )
+            ],
+            fits=PLAIN,
+            planned=PLANNED,
+            garment={"rib": True},
+            swatches=[swatch(stages={"off_machine": (0.99, 1.08)})],
+        ),
+        first=("wash",),
+        says=("Wash and block the back first",),
+    ),
+    Worked(
         "a_garment_in_rib_is_copied",
         "rule 37, a reference in rib; rule 31",
         "the same, and its widths are to be copied: the advice goes on",
