@@ -382,7 +382,14 @@ def _plan(told: Steps) -> tuple[object, ...] | None:
     if isinstance(told.decided, CannotSay):
         return None
     advice, then = told.decided.advice, told.decided.advice.then
-    return (advice.action.code, then.code, *((change.point, change.by, change.stitches) for change in then.alterations))
+    # Beside a piece that is knitted again the others wait for what is read of it: that is no part of the plan yet.
+    waits = then.code == "knit_again"
+    counts = (
+        (change.point, change.by, change.stitches)
+        for change in then.alterations
+        if not waits or change.by == "this_piece"
+    )
+    return (advice.action.code, then.code, *counts)
 
 
 def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:

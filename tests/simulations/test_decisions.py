@@ -129,7 +129,8 @@ def made(table: Table, plan: Action) -> Sewn:
 def new_back(table: Table, plan: Action) -> Table:
     """The back knitted again."""
     rng = table.rng
-    counts = COUNTS | {one.point: one.count for one in plan.alterations if one.count}
+    # What the front gets beside it waits for what is read of the new back.
+    counts = COUNTS | {one.point: one.count for one in plan.alterations if one.count and one.by == "this_piece"}
     off = {direction: rng.normal(0.0, PIECE_TO_PIECE) for direction in SIZES}
     piece = {
         key: counts[key]
