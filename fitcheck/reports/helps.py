@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from fitcheck.advice.decide.decision import MOST_READINGS
+from fitcheck.advice.decide.decision import MOST_READINGS, Recommendation
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -79,15 +79,7 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
     assert told.judged is not None
     assert told.targets is not None
     labels = {label.key: label.verdict for label in told.judged.points}
-    if advice.reason == "wild_reading":
-        yield Help("answer_question", advice.about)
-    if advice.reason == "as_read":
-        yield Help("say_as_read")
-    if advice.reason == "miscount":
-        along = POINTS[advice.about].direction == "along"
-        yield Help("count_rows" if along else "count_stitches", advice.about)
-    if advice.reason == "another_dial":
-        yield Help("say_dial")
+    yield from _asked_first(advice)
     if max(point.step_mm for point in state.points) >= COARSE_MM:
         yield Help("read_finer")
     if advice.reason == "worth_measuring":
@@ -121,6 +113,20 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
         yield Help("read_washed")
     if not given.swatches:
         yield Help("swatches")
+
+
+def _asked_first(advice: Recommendation) -> Iterator[Help]:
+    """What the advice itself waits for: an answer, a count, the dial."""
+    match advice.reason:
+        case "wild_reading":
+            yield Help("answer_question", advice.about)
+        case "as_read":
+            yield Help("say_as_read")
+        case "miscount":
+            along = POINTS[advice.about].direction == "along"
+            yield Help("count_rows" if along else "count_stitches", advice.about)
+        case "another_dial":
+            yield Help("say_dial")
 
 
 def _unread(told: Steps) -> list[str]:

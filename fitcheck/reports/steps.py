@@ -177,6 +177,7 @@ def _state(told: Steps) -> DecisionState:
     in_doubt = frozenset({key for _, key in told.doubts.asked} | {doubted})
     following = next_piece(piece, told.fabric)
     machine = by_key(household.machines, make.machine)
+    repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
     state = decision_state(
         [replace(read.point, count=None if read.key == doubted else read.point.count or read.count) for read in points],
         verdict,
@@ -184,12 +185,11 @@ def _state(told: Steps) -> DecisionState:
         around=beside(make, household, piece, told.targets.points, pool=told.hands.tape, without=in_doubt),
         construction=CONSTRUCTIONS[make.construction],
         swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
-        repeats=dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household))),
+        repeats=repeats,
         # What is not counted first is taken to be as it was written down.
         own_sizes={} if told.doubt else verdict.explanation.own_sizes,
         carried=told.carried,
     )
-    repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
     needles = machine.needles if machine is not None else None
     return replace(
         state,

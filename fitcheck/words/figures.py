@@ -102,6 +102,14 @@ def is_nil(mm: float, tape: Tape) -> bool:
     return tape.bare(mm) == "0"
 
 
+def spread_words(mm: float, unit: Unit, parts: int) -> str:
+    """How far readings lie apart [mm]; parts: the finest part of an inch that is told, 8 or 16."""
+    if unit == "in":
+        apart = write_bare(mm, "in", parts=parts)
+        return f"{apart} in" if apart != "0" else f"less than 1/{parts} in"
+    return f"{round(mm)} mm" if mm >= 0.5 else "nothing"
+
+
 NEARLY_SURE, HARDLY = 0.95, 0.05
 """Chances [1] beyond which twentieths are said and not tenths."""
 

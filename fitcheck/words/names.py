@@ -262,3 +262,26 @@ def kind_name(kind: str) -> str:
 def kind_counted(kind: str, number: int) -> str:
     """How many records of a kind there are: "1 person", "3 people"."""
     return f"{number} {_KINDS[kind][number != 1]}"
+
+
+# Names of what nobody named
+
+
+def of_day(what: str, day: str, number: int = 1) -> str:
+    """The name of what was written down on a day: "back of 3 May, number 2"."""
+    return f"{what} of {day}{f', number {number}' if number > 1 else ''}"
+
+
+def planned_sweater(day: str) -> str:
+    """The name of a make that was planned on a day."""
+    return f"sweater planned on {day}"
+
+
+def swatch_for(make: str) -> str:
+    """The name of a swatch that came with a plan."""
+    return f"swatch for {make}"
+
+
+def sizes_for(make: str) -> str:
+    """The name of a size table that came with a plan."""
+    return f"sizes for {make}"

@@ -204,6 +204,11 @@ TAPE_BASIS = {"assumed": "assumed", "mixed": "half assumed yet", "measured": "me
 """The same in a word."""
 
 
+def hand_at(mm: str, length: str) -> str:
+    """How steady the household's tape is at a length."""
+    return f"{mm} mm at {length}"
+
+
 def tape_is_right_to(length: str, mm: str) -> str:
     """What one reading of the household's tape is good for."""
     return f"At {length} one reading of your tape is right to about {mm} mm."

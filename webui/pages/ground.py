@@ -16,6 +16,7 @@ from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds
+from fitcheck.words.figures import spread_words
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fields import Filled, Form
@@ -79,10 +80,7 @@ def length(mm: float, *, signed: bool = False) -> str:
 
 def small(mm: float) -> str:
     """How far readings lie apart: millimetres show what a tape can tell."""
-    if unit() == "in":
-        apart = write_bare(mm, "in", parts=parts())
-        return f"{apart} in" if apart != "0" else f"less than 1/{parts()} in"
-    return f"{round(mm)} mm" if mm >= 0.5 else "nothing"
+    return spread_words(mm, unit(), parts())
 
 
 def decimal(value: float, decimals: int) -> str:

@@ -20,6 +20,7 @@ from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, wants
 from fitcheck.words import pages as say
 from fitcheck.words.dates import day_and_month
+from fitcheck.words.names import of_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Field
 from webui.forms.pieces import DIAL, FIRST, WAYS, read_taped, tape_fields
@@ -166,7 +167,7 @@ def _name(draft: Draft, piece: str) -> str:
         return str(sent.wrote["name"])
     taken = {made.name for made in views.store().household().makes}
     day = day_and_month(date.today())
-    alike = (f"{piece} of {day}{f', number {number}' if number > 1 else ''}" for number in count(1))
+    alike = (of_day(piece, day, number) for number in count(1))
     return next(name for name in alike if name not in taken)
 
 
@@ -176,10 +177,10 @@ def _beside(draft: Draft, way: str, reference: Document) -> Stored | None:
     day = day_and_month(today)
     if way == "both":
         occasion = {"id": today.isoformat(), "on": today.isoformat(), "readings": reference}
-        name = f"sweater of {day}"
+        name = of_day("sweater", day)
         return draft.keep_new(views.store(), "garments", name, {"name": name, "occasions": [occasion]})
     if way == "ease":
-        name = f"body of {day}"
+        name = of_day("body", day)
         wearer = {"name": name, "measured": today.isoformat(), "body": reference}
         return draft.keep_new(views.store(), "wearers", name, wearer)
     return None

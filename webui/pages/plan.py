@@ -23,6 +23,7 @@ from fitcheck.store.documents import take
 from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
+from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled
@@ -93,15 +94,15 @@ def keep() -> Response:
     if _answer(draft, ground.household()).asked:
         return _page(draft, 422, answered=True)
     swatch, table, make = parts
-    name = draft.text("name") or f"sweater planned on {write_day(date.today())}"
+    name = draft.text("name") or planned_sweater(write_day(date.today()))
     written: dict[str, Any] = {**make, "name": name, "started": date.today().isoformat()}
     if swatch is not None:
-        called = f"swatch for {name}"[:300]
+        called = swatch_for(name)[:300]
         kept = draft.keep_new(store, "swatches", called, {**swatch, "name": called})
         if kept is not None:
             written["swatches"] = [kept.key]
     if table is not None and draft.fits:
-        called = f"sizes for {name}"[:300]
+        called = sizes_for(name)[:300]
         kept = draft.keep_new(store, "size_tables", called, {**table, "name": called})
         if kept is not None:
             written["size_table"] = kept.key

@@ -110,7 +110,7 @@ def _tape(household: Household) -> dict[str, Any]:
         "said": say.TAPE_KNOWN_FROM[pool.basis],
         "counted": count_words(degrees, "repeated reading") if degrees else "none yet",
         "basis": say.TAPE_BASIS[pool.basis],
-        "value": f"{_hand_mm(pool)} mm at {_at()[1]}",
+        "value": say.hand_at(_hand_mm(pool), _at()[1]),
         "assumed": f"{_hand_mm(Pool())} mm",
         "records": count_words(len({readings_set.of for readings_set in now}), "record"),
         "frozen": bool(frozen),
