@@ -9,6 +9,7 @@ from typing import Literal
 from fitcheck.advice.tape import taped
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool, combine
+from fitcheck.records.lengths import INCH_MM
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 
@@ -39,7 +40,7 @@ class Ease:
 
 def ease_class(chest_ease_mm: float) -> EaseClass:
     """Return the class of an ease round the chest [mm]."""
-    return next((name for below, name in CLASSES_FROM_MEMORY if chest_ease_mm / 25.4 < below), "oversized")
+    return next((name for below, name in CLASSES_FROM_MEMORY if chest_ease_mm / INCH_MM < below), "oversized")
 
 
 def ease_of(flat_mm: Mapping[str, Estimate], wearer: Wearer, *, pool: Pool | None = None) -> tuple[Ease, ...]:

@@ -9,9 +9,10 @@ from fitcheck.drawing.look import SCREEN
 from fitcheck.drawing.outline import Outline
 from fitcheck.drawing.svg import drawing, n, path, text, text_width
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM
 from fitcheck.words import Unit
 
-UNITS_PER_MM = 96 / 25.4 / 20
+UNITS_PER_MM = 96 / INCH_MM / 20
 """1:20 at 96 units to the inch."""
 CARD = (160.0, 220.0)
 """Every card's box [units]: a garment of 80 cm across and 110 cm long fits."""
@@ -42,7 +43,7 @@ def cut(outlines: Iterable[Outline | CannotSay]) -> float:
 
 def card_bar(unit: Unit) -> str:
     """The scale of a sheet of cards: 10 cm, or 4 in, at 1:20."""
-    mm, word = (101.6, "4 in") if unit == "in" else (100.0, "100 mm" if unit == "mm" else "10 cm")
+    mm, word = (FOUR_INCHES_MM, "4 in") if unit == "in" else (100.0, "100 mm" if unit == "mm" else "10 cm")
     wide = mm * UNITS_PER_MM
     parts = [
         path(SCREEN, "r-edge", f"M2 8h{n(wide)}"),

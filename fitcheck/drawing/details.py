@@ -9,13 +9,14 @@ from fitcheck.drawing.laid import At, Laid, gap, lay
 from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.svg import Point, drawing, n, path, rect, text
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.lengths import INCH_MM
 from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit, point_name
 from fitcheck.words.figures import Tape
 
 WINDOW_MM = (42.0, 22.0)
 """Width and height of a window [mm], of the piece and on paper alike."""
-CSS_PX_PER_MM = 96 / 25.4
+CSS_PX_PER_MM = 96 / INCH_MM
 MOST = 4
 ROOM_MM = 3.0
 """What a gap must leave free at the edge of its window [mm]; a larger gap is plain enough in the whole drawing."""

@@ -10,11 +10,11 @@ from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rows import Scale, scale_for
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text
+from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.words import Mark, Unit
 
 LEFT, RIGHT = 40.0, WIDTH - 8.0
 TOP, BASE = 20.0, 190.0
-_FOUR_IN_MM = 101.6
 BEYOND = 1.0
 """How far beyond what was knitted and the best click the band is drawn [dial numbers]."""
 
@@ -131,10 +131,10 @@ def _scales(chart: DialChart) -> tuple[Scale, Scale]:
 
 def _stitches_in_4in(up: Scale) -> list[tuple[float, str]]:
     """Whole counts of stitches in 4 in on an axis of stitch widths [mm], each where its stitch width lies."""
-    least, most = math.ceil(_FOUR_IN_MM / up.high - 1e-9), math.floor(_FOUR_IN_MM / up.low + 1e-9)
+    least, most = math.ceil(FOUR_INCHES_MM / up.high - 1e-9), math.floor(FOUR_INCHES_MM / up.low + 1e-9)
     step = next((step for step in (1, 2, 5, 10) if (most - least) / step <= 7), 20)
     counts = range(-(-least // step) * step, most + 1, step)
-    return [(_FOUR_IN_MM / count, str(count)) for count in counts if count]
+    return [(FOUR_INCHES_MM / count, str(count)) for count in counts if count]
 
 
 def _wanted(wanted: tuple[float, float], y: Callable[[float], float]) -> str:

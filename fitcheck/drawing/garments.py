@@ -14,6 +14,7 @@ from fitcheck.drawing.svg import drawing, n, path, text
 from fitcheck.drawing.tapes import in_order, tape_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.constructions import USUAL
+from fitcheck.records.lengths import INCH_MM
 from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Mark, Unit
@@ -95,7 +96,7 @@ def written_less(measure: Quantity, other: Quantity, unit: Unit, parts: int = 8)
     parts  of an inch that figures are written to
     """
     exact = less(measure, other)
-    step = 25.4 / parts if unit == "in" else 1.0
+    step = INCH_MM / parts if unit == "in" else 1.0
     return replace(exact, value=step * (_steps(measure.value, step) - _steps(other.value, step)))
 
 

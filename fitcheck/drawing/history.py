@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fitcheck.drawing.rows import Row, rows_drawing, scale_for
-from fitcheck.records.lengths import write_bare
+from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.words import Mark, Unit
 
 
@@ -22,8 +22,8 @@ def history(measurings: Sequence[Row], unit: Unit = "cm", *, along: bool = False
     rows = [replace(row, value=row.value - base, low=row.low - base, high=row.high - base) for row in measurings]
     ends = [0.0, *(row.low for row in rows), *(row.high for row in rows)]
     if unit == "in":
-        inches = scale_for([end / 25.4 for end in ends], steps=(1.25, 2.5, 5.0), most=5, finest=0.125)
-        scale = type(inches)(inches.low * 25.4, inches.high * 25.4, inches.step * 25.4)
+        inches = scale_for([end / INCH_MM for end in ends], steps=(1.25, 2.5, 5.0), most=5, finest=0.125)
+        scale = type(inches)(inches.low * INCH_MM, inches.high * INCH_MM, inches.step * INCH_MM)
     else:
         scale = scale_for(ends, finest=1.0)
     words = ("shorter", "longer") if along else ("narrower", "wider")

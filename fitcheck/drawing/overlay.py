@@ -14,7 +14,7 @@ from fitcheck.drawing.outline import Kind
 from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns_of, covered, place, strokes_of
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.lengths import write_bare
+from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
 from fitcheck.words.figures import Tape
@@ -269,8 +269,7 @@ def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room)
 
 def scale_bar(look: Look, view: View, unit: Unit, height: float, room: Room) -> str:
     """A piece of tape in the drawing's scale, with three figures."""
-    inch = 25.4
-    lengths = (4 * inch, 8 * inch, 16 * inch, 32 * inch) if unit == "in" else (100.0, 200.0, 400.0, 800.0)
+    lengths = tuple(times * INCH_MM for times in (4, 8, 16, 32)) if unit == "in" else (100.0, 200.0, 400.0, 800.0)
     length = next((mm for mm in lengths if mm * view.scale >= 72.0), lengths[-1])
     wide = length * view.scale
     x, y = room.left + (room.column - DISC - 10.0 - room.left) / 2 - wide / 2, height - 28.0

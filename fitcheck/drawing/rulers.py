@@ -11,14 +11,13 @@ from dataclasses import dataclass
 
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
 from fitcheck.drawing.svg import drawing, n, path, rect, text, text_width
-from fitcheck.records.lengths import write_bare
+from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Unit
 
 BASE, TOP, MIDDLE = 36.0, 12.0, 24.0
 EDGE = 132.0
 """Half of the axis [units]."""
-INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ def span_of(points: Iterable[PointReport], unit: Unit = "cm") -> float:
 def span_for(differences: Iterable[float], unit: Unit = "cm") -> float:
     """Half of an axis that holds the differences [mm]: 2, 4, 8 ... cm (1, 2, 4 ... in)."""
     largest = max((abs(difference) for difference in differences), default=0.0)
-    span = INCH if unit == "in" else 20.0
+    span = INCH_MM if unit == "in" else 20.0
     while largest > span:
         span *= 2
     return span
@@ -54,8 +53,12 @@ def span_for(differences: Iterable[float], unit: Unit = "cm") -> float:
 def axis_of(span_mm: float, unit: Unit) -> Axis:
     """Ticks and figures of an axis from -span to +span, the ticks of a tape as far as they can be told apart."""
     if unit == "in":
-        steps = [(INCH / 8, INCH / 2, INCH), (INCH / 2, INCH, 2 * INCH), (INCH, 2 * INCH, 4 * INCH)]
-        figures = INCH / 2
+        steps = [
+            (INCH_MM / 8, INCH_MM / 2, INCH_MM),
+            (INCH_MM / 2, INCH_MM, 2 * INCH_MM),
+            (INCH_MM, 2 * INCH_MM, 4 * INCH_MM),
+        ]
+        figures = INCH_MM / 2
     else:
         steps = [(1.0, 5.0, 10.0), (5.0, 10.0, 20.0), (10.0, 20.0, 40.0)]
         figures = 10.0

@@ -50,9 +50,12 @@ class StitchPrior:
     sd: float
 
 
+USUAL_MM: dict[CountedDirection, float] = {"across": 4.5, "along": 3.2}
+"""Width of a stitch and height of a row of plain fabric of a standard gauge, blocked [mm] (assumed, no source)."""
+SIZE_SD = 0.25
+"""Relative SD of the size of a stitch of which nothing is known [1] (assumed)."""
 VAGUE: dict[CountedDirection, StitchPrior] = {
-    "across": StitchPrior(math.log(4.5), 0.25),  # assumed: 4.5 mm a stitch, SD 25 %
-    "along": StitchPrior(math.log(3.2), 0.25),  # assumed: 3.2 mm a row, SD 25 %
+    direction: StitchPrior(math.log(mm), SIZE_SD) for direction, mm in USUAL_MM.items()
 }
 """Priors where no swatch is known (assumed, editable in the model)."""
 

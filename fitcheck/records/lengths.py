@@ -41,6 +41,9 @@ _RATIOS = {"mm": (1, 1), "cm": (10, 1), "m": (1000, 1), "in": (127, 5), "ft": (1
 UNITS: Mapping[str, float] = MappingProxyType({name: up / down for name, (up, down) in _RATIOS.items()})
 """Millimetres in one of each unit that a Length can have [mm]."""
 
+INCH_MM, FOUR_INCHES_MM = UNITS["in"], 4 * UNITS["in"]
+"""An inch, and the span of a gauge in inches [mm]."""
+
 PARTS = (2, 3, 4, 8, 16, 32, 64)
 """Denominators that are read: the marks of a tape, and thirds (of a yard, of a foot)."""
 
@@ -199,7 +202,7 @@ WRITTEN_TO = {
     "mm": (1.0, 0),
     "cm": (1.0, 1),
     "m": (1.0, 3),
-    "in": (3.175, 0),
+    "in": (INCH_MM / 8, 0),
     "ft": (3.048, 2),
     "yd": (9.144, 2),
 }
@@ -314,7 +317,7 @@ def _read_unusual(typed: str, unit: str | None, signed: bool) -> Length:
         return Length(up * 127 / (5 * down), 127 / (5 * down), "in", typed)
     if signed and lower in ("level", "even"):
         name = _default_unit(unit, typed)
-        return Length(0.0, 1.0 if name in ("mm", "cm", "m") else 3.175, name, typed)
+        return Length(0.0, 1.0 if name in ("mm", "cm", "m") else INCH_MM / 8, name, typed)
     raise _what_is_wrong(typed, lower, _example(unit))
 
 

@@ -9,6 +9,7 @@ from fitcheck.advice.judge.explanation import Explanation
 from fitcheck.advice.judge.verdict import PointVerdict
 from fitcheck.estimates.numbers import Estimate, Quantity, quantity
 from fitcheck.estimates.student import MANY_DOF
+from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.records.points import POINTS
 from fitcheck.reports.reads import Read
 from fitcheck.reports.shapes import DirectionReport, ExplanationReport, GaugeReport, PointReport
@@ -116,4 +117,4 @@ def _gauge(piece: str, direction: str, size: Estimate) -> GaugeReport:
             mm.basis,
         )
 
-    return GaugeReport(piece, "blocked", direction, mm, per(100.0), per(101.6))
+    return GaugeReport(piece, "blocked", direction, mm, per(100.0), per(FOUR_INCHES_MM))

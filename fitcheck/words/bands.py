@@ -16,8 +16,6 @@ NAMES: dict[BandEdge, str] = {
     "hem": "the band at the hem",
     "cuff": "the band at the cuff",
 }
-_LENGTH_MM = {"in": 101.6}
-"""Length of edge for which stitches are said [mm]: 4 in, else 10 cm."""
 
 
 def bands_told(bands: Iterable[BandToCome], tape: Tape) -> tuple[str, ...]:
@@ -50,8 +48,6 @@ def _told(band: BandToCome, tape: Tape) -> str:
     if band.edge_mm is not None:
         stitches = count_words(band.stitch.picked_up(band.edge_mm), "stitch")
         return f"{name}: {figures}{rows}. Pick up {stitches} along each front edge of {tape.length(band.edge_mm)}."
-    span = _LENGTH_MM.get(tape.unit, 100.0)
-    stitches = count_words(band.stitch.picked_up(span), "stitch")
+    stitches = count_words(band.stitch.picked_up(tape.span_mm), "stitch")
     hollow = ", 10 to 15 % fewer where it is hollow" if band.edge == "neck" else ""
-    to = "4 in" if tape.unit == "in" else "10 cm"
-    return f"{name}: {figures}{rows}. Pick up {stitches} for every {to} of the edge{hollow}."
+    return f"{name}: {figures}{rows}. Pick up {stitches} for every {tape.span} of the edge{hollow}."

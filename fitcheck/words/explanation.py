@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, Head, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
@@ -178,7 +179,7 @@ def _size_words(direction: DirectionReport, tape: Tape) -> str | None:
     q = direction.size
     if tape.unit == "in":
         noun = "rows" if direction.direction == "along" else "stitches"
-        value, low, high = (tape.number(101.6 / mm, 1) for mm in (q.value, q.high, q.low))
+        value, low, high = (tape.number(FOUR_INCHES_MM / mm, 1) for mm in (q.value, q.high, q.low))
         return f"{value} {noun} to 4 in (likely {low} to {high})"
     value, low, high = (tape.number(mm, 2) for mm in (q.value, q.low, q.high))
     return f"{value} mm (likely {low} to {high})"

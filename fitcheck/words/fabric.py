@@ -23,6 +23,7 @@ from fitcheck.advice.fabric.shapes import (
     WantedGauge,
 )
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.lengths import INCH_MM
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
@@ -306,7 +307,7 @@ def line_sentence(line: LineReport | CannotSay, tape: Tape = CM) -> str:
         if line.code == "too_few_points":
             return "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
         return f"No cross-check: {_small_end(line.why)}."
-    per, decimals, name = (25.4, 3, "in") if tape.unit == "in" else (1.0, 2, "mm")
+    per, decimals, name = (INCH_MM, 3, "in") if tape.unit == "in" else (1.0, 2, "mm")
     value, low, high = (tape.number(mm / per, decimals) for mm in (line.slope.value, line.slope.low, line.slope.high))
     slope = f"{value} {name} a number (likely {low} to {high})"
     told = f"Cross-check, a straight line through the {line.swatches} swatches alone: {slope}"

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from fitcheck.records.lengths import write_bare, write_length
+from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM, write_bare, write_length
 
 Unit = Literal["cm", "in", "mm"]
 Mark = Literal[".", ","]
@@ -44,7 +44,7 @@ class Tape:
     @property
     def step_mm(self) -> float:
         """What lengths are written to [mm]: 1 mm, 1/8 in."""
-        return 3.175 if self.unit == "in" else 1.0
+        return INCH_MM / 8 if self.unit == "in" else 1.0
 
     @property
     def span(self) -> str:
@@ -54,7 +54,7 @@ class Tape:
     @property
     def span_mm(self) -> float:
         """The same [mm]."""
-        return 101.6 if self.unit == "in" else 100.0
+        return FOUR_INCHES_MM if self.unit == "in" else 100.0
 
     def steps(self, mm: float) -> int:
         """Whole steps of a length as it is written, halves away from zero."""
@@ -75,7 +75,7 @@ class Tape:
 
     def small(self, mm: float) -> str:
         """A length too small for eighths: in mm, or in hundredths of an inch."""
-        return f"{self.number(mm / 25.4, 2)} in" if self.unit == "in" else f"{self.short(mm)} mm"
+        return f"{self.number(mm / INCH_MM, 2)} in" if self.unit == "in" else f"{self.short(mm)} mm"
 
     def number(self, value: float, decimals: int) -> str:
         """A plain number with a real minus; a zero has no sign."""

@@ -21,11 +21,12 @@ import pytest
 from fitcheck.advice.decide.decision import DEFAULT_COSTS, Action, Recommendation, recommend
 from fitcheck.advice.decide.others import Beside
 from fitcheck.advice.decide.situation import decision_state
-from fitcheck.advice.decide.state import LOCAL_SPREAD, PIECE_TO_PIECE, Other
+from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other
 from fitcheck.advice.decide.ways import SPRINGS_BACK, STRETCH_PRICE
 from fitcheck.advice.judge.points import HowRead, PiecePoint
 from fitcheck.advice.judge.verdict import judge_piece
 from fitcheck.advice.loss import loss
+from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.estimates.readings import ReadingSet, estimate_readings, pool_repeatability
 from fitcheck.records.points import POINTS
 from tests.advice.backs import COUNTS, SIZES, wanted_mm
@@ -135,7 +136,7 @@ def new_back(table: Table, plan: Action) -> Table:
     piece = {
         key: counts[key]
         * table.stitch[POINTS[key].direction]
-        * (1 + off[POINTS[key].direction] + rng.normal(0.0, LOCAL_SPREAD))
+        * (1 + off[POINTS[key].direction] + rng.normal(0.0, LOCAL_SD))
         for key in COUNTS
     }
     stitch = {direction: table.stitch[direction] * (1 + off[direction]) for direction in SIZES}
@@ -160,7 +161,7 @@ def mended(table: Table, plan: Action) -> Table:
     for key in anew:
         if key in changed and changed[key].by == "this_piece":
             counts[key] = changed[key].count or counts[key]
-        piece[key] = counts[key] * table.stitch[POINTS[key].direction] * (1 + rng.normal(0.0, LOCAL_SPREAD))
+        piece[key] = counts[key] * table.stitch[POINTS[key].direction] * (1 + rng.normal(0.0, LOCAL_SD))
     if "armhole_depth" in anew:
         piece["body_length"] += piece["armhole_depth"] - before["armhole_depth"]
         counts["body_length"] += counts["armhole_depth"] - table.counts["armhole_depth"]
@@ -178,7 +179,7 @@ def sewn_up(table: Table, plan: Action) -> Sewn:
         one = changed.get(key)
         if key in SHARED:
             count = one.count if one is not None and one.by == "other_body_piece" and one.count else COUNTS[key]
-            front = count * next_stitch * (1 + rng.normal(0.0, LOCAL_SPREAD))
+            front = count * next_stitch * (1 + rng.normal(0.0, LOCAL_SD))
             d = (d + front - WANTED[key]) / 2
         elif one is not None and one.by != "this_piece":
             d += one.mm

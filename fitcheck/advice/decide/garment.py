@@ -23,6 +23,7 @@ import numpy as np
 from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other
 from fitcheck.advice.loss import expected_loss_even
 from fitcheck.advice.rest.count_series import Series, of_parity, repeats
+from fitcheck.estimates.piece import USUAL_MM
 from fitcheck.records.makes import Costs
 from fitcheck.records.points import POINTS
 
@@ -42,7 +43,7 @@ WORTH_A_COUNT = 0.01
 """What another count than the planned one must save [works of a back]."""
 _STEP = {"across": 2, "along": 1, "edge": 1}
 """Counts of this piece move in steps that keep its parity across, and one row at a time along."""
-_USUAL_SIZE = {"across": 4.5, "along": 3.2, "edge": 4.5}
+_USUAL_SIZE = {"across": USUAL_MM["across"], "along": USUAL_MM["along"], "edge": USUAL_MM["across"]}
 """Stitch width and row height where none is known [mm]; assumed."""
 
 

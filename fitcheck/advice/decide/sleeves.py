@@ -11,12 +11,12 @@ from collections.abc import Mapping, Sequence
 
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.garment import NINE_IN_TEN, WORTH_A_COUNT
-from fitcheck.advice.decide.state import LOCAL_SPREAD
 from fitcheck.advice.left import kinds_left, sleeves_there
 from fitcheck.advice.loss import expected_loss_even
 from fitcheck.advice.rest.count_series import CountsError, nearest_count
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import targets
+from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
@@ -55,7 +55,7 @@ def sleeve_counts(
         count = _count(wanted.value / size, before, (repeats or {}).get(target.key, (1, 0)), needles)
         if count is None or count == before:
             continue
-        u = math.hypot(wanted.u, wanted.value * math.hypot(unsure, LOCAL_SPREAD))
+        u = math.hypot(wanted.u, wanted.value * math.hypot(unsure, LOCAL_SD))
         aim = min(side for side in (*target.tolerance_mm, *POINTS[target.key].tolerance) if math.isfinite(side))
         fall = float(
             expected_loss_even(before * size - wanted.value, u, aim, target.weight)

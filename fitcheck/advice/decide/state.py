@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.advice.alteration import Alteration
+from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.records.points import MakeUp, PieceKind
 
 Array = NDArray[np.float64]
@@ -22,8 +23,6 @@ Counted = Literal["across", "along"]
 
 PIECE_TO_PIECE = 0.015
 """Spread of stitch size from piece to piece, relative; assumed until the household's own makes speak."""
-LOCAL_SPREAD = 0.007
-"""Spread of stitch size inside a piece from point to point, relative; assumed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +175,7 @@ class DecisionState:
     piece_sd: float = PIECE_TO_PIECE
     next_sd: float | None = None
     shift: Mapping[Counted, float] = field(default_factory=dict)
-    local_sd: float = LOCAL_SPREAD
+    local_sd: float = LOCAL_SD
     holds: bool | None = None
     given: Mapping[str, float] = field(default_factory=dict)
     more: bool = True

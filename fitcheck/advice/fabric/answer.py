@@ -26,11 +26,12 @@ from fitcheck.advice.fabric.shapes import (
 from fitcheck.advice.sizes.table import TableLooked, printed_gauge_mm
 from fitcheck.advice.swatched import swatched_dials
 from fitcheck.advice.target.parts import Notes
-from fitcheck.estimates.fabric.answers import MM_PER_4IN, Gauge, PercentChange, Slope, StitchSize
+from fitcheck.estimates.fabric.answers import Gauge, PercentChange, Slope, StitchSize
 from fitcheck.estimates.fabric.assumptions import BLOCKED, DIRECTIONS, Direction
 from fitcheck.estimates.line import Line, line_through
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.records.households import Household
+from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.records.machines import Dial, written_dial
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
@@ -410,7 +411,7 @@ def _gauge_of(of: str, stage: str, direction: Direction, mm: Quantity) -> Fabric
         u = value * mm.u / mm.value
         return Quantity(value, span_mm / mm.high, high, mm.level, u, mm.dof, "1", mm.basis)
 
-    return FabricGauge(of, stage, direction, mm, per(100.0), per(MM_PER_4IN))
+    return FabricGauge(of, stage, direction, mm, per(100.0), per(FOUR_INCHES_MM))
 
 
 def _percent(change: PercentChange) -> Quantity:

@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import wrong_value
+from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.records.questions.usual import READ_ROUND
 
 Cell: TypeAlias = int | tuple[int, int]
@@ -28,7 +29,7 @@ Code = Literal[
     "four_inches_or_ten_cm",
 ]
 
-FOUR_INCHES_OVER_TEN_CM = 101.6 / 100.0
+FOUR_INCHES_OVER_TEN_CM = FOUR_INCHES_MM / 100.0
 """4 in = 101.6 mm exactly (the inch is 25.4 mm by definition)."""
 MOST_EDGE_STITCHES = 4
 """Seams and selvedges together swallow no more than this at both edges (common practice, no source)."""

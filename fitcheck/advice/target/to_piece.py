@@ -12,14 +12,15 @@ from dataclasses import dataclass
 from fitcheck.advice.tape import taped
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said
 from fitcheck.estimates.numbers import Estimate
+from fitcheck.estimates.piece import USUAL_MM
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.makes import Band, Make, SeamKind
 from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES, PieceKind, Point, SeamEdge
 
-SEAM_STITCH = Estimate(4.5, 1.5, basis="assumed")
+SEAM_STITCH = Estimate(USUAL_MM["across"], 1.5, basis="assumed")
 """Width of a stitch that a seam swallows where the fabric is not known [mm] (assumed)."""
-SEAM_ROW = Estimate(3.2, 1.0, basis="assumed")
+SEAM_ROW = Estimate(USUAL_MM["along"], 1.0, basis="assumed")
 """Height of a row that a seam swallows where the fabric is not known [mm] (assumed)."""
 GROWTH_PERCENT: Mapping[str, Estimate] = {
     "along": Estimate(1.5, 1.5, basis="assumed"),

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from fitcheck.estimates.fabric.assumptions import BLOCKED
 from fitcheck.estimates.fabric.grid import Matrix
 from fitcheck.estimates.numbers import Basis
-
-MM_PER_4IN = 101.6
+from fitcheck.records.lengths import FOUR_INCHES_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +66,7 @@ class Gauge:
 
     def per_4in(self) -> tuple[PerLength, PerLength]:
         """Stitches and rows per 4 in (1.6 % more than per 10 cm)."""
-        return self.across.per(MM_PER_4IN), self.along.per(MM_PER_4IN)
+        return self.across.per(FOUR_INCHES_MM), self.along.per(FOUR_INCHES_MM)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

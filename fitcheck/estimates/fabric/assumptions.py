@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from fitcheck.estimates.numbers import Estimate
+from fitcheck.estimates.piece import LOCAL_DOF, LOCAL_SD, SIZE_SD, USUAL_MM
 from fitcheck.records.faults import FitcheckError
 
 Direction = Literal["across", "along"]
@@ -110,9 +111,9 @@ class Assumptions:
     next_resolution_mm    resolution that they are written with [mm]
     """
 
-    width_mm: float = 4.5
-    height_mm: float = 3.2
-    size_sd: float = 0.25
+    width_mm: float = USUAL_MM["across"]
+    height_mm: float = USUAL_MM["along"]
+    size_sd: float = SIZE_SD
     slope: Prior = Prior(0.07, 0.03)
     shift_across: Prior = Prior(0.0, 0.015)
     shift_along: Prior = Prior(0.0, 0.015)
@@ -123,8 +124,8 @@ class Assumptions:
     tau_scale: float = 0.02
     tau_change_scale: float = 0.02
     piece_share: float = 0.8
-    local_sd: float = 0.007
-    local_dof: float = 4.0
+    local_sd: float = LOCAL_SD
+    local_dof: float = LOCAL_DOF
     unknown_dial_numbers: float = 1.0
     next_readings: int = 3
     next_resolution_mm: float = 1.0

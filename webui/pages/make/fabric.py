@@ -13,6 +13,7 @@ from fitcheck import words
 from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
+from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
@@ -133,7 +134,7 @@ def _beside_the_pattern(gauges: Sequence[Mapping[str, Any]], answer: FabricAnswe
     rows = list(gauges)
     for what, size in (("stitches", wanted.stitch_mm), ("rows", wanted.row_mm)):
         if size:
-            cm, inch = (ground.decimal(span / size, 1) for span in (100.0, 101.6))
+            cm, inch = (ground.decimal(span / size, 1) for span in (100.0, FOUR_INCHES_MM))
             at = next((place for place, row in enumerate(rows, start=1) if row["what"] == what), len(rows))
             rows.insert(
                 at,

@@ -16,6 +16,7 @@ from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
+from fitcheck.records.lengths import INCH_MM
 from fitcheck.records.makes import Make
 from fitcheck.records.named import named_by
 from fitcheck.reports.given import given_of
@@ -192,7 +193,7 @@ def _specimen(specimen: SpecimenReport, names: Mapping[str, str]) -> dict[str, A
 
 def size_of(mm: float) -> str:
     """The size of one stitch or row: hundredths of a millimetre, thousandths of an inch."""
-    return ground.decimal(mm / 25.4, 3) if ground.unit() == "in" else ground.decimal(mm, 2)
+    return ground.decimal(mm / INCH_MM, 3) if ground.unit() == "in" else ground.decimal(mm, 2)
 
 
 def _click(click: ClickReport) -> dict[str, Any]:
