@@ -242,10 +242,9 @@ class _Worked:
         as_planned = self._action("carry_on", bare, 0, 0.0, float(loss_of(garment, bare)[0, 0]), first)
         found: dict[ActionCode, Action] = {"carry_on": as_planned}
         for (code, v), chance in zip(kept, chances, strict=True):
-            loss, told = float(self.losses[v]), chance
-            if code in READ_AGAIN:
-                loss, told = self._anew(v)
-            found[code] = self._action(code, self.sewn, v, float(self.work[v]), loss, told)
+            action = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
+            offered = code in READ_AGAIN and action.impossible is None
+            found[code] = self._decided_anew(action, v) if offered else action
         found["knit_again"] = self._again()
         if self.garment.state.to_come and "other_counts" not in found:
             # Nothing that was read needs another count; what is still to come does.
@@ -297,13 +296,13 @@ class _Worked:
         altered = (*changes_anew(self.garment, *beside_the_new_piece(self.garment)), *self.garment.state.to_come)
         return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=altered)
 
-    def _anew(self, v: int) -> tuple[float, tuple[float, tuple[float, ...]]]:
-        """Expected loss and chances of a way after which the piece is read again and what is left is decided anew."""
+    def _decided_anew(self, action: Action, v: int) -> Action:
+        """A deed with the loss and the chances that it has because the piece is then read again and decided anew."""
         way = self.ways.each[v]
         alone = next(each for each in self.ways.each if (each.rip, each.stretch) == (way.rip, way.stretch))
         after = decided_anew(self.garment, alone, self.ways.each)
         each = tuple(float(p) for p in after.chances)
-        return after.loss, (min(after.all_fit, *each), each)
+        return replace(action, expected_loss=after.loss, chance=min(after.all_fit, *each), chances=each)
 
     def _cost(self, code: ActionCode) -> float:
         """Work of an action alone [works of a back]."""

@@ -63,8 +63,10 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array) -> New
         loss_of(garment, sewn._replace(var=sewn.var + more)) + ways.cost[:, None] + sewn.changed * garment.printed_cost
     )
     best = losses.argmin(axis=0)
-    come = sew(garment, ways, stage, decided=sewn, common=common)
-    chances = inside(garment, come._replace(var=come.var + more))[best, np.arange(len(best))]
+    taken, best = np.unique(best, return_inverse=True)
+    decided = Sewn(*(part[taken] for part in sewn))
+    come = sew(garment, ways.at(taken.tolist()), stage, decided=decided, common=common)
+    chances = inside(garment, come._replace(var=come.var + more[taken]))[best, np.arange(len(best))]
     return NewPiece(
         float(losses.min(axis=0).mean()), float(chances.prod(axis=-1).mean()), chances[:, : garment.J].mean(axis=0)
     )
