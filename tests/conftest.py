@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from fitcheck.store import database
 from tests.disk import go_on_at_once
@@ -15,6 +16,9 @@ from tests.disk import go_on_at_once
 FULL = "python -m pytest -m full"
 """The command that runs what README's line leaves out."""
 _left_out = pytest.StashKey[int]()
+
+settings.register_profile("fitcheck", deadline=None, derandomize=True, database=None)
+settings.load_profile("fitcheck")  # a run depends on nothing outside it: no clock, no chance, no earlier run
 
 
 @dataclass(frozen=True)

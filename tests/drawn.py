@@ -10,16 +10,12 @@ from hypothesis import given, settings
 
 
 def drawn(few: int, many: int, *strategies: Any, **named: Any) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """A property of what the strategies draw, as a test: the same examples each time, so many of them.
-
-    No database and no clock: a run depends on nothing outside it.
-    """
+    """A property of what the strategies draw, as a test: so many examples of them, the same each time."""
 
     def of(holds: Callable[..., None]) -> Callable[..., None]:
         @pytest.mark.parametrize("examples", [few, pytest.param(many, marks=pytest.mark.full)])
         def test(examples: int) -> None:
-            so_many = settings(max_examples=examples, derandomize=True, deadline=None, database=None)
-            so_many(given(*strategies, **named)(holds))()
+            settings(max_examples=examples)(given(*strategies, **named)(holds))()
 
         test.__name__ = holds.__name__
         return test

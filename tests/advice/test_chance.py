@@ -135,7 +135,7 @@ def test_free_tolerances_always_fit_and_impossible_ones_never():
     assert chance_all_fit(apart, StitchSize(4.4, 0.02, 0.01), ROW, local_sd=0.0).all == 0.0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.floats(4.2, 4.6),
     st.floats(0.0, 0.04),

@@ -645,7 +645,7 @@ def test_unknown_names_and_wishes_that_cannot_be_are_refused():
         Assumptions(tau_change_scale=math.inf)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     st.lists(
         st.tuples(

@@ -12,9 +12,7 @@ from hypothesis import strategies as st
 from fitcheck.records.lengths import PARTS, UNITS, Length, LengthError, read_length, write_bare, write_length
 from tests.drawn import drawn
 
-# No database and no clock: a run depends on nothing outside it. The first unit beyond the known ones makes
-# the other library's registry, a third of a second, hence no deadline.
-QUIET = settings(deadline=None, database=None, derandomize=True, max_examples=150)
+SO_MANY = settings(max_examples=150)
 
 units = st.sampled_from(sorted(UNITS))
 # Up to 100 m, to which yarn, pieces and overhangs belong.
@@ -30,7 +28,7 @@ def read_or_refusal(text: object, **how: object) -> Length | LengthError:
         return refusal
 
 
-@QUIET
+@SO_MANY
 @given(mm=millimetres, unit=units, plus=st.booleans())
 @example(mm=23.8125, unit="in", plus=True)
 @example(mm=0.5, unit="mm", plus=False)
@@ -71,7 +69,7 @@ def test_any_text_is_a_finite_length_or_a_refusal(text: str, unit: str | None, s
     assert read_length(read.text, unit=read.unit, signed=signed) == read
 
 
-@QUIET
+@SO_MANY
 @given(number=st.one_of(st.integers(), st.floats(), st.integers(-(10**400), 10**400)), unit=units)
 @example(number=5e-324, unit="in")
 @example(number=1.7976931348623157e308, unit="in")
@@ -87,7 +85,7 @@ def test_any_number_is_a_finite_length_or_a_refusal(number: float, unit: str) ->
     assert read.value_mm == float(exact)
 
 
-@QUIET
+@SO_MANY
 @given(whole=st.integers(0, 10**6), decimals=st.text("0123456789", min_size=1, max_size=6), unit=units)
 def test_a_decimal_comma_is_a_decimal_point(whole: int, decimals: str, unit: str) -> None:
     point = read_length(f"{whole}.{decimals} {unit}")
@@ -98,7 +96,7 @@ def test_a_decimal_comma_is_a_decimal_point(whole: int, decimals: str, unit: str
     assert point.resolution_mm == float(Fraction(str(UNITS[unit])) / 10 ** len(decimals))
 
 
-@QUIET
+@SO_MANY
 @given(value=st.decimals(min_value=0, max_value=9999, places=3), unit=units)
 def test_a_bare_number_is_read_as_its_text(value: object, unit: str) -> None:
     number = float(str(value))
@@ -122,7 +120,7 @@ fractions = st.sampled_from(PARTS).flatmap(lambda parts: st.tuples(st.integers(0
 INCH = ["in", "in.", "inch", "inches", "IN", '"', "″", "”", "''", "′′"]
 
 
-@QUIET
+@SO_MANY
 @given(whole=st.integers(0, 2000), fraction=fractions, inch=st.sampled_from(INCH), negative=st.booleans())
 def test_every_spelling_of_inches_and_a_fraction_agrees(
     whole: int, fraction: tuple[int, int], inch: str, negative: bool
@@ -148,7 +146,7 @@ def test_every_spelling_of_inches_and_a_fraction_agrees(
         assert (bare.value_mm, bare.resolution_mm) == (read.value_mm, read.resolution_mm)
 
 
-@QUIET
+@SO_MANY
 @given(feet=st.integers(0, 300), inches=st.integers(0, 11), fraction=fractions)
 def test_feet_with_inches_are_the_inches_in_all(feet: int, inches: int, fraction: tuple[int, int]) -> None:
     above, below = fraction
@@ -163,7 +161,7 @@ def test_feet_with_inches_are_the_inches_in_all(feet: int, inches: int, fraction
         assert (read.value_mm, read.resolution_mm, read.unit) == (in_all.value_mm, in_all.resolution_mm, "in")
 
 
-@QUIET
+@SO_MANY
 @given(mm=st.floats(min_value=0, max_value=1e5), unit=units)
 def test_both_signs_are_written_and_read_alike(mm: float, unit: str) -> None:
     plus, minus = write_length(mm, unit, signed=True), write_length(-mm, unit, signed=True)
@@ -173,7 +171,7 @@ def test_both_signs_are_written_and_read_alike(mm: float, unit: str) -> None:
         assert mirrored.value_mm == -read_length(plus, signed=True).value_mm
 
 
-@QUIET
+@SO_MANY
 @given(whole=st.integers(0, 10**6), above=st.integers(1, 10**6), below=st.sampled_from(PARTS))
 def test_a_fraction_of_a_whole_or_more_is_refused_with_the_sum(whole: int, above: int, below: int) -> None:
     assume(above >= below)
@@ -184,7 +182,7 @@ def test_a_fraction_of_a_whole_or_more_is_refused_with_the_sum(whole: int, above
     assert offered.value_mm == float((whole + Fraction(above, below)) * Fraction("25.4"))
 
 
-@QUIET
+@SO_MANY
 @given(
     whole=st.integers(1, 999),
     parts=st.sampled_from(PARTS),

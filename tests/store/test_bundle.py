@@ -177,7 +177,7 @@ _READING = st.one_of(
 _READINGS = st.dictionaries(st.sampled_from(["chest", "hem", "body_length"]), st.lists(_READING, max_size=3))
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], derandomize=True)
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     unit=st.sampled_from(["mm", "cm", "m", "in"]),
     name=_TEXT,

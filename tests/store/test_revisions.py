@@ -259,7 +259,7 @@ class Plain:
         return (self.revisions[number][0], False)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(_STEP, max_size=25))
 def test_any_sequence_of_changes_does_what_a_plain_model_does(steps):
     models = {key: Plain() for key in _KEYS}

@@ -109,9 +109,6 @@ def held(few: int, strategy: st.SearchStrategy[Sweater], *, many: int = 60) -> C
         def test(draws: int) -> None:
             drawn = settings(
                 max_examples=draws,
-                derandomize=True,
-                deadline=None,
-                database=None,
                 phases=(Phase.generate,),  # a report takes 40 ms: whoever looks at a failure shrinks it there
                 suppress_health_check=(HealthCheck.filter_too_much, HealthCheck.too_slow),
             )
