@@ -407,7 +407,7 @@ def test_an_overhang_says_which_way_it_lies(service, open_page):
     tap(page, "1.5")
     settled(page)
     texts = [(place.split("/overhangs/")[1], one["text"]) for place, one in service.readings("makes", "pullover")]
-    assert texts == [("shoulder_width", "-0.8"), ("chest", "level"), ("armhole_depth", "+1.5")]
+    assert texts == [("shoulder_width", "−0.8"), ("chest", "level"), ("armhole_depth", "+1.5")]
 
 
 def test_piece_and_sweater_are_read_in_turn_tape_in_hand(service, open_page):

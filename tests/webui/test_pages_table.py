@@ -72,7 +72,7 @@ def test_three_overhangs_give_an_answer_on_the_page_that_comes_next(browser):
     make = answer.headers["Location"].removeprefix("/makes/")
     stage = browser.store.get("makes", make).doc["pieces"][0]["stages"][0]
     texts = {point: listed[0]["text"] for point, listed in stage["overhangs"].items()}
-    assert texts == {"shoulder_width": "-0.8", "chest": "+1.1", "armhole_depth": "level"}
+    assert texts == {"shoulder_width": "−0.8", "chest": "+1.1", "armhole_depth": "level"}
     assert stage["kind"] == "blocked"
     page = browser.read(answer.headers["Location"])
     assert "From 3 readings" in page

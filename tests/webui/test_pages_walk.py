@@ -169,7 +169,7 @@ def test_each_round_is_a_laying_of_its_own():
         ("", "4", "", "1/2"),
         ("20", "0", "", "20"),
         ("51,8", "", "", "51,8"),
-        ("0.8", "", "short", "-0.8"),
+        ("0.8", "", "short", "−0.8"),
         ("1", "2", "out", "+1 1/4"),
         ("", "", "level", "level"),
         ("-0.8", "", "short", "-0.8"),
@@ -292,7 +292,7 @@ def test_overhangs_need_to_say_which_way(client, store):
     assert keep(client, "chest", "0.8", url, sign="short").status_code == 303
     assert keep(client, "hem", "", url, sign="level").status_code == 303
     assert [(place.split("/")[-1], one["text"]) for place, one in readings(store)] == [
-        ("chest", "-0.8"),
+        ("chest", "−0.8"),
         ("hem", "level"),
     ]
 

@@ -114,7 +114,7 @@ def overhang_text(draft: Draft, key: str, unit: str) -> str:
     if text[0] in "+-−–" or text.lower() == "level":
         return text
     if way in ("out", "short"):
-        return f"{'+' if way == 'out' else '-'}{text}"
+        return f"{'+' if way == 'out' else '−'}{text}"
     try:
         if read_length(text, unit=unit, signed=True).value_mm == 0:
             return "level"

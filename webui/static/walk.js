@@ -69,7 +69,7 @@
     if (sign() === "level") {
       return /[1-9]/.test(text) ? { refused: say("level_means_0") } : { text: "level" };
     }
-    if (text && sign() && !/^[-+−–]/.test(text)) text = (sign() === "out" ? "+" : "-") + text;
+    if (text && sign() && !/^[-+−–]/.test(text)) text = (sign() === "out" ? "+" : "−") + text;
     return { text };
   }
 

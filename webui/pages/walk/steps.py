@@ -132,7 +132,7 @@ def typed_text(reading: str, eighths: str = "", sign: str = "") -> str:
     >>> typed_text("20", "3")
     '20 3/8'
     >>> typed_text("1.5", sign="short")
-    '-1.5'
+    '−1.5'
     """
     text = reading.strip()
     part = EIGHTHS[int(eighths)] if eighths in tuple("1234567") else ""
@@ -145,7 +145,7 @@ def typed_text(reading: str, eighths: str = "", sign: str = "") -> str:
             raise LengthError("not_a_length", text, in_words(WALK["level_means_0"]))
         return "level"
     if sign in ("out", "short") and text and text[0] not in "+-−–":
-        return f"{'+' if sign == 'out' else '-'}{text}"
+        return f"{'+' if sign == 'out' else '−'}{text}"
     return text
 
 
