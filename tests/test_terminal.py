@@ -302,9 +302,9 @@ def test_a_footnote_says_what_the_tape_alone_says() -> None:
     apart = replace(narrow_back(), points=(replace(first, read=read),))
     shown = f"{round(read.value / 10 + 1e-9, 1):.1f}"
     text = " ".join(printed(apart).split())
-    assert f"counts of the whole piece say together; the tape alone says {shown} at the shoulder." in text
+    assert f"counts of the whole piece say together: read {shown}, taken as " in text
     quiet = replace(narrow_back(), points=(replace(first, read=first.measured),))
-    assert "the tape alone" not in printed(quiet)
+    assert ", taken as " not in printed(quiet)
 
 
 def test_rows_add_up_in_every_unit() -> None:

@@ -264,7 +264,7 @@ def test_the_next_swatch_is_told_in_what_is_likely_of_the_chest():
         "dial 7, what is likely spans 2.4 cm now; it would span 1.6 cm."
     )
     assert words_fabric.next_swatch_sentence(replace(found, then_mm=46.9, at=None)) == (
-        "Another swatch would hardly narrow it: for a chest of 54.0 cm flat what is likely spans 2.4 cm."
+        "Enough swatches: a chest of 54.0 cm flat comes out within 1.2 cm either way, 9 times in 10."
     )
 
 
@@ -283,9 +283,7 @@ def test_the_span_of_the_chest_follows_unit_and_decimal_mark():
     assert "spans 2,4 cm now; it would span 1,6 cm." in words_fabric.next_swatch_sentence(found, Tape("cm", ","))
     # Half of 47.2 and of 42.4 mm are both 7/8 in where the tape has eighths, and 2.4 and 2.1 cm on another.
     nearly = replace(found, then_mm=42.4)
-    assert words_fabric.next_swatch_sentence(nearly, Tape("in", ".")).startswith(
-        "Another swatch would hardly narrow it"
-    )
+    assert words_fabric.next_swatch_sentence(nearly, Tape("in", ".")).startswith("Enough swatches: ")
     assert words_fabric.next_swatch_sentence(nearly).startswith("Swatch next at dial 8")
 
 

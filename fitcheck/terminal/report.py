@@ -258,10 +258,10 @@ class _ReportText(Page):
         return lines
 
     def _ways(self, actions: Sequence[ActionReport]) -> list[str]:
-        """Way, chance that every point fits, cost, cost with misfits; below, what it would bring."""
-        with_misfits = 12
+        """Way, chance that every point fits, cost, cost with what stays off; below, what it would bring."""
+        in_all = 12
         chance, cost = (13, 22) if self.width >= WIDTH else (10, 16)
-        wide = (self.width - 2 - chance - cost - with_misfits - 6, chance, cost, with_misfits)
+        wide = (self.width - 2 - chance - cost - in_all - 6, chance, cost, in_all)
 
         def row(cells: Sequence[str]) -> str:
             left = [cell.ljust(width) for cell, width in zip(cells[:3], wide[:3], strict=True)]
@@ -270,14 +270,14 @@ class _ReportText(Page):
         def brought(text: str) -> list[str]:
             return self.wrap(capital(text) + ".", "      ")
 
-        lines = [row(("way", "chance", "cost", "with misfits")), ""]
+        lines = [row(("way", "chance", "cost", "in all")), ""]
         for action in actions:
             fit = "as now" if action.chance is None else words.chance_words(action.chance, below="under")
             cells = (
                 textwrap.wrap(capital(words.action_name(action.code, action)), wide[0]),
                 textwrap.wrap(fit, wide[1]),
                 textwrap.wrap(words.share_words(action.cost), wide[2]),
-                textwrap.wrap(self._loss(action), with_misfits),
+                textwrap.wrap(self._loss(action), in_all),
             )
             for place in range(max(len(cell) for cell in cells)):
                 lines.append(row([cell[place] if place < len(cell) else "" for cell in cells]))
@@ -285,7 +285,7 @@ class _ReportText(Page):
         return [*lines, *self.wrap(self._about_costs(), "  ")]
 
     def _loss(self, action: ActionReport) -> str:
-        """Cost and misfits, up to the work of the whole sweater: beyond it a figure says nothing more."""
+        """Cost and what stays off, up to the work of the whole sweater: beyond it a figure says nothing more."""
         advice = self.report.recommendation
         sweater = None if isinstance(advice, CannotSay) else advice.sweater
         if action.expected_loss is None:
@@ -300,7 +300,7 @@ class _ReportText(Page):
         unit_of_cost = self.tape.number(1.0, 2)
         told = (
             f"Chance: that every point that {words.judged_so_far(report)} fits. "
-            f"With misfits: the cost and what misfits would cost on average, {unit_of_cost} being the work of knitting "
+            f"In all: the cost and what stays off would cost on average, {unit_of_cost} being the work of knitting "
             "a back; less is better."
         )
         advice = report.recommendation

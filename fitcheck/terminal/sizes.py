@@ -108,7 +108,7 @@ class _SizesText(Page):
         told = words_sizes.dial_rows(self.answer)
         if not told:
             return []
-        rows = [("dial", "best size", "fits", "bound to no size", "fits")]
+        rows = [("dial", "best size", "fits", "counts of your own", "fits")]
         rows += [
             (f"{row.dial}*" if row.here else row.dial, row.best, row.chance, row.free, row.free_chance) for row in told
         ]

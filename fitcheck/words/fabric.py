@@ -404,9 +404,10 @@ def next_swatch_sentence(following: NextSwatchReport | CannotSay, tape: Tape = C
     at = f" at dial {following.at}" if following.at is not None else ""
     chest = f"{tape.length(following.chest_mm / 2)} flat"
     if hardly_narrows(following, tape):
+        either = tape.length(following.now_mm / 4)
         return (
-            f"Another swatch would hardly narrow it: for a chest of {chest}{f', knitted{at},' if at else ''} "
-            f"what is likely spans {now}."
+            f"Enough swatches: a chest of {chest}{f', knitted{at},' if at else ''} comes out within {either} either "
+            "way, 9 times in 10."
         )
     return (
         f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks. For a chest of "

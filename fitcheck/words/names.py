@@ -23,7 +23,7 @@ ZONES = {
     "matches": "matches",
     "differs": "differs",
     "too_close": "too close to call",
-    "on_the_line": "on the line",
+    "on_the_line": "right at the edge",
     "held_at": "held by its pins",
     "not_measured": "not measured",
     "cannot_say": "cannot say",

@@ -22,10 +22,8 @@ from fitcheck.words.names import (
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
 from fitcheck.words.said import reason
 
-VERDICT_TAKES = f"{round(50 * (1 - ALPHA))} in 50"
-"""What a verdict takes on either side: 1 less what ``judge.verdict.ALPHA`` allows each look."""
-NEARLY = 0.85
-"""Chances from here on look like a verdict; beside one that is still open what a verdict takes is said."""
+SURE = f"{round(50 * (1 - ALPHA))} in 50"
+"""How sure a verdict is on either side: 1 less what ``judge.verdict.ALPHA`` allows each look."""
 MANY_READINGS = 6
 """Further readings beyond which no number is said: more tape would hardly settle it."""
 
@@ -164,7 +162,7 @@ def likely_sentence() -> str:
     """What "likely" means."""
     return (
         "Likely: 9 times in 10 the true figure lies there, after a second and a third round of readings too. "
-        f"A point is called where {VERDICT_TAKES} speak for it; short of that it is too close to call."
+        f"Matches and differs are said only when {SURE} sure; short of that it is too close to call."
     )
 
 
@@ -222,17 +220,15 @@ def tape_alone_sentence(report: Report, tape: Tape = CM) -> str:
         # Equal to the eye needs no explanation, whatever lies behind it.
         alike = tape.bare(shown) == tape.bare(point.read.value)
         if not alike and abs(point.read.value - point.measured.value) >= tape.step_mm - 1e-9:
-            apart.append(f"{tape.bare(point.read.value)} at the {point_name(point.key)}")
+            read, taken = tape.bare(point.read.value), tape.bare(shown)
+            apart.append(f"read {read}, taken as {taken} at the {point_name(point.key)}")
     if not apart:
         return ""
     if report.head.carried:
-        return (
-            "Measured is what the piece will measure, washed and blocked, as the swatches tell; "
-            f"on the table now the tape says {listed(apart)}."
-        )
+        return f"Measured is what the piece will measure, washed and blocked, as the swatches tell: {listed(apart)}."
     laid = any(point.overhang is not None for point in report.points)
     what = "readings, overhangs and counts" if laid else "readings and counts"
-    return f"Measured is what the {what} of the whole piece say together; the tape alone says {listed(apart)}."
+    return f"Measured is what the {what} of the whole piece say together: {listed(apart)}."
 
 
 def too_close_sentence(report: Report, point: PointReport, tape: Tape = CM) -> str:
@@ -332,8 +328,6 @@ def so_far_sentence(point: PointReport, tape: Tape = CM) -> str:
         chance = f"{chance_words(point.chance_within)} that it is within what is allowed"
     else:
         chance = f"{chance_words(1 - point.chance_within)} that it is more than allowed"
-    if point.code == "too_close" and max(point.chance_within, 1 - point.chance_within) >= NEARLY:
-        chance += f", and to be called it takes {VERDICT_TAKES}"
     hand = " and a usual tape hand" if point.difference.basis != "measured" else ""
     return f"So far: {name} {off}, {chance}. From {read}{hand}."
 

@@ -277,11 +277,11 @@ def mixed_sentence(answer: SizesAnswer) -> str:
 
 
 def free_counts_sentence(answer: SizesAnswer) -> str:
-    """Counts bound to no size, with their chance."""
+    """Counts of one's own, of no size, with their chance."""
     free = answer.free_counts
     if isinstance(free, CannotSay):
         return cannot_say_sentence(free) if free.code == "no_counts" else ""
-    return f"Bound to no size: {_counts_text(answer)}. {capital(chance_words(free.all_fit))} that every width fits."
+    return f"Counts of your own: {_counts_text(answer)}. {capital(chance_words(free.all_fit))} that every width fits."
 
 
 def _counts_text(answer: SizesAnswer) -> str:
@@ -356,9 +356,7 @@ def row_counted_sentence(shaping: RowCounted, tape: Tape = CM) -> str:
     height = tape.length(shaping.height.value)
     off = tape.bare(abs(shaping.error.value))
     side = (
-        "as the pattern means it"
-        if off == "0"
-        else (f"{off} {tape.unit} {'low' if shaping.error.value < 0 else 'high'}")
+        "as the pattern has it" if off == "0" else (f"{off} {tape.unit} {'low' if shaping.error.value < 0 else 'high'}")
     )
     told = f"The {name} is counted in rows: {shaping.rows} rows are {height} here, {side}."
     if shaping.flagged and shaping.rows_instead is not None:

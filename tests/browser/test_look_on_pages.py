@@ -259,7 +259,7 @@ def test_the_signs_of_verdicts_differ_in_form_so_that_grey_and_forced_colours_lo
             for word, form in of.get("signs", ()):
                 forms[word].add(form)
     # Two words for the same sign: right at the edge of what is allowed, and more tape would tell or would not.
-    forms["too close to call"] |= forms.pop("on the line", set())
+    forms["too close to call"] |= forms.pop("right at the edge", set())
     for word, of in forms.items():
         for other in set(forms) - {word}:
             assert not of & forms[other], (word, other)

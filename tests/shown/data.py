@@ -7,8 +7,8 @@ from typing import Any
 from tests.shown.figures import MINUS, Data, Figures, Key, chance_said
 from tests.shown.sentences import advice, chances, of_point
 
-HELD = {"held by its pins": "held at"}
-"""A verdict that is said otherwise than its code."""
+HELD = {"held by its pins": "held at", "right at the edge": "on the line"}
+"""Verdicts that are said otherwise than their codes."""
 
 
 def counts_said(alteration: Data) -> list[int]:

@@ -47,6 +47,8 @@ def of_sentences(text: str) -> Figures:
             into.three(("a dial number up", thread), three, 0.05)
     for said in re.finditer(rf"what is likely spans {NUMBER} cm", text):
         into.add(("next swatch", "spans"), cm(said[1]), 0.5)
+    for said in re.finditer(rf"comes out within {NUMBER} cm either way, 9 times in 10", text):
+        into.add(("next swatch", "spans"), 2 * cm(said[1]), 1.0)
     for said in re.finditer(rf"The (?!next)[a-z ]+, ([a-z, ]+): {NUMBER} (stitches|rows) to 10 cm {LIKELY}", text):
         if said[1] in STAGES:
             into.three(("piece", STAGES[said[1]], said[3]), (said[2], said[4], said[5]), 0.05)
@@ -74,7 +76,7 @@ def _sizes_said(into: Figures, text: str) -> None:
         into.add(("sizes", "dial"), said[1])
     if said := re.search(rf"Or counts of your own(?:, [^:]*)?: {CHANCE}", text):
         into.add(("free", "chance"), told_chance(said[1]))
-    for said in re.finditer(rf"Bound to no size: ([^.]*?) stitches\. {CHANCE} that every width fits", text):
+    for said in re.finditer(rf"Counts of your own: ([^.]*?) stitches\. {CHANCE} that every width fits", text):
         into.add(("free", "chance"), told_chance(said[2]))
         _free(into, said[1])
     for said in re.finditer(r"Knit ((?:[a-z ]+ \d+, )+[a-z ]+ \d+) stitches at dial ([\d.]*\d)", text):

@@ -283,7 +283,7 @@ def test_once_a_back_is_knitted_the_sizes_are_told_beside_it(browser):  # noqa: 
     assert told in page
     assert f"{head} {told}" in html.unescape(browser.read("/makes/grey_pullover"))
     assert "Knit size" not in page
-    assert "Bound to no size" not in page
+    assert "Counts of your own" not in page
 
 
 def test_before_the_first_piece_two_sizes_say_their_dial_the_advised_one_and_what_decides(browser):  # noqa: F811
@@ -295,7 +295,7 @@ def test_before_the_first_piece_two_sizes_say_their_dial_the_advised_one_and_wha
     assert "All the other figures are for dial 7." in words_of(page)
     assert re.search(r'<th scope="row">[^<]+<span class="label">decides between them</span>', page)
     assert "decides between them, for size" in words_of(page)
-    assert "Bound to no size" in page
+    assert "Counts of your own" in page
 
 
 def test_another_dial_than_the_advised_one_can_be_asked_for(browser):  # noqa: F811

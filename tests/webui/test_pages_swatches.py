@@ -146,7 +146,7 @@ def test_a_fabric_shows_gauge_dial_change_and_where_the_next_swatch_tells_most(b
     page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed")
     assert re.match(r"The next piece at dial \d", heading(page))
     # Three dials are read there; of the other fabric only one.
-    assert "Another swatch would hardly narrow it" in page
+    assert "Enough swatches: a chest of " in page
     assert "Swatch next at dial" in browser.get("/swatches/fabrics?yarn=red_superwash&machine=fine_bed")
     assert page.count('class="dial-line"') == 1
     assert page.count('class="change-rows"') == 4
