@@ -32,7 +32,7 @@ ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FL
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
     "phrases", "said", "phone", "figures", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
-    "faults", "data", "copied", "first_piece", "points", "explanation", "granted", "changes", "bands", "rest",
+    "faults", "data", "copied", "first_piece", "points", "explanation", "granted", "bands", "changes", "rest",
     "measure_again", "knit_again", "recommendation", "changed", "reasons", "fabric", "sizes", "pages", "shelves",
     "walking", "deeds", "wants",
 )  # fmt: skip

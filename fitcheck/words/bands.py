@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitcheck.advice.rest.bands import BandToCome
+from fitcheck.advice.rest.bands import SIDES, BandToCome
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import BandEdge
 from fitcheck.words.figures import Tape
@@ -35,10 +35,32 @@ def bands_told(bands: Iterable[BandToCome], tape: Tape) -> tuple[str, ...]:
     return (*told, f"{why}: {unknown.why}. {unknown.what_would_help}")
 
 
+def neck_band_then(bands: Iterable[BandToCome], wider_mm: float, tape: Tape) -> str:
+    """What a neck band is knitted by that is to leave the neck so much wider: "2.2 cm instead of 2.5 cm, 11 rows".
+
+    Empty where nobody said how deep it was to be.
+    """
+    for band in bands:
+        if band.edge == "neck" and band.before_mm is not None:
+            depth = max(band.before_mm - wider_mm / SIDES, 0.0)
+            rows = "" if isinstance(band.stitch, CannotSay) else f", {count_words(band.stitch.rows(depth), 'row')}"
+            return f"{tape.length(depth)} instead of {tape.length(band.before_mm)}{rows}"
+    return ""
+
+
+def depth_asked(bands: Iterable[BandToCome]) -> list[str]:
+    """How deep a band was to be, where the advice makes it another and nobody said it."""
+    return [_ask_depth(band) for band in bands if band.change_mm and band.depth_mm is None]
+
+
+def _ask_depth(band: BandToCome) -> str:
+    return f"Say how deep {NAMES[band.edge]} was to be: then its depth and rows can be said."
+
+
 def _told(band: BandToCome, tape: Tape) -> str:
     name = capital(NAMES[band.edge])
     if band.depth_mm is None:
-        return f"Say how deep {NAMES[band.edge]} was to be: then its depth and rows can be said."
+        return _ask_depth(band)
     figures = f"{tape.length(band.depth_mm)} deep"
     if band.change_mm and band.before_mm is not None:
         figures += f" instead of {tape.length(band.before_mm)}"

@@ -12,6 +12,7 @@ from fitcheck.advice.left import TWINS
 from fitcheck.records.makes import BandEdge
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
+from fitcheck.words.bands import neck_band_then
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
@@ -196,7 +197,8 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
             parts += [_rows_of_the_front(report, by, alteration, tape, saved) for alteration in altered]
         else:
             parts += [
-                _at_making_up(by, alteration, tape, _saved(report, action, alteration.point)) for alteration in altered
+                _at_making_up(report, by, alteration, tape, _saved(report, action, alteration.point))
+                for alteration in altered
             ]
     return sorted(parts, key=lambda part: -part.saved)
 
@@ -365,7 +367,7 @@ def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> in
     to_come = [
         count
         for piece in report.rest.pieces
-        if piece.how == "planned" and piece.kind != report.head.piece_kind
+        if piece.how == "planned" and (piece.other or piece.kind != report.head.piece_kind)
         for count in piece.counts
         if count.key == altered.point and count.before is not None
     ]
@@ -382,7 +384,7 @@ def _alike(report: Report, by: str) -> tuple[str, str]:
     return "make", "every other piece that ends there"
 
 
-def _at_making_up(by: str, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
+def _at_making_up(report: Report, by: str, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
     larger = alteration.mm > 0
     if by == "armhole_seam":
         way, half = "shallower" if larger else "deeper", tape.steps(alteration.mm / 2)
@@ -395,7 +397,13 @@ def _at_making_up(by: str, alteration: Alteration, tape: Tape, saved: float) -> 
         # A band lies at both sides of the opening.
         depth = abs(alteration.mm) / 2
         amount = tape.small(depth) if depth < FINE_MM else tape.amount(depth)
-        return ChangedPart(by, saved, f"Make the neck band {amount} {'shallower' if larger else 'deeper'}")
+        begin = f"Make the neck band {amount} {'shallower' if larger else 'deeper'}"
+        then = neck_band_then(report.rest.bands if report.rest else (), alteration.mm, tape)
+        return (
+            ChangedPart(by, saved, f"{begin}: {then}", in_short=begin, left=f"the neck band is then {then}")
+            if then
+            else ChangedPart(by, saved, begin)
+        )
     way = "larger" if larger else "smaller"
     return ChangedPart(
         by, saved, f"Make the {point_name(alteration.point)} {tape.amount(alteration.mm)} {way}: {spaced(by)}"

@@ -8,7 +8,7 @@ from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
-from fitcheck.words.bands import bands_told
+from fitcheck.words.bands import depth_asked
 from fitcheck.words.cannot_say import cannot_say_first
 from fitcheck.words.changes import LOWER_ENDS, ChangePlan, deeds_of, new_counts, plan
 from fitcheck.words.dates import day_words
@@ -63,7 +63,12 @@ def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     action = action_of(report, advice.action)
     if action is None:
         return [sentence(action_name(advice.action))]
-    told = [*_deed(report, action, tape), *_of_the_bands(report, tape), *_off_the_bed(action), *_seams_asked(report)]
+    told = [
+        *_deed(report, action, tape),
+        *depth_asked(report.rest.bands if report.rest else ()),
+        *_off_the_bed(action),
+        *_seams_asked(report),
+    ]
     return [*told, *offered_round(report, advice, tape)]
 
 
@@ -78,12 +83,6 @@ def _seams_asked(report: Report) -> list[str]:
         assumed.code in ("seam_stitch", "seam_row") and assumed.share >= MOST_OF_IT for assumed in report.assumed
     )
     return ["Say how the garment is seamed: most of what is not known lies in the seams."] if laid and doubt else []
-
-
-def _of_the_bands(report: Report, tape: Tape) -> list[str]:
-    """The figures that a band which the advice makes another is knitted by."""
-    bands = report.rest.bands if report.rest else ()
-    return [*bands_told([band for band in bands if band.change_mm], tape)]
 
 
 def _off_the_bed(action: ActionReport) -> list[str]:

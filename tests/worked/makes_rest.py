@@ -175,7 +175,8 @@ MAKES = [
         "the neck is 2.8 cm wide, so a band of 2.5 cm becomes 1.4 deeper: 13 rows of 3.0 mm, 26 stitches on 10 cm",
         back_with(neck_width=40, make={"bands": NECK}, swatches=[swatch(), RIB]),
         first=("other_counts",),
-        says=("3.9 cm deep instead of 2.5 cm, 13 rows", "26 stitches for every 10 cm"),
+        says=("Make the neck band 1.4 cm deeper", "3.9 cm instead of 2.5 cm, 13 rows."),
+        holds={"stitches": lambda told: "26 stitches for every 10 cm" in " ".join(told.text.split())},
     ),
     Worked(
         "a_deeper_neck_band_whose_rib_nobody_swatched",
@@ -183,7 +184,12 @@ MAKES = [
         "the same, and no rib was swatched: the depth is known, the rows are not",
         back_with(neck_width=40, make={"bands": NECK}, swatches=[swatch()]),
         first=("other_counts",),
-        says=("3.9 cm deep instead of 2.5 cm.", "cannot be said: no swatch of this make is named as a rib"),
+        says=("Make the neck band 1.4 cm deeper: 3.9 cm instead of 2.5 cm.",),
+        holds={
+            "why no rows": lambda told: (
+                "cannot be said: no swatch of this make is named as a rib" in " ".join(told.text.split())
+            )
+        },
     ),
     Worked(
         "a_deeper_neck_band_that_nobody_planned",
