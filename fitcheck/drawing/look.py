@@ -82,6 +82,10 @@ _WIDTHS = {
     "g-dash": (1.6, 0.42),
     "p-band": (0.8, 0.2),
     "p-line": (1.4, 0.4),
+    "c-edge": (1.0, 0.25),
+    "c-off": (1.0, 0.25),
+    "w-out": (1.6, 0.42),
+    "w-tick": (0.8, 0.2),
 }
 _DASHES = {
     "o-ref": "9 3.5",
@@ -106,7 +110,11 @@ _STROKES = {
     "g-edge": "line",
     "r-dot": "paper",
     "p-band": "pencil",
-    **dict.fromkeys(("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line"), "pencil"),
+    "c-off": "line",
+    "w-tick": "line",
+    **dict.fromkeys(
+        ("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line", "w-out"), "pencil"
+    ),
 }
 """Colour of a line, by its name among `_Colours`; ink for every other."""
 _FILLS = {
@@ -122,6 +130,9 @@ _FILLS = {
     "p-band": "shade",
     "p-fill": "ink",
     "paper": "paper",
+    "c-on": "ink",
+    "c-off": "paper",
+    "w-done": "ink",
 }
 """Colour of an area; every other is empty."""
 _TEXTS = {

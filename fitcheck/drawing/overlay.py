@@ -12,9 +12,9 @@ from fitcheck.drawing.laid import At, Laid, lay
 from fitcheck.drawing.look import SCREEN, TEXT, WIDTH, Look
 from fitcheck.drawing.outline import Kind
 from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns_of, covered, place, strokes_of
+from fitcheck.drawing.scale_bar import bar_of, inside, under
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
 from fitcheck.words.figures import Tape
@@ -25,7 +25,9 @@ TALLEST = 330.0
 LARGEST = 0.6
 """Largest scale on a page [units per mm]: a child's back is not drawn larger than a tall one's."""
 BAR = 50.0
-"""What stands under the outline: the lowest labels and the scale bar [units]."""
+"""What stands under the outline where the scale bar finds no room inside it: the lowest labels and the bar [units]."""
+FOOT = 24.0
+"""What stands under it otherwise: the lowest labels [units]."""
 LINE = 16.0
 """From one line of text to the next [units]."""
 
@@ -33,6 +35,9 @@ SAMPLE = 27.0
 """From a sample of the legend to its word [units]."""
 CELL = 14.0
 """What the sides of a cell of the title block take [units]."""
+
+HATCHED_MM = 2.0
+"""Least difference whose hatching can be seen [mm]."""
 
 AT_WORDS: Mapping[Kind, Mapping[At, str]] = {
     "body": {"shoulders": "shoulders", "underarm": "underarm", "hem": "hem"},
@@ -86,6 +91,51 @@ def overlay(
     root = f' data-unit-mm="{1 / body.view.scale:.5g}" {shifts}'
     name = name_of(report, laid)
     return drawing("overlay", WIDTH, below, parts, label=name, ids=ids, look=look, root=root, wide=wide, file=file)
+
+
+@dataclass(frozen=True, slots=True)
+class PageDrawing:
+    """The drawing of a page: the piece over what is wanted, and what of it is to be explained beside it.
+
+    svg       288 units wide
+    legend    words of the lines and hatchings that occur: wanted, measured, drawn in, missing, over
+    ids       prefix of its ids, which the samples of the legend point to
+    told      the title block: labels and texts
+    """
+
+    svg: str
+    legend: tuple[str, ...]
+    ids: str
+    told: tuple[tuple[str, str], ...]
+
+
+def on_page(
+    report: Report, unit: Unit, *, at: At, construction: str, mark: Mark = ".", look: Look = SCREEN, ids: str = "ov"
+) -> PageDrawing | None:
+    """The piece of a report over what is wanted, for a page, which explains it itself; None where nothing can be drawn.
+
+    Parameters as in `overlay`.
+    """
+    laid = lay(report, at, construction)
+    if isinstance(laid, CannotSay):
+        return None
+    body = body_of(laid, unit, ids=ids, look=look, mark=mark)
+    shifts = " ".join(f'data-{name}="{n(body.view.scale * mm)}"' for name, mm in laid.shifts.items())
+    root = f' data-unit-mm="{1 / body.view.scale:.5g}" {shifts}'
+    name = name_of(report, laid)
+    svg = drawing("overlay", WIDTH, body.height, [body.svg], label=name, ids=ids, look=look, root=root)
+    return PageDrawing(svg, legend_of(laid), ids, tuple(title_block(report, unit, laid)))
+
+
+def legend_of(laid: Laid) -> tuple[str, ...]:
+    """The words of the lines and hatchings that occur in a drawing."""
+    drawn_in = any(not stretch.touched for outline in (laid.wanted, laid.piece) for stretch in outline.stretches)
+    items = ["wanted", "measured", *(["drawn in"] if drawn_in else [])]
+    if laid.zones():
+        hatched = [laid.points[tape.key].difference.value for tape in laid.tapes if tape.lies != "edge"]
+        items += ["missing"] if any(mm <= -HATCHED_MM for mm in hatched) else []
+        items += ["over"] if any(mm >= HATCHED_MM for mm in hatched) else []
+    return tuple(items)
 
 
 def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tuple[str, float]:
@@ -165,23 +215,38 @@ def body_of(
     mark   decimal mark;  bar: with a scale bar under it
     """
     values = {tape.key: _value(laid.points[tape.key], unit, mark) for tape in laid.tapes}
-    for left_column in (False, True):
-        room = columns_of(width, list(values.values()), left_column)
-        view, low, height = _view(laid, room, scale, values, BAR if bar else 24.0)
-        labels = place(laid, view, room, values, low)
-        if labels is not None:
-            break
-    assert labels is not None
+    room, view, labels, height = _laid_out(laid, width, scale, values, FOOT)
+    rule, at = bar_of(view, unit), None
+    if bar:
+        at = inside(rule, laid, view, labels)
+        if at is None:
+            room, view, labels, height = _laid_out(laid, width, scale, values, BAR)
+            at = under(rule, room, height)
     parts = [graph(look, ids, view, unit, width, height), _centre(look, laid, view)]
     parts.append(both(look, ids, laid, view, width, height))
     moved = f' class="mv" transform="translate(0 {n(view.scale * laid.shift)})"'
     still = {tape.key: [view.at(point) for point in tape.line] for tape in laid.tapes}
     parts.append(f"<g{moved}>{''.join(_tape(look, laid, label.key, still[label.key]) for label in labels)}</g>")
     parts += [_label(look, laid, label) for label in labels]
-    parts.append(_marks(look, laid, view, labels, room))
-    if bar:
-        parts.append(scale_bar(look, view, unit, height, room))
+    taken = [label.box for label in labels] + ([rule.box(*at)] if at else [])
+    parts.append(_marks(look, laid, view, taken, room))
+    if at:
+        parts.append(rule.parts(look, *at))
     return Body("".join(parts), view, tuple(labels), height)
+
+
+def _laid_out(
+    laid: Laid, width: float, scale: float | None, values: dict[str, str], foot: float
+) -> tuple[Room, View, list[Placed], float]:
+    """Room, view, labels and height, with a foot under the outline; a column at the left only where labels need it."""
+    for left_column in (False, True):
+        room = columns_of(width, list(values.values()), left_column)
+        view, low, height = _view(laid, room, scale, values, foot)
+        labels = place(laid, view, room, values, low)
+        if labels is not None:
+            break
+    assert labels is not None
+    return room, view, labels, height
 
 
 def _value(point: PointReport, unit: Unit, mark: Mark) -> str:
@@ -236,9 +301,8 @@ def _label(look: Look, laid: Laid, label: Placed) -> str:
     )
 
 
-def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room) -> str:
+def _marks(look: Look, laid: Laid, view: View, taken: list[Box], room: Room) -> str:
     """The windows of the details, each with its letter beside it where nothing else stands."""
-    taken = [label.box for label in labels]
     parts = []
     details = details_of(laid)
     strokes = strokes_of(laid, view) if details else []
@@ -267,31 +331,9 @@ def _marks(look: Look, laid: Laid, view: View, labels: list[Placed], room: Room)
     return "".join(parts)
 
 
-def scale_bar(look: Look, view: View, unit: Unit, height: float, room: Room) -> str:
-    """A piece of tape in the drawing's scale, with three figures."""
-    lengths = tuple(times * INCH_MM for times in (4, 8, 16, 32)) if unit == "in" else (100.0, 200.0, 400.0, 800.0)
-    length = next((mm for mm in lengths if mm * view.scale >= 72.0), lengths[-1])
-    wide = length * view.scale
-    x, y = room.left + (room.column - DISC - 10.0 - room.left) / 2 - wide / 2, height - 28.0
-    step = length / (16 if unit == "in" else 20 if length <= 200 else 40)
-    count = round(length / step)
-    ticks = "".join(
-        f"M{n(x + place * step * view.scale)} {n(y)}v{8 if place % (count // 2) == 0 else 5 if place % 2 == 0 else 3.5}"
-        for place in range(count + 1)
-    )
-    ends = [write_bare(mm, unit).removesuffix(".0") for mm in (length / 2, length)]
-    return (
-        f'<g class="scalebar">{path(look, "r-edge", f"M{n(x)} {n(y)}h{n(wide)}")}{path(look, "r-cm", ticks)}'
-        f"{text(look, 'r-num', x, y + 20, '0', 'middle')}{text(look, 'r-num', x + wide / 2, y + 20, ends[0], 'middle')}"
-        f"{text(look, 'r-num', x + wide - text_width(ends[1]) / 2, y + 20, f'{ends[1]} {unit}')}</g>"
-    )
-
-
 def legend_parts(look: Look, ids: str, laid: Laid, width: float, top: float) -> tuple[str, float]:
     """What each line and hatching means, in rows."""
-    items = ["wanted", "measured", "drawn in"]
-    if laid.zones():
-        items += ["missing", "over"]
+    items = legend_of(laid)
     parts = [path(look, "cell", f"M0 {n(top)}H{n(width)}")]
     # Columns as wide as the longest word needs, so that the rows stand under one another.
     in_row = len(items) if width > 2 * WIDTH else 3

@@ -143,6 +143,7 @@ def dial(setting: str) -> str:
 
 
 NEWER = "the newer measuring"
+READING_ASIDE, SWEATER_KEPT, COUNTED = "a reading set aside", "the sweater kept", "counted"
 USUAL_COSTS, COSTS_KEPT = "the usual costs", "the costs kept"
 KEPT_AS_TYPED = "kept as typed"
 COUNTS_SWAPPED = "counts swapped"

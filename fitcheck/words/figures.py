@@ -140,11 +140,19 @@ def work_words(cost: float, unit: str = "a back") -> str:
     if cost < 0.005:
         return "no work"
     if cost < 0.95:
-        nearest = min(_SHARES, key=lambda share: abs(share[0] - cost))[1]
-        return f"about {nearest} of the work of {unit}"
+        return f"about {nearest_share(cost)} of the work of {unit}"
     if cost < 1.25:
         return f"as much work as knitting {unit} once"
     return f"{cost:.1f} times the work of {unit}"
+
+
+def nearest_share(cost: float) -> str:
+    """A cost [works of a back] as the share that people say: "none", "a twentieth", "all of it", "1.4 times"."""
+    if cost < 0.005:
+        return "none"
+    if cost < 0.95:
+        return min(_SHARES, key=lambda share: abs(share[0] - cost))[1]
+    return "all of it" if cost < 1.25 else f"{cost:.1f} times"
 
 
 def share_words(cost: float) -> str:
@@ -152,5 +160,5 @@ def share_words(cost: float) -> str:
     if cost < 0.005:
         return "no work"
     if cost < 0.95:
-        return f"{min(_SHARES, key=lambda share: abs(share[0] - cost))[1]} of a back"
+        return f"{nearest_share(cost)} of a back"
     return "a whole back" if cost < 1.25 else f"{cost:.1f} times a back"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fitcheck.words.copied import copied_first
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
-from fitcheck.words.phrases import capital, count_words, small_first
+from fitcheck.words.phrases import capital, count_words, few, small_first
 
 # Refusals and questions
 
@@ -76,11 +76,6 @@ def other_ways(count: int) -> str:
         return "No other way"
     ways, each = ("way", "it") if count == 1 else (f"{count} ways", "each")
     return f"The other {ways}, and what {each} would bring"
-
-
-def unchanged(title: str, count: int) -> str:
-    """The fold of the counts of a piece that stay as planned."""
-    return f"{title}: {count_words(count, 'count')}, unchanged"
 
 
 # Makes
@@ -266,6 +261,42 @@ def answered(status: Sequence[int], problems: Sequence[int]) -> str:
 
 # The page of a make
 
+
+def tick(name: str, state: str) -> str:
+    """A tick of the path for who cannot see it: "Fabric, done"."""
+    return f"{name}, {state}"
+
+
+def to_look_at(count: int) -> str:
+    """The heading of the points that are not settled: "Two points to look at"; empty without one."""
+    return f"{capital(few(count))} {'point' if count == 1 else 'points'} to look at" if count else ""
+
+
+def matching(count: int, *, alone: bool) -> str:
+    """The heading of the points that match: "Six match"; of all of them "All six match". Empty without one.
+
+    alone  nothing else was read
+    """
+    if alone and count > 1:
+        return f"{'Both' if count == 2 else f'All {few(count)}'} match"
+    return f"{capital(few(count))} {'matches' if count == 1 else 'match'}" if count else ""
+
+
+def points_not_compared(count: int) -> str:
+    """The fold of the points that could not be compared: "Two points not compared"."""
+    return f"{capital(few(count))} {'point' if count == 1 else 'points'} not compared"
+
+
+def things_to_do(count: int) -> str:
+    """The heading of the deeds: "Three things to do"."""
+    return f"{capital(few(count))} {'thing' if count == 1 else 'things'} to do"
+
+
+def counts_of(title: str, count: int) -> str:
+    """The fold of a piece whose counts stay: "The sleeve: 3 counts, as planned"."""
+    return f"{title}: {count_words(count, 'count')}, as planned"
+
+
 WHY_COUNT = {
     "doubted": "The tape and the count do not go together.",
     "next_piece": "Then it can say how many stitches the next piece needs.",
@@ -302,6 +333,8 @@ def dial_asked(piece: str) -> str:
     return f"At which dial was {piece} knitted?"
 
 
+TAKE_COUNTS = "Take these counts"
+"""The button that makes the advised counts the planned ones."""
 GIVE_NUMBERS = "Give numbers"
 """The button that leads to what a make must fit, where the garment is not to be copied."""
 ANSWER = "Answer the question"

@@ -137,20 +137,31 @@ def _laid_on(point: PointReport, off: str, tape: Tape) -> str:
 
     "Laid on the garment, 0.8 cm short of it, and 0.9 for the seams: 1.7 cm narrower"
     """
+    laid = laid_words(point, tape)
+    if not laid:
+        return "Laid on the garment, level with it" if off == "as wanted" else f"Laid on the garment, {off}"
+    level = tape.steps(point.overhang.value) == 0 if point.overhang else True
+    told = f"Laid on the garment, {laid}"
+    return told if level and off == "as wanted" else f"{told}: {off}"
+
+
+def laid_words(point: PointReport, tape: Tape) -> str:
+    """An overhang as it was read, and what the seams take: "0.8 cm short of it, and 0.9 for the seams"; empty where
+    its piece lies double or none was read."""
     known = POINTS.get(point.key)
     if point.overhang is None or (known is not None and known.per_piece > 1):
-        return "Laid on the garment, level with it" if off == "as wanted" else f"Laid on the garment, {off}"
+        return ""
     laid, made = tape.steps(point.overhang.value), tape.steps(point.difference.value)
     read = "level with it"
     if laid:
         read = f"{tape.length(laid * tape.step_mm)} {'over it' if laid > 0 else 'short of it'}"
     rest = made - laid
     if not rest:
-        return f"Laid on the garment, {read}" + ("" if not laid else f": {off}")
+        return read
     seams = abs(rest * tape.step_mm + point.swallowed_mm) < 1.5 * tape.step_mm
     what = "the seams" if seams else "seams, bands and the garment's wear"
     joined = "and" if laid == 0 or (rest > 0) == (laid > 0) else "less"
-    return f"Laid on the garment, {read}, {joined} {tape.size(rest * tape.step_mm)} for {what}: {off}"
+    return f"{read}, {joined} {tape.size(rest * tape.step_mm)} for {what}"
 
 
 def signs_sentence() -> str:
@@ -231,46 +242,89 @@ def tape_alone_sentence(report: Report, tape: Tape = CM) -> str:
     return f"Measured is what the {what} of the whole piece say together: {listed(apart)}."
 
 
+OPEN = ("too_close", "on_the_line")
+"""Codes of points whose verdict is open."""
+
+
 def too_close_sentence(report: Report, point: PointReport, tape: Tape = CM) -> str:
     """Why a point is open and what settles it; empty for a settled point."""
-    if point.code not in ("too_close", "on_the_line"):
+    if point.code not in OPEN:
         return ""
-    piece = piece_name(report.head)
-    same = ""
-    if isinstance(report.recommendation, Advice) and not point.decides:
-        same = " The advice is the same either way."
+    settles = what_settles(report, point, tape)
     if report.head.carried:
-        return f"Too close to call before the wash: wash and block {piece}, let it dry, then read it.{same}"
-    needed, no_tape = point.readings_needed, _no_tape(report)
-    if no_tape == "no_gain" and point.decides:
-        same = " What they say would change the plan by too little to pay for them."
-    on_the_line = point.code == "on_the_line" or point.reason == "on_the_line"
-    if on_the_line or no_tape == "three_looks" or (needed is not None and needed > MANY_READINGS):
-        edge = "Too close to call, and more tape would hardly settle it"
-        if on_the_line:
-            edge = "It lies right at the edge of what is allowed; more tape would hardly settle it"
+        told = f"Too close to call before the wash: {small_first(settles)}"
+    elif at_the_edge(point):
+        told = f"It lies right at the edge of what is allowed; {small_first(settles)}"
+    elif more_tape_is_vain(report, point):
+        told = f"Too close to call, and {small_first(settles)}"
+    else:
+        told = (
+            f"Too close to call. {settles}" if _by_its_garment(point) else f"Too close to call: {small_first(settles)}"
+        )
+    return " ".join(part for part in (told, same_either_way(report, point)) if part)
+
+
+def same_either_way(report: Report, point: PointReport) -> str:
+    """That the advice does not hang on an open point, or would hardly pay for its readings; empty otherwise."""
+    if not report.head.carried and point.decides and _no_tape(report) == "no_gain":
+        said = at_the_edge(point) or more_tape_is_vain(report, point)
+        return "" if said else "What they say would change the plan by too little to pay for them."
+    if isinstance(report.recommendation, Advice) and not point.decides:
+        return SAME
+    return ""
+
+
+SAME = "The advice is the same either way."
+
+
+def at_the_edge(point: PointReport) -> bool:
+    """Whether a point lies right at the edge of what is allowed."""
+    return point.code == "on_the_line" or point.reason == "on_the_line"
+
+
+def more_tape_is_vain(report: Report, point: PointReport) -> bool:
+    """Whether more tape would hardly settle an open point."""
+    needed = point.readings_needed
+    return at_the_edge(point) or _no_tape(report) == "three_looks" or (needed is not None and needed > MANY_READINGS)
+
+
+def _by_its_garment(point: PointReport) -> bool:
+    """Whether it is the garment that was read too little."""
+    if point.reason == "tolerance_below_tape":
+        return False
+    return point.reason == "wanted_value_too_uncertain" or point.side == "reference"
+
+
+def what_settles(report: Report, point: PointReport, tape: Tape = CM) -> str:
+    """What settles an open point, where its verdict stands beside; empty for a settled one."""
+    if point.code not in OPEN:
+        return ""
+    piece, needed = piece_name(report.head), point.readings_needed
+    if report.head.carried:
+        return f"Wash and block {piece}, let it dry, then read it."
+    if more_tape_is_vain(report, point):
         if point.decides and isinstance(report.recommendation, Advice):
-            return f"{edge}, so choose by what it costs: {_cheapest_two(report)}."
-        return f"{edge}.{same}"
+            return f"More tape would hardly settle it, so choose by what it costs: {_cheapest_two(report)}."
+        return "More tape would hardly settle it."
     anew = lay_anew(report, point.side) if needed else ""
     if point.reason == "tolerance_below_tape":
         sides = [mm for mm in (point.allowed_smaller_mm, point.allowed_larger_mm) if mm is not None]
         allowed = f"{tape.length(min(sides))} is allowed here" if sides else "What is allowed here"
-        begin = f"Too close to call: {small_first(allowed)}, finer than these readings can tell"
+        begin = f"{capital(allowed)}, finer than these readings can tell"
         if needed is None:
-            return f"{begin}. Allow more, or read both sides a few times more.{same}"
+            return f"{begin}. Allow more, or read both sides a few times more."
         side = side_name(report, point.side)
-        return f"{begin}. Allow more, or read {side} {times_words(needed)} more{anew}.{same}"
-    if point.reason == "wanted_value_too_uncertain" or point.side == "reference":
+        return f"{begin}. Allow more, or read {side} {times_words(needed)} more{anew}."
+    if _by_its_garment(point):
         read = point.reference_readings
         how = f"was read only {times_words(read)} here" if read else "is not known well enough here"
         more = "a few times" if needed is None else times_words(needed)
         it = capital(side_name(report, "reference"))
-        return f"Too close to call. {it} {how}: read it {more} more, not {piece}{anew}.{same}"
+        return f"{it} {how}: read it {more} more, not {piece}{anew}."
     if needed is None:
-        return f"Too close to call: a few more readings of {piece} may settle it.{same}"
+        return f"A few more readings of {piece} may settle it."
     settle = "settles" if needed == 1 else "settle"
-    return f"Too close to call: {count_words(needed, 'more reading')} of {piece} {settle} it{anew}.{same}"
+    return f"{capital(count_words(needed, 'more reading'))} of {piece} {settle} it{anew}."
 
 
 def _no_tape(report: Report) -> str:

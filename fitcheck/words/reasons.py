@@ -47,7 +47,7 @@ def why(report: Report, tape: Tape = CM) -> str:
     advice = report.recommendation
     if isinstance(advice, CannotSay):
         return sentence(WHY_NOT.get(advice.code, advice.why))
-    told = [_reason(report, advice, tape)]
+    told = [reason_of(report, advice, tape)]
     if isinstance(report.explanation, ExplanationReport) and report.explanation.code in ODD:
         told += explanation_sentences(report, tape)[:1]
     return " ".join(told)
@@ -57,7 +57,8 @@ ODD = ("miscount", "zone", "cast_on", "two_gauges", "another_dial", "out_of_shap
 """Explanations that are a reason to look again; one gauge is what is usual."""
 
 
-def _reason(report: Report, advice: Advice, tape: Tape) -> str:
+def reason_of(report: Report, advice: Advice, tape: Tape) -> str:
+    """The reason of an advice in a sentence or two."""
     code = advice.reason
     if code in ("least_loss", "less_work"):
         return _of_this_sweater(report, advice, tape)
@@ -169,22 +170,28 @@ def cost(report: Report, tape: Tape = CM) -> str:
     action = action_of(report, advice.action)
     if action is None:
         return "Not known."
-    told = [sentence(work_words(action.cost, unit_of_work(report.head)))]
-    unravels = action.code in ("knit_again", "rip_back")
-    if not unravels:
-        told.append(_comes_off(action, tape))
-        if action.grams and round(action.grams):
-            more = "more" if action.grams > 0 else "less"
-            told.append(f"About {abs(action.grams):.0f} g {more} yarn.")
-    elif action.code == "rip_back" and action.grams and action.grams > 0:
-        told.append(f"About {action.grams:.0f} g to unravel; it can be knitted again.")
-    else:
-        told.append("What is unravelled can be knitted again; felted wool cannot be unravelled.")
-    return " ".join(told)
+    work = sentence(work_words(action.cost, unit_of_work(report.head)))
+    return " ".join(part for part in (work, comes_off(action, tape), yarn_words(action)) if part)
 
 
-def _comes_off(action: ActionReport, tape: Tape) -> str:
-    """What is unravelled of the piece: nothing, or the rows at its lower end."""
+UNRAVELS = ("knit_again", "rip_back")
+"""Ways that unravel knitting, beside rows at a lower end."""
+
+
+def yarn_words(action: ActionReport) -> str:
+    """How much more or less yarn a way takes, or how much can be unravelled; empty where nobody weighed it."""
+    grams = round(action.grams or 0.0)
+    if action.code not in UNRAVELS:
+        return f"About {abs(grams)} g {'more' if grams > 0 else 'less'} yarn." if grams else ""
+    return f"About {grams} g to unravel; it can be knitted again." if action.code == "rip_back" and grams > 0 else ""
+
+
+def comes_off(action: ActionReport, tape: Tape) -> str:
+    """What is unravelled of the piece: nothing, the rows at its lower end, or more; empty where its weight says so."""
+    if action.code in UNRAVELS:
+        return (
+            "" if yarn_words(action) else "What is unravelled can be knitted again; felted wool cannot be unravelled."
+        )
     off = next(
         (
             alteration

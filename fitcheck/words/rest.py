@@ -48,17 +48,23 @@ _PARTS = {
 class CountRow:
     """One count as a row of a table.
 
+    instead  "instead of 120", where a count changes
     like    what the count before was taken from, where nobody gave it: "as the left front"
     change  "4 stitches more", "unchanged"
+    knit    the count to knit: "108", of a length with a rib "108 rows and the rib"; empty where none is known
     gives   what it measures, with its unit; empty where the fabric does not say
+    parts   the same as a sum where a band is in it: "34.0 + 6.0 cm"
     band    the band in it: "with 6.0 cm band"
     """
 
     count: RestCount
     point: str
+    instead: str
     like: str
     change: str
+    knit: str
     gives: str
+    parts: str
     band: str
 
 
@@ -107,6 +113,12 @@ class RestTold:
 def rest_title(rest: Rest) -> str:
     """What the list is called: counts where there are any."""
     return "Counts for the rest" if rest.pieces or rest.bands else "What changes"
+
+
+def rest_heading(rest: Rest) -> str:
+    """The same on a page, where one piece alone changes: "Counts for the front"."""
+    changed = [piece for piece in rest.pieces if piece.changed]
+    return f"Counts for the {spaced(changed[0].kind)}" if len(changed) == 1 and not rest.parts else rest_title(rest)
 
 
 def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestTold:
@@ -196,11 +208,32 @@ def _row(count: RestCount, tape: Tape) -> CountRow:
     return CountRow(
         count,
         point_name(count.key),
+        f"instead of {count.before}" if count.changed and count.before is not None else "",
         f"as the {spaced(count.like)}" if count.like else "",
         change,
+        _knit(count),
         tape.length(count.gives_mm) if count.gives_mm is not None else "",
+        _sum(count, tape),
         f"with {tape.length(count.band_mm)} band" if count.band_mm else "",
     )
+
+
+def _knit(count: RestCount) -> str:
+    """ "126 st", "108 rows", "108 rows and the rib"; empty where no count is known."""
+    if count.now is None:
+        return ""
+    return f"{count.now} {'st' if count.across else 'rows'}{' and the rib' if count.band_mm else ''}"
+
+
+def _sum(count: RestCount, tape: Tape) -> str:
+    """What a length with a band measures, as a sum of what is plain and the band; the two make up the whole."""
+    if count.gives_mm is None:
+        return ""
+    if not count.band_mm:
+        return tape.length(count.gives_mm)
+    band = tape.steps(count.band_mm)
+    plain = tape.steps(count.gives_mm) - band
+    return f"{tape.bare(plain * tape.step_mm)} + {tape.length(band * tape.step_mm)}"
 
 
 def _amount(key: str, mm: float, tape: Tape) -> str:

@@ -61,12 +61,19 @@ class Said:
 
     because  the sentence under the heading: why; empty where there is none
     more     what else there is to say, a sentence or two each
+    first    the deed that the heading is; None where it is none
     """
 
     head: str
     because: str = ""
     more: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = ()
+    first: Deed | None = None
+
+    @property
+    def all_deeds(self) -> tuple[Deed, ...]:
+        """Every deed, the one of the heading too."""
+        return (self.first, *self.deeds) if self.first is not None else self.deeds
 
     @property
     def rest(self) -> str:
@@ -101,15 +108,17 @@ def said(parts: Iterable[str | Deed]) -> Said:
     A very short one takes the next along, where a heading bears both.
 
     >>> said(["Carry on.", "Knit the front wider.", "The back is wide."])
-    Said(head='Carry on. Knit the front wider.', because='The back is wide.', more=(), deeds=())
+    Said(head='Carry on. Knit the front wider.', because='The back is wide.', more=(), deeds=(), first=None)
     """
     first, *rest = [part for part in parts if part]
     deeds = tuple(part for part in rest if isinstance(part, Deed))
     sentences = [part for part in rest if not isinstance(part, Deed)]
+    heading_deed = first if isinstance(first, Deed) else None
     head = first if isinstance(first, str) else first.sentence
     if isinstance(first, Deed) and len(head) > MOST_HEAD:
+        heading_deed = None
         head, deeds = f"{capital(few(1 + len(deeds)))} things to do, in this order.", (first, *deeds)
     while sentences and not deeds and len(head) < SHORT and len(f"{head} {sentences[0]}") <= MOST_HEAD:
         head = f"{head} {sentences.pop(0)}"
     because, *more = sentences or [""]
-    return Said(head, because, tuple(more), deeds)
+    return Said(head, because, tuple(more), deeds, heading_deed)

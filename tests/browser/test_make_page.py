@@ -83,7 +83,8 @@ def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(ser
     head = page.inner_text("h1")
     for _ in range(3):
         chest = page.locator("#p-chest")
-        chest.locator("summary").click()
+        if not chest.locator("form").is_visible():
+            chest.locator("summary").first.click()
         chest.locator("form button").first.click()
         page.wait_for_load_state()
     said = page.inner_text("main .strip[role=status] p")
@@ -115,9 +116,9 @@ def test_lining_up_elsewhere_redraws_without_the_page_jumping(look_at):
 
 def test_the_drawing_stays_in_view_beside_the_last_point(look_at):
     page = look_at(MAKE, WIDE)
-    page.locator(".rulers > li").last.scroll_into_view_if_needed()
+    page.locator(".points .line").last.scroll_into_view_if_needed()
     box = page.locator("#drawing .sheet").bounding_box()
-    last = page.locator(".rulers > li").last.bounding_box()
+    last = page.locator(".points .line").last.bounding_box()
     assert box["y"] < last["y"] + last["height"]
     assert box["y"] + box["height"] > last["y"]
     assert box["height"] <= WIDE["height"]
@@ -137,7 +138,7 @@ def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(look_at):
       .map((one) => one.getBoundingClientRect().height)""")
     assert len(seen) > 8
     assert min(seen) > 0
-    wide = page.evaluate("""() => [...document.querySelectorAll(".rulers .nums, .counts")]
+    wide = page.evaluate("""() => [...document.querySelectorAll(".points .nums, .count-table")]
       .filter((one) => one.scrollWidth > one.clientWidth + 1).length""")
     assert wide == 0
     assert page.evaluate("document.querySelector('.printed .check-bar').getBoundingClientRect().width") > 0

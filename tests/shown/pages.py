@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 from itertools import pairwise
 
 from tests.shown.figures import (
+    CHANCE,
     MINUS,
     NUMBER,
     SPAN,
@@ -15,12 +16,11 @@ from tests.shown.figures import (
     STAGES,
     Figures,
     Key,
-    action_of,
     cm,
     point_of,
     told_chance,
 )
-from tests.shown.sentences import advice, chances, of_point, of_sentences, of_way
+from tests.shown.sentences import advice, of_point, of_sentences, of_way
 
 BLOCKS = {
     *("p", "li", "dt", "dd", "div", "section", "tr", "table", "ul", "ol", "summary", "details", "header", "main"),
@@ -110,9 +110,14 @@ def of_page(text: str) -> Figures:
             _page_point(into, name.removeprefix("p-"), " ".join(parts))
     blocks = [block.strip() for block in page.blocks if block.strip()]
     for label, said in pairwise(blocks):
-        if label == "Chance that every point fits":
-            chances(into, said)
+        if re.fullmatch("Chance that all(?: that could be judged)? fits", label):
+            into.add(("advice", "chance"), told_chance(said))
             advice(into, page.title)
+        if said := re.search(rf"with nothing changed {CHANCE}$", label):
+            into.add(("way", "carry_on", "chance"), told_chance(said[1]))
+    for name, parts in page.by_id.items():
+        if name.startswith("way-"):
+            _page_way(into, name.removeprefix("way-"), " ".join(" ".join(parts).split()))
     for heading, rows in page.tables:
         _page_table(into, heading, rows)
     if ("advice", "counts") in into:
@@ -137,6 +142,14 @@ def _page_point(into: Figures, key: str, text: str) -> None:
         into.add(("point", key, "code"), said[1])
 
 
+def _page_way(into: Figures, code: str, text: str) -> None:
+    """A way to go on in its line: name, chance, work; what it would bring."""
+    before, _, brings = text.partition("; ")
+    if said := re.search(rf"{CHANCE} (?:no work|about|as much|\d)", before):
+        into.add(("way", code, "chance"), told_chance(said[1]))
+    of_way(into, code, brings)
+
+
 def _plain(cell: list[str]) -> str:
     return " ".join(part for part in cell if part != "*" and not part.startswith("href="))
 
@@ -145,17 +158,13 @@ def _page_table(into: Figures, heading: str, rows: list[list[list[str]]]) -> Non
     if not rows:
         return
     head = [_plain(cell) for cell in rows[0]]
-    if head[:1] == ["way"]:
-        for name, told, chance, *_ in rows[1:]:
-            if code := action_of(_plain(name)):
-                into.add(("way", code, "chance"), told_chance(_plain(chance).removeprefix("every point fits: ")))
-                of_way(into, code, _plain(told))
-    elif head[:4] == ["point", "planned", "knit", "gives"]:
+    if head[:1] == ["at"] and head[-2:] == ["knit", "gives"]:
         piece, counts = heading.removeprefix("The ").split(":")[0], list[int]()
-        for name, _, knit, gives, *_ in rows[1:]:
+        for name, *_, knit, gives in rows[1:]:
             at = ("rest", piece, point_of(_plain(name)) or _plain(name))
-            if said := re.match(rf"{NUMBER} cm", _plain(gives)):
-                into.add((*at, "gives"), cm(said[1]), 0.5)
+            # A length with a rib is a sum of two: "34.0 + 6.0 cm".
+            if parts := re.findall(r"\d+\.\d", _plain(gives)):
+                into.add((*at, "gives"), sum(map(cm, parts)), 0.5)
             if said := re.match(r"(\d+) (?:st|rows)\b(?! (?:more|fewer))", _plain(knit)):
                 into.add(at, float(said[1]))
                 counts.append(int(said[1]))

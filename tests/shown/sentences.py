@@ -128,11 +128,11 @@ def chances(into: Figures, text: str) -> None:
 def of_point(into: Figures, key: str, text: str) -> None:
     """Take the figures of the sentence of one point."""
     at = ("point", key)
-    if said := re.search(rf"Wanted {NUMBER}, measured {NUMBER} cm", text):
+    if said := re.search(rf"[Ww]anted {NUMBER}, measured {NUMBER}", text):
         into.add((*at, "wanted"), cm(said[1]), 1.0)
         into.add((*at, "measured"), cm(said[2]), 1.0)
     word = ""
-    if said := re.search(rf"{NUMBER} cm (narrower|wider|shorter|longer)", text):
+    if said := re.search(rf"{NUMBER} cm (narrow|wide|short|long)(?:e?r)?\b(?! of it)", text):
         word = said[2]
         into.add((*at, "difference", "value"), 10 * signed(said[1], word.startswith(SMALLER)), 1.0)
     elif "as wanted" in text:
@@ -144,9 +144,9 @@ def of_point(into: Figures, key: str, text: str) -> None:
         low, high = sorted((signed(one, signs[0]), signed(two, signs[1])))
         into.add((*at, "difference", "low"), 10 * low, 1.0)
         into.add((*at, "difference", "high"), 10 * high, 1.0)
-    if said := re.search(rf"allowed {NUMBER}\.?(?: |$)", text):
-        into.add((*at, "allowed, smaller"), cm(said[1]), 0.5)
-        into.add((*at, "allowed, larger"), cm(said[1]), 0.5)
+    if said := re.search(rf"allowed {NUMBER}\.?(?: |$)|; {NUMBER} allowed", text):
+        into.add((*at, "allowed, smaller"), cm(said[1] or said[2]), 0.5)
+        into.add((*at, "allowed, larger"), cm(said[1] or said[2]), 0.5)
 
 
 def of_way(into: Figures, code: str, told: str) -> None:

@@ -38,13 +38,26 @@ def words_of(page: str) -> str:
     return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", main)))
 
 
-def counts_of(page: str, piece: str) -> dict[str, list[str]]:
-    """The table of counts of a piece: its cells by point."""
-    table = re.search(rf'<table class="counts" aria-label="{piece}[^"]*">.*?</table>', page, re.S)
+CELLS = {" knit": "knit", "": "gives"}
+"""The columns of a table of counts by their class: the count to knit, what it gives."""
+
+
+def words_in(text: str) -> str:
+    """What is to be read of a piece of a page, with single spaces."""
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+
+
+def counts_of(page: str, piece: str) -> dict[str, dict[str, str]]:
+    """The table of counts of a piece: its cells by point and column."""
+    table = re.search(rf'<table class="count-table" aria-label="{piece}[^"]*">.*?</table>', page, re.S)
     assert table, piece
     rows = {}
     for name, cells in re.findall(r'<th scope="row">([^<]*)</th>(.*?)</tr>', table[0], re.S):
-        rows[name] = [" ".join(re.sub(r"<[^>]+>", " ", one).split()) for one in cells.split("</td>")]
+        before = re.search(r'<small class="(?:from|like)">(.*?)</small>', cells, re.S)[1]
+        listed = re.findall(
+            r'<td class="num([^"]*)">(.*?)</td>', re.sub(r"<small.*?</small>", "", cells, flags=re.S), re.S
+        )
+        rows[name] = {CELLS[column]: words_in(text) for column, text in listed} | {"from": words_in(before)}
     return rows
 
 
@@ -70,13 +83,13 @@ def test_the_list_of_counts_agrees_with_the_recommendation_and_marks_the_change_
     told = re.search(r"(\d+) stitches instead of (\d+) at the chest", html.unescape(page))
     more = int(told[1]) - int(told[2])
     front = counts_of(page, "The front")
-    assert front["chest"][:2] == [told[2], f"{told[1]} st {more} stitches more"]
-    assert f'<b class="change label">{more} stitches more</b>' in page
-    assert front["shoulder"][:2] == ["94", "94 st unchanged"]
-    assert "<b>94</b>" not in page
+    assert (front["chest"]["from"], front["chest"]["knit"]) == (f"instead of {told[2]}", f"{told[1]} st")
+    assert more > 0
+    assert re.findall(r'<tr class="new"><th scope="row">(.*?)</th>', page) == ["hem", "chest"]
+    assert (front["shoulder"]["from"], front["shoulder"]["knit"]) == ("", "94 st")
     # 126 stitches against the back's own 119 in the same fabric.
     back = 53.4 / 119
-    assert float(front["chest"][2].removesuffix(" cm")) == pytest.approx(126 * back, abs=0.15)
+    assert float(front["chest"]["gives"].removesuffix(" cm")) == pytest.approx(126 * back, abs=0.15)
 
 
 def test_counts_that_nobody_gave_are_asked_for_and_kept_as_planned(browser):  # noqa: F811
@@ -90,7 +103,7 @@ def test_counts_that_nobody_gave_are_asked_for_and_kept_as_planned(browser):  # 
     assert browser.post(f"{at}/planned", kind="front", point="chest", count="122").status_code == 303
     page = browser.read(at)
     assert browser.store.get("makes", "blue_cotton_loose").doc["planned"]["front"]["chest"] == 122
-    assert counts_of(page, "The front")["chest"][1] == "122 st unchanged"
+    assert counts_of(page, "The front")["chest"]["knit"] == "122 st"
     assert "How many stitches across the front’s chest?" not in page
     browser.post("/undo", **undo_of(page))
     assert "planned" not in browser.store.get("makes", "blue_cotton_loose").doc
@@ -99,16 +112,16 @@ def test_counts_that_nobody_gave_are_asked_for_and_kept_as_planned(browser):  # 
 
 def test_a_column_of_counts_that_would_be_empty_is_not_there(browser):  # noqa: F811
     def columns(page, piece):
-        table = re.search(rf'<table class="counts" aria-label="{piece}[^"]*">.*?</table>', page, re.S)[0]
+        table = re.search(rf'<table class="count-table" aria-label="{piece}[^"]*">.*?</table>', page, re.S)[0]
         return re.findall(r'<th scope="col"[^>]*>(.*?)</th>', table), table
 
     names, table = columns(browser.read("/makes/grey_pullover"), "The front")
-    assert names == ["point", "planned", "knit", "gives"]
-    assert table.count("<td") == 3 * table.count('<th scope="row">')
+    assert names == ["at", "knit", "gives"]
+    assert table.count("<td") == 2 * table.count('<th scope="row">')
     # Laid on a sweater, without a count or a swatch: only how much wider the front is to be.
     laid = browser.post("/piece", piece="back", way="laid", dry="yes", own_chest="-1.2").headers["Location"]
     names, table = columns(browser.read(laid), "The front")
-    assert names == ["point", "knit"]
+    assert names == ["at", "knit"]
     assert re.search(r"[\d.]+ cm wider", table)
 
 
@@ -116,14 +129,16 @@ def test_a_piece_that_is_knitted_again_at_another_dial_keeps_its_planned_counts(
     page = browser.read("/makes/blue_cotton_loose")
     assert heading(page) == "Knit the back again at dial 7.1, with the planned counts."
     back = counts_of(page, "The back, knitted again")
-    assert {" ".join(one[1].split()[2:]) for one in back.values()} == {"unchanged"}
+    assert '<tr class="new">' not in page
     # 120 planned stitches; the back's 120 measured 59.8 at dial 8.2 and wanted were 55.0.
-    assert 53 < float(back["chest"][2].removesuffix(" cm")) < 56
+    assert back["chest"]["knit"] == "120 st"
+    assert 53 < float(back["chest"]["gives"].removesuffix(" cm")) < 56
 
 
 def test_of_half_a_pair_the_other_half_is_still_to_knit_with_the_same_counts(browser):  # noqa: F811
     page = browser.read("/makes/grey_cardigan")
-    assert counts_of(page, "The right front")["chest"][:2] == ["61 as the left front", "61 st unchanged"]
+    chest = counts_of(page, "The right front")["chest"]
+    assert (chest["from"], chest["knit"]) == ("as the left front", "61 st")
     assert 'aria-label="The front"' not in page
     assert 'aria-label="The right sleeve"' in page
 
@@ -135,13 +150,13 @@ def test_a_count_that_breaks_the_repeat_or_the_bed_says_so(browser):  # noqa: F8
     # What is changed is changed to whole repeats; what stands as it was planned is said.
     assert "Chest and hem are whole repeats of 4 and 1 over." in told or "no whole number of repeats of 4" in told
     front = counts_of(browser.read("/makes/grey_pullover"), "The front")
-    assert int(front["chest"][1].split()[0]) % 4 == 1
+    assert int(front["chest"]["knit"].split()[0]) % 4 == 1
     stored = browser.store.get("machines", "standard_bed")
     browser.store.put("machines", "narrow_bed", {**stored.doc, "id": "narrow_bed", "needles": 124}, 0)
     change(browser, machine="narrow_bed")
     # The bed is a wall: the front has no more stitches than it has needles.
     front = counts_of(browser.read("/makes/grey_pullover"), "The front")
-    assert int(front["chest"][1].split()[0]) <= 124
+    assert int(front["chest"]["knit"].split()[0]) <= 124
 
 
 @pytest.mark.parametrize("make", MAKES)
@@ -160,11 +175,14 @@ def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make
             line = re.search(rf"^    {name} .*$", of_piece, re.M)[0]
             if count.now is not None:
                 assert f" {count.now} {noun} " in line
-                assert f"{count.now} {noun} " in " ".join(cells[name])
+                rib = " and the rib" if count.band_mm else ""
+                assert cells[name]["knit"] == f"{count.now} {noun}{rib}"
             if count.gives_mm is not None:
                 gives = f"{CM.bare(count.gives_mm)} cm"
                 assert line.endswith(gives)
-                assert cells[name][-2].startswith(gives)
+                parts = [float(part) for part in cells[name]["gives"].removesuffix(" cm").split(" + ")]
+                assert f"{sum(parts):.1f} cm" == gives
+                assert len(parts) == (2 if count.band_mm else 1)
 
 
 # The fabric
@@ -208,7 +226,7 @@ def test_no_fabric_page_says_that_the_counts_meet_widths_that_nothing_is_changed
         assert "counts meet" not in head
         if "make up the width" in head:
             assert re.search(
-                r'<b class="change label">(\d+ stitch(es)? (more|fewer)|[\d.]+ cm (wider|narrower))</b>', rest
+                r'<tr class="new">.*?<td class="num knit"><span>(\d+ st|[\d.]+.cm (wider|narrower))', rest, re.S
             ), make
     assert "make up the width" not in browser.read("/makes/moss_pullover_slip/fabric")
 

@@ -90,9 +90,9 @@ def test_the_door_says_truly_why_its_three_points_come_first(browser):
 def test_one_overhang_alone_gives_an_answer(browser):
     answer = browser.post("/piece", **LAID, own_chest="-3.5")
     # 35 mm, and a seam stitch of 4.5 mm (assumed) at each side, which the sweater laid under has no longer
-    assert "Laid on the garment, 3.5 cm short of it, and 0.9 for the seams: 4.4 cm narrower" in browser.read(
-        answer.headers["Location"]
-    )
+    page = browser.read(answer.headers["Location"])
+    assert "laid on the garment, 3.5 cm short of it, and 0.9 for the seams" in page
+    assert "<b>4.4 cm narrow</b>" in page
 
 
 def test_six_numbers_keep_the_sweater_in_the_wardrobe_and_measure_the_piece_against_it(browser):
@@ -112,7 +112,7 @@ def test_six_numbers_keep_the_sweater_in_the_wardrobe_and_measure_the_piece_agai
     read = garment.occasions[0].readings["chest"][0]
     assert (read.text, read.unit, read.length.value_mm) == ("538", "mm", 538.0)  # whole hundreds are millimetres
     page = browser.read(answer.headers["Location"])
-    assert "measured 54.5 cm" in page
+    assert "measured 54.5" in page
     assert page.count('class="ruler"') == 3
 
 
@@ -128,7 +128,7 @@ def test_a_sweater_of_the_wardrobe_numbers_and_body_with_ease_are_what_it_must_f
     taken = browser.post("/piece", piece="back", way="ease", dry="yes", ref_chest="96", ease_chest="8", own_chest="53")
     page = browser.read(taken.headers["Location"])
     # (96 + 8) / 2 flat, and a stitch for the seam at each side
-    assert re.search(r"Wanted 5[23]\.\d, measured 53\.0 cm", page)
+    assert re.search(r"wanted 5[23]\.\d, measured 53\.0", page)
 
 
 def test_a_refused_field_keeps_everything_typed_and_says_beside_it_what_is_taken(browser):
@@ -222,7 +222,7 @@ def test_the_unit_is_remembered_and_only_leads_back_into_these_pages(browser):
     answer = browser.post("/unit", unit="in", back="/makes")
     assert answer.headers["Location"] == "/makes"
     page = browser.read("/makes/" + browser.store.household().makes[0].id)
-    assert "1 3/4 in narrower" in page  # 35 mm, and a seam stitch of 4.5 mm (assumed) at each side: 44 mm
+    assert "1 3/4 in narrow<" in page  # 35 mm, and a seam stitch of 4.5 mm (assumed) at each side: 44 mm
     for elsewhere in ("https://elsewhere.test/", "//elsewhere.test", "/\\elsewhere.test", "makes"):
         assert browser.post("/unit", unit="in", back=elsewhere).headers["Location"] == "/"
 
@@ -315,6 +315,7 @@ def test_the_tapes_have_the_same_figures_on_the_form_and_on_its_answer(browser):
     three = {"own_shoulder_width": "0.4", "own_chest": "1", "own_armhole_depth": "0.2"}
     signs = {f"way_{name.removeprefix('own_')}": "out" for name in three}
     answer = browser.read(browser.post("/piece", **LAID, **three, **signs).headers["Location"])
-    told = re.findall(r'<h3 class="pt"><i>(\d)</i>([^<]+)</h3>', answer)
+    # What matches is one line, what does not stands open before it.
+    told = re.findall(r'<i(?: class="key")?>(\d)</i>\s*(?:<span class="name">)?([A-Z][^<]+)<', answer)
     same = [(number, re.split("[ ,]", name)[0]) for number, name in told]
-    assert same == [(number, name.split()[0]) for number, name in asked]
+    assert sorted(same) == [(number, name.split()[0]) for number, name in asked]

@@ -8,7 +8,7 @@ from fitcheck.drawing.laid import PLACES, At
 from fitcheck.drawing.overlay import overlay
 from fitcheck.words import deeds
 from webui.pages import ground, views
-from webui.pages.make.page import make_of, report_or_404
+from webui.pages.make.found import make_of, report_or_404
 
 pages = Blueprint("drawing_files", __name__)
 

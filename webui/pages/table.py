@@ -18,7 +18,7 @@ from fitcheck.words import pages as say
 from fitcheck.words.dates import write_day
 from webui.pages import invented, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.page import WAITING
+from webui.pages.make.path import WAITING
 
 pages = Blueprint("table", __name__)
 

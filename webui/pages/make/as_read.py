@@ -9,7 +9,7 @@ from fitcheck.words import pages as say
 from webui.forms.fits import AS_READ
 from webui.pages import views
 from webui.pages.make import changes
-from webui.pages.make.page import report_or_404
+from webui.pages.make.found import report_or_404
 
 pages = Blueprint("as_read", __name__)
 

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, request
 from fitcheck.words import deeds
 from webui.pages import notices, views
 from webui.pages.make import changes
-from webui.pages.make.page import make_of, report_or_404
+from webui.pages.make.found import make_of, report_or_404
 
 pages = Blueprint("costs", __name__)
 

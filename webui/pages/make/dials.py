@@ -13,7 +13,9 @@ from webui.forms.fields import Document
 from webui.forms.pieces import DIAL
 from webui.pages import views
 from webui.pages.make import changes
-from webui.pages.make.page import dial_doubted, report_or_404, show
+from webui.pages.make.asks import dial_doubted
+from webui.pages.make.found import report_or_404
+from webui.pages.make.page import show
 from webui.pages.make.told import again_at
 
 pages = Blueprint("dials", __name__)

@@ -24,7 +24,8 @@ from fitcheck.words.said import Said
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
-from webui.pages.make.page import make_of, report_or_404
+from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.path import Tick, path_of
 from webui.pages.shelves.fabrics import FabricParts, fabric_parts, size_of
 
 pages = Blueprint("make_fabric", __name__)
@@ -47,6 +48,7 @@ class MakeFabricPage(Page):
     """
 
     make: Make
+    ticks: tuple[Tick, ...]
     head: str
     told: Sequence[str]
     lots: str
@@ -80,6 +82,7 @@ def fabric(key: str) -> Response:
     lots = {record_name(swatch): swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
     page = MakeFabricPage(
         make=record,
+        ticks=path_of(record, report, "Fabric"),
         head=head.head,
         told=told,
         lots=make_told.lots_told(record, lots),

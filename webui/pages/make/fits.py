@@ -13,6 +13,8 @@ from webui.forms.fits import FITS
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
+from webui.pages.make.found import report_or_404
+from webui.pages.make.path import Tick, path_of
 
 pages = Blueprint("fits", __name__)
 
@@ -37,6 +39,7 @@ class FitsPage(Page):
     """What a make must fit: garment, numbers, body and ease; wishes and what is allowed."""
 
     make: Make
+    ticks: tuple[Tick, ...]
     form: Filled
     first: list[Point]
     others: list[Point]
@@ -50,6 +53,7 @@ def _form(draft: Draft, status: int, make: Make) -> Response:
     return views.show(
         FitsPage(
             make=make,
+            ticks=path_of(make, report_or_404(make.id, None), "What to fit"),
             form=ground.filled(FITS, draft),
             first=[POINTS[key] for key in first],
             others=[POINTS[key] for key in rest],

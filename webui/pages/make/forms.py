@@ -6,7 +6,7 @@ from flask import Blueprint
 
 from webui.forms.fields import Form
 from webui.pages import views
-from webui.pages.make.page import report_or_404
+from webui.pages.make.found import report_or_404
 from webui.pages.shelves import shelf
 from webui.pages.shelves.shelf import Draw, Told
 

@@ -7,7 +7,7 @@ from flask import Blueprint, Response
 from fitcheck.words import deeds
 from webui.pages import notices, views
 from webui.pages.make import changes
-from webui.pages.make.page import report_or_404
+from webui.pages.make.found import report_or_404
 
 pages = Blueprint("newer", __name__)
 

@@ -19,7 +19,8 @@ from webui.forms.fields import Field
 from webui.forms.pieces import FIRST, THEN, overhang_text, reading_at, tape_fields
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.page import make_of, report_or_404
+from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.path import Tick, path_of
 
 pages = Blueprint("points_form", __name__)
 
@@ -108,6 +109,7 @@ class PointsPage(Page):
     """More points of a piece that lies on the table."""
 
     make: Make
+    ticks: tuple[Tick, ...]
     typed: dict[str, str]
     refusals: dict[str, Refusal]
     piece: str
@@ -135,6 +137,7 @@ def _form(make: Make, draft: Draft) -> Response:
     return views.show(
         PointsPage(
             make=make,
+            ticks=path_of(make, report_or_404(make.id, None)),
             typed=draft.typed,
             refusals=draft.refusals,
             piece=draft.text("piece"),

@@ -11,6 +11,8 @@ from webui.forms.makes import MAKE
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
+from webui.pages.make.found import report_or_404
+from webui.pages.make.path import Tick, path_of
 
 pages = Blueprint("make_settings", __name__)
 
@@ -20,11 +22,13 @@ class MakeSettingsPage(Page):
     """The settings of a make."""
 
     make: Make
+    ticks: tuple[Tick, ...]
     form: Filled
 
 
 def _form(draft: Draft, status: int, make: Make) -> Response:
-    return views.show(MakeSettingsPage(make=make, form=ground.filled(MAKE, draft)), status)
+    ticks = path_of(make, report_or_404(make.id, None))
+    return views.show(MakeSettingsPage(make=make, ticks=ticks, form=ground.filled(MAKE, draft)), status)
 
 
 make_forms.register(pages, MAKE, _form, "settings", "its settings")

@@ -19,7 +19,8 @@ from webui.forms.fields import called
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
-from webui.pages.make.page import make_of, report_or_404
+from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.path import Tick, path_of
 from webui.pages.size_answer import SizeParts, size_parts
 from webui.service import service
 
@@ -38,6 +39,7 @@ class MakeSizesPage(Page):
     """
 
     make: Make
+    ticks: tuple[Tick, ...]
     head: str
     knitted: str
     table: str
@@ -68,6 +70,7 @@ def sizes(key: str) -> Response:
             parts = replace(parts, free="", mixed="")
     page = MakeSizesPage(
         make=record,
+        ticks=path_of(record, report, "Size"),
         head=parts.headline if parts is not None else make_told.NO_SIZES,
         knitted=there,
         table=called(ground.household().size_tables, record.size_table),

@@ -11,7 +11,7 @@ from fitcheck.store.faults import NotFound
 from fitcheck.words import deeds
 from webui.pages import notices, views
 from webui.pages.make.changes import page_at
-from webui.pages.make.page import make_of
+from webui.pages.make.found import make_of
 from webui.service import service
 from webui.taking import AnswerChanged, take_counts
 

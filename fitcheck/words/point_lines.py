@@ -1,0 +1,87 @@
+"""A point as a page lists it: difference first and bold, then likely and allowed; wanted and measured small."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.records.points import POINTS
+from fitcheck.reports.shapes import PointReport, Report
+from fitcheck.words.figures import CM, Tape, is_nil
+from fitcheck.words.names import point_name
+from fitcheck.words.phrases import capital
+from fitcheck.words.points import (
+    OPEN,
+    SAME,
+    allowed_amount,
+    laid_words,
+    likely_words,
+    off_by,
+    point_figures,
+    row_figures,
+    same_either_way,
+    what_settles,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PointLine:
+    """A point in words.
+
+    title       its name as a heading
+    off         how far off it is: "1.5 cm narrow"; empty where pins hold it
+    likely      "likely 1.0 to 1.9; 1.0 allowed"
+    figures     "wanted 54.9, measured 53.4"
+    settles     what settles it where it is open
+    difference  the same in figures alone, with its sign: "−1.5"; "0.0" where it is as wanted
+    """
+
+    title: str
+    off: str
+    likely: str
+    figures: str
+    settles: str
+    difference: str
+
+
+def point_line(report: Report, point: PointReport, tape: Tape = CM, *, said_above: bool = False) -> PointLine:
+    """Say a point for a list.
+
+    said_above  that the advice is the same either way was said above the list
+    """
+    title = _title(point)
+    if point.code == "held_at":
+        return PointLine(title, "", point_figures(point, tape), "", "", "")
+    allowed = allowed_amount(point, tape, tape.size)
+    likely = f"{likely_words(point, tape)}; {f'{allowed} allowed' if allowed else 'anything is allowed'}"
+    same = same_either_way(report, point) if point.code in OPEN else ""
+    settles = what_settles(report, point, tape)
+    told = " ".join(part for part in (settles, "" if said_above and same == SAME else same) if part)
+    nil = is_nil(point.difference.value, tape)
+    zero = "0" if tape.unit == "in" else tape.number(0.0, 1)
+    difference = zero if nil else tape.bare(point.difference.value, signed=True)
+    return PointLine(title, off_by(point, tape), likely, _figures(point, tape), told, difference)
+
+
+def _title(point: PointReport) -> str:
+    """The name of a point, with "flat" where a garment's figure is half of a round one: "Chest, flat"."""
+    known = POINTS.get(point.key)
+    # A sleeve is measured opened out: its piece carries the whole round, so "flat" would mislead.
+    flat = point.flat and (known is None or known.per_piece == 1)
+    return capital(point_name(point.key)) + (", flat" if flat else "")
+
+
+def _figures(point: PointReport, tape: Tape) -> str:
+    """ "wanted 54.9, measured 53.4"; of an overhang how it was laid."""
+    row = row_figures(point, tape)
+    if point.wanted is not None and point.measured is not None:
+        return f"wanted {row.wanted}, measured {row.measured}"
+    if point.wanted is not None:
+        return f"wanted {row.wanted}"
+    laid = laid_words(point, tape)
+    return f"laid on the garment, {laid}" if laid else "laid on the garment"
+
+
+def same_for_all(report: Report) -> str:
+    """That the advice is the same however the open points turn out, said once above them; empty where it is not so."""
+    still = [point for point in report.points if point.code in OPEN]
+    return SAME if len(still) > 1 and all(same_either_way(report, point) == SAME for point in still) else ""

@@ -1,0 +1,104 @@
+"""What a make's page asks beside its answer: questions about what was typed, a count, the dial, the sweater."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fitcheck import words
+from fitcheck.records.households import by_key
+from fitcheck.records.makes import Make
+from fitcheck.records.points import POINTS
+from fitcheck.records.questions.question import Question
+from fitcheck.reports.granted import DIAL_UNSAID
+from fitcheck.reports.shapes import Advice, Report
+from fitcheck.words import pages as say
+from fitcheck.words.costs import costs_taken_over
+from fitcheck.words.measure_again import asked_about
+from fitcheck.words.newer import measured_again
+from fitcheck.words.rest import right_sweater_question
+from webui.pages import views
+from webui.pages.asked import Asked
+from webui.pages.make import told as make_told
+
+
+@dataclass(frozen=True, slots=True)
+class CountAsked:
+    """A count that is asked for: its point and piece, the question, and what it is asked for."""
+
+    key: str
+    asked: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """Everything that is asked; what is empty is not.
+
+    other_sweater  whether it is the right sweater;  newer: whether the newer measuring is to be taken
+    costs          whether costs of an older file are kept
+    questions      what was typed and is unlikely, each with its answers
+    dial, why_dial  at which dial the piece was knitted
+    """
+
+    other_sweater: str
+    newer: str
+    costs: str
+    questions: tuple[tuple[Asked, str, Question], ...]
+    count: CountAsked | None
+    dial: str
+    why_dial: str
+    as_read: make_told.AsReadAsked | None
+
+
+def asks_of(report: Report, record: Make) -> Asks:
+    """Say what a report asks."""
+    tape = views.tape()
+    finished = record.finished is not None
+    other = report.right_sweater
+    return Asks(
+        right_sweater_question(other, report.head, tape) if other else "",
+        measured_again(report.newer, report.head) if report.newer else "",
+        costs_taken_over(record.costs, tape),
+        tuple((Asked(question), _asked_words(report, question), question) for question in report.questions),
+        None if finished else _count_asked(report, record),
+        "" if finished else _dial_asked(report),
+        say.WHY_DIAL["doubted" if dial_doubted(report) else "unsaid"],
+        make_told.as_read_asked(report),
+    )
+
+
+def _asked_words(report: Report, question: Question) -> str:
+    """A question in words; in few where the answer above has asked it in full."""
+    advice = report.recommendation
+    if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
+        asked = asked_about(report, advice.about)
+        if asked is not None and asked.place == question.place:
+            return say.asked_above(words.point_name(advice.about), question.read)
+    return views.marked(words.question_asked(question), question.read)
+
+
+def _count_asked(report: Report, record: Make) -> CountAsked | None:
+    """The count that helps most: the doubted one, else the stitches across the chest where nobody gave them."""
+    piece = by_key(record.pieces, report.head.piece)
+    advice = report.recommendation
+    if piece is None:
+        return None
+    widths: Mapping[str, str] = {"chest": "next_piece", "upper_arm": "stitch"}
+    if isinstance(advice, Advice) and advice.reason == "miscount" and advice.about:
+        return CountAsked(advice.about, say.count_asked(advice.about), say.WHY_COUNT["doubted"])
+    for key, why in widths.items():
+        if piece.piece in POINTS[key].pieces and key not in piece.counts:
+            return CountAsked(key, say.count_asked(key), say.WHY_COUNT[why])
+    return None
+
+
+def dial_doubted(report: Report) -> bool:
+    """Whether it is asked first whether the dial stood where it is written."""
+    return isinstance(report.recommendation, Advice) and report.recommendation.reason == "another_dial"
+
+
+def _dial_asked(report: Report) -> str:
+    """Asks at which dial the piece was knitted: nobody said it, or another is as likely; empty otherwise."""
+    unsaid = any(assumed.code == DIAL_UNSAID for assumed in report.assumed)
+    return say.dial_asked(words.piece_name(report.head)) if unsaid or dial_doubted(report) else ""

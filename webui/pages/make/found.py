@@ -1,0 +1,38 @@
+"""A make and its report, or a page that says what is not there; and where its pieces are read."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from flask import abort
+
+from fitcheck.records.makes import Make
+from fitcheck.reports.choose import ReportError
+from fitcheck.reports.shapes import Report
+from fitcheck.store.faults import NotFound
+from webui.pages import views
+
+
+def make_of(key: str) -> Make:
+    """The record of a make, or a page that says it is not there."""
+    try:
+        record = views.store().get("makes", key).record
+    except NotFound as error:
+        abort(404, str(error))
+    assert isinstance(record, Make)
+    return record
+
+
+def report_or_404(key: str, piece: str | None) -> Report:
+    """The report on a make and piece, or a page that says which there are."""
+    try:
+        return views.report_of(key, piece)
+    except (NotFound, ReportError) as error:
+        abort(404, str(error))
+
+
+def measure_url(record: Make, point: str | None = None, piece: str | None = None, *, another: bool = False) -> str:
+    """Where a piece of the make is read: the measuring walk, at one point of it, or at the start of another piece."""
+    asked = {"piece": piece, "points": point, "point": point, "begin": "1" if another else None}
+    said = urlencode({name: value for name, value in asked.items() if value})
+    return f"/makes/{record.id}/walk{'?' if said else ''}{said}"

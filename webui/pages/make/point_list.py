@@ -1,0 +1,115 @@
+"""The points of a make's page: what is not settled stands open, what matches is one line each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from markupsafe import Markup
+
+from fitcheck import words
+from fitcheck.drawing.look import PAGE
+from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make
+from fitcheck.reports.shapes import PointReport, Report
+from fitcheck.words import pages as say
+from fitcheck.words.point_lines import PointLine, point_line, same_for_all
+from webui.pages import views
+from webui.pages.reading_lines import ReadingLine, lines_of
+from webui.pages.views import svg_markup
+
+SOURCES = {
+    "garment": "the sweater that it must fit",
+    "numbers": "the numbers that were given",
+    "ease": "body and ease",
+    "size_table": "the chosen size of the pattern",
+    "overhang": "the overhang alone: the piece was laid on the sweater",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ListedPoint:
+    """One point.
+
+    key, figure   of the catalogue, and its number on every drawing
+    code, off_mm  its verdict, and how far off it is [mm]
+    told          its figures in words
+    ruler         drawn
+    readings      behind it, grouped by what they were read on
+    source        where what is wanted comes from
+    """
+
+    key: str
+    figure: int
+    code: str
+    off_mm: float
+    told: PointLine
+    ruler: Markup
+    readings: tuple[tuple[str, tuple[ReadingLine, ...]], ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PointList:
+    """The points: those to look at and those that match, with their headings; those that could not be compared.
+
+    same          what would repeat at every open point, said once; empty where it is not the same
+    not_compared  the heading of the points that could not be compared
+    tape_alone    what the tape alone says, where that is another figure
+    """
+
+    to_look_at: tuple[ListedPoint, ...]
+    matching: tuple[ListedPoint, ...]
+    looked_at: str
+    matched: str
+    same: str
+    refused: tuple[str, ...]
+    not_compared: str
+    tape_alone: str
+
+
+def points_of(report: Report, record: Make, household: Household) -> PointList:
+    """List the points of a report in the order of their numbers."""
+    tape = views.tape()
+    figures = key_figures(point.key for point in report.points)
+    span, lines = span_of(report.points, tape.unit), lines_of(report, record, household)
+    same = same_for_all(report)
+    points = [
+        ListedPoint(
+            point.key,
+            figures[point.key],
+            point.code,
+            point.difference.value,
+            point_line(report, point, tape, said_above=bool(same)),
+            svg_markup(ruler(point, tape.unit, span, look=PAGE)),
+            _grouped(point, lines),
+            SOURCES.get(point.source, ""),
+        )
+        for point in sorted(report.points, key=lambda point: figures[point.key])
+    ]
+    to_look_at = tuple(point for point in points if point.code != "matches")
+    matching = tuple(point for point in points if point.code == "matches")
+    return PointList(
+        to_look_at,
+        matching,
+        say.to_look_at(len(to_look_at)),
+        say.matching(len(matching), alone=not to_look_at),
+        same,
+        tuple(words.refused_sentence(key, why) for key, why in report.refused.items()),
+        say.points_not_compared(len(report.refused)),
+        words.tape_alone_sentence(report, tape) if report.points else "",
+    )
+
+
+def _grouped(
+    point: PointReport, lines: Mapping[str, list[ReadingLine]]
+) -> tuple[tuple[str, tuple[ReadingLine, ...]], ...]:
+    """Readings under what they were read on; the reference's say so where another source came before them."""
+    groups: dict[str, list[ReadingLine]] = {}
+    for line in lines.get(point.key, []):
+        if point.source not in ("garment", "overhang") and line.place.kind == "garments":
+            line = replace(line, told="not used: what is wanted comes from elsewhere")
+        groups.setdefault(line.whose, []).append(line)
+    return tuple((whose, tuple(listed)) for whose, listed in groups.items())

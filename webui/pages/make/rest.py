@@ -1,0 +1,33 @@
+"""The counts for the rest on a make's page: what changes, what stays, and what is taken from the advice at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.reports.shapes import Report
+from fitcheck.words.rest import PieceTable, RestTold, rest_heading, rest_told
+from webui.pages import views
+
+
+@dataclass(frozen=True, slots=True)
+class RestPart:
+    """What is still to knit.
+
+    told             every piece with its counts, in words
+    changed, stays   pieces that stand open, and those that are folded
+    """
+
+    heading: str
+    told: RestTold
+    changed: tuple[PieceTable, ...]
+    stays: tuple[PieceTable, ...]
+
+
+def rest_of(report: Report) -> RestPart | None:
+    """List what is still to knit by the advice; None where nothing is."""
+    if report.rest is None:
+        return None
+    told = rest_told(report.rest, views.tape(), report.taken)
+    changed = tuple(block for block in told.pieces if block.piece.changed or block.asked)
+    stays = tuple(block for block in told.pieces if not (block.piece.changed or block.asked))
+    return RestPart(rest_heading(report.rest), told, changed, stays)
