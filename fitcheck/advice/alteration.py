@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+LOWER_ENDS = ("hem", "cuff_band")
+"""What answers at a lower end: every piece that ends there is altered alike."""
+
 
 @dataclass(frozen=True, slots=True)
 class Alteration:

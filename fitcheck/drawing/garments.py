@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -14,7 +13,7 @@ from fitcheck.drawing.svg import drawing, n, path, text
 from fitcheck.drawing.tapes import in_order, tape_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.constructions import USUAL
-from fitcheck.records.lengths import INCH_MM
+from fitcheck.records.lengths import INCH_MM, whole_steps
 from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Mark, Unit
@@ -97,13 +96,7 @@ def written_less(measure: Quantity, other: Quantity, unit: Unit, parts: int = 8)
     """
     exact = less(measure, other)
     step = INCH_MM / parts if unit == "in" else 1.0
-    return replace(exact, value=step * (_steps(measure.value, step) - _steps(other.value, step)))
-
-
-def _steps(mm: float, step: float) -> int:
-    """Whole steps of a length as it is written, halves away from zero."""
-    count = math.floor(abs(mm) / step + 0.5 + 1e-9)
-    return -count if mm < 0 else count
+    return replace(exact, value=step * (whole_steps(measure.value, step) - whole_steps(other.value, step)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -185,8 +185,7 @@ def write_bare(mm: float, unit: str, *, signed: bool = False, parts: int = 8) ->
     if not math.isfinite(mm):
         raise LengthError("not_finite", f"{mm} mm", Accepts("finite_number_of_millimetres"))
     step_mm, decimals = WRITTEN_TO[name] if name != "in" else (UNITS["in"] / parts, 0)
-    # A half that floating arithmetic left a hair short still counts as a half.
-    count = math.floor(abs(mm) / step_mm + 0.5 + 1e-9)
+    count = whole_steps(abs(mm), step_mm)
     if count == 0:
         return "0"
     sign = "\u2212" if mm < 0 else "+" if signed else ""
@@ -196,6 +195,15 @@ def write_bare(mm: float, unit: str, *, signed: bool = False, parts: int = 8) ->
         return f"{sign}{count}"
     whole, rest = divmod(count, 10**decimals)
     return f"{sign}{whole}.{rest:0{decimals}d}"
+
+
+def whole_steps(mm: float, step_mm: float) -> int:
+    """Whole steps of a length as it is written, halves away from zero.
+
+    A half that floating arithmetic left a hair short still counts as a half.
+    """
+    count = math.floor(abs(mm) / step_mm + 0.5 + 1e-9)
+    return -count if mm < 0 else count
 
 
 WRITTEN_TO = {

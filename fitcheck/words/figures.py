@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
-from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM, write_bare, write_length
+from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM, whole_steps, write_bare, write_length
 
 Unit = Literal["cm", "in", "mm"]
 Mark = Literal[".", ","]
@@ -58,8 +57,7 @@ class Tape:
 
     def steps(self, mm: float) -> int:
         """Whole steps of a length as it is written, halves away from zero."""
-        count = math.floor(abs(mm) / self.step_mm + 0.5 + 1e-9)
-        return -count if mm < 0 else count
+        return whole_steps(mm, self.step_mm)
 
     def size(self, mm: float) -> str:
         """A length without its sign, without the unit."""

@@ -6,6 +6,7 @@ from typing import assert_never
 
 from fitcheck.records.lengths import write_bare, write_length
 from fitcheck.records.points import POINTS
+from fitcheck.records.questions.gauge import counted
 from fitcheck.records.questions.question import (
     Against,
     BeyondOtherOverhangs,
@@ -90,13 +91,13 @@ def odd_said(question: Question) -> Said:
             swapped = " Counts swapped?" if question.slip else ""
             return Said("", f"Rows {ratio:.1f} times the stitches; plain knitting is about 1.2 to 1.7.{swapped}")
         case StitchSize(count, measured, row, size, low, high):
-            makes = f"{_counted(count, row=row)} over {measured} make {size:.1f} mm {_one(row=row)}"
+            makes = f"{counted(count, row=row)} over {measured} make {size:.1f} mm {_one(row=row)}"
             return Said("", _joined(f"{makes}; it is mostly {low:g} to {high:g}.", _as_slip(question)))
         case SideInOtherUnit(side, ratio):
             wide = f"A stitch would be {ratio:.1f} times as wide as a row is high; in plain knitting it is 1.2 to 1.7."
             return Said(f"{read} for the {side} of the swatch?", _joined(wide, _as_slip(question)))
         case CountOff(count, over, row, size, known_from, known):
-            makes = f"{_counted(count, row=row)} over {write_length(over, unit)} make {size:.1f} mm {_one(row=row)}"
+            makes = f"{counted(count, row=row)} over {write_length(over, unit)} make {size:.1f} mm {_one(row=row)}"
             return Said("", _joined(f"{makes}; {_KNOWN_FROM[known_from]} {known:.1f}.", _as_slip(question)))
         case BreaksRepeat(multiple, below, above):
             return Said("", f"Whole repeats of {multiple} make {below} or {above} at the {name}.")
@@ -158,10 +159,6 @@ def _short(point: str) -> str:
 
 def _joined(*sentences: str) -> str:
     return " ".join(sentence for sentence in sentences if sentence)
-
-
-def _counted(count: int, *, row: bool) -> str:
-    return f"{count} {'rows' if row else 'stitches'}"
 
 
 def _one(*, row: bool) -> str:

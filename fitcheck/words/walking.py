@@ -117,7 +117,7 @@ def tape_drawn(piece: str, where: str) -> str:
 
 
 def where_the_tape_lies(point: str, piece: PieceKind) -> str:
-    """Where the tape goes on a piece, one sentence; at the neck of a front no other piece lies under it."""
+    """Where the tape goes on a piece, one sentence."""
     if point == "neck_depth" and piece in FRONTS:
         return "From the level of the neck points straight down to the lowest point of the neck edge."
     return POINTS[point].tape

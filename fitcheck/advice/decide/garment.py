@@ -20,6 +20,7 @@ import math
 
 import numpy as np
 
+from fitcheck.advice.alteration import LOWER_ENDS
 from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other
 from fitcheck.advice.loss import expected_loss_even
 from fitcheck.advice.rest.count_series import Series, of_parity, repeats
@@ -31,8 +32,6 @@ BODY_PARTS = ("front", "back", "left_front", "right_front")
 """What can answer for a width that goes round the body, beside side panels."""
 PARTS = ("armhole_seam", "neck_band", "front_rows_and_cap", "front_rows", "armhole_mark")
 """What answers for a misfit without a count of a width."""
-LOWER_ENDS = ("hem", "cuff_band")
-"""What answers at the lower end of this piece and of every other that ends there."""
 LEAST_CHANGE_MM = 1.0
 """No length is changed by less [mm]."""
 NINE_IN_TEN = 1.6449

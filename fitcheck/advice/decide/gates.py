@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.alteration import LOWER_ENDS, Alteration
 from fitcheck.advice.decide.measuring import Knowing
 from fitcheck.advice.decide.state import ActionCode, DecisionState
 from fitcheck.records.readings import MAX_LOOKS
 
 Gate = Literal["wild_reading", "as_read", "miscount", "another_dial", "out_of_shape", "two_layings"]
-LOWER_ENDS = ("hem", "cuff_band")
 
 
 def first_gate(

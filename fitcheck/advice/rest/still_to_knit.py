@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from fitcheck.advice.alteration import Alteration, of_halves
+from fitcheck.advice.alteration import LOWER_ENDS, Alteration, of_halves
 from fitcheck.advice.left import TWINS, pieces_left, sleeves_there
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, bands_to_come
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
@@ -39,8 +39,6 @@ class Deed(Protocol):
 
 UNDOES = ("rip_back", "knit_again")
 """What knits this piece or a part of it anew."""
-AT_THE_END = ("hem", "cuff_band")
-"""What answers at a lower end: every piece that ends there is altered alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +134,7 @@ class _Work:
         altered = {
             alteration.point: alteration
             for alteration in self.action.alterations
-            if alteration.by in ("this_piece", *AT_THE_END)
+            if alteration.by in ("this_piece", *LOWER_ENDS)
         }
         counts = {key: own.best for key, own in self.piece.counts.items() if own.best}
         altered |= self._over_all(altered, counts)
@@ -168,7 +166,7 @@ class _Work:
         lacks = CONSTRUCTIONS[self.make.construction].lacks
         keys = [key for key in {**planned, **altered} if key not in lacks]
         altered = {
-            key: alteration if alteration.by in AT_THE_END else self._still_to_change(kind, alteration)
+            key: alteration if alteration.by in LOWER_ENDS else self._still_to_change(kind, alteration)
             for key, alteration in altered.items()
         }
         altered |= self._over_all(altered, planned)
@@ -185,7 +183,7 @@ class _Work:
         self, kind: PieceKind, altered: Mapping[str, Alteration], planned: Mapping[str, int]
     ) -> dict[str, Alteration]:
         """Rows at a lower end as changes of every length of a piece that ends there, also of one that nobody read."""
-        end = next((alteration for alteration in self.action.alterations if alteration.by in AT_THE_END), None)
+        end = next((alteration for alteration in self.action.alterations if alteration.by in LOWER_ENDS), None)
         pairs = (BODY, (*BODY, "side_panel")), (SLEEVES, SLEEVES)
         if end is None or self.action.code == "knit_again":
             return {}
@@ -212,7 +210,7 @@ class _Work:
                 continue
             own = self.piece.counts.get(key)
             step = self._step(alteration)
-            if alteration.by in AT_THE_END and own is not None and own.best and key in planned and step:
+            if alteration.by in LOWER_ENDS and own is not None and own.best and key in planned and step:
                 rows = {part: of.best for part, of in self.piece.counts.items() if of.best}
                 left = own.best + step - planned[key] - more_rows(above(key), rows, planned)
                 if not left:

@@ -16,6 +16,13 @@ from fitcheck.advice.target.as_read import AsRead
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.points import PieceKind
 
+NO_WANTED_WIDTH = CannotSay(
+    "no_wanted_width",
+    "No width is wanted that the sizes have a count for.",
+    "Say what the chest should be: a number, or the chest of a garment that fits.",
+)
+NO_GAUGE = CannotSay("no_gauge", "This fabric's gauge is not known.")
+
 Agreement = Literal["met", "wide", "narrow", "too_close"]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from fitcheck.advice.sizes.answers import Mixed, SideBySide, SizeAnswer, WidthAt
+from fitcheck.advice.sizes.answers import NO_WANTED_WIDTH, Mixed, SideBySide, SizeAnswer, WidthAt
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import PieceKind
@@ -35,11 +35,7 @@ def best_size(sizes: Sequence[SizeAnswer]) -> str | CannotSay:
     if not possible:
         return sizes[0].impossible or CannotSay("no_size", "No size has a count.")
     if all(size.distance is None for size in possible):
-        return CannotSay(
-            "no_wanted_width",
-            "No width is wanted that the sizes have a count for.",
-            "Say what the chest should be: a number, or the chest of a garment that fits.",
-        )
+        return NO_WANTED_WIDTH
     return ranked(possible)[0].name
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from fitcheck.estimates.fabric.answers import StitchSize as FabricSize
 from fitcheck.estimates.fabric.assumptions import BLOCKED
-from fitcheck.estimates.fabric.fit import Fabric
+from fitcheck.estimates.fabric.fit import NO_SPECIMEN, Fabric
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate, Quantity
 from fitcheck.estimates.piece import Matrix
 
@@ -17,11 +17,6 @@ SPREADS = 3
 """Nodes over the spread of the fabric. Chances after one swatch differ from those of ten nodes by 0.001; with
 two nodes by 0.014, with one by 0.02 (measured)."""
 
-NOT_KNOWN = CannotSay(
-    "no_specimen",
-    "No swatch and no piece of this fabric was measured.",
-    "Knit a swatch, wash and block it like the garment, and measure it.",
-)
 NO_ROWS = CannotSay(
     "no_rows_read",
     "No rows of this fabric were measured.",
@@ -89,13 +84,13 @@ class KnownSize:
 def known_sizes(fabric: Fabric | None, dial: float | None) -> tuple[KnownSize | CannotSay, KnownSize | CannotSay]:
     """Stitch width and row height of the next piece at a dial; CannotSay where only the prior speaks."""
     if fabric is None:
-        return NOT_KNOWN, NOT_KNOWN
+        return NO_SPECIMEN, NO_SPECIMEN
     gauge = fabric.gauge(dial)
     if isinstance(gauge, CannotSay):
         return gauge, gauge
     across = _known(fabric, 0, gauge.across, dial)
     along = _known(fabric, 1, gauge.along, dial)
-    return across or NOT_KNOWN, along or NO_ROWS
+    return across or NO_SPECIMEN, along or NO_ROWS
 
 
 def pattern_size(mm: float | None) -> KnownSize | None:

@@ -12,7 +12,7 @@ from fitcheck.advice.rest.count_points import CountPlace, CountPoint, Counts, St
 from fitcheck.advice.rest.count_series import Parity
 from fitcheck.advice.rest.counts import best_counts
 from fitcheck.advice.rest.planned import repeat_of
-from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
+from fitcheck.advice.sizes.answers import NO_GAUGE, FreeCounts, PlannedCount
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.advice.sizes.points import AskedPoint
 from fitcheck.estimates.numbers import CannotSay, Estimate
@@ -32,7 +32,7 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     widths are even or all are odd (fit rule 25): an even repeat says which, else the nearer of the two.
     """
     if plan.stitch is None or plan.why_no_chance is not None:
-        return plan.why_no_chance or CannotSay("no_gauge", "This fabric's gauge is not known.")
+        return plan.why_no_chance or NO_GAUGE
     multiple, balance = repeat_of(make, table)
     asked = _asked(plan, multiple, balance)
     if not asked.points:

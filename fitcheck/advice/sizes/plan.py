@@ -10,6 +10,8 @@ import numpy as np
 
 from fitcheck.advice.chance import FitPoint, StitchSize, chance_all_fit
 from fitcheck.advice.sizes.answers import (
+    NO_GAUGE,
+    NO_WANTED_WIDTH,
     AgainstPattern,
     Agreement,
     LengthAt,
@@ -21,15 +23,12 @@ from fitcheck.advice.sizes.answers import (
 from fitcheck.advice.sizes.fabric import KnownSize, pattern_size
 from fitcheck.advice.sizes.points import AskedPoint, AskedPoints, WidthLine
 from fitcheck.advice.sizes.table import printed_gauge_mm
+from fitcheck.estimates.fabric.fit import LEVEL
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.estimates.student import normal_cdf
 from fitcheck.records.machines import Machine
 from fitcheck.records.points import BODY, POINTS, SLEEVES, PieceKind
 from fitcheck.records.size_tables import Cell, Size, SizeTable
-
-LEVEL = 0.90
-"""Every interval here holds the truth with this chance."""
-
 
 NIL = 1e-4
 """A joint chance this small is not worked out further."""
@@ -166,11 +165,7 @@ class SizePlan:
             if (asked := self.asked.get(key)) is not None and isinstance(asked.wanted, Estimate)
         ]
         if not aims:
-            return CannotSay(
-                "no_wanted_width",
-                "No width is wanted that the sizes have a count for.",
-                "Say what the chest should be: a number, or the chest of a garment that fits.",
-            )
+            return NO_WANTED_WIDTH
         alone = self._alone([(lines[key], asked, wanted) for key, asked, wanted in aims])
         keys = [key for key, _, _ in aims]
         least = min(range(len(keys)), key=alone.__getitem__)
@@ -528,7 +523,7 @@ def _belongs(asked: AskedPoint) -> str:
 
 def _percent(size: KnownSize | None, pattern_mm: float | None, why: CannotSay | None) -> Quantity | CannotSay:
     if why is not None or size is None:
-        return why or CannotSay("no_gauge", "This fabric's gauge is not known.")
+        return why or NO_GAUGE
     if pattern_mm is None:
         return CannotSay(
             "pattern_gauge_unsaid",

@@ -264,7 +264,7 @@ class Fabric:
             )
         settings = settings_of(dials)
         if not self._known():
-            return _NO_SPECIMEN
+            return NO_SPECIMEN
         if self.centre is None:
             return _NO_DIAL
         settings = [dial for dial in settings if self._refuse_dial(dial) is None]
@@ -371,7 +371,7 @@ class Fabric:
 
     def _refuse_dial(self, dial: float | None) -> CannotSay | None:
         if not self._known():
-            return _NO_SPECIMEN
+            return NO_SPECIMEN
         if dial is None:
             return None
         if not math.isfinite(dial):
@@ -487,7 +487,7 @@ class Fabric:
 
 
 _TAILS = np.array([0.5 - LEVEL / 2, 0.5, 0.5 + LEVEL / 2])
-_NO_SPECIMEN = CannotSay(
+NO_SPECIMEN = CannotSay(
     "no_specimen",
     "No swatch and no piece of this fabric was measured.",
     "Knit a swatch, wash and block it like the garment, and measure it.",
