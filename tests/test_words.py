@@ -1279,6 +1279,9 @@ def test_what_is_assumed_costs_certainty_in_figures() -> None:
         words.assumed_sentence(springs, Tape("cm", ","))
         == "Of a stretch 33 % (give or take 20 %) goes again at the next wash."
     )
+    assert words.assumed_sentence(Assumed("piece_dial_unsaid", "back"), head=a_report(None).head).startswith(
+        "The dial of the back was not said: no swatch speaks for its stitch"
+    )
     assert words.assumed_sentence(Assumed("growth_along", "", 0.015, None, "1")) == (
         "A worn sweater hangs 1.5 % longer than a washed one."
     )

@@ -135,6 +135,15 @@ def test_pieces_keep_their_dial():
     assert words_fabric.keeps_sentence(answered(*FOUR)) == ""
 
 
+def test_pieces_stay_at_a_dial_that_nobody_said():
+    answer = answered(*FOUR, pieces=[back(dial=None)])
+    assert words_fabric.keeps_sentence(answer) == (
+        "Nobody said at which dial the pieces so far were knitted: what is seamed to them is knitted at the same."
+    )
+    head = words_fabric.next_dial(answer, piece="the back").head
+    assert head.startswith("Stay at the dial of the back for the rest")
+
+
 def test_where_the_wanted_gauge_comes_from():
     wanted = WantedGauge(100 / 22, None, 0.084, "printed", 100 / 22, 4.5, 4.6, "agrees")
     assert words_fabric.wanted_sentence(wanted) == (
