@@ -179,6 +179,7 @@ def _doubt(told: Steps) -> dict[str, Any]:
 def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> Advice:
     asked = next((point for point in decided.state.points if point.key == advice.about), None)
     tape = advice.reason in ("worth_measuring", "two_layings") and asked is not None
+    offered = asked is not None and bool(advice.round) and not tape
     # The wash comes before more tape, and before what is asked about the garment (model 6, gates in their order).
     wash = carried and (tape or advice.reason == "as_read")
     return Advice(
@@ -186,8 +187,8 @@ def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> 
         advice.then.code,
         "wash_and_block" if wash else advice.reason,
         advice.about or None,
-        _side(advice.reason, asked) if tape and asked and not carried else None,
-        _readings(advice.reason) if asked and not carried else None,
+        _side(advice.reason, asked) if (tape or offered) and asked and not carried else None,
+        (ROUND_LAYINGS if offered else _readings(advice.reason)) if asked and not carried else None,
         advice.value_of_measuring,
         advice.deciding,
         round=() if carried else advice.round,

@@ -358,6 +358,10 @@ def as_read_asked(why: str | None, garment: str) -> str:
     return copied_first(why, garment)[0]
 
 
+ROUND_OFFERED = "Measure once more, to be surer"
+"""The button that leads to a round which is offered beside a plan that is sure enough."""
+
+
 def read_it(what: str) -> str:
     """The button that leads to the tape."""
     return f"Read {what}"

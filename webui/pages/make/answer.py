@@ -129,6 +129,8 @@ def acts_of(report: Report, record: Make, piece: str) -> tuple[Act, ...]:
     if advice.action == "measure_again":
         return _to_find_out(report, record, advice)
     again = Act("Read a point again", measure)
+    if advice.round and advice.about:
+        again = Act(say.ROUND_OFFERED, measure_url(record, ",".join(advice.round), report.head.piece))
     if advice.action == "block_again":
         anew = measure_url(record, piece=report.head.piece, another=True)
         return (Act("Read it again once it is dry", anew, True),)

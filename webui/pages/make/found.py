@@ -33,6 +33,11 @@ def report_or_404(key: str, piece: str | None) -> Report:
 
 def measure_url(record: Make, point: str | None = None, piece: str | None = None, *, another: bool = False) -> str:
     """Where a piece of the make is read: the measuring walk, at one point of it, or at the start of another piece."""
-    asked = {"piece": piece, "points": point, "point": point, "begin": "1" if another else None}
+    asked = {
+        "piece": piece,
+        "points": point,
+        "point": point.split(",")[0] if point else None,
+        "begin": "1" if another else None,
+    }
     said = urlencode({name: value for name, value in asked.items() if value})
     return f"/makes/{record.id}/walk{'?' if said else ''}{said}"
