@@ -11,7 +11,6 @@ from werkzeug.routing import Rule
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.words.data import report_schema
 from tests.webui.conftest import API, DEMO
-from tests.webui.contract import run
 from webui.api.problems import KINDS as PROBLEMS
 from webui.api.schemas import components, name_of
 from webui.api.table import OPERATIONS, description
@@ -116,6 +115,9 @@ A_TENTH = "^(report|what_if|[a-z_]+_swatches|get_household|import_readings)$"
 @pytest.mark.simulation
 def test_made_up_requests_find_nothing(app, draws):
     """Every check of the library; `contract.py` says which answers are allowed, and runs it longer."""
+    # Here, because its library takes half a second to import in every process that collects this file.
+    from tests.webui.contract import run
+
     found = run(app, examples=3, only=A_TENTH if draws.share < 1.0 else None)
     print(f"{found.requests} requests: {dict(sorted(found.statuses.items()))}")
     assert found.errors == []
@@ -127,6 +129,8 @@ def test_made_up_requests_find_nothing(app, draws):
 
 def test_made_up_requests_would_find_an_error_of_the_program(app, monkeypatch):
     """The run has teeth: it finds an error of the program."""
+    from tests.webui.contract import run
+
     store = app.extensions["fitcheck"].store
     known = type(store).history
 

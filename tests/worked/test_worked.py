@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 
 from tests.worked import (
+    agreeing,
     makes_model_5,
     makes_model_6,
     makes_model_8b,
@@ -29,3 +30,9 @@ def told_of(key: str) -> Told:
 @pytest.mark.parametrize("make", MAKES.values(), ids=MAKES)
 def test_worked_make(make):
     assert not make.faults(told_of(make.id)), f"{make.shows}: {make.why}"
+
+
+@pytest.mark.parametrize("rule", agreeing.RULES.values(), ids=agreeing.RULES)
+def test_figures_and_sentences_of_every_answer_agree(rule):
+    told = {key: told_of(key) for key in MAKES}
+    assert not [(key, fault) for key, answer in told.items() if answer.says for fault in rule(answer)]

@@ -1,6 +1,6 @@
 """No figure of an answer contradicts another, nor the sentence that stands above it: fields against fields.
 
-Each rule is held on the answer to every worked make that has one to give.
+`test_worked.py` holds each rule on the answer to every worked make that has one to give.
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ import math
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from tests.worked.test_worked import MAKES, told_of
 from tests.worked.told import Told
 
 LEAST_WORK = 0.05
@@ -18,47 +17,42 @@ SMALLEST, LARGEST = 2.2, 7.5
 """Between these a stitch or row of any worked make lies [mm]."""
 
 
-def answers() -> Iterator[tuple[str, Told]]:
-    for make in MAKES.values():
-        if (told := told_of(make.id)).says:
-            yield make.id, told
+Rule = Callable[[Told], Iterator[Any]]
+RULES: dict[str, Rule] = {}
+"""Per name a rule that gives what breaks it in an answer."""
 
 
-def in_every_answer(rule: Callable[[Told], Iterator[Any]]) -> Callable[[], None]:
-    """A rule that names what breaks it in one answer, held on all of them."""
-
-    def test() -> None:
-        assert not [(key, fault) for key, told in answers() for fault in rule(told)]
-
-    test.__name__ = rule.__name__
-    return test
+def held(rule: Rule) -> Rule:
+    """Hold a rule on the answer to every worked make."""
+    RULES[rule.__name__] = rule
+    return rule
 
 
-@in_every_answer
-def test_the_plan_is_one_that_is_on_offer_and_none_is_clearly_better(told):
+@held
+def the_plan_is_one_that_is_on_offer_and_none_is_clearly_better(told):
     plan = told.advised
     losses = [action.expected_loss for action in told.report.actions if action.expected_loss is not None]
     if plan.impossible is not None or plan.expected_loss > min(losses) + LEAST_WORK + 1e-9:
         yield plan.code, plan.expected_loss, min(losses)
 
 
-@in_every_answer
-def test_all_fitting_together_is_no_likelier_than_each(told):
+@held
+def all_fitting_together_is_no_likelier_than_each(told):
     for action in told.report.actions:
         if action.chance is not None and not 0 <= action.chance <= min(action.chances.values(), default=1) + 1e-9:
             yield action.code, action.chance
 
 
-@in_every_answer
-def test_carry_on_changes_nothing_and_other_counts_change_something(told):
+@held
+def carry_on_changes_nothing_and_other_counts_change_something(told):
     if told.then == "carry_on" and (told.new_counts or told.advised.alterations):
         yield "carry_on", told.new_counts
     if told.first == "other_counts" and not (told.new_counts or told.report.rest.parts):
         yield "other_counts"
 
 
-@in_every_answer
-def test_a_label_agrees_with_its_interval_and_what_is_allowed(told):
+@held
+def a_label_agrees_with_its_interval_and_what_is_allowed(told):
     for point in told.report.points:
         low, high = point.difference.low, point.difference.high
         smaller = -math.inf if point.allowed_smaller_mm is None else -point.allowed_smaller_mm
@@ -69,8 +63,8 @@ def test_a_label_agrees_with_its_interval_and_what_is_allowed(told):
             yield point.key, low, high
 
 
-@in_every_answer
-def test_the_difference_is_measured_less_wanted(told):
+@held
+def the_difference_is_measured_less_wanted(told):
     for point in told.report.points:
         if point.measured is not None and point.wanted is not None and point.overhang is None:
             away = point.difference.value - (point.measured.value - point.wanted.value)
@@ -79,8 +73,8 @@ def test_the_difference_is_measured_less_wanted(told):
                 yield point.key, away
 
 
-@in_every_answer
-def test_a_count_that_is_altered_is_the_count_that_is_listed(told):
+@held
+def a_count_that_is_altered_is_the_count_that_is_listed(told):
     listed = {(one.key, one.now) for piece in told.pieces for one in piece.counts if one.step}
     for altered in told.advised.alterations:
         by_counts = altered.by == "other_body_piece" and altered.count is not None
@@ -89,22 +83,22 @@ def test_a_count_that_is_altered_is_the_count_that_is_listed(told):
             yield altered
 
 
-@in_every_answer
-def test_what_a_count_gives_is_the_count_times_its_stitch(told):
+@held
+def what_a_count_gives_is_the_count_times_its_stitch(told):
     for piece in told.pieces:
         for one in piece.counts:
             if one.gives_mm and one.now and not SMALLEST < (one.gives_mm - one.band_mm) / one.now < LARGEST:
                 yield piece.kind, one
 
 
-@in_every_answer
-def test_no_carry_on_stands_first_where_less_than_half_would_fit(told):
+@held
+def no_carry_on_stands_first_where_less_than_half_would_fit(told):
     if told.advised.chance is not None and told.advised.chance < 0.5 and told.head.startswith("Carry on"):
         yield told.advised.chance
 
 
-@in_every_answer
-def test_who_says_that_it_matches_everywhere_has_refused_nothing(told):
+@held
+def who_says_that_it_matches_everywhere_has_refused_nothing(told):
     if "matches at every point that was read" in told.head:
         yield from told.report.refused
         yield from (point.key for point in told.report.points if point.code not in ("matches", "held_at"))
