@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitcheck.advice.rest.bands import SIDES, BandToCome
+from fitcheck.advice.rest.bands import BandToCome
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import BandEdge
 from fitcheck.words.figures import Tape
-from fitcheck.words.phrases import capital, count_words, listed
+from fitcheck.words.phrases import capital, count_words
 
 NAMES: dict[BandEdge, str] = {
     "neck": "the neck band",
@@ -30,8 +30,8 @@ def bands_told(bands: Iterable[BandToCome], tape: Tape) -> tuple[str, ...]:
     unknown = next((band.stitch for band in known if isinstance(band.stitch, CannotSay)), None)
     if unknown is None:
         return tuple(told)
-    names = listed([NAMES[band.edge] for band in known])
-    why = f"How many rows and stitches {names} {'takes' if len(known) == 1 else 'take'} cannot be said"
+    take = f"{NAMES[known[0].edge]} takes" if len(known) == 1 else "these bands take"
+    why = f"How many rows and stitches {take} cannot be said"
     return (*told, f"{why}: {unknown.why}. {unknown.what_would_help}")
 
 
@@ -41,8 +41,8 @@ def neck_band_then(bands: Iterable[BandToCome], wider_mm: float, tape: Tape) -> 
     Empty where nobody said how deep it was to be.
     """
     for band in bands:
-        if band.edge == "neck" and band.before_mm is not None:
-            depth = max(band.before_mm - wider_mm / SIDES, 0.0)
+        depth = band.deep_for(wider_mm)
+        if band.edge == "neck" and band.before_mm is not None and depth is not None:
             rows = "" if isinstance(band.stitch, CannotSay) else f", {count_words(band.stitch.rows(depth), 'row')}"
             return f"{tape.length(depth)} instead of {tape.length(band.before_mm)}{rows}"
     return ""

@@ -58,6 +58,10 @@ class BandToCome:
     edge_mm: float | None
     stitch: BandStitch | CannotSay
 
+    def deep_for(self, wider_mm: float) -> float | None:
+        """The depth that leaves the opening so much wider than planned [mm]; None where nobody said how deep it was."""
+        return _deep_for(self.before_mm, wider_mm)
+
     @property
     def rows(self) -> int | None:
         """Rows to knit [rows]; None where depth or row is not known."""
@@ -85,19 +89,24 @@ def bands_to_come(
     for band in make.bands:
         if band.how != "added_later":
             depths.pop(band.edge, None)
-    narrower = [-alteration.mm / SIDES for alteration in alterations if alteration.by == "neck_band"]
+    wider = [alteration.mm for alteration in alterations if alteration.by == "neck_band"]
     edges: list[BandEdge] = ["hem", "cuff", "neck", "front"]
-    listed = [edge for edge in edges if edge in depths or (edge == "neck" and narrower)]
+    listed = [edge for edge in edges if edge in depths or (edge == "neck" and wider)]
     if not listed:
         return ()
     front = _front_edge(pieces)
     told = []
     for edge in listed:
-        change = max(narrower, key=abs) if edge == "neck" and narrower else 0.0
+        more = max(wider, key=abs) if edge == "neck" and wider else 0.0
         before = depths.get(edge)
-        depth = None if before is None else max(before + change, 0.0)
-        told.append(BandToCome(edge, before, depth, change, front if edge == "front" else None, stitch))
+        straight = front if edge == "front" else None
+        told.append(BandToCome(edge, before, _deep_for(before, more), -more / SIDES, straight, stitch))
     return tuple(told)
+
+
+def _deep_for(before_mm: float | None, wider_mm: float) -> float | None:
+    """Depth of a band that leaves its opening so much wider [mm]: it lies at both sides; None where none was said."""
+    return None if before_mm is None else max(before_mm - wider_mm / SIDES, 0.0)
 
 
 def _front_edge(pieces: Iterable[RestPiece]) -> float | None:
