@@ -67,7 +67,7 @@ from fitcheck.reports.shapes import (
     Report,
 )
 from fitcheck.words import Mark, Unit
-from fitcheck.words.figures import Tape
+from fitcheck.words.figures import CM, Tape
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
@@ -373,6 +373,11 @@ def test_a_share_of_stitches_in_the_other_ways_has_the_persons_decimal_mark() ->
     action = an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, percent=2.5))
     line = words.action_line(a_report(an_advice("carry_on"), action), action, Tape("cm", ","))
     assert line == "the part above the underarm knitted again: 2,5 % more stitches at the shoulder"
+
+
+def test_a_share_is_no_finer_than_anybody_knits() -> None:
+    told = {2.34: "2.5 %", 0.6: "0.5 %", 2.9: "3 %", 10.7: "11 %", -6.2: "6 %"}
+    assert {share: CM.percent(share) for share in told} == told
 
 
 def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -27,6 +28,10 @@ _SHARES = (
     (3 / 4, "three quarters"),
     (9 / 10, "nine tenths"),
 )
+
+
+HALVES_BELOW = 3.0
+"""A share is written in halves below this [%]; nobody knits or stretches finer (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +88,10 @@ class Tape:
         return text.replace(".", self.mark).replace("-", "−")
 
     def percent(self, value: float) -> str:
-        """A share [%] without its sign; whole numbers have no decimals."""
-        return f"{self.short(abs(value))} %"
+        """A share [%] without its sign, as fine as anybody knits: whole, and in halves below 3."""
+        share = abs(value)
+        steps = 1 if share >= HALVES_BELOW else 2
+        return f"{self.short(math.floor(share * steps + 0.5) / steps)} %"
 
     def short(self, value: float) -> str:
         """A number to one decimal; whole numbers have none."""

@@ -152,10 +152,10 @@ def _share(assumed: Assumed, tape: Tape) -> str:
     if assumed.value is None or not _is_share(assumed):
         return ""
     scale = 1.0 if assumed.unit in ("%", "percent") else 100.0
-    value = tape.percent(scale * assumed.value)
+    value = f"{tape.short(abs(scale * assumed.value))} %"
     if assumed.value < 0:
         value = f"−{value}"
-    return f"{value} (give or take {tape.percent(scale * assumed.u)})" if assumed.u else value
+    return f"{value} (give or take {tape.short(abs(scale * assumed.u))} %)" if assumed.u else value
 
 
 def _assumed_figure(assumed: Assumed, tape: Tape) -> str:
