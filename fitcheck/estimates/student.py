@@ -38,7 +38,7 @@ def _table() -> NDArray[np.float64]:
     z = np.arange(-_REACH * _PER_UNIT, _REACH * _PER_UNIT + 1) / _PER_UNIT
     below = np.array([math.erfc(-x / math.sqrt(2.0)) / 2.0 for x in z.tolist()])
     density = np.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi)
-    hermite = (1.0, -z / 2, (z**2 - 1) / 6)
+    hermite: tuple[float | NDArray[np.float64], ...] = (1.0, -z / 2, (z**2 - 1) / 6)
     derived = (density * factor / _PER_UNIT**power for power, factor in enumerate(hermite, 1))
     return np.stack([below, *derived], axis=-1)
 
