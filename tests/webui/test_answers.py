@@ -89,7 +89,9 @@ def test_an_unchanged_answer_is_not_sent_again(ask):
     assert ask("GET", f"{MAKE}/verdict", headers={"If-None-Match": '"other"'})[0] == 200
 
 
-def test_what_is_kept_stays_small(store):
+def test_what_is_kept_stays_small(store, monkeypatch):
+    answer = Answers(store, Cache()).of("childs_school_pullover")
+    monkeypatch.setattr(Answers, "_computed", lambda answers, make, piece: answer)  # what it says is not looked at
     cache = Cache()
     answers = Answers(store, cache)
     make = store.get("makes", "childs_school_pullover")
