@@ -22,7 +22,7 @@ from waitress.task import ErrorTask
 
 from fitcheck.records.faults import FitcheckError
 from webui.api.problems import BY_NAME, MEDIA, written
-from webui.config import LARGEST_BODY
+from webui.config import ADDRESS, LARGEST_BODY
 from webui.guard import HEADERS
 from webui.request_log import log
 
@@ -96,7 +96,7 @@ class Server:
 def listen(address: str, port: int) -> socket.socket:
     """Return a socket that listens on an address of this machine. Raises CannotListen."""
     try:
-        asked = ip_address("127.0.0.1" if address.lower() == "localhost" else address.strip("[]"))
+        asked = ip_address(ADDRESS if address.lower() == "localhost" else address.strip("[]"))
     except ValueError:
         raise CannotListen(f"{address!r} is no address. Use 127.0.0.1, or leave it out.") from None
     if not asked.is_loopback:

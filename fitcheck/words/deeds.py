@@ -30,34 +30,21 @@ def answered_already(typed: str) -> str:
     return f"{ANSWERED_ALREADY} Not kept: {typed.strip()}." if typed.strip() else ANSWERED_ALREADY
 
 
-def in_the_wardrobe(name: str) -> str:
-    """That a garment is new in the wardrobe."""
-    return f"{capital(name) if len(name) <= LONGEST_NAME else 'It'} is in the wardrobe."
+_WHERE_NOW = {
+    "garments": "is in the wardrobe",
+    "swatches": "is in the book",
+    "yarns": "is in the swatch book",
+    "machines": "is in the swatch book",
+    "size_tables": "is kept",
+    "wearers": "belongs to the household now",
+    "makes": "is among the makes",
+}
 
 
-def in_the_book(name: str) -> str:
-    """That a swatch is new in the swatch book."""
-    return f"{capital(name)} is in the book."
-
-
-def in_the_swatch_book(name: str) -> str:
-    """The same of a yarn or a machine."""
-    return f"{capital(name)} is in the swatch book."
-
-
-def table_kept(name: str) -> str:
-    """That a size table is new."""
-    return f"{capital(name)} is kept."
-
-
-def of_the_household(name: str) -> str:
-    """That a person is new."""
-    return f"{name} belongs to the household now."
-
-
-def among_the_makes(name: str) -> str:
-    """That a plan became a make."""
-    return f"{capital(name)} is among the makes."
+def added(kind: str, name: str) -> str:
+    """That a record is new, and where it stands; a person's name stays as it was typed."""
+    told = "It" if kind == "garments" and len(name) > LONGEST_NAME else name if kind == "wearers" else capital(name)
+    return f"{told} {_WHERE_NOW[kind]}."
 
 
 def readings_kept(count: int) -> str:

@@ -109,7 +109,7 @@ def keep() -> Response:
     made = draft.keep_new(store, "makes", name, written) if draft.fits else None
     if made is None:
         return _page(draft, 422, answered=True)
-    return ground.go(f"/makes/{made.key}", deeds.among_the_makes(name), made)
+    return ground.go(f"/makes/{made.key}", deeds.added("makes", name), made)
 
 
 # ---- from the form to records that are not kept ------------------------------------------------------------

@@ -98,7 +98,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
         return _form(draft, 422)
-    return ground.go(url_for("size_tables.table", key=kept.key), deeds.table_kept(document["name"]), kept)
+    return ground.go(url_for("size_tables.table", key=kept.key), deeds.added(KIND, document["name"]), kept)
 
 
 def _sent() -> Draft:

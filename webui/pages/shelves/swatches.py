@@ -105,7 +105,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, name, {**document, "name": name})
     if kept is None:
         return _swatch_form(draft, 422)
-    return ground.go(url_for("swatches.swatch", key=kept.key), deeds.in_the_book(name), kept, draft.text("by"))
+    return ground.go(url_for("swatches.swatch", key=kept.key), deeds.added(KIND, name), kept, draft.text("by"))
 
 
 def _made_up_name(household: Household, document: Mapping[str, Any]) -> str:

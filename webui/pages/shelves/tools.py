@@ -83,7 +83,7 @@ def add_tool(kind: str) -> Response:
     kept = draft.keep_new(ground.store(), kind, draft.text("name"), document)
     if kept is None:
         return _show(kind, draft, 422)
-    return ground.go(BOOK, deeds.in_the_swatch_book(document["name"]), kept)
+    return ground.go(BOOK, deeds.added(kind, document["name"]), kept)
 
 
 for _kind in FORMS:

@@ -86,7 +86,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
         return _form(draft, 422)
-    said = deeds.of_the_household(document["name"])
+    said = deeds.added(KIND, document["name"])
     return ground.go(url_for("wearers.person", key=kept.key), said, kept, draft.text("by"))
 
 
