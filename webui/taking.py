@@ -19,10 +19,10 @@ Counts = Mapping[str, Mapping[str, int]]
 
 
 class AnswerChanged(FitcheckError):  # noqa: N818 - it names what is the matter
-    """The answer is another than the one whose counts were shown; `report` is the new one."""
+    """The answer is another than the one that was shown; `report` is the new one."""
 
     def __init__(self, report: Report) -> None:
-        super().__init__("The answer has changed since these counts were shown. Look at the new ones.")
+        super().__init__("The answer has changed since this one was shown. Look at the new one.")
         self.report = report
 
 

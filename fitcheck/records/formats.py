@@ -49,7 +49,12 @@ def _household_of_2(document: Document) -> Document:
     return {**document, "makes": [make_of_2(make) for make in makes]} if isinstance(makes, list) else document
 
 
-_STEPS: dict[int, Callable[[Document], Document]] = {1: _household_of_2}
+def _household_of_3(document: Document) -> Document:
+    """Format 3 has the deeds that are done, which format 2 does not know."""
+    return document
+
+
+_STEPS: dict[int, Callable[[Document], Document]] = {1: _household_of_2, 2: _household_of_3}
 """From each earlier format to the next one."""
 
 EARLIEST = min(_STEPS)

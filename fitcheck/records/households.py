@@ -17,7 +17,7 @@ from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer
 from fitcheck.records.yarns import Yarn
 
-FORMAT = 2
+FORMAT = 3
 """Version of the household file; earlier ones are read (`formats`), an unknown one is refused by name."""
 
 
@@ -52,7 +52,7 @@ class Household(Record):
     unit       unit of bare numbers in this file
     """
 
-    fitcheck: Literal[2]
+    fitcheck: Literal[3]
     unit: Literal["mm", "cm", "m", "in"]
     name: Text = ""
     invented: bool = False

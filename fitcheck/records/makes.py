@@ -234,6 +234,19 @@ class Taken(Record):
     report: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 
 
+class DoneDeeds(Record):
+    """Deeds of a plan that were ticked as done. They feed no answer.
+
+    piece  key of the piece that the plan is about
+    plan   which plan it is (``fitcheck.reports.plans.plan_of``): the ticks of another one say nothing of this
+    deeds  their numbers in its list
+    """
+
+    piece: Key
+    plan: Annotated[str, Field(pattern=r"^[0-9a-f]{16}$")]
+    deeds: Annotated[list[Annotated[int, Field(ge=1, le=40)]], Field(min_length=1, max_length=40)]
+
+
 class Make(Record):
     """One sweater being made.
 
@@ -241,6 +254,7 @@ class Make(Record):
     panel_width    finished width of one side panel, with side panels
     seams          how edges are seamed, per edge; not said = mattress stitch
     taken          advised counts that became the planned ones, in the order in which they were taken
+    done           deeds that were ticked, of one plan a piece
     learns_from    finished makes whose shift from swatch to piece replaces the usual one
     steam          steam will be used in blocking
     """
@@ -267,6 +281,7 @@ class Make(Record):
     size: Text | None = None
     planned: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
     taken: list[Taken] = Field(default_factory=list)
+    done: list[DoneDeeds] = Field(default_factory=list)
     multiple: Annotated[int, Field(ge=1, le=60)] = 1
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     steam: bool = False
@@ -275,6 +290,12 @@ class Make(Record):
     learns_from: list[Key] = Field(default_factory=list)
     finished: date | None = None
     notes: Note = ""
+
+    def deeds_done(self, piece: str | None, plan: str) -> frozenset[int]:
+        """The numbers of the deeds of a plan that are done."""
+        return frozenset(
+            number for done in self.done if (done.piece, done.plan) == (piece, plan) for number in done.deeds
+        )
 
     @property
     def taken_now(self) -> list[Taken]:

@@ -10,21 +10,22 @@ from fitcheck.reports.shapes import SCHEMA
 
 _OF_LIST: dict[str, Any] = {"__all__": {"id"}}
 _OF_POINTS: dict[str, Any] = {"__all__": _OF_LIST}
-IDS_OF_READINGS: dict[str, Any] = {
+NO_ANSWER: dict[str, Any] = {
     "wearers": {"__all__": {"body": _OF_POINTS, "head": _OF_LIST}},
     "garments": {"__all__": {"occasions": {"__all__": {"readings": _OF_POINTS}}}},
     "swatches": {"__all__": {"stages": {"__all__": {"across": _OF_LIST, "along": _OF_LIST}}}},
     "makes": {
         "__all__": {
+            "done": True,
             "pieces": {"__all__": {"stages": {"__all__": {"readings": _OF_POINTS, "overhangs": _OF_POINTS}}}},
         }
     },
 }
-"""Ids of readings, which are the store's business: the same readings without ids give the same answer."""
+"""What feeds no answer: ids of readings, which are the store's business, and deeds that were ticked."""
 
 
 def digest_of(given: Given) -> str:
-    """SHA-256 of the records, readings without their ids, and of what is asked about them."""
-    text = given.household.model_dump_json(exclude=IDS_OF_READINGS, exclude_defaults=True)
+    """SHA-256 of the records, as far as they feed the answer, and of what is asked about them."""
+    text = given.household.model_dump_json(exclude=NO_ANSWER, exclude_defaults=True)
     asked = f"{given.make.id} {given.piece.id if given.piece else ''}"
     return hashlib.sha256(f"{SCHEMA} {asked} {text}".encode()).hexdigest()

@@ -124,7 +124,11 @@ def _forms(connection: sqlite3.Connection) -> None:
     connection.execute("create index history_of_form on history (form) where form is not null")
 
 
-STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links, _format_2, _forms)
+def _format_3(_: sqlite3.Connection) -> None:
+    """Step 5: makes have the deeds that are done, which an older program would refuse; none had any before."""
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links, _format_2, _forms, _format_3)
 """Every step in order; a released one is never changed again."""
 
 NEWEST = len(STEPS)

@@ -333,6 +333,8 @@ def dial_asked(piece: str) -> str:
     return f"At which dial was {piece} knitted?"
 
 
+NOT_TICKED = "Not kept: the service is away, or the answer has changed. Load the page again."
+"""What stands under the deeds where a tick could not be kept."""
 TAKE_COUNTS = "Take these counts"
 """The button that makes the advised counts the planned ones."""
 GIVE_NUMBERS = "Give numbers"

@@ -2,7 +2,8 @@
 
 ``format_1.json`` and ``version_2.sql`` are the bundle and the dump of one store of the program that wrote format 1 and
 version 2 of the tables. Its moss sweater has costs that somebody had set, and a change after that. ``version_3.sql`` is
-the dump of the store that took that bundle in, of the program that wrote version 3, with another change.
+the dump of the store that took that bundle in, of the program that wrote version 3, with another change; and
+``format_2.json`` and ``version_4.sql`` are the bundle and the dump of one that the program of those numbers wrote.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 FORMAT_1 = HERE / "format_1.json"
+FORMAT_2 = HERE / "format_2.json"
 
 
 def version_2(path: Path) -> Path:
@@ -23,6 +25,11 @@ def version_2(path: Path) -> Path:
 def version_3(path: Path) -> Path:
     """A database as version 3 of the tables wrote it."""
     return _built(path, "version_3.sql")
+
+
+def version_4(path: Path) -> Path:
+    """A database as version 4 of the tables wrote it."""
+    return _built(path, "version_4.sql")
 
 
 def _built(path: Path, dump: str) -> Path:

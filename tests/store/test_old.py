@@ -121,13 +121,31 @@ def test_a_form_is_kept_with_what_it_writes_and_a_change_is_undone_back_over_the
         assert store.export_bundle() == new.export_bundle()
 
 
+def test_files_and_databases_from_before_deeds_were_ticked_are_read_and_undone(tmp_path):
+    assert json.loads(old.FORMAT_2.read_bytes())["fitcheck"] == 2
+    with Store.open(old.version_4(tmp_path / "old.db")) as store, Store.open(tmp_path / "new.db") as new:
+        new.import_bundle(old.FORMAT_2.read_bytes())
+        assert store.export_bundle() == new.export_bundle()
+        assert json.loads(store.export_bundle())["fitcheck"] == FORMAT
+        stored = store.get("makes", "moss-sweater")
+        assert (stored.revision, stored.doc["notes"]) == (2, "the fourth evening")
+        done = [{"piece": stored.doc["pieces"][0]["id"], "plan": "0123456789abcdef", "deeds": [1, 3]}]
+        store.put("makes", "moss-sweater", {**stored.doc, "done": done}, 2)
+        (moss,) = [make for make in json.loads(store.export_bundle())["makes"] if make["id"] == "moss-sweater"]
+        assert moss["done"] == done
+        store.undo("makes", "moss-sweater", 3)
+        assert "done" not in store.get("makes", "moss-sweater").doc
+        store.undo("makes", "moss-sweater", 4)
+        assert store.bring_back("makes", "moss-sweater", 1).doc.get("notes") != "the fourth evening"
+
+
 def test_the_step_writes_a_document_as_the_store_does(tmp_path):
     with Store.open(old.version_2(tmp_path / "old.db")) as store:
         stored = store.get("makes", "moss-sweater")
         assert stored.text == stored.record.model_dump_json(exclude_defaults=True)
 
 
-@pytest.mark.parametrize("build", [version_1.build, old.version_2, old.version_3])
+@pytest.mark.parametrize("build", [version_1.build, old.version_2, old.version_3, old.version_4])
 def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
     path = build(tmp_path / "f.db")
     Store.open(path).close()

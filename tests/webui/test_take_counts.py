@@ -153,7 +153,7 @@ def test_a_page_that_grew_stale_takes_nothing(client, ask):
     stored = ask("GET", MAKE)[1]
     ask("PUT", MAKE, {**stored["record"], "planned": {"front": {"chest": 122}}}, stored["revision"])
     assert client.post(f"{MAKE}/take-counts", data=form).status_code == 303
-    assert "The answer has changed since these counts were shown." in client.get(MAKE).get_data(as_text=True)
+    assert "The answer has changed since this one was shown." in client.get(MAKE).get_data(as_text=True)
     assert "taken" not in ask("GET", MAKE)[1]["record"]
 
 

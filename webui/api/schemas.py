@@ -225,6 +225,12 @@ def _own() -> dict[str, Schema]:
         ),
         "CountsOfPieces": _counts(),
         "TakeCounts": shaped({"counts": {**_counts(), "minProperties": 1}, "report": DIGEST}),
+        "DoneDeeds": shaped(
+            {
+                "deeds": {"type": "array", "items": {"type": "integer", "minimum": 1, "maximum": 40}},
+                "report": DIGEST,
+            }
+        ),
         "Reason": shaped({"reason": {"type": "string", "maxLength": 400, "pattern": "\\S"}}),
         "WhichRevision": shaped({"revision": nullable(REVISION)}, optional=("revision",)),
         "WhatIf": _what_if(),

@@ -15,7 +15,7 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
-from webui.api import browse, computed, household, openapi, readings, records, taken
+from webui.api import browse, computed, household, openapi, readings, records, taken, ticked
 from webui.api.calls import CSV, REVISION_TAG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
@@ -181,6 +181,20 @@ def _computed() -> Iterable[Operation]:
         ref("MakeRevision"),
         parameters=(PIECE,),
         body=ref("TakeCounts"),
+        problems=(404, 409),
+        examples={"key": _EXAMPLE["makes"]},
+    )
+    yield Operation(
+        "keep_done",
+        "answers",
+        "PUT",
+        "/makes/{key}/done",
+        "Keep which deeds of the advised plan are done: all of them by their numbers, so the others are not. No answer "
+        "changes by it. Where the answer is another by now, nothing is kept, and the problem has the new one.",
+        ticked.keep,
+        ref("MakeRevision"),
+        parameters=(PIECE,),
+        body=ref("DoneDeeds"),
         problems=(404, 409),
         examples={"key": _EXAMPLE["makes"]},
     )

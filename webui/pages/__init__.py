@@ -6,7 +6,7 @@ from flask import Flask
 
 from webui.pages import drawing_files, given_back, piece, plan, settings, table, views
 from webui.pages.failed import failed
-from webui.pages.make import as_read, costs, dials, fabric, fits, newer, points, posted, sizes, taken
+from webui.pages.make import as_read, costs, dials, done, fabric, fits, newer, points, posted, sizes, taken
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
 from webui.pages.shelves import (
@@ -30,6 +30,7 @@ PAGES = (
     as_read,
     costs,
     dials,
+    done,
     drawing_files,
     fabric,
     fabrics,

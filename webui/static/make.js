@@ -17,6 +17,26 @@ document.addEventListener("click", async function (event) {
   }
 });
 
+// Ticked deeds are kept at once; what cannot be kept says so and is ticked as it was.
+const deeds = document.querySelector(".deed-list");
+if (deeds) {
+  deeds.querySelector(".keep").hidden = true;
+  deeds.addEventListener("change", async function (event) {
+    const done = [...deeds.querySelectorAll(":checked")].map((box) => Number(box.value));
+    const told = deeds.querySelector("[role=status]");
+    let kept = false;
+    try {
+      const body = JSON.stringify({deeds: done, report: deeds.elements.report.value});
+      kept = (await fetch(deeds.dataset.put, {method: "PUT", headers: {"Content-Type": "application/json"}, body})).ok;
+    } catch (_) {
+      // The service is away.
+    }
+    if (!kept) event.target.checked = !event.target.checked;
+    told.textContent = kept ? "" : deeds.dataset.lost;
+    told.hidden = kept;
+  });
+}
+
 const stale = document.getElementById("stale");
 
 async function look() {

@@ -12,6 +12,7 @@ from fitcheck import words
 from fitcheck.drawing.answer import teeth, work_bar
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
+from fitcheck.reports.plans import plan_of
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words import pages as say
 from fitcheck.words.in_figures import InFigures, chance_in_figures, cost_in_figures, why_in_figures
@@ -51,7 +52,7 @@ class Answer:
 
     said    the heading and what follows it;  so_far: the verdict while readings still come in, empty later
     stamp   what it is about, when and from how much
-    deeds   what to do, where the heading does not bear it
+    deeds   what to do, where the heading does not bear it;  done: the numbers of those that are ticked
     cells   chance, cost, why
     acts    the buttons, the next act first
     """
@@ -60,6 +61,7 @@ class Answer:
     so_far: str
     stamp: tuple[str, ...]
     deeds: tuple[Deed, ...]
+    done: frozenset[int]
     chance: Cell | None
     cost: Cell | None
     why: Cell | None
@@ -89,6 +91,7 @@ def answer_of(report: Report, record: Make, piece: str) -> Answer:
         "" if finished else _so_far(report),
         words.stamp_parts(report.head),
         said.all_deeds if said.deeds else (),
+        record.deeds_done(report.head.piece, plan_of(report)),
         Cell(chance, svg_markup(teeth(chance.share or 0.0))) if chance else None,
         Cell(cost, _work(report, record, cost)) if cost else None,
         Cell(why, Markup()) if why else None,
