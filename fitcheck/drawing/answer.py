@@ -21,7 +21,7 @@ WIDE, TEETH_HIGH, WORK_HIGH = 160.0, 22.0, 46.0
 """Sizes of the two drawings [units]."""
 LONG, HIGH, MIDDLE = 158.0, 34.0, 19.0
 """Length and height of the piece on its side, and the line of its middle [units]."""
-CUTS = 80
+CUTS = 60
 """Places along the piece at which its width is taken."""
 
 
@@ -52,15 +52,15 @@ def work_bar(
     """
     edge = _edge(report, construction)
     at = cut_at(edge, min(1.0, work), from_top=from_top)
-    upper = [f"{n(x)} {n(MIDDLE - high / 2)}" for x, high in edge]
-    lower = [f"{n(x)} {n(MIDDLE + high / 2)}" for x, high in reversed(edge)]
+    upper = [f"{x:.3g} {MIDDLE - high / 2:.3g}" for x, high in edge]
+    lower = [f"{x:.3g} {MIDDLE + high / 2:.3g}" for x, high in reversed(edge)]
     line = f"M{' '.join(upper)}L{' '.join(lower)}Z"
     left, right = (at, WIDE) if from_top else (0.0, at)
     ticks = "".join(f"M{n(1.0 + LONG * place / 20)} 40v{5 if place % 10 == 0 else 3}" for place in range(21))
     parts = [
+        f'<defs><path id="{ids}-p" d="{line}"/></defs>',
         f'<clipPath id="{ids}-c"><rect x="{n(left)}" y="0" width="{n(right - left)}" height="40"/></clipPath>',
-        path(look, "w-done", line, f' clip-path="url(#{ids}-c)"'),
-        path(look, "w-out", line),
+        f'<use href="#{ids}-p"{look["w-done"]} clip-path="url(#{ids}-c)"/><use href="#{ids}-p"{look["w-out"]}/>',
         path(look, "w-tick", ticks),
     ]
     return drawing("work", WIDE, WORK_HIGH, parts, look=look)

@@ -72,6 +72,7 @@ def test_a_sweater_is_planned_with_its_dial_and_size_and_two_sizes_side_by_side_
     person.fill("What the sweater is called", "Winter one")
     person.press("Keep it as a make")
     assert person.told().startswith("Winter one is among the makes.")
+    person.unfold("Behind it")
     assert "Knit size M at dial 8." in person.text()
     assert "Winter one" in plain(person.page.get_by_role("main").inner_text())
     (make,) = person.household.makes
