@@ -125,6 +125,20 @@ class StaleWrite(StoreError):
         self.kind, self.key, self.mine, self.theirs, self.base = kind, key, mine, theirs, base
 
 
+class LaterChange(StoreError):
+    """A change cannot be taken back by itself: a later one stands at the same place.
+
+    at  when that was, UTC
+    """
+
+    def __init__(self, kind: str, key: str, address: str, at: str) -> None:
+        super().__init__(
+            f"{address or 'The record'} in {kind}/{key} was changed again at {at}. Nothing was taken back. "
+            "Take the later change back first."
+        )
+        self.kind, self.key, self.address, self.at = kind, key, address, at
+
+
 class IdTaken(StoreError):
     """A reading with this id is there already and says something else."""
 

@@ -1,4 +1,7 @@
-"""Readings: only ever added, each once by its id; set aside with a reason; confirmed when questioned."""
+"""Readings: only ever added, each once by its id; set aside with a reason; confirmed when questioned; put right.
+
+A reading that is put right stays the same reading; what was typed first stands in the history.
+"""
 
 from __future__ import annotations
 
@@ -27,8 +30,9 @@ def add_reading(
 ) -> Stored:
     """Add a reading to the record as it is now, whoever changed it meanwhile.
 
-    The same reading with the same id again is one reading and makes no revision; another with that id raises
-    IdTaken. Raises RecordsError for a reading that is refused, NotFound for a place that is not there.
+    The same reading with the same id again is one reading and makes no revision, also where it was put right since;
+    another with that id raises IdTaken. Raises RecordsError for a reading that is refused, NotFound for a place that
+    is not there.
     """
     before = there(connection, where.kind, where.key)
     data = before.doc
@@ -38,7 +42,9 @@ def add_reading(
     wanted = readings[-1].get("id")
     if (there_with_it := _with_id(where, before, wanted)) is not None:
         path, there_already = there_with_it
-        if path == where.path and _same(where, readings[-1], there_already, unit):
+        if path == where.path and (
+            _same(where, readings[-1], there_already, unit) or _stood(connection, where, readings[-1], unit)
+        ):
             return before
         raise IdTaken(where.kind, where.key, there_already["id"], there_already)
     taken = take(where.kind, where.key, data, unit)
@@ -57,6 +63,16 @@ def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, rea
 def confirm(connection: sqlite3.Connection, where: Place, reading_id: str) -> Stored:
     """Confirm a reading that was questioned: it stays as typed and is not asked about again."""
     return _marked(connection, where, reading_id, {"confirmed": True}, "reading_confirmed")
+
+
+def put_right(connection: sqlite3.Connection, where: Place, reading_id: str, text: str, unit: str) -> Stored:
+    """Write another figure in the place of a slip: the reading stays in its laying and round, and is asked about anew.
+
+    unit  of a bare figure
+    Raises RecordsError for a figure that is refused, NotFound for a reading that is not there.
+    """
+    marks = {"text": text, "unit": unit, "confirmed": False}
+    return _marked(connection, where, reading_id, marks, "reading_put_right")
 
 
 def _marked(
@@ -92,6 +108,19 @@ def _same(where: Place, reading: Mapping[str, Any], there_already: Mapping[str, 
         return False
     mine, theirs = ({**content_of(said), "unit": unit_read(said)} for said in (_plain(read), there_already))
     return mine == theirs
+
+
+def _stood(connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any], unit: str) -> bool:
+    """Whether a reading says what stood under its id at an earlier revision: a phone may send again what it sent."""
+    rows = connection.execute("select doc from history where kind = ? and key = ?", (where.kind, where.key))
+    earlier = (
+        entry
+        for (text,) in rows
+        for path, listed in lists_of(where.kind, json.loads(text))
+        if path == where.path
+        for entry in listed
+    )
+    return any(entry["id"] == reading["id"] and _same(where, reading, entry, unit) for entry in earlier)
 
 
 def unit_read(reading: Mapping[str, Any]) -> str:

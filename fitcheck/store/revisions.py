@@ -29,6 +29,7 @@ What = Literal[
     "reading_added",
     "reading_set_aside",
     "reading_confirmed",
+    "reading_put_right",
 ]
 
 
@@ -127,7 +128,7 @@ def delete(connection: sqlite3.Connection, kind: str, key: str, expected_revisio
     before = _fresh(connection, kind, key, expected_revision, None)
     if before is None or before.deleted:
         before = there(connection, kind, key)
-    return _away(connection, before, "deleted")
+    return remove(connection, before, "deleted")
 
 
 def undo(connection: sqlite3.Connection, kind: str, key: str, expected_revision: int) -> Stored:
@@ -139,7 +140,7 @@ def undo(connection: sqlite3.Connection, kind: str, key: str, expected_revision:
     if earlier is None and kind == HOUSEHOLD:
         raise NotFound(kind, key, "Nothing was changed yet, so there is nothing to undo.")
     if earlier is None or earlier.deleted:
-        return _away(connection, before, "undone")
+        return remove(connection, before, "undone")
     return _again(connection, before, earlier, "undone")
 
 
@@ -184,7 +185,8 @@ def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what
     return save(connection, kind, key, before, taken, what)
 
 
-def _away(connection: sqlite3.Connection, before: Stored, what: What) -> Stored:
+def remove(connection: sqlite3.Connection, before: Stored, what: What) -> Stored:
+    """Write a revision in which a record is deleted: it is kept and can be brought back. Raises StillNamed."""
     if before.kind == HOUSEHOLD:
         raise RecordsError((Fault(HOUSEHOLD, "a deletion", Accepts("change_of_the_settings")),))
     if names := naming(connection, before.kind, before.key):

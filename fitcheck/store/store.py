@@ -10,7 +10,7 @@ from sqlite3 import Connection
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from fitcheck.records.households import Household
-from fitcheck.store import backups, bundle, forms, households, readings, readings_csv, revisions
+from fitcheck.store import backups, bundle, changes, forms, households, readings, readings_csv, revisions
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
@@ -88,6 +88,8 @@ class Store:
     undo = _method(Database.writing, revisions.undo)
     bring_back = _method(Database.writing, revisions.bring_back)
     history = _method(Database.reading, revisions.history)
+    take_back = _method(Database.writing, changes.take_back)
+    changes = _method(Database.reading, changes.changes)
     sent = _method(Database.reading, forms.sent)
 
     # Readings
@@ -95,6 +97,7 @@ class Store:
     add_reading = _method(Database.writing, readings.add_reading)
     set_aside = _method(Database.writing, readings.set_aside)
     confirm = _method(Database.writing, readings.confirm)
+    put_right = _method(Database.writing, readings.put_right)
 
     # Lists and households
 

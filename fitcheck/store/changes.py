@@ -1,0 +1,235 @@
+"""What changed of a record, figure by figure: read from its revisions, and each taken back by itself.
+
+There is no second log: two revisions that follow each other say what the later one changed. A place names pieces,
+occasions, bands and readings by what they are known by, and all else in a list by its number.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from fitcheck.records.places import Path, write_address
+from fitcheck.store.documents import model_of, take
+from fitcheck.store.faults import LaterChange, NotFound
+from fitcheck.store.references import check_around
+from fitcheck.store.revisions import What, current, remove, save, there, unit_of_household
+from fitcheck.store.stored import Stored
+
+_FIGURES = ("text", "number", "count", "first", "by", "length", "smaller")
+"""Fields of what is one figure, although its document has parts: a reading, a dial, a span, a wish and so on."""
+_PINNED = ("garment", "occasion")
+"""Fields of what a make must fit that are said together or not at all."""
+_NAMES = ("id", "edge")
+"""What an entry of a list is known by."""
+_GONE = object()
+"""Stands where the entry of a list that a place is in is not there any more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One figure that a revision changed.
+
+    path            where it stands in the record, numbered as in that revision; empty: the whole record
+    before, after   its document, as plain data; None: nothing stood there
+    later           the change that came after it at the same place: this one is not taken back beside it
+    """
+
+    kind: str
+    key: str
+    revision: int
+    at: str
+    what: What
+    path: Path
+    before: Any
+    after: Any
+    later: Change | None = None
+
+
+def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change, ...]:
+    """Return every change of a record that is there or was deleted, the latest first. Raises NotFound."""
+    model_of(kind)
+    rows = connection.execute(
+        "select revision, deleted, at, what, doc from history where kind = ? and key = ? order by revision", (kind, key)
+    ).fetchall()
+    if not rows:
+        there(connection, kind, key)
+    told: list[Change] = []
+    stood: dict[str, Any] | None = None
+    for revision, deleted, at, what, text in rows:
+        stands = None if deleted else Stored(kind, key, revision, False, at, text).doc
+        told += [Change(kind, key, revision, at, what, *parts) for parts in _apart((), stood, stands)]
+        stood = stands
+    ordered = [
+        replace(change, later=_later(change, told[number:], stood)) for number, change in enumerate(told, start=1)
+    ]
+    return tuple(reversed(ordered))
+
+
+def take_back(connection: sqlite3.Connection, kind: str, key: str, revision: int, path: Path) -> Stored:
+    """Put back what stood at one place before a revision changed it; all else stays as it is now.
+
+    Raises NotFound where that revision changed nothing there, LaterChange where a later change rests on it, and
+    RecordsError or StillNamed where the record would not stand so.
+    """
+    every = changes(connection, kind, key)
+    change = next((change for change in every if (change.revision, change.path) == (revision, path)), None)
+    if change is None:
+        raise NotFound(kind, key, f"Revision {revision} of {kind}/{key} changed nothing at {write_address(path)!r}.")
+    if change.later is not None:
+        raise LaterChange(kind, key, write_address(path), change.later.at)
+    stored = current(connection, kind, key)
+    assert stored is not None  # it has changes
+    if not path and change.before is None:
+        return remove(connection, stored, "undone")
+    document = stored.doc if path else change.before
+    if path:
+        for later in reversed(every):
+            path = _moved(path, later) if later.revision > revision else path
+        _put(document, path, change.before, anew=change.after is None)
+    taken = take(kind, key, document, unit_of_household(connection))
+    check_around(connection, kind, taken)
+    return save(connection, kind, key, stored, taken, "undone")
+
+
+# Two documents apart
+
+
+def _apart(path: Path, before: Any, after: Any) -> Iterator[tuple[Path, Any, Any]]:
+    """What is another in two documents, figure by figure: place, before and after."""
+    if before == after:
+        return
+    sides = [side for side in (before, after) if side is not None]
+    first, then = before or {}, after or {}
+    if all(isinstance(side, dict) for side in sides) and not _is_figure(path, before, after):
+        for name in {**first, **then}:
+            yield from _apart((*path, name), first.get(name), then.get(name))
+    elif all(isinstance(side, list) and side and isinstance(side[0], dict) for side in sides):
+        for step, first, then in _entries_apart(before or [], after or []):
+            if first is None or then is None:
+                yield (*path, step), first, then
+            else:
+                yield from _apart((*path, step), first, then)
+    else:
+        yield path, before, after
+
+
+def _is_figure(path: Path, before: Mapping[str, Any] | None, after: Mapping[str, Any] | None) -> bool:
+    """Whether a part of a document is told and taken back as a whole: a record that comes or goes, one figure."""
+    if not path:
+        return before is None or after is None
+    first, then = before or {}, after or {}
+    if any(name in side for side in (first, then) for name in _FIGURES):
+        return True
+    return path == ("fits",) and any(first.get(name) != then.get(name) for name in _PINNED)
+
+
+def _entries_apart(before: Sequence[Any], after: Sequence[Any]) -> Iterator[tuple[str | int, Any, Any]]:
+    """The entries of two lists side by side, by what they are known by; else those that stand between equal ends."""
+    named, now = ({_known_by(entry): entry for entry in listed} for listed in (before, after))
+    if None not in named and None not in now:
+        for name in {**named, **now}:
+            assert name is not None
+            yield name, named.get(name), now.get(name)
+        return
+    shorter = min(len(before), len(after))
+    head = next((at for at in range(shorter) if before[at] != after[at]), shorter)
+    tail = next((at for at in range(shorter - head) if before[-1 - at] != after[-1 - at]), shorter - head)
+    first, then = before[head : len(before) - tail], after[head : len(after) - tail]
+    for at in range(max(len(first), len(then))):
+        yield head + at, first[at] if at < len(first) else None, then[at] if at < len(then) else None
+
+
+def _known_by(entry: Mapping[str, Any]) -> str | None:
+    return next((entry[name] for name in _NAMES if name in entry), None)
+
+
+# From one revision to another
+
+
+def _later(change: Change, after: Sequence[Change], now: Mapping[str, Any] | None) -> Change | None:
+    """The first later change at the place of one; None where what it wrote stands there."""
+    path, touched = change.path, None
+    left_a_gap = change.after is None and isinstance(path[-1] if path else None, int)
+    for later in after:
+        depth = min(len(path), len(later.path))
+        if touched is None and path[:depth] == later.path[:depth]:
+            again = later.before is None and later.path == path
+            outside = len(later.path) < len(path)
+            if again or outside if left_a_gap else _moved(path, later) == path:
+                touched = later
+        path = _moved(path, later)
+    if left_a_gap:
+        return touched  # what moved up into its place is another entry
+    stands = now if not path else _at(now, path)
+    return None if stands == change.after else touched or after[-1]
+
+
+def _moved(path: Path, later: Change) -> Path:
+    """The same place once a later change has put an entry into a list before it, or taken one out there."""
+    *around, number = later.path or ("",)
+    depth = len(around)
+    if (later.before is None) == (later.after is None) or not isinstance(number, int) or list(path[:depth]) != around:
+        return path
+    own = path[depth] if len(path) > depth else None
+    if not isinstance(own, int):
+        return path
+    if later.before is None and number <= own:
+        own += 1
+    elif later.after is None and number < own:
+        own -= 1
+    return (*path[:depth], own, *path[depth + 1 :])
+
+
+def _at(document: Any, path: Path) -> Any:
+    """What stands at a place of a document; None: nothing, `_GONE`: nor what it would stand in."""
+    inside: Any = document
+    for number, step in enumerate(path, start=1):
+        if isinstance(inside, list):
+            at = _number(inside, step)
+            if at is None:
+                return None if number == len(path) else _GONE
+            inside = inside[at]
+        elif inside is None:
+            return None if document is not None else _GONE
+        else:
+            inside = inside.get(step)
+    return inside
+
+
+def _number(listed: Sequence[Mapping[str, Any]], step: str | int) -> int | None:
+    """The number of an entry of a list; None where it is not there."""
+    if isinstance(step, int):
+        return step if step < len(listed) else None
+    return next((number for number, entry in enumerate(listed) if _known_by(entry) == step), None)
+
+
+def _put(inside: Any, path: Path, value: Any, *, anew: bool) -> None:
+    """Put a value at a place that was looked at; None takes it out, and with it what is empty then.
+
+    anew  an entry of a list that was taken out: it goes in again and replaces none
+    """
+    step, *rest = path
+    if isinstance(inside, list):
+        at = _number(inside, step)
+        if rest:
+            assert at is not None  # else the place was gone
+            _put(inside[at], tuple(rest), value, anew=anew)
+        elif anew:
+            inside.insert(step if isinstance(step, int) else len(inside), value)
+        elif at is not None:
+            inside[at : at + 1] = [] if value is None else [value]
+    elif rest:
+        of_list = len(rest) == 1 and (
+            isinstance(rest[0], int) or (isinstance(value, dict) and _known_by(value) == rest[0])
+        )
+        within = inside.setdefault(step, [] if of_list else {})
+        _put(within, tuple(rest), value, anew=anew)
+        if not within:
+            del inside[step]
+    elif value is None:
+        inside.pop(step, None)
+    else:
+        inside[step] = value
