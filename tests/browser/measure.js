@@ -6,7 +6,7 @@ const FOCUSABLE = "a[href], button, input:not([type=hidden]), select, textarea, 
 // What is laid out: sizes of text and targets, labels that meet, what is cut off, lies on something else, or moves.
 measure.laidOut = () => {
   const shown = one => one.checkVisibility({visibilityProperty: true}) && one.getClientRects().length > 0;
-  const hidden = one => one.closest(".vh, .skip");
+  const hidden = one => one.closest(".vh, .skip, .alone > span");
   const drawn = one => one.getBoundingClientRect();
   const onScreen = (box, at) => {
     const points = [[0, 0], [1, 0], [0, 1], [1, 1]].map(([right, down]) =>

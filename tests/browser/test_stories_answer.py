@@ -104,7 +104,8 @@ def test_the_blocked_back_is_walked_and_a_reading_set_aside_says_was_and_now_unt
     after = person.press(f"set aside {person.say(*READ['Chest, flat'])}", chest, exact=False)
     # Nothing speaks for another front any more.
     assert "front" not in after
-    assert f"Was: {before} Now: {after}" in person.told()
+    assert person.told().startswith(f"Was: {before} ")
+    assert f" Now: {after}" in person.told()
     person.unfold("1 point changed")
     assert "Was: differs. Now: not compared." in person.told()
     aside = [one["text"] for _, one in person.service.readings("makes", "pullover") if one.get("set_aside")]
