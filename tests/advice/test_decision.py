@@ -440,8 +440,18 @@ def test_after_a_deed_the_piece_is_read_again_and_the_front_answers_to_that(code
     assert read[1.0].chances[chest] >= read[5.0].chances[chest]
 
 
+@pytest.mark.parametrize("off", [8.0, -8.0])
+def test_rows_of_the_front_make_up_half_of_what_they_are_at_the_armhole(off):
+    """An armhole is as deep as the mean of back and front, sewn to one shoulder and one side seam."""
+    kept = action(back({"armhole_depth": off}, u=1.0), "other_counts")
+    (rows,) = (one for one in kept.alterations if one.point == "armhole_depth")
+    assert rows.by == "front_rows_and_cap"
+    assert abs(rows.mm) == pytest.approx(0.02 * (wanted_mm("armhole_depth") + off))
+    assert kept.left[list(COUNTS).index("armhole_depth")] == pytest.approx(off + rows.mm / 2)
+
+
 def test_what_undoes_knitting_is_read_for_where_that_pays_however_likely_it_fits():
-    found = recommend(back({"shoulder_width": -17.0}, u=4.0))
+    found = recommend(back({"shoulder_width": -17.5}, u=3.5))
     assert found.then.code == "rip_back"
     assert (found.then.chance or 0.0) > 0.9
     assert found.action.code == "measure_again"

@@ -70,8 +70,8 @@ MAKES = [
     Worked(
         "a_row_of_the_front_armhole_is_one_of_its_length",
         "model 5: nested lengths are sums of zones",
-        "the back's armhole is three rows deep: the front's is knitted shallower, and so is all of it",
-        back_with(armhole_depth=67, body_length=193),
+        "the back's armhole is two rows deep: the front's is knitted shallower, and so is all of it",
+        back_with(armhole_depth=66, body_length=192),
         first=("other_counts",),
         holds={"the front adds up": adds_up("front", "body_length", "armhole_depth")},
     ),

@@ -178,7 +178,7 @@ def sew(
     panel = np.zeros(x.shape[:2])
     if decided is not None:
         width, part, panel = decided.width, decided.part, decided.panel
-        x = x + garment.panel_share * panel[..., None] + garment.other_share * width + part
+        x = x + garment.panel_share * panel[..., None] + garment.other_share * width + garment.part_gives * part
     elif best and garment.state.more:
         s = np.sqrt(x_var) if stage.judged else None
         if garment.panel is not None:
@@ -189,7 +189,7 @@ def sew(
             x = x + garment.other_share * width
         if garment.parts.size:
             part = np.where(ways.anew, 0.0, _parts(garment, stage, x, s))
-            x = x + part
+            x = x + garment.part_gives * part
     changed = (width != 0).any(axis=-1) | (panel != 0)
 
     pieces, variances = [x], [x_var]
@@ -370,13 +370,13 @@ def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> 
 def _parts(garment: Garment, stage: Stage, x: Array, s: Array | None) -> Array:
     """What a seam, a band or rows of the front make up [mm], as far as each goes, where it clearly answers."""
     at = garment.parts
-    off = x[..., at]
-    amount = np.minimum(np.maximum(-off, -garment.too_large[at]), garment.too_small[at])
+    off, gives = x[..., at], garment.part_gives[at]
+    amount = np.minimum(np.maximum(-off / gives, -garment.too_large[at]), garment.too_small[at])
     size = np.abs(off)
     tells = (size > stage.doubt[at]) & (size > garment.half_allowed(x)[..., at]) & (np.abs(amount) >= garment.least[at])
     amount = np.where(tells, amount, 0.0)
     part = np.zeros(x.shape)
-    part[..., at] = np.where(_fall(garment, at, off, off + amount, s) > WORTH_A_COUNT, amount, 0.0)
+    part[..., at] = np.where(_fall(garment, at, off, off + gives * amount, s) > WORTH_A_COUNT, amount, 0.0)
     return part
 
 
