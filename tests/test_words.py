@@ -1504,6 +1504,24 @@ def test_the_first_sentence_names_rows_and_stitches_and_begins_with_what_saves_m
     )
 
 
+def test_the_reason_is_what_is_furthest_off_be_it_the_piece_or_the_plan_of_the_front() -> None:
+    front = Alteration("hem", "other_body_piece", 5.0, 2, 120, planned=True, plan_mm=-5.0, of_plan=0.9)
+    wider = Alteration("chest", "other_body_piece", 15.0, 6, 126, planned=True)
+    report = a_report(
+        an_advice("other_counts"),
+        an_action("other_counts", wider, front),
+        points=(a_point("chest", -15.0, -19.0, -10.0), a_point("hem", -3.0, -6.0, 0.0)),
+    )
+    told = words.advised(report)
+    assert told.because.startswith("The back's chest is 1.5 cm narrow")
+    assert "As planned the front would come out 0.5 cm too narrow at the hem." in told.more
+    plan = replace(front, mm=70.0, stitches=28, plan_mm=-70.0)
+    told = words.advised(
+        a_report(an_advice("other_counts"), an_action("other_counts", replace(wider, mm=1.0), plan), points=report.points)
+    )
+    assert told.because == "As planned the front would come out 7.0 cm too narrow at the hem."
+
+
 def test_rows_that_come_off_are_no_nothing() -> None:
     told = words.cost(_rows_and_width({"chest": 0.1, "body_length": 0.4}))
     assert "Nothing is unravelled but the 14 rows at the hem." in told
@@ -1779,13 +1797,14 @@ def test_what_is_done_to_the_piece_itself_is_the_first_of_several_deeds() -> Non
     block = replace(an_action("block_again", wider, off), stretch_direction="across", stretch_percent=2.0)
     points = (a_point("chest", -18.0, -22.0, -14.0), a_point("body_length", 20.0, 16.0, 24.0))
     told = words.advised(a_report(an_advice("block_again"), block, points=points))
-    assert told.head.startswith("1. Now: block the back again, ")
-    assert [deed.label for deed in told.deeds] == ["Then:", "For the front:"]
+    assert told.head.startswith("Block the back again, ")
+    assert [deed.label for deed in told.all_deeds] == ["Now:", "Then:", "For the front:"]
     rip = replace(
         an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, 4, 102), wider, rip="armhole"), row=128
     )
     told = words.advised(a_report(an_advice("rip_back"), rip, points=(a_point("shoulder_width", -21.0, -25.0, -17.0),)))
-    assert told.head == "1. Now: rip the back out down to the underarm (row 128)."
+    assert told.head == "Rip the back out down to the underarm (row 128)."
+    assert told.done.startswith("1. Now: rip the back out down to the underarm (row 128). 2. Then: ")
     assert told.deeds[0].sentence == "2. Then: knit upward from there with 102 stitches at the shoulder instead of 98."
     assert told.more[0].startswith("Before you rip: ")
 

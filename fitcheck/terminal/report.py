@@ -99,8 +99,8 @@ class _ReportText(Page):
             lines = [*self.wrap(asked), ""]
         said = words.advised(self.report, self.tape)
         if said.deeds:
-            lines += self.wrap(said.head)
-            for deed in said.deeds:
+            lines += [] if said.first else self.wrap(said.head)
+            for deed in said.all_deeds:
                 lines += wrapped(deed.sentence, self.width, rest="   ")
             lines += self.wrap(said.rest) if said.rest else []
         else:

@@ -292,12 +292,8 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
     begin = _beginning(action, at_end=changed.at_end, many=len(changed.deeds))
     told: list[str | Deed] = [*begin, *numbered(changed.deeds)] if changed.deeds else _one_change(begin, changed)
     how: list[str | Deed] = [*told[1:], sentence(changed.how), *_odd(report, action)]
-    told = [*told[:1], *_as_planned(report, action, tape)]
     off = _answered(report, action, tape)
-    if off:
-        told.append(because_it_is(report, worst_first(off)[:3], tape, f", and {_makes_up(report, action, tape)}"))
-        how += _open_there(off)
-    told += how
+    told = [*told[:1], *_reasons(report, action, off, tape), *_open_there(off), *how]
     if any(alteration.by == "sleeve" for alteration in action.alterations):
         told.append(f"The sleeves’ counts are those for the stitch that {piece_name(report.head)} shows.")
     return told
@@ -334,19 +330,27 @@ MOSTLY = 0.5
 """Above this share of what a change takes away the plan is its reason, not the piece on the table [1]."""
 
 
-def _as_planned(report: Report, action: ActionReport, tape: Tape) -> list[str]:
-    """Where the plan of the other body piece is what is off most, not the piece on the table: the furthest point."""
+def _reasons(report: Report, action: ActionReport, off: Sequence[PointReport], tape: Tape) -> list[str]:
+    """Why something is knitted otherwise: this piece, the plan of the other body piece, or both, the further off first.
+
+    off  points of this piece that a change answers
+    """
+    because: list[tuple[float, str]] = []
+    if off:
+        makes_up = f", and {_makes_up(report, action, tape)}"
+        furthest = max(abs(point.difference.value) for point in off)
+        because.append((furthest, because_it_is(report, worst_first(off)[:3], tape, makes_up)))
     planned = [
         (alteration.plan_mm, alteration)
         for alteration in action.alterations
         if alteration.plan_mm is not None and alteration.of_plan > MOSTLY
     ]
-    if not planned:
-        return []
-    off, furthest = max(planned, key=lambda plan: abs(plan[0]))
-    side = side_word(POINTS[furthest.point].direction, off)
-    too = f"{tape.length(abs(off))} too {side} at the {point_name(furthest.point)}"
-    return [f"As planned {other_piece(report.head)} would come out {too}."]
+    if planned:
+        mm, alteration = max(planned, key=lambda plan: abs(plan[0]))
+        side = side_word(POINTS[alteration.point].direction, mm)
+        too = f"{tape.length(abs(mm))} too {side} at the {point_name(alteration.point)}"
+        because.append((abs(mm), f"As planned {other_piece(report.head)} would come out {too}."))
+    return [told for _, told in sorted(because, reverse=True)]
 
 
 LIKELY = 0.5

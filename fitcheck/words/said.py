@@ -59,8 +59,10 @@ class Deed:
 class Said:
     """What can stand as a heading, the deeds that follow it, and the rest of it.
 
+    head     what is done, or the first deed of a list without its number
     because  the sentence under the heading: why; empty where there is none
     more     what else there is to say, a sentence or two each
+    deeds    the deeds after the heading
     first    the deed that the heading is; None where it is none
     """
 
@@ -94,7 +96,7 @@ class Said:
     @property
     def done(self) -> str:
         """What is done, without its reason."""
-        return " ".join([self.head, *(deed.sentence for deed in self.deeds)])
+        return " ".join([*([] if self.first else [self.head]), *(deed.sentence for deed in self.all_deeds)])
 
     @property
     def whole(self) -> str:
@@ -114,7 +116,7 @@ def said(parts: Iterable[str | Deed]) -> Said:
     deeds = tuple(part for part in rest if isinstance(part, Deed))
     sentences = [part for part in rest if not isinstance(part, Deed)]
     heading_deed = first if isinstance(first, Deed) else None
-    head = first if isinstance(first, str) else first.sentence
+    head = first if isinstance(first, str) else capital(first.ended)
     if isinstance(first, Deed) and len(head) > MOST_HEAD:
         heading_deed = None
         head, deeds = f"{capital(few(1 + len(deeds)))} things to do, in this order.", (first, *deeds)
