@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -26,8 +26,8 @@ TALLEST, FORM_TALLEST = 280.0, 340.0
 ABOVE = 14.0
 """Room above the pencil form's drawing for a disc beside the uppermost tape [units]."""
 DISC = 9.0
-OFF, APART, BESIDE = DISC + 1.5, 21.0, 18.0
-"""From a disc's middle to the outline and to another disc's middle at least, and to a tape that it stands beside."""
+CLEAR = 1.5
+"""Room between a disc and the outline; twice that between two discs [units]."""
 NEAR = 68.0
 """Height of the strip round a tape that lies across [units]."""
 
@@ -76,8 +76,8 @@ def picture(
     unit      cm or in: marks of the tape
     construction  one that cannot be drawn is shown as the usual one
     """
-    shape = _outline(piece, measures, keys, construction)
-    view, down = _view(shape, piece, keys, TALLEST, 6.0)
+    shape = outline_for(piece, measures, keys, construction)
+    view, down = view_of(shape, piece, keys, TALLEST, 6.0)
     height = down + 12.0
     tapes = {}
     for key in keys:
@@ -87,7 +87,8 @@ def picture(
     return Picture(f"0 0 {n(WIDTH)} {n(height)}", view.closed(shape), height, tapes)
 
 
-def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], construction: str) -> Outline:
+def outline_for(piece: str, measures: Mapping[str, float], keys: Sequence[str], construction: str) -> Outline:
+    """The outline of a piece from what is known of it; of a plain one where that is too little."""
     construction = USUAL if CONSTRUCTIONS[construction].not_drawn else construction
     lacks = CONSTRUCTIONS[construction].lacks
     known = {key: mm for key, mm in measures.items() if key in POINTS and mm > 0 and piece in POINTS[key].pieces}
@@ -103,7 +104,7 @@ def _outline(piece: str, measures: Mapping[str, float], keys: Sequence[str], con
     return outline
 
 
-def _view(shape: Outline, piece: str, keys: Sequence[str], tallest: float, above: float) -> tuple[View, float]:
+def view_of(shape: Outline, piece: str, keys: Sequence[str], tallest: float, above: float) -> tuple[View, float]:
     """The largest view that holds the piece and its tapes, and how far down they reach [units].
 
     above  room over the uppermost tape [units]
@@ -179,41 +180,68 @@ def _letter(letter: str, x: float, y: float, anchor: str = "start") -> str:
     return f'<text class="tape-ab" x="{n(x)}" y="{n(y)}" dy=".35em"{at}>{letter}</text>'
 
 
-def form_picture(
-    piece: str,
-    measures: Mapping[str, float],
-    keys: Sequence[str],
-    *,
-    construction: str = USUAL,
-    figures: Mapping[str, int] | None = None,
-) -> tuple[str, str]:
-    """The drawing of the pencil form: every tape as a line with its figure. Returns viewBox and svg elements.
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A tape with the disc of its figure: its line, the disc's middle, and where a line leads from the tape to it."""
 
-    figures  figure of each point, where they do not run along the body
-    """
-    shape = _outline(piece, measures, keys, construction)
-    view, down = _view(shape, piece, keys, FORM_TALLEST, ABOVE + 12.0)
-    height = ABOVE + down + 24.0
-    edges = _edges(shape, view)
+    key: str
+    figure: int
+    line: Sequence[Point]
+    at: Point
+    leader: Point | None
+
+
+def form_picture(
+    piece: str, measures: Mapping[str, float], keys: Sequence[str], *, construction: str = USUAL
+) -> tuple[str, str]:
+    """The drawing of the pencil form: every tape as a line with its figure. Returns viewBox and svg elements."""
+    shape = outline_for(piece, measures, keys, construction)
+    view, down = view_of(shape, piece, keys, FORM_TALLEST, ABOVE + 12.0)
     lines: list[str] = []
-    discs: list[tuple[float, float]] = []
     labels: list[str] = []
-    for key, figure in (figures or key_figures(keys)).items():
+    for placed in tapes_placed(shape, view, key_figures(keys), DISC):
+        lines.append(line_and_stops(placed.line))
+        if placed.leader:
+            lines.append(drawn_line((placed.leader, placed.at)))
+        labels.append(disc(placed, DISC))
+    outline = f'<path class="ghost" d="{view.closed(shape)}"/>'
+    return f"0 0 {n(WIDTH)} {n(ABOVE + down + 24.0)}", outline + "".join(lines) + "".join(labels)
+
+
+def tapes_placed(shape: Outline, view: View, figures: Mapping[str, int], radius: float) -> Iterator[Placed]:
+    """The tapes that an outline can show, each with its disc off the outline and the discs before it.
+
+    radius  of a disc [units]
+    """
+    edges = _edges(shape, view)
+    discs: list[Point] = []
+    for key, figure in figures.items():
         tape = tape_of(shape, key)
         if tape is None:
             continue
         line = [view.at(point) for point in tape.line]
-        lines.append(f'<path class="t-line" d="M{"L".join(f"{n(x)} {n(y)}" for x, y in line)}"/>{_stops(line)}')
-        (x, y), leader = _free(line, discs, edges)
-        discs.append((x, y))
-        if leader:
-            lines.append(f'<path class="t-line" d="M{n(leader[0])} {n(leader[1])}L{n(x)} {n(y)}"/>')
-        labels.append(
-            f'<circle class="t-key" cx="{n(x)}" cy="{n(y)}" r="9"/>'
-            f'<text class="t-keyn" x="{n(x)}" y="{n(y)}" dy=".35em" text-anchor="middle">{figure}</text>'
-        )
-    outline = f'<path class="ghost" d="{view.closed(shape)}"/>'
-    return f"0 0 {n(WIDTH)} {n(height)}", outline + "".join(lines) + "".join(labels)
+        at, leader = _free(line, discs, edges, radius)
+        discs.append(at)
+        yield Placed(key, figure, line, at, leader)
+
+
+def drawn_line(line: Sequence[Point], of: str = "t-line") -> str:
+    """A line through some points; of: its class."""
+    return f'<path class="{of}" d="M{"L".join(f"{n(x)} {n(y)}" for x, y in line)}"/>'
+
+
+def line_and_stops(line: Sequence[Point]) -> str:
+    """A tape as a line with a short stroke across each end."""
+    return drawn_line(line) + _stops(line)
+
+
+def disc(placed: Placed, radius: float) -> str:
+    """The figure of a tape in its disc."""
+    x, y = placed.at
+    return (
+        f'<circle class="t-key" cx="{n(x)}" cy="{n(y)}" r="{n(radius)}"/>'
+        f'<text class="t-keyn" x="{n(x)}" y="{n(y)}" dy=".35em" text-anchor="middle">{placed.figure}</text>'
+    )
 
 
 def _stops(line: Sequence[Point]) -> str:
@@ -238,11 +266,14 @@ def _edges(shape: Outline, view: View) -> list[Point]:
     return edges
 
 
-def _free(line: Sequence[Point], taken: Sequence[Point], edges: Sequence[Point]) -> tuple[Point, Point | None]:
+def _free(
+    line: Sequence[Point], taken: Sequence[Point], edges: Sequence[Point], radius: float
+) -> tuple[Point, Point | None]:
     """A place for the disc of a tape: on it, near its middle if it may be, off the outline and the other discs.
 
     A tape that runs along the outline has its disc beside it, with a line from the tape, the second of the two points.
     """
+    off, apart, beside = radius + CLEAR, 2 * (radius + CLEAR), 2 * radius
     lengths = [math.dist(a, b) for a, b in pairwise(line)]
     whole = sum(lengths)
 
@@ -261,12 +292,12 @@ def _free(line: Sequence[Point], taken: Sequence[Point], edges: Sequence[Point])
     on_edge = all(clear(at(share), edges) < 2.0 for share in shares)  # a hem: there is no outline to keep off
     for share in shares:
         place = at(share)
-        if clear(place, taken) >= APART and (on_edge or clear(place, edges) >= OFF):
+        if clear(place, taken) >= apart and (on_edge or clear(place, edges) >= off):
             return place, None
-    for aside in (-BESIDE, BESIDE):
+    for aside in (-beside, beside, -2 * beside, 2 * beside):
         for share in shares:
             x, y = at(share)
             place = (x, y + aside) if abs(line[-1][0] - line[0][0]) >= abs(line[-1][1] - line[0][1]) else (x + aside, y)
-            if clear(place, taken) >= APART and clear(place, edges) >= OFF and DISC < place[0] < WIDTH - DISC:
+            if clear(place, taken) >= apart and clear(place, edges) >= off and radius < place[0] < WIDTH - radius:
                 return place, (x, y)
     return max((at(share) for share in shares), key=lambda place: clear(place, taken)), None

@@ -123,9 +123,9 @@ def as_the_table_has_it(knitted: str) -> str:
     )
 
 
-def where_the_tape_goes(piece: str) -> str:
-    """What the drawing beside a form shows."""
-    return f"Where the tape goes on the {piece}"
+def the_piece(piece: str) -> str:
+    """A piece, as the title of its strip."""
+    return f"The {piece}"
 
 
 def how_to_lay(piece: str) -> str:

@@ -122,6 +122,9 @@ DRAFTS = {
 }
 """What any page says of a form that was typed in before, and of a browser that remembers nothing."""
 
+DOCK = "Eighths for the field in hand"
+"""What the marks of an inch at the foot of a phone's form are for."""
+
 STALE = {
     "reading": "A reading came in at {time}.",
     "changed": "Something was changed at {time}.",

@@ -40,6 +40,7 @@ NO_PAGES = {
     "settings.readings": "a file to keep",
     "makes.now": "JSON for a page left open",
     "drawing_files.make_drawing": "an SVG file",
+    "strip.tapes": "a style sheet",
     "walk.leftover": "JSON for every page",
     "walk.standing_now": "JSON for the walk",
 }

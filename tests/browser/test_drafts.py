@@ -110,7 +110,7 @@ def test_only_the_service_ends_a_draft_and_what_it_did_not_answer_is_sent_once(o
 def test_a_form_with_other_fields_in_it_is_opened_with_those(look_at):
     page = look_at("/piece")
     with page.expect_navigation():
-        page.click("button:text-is('a sweater lying here, both measured')")
+        page.click("button:has-text('Measure both')")
     page.fill("#ref_chest", "53.2")
     page.fill("#own_chest", "51.8")
     page = drop(page)

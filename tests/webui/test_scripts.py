@@ -17,6 +17,9 @@ NO_SENTENCE = {
     "strip noprint",  # classes
     '<path class="tk ${now ? "now" : isDone(step) ? "done" : ""}" d="M${x} ${now ? 2 : 7}V18"/>',
     "input, select, textarea",  # selectors
+    "main [data-length]",
+    "(max-width: 44.99rem)",
+    "(hover: hover) and (pointer: fine)",
     'input[name=eighths][value="${count >> 1}"]',
     "#drawing .align a",
     "#drawing .align a[aria-current]",

@@ -75,6 +75,7 @@ class Field:
     needed    what would be taken where it is left empty;  required: the browser sees to that
     unsaid    the value of the record that is an empty field
     wide      across the whole form;  rows: lines to type in
+    short     a few letters go in
     adds      kind of the records among which it chooses, where one can be added on the way
     """
 
@@ -95,6 +96,12 @@ class Field:
     rows: int = 3
     alone: str = ""
     adds: str = ""
+    short: bool = False
+
+    @property
+    def is_short(self) -> bool:
+        """Whether what goes in is short: a figure, or a few letters."""
+        return self.short or self.kind in ("count", "decimal", "bare_length", "readings")
 
     @property
     def path(self) -> Path:

@@ -60,7 +60,7 @@ MEASURING = Form(
             Field("state", "The garment was", "choice", choices=STATES, begin="washed_flat"),
             Field("washes", "Washed before, times", "count", own=("wash", "washes")),
         ),
-        Field("by", "Who measures", place=NOWHERE),
+        Field("by", "Who measures", place=NOWHERE, short=True),
         Field("anew", "Lifted and laid anew before each reading", "check", STEADY, place=NOWHERE, begin="yes"),
         *(
             Field(f"at_{key}", point_heading(key), "readings", point.tape, place=("readings", key))

@@ -29,7 +29,7 @@ HOW = (
     ("turned", "still to be turned"),
 )
 FIBRES_TELL = "Its fibres tell whether a piece can be blocked larger."
-WHEN = "25 Nov 2026, 25.11.2026 or 2026-11-25; empty while it is being made."
+WHEN = "such as 25 Nov 2026; empty while it is being made"
 
 
 def _band(edge: str, name: str) -> tuple[Field, ...]:
@@ -111,7 +111,7 @@ MAKE = MakeForm(
                 wide=True,
                 adds="size_tables",
             ),
-            Field("size", "Size that is knitted"),
+            Field("size", "Size that is knitted", short=True),
         ),
         Field("swatches", "Swatches of this fabric", "keys", choices=named("swatches"), adds="swatches"),
         *(field for edge, name in BANDS.items() for field in _band(edge, name)),

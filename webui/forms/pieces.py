@@ -16,12 +16,20 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, put
 
 WAYS = (
-    ("laid", "a sweater lying here, the piece laid on it"),
-    ("both", "a sweater lying here, both measured"),
-    ("wardrobe", "one from the wardrobe"),
-    ("numbers", "numbers I have"),
-    ("ease", "body and ease"),
+    ("laid", "Lay the piece on a sweater"),
+    ("both", "Measure both"),
+    ("wardrobe", "One from the wardrobe"),
+    ("numbers", "Numbers I have"),
+    ("ease", "A body, and ease"),
 )
+NOTES = {
+    "laid": "The overhang, one number a point.",
+    "both": "The tape goes over sweater and piece.",
+    "wardrobe": "A sweater that was measured before.",
+    "numbers": "From a pattern, or from a note.",
+    "ease": "Round measures, and how loose.",
+}
+"""What each way asks for."""
 LIES = (("out", "sticks out"), ("short", "falls short"), ("level", "level"))
 FIRST: Mapping[str, tuple[str, ...]] = {
     "back": DECIDING_FIRST,

@@ -22,7 +22,7 @@ def _fabrics(household: Household) -> Pairs:
 
 def _size(number: int, which: str) -> Form:
     at, alone = ("pieces", "back", "chest", "count"), f"{which} size, stitches at its chest"
-    name = Field(f"size_{number}", f"{which} size is called", place=("name",))
+    name = Field(f"size_{number}", f"{which} size is called", place=("name",), short=True)
     return Form((name, Field(f"count_{number}", "Stitches at its chest", "count", place=at, own=STITCHES, alone=alone)))
 
 
@@ -58,7 +58,7 @@ COUNT = ("stitches", "count")
 SWATCH = Form(
     (
         Field("stitches", "Stitches between the marks", "count", place=COUNT, own=STITCHES, needed=HOW_MANY),
-        Field("dial", "Dial"),
+        Field("dial", "Dial", short=True),
     )
 )
 HOW_WIDE = "The width between the marks of the swatch, washed and blocked."

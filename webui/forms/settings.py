@@ -31,7 +31,7 @@ SETTINGS = SettingsForm(
         Field("mark", "Decimal mark", "pick", choices=MARKS, place=NOWHERE),
         Field("parts", "Finest fraction", "pick", choices=PARTS, place=NOWHERE),
         Field("thumb", "Measuring walk", "pick", choices=THUMBS, place=NOWHERE),
-        Field("by", "Who measures", hint=WHO, place=NOWHERE),
+        Field("by", "Who measures", hint=WHO, place=NOWHERE, short=True),
         Field("name", "Name of the household", hint="Stands in the household file."),
         Field("notes", "Notes", "lines", rows=2),
     )

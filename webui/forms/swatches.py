@@ -46,17 +46,17 @@ class KnittedForm(Form):
 
 KNITTED = KnittedForm(
     (
-        Field("dial", "Dial", hint="for example 7; one mark up is 7.1 or 7+"),
+        Field("dial", "Dial", hint="for example 7; one mark up is 7.1 or 7+", short=True),
         *group(
             "knitted",
             Field("name", "Name", hint="left empty: yarn and dial"),
             Field("yarn", "Yarn", "choice", choices=named("yarns", "not said"), adds="yarns"),
-            Field("lot", "Lot"),
+            Field("lot", "Lot", short=True),
             Field("strands", "Strands", "count", own=("strand", "strands", "end", "ends")),
             Field("machine", "Machine", "choice", choices=named("machines", "not said"), adds="machines"),
             Field("carriage", "Carriage"),
-            Field("mast_tension", "Mast tension"),
-            Field("weights", "Weights"),
+            Field("mast_tension", "Mast tension", short=True),
+            Field("weights", "Weights", short=True),
             Field("needle_arrangement", "Needles", hint="for example every needle, every second"),
             Field("stitch_pattern", "Stitch pattern", hint="for example plain"),
         ),
@@ -77,7 +77,7 @@ READINGS = Form(
     (
         Field("across", "Width between the marks", "readings"),
         Field("along", "Height between the marks", "readings"),
-        Field("by", "Who measures", place=NOWHERE),
+        Field("by", "Who measures", place=NOWHERE, short=True),
     )
 )
 """More readings of a stage that is there."""

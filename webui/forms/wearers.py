@@ -25,7 +25,7 @@ WEARER = Form(
             "first",
             Field("name", "Name", needed="A name: the first name is enough.", required=True),
             Field("measured", "Measured on", "day"),
-            Field("by", "Who measures", place=NOWHERE),
+            Field("by", "Who measures", place=NOWHERE, short=True),
         ),
         Field("child", "A child", "check"),
         *(Field(f"at_{key}", body_heading(key), "readings", place=("body", key)) for key in POINTS),

@@ -18,7 +18,7 @@ def _fibre(number: int, nth: str) -> tuple[Field, ...]:
     share = f"Share of fibre {number}"
     return group(
         "fibres",
-        Field(f"fibre_{number}", f"{nth} fibre", "choice", choices=FIBRES, place=("fibre",)),
+        Field(f"fibre_{number}", f"{nth} fibre", "choice", choices=FIBRES, place=("fibre",), short=True),
         Field(f"percent_{number}", "Share", "decimal", place=("percent",), after="%", alone=share),
     )
 
@@ -26,7 +26,7 @@ def _fibre(number: int, nth: str) -> tuple[Field, ...]:
 def _lot(number: int) -> tuple[Field, ...]:
     lot, grams = f"Lot {number}", f"Lot {number}, grams on hand"
     return (
-        Field(f"lot_{number}", "Lot", place=("lot",), alone=lot),
+        Field(f"lot_{number}", "Lot", place=("lot",), alone=lot, short=True),
         Field(f"grams_{number}", "On hand", "decimal", place=("grams",), after="g", alone=grams),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from webui.pages import drawing_files, given_back, piece, plan, settings, table, views
+from webui.pages import drawing_files, given_back, piece, plan, settings, strip, table, views
 from webui.pages.failed import failed
 from webui.pages.make import as_read, costs, dials, done, fabric, fits, newer, points, posted, sizes, taken
 from webui.pages.make import page as make
@@ -48,6 +48,7 @@ PAGES = (
     settings,
     size_tables,
     sizes,
+    strip,
     swatch_book,
     swatches,
     table,

@@ -12,7 +12,6 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
 from fitcheck.records.points import POINTS, Point
@@ -23,9 +22,10 @@ from fitcheck.words.dates import day_and_month
 from fitcheck.words.names import of_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Field
-from webui.forms.pieces import DIAL, FIRST, WAYS, read_taped, tape_fields
+from webui.forms.pieces import DIAL, FIRST, NOTES, WAYS, read_taped, tape_fields
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
+from webui.pages.strip import Strip, strip_of
 
 pages = Blueprint("piece", __name__)
 
@@ -93,11 +93,10 @@ class PiecePage(Page):
     way: str
     pieces: tuple[tuple[str, str], ...]
     ways: tuple[tuple[str, str], ...]
+    notes: Mapping[str, str]
     because: str
     points: list[tuple[Point, tuple[Field, ...]]]
-    figures: dict[str, int]
-    box: str
-    inside: str
+    strip: Strip
     garments: list[tuple[str, str]]
     dial: Field
 
@@ -105,7 +104,6 @@ class PiecePage(Page):
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
     garments = [garment for garment in views.store().household().garments if any(o.readings for o in garment.occasions)]
     figures = key_figures(FIRST[piece])
-    box, inside = form_picture(piece, {}, FIRST[piece], figures=figures)
     return views.show(
         PiecePage(
             typed=typed,
@@ -115,11 +113,10 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
             way=way,
             pieces=PIECES,
             ways=WAYS,
+            notes=NOTES,
             because=say.first_answer(piece),
             points=[(POINTS[key], tape_fields(key, way, piece)) for key in figures],
-            figures=figures,
-            box=box,
-            inside=inside,
+            strip=strip_of([*figures], piece=piece, figures=figures),
             garments=[("", "which sweater?"), *((garment.id, garment.name) for garment in reversed(garments))]
             if garments
             else [],

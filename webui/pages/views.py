@@ -20,7 +20,7 @@ from fitcheck.words import Mark, Said, advised, point_name, shelves, walking, zo
 from fitcheck.words import pages as words_pages
 from fitcheck.words.changed import changed as changed_words
 from fitcheck.words.figures import Tape
-from fitcheck.words.phone import DRAFTS
+from fitcheck.words.phone import DOCK, DRAFTS
 from fitcheck.words.phrases import capital
 from webui.forms.drafts import form_id
 from webui.forms.fields import ADDED
@@ -182,7 +182,7 @@ def prepare(app: Flask) -> None:
     # Handed the context, so that a constant is not marked once for every device while the template is compiled.
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking)
-    app.jinja_env.globals.update(drafts=DRAFTS, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
+    app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
     app.jinja_env.finalize = unbroken
     app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = capital

@@ -14,3 +14,10 @@ addEventListener("afterprint", function () {
     fold.open = false;
   });
 });
+// Where there is a keyboard, the first field is in hand at once, if it can be seen without scrolling past the heading.
+addEventListener("DOMContentLoaded", function () {
+  const field = document.querySelector("[data-first]");
+  if (field && matchMedia("(hover: hover) and (pointer: fine)").matches && field.getBoundingClientRect().bottom <= innerHeight) {
+    field.focus({ preventScroll: true });
+  }
+});

@@ -15,6 +15,7 @@ from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
 from webui.pages.make.found import report_or_404
 from webui.pages.make.path import Tick, path_of
+from webui.pages.strip import Strip, listed, strip_of
 
 pages = Blueprint("fits", __name__)
 
@@ -46,6 +47,7 @@ class FitsPage(Page):
     usual: dict[str, list[str]]
     from_table: str
     open: bool
+    strip: Strip
 
 
 def _form(draft: Draft, status: int, make: Make) -> Response:
@@ -59,6 +61,7 @@ def _form(draft: Draft, status: int, make: Make) -> Response:
             others=[POINTS[key] for key in rest],
             usual={key: [_usual(mm) for mm in point.tolerance] for key, point in POINTS.items()},
             from_table=make.size or "" if not make.fits.is_said and make.size_table else "",
+            strip=strip_of([*first, *rest], construction=make.construction, figures=listed(first)),
             open=any(name.rpartition("-")[2] in rest for name in draft.refusals),
         ),
         status,

@@ -21,6 +21,7 @@ from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
+from webui.pages.strip import Strip, listed, strip_of
 
 pages = Blueprint("points_form", __name__)
 
@@ -123,6 +124,7 @@ class PointsPage(Page):
     others: list[tuple[Point, tuple[Field, ...]]]
     open: bool
     again: bool
+    strip: Strip
 
 
 def _form(make: Make, draft: Draft) -> Response:
@@ -131,6 +133,7 @@ def _form(make: Make, draft: Draft) -> Response:
     at, read = _stage(piece), _read(piece)
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
     how = draft.text("how") if draft.text("how") in dict(HOW) else "readings"
+    strip = strip_of(keys, piece=kind, construction=make.construction, figures=listed(shown))
     kind, way = spaced(kind), "laid" if how == "overhangs" else "wardrobe"
     there = [(standing.id, spaced(standing.id)) for standing in make.standing]
     new = [(new_kind, f"a new {spaced(new_kind)}") for new_kind in KINDS if new_kind not in {key for key, _ in there}]
@@ -151,6 +154,7 @@ def _form(make: Make, draft: Draft) -> Response:
             others=[(POINTS[key], tape_fields(key, way, kind)) for key in keys if key not in shown],
             open=any(name.partition("_")[2] not in shown for name in draft.refusals if name.startswith("own_")),
             again=bool(read),
+            strip=strip,
         ),
         422 if draft.refusals else 200,
     )

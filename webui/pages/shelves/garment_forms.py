@@ -20,6 +20,7 @@ from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 from webui.pages.shelves.garments import KIND, ROOM, garment_or_404
+from webui.pages.strip import Strip, listed, strip_of
 
 pages = Blueprint("garment_forms", __name__, url_prefix="/wardrobe")
 CHEST = f"at_{DECIDING_FIRST[1]}"
@@ -32,6 +33,7 @@ class GarmentFormPage(Page):
 
     form: Filled
     points: Mapping[str, Sequence[str]]
+    strip: Strip
 
 
 @shown_by("garment_settings.html", ROOM)
@@ -50,11 +52,20 @@ class GarmentMeasurePage(Page):
     points: Mapping[str, Sequence[str]]
     garment: Garment
     occasion: Occasion | None
+    strip: Strip
 
 
 def _new_form(draft: Draft, status: int = 200) -> Response:
-    page = GarmentFormPage(ground.filled(NEW, draft), point_fields(draft.text("construction") or USUAL))
-    return views.show(page, status)
+    construction = draft.text("construction") or USUAL
+    points = point_fields(construction)
+    return views.show(GarmentFormPage(ground.filled(NEW, draft), points, _strip(points, construction)), status)
+
+
+def _strip(points: Mapping[str, Sequence[str]], construction: str) -> Strip:
+    """The strip beside the points of a garment; those that stand open have a disc."""
+    keys = {part: [name.removeprefix("at_") for name in names] for part, names in points.items()}
+    every = [key for part in keys.values() for key in part]
+    return strip_of(every, construction=construction, figures=listed((*keys["first"], *keys["next"])))
 
 
 def _today() -> dict[str, str]:
@@ -115,8 +126,9 @@ def measure(key: str) -> Response:
 
 def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status: int = 200) -> Response:
     form = MORE if occasion else MEASURING
-    points = point_fields(draft.text("construction") or garment.construction)
-    return views.show(GarmentMeasurePage(ground.filled(form, draft), points, garment, occasion), status)
+    points = point_fields(garment.construction)
+    strip = _strip(points, garment.construction)
+    return views.show(GarmentMeasurePage(ground.filled(form, draft), points, garment, occasion, strip), status)
 
 
 @pages.post("/<key>/measure")
