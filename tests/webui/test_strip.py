@@ -63,14 +63,14 @@ def test_discs_stand_within_the_drawing_and_off_one_another():
         keys = [key for key in POINTS if kind_of_point(key) == kind][:7]
         (drawing,) = strip_drawings(keys, piece=piece, figures=key_figures(keys))
         left, top, width, height = map(float, drawing.box.split())
-        discs = [tuple(map(float, found)) for found in re.findall(r'cx="([\d.-]+)" cy="([\d.-]+)" r="20"', drawing.inside)]
+        discs = [
+            tuple(map(float, found)) for found in re.findall(r'cx="([\d.-]+)" cy="([\d.-]+)" r="20"', drawing.inside)
+        ]
         assert len(discs) == drawing.inside.count('class="t-key"') > 1
         for x, y in discs:
             assert left + 20 <= x <= left + width - 20
             assert top + 20 <= y <= top + height - 20
-        apart = [
-            ((x - u) ** 2 + (y - v) ** 2) ** 0.5 for at, (x, y) in enumerate(discs) for u, v in discs[at + 1 :]
-        ]
+        apart = [((x - u) ** 2 + (y - v) ** 2) ** 0.5 for at, (x, y) in enumerate(discs) for u, v in discs[at + 1 :]]
         assert min(apart) >= 40
 
 
