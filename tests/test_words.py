@@ -209,7 +209,7 @@ def a_report(recommendation: Advice | CannotSay, *actions: ActionReport, **more:
         to_knit=("front", "sleeve"),
     )
     fields: dict[str, Any] = {
-        "schema": "fitcheck-report/3",
+        "schema": "fitcheck-report/4",
         "digest": "0" * 64,
         "head": head,
         "recommendation": recommendation,
@@ -1517,7 +1517,9 @@ def test_the_reason_is_what_is_furthest_off_be_it_the_piece_or_the_plan_of_the_f
     assert "As planned the front would come out 0.5 cm too narrow at the hem." in told.more
     plan = replace(front, mm=70.0, stitches=28, plan_mm=-70.0)
     told = words.advised(
-        a_report(an_advice("other_counts"), an_action("other_counts", replace(wider, mm=1.0), plan), points=report.points)
+        a_report(
+            an_advice("other_counts"), an_action("other_counts", replace(wider, mm=1.0), plan), points=report.points
+        )
     )
     assert told.because == "As planned the front would come out 7.0 cm too narrow at the hem."
 

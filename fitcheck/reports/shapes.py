@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from fitcheck.advice.fabric.shapes import ChangeReport, DialReport, FabricAnswer
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
 
-SCHEMA = "fitcheck-report/3"
+SCHEMA = "fitcheck-report/4"
 """Name and version of the report's shape."""
 
 
