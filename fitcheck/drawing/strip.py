@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fitcheck.drawing.laid_tape import (
     WIDTH,
@@ -56,21 +57,26 @@ def strip_drawings(
     piece    the one that is measured; without it the points are of a whole garment
     figures  of the points that have a disc; the tape of one without is there only while its field is in hand
     """
-    if piece:
-        return [_drawn(piece, keys, construction, figures or {})]
-    kinds = dict.fromkeys(kind_of_point(key) for key in keys)
-    return [
-        _drawn(PIECES[kind], [key for key in keys if kind_of_point(key) == kind], construction, figures or {})
-        for kind in kinds
-    ]
+    kinds = [piece] if piece else [PIECES[kind] for kind in dict.fromkeys(kind_of_point(key) for key in keys)]
+    drawings = []
+    for standing in kinds:
+        here = [key for key in keys if piece or PIECES[kind_of_point(key)] == standing]
+        shown = {key: (figures or {}).get(key, 0) for key in sorted(here, key=lambda key: key not in (figures or {}))}
+        drawings.append(_drawn(standing, construction, tuple(shown.items())))
+    return drawings
 
 
-def _drawn(piece: str, keys: Sequence[str], construction: str, figures: Mapping[str, int]) -> StripDrawing:
+@lru_cache(maxsize=64)
+def _drawn(piece: str, construction: str, figures: tuple[tuple[str, int], ...]) -> StripDrawing:
+    """One drawing, of a plain piece; kept, because there are few and a free place for each disc takes 5 ms to find.
+
+    figures  point and figure, those without a disc as 0 behind the others
+    """
+    keys = [key for key, _ in figures]
     shape = outline_for(piece, {}, keys, construction)
     view, down = view_of(shape, piece, keys, TALLEST, ROOM)
-    shown = {key: figures.get(key, 0) for key in sorted(keys, key=lambda key: key not in figures)}
     tapes, discs, top, bottom = "", "", 0.0, down + 2 * ROOM
-    for placed in tapes_placed(shape, view, shown, DISC):
+    for placed in tapes_placed(shape, view, dict(figures), DISC):
         lines = drawn_line(placed.line, "t-band") + line_and_stops(placed.line)
         if placed.figure:
             lines += drawn_line((placed.leader, placed.at)) if placed.leader else ""

@@ -166,3 +166,22 @@ def test_without_scripts_every_form_is_as_it_was(open_page):
     page.fill("#at_chest", "52")
     send(page, "Put it in the wardrobe")
     assert page.url.endswith("/wardrobe/blue_jumper")
+
+
+def test_where_two_changed_the_same_the_draft_waits_until_one_text_was_chosen(open_page, service):
+    page = open_page("/wardrobe/brown_pullover/edit")
+    page.fill("#notes", "mine")
+    other = page.context.browser.new_context().new_page()
+    other.goto(page.url)
+    other.fill("#notes", "theirs")
+    send(other, "Keep the changes")
+    other.context.close()
+    send(page, "Keep the changes")
+    page.check("input[value='theirs']", force=True)
+    page = drop(page)
+    assert page.input_value("#notes") == "mine"
+    send(page, "Keep the changes")
+    page.check("input[value='mine']", force=True)
+    send(page, "Keep what is chosen")
+    assert drafts(page) == {}
+    assert "mine" in page.content()

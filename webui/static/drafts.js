@@ -132,7 +132,7 @@
   // Once every script of the page listens.
   let here = [];
   addEventListener("DOMContentLoaded", function () {
-    here = [...main.querySelectorAll("form:not(.finder)")].filter((form) => controls(form).length).map(Draft);
+    here = [...main.querySelectorAll("form:not(.finder, .both)")].filter((form) => controls(form).length).map(Draft);
     const every = drafts(), back = [];
     here.forEach(function (one) {
       const given = "typed" in main.dataset || (one.form.method === "get" && location.search !== "");
@@ -142,7 +142,7 @@
         if (shown && !draft.switched) back.push([one, draft.time]);
         one.save();
       } else if (given) {
-        if (every.some((other) => other.carried.form === one.id())) one.save();
+        if (every.some((other) => other.of === one.of && other.carried.form === one.id())) one.save();
       } else if ("layout" in one.form.dataset && !location.search) {
         // The same form with other fields in it, as a choice in it left them.
         const other = every.find((kept) => kept.action === one.action);
