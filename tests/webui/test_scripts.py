@@ -18,7 +18,7 @@ NO_SENTENCE = {
     '<path class="tk ${now ? "now" : isDone(step) ? "done" : ""}" d="M${x} ${now ? 2 : 7}V18"/>',
     "input, select, textarea",  # selectors
     "main [data-length]",
-    "form:not(.finder, .both)",
+    "form:not(.finder, .both, [data-put])",
     "(max-width: 44.99rem)",
     "(hover: hover) and (pointer: fine)",
     'input[name=eighths][value="${count >> 1}"]',

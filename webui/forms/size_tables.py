@@ -221,7 +221,7 @@ TABLE = TableForm(
         Field("measures", "Its measures are", "choice", choices=MEASURES, begin="flat"),
         Field("gauge_stitches", "Printed gauge: stitches", "decimal", place=("gauge", "stitches"), own=STITCHES),
         Field("gauge_rows", "rows", "decimal", place=("gauge", "rows"), own=ROWS, alone="Printed gauge: rows"),
-        Field("gauge_over", "over", place=("gauge", "over"), alone="Printed gauge: over"),
+        Field("gauge_over", "over", place=("gauge", "over"), alone="Printed gauge: over", short=True),
         Field("pasted", "The table as text", "lines", PASTE, place=NOWHERE, rows=6),
         *group(
             "more",

@@ -132,7 +132,7 @@
   // Once every script of the page listens.
   let here = [];
   addEventListener("DOMContentLoaded", function () {
-    here = [...main.querySelectorAll("form:not(.finder, .both)")].filter((form) => controls(form).length).map(Draft);
+    here = [...main.querySelectorAll("form:not(.finder, .both, [data-put])")].filter((form) => controls(form).length).map(Draft);
     const every = drafts(), back = [];
     here.forEach(function (one) {
       const given = "typed" in main.dataset || (one.form.method === "get" && location.search !== "");
