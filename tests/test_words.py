@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from functools import cache
 from typing import Any, get_args
@@ -66,8 +67,10 @@ from fitcheck.reports.shapes import (
     PointReport,
     Report,
 )
-from fitcheck.words import Mark, Unit
+from fitcheck.reports.waits import waits_for
+from fitcheck.words import Mark, Unit, table
 from fitcheck.words.figures import CM, Tape
+from fitcheck.words.said import Deed, said
 
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
@@ -563,17 +566,47 @@ def test_worth_measuring_says_which_side_and_how_often(side: str, told: str) -> 
 
 
 @pytest.mark.parametrize(
-    ("advice", "told"),
+    ("advice", "to_knit", "waits"),
     [
-        (an_advice("measure_again", reason="worth_measuring", readings=1), "waits for 1 reading"),
-        (an_advice("measure_again", reason="worth_measuring", readings=3), "waits for 3 readings"),
-        (an_advice("measure_again", reason="miscount", about="chest"), ""),
-        (an_advice("carry_on", readings=3), ""),
-        (CannotSay("no_piece", "no piece was read", "Read one."), ""),
+        (an_advice("measure_again", reason="worth_measuring", readings=1), ("front",), "tape"),
+        (an_advice("measure_again", reason="miscount", about="chest"), (), "tape"),
+        (an_advice("measure_again", reason="wash_and_block"), ("front",), "wash"),
+        (an_advice("block_again"), (), "wash"),
+        (an_advice("knit_again"), (), "knit"),
+        (an_advice("rip_back"), (), "knit"),
+        (an_advice("carry_on"), ("front",), "knit"),
+        (an_advice("carry_on"), (), "sew"),
+        (CannotSay("no_points", "nothing was read", "Read one."), ("front",), "tape"),
     ],
 )
-def test_a_make_waits_only_for_readings_that_are_asked_for(advice: Advice | CannotSay, told: str) -> None:
-    assert words.waits_words(a_report(advice)) == told
+def test_a_make_waits_for_what_its_next_deed_needs(
+    advice: Advice | CannotSay, to_knit: tuple[str, ...], waits: str
+) -> None:
+    report = a_report(advice)
+    assert waits_for(replace(report, head=replace(report.head, to_knit=to_knit))) == waits
+
+
+def test_the_table_says_the_first_deed_and_how_much_else_there_is_to_do() -> None:
+    two = said([Deed(1, "now", "take 14 rows off the hem"), Deed(2, "for the front", "knit it shorter"), "Why."])
+    assert table.deed(two) == "Take 14 rows off the hem."
+    assert table.beside(two) == "And one thing more, for the front."
+    one = said(["Knit the back again.", "The back's hem is 4.9 cm wide."])
+    assert (table.deed(one), table.beside(one)) == ("Knit the back again.", "The back's hem is 4.9 cm wide.")
+    long = said(["Knit the back again.", "The back's hem is wide, " + "and so on " * 5])
+    assert table.beside(long) == ""
+
+
+def test_the_table_counts_what_waits_for_what_and_names_a_year_that_is_not_this_one() -> None:
+    assert table.head({"tape": 4, "wash": 2, "knit": 6}, 12) == "4 for the tape, 2 for the wash, 6 ready to knit."
+    assert table.head({"knit": 24}, 30) == "24 of 30: 24 ready to knit."
+    assert table.head({}, 0) == "Nothing is on the table yet."
+    day = date(2025, 9, 28)
+    assert table.since(day, date(2025, 12, 1)) == "since 28 Sept"
+    assert table.since(day, date(2026, 1, 1)) == "since 28 Sept 2025"
+    assert table.dated(day, date(2025, 11, 27)) == "28 Sept to 27 Nov 2025"
+    assert table.dated(day, date(2026, 1, 2)) == "28 Sept 2025 to 2 Jan 2026"
+    assert table.dated(day, None) == "begun 28 Sept 2025"
+    assert table.makes_here(11, 1) == "12 sweaters: 11 under way, 1 finished."
 
 
 def test_cannot_say_gives_the_reason_and_the_next_step_once() -> None:
@@ -1590,7 +1623,7 @@ def test_an_unwashed_piece_has_one_instruction_everywhere() -> None:
     advice = an_advice("measure_again", "alter_hem", "wash_and_block", about="chest")
     report = a_report(advice, points=(point,))
     report = replace(report, head=replace(report.head, carried=True, stage="rested"))
-    assert words.waits_words(report) == "waits for the wash"
+    assert waits_for(report) == "wash"
     assert words.too_close_sentence(report, point) == (
         "Too close to call before the wash: wash and block the back, let it dry, then read it."
     )

@@ -62,5 +62,5 @@ from fitcheck.words.questions import (
     slip_words,
 )
 from fitcheck.words.reasons import REASONS, action_line, because_left_out, chance, cost, judged_so_far, why
-from fitcheck.words.recommendation import advised, finished_words, headline, waits_words
+from fitcheck.words.recommendation import advised, finished_words, headline
 from fitcheck.words.said import Said

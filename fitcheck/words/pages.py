@@ -81,18 +81,6 @@ def other_ways(count: int) -> str:
 # Makes
 
 
-def makes_here(count: int) -> str:
-    """How many sweaters there are."""
-    if count < 2:
-        return "One sweater is on the books." if count else "No sweater is being made yet."
-    return f"{count} sweaters are on the books."
-
-
-def finished_on(day: str) -> str:
-    """Since when a sweater is finished."""
-    return f"Finished on {day}."
-
-
 def no_outline(not_drawn: str) -> str:
     """Why a piece is not drawn: why its construction never is, or what is missing."""
     if not_drawn:
@@ -387,16 +375,3 @@ def to_be_surer(swatch: str) -> str:
 def for_another_sweater(swatch: str) -> str:
     """Where to swatch once the pieces keep their dial."""
     return f"To know this fabric better for another sweater: {small_first(swatch)}"
-
-
-# The table
-
-
-def under_way(count: int, waiting: int) -> str:
-    """How many sweaters are being made, and how many of them wait for the tape."""
-    if not count:
-        return "Nothing is on the table yet."
-    told = f"{count} sweaters are under way."
-    if waiting:
-        told += f" {'One of these waits' if waiting == 1 else f'{waiting} of these wait'} for the tape."
-    return told

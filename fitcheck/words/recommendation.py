@@ -26,7 +26,7 @@ from fitcheck.words.names import (
     point_name,
     rip_words,
 )
-from fitcheck.words.phrases import capital, count_words, few, listed, sentence, side_word
+from fitcheck.words.phrases import capital, few, listed, sentence, side_word
 from fitcheck.words.points import because_it_is, point_of, worst_first
 from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import MOST_HEAD, Deed, Said, heading, reason, said
@@ -112,18 +112,6 @@ def _deed(report: Report, action: ActionReport, tape: Tape) -> Sequence[str | De
             return knitted_again(report, action, tape)
         case _:
             return [sentence(action_name(action.code))]
-
-
-def waits_words(report: Report) -> str:
-    """What a make waits for, in a few words: "waits for 2 readings"; empty where it waits for neither tape nor wash."""
-    advice = report.recommendation
-    if isinstance(advice, CannotSay) or advice.action != "measure_again":
-        return ""
-    if advice.reason == "wash_and_block":
-        return "waits for the wash"
-    if not advice.readings:
-        return ""
-    return f"waits for {count_words(advice.readings, 'reading')}"
 
 
 def _judged(report: Report) -> list[PointReport]:

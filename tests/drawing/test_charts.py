@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from fitcheck.drawing.cards import card, card_bar
+from fitcheck.drawing.cards import LISTED, LISTED_MARGIN, card, card_bar, listed_outlines
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import DialChart, WidthAtDial, chart_of, dial_line
 from fitcheck.drawing.history import history
@@ -15,7 +15,7 @@ from fitcheck.drawing.notebook import report_html
 from fitcheck.drawing.outline import outline_of
 from fitcheck.drawing.rows import Row, scale_for
 from fitcheck.drawing.sizes_rulers import SizesAtPoint, sizes_at_points, sizes_ruler, sizes_span
-from fitcheck.estimates.numbers import Quantity
+from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.steps import Steps, steps
@@ -320,3 +320,18 @@ def test_every_chart_opens_as_a_file_of_its_own():
         for one in root.iter():
             if one.tag.rpartition("}")[2] in ("path", "rect", "circle", "text"):
                 assert one.get("fill") or one.get("stroke"), (name, one.attrib)
+
+
+def test_outlines_of_a_list_have_one_scale_and_the_widest_fills_the_box():
+    back = {"chest": 560.0, "shoulder_width": 420.0, "armhole_depth": 220.0, "body_length": 640.0}
+    small = {key: mm / 2 for key, mm in back.items()}
+    svgs = listed_outlines([(outline_of(measures), True) for measures in (back, small)])
+
+    def size(svg):
+        numbers = [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", re.search(r' d="([^"]+)"', svg)[1])]
+        return max(numbers[::2]) - min(numbers[::2]), max(numbers[1::2]) - min(numbers[1::2])
+
+    (wide, tall), (half_wide, half_tall) = map(size, svgs)
+    assert wide == pytest.approx(LISTED - 2 * LISTED_MARGIN, abs=0.02)
+    assert (half_wide, half_tall) == pytest.approx((wide / 2, tall / 2), rel=0.01)
+    assert listed_outlines([(CannotSay("no_outline", "nothing", "Read."), True)]) == [""]

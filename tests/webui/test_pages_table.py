@@ -197,14 +197,74 @@ def test_what_ones_own_make_names_stays_when_the_invented_household_goes(browser
     assert f"your own records name it: {garment.name}" in browser.read("/")
 
 
-def test_the_table_has_ten_makes_a_page_with_the_next_act_of_each(browser):
+def test_the_table_has_every_make_under_way_in_groups_the_deed_first(browser):
     browser.post("/invented")
     page = browser.read("/")
-    assert page.count('class="what"') == 10
-    assert "Count the chest row first" in page
+    groups = re.findall(
+        r'<h2 id="waits-(\w+)">([^<]+)<span class="n">(\d+)</span></h2>\s*<ol class="acts">(.*?)</ol>', page, re.S
+    )
+    assert [(key, int(count)) for key, _, count, _ in groups] == [("tape", 3), ("wash", 2), ("knit", 7)]
+    assert heading(page) == "3 for the tape, 2 for the wash, 7 ready to knit."
+    assert [lines.count('class="do"') for *_, lines in groups] == [3, 2, 7]
+    tape = groups[0][-1]
+    # Those that have waited longest come first, the name above the deed, the day beside it.
+    assert re.findall(r"since [^<]+", tape) == ["since 22 June 2025", "since 7 Sept 2025", "since 9 Nov 2025"]
+    first = tape[: tape.index("</li>")]
+    assert first.index("Moss green pullover, one reading far off") < first.index(
+        ">Look at the chest first: 50,4 cm?</a>"
+    )
+    assert "First moss green pullover, finished" not in page
+    # The doors are small once there are makes.
+    assert 'class="doors2"' in page
+    assert 'class="door"' not in page
+
+
+def test_twenty_four_makes_a_page_and_the_heading_counts_those_that_are_there(browser):
+    for number in range(25):
+        document = {"id": f"plan_{number}", "name": f"Plan {number}", "started": "2026-11-01"}
+        browser.store.put("makes", f"plan_{number}", document, 0)
+    page = browser.read("/")
+    assert page.count('class="do"') == 24
+    assert heading(page) == "24 of 25: 24 ready to knit."
     second = browser.read("/?page=2")
-    assert second.count('class="what"') == 2
-    assert browser.read("/?page=99").count('class="what"') == 2
+    assert second.count('class="do"') == 1
+    assert "Plan 0" in second
+    assert browser.read("/?page=99").count('class="do"') == 1
+
+
+def test_the_only_make_is_the_heading_with_its_deed(browser):
+    make = browser.post("/piece", **LAID, own_chest="-3.5").headers["Location"]
+    page = browser.read("/")
+    assert heading(page) == heading(browser.read(make))
+    assert f'href="{make}">Open it</a>' in page
+    assert 'class="acts"' not in page
+
+
+def test_makes_lists_all_with_their_dates_and_not_their_deeds(browser):
+    browser.post("/invented")
+    page = browser.read("/makes")
+    assert heading(page) == "13 sweaters: 12 under way, 1 finished."
+    under_way, finished = re.findall(r'<ul class="lines dated">(.*?)</ul>', page, re.S)
+    assert under_way.count("<li>") == 12
+    assert "begun 6 Sept 2025" in under_way
+    assert "waits for the wash" in under_way
+    assert "14 June to 27 July 2025" in finished
+    assert "Carry on" not in page
+
+
+def test_an_outline_is_full_where_it_was_measured_and_dashed_where_it_is_only_wanted(browser):
+    browser.post("/invented")
+    garment = browser.store.household().garments[0]
+    fits = {"garment": garment.id, "occasion": garment.occasions[0].id}
+    browser.store.put("makes", "planned", {"id": "planned", "name": "Planned", "fits": fits}, 0)
+    page = browser.read("/")
+    lines = {
+        name.strip(): line
+        for line, name in re.findall(r'(<li>.*?<p class="of"><span>([^<]+)</span>.*?</li>)', page, re.S)
+    }
+    assert 'class="o-ref"' in lines["Planned"]
+    assert 'class="o-piece"' in lines["Grey pullover for Ines"]
+    assert "o-ref" not in lines["Grey pullover for Ines"]
 
 
 def test_the_table_says_that_an_answer_changed_since_this_device_looked(browser):
@@ -270,8 +330,9 @@ def test_own_makes_stand_before_the_invented_ones_and_the_button_names_what_it_r
     assert ">Look round an invented household</button>" in browser.read("/")  # with sweaters there it is not "first"
     browser.post("/invented")
     for page in (browser.read("/"), browser.read("/makes")):
-        assert re.findall(r'<p class="what"><a href="([^"?]+)', page)[0] == own
-        assert len(re.findall(r'<p class="what">', page)) > 9
+        mine = page.index(f'href="{own}"')
+        listed = page[page.rindex("<ol" if "acts" in page else "<ul", 0, mine) : mine]
+        assert "/makes/" not in listed
     assert ">Remove the invented household</button>" in browser.read("/")
     assert "Remove it all" not in browser.read("/")
 

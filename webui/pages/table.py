@@ -1,38 +1,42 @@
-"""The Table, where one starts: what is to be done now, one line per make, and the doors to a new one."""
+"""The Table, where one starts: what is to be done now, by what each make waits for, and the doors to a new one."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from datetime import date
 
 from flask import Blueprint, Response, request
 
-from fitcheck import words
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.reports.shapes import Advice, Report
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.households import Listed
 from fitcheck.words import deeds
-from fitcheck.words import pages as say
+from fitcheck.words import table as words
 from fitcheck.words.dates import write_day
 from webui.pages import invented, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.path import WAITING
+from webui.pages.lines import Group, Line, drawn, grouped, line_of, own_first
 
 pages = Blueprint("table", __name__)
 
-A_PAGE = 10
-ALL_A_PAGE = 24
+A_PAGE = 24
 
 
 @shown_by("table.html", "table")
 class TablePage(Page):
-    """Makes that are not finished, with what each waits for."""
+    """Makes that are not finished, by what each waits for.
 
-    lines: list[dict[str, Any]]
-    alone: dict[str, Any] | None
-    head: Any | str
+    alone   the only one of them, whose answer is the heading
+    groups  all others;  mixed: some of them are invented and some are not
+    today   in words
+    """
+
+    groups: list[Group]
+    alone: Line | None
+    head: str
+    today: str
+    mixed: bool
     pages: list[tuple[int, bool]]
     invented_here: bool
     empty: bool
@@ -40,16 +44,21 @@ class TablePage(Page):
 
 @pages.get("/")
 def table() -> Response:
-    """One line per make that is not finished, with its next act."""
+    """What is to be done next on every make that is not finished."""
     household = views.store().household()
-    under_way = [make for make in _own_first(household.makes) if make.finished is None]
-    lines, numbers = _page_of(under_way, A_PAGE)
+    under_way = [make for make in own_first(household.makes) if make.finished is None]
+    makes, numbers = _page_of(under_way)
+    lines = drawn(makes, household.garments)
     alone = lines[0] if len(under_way) == 1 else None
+    groups = [] if alone else grouped(lines)
+    counts = {group.key: len(group.lines) for group in groups}
     return views.show(
         TablePage(
-            lines=lines,
+            groups=groups,
             alone=alone,
-            head=alone["answer"].head if alone else _head(len(under_way), lines),
+            head=alone.answer.head if alone else words.head(counts, len(under_way)),
+            today=write_day(date.today()),
+            mixed=_mixed(lines),
             pages=numbers,
             invented_here=invented.here(household),
             empty=not household.makes and not household.garments,
@@ -59,24 +68,30 @@ def table() -> Response:
 
 @shown_by("makes.html", "makes")
 class MakesPage(Page):
-    """Every make, the finished ones too."""
+    """Every make with its dates: those under way, and the finished ones."""
 
-    lines: list[dict[str, Any]]
-    count: int
+    under_way: list[Line]
+    finished: list[Line]
+    head: str
+    mixed: bool
     pages: list[tuple[int, bool]]
     deleted: list[Listed]
 
 
 @pages.get("/makes")
 def makes() -> Response:
-    """Every make, the finished ones too."""
+    """Every make with its dates, the finished ones too."""
     household = views.store().household()
-    every = _own_first(household.makes)
-    lines, numbers = _page_of(every, ALL_A_PAGE)
+    every = sorted(own_first(household.makes), key=lambda make: make.finished is not None)
+    makes, numbers = _page_of(every)
+    lines = [line_of(make) for make in makes]
+    finished = sum(make.finished is not None for make in every)
     return views.show(
         MakesPage(
-            lines=lines,
-            count=len(every),
+            under_way=[line for line in lines if not line.finished],
+            finished=[line for line in lines if line.finished],
+            head=words.makes_here(len(every) - finished, finished),
+            mixed=_mixed(lines),
             pages=numbers,
             deleted=[
                 kept
@@ -131,46 +146,15 @@ def remove() -> Response:
     return notices.go("/", deeds.invented_gone(stayed))
 
 
-def _own_first(makes: Sequence[Make]) -> list[Make]:
-    """The latest first, and the invented ones after all others."""
-    latest = makes[::-1]
-    return [make for made_up in (False, True) for make in latest if invented.is_invented(make.id) == made_up]
+def _mixed(lines: Sequence[Line]) -> bool:
+    """Whether invented makes stand among others, so that they are to be told apart."""
+    return len({line.invented for line in lines}) > 1
 
 
-def _line(make: Make) -> dict[str, Any]:
-    latest = views.report_of(make.id)
-    report = latest if make.finished else _waiting(make, latest)
-    return {
-        "key": make.id,
-        "piece": report.head.piece if report is not latest else "",
-        "name": make.name,
-        "wearer": report.head.wearer,
-        "answer": views.answer_of(report),
-        "waits": words.waits_words(report),
-        "changed": views.changed_since_looked(make.id, latest.digest),
-        "finished": write_day(make.finished),
-        "invented": invented.is_invented(make.id),
-    }
-
-
-def _waiting(make: Make, latest: Report) -> Report:
-    """The report on the piece that still waits for something, the last begun first; else on the latest."""
-    pieces = [piece for piece in reversed(make.standing) if piece.stages]
-    for piece in pieces if len(pieces) > 1 else []:
-        report = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
-        if isinstance(report.recommendation, Advice) and report.recommendation.action in WAITING:
-            return report
-    return latest
-
-
-def _head(count: int, lines: list[dict[str, Any]]) -> str:
-    return say.under_way(count, sum(bool(line["waits"]) for line in lines))
-
-
-def _page_of(makes: Sequence[Make], a_page: int) -> tuple[list[dict[str, Any]], list[tuple[int, bool]]]:
-    """The lines of the page that is asked for, and the numbers of all pages where there are several."""
+def _page_of(makes: Sequence[Make]) -> tuple[Sequence[Make], list[tuple[int, bool]]]:
+    """The makes of the page that is asked for, and the numbers of all pages where there are several."""
     asked = request.args.get("page", "1")
-    last = max(1, -(-len(makes) // a_page))
+    last = max(1, -(-len(makes) // A_PAGE))
     at = min(max(1, int(asked)), last) if asked.isdecimal() and len(asked) < 6 else 1
-    lines = [_line(make) for make in makes[(at - 1) * a_page : at * a_page]]
-    return lines, [(page, page == at) for page in range(1, last + 1)] if last > 1 else []
+    shown = makes[(at - 1) * A_PAGE : at * A_PAGE]
+    return shown, [(page, page == at) for page in range(1, last + 1)] if last > 1 else []

@@ -106,7 +106,7 @@ class Walk:
     @property
     def references(self) -> dict[str, float]:
         """What each point is compared with when it is typed [mm]."""
-        return wanted_mm(self.make, self.piece, self.garment)
+        return wanted_mm(self.make, self.piece.piece, self.garment)
 
     def url(self, name: str = "", **query: str | None) -> str:
         """A page of this walk."""

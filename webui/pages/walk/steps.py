@@ -16,7 +16,7 @@ from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import LengthError, read_length, write_bare
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import HALF_FRONTS, POINTS
+from fitcheck.records.points import HALF_FRONTS, POINTS, PieceKind
 from fitcheck.records.questions import slips
 from fitcheck.records.questions import usual as rules
 from fitcheck.records.questions.lengths_of_a_point import ReadOn
@@ -52,8 +52,8 @@ def carried_on(round_: Round, more: str, steps: Sequence[Step]) -> Round:
 # What the phone asks about
 
 
-def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, float]:
-    """What each point of the piece is compared with when it is typed [mm]: the sweater's or the wanted figure."""
+def wanted_mm(make: Make, kind: PieceKind, garment: Garment | None) -> dict[str, float]:
+    """What each point of a piece is compared with when it is typed [mm]: the sweater's or the wanted figure."""
     flat: dict[str, float] = {}
     occasion = by_key(garment.occasions, make.fits.occasion) if garment else None
     if occasion is not None:
@@ -62,7 +62,6 @@ def wanted_mm(make: Make, piece: Piece, garment: Garment | None) -> dict[str, fl
                 flat[key] = median(values)
     for key, number in make.fits.numbers.items():
         flat[key] = number.length.value_mm * POINTS[key].flat_share(number.meant)
-    kind = piece.piece
     return {key: mm * POINTS[key].on_piece(kind) for key, mm in flat.items() if kind in POINTS[key].pieces}
 
 

@@ -1,0 +1,133 @@
+"""The line of a make in a list: its deed, since when it waits for it, and its outline at one scale with the others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from fitcheck.drawing.cards import listed_outlines
+from fitcheck.drawing.laid import lay
+from fitcheck.drawing.outline import Outline, outline_of
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.garments import Garment
+from fitcheck.records.households import by_key
+from fitcheck.records.makes import Make
+from fitcheck.reports.shapes import Advice, Report
+from fitcheck.reports.waits import Waits, waits_for
+from fitcheck.words import Said, table
+from webui.pages import invented, views
+from webui.pages.make.path import WAITING
+from webui.pages.walk.steps import wanted_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One make in a list.
+
+    to        the address of its page, at the piece that waits
+    answer    on that piece;  deed, beside: what is to be done first, and what stands under it
+    waits     what it waits for, and that in words;  day, since: since when, and that in words
+    dated     from when to when it was made
+    changed   the answer is another than the one that this device showed last
+    invented  it came with the invented household
+    outline   the piece as it was measured, dashed as it is wanted; empty where neither can be drawn
+    """
+
+    key: str
+    to: str
+    name: str
+    answer: Said
+    deed: str
+    beside: str
+    waits: Waits
+    waiting: str
+    day: date | None
+    since: str
+    dated: str
+    finished: bool
+    changed: bool
+    invented: bool
+    outline: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Makes that wait for the same."""
+
+    key: Waits
+    title: str
+    lines: tuple[Line, ...]
+
+
+def own_first(makes: Sequence[Make]) -> list[Make]:
+    """The latest first, and the invented ones after all others."""
+    latest = makes[::-1]
+    return [make for made_up in (False, True) for make in latest if invented.is_invented(make.id) == made_up]
+
+
+def line_of(make: Make) -> Line:
+    """The line of a make, without its outline."""
+    latest = views.report_of(make.id)
+    report = latest if make.finished else _waiting(make, latest)
+    answer = views.answer_of(report)
+    day = _since(make, report)
+    piece = f"?piece={report.head.piece}" if report is not latest else ""
+    return Line(
+        key=make.id,
+        to=f"/makes/{make.id}{piece}",
+        name=make.name,
+        answer=answer,
+        deed=table.deed(answer),
+        beside=table.beside(answer),
+        waits=(waits := waits_for(report)),
+        waiting=table.waiting(waits),
+        day=day,
+        since=table.since(day, date.today()) if day else "",
+        dated=table.dated(make.started, make.finished),
+        finished=make.finished is not None,
+        changed=views.changed_since_looked(make.id, latest.digest),
+        invented=invented.is_invented(make.id),
+    )
+
+
+def drawn(makes: Sequence[Make], garments: Iterable[Garment]) -> list[Line]:
+    """The lines of makes with their outlines, all at one scale."""
+    every = list(garments)
+    lines = [line_of(make) for make in makes]
+    outlines = listed_outlines([_outline(make, every) for make in makes])
+    return [replace(line, outline=views.svg_markup(svg)) for line, svg in zip(lines, outlines, strict=True)]
+
+
+def grouped(lines: Iterable[Line]) -> list[Group]:
+    """Lines by what they wait for, invented ones last, else those first that have waited longest."""
+    every = sorted(lines, key=lambda line: (line.invented, line.day or date.max))
+    groups = [
+        Group(waits, title, tuple(line for line in every if line.waits == waits))
+        for waits, title in table.GROUPS.items()
+    ]
+    return [group for group in groups if group.lines]
+
+
+def _waiting(make: Make, latest: Report) -> Report:
+    """The report on the piece that still waits for something, the last begun first; else on the latest."""
+    pieces = [piece for piece in reversed(make.standing) if piece.stages]
+    for piece in pieces if len(pieces) > 1 else []:
+        report = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
+        if isinstance(report.recommendation, Advice) and report.recommendation.action in WAITING:
+            return report
+    return latest
+
+
+def _since(make: Make, report: Report) -> date | None:
+    """The day on which the piece was last read or changed its stage; before that, on which the sweater was begun."""
+    return date.fromisoformat(report.head.read_on[:10]) if report.head.read_on else make.started
+
+
+def _outline(make: Make, garments: Sequence[Garment]) -> tuple[Outline | CannotSay, bool]:
+    """The piece that was read last, as it was measured; before that the back as it is wanted."""
+    laid = lay(views.report_of(make.id), construction=make.construction)
+    if not isinstance(laid, CannotSay):
+        return laid.piece, True
+    wanted = wanted_mm(make, "back", by_key(garments, make.fits.garment))
+    return outline_of(wanted, piece="back", construction=make.construction), False
