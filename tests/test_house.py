@@ -31,7 +31,7 @@ FLOORS = {
 ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FLOORS, "notebook"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
-    "phrases", "said", "phone", "figures", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
+    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
     "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
     "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
     "pages", "shelves", "walking", "deeds", "wants", "table",

@@ -81,6 +81,7 @@ DECISION_REASONS = (
     "as_read",
     "miscount",
     "another_dial",
+    "needles",
     "out_of_shape",
     "wash_and_block",
     "worth_measuring",
@@ -1411,6 +1412,8 @@ def _sentences() -> Iterator[str]:
                 advice = an_advice("measure_again", "knit_again", reason, about=about, side=side, readings=readings)
                 if reason in ("miscount", "another_dial", "out_of_shape"):
                     advice = replace(advice, instead=118, dial="8", pulled_percent=-4.2)
+                if reason == "needles":
+                    advice = replace(advice, on_bed=124)
                 if reason == "as_read":
                     advice = replace(advice, as_read="stretched" if about is None else "worn" if side else "rib")
                 report = replace(base, recommendation=advice, explanation=explanation)

@@ -19,8 +19,10 @@ DIAL_SETTING = Accepts("dial_setting", such_as=("7", "7.1", "7+", "7··"))
 MARKS = 2
 """Marks between two dial numbers where no machine says it (common practice, no source)."""
 
-NARROWEST_BED = 110
-"""Needles that even the beds for thick yarn have (common practice, no source): more stitches hang on the machine."""
+BEDS = (110, 112, 114, 150, 200, 250)
+"""Needles of the usual beds, from those for thick yarn to those for fine (common practice, no source)."""
+NARROWEST_BED = BEDS[0]
+"""Needles that every usual bed has: whether more stitches lie on it hangs on the machine."""
 
 
 class Dial(Record):

@@ -11,6 +11,9 @@ from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import PieceKind
 
+EVEN = 2
+"""A repeat of two stitches, which a table has where nobody says one: counts keep their parity."""
+
 
 class PrintedGauge(Record):
     """The gauge as the pattern prints it: stitches and rows over a length."""
@@ -55,7 +58,7 @@ class SizeTable(Record):
     gauge: PrintedGauge | None = None
     measures: Literal["flat", "round", "piece"] = "flat"
     edge_stitches: Annotated[int, Field(ge=0, le=20)] = 2
-    multiple: Annotated[int, Field(ge=1, le=60)] = 2
+    multiple: Annotated[int, Field(ge=1, le=60)] = EVEN
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     print_step: TypedLength | None = None
     row_counted: list[PointKey] = Field(default_factory=list)

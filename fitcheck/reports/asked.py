@@ -7,7 +7,7 @@ from typing import Literal
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
-from fitcheck.records.questions.question import Question
+from fitcheck.records.questions.question import BreaksRepeat, OddApart, Question
 
 Answer = Literal["confirmed", "set_aside"]
 """The two answers to a question about a reading."""
@@ -27,6 +27,23 @@ def counts_asked(make: Make, asked: tuple[Question, ...]) -> frozenset[tuple[str
         for question in asked
         if question.place.within(counts) and question.place.point and not question.by_the_way
     )
+
+
+def uneven_counts(make: Make, piece: Piece, asked: tuple[Question, ...]) -> dict[str, tuple[int, ...]]:
+    """Counts of the piece that the pattern does not make and nobody kept: per point those that it makes instead."""
+    place = _place_of(make, piece).at("counts")
+    uneven: dict[str, tuple[int, ...]] = {}
+    for question in asked:
+        key, count = question.place.point, question.count
+        if not question.place.within(place) or key is None or count is None:
+            continue
+        match question.odd:
+            case BreaksRepeat(_, below, above):
+                uneven[key] = (below, above)
+            case OddApart(other, theirs):
+                uneven[key] = (count - 1, count + 1)
+                uneven.setdefault(other, (theirs - 1, theirs + 1))
+    return uneven
 
 
 def points_asked(

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from fitcheck.advice.bed import sure_of_the_bed
 from fitcheck.advice.decide.decision import MOST_READINGS, Recommendation
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.reports.copied import copies_unasked
@@ -45,17 +45,20 @@ def helps_of(told: Steps, first: FirstPiece | None) -> tuple[Help, ...]:
 
 
 def _bed_unsaid(given: Given) -> bool:
-    """Whether more stitches lie across a piece than many a bed has needles, and no machine is named."""
+    """Whether more stitches are planned across a piece than lie on the bed for sure, and no machine is named."""
     make = given.make
-    if make.machine or any(piece.machine for piece in make.pieces):
+    sure = sure_of_the_bed(make)
+    if sure is None:
         return False
-    knitted = [(key, count.best or 0) for piece in make.pieces for key, count in piece.counts.items()]
     planned = [
-        (key, count)
-        for kind in CONSTRUCTIONS[make.construction].pieces
-        for key, count in planned_counts(make, given.household, kind).items()
+        *((key, counts.planned or 0) for piece in make.pieces for key, counts in piece.counts.items()),
+        *(
+            (key, count)
+            for kind in CONSTRUCTIONS[make.construction].pieces
+            for key, count in planned_counts(make, given.household, kind).items()
+        ),
     ]
-    return any(count > NARROWEST_BED and POINTS[key].direction == "across" for key, count in [*knitted, *planned])
+    return any(count > sure and POINTS[key].direction == "across" for key, count in planned)
 
 
 def _to_begin(given: Given, first: FirstPiece) -> Iterator[Help]:
@@ -127,6 +130,8 @@ def _asked_first(advice: Recommendation) -> Iterator[Help]:
             yield Help("count_rows" if along else "count_stitches", advice.about)
         case "another_dial":
             yield Help("say_dial")
+        case "needles":
+            yield Help("say_machine")
 
 
 def _unread(told: Steps) -> list[str]:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from fitcheck.advice.decide.decision import ROUND_LAYINGS, Recommendation
+from fitcheck.advice.decide.gates import stitches_on_bed
 from fitcheck.advice.decide.measuring import Outcome
 from fitcheck.advice.decide.state import DecisionPoint
 from fitcheck.advice.ease import ease_of
@@ -193,6 +194,7 @@ def _recommended(decided: Decided, advice: Recommendation, *, carried: bool) -> 
         advice.deciding,
         round=() if carried else advice.round,
         outcomes=() if carried else tuple(_outcome(outcome) for outcome in advice.outcomes),
+        on_bed=stitches_on_bed(advice.then.alterations) if advice.reason == "needles" else None,
         sweater=decided.state.work.sweater,
     )
 

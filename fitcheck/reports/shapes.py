@@ -107,6 +107,7 @@ class Advice:
     pulled_percent  where the piece lies out of shape: how much longer, and as much narrower, than at rest [%]
     round          points that a whole round reads, where it is asked for or is worth its while
     outcomes       what each outcome at the point that the round is about leads to, from the smallest difference on
+    on_bed         where it is asked how many needles the bed has: the most stitches that must lie on it
     sweater        work of knitting the whole sweater [works of a back]
     """
 
@@ -125,6 +126,7 @@ class Advice:
     pulled_percent: float | None = None
     round: tuple[str, ...] = ()
     outcomes: tuple[OutcomeReport, ...] = ()
+    on_bed: int | None = None
     sweater: float | None = None
 
 

@@ -6,13 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from fitcheck.advice.bed import sure_of_the_bed
 from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.others import beside
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.decide.sleeves import sleeve_counts
 from fitcheck.advice.decide.state import ActionCode, DecisionState
 from fitcheck.advice.decide.work import work_of
-from fitcheck.advice.judge.doubts import Doubt, doubt_of
+from fitcheck.advice.judge.doubts import Doubt, doubt_of, uneven_doubt
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
@@ -25,7 +26,7 @@ from fitcheck.records.households import by_key
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Piece
 from fitcheck.records.points import REPEATED
-from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked
+from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked, uneven_counts
 from fitcheck.reports.decided import (
     PINNED,
     Decided,
@@ -212,6 +213,7 @@ def _state(told: Steps) -> DecisionState:
         more=bool(kinds_left(make, piece)),
         work=work_of(make, household, piece, state.points),
         needles=needles,
+        sure_of_bed=sure_of_the_bed(make),
         printed=make.size is not None and make.size_table is not None,
         outliers=points_asked(
             [read.key for read in points], make, piece, (given.garment, given.occasion), given.questions
@@ -242,6 +244,8 @@ def _rest(told: Steps) -> Rest | None:
     if isinstance(told.decided, CannotSay) or piece is None or told.judged is None:
         return None
     advice = told.decided.advice
+    # What the bed is asked about stands beside the question.
+    action = advice.then if advice.reason == "needles" else advice.action
     # The piece's own sizes, unless in doubt, or not of the washed piece, or of another dial than the rest's.
     other = told.carried or told.doubt is not None or again is not None
     own = {} if other else {way: size.value for way, size in told.judged.explanation.sizes.items()}
@@ -249,7 +253,7 @@ def _rest(told: Steps) -> Rest | None:
         given.make,
         given.household,
         piece,
-        advice.action,
+        action,
         dial=again.written() if again else None,
         sizes={**sizes_promised(told.ahead), **own},
         kinds=kinds_left(given.make, piece),
@@ -331,7 +335,8 @@ def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
     the other pieces are known.
     """
     explanation = explained(piece, told.points, judged, carried=told.carried)
-    doubt = pulled_doubt(piece, doubt_of(explanation))
+    uneven = uneven_counts(told.given.make, piece, told.given.questions)
+    doubt = pulled_doubt(piece, doubt_of(explanation)) or uneven_doubt(uneven, [read.point for read in told.points])
     if doubt is None or isinstance(told.decided, CannotSay):
         return told
     counted = None

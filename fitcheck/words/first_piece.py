@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from fitcheck.advice.groups import GroupAsked
-from fitcheck.advice.sizes.answers import CopyAsked, FirstPiece, HardlyFits, NotThis, SwatchFirst
+from fitcheck.advice.sizes.answers import CopyAsked, FirstPiece, HardlyFits, NotThis, SwatchFirst, Uneven
+from fitcheck.words.bed import needles_asked
 from fitcheck.words.copied import copied_first
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.names import garment_name, point_name, size_name
@@ -28,9 +29,10 @@ MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
 def knit_first(first: FirstPiece, tape: Tape) -> list[str]:
     """ "Knit the back first: 114 stitches at the chest, at dial 6.2." - what comes before it, what is not known yet."""
     told = comes_before(first, tape)
-    told += _knit(first, tape)
-    if first.ask_needles is not None:
-        told.append(needles_asked(first.ask_needles))
+    told += uneven_told(first.uneven) if first.uneven is not None else []
+    needles = needles_asked(first.ask_needles) if first.ask_needles is not None else []
+    # Where nothing else comes first it is the question; else it is asked below.
+    told += [*needles, *_knit(first, tape)] if first.code == "needles" else [*_knit(first, tape), *needles]
     width = _width(first)
     missing = [] if width else ["how many stitches it takes"]
     missing += [] if first.dial else ["at which dial"]
@@ -155,9 +157,13 @@ def bed_told(hardly: HardlyFits) -> list[str]:
     ]
 
 
-def needles_asked(stitches: int) -> str:
-    """Ask for the bed where no machine is named."""
-    return f"How many needles has the bed? {count_words(stitches, 'stitch')} must lie on it, and no machine is named."
+def uneven_told(uneven: Uneven) -> list[str]:
+    """ "Is 112 at the chest right? Whole repeats of 6 make 108 or 114." - a count that the pattern does not make."""
+    asked = f"Is {uneven.count} at the {point_name(uneven.key)} right?"
+    beside = f"{uneven.below} or {uneven.above}"
+    if uneven.multiple is not None:
+        return [asked, f"Whole repeats of {uneven.multiple} make {beside}."]
+    return [asked, f"From {uneven.apart} at the chest {beside} are shaped alike on both sides."]
 
 
 def _width(first: FirstPiece) -> str | None:
@@ -169,8 +175,13 @@ def _knit(first: FirstPiece, tape: Tape) -> list[str]:
     width = _width(first)
     counts = f": {count_words(first.counts[width], 'stitch')} at the {point_name(width)}" if width else ""
     begin = f"Then knit {piece}" if first.swatch is not None else f"Knit {piece} first"
-    if first.code == "bed":
-        begin = f"On it knit {piece} first"
+    match first.code:
+        case "bed":
+            begin = f"On it knit {piece} first"
+        case "uneven":
+            begin = f"If it is, knit {piece} first"
+        case "needles":
+            begin = f"If it has as many, knit {piece} first"
     if counts and first.swatch is not None and first.swatch.reason == "no_swatch":
         counts += " if the gauge is met"
     limit = first.hardly_fits if first.code != "bed" else None

@@ -63,6 +63,7 @@ MEASURED_AGAIN = {
     "out_of_shape": (FEW_MINUTES, "to wet it, and again with the tape measure. Nothing is unravelled."),
     "as_read": ("an answer", "Nothing is unravelled."),
     "another_dial": ("an answer", "Nothing is unravelled."),
+    "needles": ("an answer", "Nothing is unravelled."),
     "miscount": (FEW_MINUTES, "counting. Nothing is unravelled."),
 }
 """What it costs to find out, per reason."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from fitcheck.records.questions.question import Question
+from fitcheck.records.questions.question import OddApart, Question
 from fitcheck.reports.shapes import Advice, PointReport, Report
+from fitcheck.words.bed import needles_asked
 from fitcheck.words.changes import plan
 from fitcheck.words.copied import copied_first
 from fitcheck.words.explanation import out_of_shape
@@ -43,6 +44,9 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
     if advice.reason == "miscount":
         told = _count_first(report, advice)
         if_so = if_answered(report, advice)
+        uneven = uneven_asked(report, about)
+        if uneven is not None:
+            return [*told, odd_said(uneven).whole, *_as_it_stands(if_so, then, in_short, MOST_REASON)]
         counted = point_of(report, about)
         if if_so and then and counted is not None:
             thing = measure_word(counted.direction)
@@ -51,6 +55,9 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
         return [*told, *until]
     if advice.reason == "another_dial":
         told = [f"Did the dial stand at {advice.dial}?", "Widths and lengths both are what it makes there."]
+        return told + _as_it_stands(if_answered(report, advice), then, in_short)
+    if advice.reason == "needles":
+        told = needles_asked(advice.on_bed or 0)
         return told + _as_it_stands(if_answered(report, advice), then, in_short)
     if advice.reason == "out_of_shape":
         told = [f"Wet {piece}, pat it to size, and read it again once it is dry."]
@@ -212,11 +219,13 @@ def plan_words(report: Report, advice: Advice, tape: Tape) -> str:
 
 
 def if_answered(report: Report, advice: Advice) -> str:
-    """ "If it is 119, ": the answer, count or dial that the plan goes with; empty where none can be named."""
+    """ "If it is 119, ": the answer, count, dial or bed that the plan goes with; empty where none can be named."""
     if advice.reason == "as_read":
         return "If it is copied, " if advice.as_read == "worn" else "If they are copied, "
     if advice.reason == "another_dial":
         return f"If it stood at {advice.dial}, "
+    if advice.reason == "needles":
+        return "If it has as many, "
     point = point_of(report, advice.about) if advice.reason == "miscount" else None
     return f"If it is {advice.instead}, " if point is not None and point.count and advice.instead else ""
 
@@ -232,6 +241,16 @@ def asked_about(report: Report, key: str | None) -> Question | None:
         return None
     asked = [question for question in report.questions if question.place.point == key]
     return min(asked, key=lambda question: question.place.kind != "makes", default=None)
+
+
+def uneven_asked(report: Report, key: str | None) -> Question | None:
+    """The open question that a count at a point is none that the pattern makes, or an odd number from another."""
+
+    def about(question: Question) -> bool:
+        other = question.odd.other if isinstance(question.odd, OddApart) else None
+        return question.by_the_way and key in (question.place.point, other)
+
+    return next((question for question in report.questions if key is not None and about(question)), None)
 
 
 def _look_first(report: Report, question: Question, name: str) -> list[str]:

@@ -327,6 +327,8 @@ TAKE_COUNTS = "Take these counts"
 """The button that makes the advised counts the planned ones."""
 GIVE_NUMBERS = "Give numbers"
 """The button that leads to what a make must fit, where the garment is not to be copied."""
+NAME_MACHINE = "Name the machine"
+"""The button that leads to the machine of a make, where it is asked how many needles the bed has."""
 ANSWER = "Answer the question"
 """The button that leads to a question."""
 AS_READ = {

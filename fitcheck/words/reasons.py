@@ -9,7 +9,7 @@ from fitcheck.words.cannot_say import WHY_NOT
 from fitcheck.words.changes import changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil, work_words
-from fitcheck.words.measure_again import asked_about, if_answered, unanswered
+from fitcheck.words.measure_again import asked_about, if_answered, unanswered, uneven_asked
 from fitcheck.words.names import (
     action_name,
     action_of,
@@ -21,6 +21,7 @@ from fitcheck.words.names import (
     reference_name,
     unit_of_work,
 )
+from fitcheck.words.odd import odd_said
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
 from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
 
@@ -35,6 +36,7 @@ REASONS = {
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
     "miscount_across": "The widths and the counts do not go together, and counting is quick.",
     "another_dial": "What to do hangs on it.",
+    "needles": "A narrower bed does not hold what is advised.",
     "out_of_shape": "Nothing is unravelled for a piece that was only pulled as it was laid.",
     "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
     "two_layings": "An evening of knitting hangs on one laying of the tape, and laying it again takes ten minutes.",
@@ -72,6 +74,9 @@ def reason_of(report: Report, advice: Advice, tape: Tape) -> str:
     if code == "as_read" and advice.as_read == "worn":
         code = "as_read_worn"
     if code == "miscount":
+        uneven = uneven_asked(report, advice.about)
+        if uneven is not None:
+            return odd_said(uneven).whole
         code = "miscount_across" if direction_of(advice.about or "") == "across" else code
     return REASONS.get(code) or sentence(spaced(code))
 
@@ -163,7 +168,7 @@ def cost(report: Report, tape: Tape = CM) -> str:
             return "A wash, and a few minutes with the tape measure. Nothing is unravelled."
         if advice.reason == "out_of_shape":
             return "Wetting it and a few minutes with the tape measure. Nothing is unravelled."
-        if advice.reason in ("as_read", "another_dial"):
+        if advice.reason in ("as_read", "another_dial", "needles"):
             return "An answer. Nothing is unravelled."
         with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
         return f"A few minutes {with_what}. Nothing is unravelled."
@@ -302,6 +307,8 @@ def _line_measure(report: Report) -> str:
         return f"an answer about {reference_name(report.head)}"
     if advice.reason == "another_dial":
         return "an answer about the dial"
+    if advice.reason == "needles":
+        return "an answer about the bed"
     if advice.reason == "out_of_shape":
         return f"{piece_name(report.head)} as it lies by itself"
     if advice.reason == "wild_reading":

@@ -18,9 +18,10 @@ from fitcheck.advice.sizes.answers import (
 from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
 from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.words.bed import needles_asked
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
-from fitcheck.words.first_piece import comes_before, hardly_fits_words, needles_asked
+from fitcheck.words.first_piece import comes_before, hardly_fits_words
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, size_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first, spaced
@@ -146,7 +147,9 @@ def dials_sentence(answer: SizesAnswer) -> str:
 def asked_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
     """What the sizes ask back."""
     first = answer.first
-    told = [needles_asked(first.ask_needles)] if first is not None and first.ask_needles is not None else []
+    told = []
+    if first is not None and first.ask_needles is not None:
+        told.append(" ".join(needles_asked(first.ask_needles)))
     if answer.sleeve is not None:
         told.append(_sleeve_asked(answer.sleeve, tape))
     if answer.shoulders is not None:

@@ -8,7 +8,8 @@ import pytest
 
 from fitcheck.records.makes import Make
 from fitcheck.records.places import Place
-from fitcheck.records.questions.shaping import shaping_questions
+from fitcheck.records.questions.shaping import repeat_said, shaping_questions
+from fitcheck.records.size_tables import SizeTable
 
 PLACE = Place("makes", "m", ("pieces", 0, "counts"))
 
@@ -20,7 +21,7 @@ def asked(
     make = Make.model_validate(
         {"id": "m", "name": "M", "pieces": [{"id": "p", "piece": kind, "counts": counts}], **more}
     )
-    questions = shaping_questions(make.pieces[0], make, PLACE, already)
+    questions = shaping_questions(make.pieces[0], make, None, PLACE, already)
     return [(question.place.point, question.code) for question in questions]
 
 
@@ -34,7 +35,7 @@ def test_a_count_that_is_no_whole_repeats_is_asked_about_with_the_nearest_that_a
             "pieces": [{"id": "p", "piece": "back", "counts": {"chest": 112, "hem": 115, "shoulder_width": 86}}],
         }
     )
-    (question,) = shaping_questions(make.pieces[0], make, PLACE, ())
+    (question,) = shaping_questions(make.pieces[0], make, None, PLACE, ())
     assert (question.place.point, question.code, question.read) == ("chest", "count_breaks_repeat", "112 stitches")
     assert (question.odd.multiple, question.odd.below, question.odd.above) == (6, 109, 115)
     assert question.by_the_way
@@ -67,3 +68,21 @@ def test_what_the_make_plans_so_or_is_asked_about_already_is_not_asked_about():
     assert asked({"chest": 112}, multiple=6, planned={"back": {"chest": 112}}) == []
     assert asked({"chest": 112}, ("chest",), multiple=6) == []
     assert asked({"chest": 112}, multiple=6) == [("chest", "count_breaks_repeat")]
+
+
+def test_the_repeat_is_the_makes_own_else_that_of_its_sizes_and_two_of_a_table_is_none():
+    def table(multiple: int) -> SizeTable:
+        return SizeTable.model_validate(
+            {
+                "id": "t",
+                "name": "T",
+                "multiple": multiple,
+                "sizes": [{"name": "M", "pieces": {"back": {"chest": {"count": 112}}}}],
+            }
+        )
+
+    plain, of_eight = (Make.model_validate({"id": "m", "name": "M", "multiple": multiple}) for multiple in (1, 8))
+    assert repeat_said(plain, None) == (1, 0)
+    assert repeat_said(plain, table(2)) == (1, 0)
+    assert repeat_said(plain, table(6)) == (6, 0)
+    assert repeat_said(of_eight, table(6)) == (8, 0)

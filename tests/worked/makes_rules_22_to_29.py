@@ -178,9 +178,11 @@ MAKES = [
     Worked(
         "how_many_needles_has_the_bed",
         "rule 24, while no machine is named, counts over 110 ask how many needles the bed has",
-        "112 and 116 stitches, and no machine is named",
+        "the front takes 116 stitches, the back had 108, and no machine is named: a bed of 110 needles holds no 116",
         household([done(BODY, chest=108, hem=104)], fits=PLAIN, planned=PLANNED, machine=None),
-        holds={"needles": lambda told: "needles" in told.text},
+        first=("needles",),
+        then=("other_counts",),
+        says=("How many needles has the bed? 116 stitches must lie on it",),
     ),
     Worked(
         "a_front_on_the_bed",

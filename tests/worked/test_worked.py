@@ -13,12 +13,21 @@ from tests.worked import (
     makes_model_8b,
     makes_rest,
     makes_rules_22_to_29,
+    makes_rules_24_and_25,
     makes_rules_30_to_38,
 )
 from tests.worked.told import Told
 from tests.worked.worked import Worked
 
-PARTS = (makes_model_5, makes_model_6, makes_model_8b, makes_rest, makes_rules_22_to_29, makes_rules_30_to_38)
+PARTS = (
+    makes_model_5,
+    makes_model_6,
+    makes_model_8b,
+    makes_rest,
+    makes_rules_22_to_29,
+    makes_rules_24_and_25,
+    makes_rules_30_to_38,
+)
 MAKES: dict[str, Worked] = {make.id: make for part in PARTS for make in part.MAKES}
 
 

@@ -20,6 +20,7 @@ ASKED = {
     "as_read": "reference",
     "another_dial": "dial",
     "out_of_shape": "shape",
+    "needles": "needles",
 }
 """What is asked for first, by the reason that the report gives."""
 BEFORE_FIRST = {
@@ -28,6 +29,7 @@ BEFORE_FIRST = {
     "labels_changed": "answer",
     "which_fabric": "strands",
     "as_read": "reference",
+    "uneven": "count",
 }
 """What comes first while no piece is there, by the code that the report gives."""
 
@@ -36,8 +38,8 @@ class Told:
     """One report, and what stands in it first.
 
     first    the deed: carry_on, other_counts, alter_hem, block_again, rip_back, knit_again; or what is asked before
-             it: answer (a question), count, dial, shape (wet it, pat it to size), wash, read, swatch, say (what is
-             missing); before the first piece knit_first, other_size (not this one), bed (it has too few needles)
+             it: answer (a question), count, dial, needles, shape (wet it, pat it to size), wash, read, swatch, say
+             (what is missing); before the first piece knit_first, other_size (not this one), bed (it has too few)
     then     the deed once that is answered
     about    the point that it is about
     """

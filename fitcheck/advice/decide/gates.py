@@ -1,4 +1,4 @@
-"""What comes before any deed: what was typed, the garment as it was read, a count or the dial, the shape, two layings.
+"""What comes before any deed: what was typed, the garment as it was read, a count or the dial, shape, layings, bed.
 
 Before that, outside: a piece at a stage that cannot be judged, and one that nothing says the size of.
 """
@@ -10,9 +10,10 @@ from typing import Literal
 from fitcheck.advice.alteration import LOWER_ENDS, Alteration
 from fitcheck.advice.decide.measuring import Knowing
 from fitcheck.advice.decide.state import ActionCode, DecisionState
+from fitcheck.records.points import POINTS
 from fitcheck.records.readings import MAX_LOOKS
 
-Gate = Literal["wild_reading", "as_read", "miscount", "another_dial", "out_of_shape", "two_layings"]
+Gate = Literal["wild_reading", "as_read", "miscount", "another_dial", "out_of_shape", "two_layings", "needles"]
 
 
 def first_gate(
@@ -35,7 +36,15 @@ def first_gate(
         )
         if laid_once:
             return "two_layings", laid_once
+    if state.sure_of_bed is not None and stitches_on_bed(alterations) > state.sure_of_bed:
+        return "needles", ()
     return None
+
+
+def stitches_on_bed(alterations: tuple[Alteration, ...]) -> int:
+    """The most stitches that must lie on the bed for what is changed; 0 where no count across changes."""
+    across = (alteration for alteration in alterations if POINTS[alteration.point].direction == "across")
+    return max((max(alteration.halves or (alteration.count or 0,)) for alteration in across), default=0)
 
 
 def undoes(code: ActionCode, alterations: tuple[Alteration, ...]) -> bool:

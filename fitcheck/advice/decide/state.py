@@ -160,6 +160,7 @@ class DecisionState:
     to_come       counts of other pieces that are knitted otherwise than planned, whatever is done with this one
     work          of this piece
     needles       on the bed; None where no machine is named
+    sure_of_bed   stitches that a bed which nobody named holds for sure; None where one is named
     printed       she follows printed numbers: a changed count has to be carried through
     outliers      points with a reading or overhang that is asked about
     as_read       points whose figure of the garment is asked about before it is copied, where the deed hangs on them
@@ -184,6 +185,7 @@ class DecisionState:
     to_come: tuple[Alteration, ...] = ()
     work: Work = Work()
     needles: int | None = None
+    sure_of_bed: int | None = None
     printed: bool = False
     outliers: tuple[str, ...] = ()
     as_read: tuple[str, ...] = ()

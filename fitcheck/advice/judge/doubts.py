@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import Literal
 
 from fitcheck.advice.judge.explanation import WORTH_COUNTING, DirectionExplanation, Explanation, Suspect
+from fitcheck.advice.judge.points import PiecePoint
+from fitcheck.estimates.piece import LOCAL_SD
 
 DoubtCode = Literal["miscount", "another_dial", "out_of_shape"]
 """What is doubted, and so counted, answered, or wetted and read again."""
@@ -58,3 +63,39 @@ def _rival(first: Suspect, told: DirectionExplanation) -> Suspect | None:
         return None
     alike = first.first in rival.points and abs(rival.stitches - first.stitches) <= 1
     return rival if alike and rival.first not in first.points else None
+
+
+def uneven_doubt(uneven: Mapping[str, tuple[int, ...]], points: Sequence[PiecePoint]) -> Doubt | None:
+    """The likeliest slip in counts that the pattern does not make as they are written; None where none is likely.
+
+    With F what was measured, N what is written down and w the middle stitch of the other widths, each count n that the
+    pattern makes instead weighs, against what is written,
+
+        exp(-z(n)^2 / 2),   z(n) = (F / w - n) / hypot(u / w, LOCAL_SD N)
+
+    as likely beforehand as what is written (assumed). Less than `WORTH_COUNTING` is not asked.
+
+    uneven  per point the counts that the pattern makes instead
+    """
+    across = [point for point in points if point.direction == "across" and point.count and point.measured is not None]
+    slips: list[tuple[float, str, int]] = []
+    for key, instead in uneven.items():
+        point = next((point for point in across if point.key == key), None)
+        sizes = [
+            other.measured.value / other.count
+            for other in across
+            if other.key not in uneven and other.count and other.measured is not None
+        ]
+        if point is None or not point.count or point.measured is None or not sizes:
+            continue
+        stitch = median(sizes)
+        sd = math.hypot(point.measured.u / stitch, LOCAL_SD * point.count)
+        counts = (round(point.count), *instead)
+        weights = [math.exp(-(((point.measured.value / stitch - count) / sd) ** 2) / 2) for count in counts]
+        slips += [
+            (weight / math.fsum(weights), key, count - counts[0])
+            for count, weight in zip(instead, weights[1:], strict=True)
+            if math.fsum(weights) > 0
+        ]
+    weight, key, stitches = max(slips, default=(0.0, "", 0))
+    return Doubt("miscount", key, stitches, suspects=frozenset({key})) if weight >= WORTH_COUNTING else None

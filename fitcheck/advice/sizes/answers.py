@@ -23,6 +23,9 @@ NO_WANTED_WIDTH = CannotSay(
 )
 NO_GAUGE = CannotSay("no_gauge", "This fabric's gauge is not known.")
 
+FirstCode = Literal[
+    "as_read", "which_fabric", "not_this", "labels_changed", "swatch", "bed", "uneven", "needles", "knit"
+]
 Agreement = Literal["met", "wide", "narrow", "too_close"]
 
 
@@ -357,11 +360,30 @@ class CopyAsked:
 
 
 @dataclass(frozen=True, slots=True)
+class Uneven:
+    """A count of the first piece, planned or of the size, that the pattern does not make as it is typed (fit rule 25).
+
+    key    where;  count  the stitches there
+    below, above   counts beside it that the pattern makes
+    multiple       stitches of its repeat, where the count is no whole repeats; else None
+    apart          stitches at the chest, where the two sides would not be shaped alike; else None
+    """
+
+    key: str
+    count: int
+    below: int
+    above: int
+    multiple: int | None = None
+    apart: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class FirstPiece:
     """What to knit first, while no piece is there.
 
     code    what comes first: as_read (is the garment to be copied), which_fabric (the swatches are of more than one),
-            not_this (other counts), labels_changed, swatch, bed (more stitches are wanted than it has needles), or knit
+            not_this (other counts), labels_changed, swatch, bed (more stitches are wanted than it has needles), uneven
+            (a count that the pattern does not make), needles (how many has the bed), or knit
     kind    kind of the piece
     counts  its stitches and rows, per point, as far as anything says them
     size    the size that they are of; None where they are the make's own plan, or bound to no size
@@ -372,10 +394,11 @@ class FirstPiece:
     hardly_fits  why it hardly fits, where no swatch would help
     which_fabric the groups of swatches that nothing tells apart
     ask_needles  the most stitches across, where no machine is named and many a bed has fewer needles; else None
+    uneven       the planned count that is asked about, where nothing else comes first
     as_read      why it is asked whether the garment is copied as it was read: size or counts would be others without it
     """
 
-    code: Literal["as_read", "which_fabric", "not_this", "labels_changed", "swatch", "bed", "knit"]
+    code: FirstCode
     kind: PieceKind
     counts: dict[str, int]
     size: str | None
@@ -386,6 +409,7 @@ class FirstPiece:
     hardly_fits: HardlyFits | None = None
     ask_needles: int | None = None
     which_fabric: GroupAsked | None = None
+    uneven: Uneven | None = None
     as_read: CopyAsked | None = None
 
 

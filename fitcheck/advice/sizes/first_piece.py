@@ -8,6 +8,9 @@ They are asked of the count that would be knitted, whether it was typed, planned
    swatch comes first.
 3. Are the widths hardly likely to fit with the best counts? Then a swatch comes first where knowing the stitch would
    change that; else the piece does, and the answer says what limits it.
+
+Where the piece comes first, a count that the pattern does not make is asked about, and then how many needles a bed has
+that nobody named (fit rules 24 and 25).
 """
 
 from __future__ import annotations
@@ -23,12 +26,14 @@ from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.loss import expected_loss
 from fitcheck.advice.rest.planned import planned_counts, repeat_of
 from fitcheck.advice.sizes.answers import (
+    FirstCode,
     FirstPiece,
     FreeCounts,
     HardlyFits,
     NotThis,
     SizeAnswer,
     SwatchFirst,
+    Uneven,
     WidthAt,
 )
 from fitcheck.advice.sizes.choice import LIKELY_ENOUGH
@@ -43,6 +48,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.records.questions.shaping import breaks_repeat, odd_apart, repeat_said
 
 CLEARLY = 0.10
 """Another count or size is taken only if it loses less by this [works of a back] (model 8b, assumed)."""
@@ -80,8 +86,16 @@ def first_piece(
         swatch, hardly = _hardly_fits(plan, make, knit, free, fabric, dial)
     counts = _counts_on(knit, would, make, household, kind) if knit is not None else {}
     widest = max((count for key, count in counts.items() if POINTS[key].direction == "across"), default=0)
+    ask_needles = widest if plan.machine is None and widest > NARROWEST_BED else None
+    code: FirstCode = "which_fabric" if which_fabric is not None else _code(not_this, swatch, hardly)
+    uneven = None
+    if code == "knit":
+        # Counts bound to no size are whole repeats and even, unless nothing else lies on the bed.
+        typed = knit is not None and knit.free is None
+        uneven = _uneven(kind, counts, repeat_said(make, plan.table)) if typed else None
+        code = "uneven" if uneven is not None else "needles" if ask_needles is not None else "knit"
     return FirstPiece(
-        code="which_fabric" if which_fabric is not None else _code(not_this, swatch, hardly),
+        code=code,
         kind=kind,
         counts=counts,
         size=knit.size if knit is not None else None,
@@ -90,20 +104,34 @@ def first_piece(
         not_this=not_this,
         swatch=swatch,
         hardly_fits=hardly,
-        ask_needles=widest if plan.machine is None and widest > NARROWEST_BED else None,
+        ask_needles=ask_needles,
         which_fabric=which_fabric,
+        uneven=uneven,
     )
 
 
 def _code(
     not_this: NotThis | None, swatch: SwatchFirst | None, hardly: HardlyFits | None
 ) -> Literal["not_this", "labels_changed", "swatch", "bed", "knit"]:
-    """What comes first."""
+    """What comes first by the three questions."""
     if not_this is not None:
         return "not_this"
     if swatch is not None:
         return "labels_changed" if swatch.reason == "labels_changed" else "swatch"
     return "bed" if hardly is not None and hardly.limit == "bed" else "knit"
+
+
+def _uneven(kind: PieceKind, counts: Mapping[str, int], repeat: tuple[int, int]) -> Uneven | None:
+    """The first of the counts that is no whole repeats; else the shoulders where they differ from the chest by odd."""
+    for key, count in counts.items():
+        broken = breaks_repeat(key, count, *repeat)
+        if broken is not None:
+            return Uneven(key, count, broken.below, broken.above, multiple=broken.multiple)
+    apart = odd_apart(kind, counts)
+    if apart is None:
+        return None
+    count = counts["shoulder_width"]
+    return Uneven("shoulder_width", count, count - 1, count + 1, apart=apart.count)
 
 
 # The count that would be knitted

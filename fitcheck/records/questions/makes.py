@@ -83,7 +83,7 @@ def make_questions(
             latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
         counts = at.at("counts")
         doubted = [question.place.point for question in asked if question.place.within(counts)]
-        asked += shaping_questions(piece, make, counts, doubted)
+        asked += shaping_questions(piece, make, table, counts, doubted)
         for point, mm in latest.items():
             if not (CONSTRUCTIONS[make.construction].panels and POINTS[point].flat and piece.piece in BODY):
                 of_pieces.setdefault(point, []).append(mm)

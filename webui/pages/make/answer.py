@@ -164,6 +164,8 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
     """What is missing for any answer: a piece, or what it must fit."""
     measure, fits = measure_url(record), f"/makes/{record.id}/fits"
     first = Act(say.read_it(words.piece_name(report.head)), measure, True)
+    if report.first is not None and report.first.code == "needles":
+        return _name_machine(record), Act("Read a piece", measure)
     if reason.code == "no_piece":
         first = Act("Read a piece", measure, True)
     elif reason.code == "nothing_to_compare" and not record.fits.is_said:
@@ -171,6 +173,11 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
     elif reason.code == "not_copied":
         first = Act(say.GIVE_NUMBERS, fits, True)
     return (first,) if first.to == fits else (first, Act("What it must fit", fits))
+
+
+def _name_machine(record: Make) -> Act:
+    """Where a make names its machine, whose needles say how many stitches lie on it."""
+    return Act(say.NAME_MACHINE, f"/makes/{record.id}/edit", True)
 
 
 def _to_find_out(report: Report, record: Make, advice: Advice) -> tuple[Act, ...]:
@@ -185,6 +192,8 @@ def _to_find_out(report: Report, record: Make, advice: Advice) -> tuple[Act, ...
             return Act("Look at what was typed", "#questions", True), again
         case "another_dial":
             return Act("Say where the dial stood", "#dial-asked", True), again
+        case "needles":
+            return _name_machine(record), again
         case "out_of_shape":
             return (Act("Read it again once it is dry", anew, True),)
         case "miscount" if advice.about:

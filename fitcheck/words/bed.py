@@ -1,0 +1,13 @@
+"""The bed: how many needles it has is asked where more stitches must lie on it than every bed holds (fit rule 24)."""
+
+from __future__ import annotations
+
+from fitcheck.words.phrases import count_words
+
+
+def needles_asked(stitches: int) -> list[str]:
+    """Asks for the bed where no machine is named; the question first."""
+    return [
+        "How many needles has the bed?",
+        f"{count_words(stitches, 'stitch')} must lie on it, and no machine is named.",
+    ]
