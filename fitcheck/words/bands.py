@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitcheck.advice.rest.bands import BandToCome
+from fitcheck.advice.rest.bands import BandStitch, BandToCome
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import BandEdge
 from fitcheck.words.figures import Tape
-from fitcheck.words.phrases import capital, count_words
+from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first
 
 NAMES: dict[BandEdge, str] = {
     "neck": "the neck band",
@@ -19,20 +19,27 @@ NAMES: dict[BandEdge, str] = {
 
 
 def bands_told(bands: Iterable[BandToCome], tape: Tape) -> tuple[str, ...]:
-    """What each band is knitted by; why rows and stitches cannot be said once for all of them.
+    """What each band is knitted by; those of which rows and stitches cannot be said in one go, and what would help.
 
     "The neck band: 2.2 cm deep instead of 2.5 cm, 11 rows. Pick up 26 stitches for every 10 cm of the edge, 10 to 15 %
-    fewer where it is hollow."
+    fewer where it is hollow."; "The band at the hem 6.0 cm deep, the neck band 2.5 cm deep. For their rows and
+    stitches, swatch the rib, and call its stitch pattern so."
     """
-    bands = list(bands)
-    told = [_told(band, tape) for band in bands]
-    known = [band for band in bands if band.depth_mm is not None]
-    unknown = next((band.stitch for band in known if isinstance(band.stitch, CannotSay)), None)
-    if unknown is None:
-        return tuple(told)
-    take = f"{NAMES[known[0].edge]} takes" if len(known) == 1 else "these bands take"
-    why = f"How many rows and stitches {take} cannot be said"
-    return (*told, f"{why}: {unknown.why}. {unknown.what_would_help}")
+    told: list[str] = []
+    depths: list[str] = []
+    help_words = ""
+    for band in bands:
+        if band.depth_mm is None:
+            told.append(_ask_depth(band))
+        elif isinstance(band.stitch, CannotSay):
+            depths.append(f"{NAMES[band.edge]} {_deep(band, band.depth_mm, tape)}")
+            help_words = small_first(band.stitch.what_would_help)
+        else:
+            told.append(_knitted(band, band.depth_mm, band.stitch, tape))
+    if depths:
+        whose = "their" if len(depths) > 1 else "its"
+        told.append(f"{sentence(listed(depths))} For {whose} rows and stitches, {help_words}")
+    return tuple(told)
 
 
 def neck_band_then(bands: Iterable[BandToCome], wider_mm: float, tape: Tape) -> str:
@@ -57,19 +64,17 @@ def _ask_depth(band: BandToCome) -> str:
     return f"Say how deep {NAMES[band.edge]} was to be: then its depth and rows can be said."
 
 
-def _told(band: BandToCome, tape: Tape) -> str:
-    name = capital(NAMES[band.edge])
-    if band.depth_mm is None:
-        return _ask_depth(band)
-    figures = f"{tape.length(band.depth_mm)} deep"
-    if band.change_mm and band.before_mm is not None:
-        figures += f" instead of {tape.length(band.before_mm)}"
-    if isinstance(band.stitch, CannotSay):
-        return f"{name}: {figures}."
-    rows = f", {count_words(band.rows or 0, 'row')}"
+def _deep(band: BandToCome, depth_mm: float, tape: Tape) -> str:
+    """ "2.2 cm deep instead of 2.5 cm" """
+    before = f" instead of {tape.length(band.before_mm)}" if band.change_mm and band.before_mm is not None else ""
+    return f"{tape.length(depth_mm)} deep{before}"
+
+
+def _knitted(band: BandToCome, depth_mm: float, stitch: BandStitch, tape: Tape) -> str:
+    figures = f"{capital(NAMES[band.edge])}: {_deep(band, depth_mm, tape)}, {count_words(band.rows or 0, 'row')}"
     if band.edge_mm is not None:
-        stitches = count_words(band.stitch.picked_up(band.edge_mm), "stitch")
-        return f"{name}: {figures}{rows}. Pick up {stitches} along each front edge of {tape.length(band.edge_mm)}."
-    stitches = count_words(band.stitch.picked_up(tape.span_mm), "stitch")
+        stitches = count_words(stitch.picked_up(band.edge_mm), "stitch")
+        return f"{figures}. Pick up {stitches} along each front edge of {tape.length(band.edge_mm)}."
+    stitches = count_words(stitch.picked_up(tape.span_mm), "stitch")
     hollow = ", 10 to 15 % fewer where it is hollow" if band.edge == "neck" else ""
-    return f"{name}: {figures}{rows}. Pick up {stitches} for every {tape.span} of the edge{hollow}."
+    return f"{figures}. Pick up {stitches} for every {tape.span} of the edge{hollow}."

@@ -187,7 +187,7 @@ MAKES = [
         says=("Make the neck band 1.4 cm deeper: 3.9 cm instead of 2.5 cm.",),
         holds={
             "why no rows": lambda told: (
-                "cannot be said: no swatch of this make is named as a rib" in " ".join(told.text.split())
+                "For its rows and stitches, swatch the rib, and call" in " ".join(told.text.split())
             )
         },
     ),
