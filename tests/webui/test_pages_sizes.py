@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.records.points import POINTS
+from fitcheck.records.pasted_tables import read_pasted
+from fitcheck.records.row_labels import key_of
+from tests.records.test_pasted_tables import EIGHT, TURNED
 from tests.webui.test_pages_wardrobe import OF_ANOTHER, Browser, buttons, chosen, fields_in, place_of, sides, typed_in
 from webui.forms.drafts import Draft
 from webui.forms.machines import MACHINE
-from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.forms.size_tables import every_row, label_of
 from webui.forms.swatches import KNITTED, STAGE
 from webui.forms.yarns import YARN
@@ -94,19 +95,6 @@ def test_every_row_of_a_table_has_a_label_that_is_read_again():
     assert [key_of(label) for label in labels] == list(every_row())
 
 
-@given(st.text(max_size=400))
-def test_no_pasted_text_is_too_strange(text):
-    found = read_pasted(text)
-    if found is not None:
-        assert len(found.sizes) >= (1 if found.rows else 0)
-        assert len(found.sizes) <= MOST_SIZES
-        assert found.rows or found.left_out
-        assert len(found.rows) <= MOST_ROWS + 1
-        assert all(len(row.cells) == len(found.sizes) for row in found.rows)
-        for row in found.rows:
-            assert not row.key or row.key.split("/")[1] in POINTS
-
-
 GRID = {
     "name": "Plain pullover",
     "columns": "2",
@@ -135,7 +123,7 @@ def test_lines_of_bodies_are_left_out_by_name_and_every_other_line_stays(lines):
     bodies = [label for label, _ in lines if label in BODIES]
     if lines[0][0] == "Body" and lines[1:] and lines[1][0] != "Body":
         return  # a first line without a point names the sizes
-    assert found.left_out == tuple(dict.fromkeys(bodies))
+    assert [(left.label, left.why) for left in found.left_out] == [(label, "body") for label in dict.fromkeys(bodies)]
     assert [(row.label, row.cells[0]) for row in found.rows] == [
         (label, str(figure)) for label, figure in lines if label in SWEATERS
     ]
@@ -307,18 +295,78 @@ def test_one_more_size_and_one_more_row_keep_what_was_typed(bare):
     assert typed_in(page, "c_1_1") == "112"
 
 
-def test_pasted_text_fills_the_grid_and_an_unknown_row_is_asked_about(bare):
+def notes(page):
+    """What the page says of what it left out, and of what it read past a slip."""
+    told = re.findall(r'<div class="ask" role="status">(.*?)</div>', page, re.S)
+    return [
+        html.unescape(re.sub(r"<[^>]+>", "", line)).strip() for line in re.findall(r"<p>(.*?)</p>", "".join(told), re.S)
+    ]
+
+
+def test_pasted_text_fills_the_grid_and_an_unknown_row_is_left_out_by_name(bare):
     page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted=SHEET + "Elbow patch\t5\t6\t7\n")
     assert [typed_in(page, f"size_{place}") for place in range(3)] == ["S", "M", "L"]
     assert typed_in(page, "row_1") == "back chest, stitches"
     assert typed_in(page, "c_1_2") == "120"
-    assert typed_in(page, "row_3") == "Elbow patch"
-    assert typed_in(page, "c_3_0") == "5"
-    assert 'id="row_3-refused"' in page
+    assert 'id="row_3"' not in page
+    assert notes(page) == ["Left out: Elbow patch. No point that is measured here is called so."]
     assert typed_in(page, "name") == "Plain pullover"
+
+
+def test_a_text_without_figures_is_refused_and_the_grid_stays(bare):
     page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted="nothing of use")
     assert 'id="pasted-refused"' in page
     assert typed_in(page, "c_1_1") == "112"
+
+
+def test_rows_of_which_none_is_known_stay_to_be_named(bare):
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted="Elbow patch\t5\t6\t7\n")
+    assert typed_in(page, "row_0") == "Elbow patch"
+    assert 'id="row_0-refused"' in page
+
+
+def test_a_spreadsheet_of_eight_sizes_with_a_typo_is_read_and_the_typo_is_marked(bare):
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted=EIGHT)
+    assert [typed_in(page, f"size_{place}") for place in (0, 3, 4, 7)] == ["Women S", "Women XL", "Men S", "Men XL"]
+    assert [typed_in(page, f"row_{number}") for number in range(4)] == [
+        "back chest", "back chest, stitches", "back shoulder", "back armhole depth",
+    ]  # fmt: skip
+    assert re.findall(r'id="(c_\d_\d)-refused"', page) == ["c_3_7"]
+    assert typed_in(page, "c_3_7") == "2l"
+    assert [note.split(".")[0] for note in notes(page)] == [
+        "Read past a slip: Sholder as back shoulder",
+        "Left out: Ease",
+        "Left out: To fit bust",
+        "Left out: Yarn, 50 g balls",
+        "Left out: Round-neck pullover; Finished measurements in cm, flat",
+    ]
+    fields = {**fields_of(page, "/size-tables/new"), "c_3_7": "23,5", "name": "Eight"}
+    bare.post("/size-tables/new", **fields, do="keep")
+    assert len(bare.store.get("size_tables", "eight").record.sizes) == 8
+
+
+def test_figures_of_another_unit_than_the_pages_keep_theirs(bare):
+    page = bare.post(
+        "/size-tables/new", 200, **GRID, do="paste", pasted="Size\tS\tM\nChest (in)\t18 1/8\t20\nHem\t46\t50\n"
+    )
+    assert [typed_in(page, name) for name in ("c_0_0", "c_0_1", "c_1_0")] == ["18 1/8 in", "20 in", "46"]
+
+
+def test_a_table_that_lies_the_other_way_is_turned_with_one_tap(bare):
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted=TURNED)
+    assert '<button class="btn main" name="do" value="turn">' in page
+    assert typed_in(page, "c_1_1") == "112"
+    page = bare.post("/size-tables/new", 200, **fields_of(page, "/size-tables/new"), do="turn")
+    assert [typed_in(page, name) for name in ("size_1", "row_1", "c_1_1")] == ["M", "back chest, stitches", "112"]
+    assert 'value="turn"' not in page
+
+
+def test_a_row_is_deleted_and_those_below_it_move_up(bare):
+    page = bare.post("/size-tables/new", 200, **GRID, do="delete_0")
+    assert [typed_in(page, name) for name in ("row_0", "c_0_0", "c_0_1")] == ["back chest, stitches", "104", "112"]
+    assert 'id="row_1"' not in page
+    page = bare.post("/size-tables/new", 200, **fields_of(page, "/size-tables/new"), do="delete_0")
+    assert typed_in(page, "c_0_0") == "104"  # the last one stays
 
 
 def test_a_cell_that_does_not_go_with_the_others_is_marked(browser):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from webui.forms.pasted import key_of
+from fitcheck.records.row_labels import key_of
 
 Typed = Mapping[str, str]
 

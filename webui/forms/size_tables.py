@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
+from fitcheck.records.faults import RecordsError
+from fitcheck.records.pasted_tables import MOST_ROWS, MOST_SIZES, Pasted, read_pasted
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
-from fitcheck.words import point_name, shelves, wants
+from fitcheck.records.row_labels import key_of
+from fitcheck.store.documents import take
+from fitcheck.words import point_name, wants
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, group, put
-from webui.forms.pasted import MOST_ROWS, MOST_SIZES, key_of, read_pasted
 from webui.forms.size_sides import aligned, cell_names
 from webui.forms.typed import ROWS, STITCHES, as_number, with_unit, without_unit
 
@@ -83,43 +87,92 @@ def label_of(key: str) -> str:
     return f"{name}, {'stitches' if POINTS[point].direction == 'across' else 'rows'}"
 
 
-def acted(draft: Draft) -> bool:
-    """Do what a button of the grid asks for; False for what looks at the whole table: round, check and keep."""
+@dataclass(frozen=True, slots=True)
+class Acted:
+    """What a button of the grid did.
+
+    pasted  the table that was read into it; None where none was
+    """
+
+    pasted: Pasted | None = None
+
+
+def acted(draft: Draft, unit: str) -> Acted | None:
+    """Do what a button of the grid asks for; None for what looks at the whole table: round, check and keep.
+
+    unit  of a bare figure of the page
+    """
     columns, rows = size_of(draft)
     match draft.text("do"):
         case "column" if columns < MOST_SIZES:
             draft.typed |= {"columns": str(columns + 1), f"size_{columns}": str(columns + 1)}
         case "row" if rows < MOST_ROWS:
             draft.typed["rows"] = str(rows + 1)
-        case "paste":
-            _take_pasted(draft)
+        case "paste" | "turn" as how:
+            return Acted(_take_pasted(draft, unit, turned=how == "turn"))
+        case how if how.startswith("delete_") and (number := how.removeprefix("delete_")).isdecimal():
+            _delete_row(draft, int(number))
         case "column" | "row":
             draft.refuse("name", wants.most_of_a_table(MOST_SIZES, MOST_ROWS))
         case _:
-            return False
-    return True
+            return None
+    return Acted()
 
 
-def _take_pasted(draft: Draft) -> None:
-    pasted = read_pasted(draft.typed.get("pasted", ""))
+def _delete_row(draft: Draft, gone: int) -> None:
+    """Take a row out of the grid; those below it move up."""
+    columns, rows = size_of(draft)
+    if gone >= rows or rows == 1:
+        return
+    for number in range(gone, rows):
+        for name in ("row_{}", *(f"c_{{}}_{place}" for place in range(columns))):
+            below = draft.typed.pop(name.format(number + 1), "") if number + 1 < rows else None
+            if below is None:
+                draft.typed.pop(name.format(number), None)
+            else:
+                draft.typed[name.format(number)] = below
+    draft.typed["rows"] = str(rows - 1)
+
+
+def _take_pasted(draft: Draft, unit: str, *, turned: bool) -> Pasted | None:
+    """Read what was pasted into the grid, which stays as it is where nothing can be read or it lies the other way."""
+    pasted = read_pasted(draft.typed.get("pasted", ""), unit=unit, turned=turned)
     if pasted is None:
         draft.refuse("pasted", wants.ROWS_OF_FIGURES)
-        return
+        return None
+    if pasted.sideways:
+        return pasted
     if not pasted.rows:
-        draft.refuse("pasted", wants.OF_THE_SWEATER)
-        return
+        bodies = all(left.why == "body" for left in pasted.left_out)
+        draft.refuse("pasted", wants.OF_THE_SWEATER if bodies else wants.ROWS_OF_FIGURES)
+        return None
     for name in [name for name in draft.typed if name.startswith(("c_", "row_", "size_"))]:
         del draft.typed[name]
     draft.typed |= {"columns": str(len(pasted.sizes)), "rows": str(len(pasted.rows)), "pasted": ""}
     draft.typed |= {f"size_{place}": name for place, name in enumerate(pasted.sizes)}
-    if pasted.left_out:
-        draft.typed["left_out"] = shelves.left_out_of_table(pasted.left_out)
-        draft.typed["left_out_why"] = shelves.of_a_body(len(pasted.left_out))
     for number, row in enumerate(pasted.rows):
+        other = row.unit if row.unit != unit else ""
         draft.typed[f"row_{number}"] = label_of(row.key) if row.key else row.label
-        draft.typed |= {f"c_{number}_{place}": cell for place, cell in enumerate(row.cells)}
+        draft.typed |= {
+            f"c_{number}_{place}": with_unit(cell, other) if other else cell for place, cell in enumerate(row.cells)
+        }
         if not row.key:
             draft.refuse(f"row_{number}", WHICH_POINT)
+    _refuse_unread(draft, unit)
+    return pasted
+
+
+def _refuse_unread(draft: Draft, unit: str) -> None:
+    """Mark the cells that are no figures, before anything else is typed."""
+    looked = Draft(draft.typed)
+    sizes = _sizes(looked, unit, ())
+    try:
+        take("size_tables", "pasted", {"name": "pasted", "sizes": sizes}, unit)
+    except RecordsError as error:
+        looked.refuse_faults(error.faults)
+    for field, refusal in looked.refusals.items():
+        if field.startswith("c_"):
+            draft.refusals.setdefault(field, refusal)
 
 
 def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:

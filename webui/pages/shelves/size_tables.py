@@ -14,18 +14,19 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.lengths import UNITS, read_length, write_bare
 from fitcheck.records.makes import Make
+from fitcheck.records.pasted_tables import MOST_ROWS, MOST_SIZES
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
-from fitcheck.words import deeds, shelves
+from fitcheck.words import deeds, pasting, shelves
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.names import size_name
+from fitcheck.words.said import Said
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
-from webui.forms.pasted import MOST_ROWS, MOST_SIZES
-from webui.forms.size_tables import TABLE, acted, empty_grid, every_row, label_of, rows_of, size_of
+from webui.forms.size_tables import TABLE, Acted, acted, empty_grid, every_row, label_of, rows_of, size_of
 from webui.pages import given_back, ground, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
@@ -90,8 +91,8 @@ def _grown(draft: Draft) -> Draft:
 def add() -> Response:
     """Paste, one more size or row, check, or keep."""
     draft = _sent()
-    if acted(draft):
-        return _form(draft)
+    if done := acted(draft, ground.unit()):
+        return _form(draft, done=done)
     document = TABLE.read(draft, ground.unit())
     if draft.text("do") in ("check", "round"):
         return _form(draft, checked=_look(draft, document, "checked"))
@@ -115,8 +116,8 @@ def change(key: str) -> Response:
     """Change a table."""
     stored, table = ground.record_or_404(KIND, key, "list of size tables", form=True)
     draft = _sent()
-    if acted(draft):
-        return _form(draft, table=table)
+    if done := acted(draft, ground.unit()):
+        return _form(draft, table=table, done=done)
     document = TABLE.read(draft, ground.unit(), draft.before(ground.store(), stored))
     if draft.text("do") in ("check", "round"):
         return _form(draft, table=table, checked=_look(draft, document, key))
@@ -222,7 +223,10 @@ def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
 
 @shown_by("size_table.html", ROOM)
 class SizeTablePage(Page):
-    """A size table as it is typed, with what its check against itself says."""
+    """A size table as it is typed, with what its check against itself says.
+
+    left_out    what was left out of what was pasted, and why;  sideways: it lies the other way
+    """
 
     path: str
     form: Filled
@@ -236,6 +240,8 @@ class SizeTablePage(Page):
     check: list[str]
     off: dict[str, str]
     looks_round: PrintedRound | None
+    left_out: Sequence[Said]
+    sideways: bool
     deleted: list[tuple[str, str]]
 
 
@@ -247,7 +253,9 @@ def _form(
     checked: SizeTable | None = None,
     empty: bool = False,
     answers: Mapping[str, Refusal] | None = None,
+    done: Acted | None = None,
 ) -> Response:
+    pasted = done.pasted if done is not None else None
     columns, rows = size_of(draft)
     here = url_for("size_tables.table", key=table.id) if table else url_for("size_tables.new")
     looks_round = printed_round(checked) if checked is not None else None
@@ -265,6 +273,10 @@ def _form(
             check=_check_words(checked) if checked is not None else [],
             off=_off(draft, checked),
             looks_round=looks_round,
+            left_out=pasting.pasted_sentences(pasted, [draft.text(f"row_{n}") for n in range(len(pasted.rows))])
+            if pasted
+            else (),
+            sideways=pasted is not None and pasted.sideways,
             deleted=ground.deleted(KIND) if empty else [],
         ),
         status,
