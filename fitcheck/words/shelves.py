@@ -141,10 +141,12 @@ def several_readings(example: str) -> str:
     return f"Several readings go in one field: {example}."
 
 
-def several_readings_of_points(unit: str, example: str) -> str:
+def several_readings_of_points(example: str) -> str:
     """The same of a form with many points."""
-    between = "a semicolon between" if unit == "in" else "a space between"
-    return f"Several readings of a point go in one field with {between}: {example}. Leave out what you did not measure."
+    return (
+        f"Several readings of a point go in one field with a space between: {example}. Leave out what you did not "
+        "measure."
+    )
 
 
 def dashed_and_full(dashed: str, full: str) -> str:
@@ -298,19 +300,6 @@ TABLE_AGREES = "Its counts, measures and gauge go together."
 def table_name(name: str) -> str:
     """The name of a size table, as a heading."""
     return f"{name}."
-
-
-def left_out_of_table(rows: Sequence[str]) -> str:
-    """Rows of a pasted table that were left out."""
-    return f"Left out: {'; '.join(rows)}."
-
-
-def of_a_body(count: int) -> str:
-    """Why rows of a pasted table were left out."""
-    return (
-        f"{'It measures' if count == 1 else 'These measure'} the body; the table takes the sweater's own measures. If "
-        "it was the sweater's, call it finished chest."
-    )
 
 
 def point_of_row(row: int) -> str:

@@ -109,7 +109,7 @@ def test_with_a_decimal_comma_questions_hints_and_answers_have_it_and_what_was_t
     assert "16,7 16,5 16,6" in bare.get("/swatches/new")
     assert "25.11.2026" in bare.post("/wardrobe/new", 422, on="soon")
     bare.post("/unit", unit="in", back="/")
-    assert "20 1/8; 20 1/4" in bare.get("/wardrobe/new")
+    assert "20 1/8 20 1/4" in bare.get("/wardrobe/new")
 
 
 def test_hints_have_the_mark_of_each_device_whichever_asked_first(bare):

@@ -7,6 +7,8 @@ import re
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from fitcheck.words.dates import write_day
 from tests.webui.lent import lend
@@ -509,8 +511,24 @@ def test_every_page_obeys_the_policy_and_has_one_heading_and_no_id_twice(browser
 def test_readings_typed_in_one_field_are_told_apart():
     assert several("51.8 52.0\n51,9") == ["51.8", "52.0", "51,9"]
     assert several("20 1/8; 20 1/4") == ["20 1/8", "20 1/4"]
+    assert several("15 1/2 15 5/8") == ["15 1/2", "15 5/8"]
+    assert several("15½ 15 ⅝ 16") == ["15½", "15 ⅝", "16"]
+    assert several('39.5 cm 15 1/2 in 5"') == ["39.5 cm", "15 1/2 in", '5"']
+    assert several("1/2 3/4 1-1/8") == ["1/2", "3/4", "1-1/8"]
     assert several("51,8, 52,0") == ["51,8", "52,0"]
     assert several("  ") == []
+
+
+@pytest.mark.parametrize("text", ["15 1/2 15 5/8/2", "1 ft 8 in", "51.2.3 52", "5l 52", "104 st 106"])
+def test_what_is_no_row_of_readings_stays_whole_to_be_refused(text):
+    assert several(text) == [text]
+
+
+@given(st.lists(st.tuples(st.integers(0, 90), st.sampled_from(["", " 1/2", " 5/8", "½", "-3/8", ".5", ",25"]),
+                          st.sampled_from(["", " cm", " in", '"', "inch"])), min_size=1, max_size=6))  # fmt: skip
+def test_readings_with_a_space_between_are_each_whole(parts):
+    texts = [f"{whole}{more}{unit}" for whole, more, unit in parts]
+    assert several(" ".join(texts)) == texts
 
 
 def test_a_bare_length_gets_the_unit_of_the_page_and_another_keeps_its_own():

@@ -9,6 +9,13 @@ from typing import Any
 from fitcheck.records.lengths import LengthError, read_length
 
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
+_VULGAR = "½⅓⅔¼¾⅛⅜⅝⅞"
+_READING = re.compile(
+    rf"[-−+]?(?:\d+\s?[/⁄]\s?\d+|\d+(?:[.,]\d+|\s*[{_VULGAR}]|[\s-]\d+\s?[/⁄]\s?\d+)?|[.,]\d+|[{_VULGAR}])"
+    r"(?:\s?(?:cm|mm|inch(?:es)?|ins?)\b\.?|\s?[\"″”])?",
+    re.IGNORECASE,
+)
+"""One reading among several: a whole number takes the fraction behind it, and each its own unit."""
 _NUMBER_WITH_UNIT = re.compile(rf"({NUMBER.pattern})\s*([^\W\d_]+\.?|%)?")
 
 STITCHES, ROWS = ("st", "sts", "stitch", "stitches"), ("r", "row", "rows")
@@ -67,14 +74,18 @@ def reading(text: str, unit: str, **more: Any) -> dict[str, Any]:
 def several(text: str) -> list[str]:
     """Readings typed in one field: "51.8 52.0", "51,8; 52,0", one a line; fractions keep their whole number.
 
-    >>> several("20 1/8; 20 1/4")
-    ['20 1/8', '20 1/4']
+    What is no row of readings stays whole, for the models to refuse.
+
+    >>> several("15 1/2 15 5/8"), several("15½ 15⅝"), several("20 1/8; 20 1/4")
+    (['15 1/2', '15 5/8'], ['15½', '15⅝'], ['20 1/8', '20 1/4'])
     >>> several("51,8 52,0")
     ['51,8', '52,0']
     """
     texts: list[str] = []
     for part in re.split(r"[;\n\r|]+|,\s+", text):
-        words = part.split()
-        apart = len(words) > 1 and all(NUMBER.fullmatch(word) for word in words)
-        texts += words if apart else [part.strip()] if words else []
+        typed, place, readings = part.strip(), 0, []
+        while (found := _READING.match(typed, place)) and (found.end() == len(typed) or typed[found.end()].isspace()):
+            readings.append(found[0])
+            place = found.end() + len(typed[found.end() :]) - len(typed[found.end() :].lstrip())
+        texts += readings if readings and place == len(typed) else [typed] if typed else []
     return texts

@@ -43,8 +43,10 @@
     return boxed(field) ? field.defaultChecked : field.defaultValue;
   }
   const unit = units && units.querySelector("[aria-pressed=true]").value;
-  const withUnit = (text, own) => text.split(/[;|]|,\s+/)
-    .flatMap((part) => /^[-−+.,\d\s]+$/.test(part) ? part.trim().split(/\s+/) : part.trim())
+  const ONE = "[-−+]?(?:\\d+/\\d+|\\d+(?:[.,]\\d+|\\s*[½⅓⅔¼¾⅛⅜⅝⅞]|[\\s-]\\d+/\\d+)?|[.,]\\d+|[½⅓⅔¼¾⅛⅜⅝⅞])";
+  const MANY = new RegExp("^" + ONE + "(?:\\s+" + ONE + ")+$");
+  const withUnit = (text, own) => text.split(/[;|]|,\s+/).map((part) => part.trim())
+    .flatMap((part) => MANY.test(part) ? part.match(new RegExp(ONE, "g")) : part)
     .map((part) => /\d/.test(part) && !/[a-z"'″′]/i.test(part) ? part + " " + own : part).join("; ");
 
   function Draft(form) {
