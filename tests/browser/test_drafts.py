@@ -122,6 +122,7 @@ def test_going_for_a_yarn_and_back_keeps_what_was_typed_and_forgets_it_once_the_
     page.fill("#stitches", "36")
     page.fill("#across", "16.7")
     page.click("summary:has-text('Yarn, machine and settings')")
+    page.select_option("#yarn", "blue_cotton")  # on second thoughts it was another one
     send(page, "Add a yarn")
     page.fill("#name", "moss wool")
     send(page, "Keep")

@@ -93,7 +93,7 @@ def test_the_focus_jumps_only_where_there_is_a_keyboard_and_never_past_the_headi
     assert desk.evaluate(there) == ["ref_shoulder_width", 0, True]
     low = look_at("/piece?way=numbers", {"width": 1280, "height": 600})  # the field is below what is seen
     assert low.evaluate(there) == ["", 0, True]
-    phone = look_at("/piece?way=numbers", PHONE, has_touch=True, is_mobile=True)
+    phone = look_at("/piece?way=numbers", {"width": 390, "height": 2000}, has_touch=True, is_mobile=True)  # nor there
     assert phone.evaluate(there) == ["", 0, True]
 
 

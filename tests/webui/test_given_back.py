@@ -287,5 +287,5 @@ def test_leaving_the_new_record_alone_leads_back_as_well(browser):
 def test_a_form_that_the_service_does_not_know_any_more_begins_anew(browser):
     assert browser.get("/swatches/new?given=nothing-of-that-name")
     browser.post("/swatches/yarns/new", name="Moss wool", returns="nothing-of-that-name")
-    other = browser.post("/swatches/new", stitches="36", leave="yarns yarn").partition("=")[2]
+    other = browser.post("/swatches/new", name="third", stitches="36", leave="yarns yarn").partition("=")[2]
     assert fields_in(browser.get(f"/wardrobe/new?given={other}"))["name"] == ""  # another form's
