@@ -25,7 +25,7 @@ def rest_lines(told: RestTold, *, width: int) -> list[str]:
             lines.append(f"    {point}   {part}   {told_part.change}")
         lines.append("")
     measured = any(row.gives for piece in told.pieces for row in piece.rows)
-    for sentence in (*told.bands, *told.demands, *([told.gives] if measured else [])):
+    for sentence in (*told.bands, *told.unmet, *told.demands, *([told.gives] if measured else [])):
         lines += wrapped(sentence, width, "  ", "    ")
     return lines if lines[-1] else lines[:-1]
 

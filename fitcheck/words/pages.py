@@ -298,9 +298,9 @@ def asked_above(point: str, read: str) -> str:
     return f"{capital(point)}, {read}: what does the tape say?"
 
 
-def not_possible(ways: Sequence[str]) -> str:
-    """The ways that cannot be gone, each with its reason; empty where all can be."""
-    return f"Not possible here: {'; '.join(ways)}." if ways else ""
+def not_possible(way: str, because: str) -> str:
+    """A way that cannot be gone, with its reason: "Block again, because the yarn is felted."."""
+    return f"{capital(way)}, {because}."
 
 
 def count_asked(key: str) -> str:
@@ -323,6 +323,8 @@ def dial_asked(piece: str) -> str:
 
 NOT_TICKED = "Not kept: the service is away, or the answer has changed. Load the page again."
 """What stands under the deeds where a tick could not be kept."""
+WASH_ALIKE = "Wash the garment the way the swatches were washed."
+"""What is said of every make, once."""
 TAKE_COUNTS = "Take these counts"
 """The button that makes the advised counts the planned ones."""
 GIVE_NUMBERS = "Give numbers"

@@ -245,6 +245,11 @@ def action_line(report: Report, action: ActionReport, tape: Tape = CM) -> str:
     """What a way would bring, in a few words; for one that is left out, why."""
     if action.impossible is not None:
         return f"left out, {because_left_out(report, action)}"
+    return "; ".join(brought(report, action, tape))
+
+
+def brought(report: Report, action: ActionReport, tape: Tape = CM) -> list[str]:
+    """What a way that can be gone would bring, one thing after the other."""
     told: list[str] = []
     if action.code == "carry_on":
         told.append("everything as it is")
@@ -265,7 +270,7 @@ def action_line(report: Report, action: ActionReport, tape: Tape = CM) -> str:
         told.append(f"a new {piece_kind(report.head)}" + (f": {counts}" if counts else ""))
     begin = "as things stand " if action.code == "knit_again" else ""
     told += [f"{begin}{small_first(change)}" for change in changes(report, action, tape, name_points=True)]
-    return "; ".join(told) if told else action_name(action.code)
+    return told or [action_name(action.code)]
 
 
 def because_left_out(report: Report, action: ActionReport) -> str:

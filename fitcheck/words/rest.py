@@ -95,6 +95,7 @@ class RestTold:
 
     open     that nothing is decided yet; empty otherwise
     bands    what each band that is still to come is knitted by, a sentence or two each
+    unmet    where a count does not keep what it should, a sentence each
     demands  what the counts keep, a sentence each
     gives    what the measures beside the counts are
     taken    which counts were taken from the advice, when, and instead of what; a sentence a day
@@ -105,6 +106,7 @@ class RestTold:
     pieces: tuple[PieceTable, ...]
     parts: tuple[PartRow, ...]
     bands: tuple[str, ...]
+    unmet: tuple[str, ...]
     demands: tuple[str, ...]
     gives: str = WHAT_A_COUNT_GIVES
     taken: tuple[str, ...] = ()
@@ -135,7 +137,8 @@ def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestT
             for part in rest.parts
         ),
         bands_told(rest.bands, tape),
-        tuple(_demanded(rest.demands)),
+        tuple(_unmet(rest.demands)),
+        tuple(_kept(rest.demands)),
         taken=taken_sentences(taken),
     )
 
@@ -164,25 +167,30 @@ def _table(piece: RestPiece, tape: Tape) -> PieceTable:
     )
 
 
-def _demanded(demands: Demands) -> list[str]:
+def _unmet(demands: Demands) -> list[str]:
+    told = [
+        f"{_whose(unmet)}: {unmet.count} is no whole number of repeats {_repeat(demands)}; "
+        f"{unmet.below} and {unmet.above} are."
+        for unmet in demands.broken
+    ]
+    return told + [
+        f"{_whose(unmet)}: {unmet.count} is more than the {demands.needles} needles." for unmet in demands.too_wide
+    ]
+
+
+def _kept(demands: Demands) -> list[str]:
     told = []
     if demands.even:
         told.append("Changes across are even, so the middle of every piece stays its middle.")
-    if demands.multiple > 1:
-        of = f"of {demands.multiple}" + (f" and {demands.balance} over" if demands.balance else "")
-        told += [
-            f"{_whose(unmet)}: {unmet.count} is no whole number of repeats {of}; {unmet.below} and {unmet.above} are."
-            for unmet in demands.broken
-        ]
-        if not demands.broken:
-            told.append(f"Chest and hem are whole repeats {of}.")
-    if demands.needles is not None:
-        told += [
-            f"{_whose(unmet)}: {unmet.count} is more than the {demands.needles} needles." for unmet in demands.too_wide
-        ]
-        if not demands.too_wide:
-            told.append(f"All of it fits the {demands.needles} needles of the bed.")
+    if demands.multiple > 1 and not demands.broken:
+        told.append(f"Chest and hem are whole repeats {_repeat(demands)}.")
+    if demands.needles is not None and not demands.too_wide:
+        told.append(f"All of it fits the {demands.needles} needles of the bed.")
     return told
+
+
+def _repeat(demands: Demands) -> str:
+    return f"of {demands.multiple}" + (f" and {demands.balance} over" if demands.balance else "")
 
 
 def _title(kind: PieceKind, how: How, *, other: bool = False) -> str:
@@ -244,7 +252,7 @@ def _amount(key: str, mm: float, tape: Tape) -> str:
 def _note(note: Note, piece: RestPiece) -> str:
     name = rest_piece_name(piece)
     return {
-        "taken_as_knitted": f"Nobody gave every count of {name}: the others are taken as they were knitted.",
+        "taken_as_knitted": "Counts that nobody gave are taken as they were knitted.",
         "cap_anew": "Draw the sleeve cap anew to match the armholes.",
         "wait": f"These are its counts as things stand: read the new piece first, then knit {name}.",
     }[note]

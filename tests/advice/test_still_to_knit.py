@@ -123,9 +123,9 @@ def test_counts_keep_repeats_and_the_bed_or_say_where_they_do_not():
     broken = rest_of(action, multiple=10, balance=1, needles=123).demands
     assert [(one.key, one.count, one.below, one.above) for one in broken.broken] == [("chest", 124, 121, 131)]
     assert [(one.key, one.count) for one in broken.too_wide] == [("chest", 124)]
-    told = rest_told(rest_of(action, multiple=10, balance=1, needles=123), Tape("cm", ".")).demands
-    assert told == (
-        "Changes across are even, so the middle of every piece stays its middle.",
+    told = rest_told(rest_of(action, multiple=10, balance=1, needles=123), Tape("cm", "."))
+    assert told.demands == ("Changes across are even, so the middle of every piece stays its middle.",)
+    assert told.unmet == (
         "The front’s chest: 124 is no whole number of repeats of 10 and 1 over; 121 and 131 are.",
         "The front’s chest: 124 is more than the 123 needles.",
     )

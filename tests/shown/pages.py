@@ -117,7 +117,7 @@ def of_page(text: str) -> Figures:
             into.add(("way", "carry_on", "chance"), told_chance(said[1]))
     for name, parts in page.by_id.items():
         if name.startswith("way-"):
-            _page_way(into, name.removeprefix("way-"), " ".join(" ".join(parts).split()))
+            _page_way(into, name.removeprefix("way-"), re.sub(r" (?=;)", "", " ".join(" ".join(parts).split())))
     for heading, rows in page.tables:
         _page_table(into, heading, rows)
     if ("advice", "counts") in into:

@@ -24,6 +24,9 @@ from webui.pages.make.found import measure_url
 from webui.pages.views import svg_markup
 from webui.taking import as_counts
 
+UNDOES = ("rip_back", "knit_again", "block_again", "alter_hem")
+"""Ways of which everything is read before they are gone: they change the piece on the table."""
+
 
 @dataclass(frozen=True, slots=True)
 class Cell:
@@ -50,14 +53,19 @@ class Act:
 class Answer:
     """The answer.
 
-    said    the heading and what follows it;  so_far: the verdict while readings still come in, empty later
+    said    the heading and the sentence under it
+    first_read, then_read  what else there is to say: before anything is undone, and behind the answer
+    so_far  the verdict while readings still come in; empty later
     stamp   what it is about, when and from how much
-    deeds   what to do, where the heading does not bear it;  done: the numbers of those that are ticked
+    deeds   what to do, where it is more than one thing, or no count for the rest
+    done    the numbers of those that are ticked
     cells   chance, cost, why
     acts    the buttons, the next act first
     """
 
     said: Said
+    first_read: tuple[str, ...]
+    then_read: tuple[str, ...]
     so_far: str
     stamp: tuple[str, ...]
     deeds: tuple[Deed, ...]
@@ -86,11 +94,14 @@ def answer_of(report: Report, record: Make, piece: str) -> Answer:
         )
     )
     chance, cost, why = told
+    undoes = isinstance(report.recommendation, Advice) and report.recommendation.action in UNDOES
     return Answer(
         said,
+        said.paragraphs if undoes else (),
+        () if undoes else said.paragraphs,
         "" if finished else _so_far(report),
         words.stamp_parts(report.head),
-        said.all_deeds if said.deeds else (),
+        said.all_deeds if len(said.all_deeds) > 1 or report.rest is None else (),
         record.deeds_done(report.head.piece, plan_of(report)),
         Cell(chance, svg_markup(teeth(chance.share or 0.0))) if chance else None,
         Cell(cost, _work(report, record, cost)) if cost else None,

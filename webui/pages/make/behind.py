@@ -20,7 +20,7 @@ class Way:
 
     code: str
     name: str
-    brings: str
+    brings: tuple[str, ...]
     chance: str
     cost: str
 
@@ -34,7 +34,7 @@ class Behind:
     """
 
     ways: tuple[Way, ...]
-    not_here: str
+    not_here: tuple[str, ...]
     explained: tuple[str, ...]
     gauge: tuple[str, ...]
     fabric: tuple[str, ...]
@@ -55,7 +55,7 @@ def behind(report: Report, record: Make) -> Behind:
     gauge = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
     return Behind(
         _ways(report) if settled else (),
-        _not_here(report) if settled else "",
+        _not_here(report) if settled else (),
         words.explanation_sentences(report, tape) if read and not isinstance(report.explanation, CannotSay) else (),
         (*gauge, *(words.ease_sentence(ease, tape) for ease in report.ease)),
         tuple(make_told.fabric_told(report, tape, finished=finished)),
@@ -67,7 +67,7 @@ def behind(report: Report, record: Make) -> Behind:
             words.assumed_sentence(assumed, tape, head=report.head, points=report.points) for assumed in report.assumed
         ),
         () if finished or _looked_at(report) else tuple(words.help_sentences(report)),
-        tuple(words.caution_sentence(caution) for caution in report.cautions),
+        (*map(words.caution_sentence, report.cautions), say.WASH_ALIKE),
     )
 
 
@@ -91,20 +91,19 @@ def _way(report: Report, action: ActionReport) -> Way:
     return Way(
         action.code,
         capital(words.action_name(action.code, action)),
-        words.action_line(report, action, views.tape()),
+        tuple(words.brought(report, action, views.tape())),
         words.chance_words(action.chance) if action.chance is not None else "",
         words.work_words(action.cost, words.unit_of_work(report.head)),
     )
 
 
-def _not_here(report: Report) -> str:
-    """The ways that cannot be gone, each with its reason, in one line; empty where all can be."""
+def _not_here(report: Report) -> tuple[str, ...]:
+    """The ways that cannot be gone, each with its reason."""
     advice = report.recommendation
     if isinstance(advice, CannotSay) or words.unanswered(report):
-        return ""
-    told = [
-        f"{words.action_name(action.code, action)}, {words.because_left_out(report, action)}"
+        return ()
+    return tuple(
+        say.not_possible(words.action_name(action.code, action), words.because_left_out(report, action))
         for action in report.actions
         if action.code != advice.action and action.impossible is not None
-    ]
-    return say.not_possible(told)
+    )
