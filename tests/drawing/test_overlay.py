@@ -11,7 +11,7 @@ import pytest
 from fitcheck.drawing.details import WINDOW_MM, detail_words, details, details_of
 from fitcheck.drawing.laid import PLACES, Laid, lay
 from fitcheck.drawing.outline import flat
-from fitcheck.drawing.overlay import body_of, overlay
+from fitcheck.drawing.overlay import body_of, on_page, overlay
 from fitcheck.drawing.rulers import ruler
 from fitcheck.drawing.sheet import SCALES, sheet
 from fitcheck.estimates.numbers import CannotSay
@@ -588,3 +588,39 @@ def test_drop_shoulders_are_drawn_straight():
     found = lay(demo("moss_first"), "shoulders", "drop_shoulder")
     assert stretch(found.piece, "armhole").touched
     assert stretch(lay(demo("moss_drop_shoulder")).piece, "armhole").touched
+
+
+def test_the_scale_bar_stands_inside_the_piece_where_there_is_room_and_under_it_otherwise():
+    for make, within in (("grey_pullover", True), ("moss_drop_shoulder", True), ("grey_cardigan", False)):
+        laid = laid_of(demo(make))
+        body = body_of(laid, "cm", ids="ov")
+        bar = by_class(parsed(f'<svg xmlns="http://www.w3.org/2000/svg">{body.svg}</svg>'), "r-edge")[0]
+        x, y, long = numbers(bar.get("d"))
+        lowest = body.view.y(min(laid.wanted.length_mm, laid.piece.length_mm + laid.shift))
+        assert (y + 20 < lowest) is within, make
+        if within:
+            half = body.view.scale * min(laid.wanted.half_mm, laid.piece.half_mm)
+            assert abs(x - body.view.left) < half, make
+            assert abs(x + long - body.view.left) < half, make
+
+
+@pytest.mark.parametrize(
+    ("measured", "hatched"),
+    [
+        ({}, ()),
+        ({"chest": 498.0, "hem": 480.0}, ("missing",)),
+        ({"chest": 560.0, "hem": 540.0}, ("over",)),
+        ({"chest": 498.0, "hem": 540.0}, ("missing", "over")),
+    ],
+)
+def test_the_legend_of_a_page_shows_only_what_occurs(measured, hatched):
+    drawn = on_page(back(**measured), "cm", at="shoulders", construction="set_in")
+    assert drawn.legend == ("wanted", "measured", "drawn in", *hatched)
+    # What it says of the page's drawing stands beside it and not in it.
+    assert "title-block" not in drawn.svg
+    assert "legend" not in drawn.svg
+    assert drawn.told[0][0] == "Wanted on this piece"
+
+
+def test_a_page_has_no_drawing_where_there_is_no_outline():
+    assert on_page(invented([]), "cm", at="shoulders", construction="set_in") is None
