@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import argparse
 import sys
+from contextlib import contextmanager
 
 from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, name_of, say, write
 
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
-    from collections.abc import Callable
-    from typing import Any
+    from collections.abc import Callable, Iterator
+    from typing import IO, Any
 
     from fitcheck.store import Store
 
@@ -35,11 +36,14 @@ def add_commands(subparsers: Any) -> None:
     _add_data(command)
 
     command = _command(subparsers, "export", export_bundle, "write everything that is kept now as a household file")
-    command.add_argument("to", nargs="?", default="-", metavar="TO", help="new file; standard output otherwise")
+    where = command.add_mutually_exclusive_group()
+    where.add_argument("to", nargs="?", default="-", metavar="TO", help="new file; standard output otherwise")
+    where.add_argument("--photos", metavar="FILE.zip", help="new file with the photographs beside the household file")
+    command.add_argument("--make", metavar="KEY", help="one make and what it rests on, instead of everything")
     _add_data(command)
 
     command = _command(subparsers, "import", import_bundle, "take a household file in, all or nothing")
-    command.add_argument("file", metavar="FILE", help="household file; - reads standard input")
+    command.add_argument("file", metavar="FILE", help="household file, also with photographs; - reads standard input")
     command.add_argument("--replace", action="store_true", help="make the database equal to the file")
     _add_data(command)
 
@@ -157,19 +161,55 @@ def restore(arguments: argparse.Namespace) -> None:
 
 @_in_plain_words
 def export_bundle(arguments: argparse.Namespace) -> None:
-    """Write everything that is kept now as a household file."""
+    """Write everything that is kept now, or one make, as a household file, or with its photographs."""
+    import json
+
+    from fitcheck.words.phrases import count_words
+
     with _there(arguments.data) as store:
-        _out(arguments.to, store.export_bundle())
+        if arguments.photos:
+            _album_out(store, arguments.photos, arguments.make)
+            return
+        raw = store.export_make(arguments.make) if arguments.make else store.export_bundle()
+        _out(arguments.to, raw)
+        left_out = json.loads(raw).get("photographs_left_out")
+        if left_out:
+            complain(f"Left out: {count_words(left_out, 'photograph')}. With --photos FILE.zip they come along.\n")
+
+
+def _album_out(store: Store, to: str, make: str | None) -> None:
+    """Write an album into a new file; one that is there stays as it is, and none is left where something is wrong."""
+    from pathlib import Path
+
+    with _new_file(to) as opened:
+        try:
+            store.export_album(opened, make)
+        except BaseException:
+            opened.close()
+            Path(to).unlink()
+            raise
 
 
 @_in_plain_words
 def import_bundle(arguments: argparse.Namespace) -> None:
     """Take a household file in."""
-    from fitcheck.records.files import LARGEST_BYTES
+    from io import BytesIO
+    from pathlib import Path
 
+    from fitcheck.records.files import LARGEST_BYTES
+    from fitcheck.store.album import MAGIC
+    from fitcheck.store.bundle import How
+
+    how: How = "replace" if arguments.replace else "merge"
     raw = _in(arguments.file, LARGEST_BYTES)
     with _opened(arguments.data) as store:
-        imported = store.import_bundle(raw, "replace" if arguments.replace else "merge")
+        if not raw.startswith(MAGIC):
+            imported = store.import_bundle(raw, how)
+        elif arguments.file == "-":
+            imported = store.import_album(BytesIO(raw), how)
+        else:
+            with Path(arguments.file).open("rb") as album:
+                imported = store.import_album(album, how)
         counts = ", ".join(
             f"{len(getattr(imported, name))} {name}" for name in ("created", "changed", "deleted", "unchanged")
         )
@@ -244,13 +284,20 @@ def _in(file: str, largest: int) -> bytes:
 
 def _out(to: str, raw: bytes) -> None:
     """Write to standard output, or to a new file; one that is there stays as it is."""
+    if to == "-":
+        write(raw.decode("utf-8"))
+        return
+    with _new_file(to) as opened:
+        opened.write(raw)
+
+
+@contextmanager
+def _new_file(to: str) -> Iterator[IO[bytes]]:
+    """Open a new file to write; one that is there stays as it is."""
     from pathlib import Path
 
     from fitcheck.store.faults import AlreadyThere, plainly
 
-    if to == "-":
-        write(raw.decode("utf-8"))
-        return
     path = Path(to)
     with plainly(path):
         try:
@@ -258,7 +305,7 @@ def _out(to: str, raw: bytes) -> None:
         except FileExistsError:
             raise AlreadyThere(path) from None
         with opened:
-            opened.write(raw)
+            yield opened
 
 
 def _told(text: str) -> None:

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from fitcheck.records.base import Key, Note, Record, Text, TypedLength
 from fitcheck.records.constructions import USUAL, ConstructionKey
+from fitcheck.records.photographs import Photographs
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Reading, Readings
 
@@ -38,6 +39,7 @@ class Garment(Record):
     thickness         thickness of the fabric; a much thicker new fabric takes room inside
     growth_along_percent, growth_across_percent
                       known growth from washed flat to worn, in percent; not said = assumed
+    photographs       SHA-256 of each that lies beside it
     """
 
     id: Key
@@ -52,6 +54,7 @@ class Garment(Record):
     growth_along_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
     growth_across_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
     occasions: Annotated[list[Occasion], Field(min_length=1)]
+    photographs: Photographs = Field(default_factory=list)
     notes: Note = ""
 
     @property

@@ -50,6 +50,7 @@ class Household(Record):
 
     fitcheck   version of the format
     unit       unit of bare numbers in this file
+    photographs_left_out   how many photographs the records name that this file does not bring
     """
 
     fitcheck: Literal[3]
@@ -65,6 +66,7 @@ class Household(Record):
     size_tables: list[SizeTable] = Field(default_factory=list)
     makes: list[Make] = Field(default_factory=list)
     notes: Note = ""
+    photographs_left_out: Annotated[int, Field(ge=0)] = 0
 
     def path_of(self, place: Place) -> Path:
         """The path of a place in the file of this household, where a record stands by its number."""

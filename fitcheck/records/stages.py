@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from fitcheck.records.base import Note, Record, Text, TypedLength
+from fitcheck.records.photographs import Photographs
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Overhang, Overhangs, Reading, Readings, listed
 
@@ -55,8 +56,10 @@ class PieceStage(Stage):
     """A stage of a piece: readings, or overhangs over the garment, per point of measure.
 
     held_at   the size it was pinned to, per point
+    photographs   SHA-256 of each that lies beside it
     """
 
     readings: Readings = Field(default_factory=dict[PointKey, list[Reading]])
     overhangs: Overhangs = Field(default_factory=dict[PointKey, list[Overhang]])
     held_at: dict[PointKey, TypedLength] = Field(default_factory=dict)
+    photographs: Photographs = Field(default_factory=list)

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, refused
 from fitcheck.records.faults import Accepts
 from fitcheck.records.machines import Dial
+from fitcheck.records.photographs import Photographs
 from fitcheck.records.stages import SwatchStage
 
 MarkerRule = Literal["between", "centre_to_centre", "inner_edge_to_inner_edge"]
@@ -67,11 +68,15 @@ class Knitted(Record):
 
 
 class Swatch(Knitted):
-    """A swatch of the swatch book."""
+    """A swatch of the swatch book.
+
+    photographs  SHA-256 of each that lies beside it
+    """
 
     id: Key
     name: Text = ""
     stitches: Span
     rows: Span | None = None
     stages: Annotated[list[SwatchStage], Field(min_length=1)]
+    photographs: Photographs = Field(default_factory=list)
     notes: Note = ""

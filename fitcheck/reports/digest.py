@@ -10,18 +10,20 @@ from fitcheck.reports.shapes import SCHEMA
 
 _OF_LIST: dict[str, Any] = {"__all__": {"id"}}
 _OF_POINTS: dict[str, Any] = {"__all__": _OF_LIST}
+_OF_PIECE_STAGE: dict[str, Any] = {"readings": _OF_POINTS, "overhangs": _OF_POINTS, "photographs": True}
 NO_ANSWER: dict[str, Any] = {
+    "photographs_left_out": True,
     "wearers": {"__all__": {"body": _OF_POINTS, "head": _OF_LIST}},
-    "garments": {"__all__": {"occasions": {"__all__": {"readings": _OF_POINTS}}}},
-    "swatches": {"__all__": {"stages": {"__all__": {"across": _OF_LIST, "along": _OF_LIST}}}},
+    "garments": {"__all__": {"photographs": True, "occasions": {"__all__": {"readings": _OF_POINTS}}}},
+    "swatches": {"__all__": {"photographs": True, "stages": {"__all__": {"across": _OF_LIST, "along": _OF_LIST}}}},
     "makes": {
         "__all__": {
             "done": True,
-            "pieces": {"__all__": {"stages": {"__all__": {"readings": _OF_POINTS, "overhangs": _OF_POINTS}}}},
+            "pieces": {"__all__": {"stages": {"__all__": _OF_PIECE_STAGE}}},
         }
     },
 }
-"""What feeds no answer: ids of readings, which are the store's business, and deeds that were ticked."""
+"""What feeds no answer: ids of readings, which are the store's business, photographs, and deeds that were ticked."""
 
 
 def digest_of(given: Given) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -12,6 +13,7 @@ from fitcheck.records.files import LARGEST_BYTES, open_household
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
+from fitcheck.store.photographs import named_in
 from fitcheck.store.revisions import current, save
 from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back
 
@@ -29,21 +31,31 @@ class Imported:
     unchanged: tuple[Named, ...]
 
 
-def export_bundle(connection: sqlite3.Connection) -> bytes:
+def export_bundle(connection: sqlite3.Connection, *, left_out: bool = True) -> bytes:
     """Write the household as a household file: one record a line, readings with their ids.
+
+    left_out  whether the photographs that it names do not come with it, so that it says how many those are
 
     The documents are the stored ones, letter by letter, so that equal households give equal bundles.
     """
-    settings = settings_of(connection)
+    rows = connection.execute(
+        "select kind, doc from records where deleted = 0 and kind <> ? order by position", (HOUSEHOLD,)
+    ).fetchall()
+    return written(settings_of(connection), rows, left_out=left_out)
+
+
+def written(settings: Settings, rows: Sequence[tuple[str, str]], *, left_out: bool) -> bytes:
+    """Write settings and the documents of records, each with its kind, as a household file. Raises BundleTooLarge."""
     head = {"fitcheck": FORMAT, **json.loads(settings.model_dump_json(exclude_defaults=True))}
     notes = head.pop("notes", None)
+    photographs = {digest for _, doc in rows if '"photographs":' in doc for digest in named_in(json.loads(doc))}
+    if left_out and photographs:
+        head["photographs_left_out"] = len(photographs)
     parts = [f'"{name}":{_json(value)}' for name, value in head.items()]
     for kind in KINDS:
-        rows = connection.execute(
-            "select doc from records where kind = ? and deleted = 0 order by position", (kind,)
-        ).fetchall()
-        if rows:
-            parts.append(f'"{kind}":[\n' + ",\n".join(row[0] for row in rows) + "\n]")
+        docs = [doc for of, doc in rows if of == kind]
+        if docs:
+            parts.append(f'"{kind}":[\n' + ",\n".join(docs) + "\n]")
     if notes is not None:
         parts.append(f'"notes":{_json(notes)}')
     raw = ("{\n" + ",\n".join(parts) + "\n}\n").encode()
@@ -81,6 +93,12 @@ class Opened:
 
     household: Household
     coming: dict[Named, Taken]
+
+    @property
+    def photographs(self) -> tuple[str, ...]:
+        """SHA-256 of every photograph that it names, each once, in the order of the file."""
+        named = (digest for taken in self.coming.values() for digest in named_in(taken.data))
+        return tuple(dict.fromkeys(named))
 
 
 def open_bundle(raw: bytes) -> Opened:

@@ -128,7 +128,22 @@ def _format_3(_: sqlite3.Connection) -> None:
     """Step 5: makes have the deeds that are done, which an older program would refuse; none had any before."""
 
 
-STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_tables, _links, _format_2, _forms, _format_3)
+def _photographs(connection: sqlite3.Connection) -> None:
+    """Step 6: photographs, by the SHA-256 of their bytes, which is all that a record says of them."""
+    connection.execute(
+        "create table photographs (digest text primary key, bytes blob not null, at text not null) strict"
+    )
+    connection.execute("create index photographs_by_age on photographs (at)")
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
+    _tables,
+    _links,
+    _format_2,
+    _forms,
+    _format_3,
+    _photographs,
+)
 """Every step in order; a released one is never changed again."""
 
 NEWEST = len(STEPS)

@@ -7,10 +7,22 @@ from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
 from sqlite3 import Connection
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import IO, Any, Concatenate, ParamSpec, TypeVar
 
 from fitcheck.records.households import Household
-from fitcheck.store import backups, bundle, changes, forms, households, readings, readings_csv, revisions
+from fitcheck.store import (
+    album,
+    backups,
+    bundle,
+    changes,
+    forms,
+    households,
+    make_file,
+    photographs,
+    readings,
+    readings_csv,
+    revisions,
+)
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
@@ -115,8 +127,18 @@ class Store:
         with self.database.reading() as connection:
             return self._shelves.household(connection)
 
+    # Photographs
+
+    keep_photograph = _method(Database.writing, photographs.keep_photograph)
+    photograph = _method(Database.reading, photographs.photograph)
+    photographs_here = _method(Database.reading, photographs.photographs_here)
+    photographs_kept = _method(Database.reading, photographs.photographs_kept)
+    sweep_photographs = _method(Database.writing, photographs.sweep)
+
     # Out and in
 
+    export_make = _method(Database.reading, make_file.export_make)
+    export_album = _method(Database.reading, album.export_album)
     export_bundle = _method(Database.reading, bundle.export_bundle)
     readings_as_csv = _method(Database.reading, readings_csv.write_readings)
     add_readings_from_csv = _method(Database.writing, readings_csv.add_readings)
@@ -126,6 +148,12 @@ class Store:
         opened = bundle.open_bundle(raw)
         with self.database.writing() as connection:
             return bundle.import_bundle(connection, opened, how)
+
+    def import_album(self, file: IO[bytes], how: bundle.How = "merge") -> bundle.Imported:
+        """Take a household file with its photographs in, all or nothing; see `album.import_album`."""
+        opened = album.Album(file)
+        with self.database.writing() as connection:
+            return album.import_album(connection, opened, how)
 
     def back_up(self, to: str | os.PathLike[str] | None = None) -> Path:
         """Copy everything, history too, into one new file; None is the folder of backups beside this one."""

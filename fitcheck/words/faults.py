@@ -159,6 +159,12 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "last_mark_beyond_the_first": "A last mark that lies beyond the first; these leave nothing between them.",
     "measure_or_count": "A measure, a count, or both; leave the cell out where the pattern has neither.",
     "garment_and_occasion": "Garment and occasion together: a make pins one measuring of one garment.",
+    # A photograph
+    "photograph_as_jpeg": "A photograph as a whole JPEG file.",
+    "photograph_of_pixels": "A JPEG of {most} pixels at most on its longer side; make it smaller first.",
+    "photograph_of_bytes": "A photograph of {most_mb:g} MB at most; make it smaller first.",
+    "photograph_as_named": "The photograph that its name says; take the file as it was written.",
+    "album": "A file that the export with photographs wrote.",
     # A field
     "known_value": "A value that belongs here; leave this out.",
     "field": lambda name, accepts, in_quotes, **_: (

@@ -4,6 +4,8 @@
 version 2 of the tables. Its moss sweater has costs that somebody had set, and a change after that. ``version_3.sql`` is
 the dump of the store that took that bundle in, of the program that wrote version 3, with another change; and
 ``format_2.json`` and ``version_4.sql`` are the bundle and the dump of one that the program of those numbers wrote.
+``version_5.sql`` is the dump of the store that took ``format_2.json`` in, of the program that wrote version 5, with
+deeds that are done.
 """
 
 from __future__ import annotations
@@ -30,6 +32,11 @@ def version_3(path: Path) -> Path:
 def version_4(path: Path) -> Path:
     """A database as version 4 of the tables wrote it."""
     return _built(path, "version_4.sql")
+
+
+def version_5(path: Path) -> Path:
+    """A database as version 5 of the tables wrote it."""
+    return _built(path, "version_5.sql")
 
 
 def _built(path: Path, dump: str) -> Path:

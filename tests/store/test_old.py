@@ -17,6 +17,7 @@ from fitcheck.store import Store, steps
 from fitcheck.store.faults import DatabaseNewer
 from fitcheck.words.data import json_text
 from tests import old
+from tests.jpegs import jpeg
 from tests.store import version_1
 
 OLD_COSTS = {"measure": 0.05, "other_counts": 0.08, "alter_hem": 0.2, "rip_back": 0.5, "knit_again": 0.9}
@@ -139,13 +140,29 @@ def test_files_and_databases_from_before_deeds_were_ticked_are_read_and_undone(t
         assert store.bring_back("makes", "moss-sweater", 1).doc.get("notes") != "the fourth evening"
 
 
+def test_a_database_from_before_photographs_takes_one_and_is_undone_over_the_step(tmp_path):
+    with Store.open(old.version_5(tmp_path / "old.db")) as store:
+        before = store.export_bundle()
+        stored = store.get("makes", "moss-sweater")
+        assert (stored.revision, stored.doc["notes"]) == (2, "the fifth evening")
+        assert stored.doc["done"][0]["deeds"] == [1, 3]
+        digest = store.keep_photograph(jpeg())
+        document = stored.doc
+        document["pieces"][0]["stages"][0]["photographs"] = [digest]
+        store.put("makes", "moss-sweater", document, 2)
+        assert json.loads(store.export_bundle())["photographs_left_out"] == 1
+        store.undo("makes", "moss-sweater", 3)
+        assert store.export_bundle() == before
+        assert store.sent("form-of-the-fifth-evening", "makes").wrote == stored.doc
+
+
 def test_the_step_writes_a_document_as_the_store_does(tmp_path):
     with Store.open(old.version_2(tmp_path / "old.db")) as store:
         stored = store.get("makes", "moss-sweater")
         assert stored.text == stored.record.model_dump_json(exclude_defaults=True)
 
 
-@pytest.mark.parametrize("build", [version_1.build, old.version_2, old.version_3, old.version_4])
+@pytest.mark.parametrize("build", [version_1.build, old.version_2, old.version_3, old.version_4, old.version_5])
 def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
     path = build(tmp_path / "f.db")
     Store.open(path).close()

@@ -1,0 +1,102 @@
+"""An album: a household file and the photographs that it names, in one ZIP, out and in again.
+
+Photographs are stored as they are: a JPEG gets no smaller.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import struct
+import zipfile
+import zlib
+from collections.abc import Iterator
+from typing import IO
+
+from fitcheck.records.faults import Accepts, Fault, RecordsError
+from fitcheck.records.files import LARGEST_BYTES
+from fitcheck.records.photographs import LARGEST_BYTES as LARGEST_PHOTOGRAPH
+from fitcheck.records.photographs import cleaned, digest_of
+from fitcheck.records.places import WHOLE
+from fitcheck.store.bundle import How, Imported, Opened, export_bundle, import_bundle, open_bundle
+from fitcheck.store.make_file import export_make
+from fitcheck.store.photographs import keep_photograph, named_in, photographs_here
+from fitcheck.store.photographs import photograph as photograph_of
+
+BUNDLE = "household.json"
+_UNREADABLE = (zipfile.BadZipFile, zlib.error, RuntimeError, OSError, EOFError, ValueError, struct.error)
+"""What reading a ZIP that somebody mangled may raise; a wanted password is a RuntimeError."""
+MAGIC = b"PK\x03\x04"
+"""How a ZIP with something in it begins (APPNOTE.TXT, 4.3.7)."""
+
+
+def export_album(connection: sqlite3.Connection, to: IO[bytes], make: str | None = None) -> None:
+    """Write the household, or one make with what it rests on, and every photograph named there that is here.
+
+    Equal households give equal albums. Raises NotFound.
+    """
+    here = photographs_here(connection)
+    raw = export_bundle(connection, left_out=False) if make is None else export_make(connection, make, left_out=False)
+    with zipfile.ZipFile(to, "w") as album:
+        album.writestr(_entry(BUNDLE, zipfile.ZIP_DEFLATED), raw)
+        for digest in dict.fromkeys(named_in(json.loads(raw))):
+            if digest in here:
+                album.writestr(_entry(_name(digest)), photograph_of(connection, digest))
+
+
+def _entry(name: str, compression: int = zipfile.ZIP_STORED) -> zipfile.ZipInfo:
+    """An entry without the hour at which it was written."""
+    entry = zipfile.ZipInfo(name)
+    entry.compress_type, entry.external_attr = compression, 0o600 << 16
+    return entry
+
+
+def _name(digest: str) -> str:
+    return f"photographs/{digest}.jpg"
+
+
+class Album:
+    """An album that was opened: its household file is checked, its photographs are read one at a time."""
+
+    def __init__(self, file: IO[bytes]) -> None:
+        """Open an album. Raises RecordsError for what is none, and with every fault of its household file."""
+        try:
+            self._zip = zipfile.ZipFile(file)
+            self._names = frozenset(self._zip.namelist())
+        except _UNREADABLE as error:
+            raise _no_album("another kind of file") from error
+        self.opened: Opened = open_bundle(self._read(BUNDLE, LARGEST_BYTES))
+
+    def photographs(self) -> Iterator[bytes]:
+        """Every photograph that is named and in the album. Raises RecordsError for one that its name does not name."""
+        for digest in self.opened.photographs:
+            if _name(digest) in self._names:
+                raw = self._read(_name(digest), LARGEST_PHOTOGRAPH)
+                if digest_of(raw) != digest or cleaned(raw) != raw:
+                    raise RecordsError((Fault(_name(digest), "another photograph", Accepts("photograph_as_named")),))
+                yield raw
+
+    def _read(self, name: str, largest: int) -> bytes:
+        """An entry, as far as it may be large; what it says of its own size is not believed."""
+        try:
+            with self._zip.open(name) as entry:
+                raw = entry.read(largest + 1)
+        except KeyError as error:
+            raise _no_album(f"no {name}") from error
+        except _UNREADABLE as error:
+            raise _no_album(f"{name}, which cannot be read") from error
+        if len(raw) > largest:
+            raise _no_album(f"{name} of more than {largest / 1e6:g} MB")
+        return raw
+
+
+def _no_album(read: str) -> RecordsError:
+    return RecordsError((Fault(WHOLE, read, Accepts("album")),))
+
+
+def import_album(connection: sqlite3.Connection, album: Album, how: How) -> Imported:
+    """Take an album in, its records and its photographs, all or nothing. Raises as `import_bundle` does."""
+    imported = import_bundle(connection, album.opened, how)
+    for raw in album.photographs():
+        keep_photograph(connection, raw)
+    return imported
