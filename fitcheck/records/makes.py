@@ -52,7 +52,8 @@ class Piece(Knitted):
 
     replaces        the piece that this one was knitted again for
     dial_confirmed  it was asked whether the dial stood where it is written, and it did
-    counts          stitches at widths and rows at lengths, per point of measure
+    counts          stitches at widths and rows at lengths above the band, per point of measure
+    band_rows       rows of the band or rib at its lower end
     """
 
     id: Key
@@ -60,6 +61,7 @@ class Piece(Knitted):
     replaces: Key | None = None
     dial_confirmed: bool = False
     counts: dict[PointKey, Counts] = Field(default_factory=dict)
+    band_rows: Count | None = None
     stages: list[PieceStage] = Field(default_factory=list)
     notes: Note = ""
 

@@ -47,6 +47,11 @@ class Change:
     after: Any
     later: Change | None = None
 
+    @property
+    def address(self) -> str:
+        """Its place as an address has it: ``pieces/back/counts/chest/knitted``."""
+        return write_address(self.path)
+
 
 def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change, ...]:
     """Return every change of a record that is there or was deleted, the latest first. Raises NotFound."""

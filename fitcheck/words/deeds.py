@@ -125,6 +125,11 @@ def instead_of(now: str, read: str) -> str:
     return f"{now} instead of {read}"
 
 
+def put_right(text: str) -> str:
+    """The same: a figure that was put right."""
+    return f"put right: {text}"
+
+
 def dial(setting: str) -> str:
     """The same: where the dial stood."""
     return f"dial {setting}"
@@ -142,6 +147,7 @@ COUNTS_SWAPPED = "counts swapped"
 WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
 NO_SUCH_PIECE = "That piece is not there."
 NO_SUCH_POINT = "That piece or point is not there."
+NO_SUCH_CHANGE = "That change is not in the history."
 NO_SUCH_ANSWER = "That answer is not there."
 COUNTS_NO_JSON = "The counts are no JSON."
 NO_SWATCH_OF_FABRIC = "There is no swatch of that yarn on that machine yet. Add one in the swatch book."

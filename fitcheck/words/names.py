@@ -34,13 +34,8 @@ STAGES = {
     "blocked": "blocked and dry",
     "hung": "hung",
 }
-STAGE_CHOICES = {
-    "blocked": "washed, blocked and dry",
-    "off_machine": "just off the machine",
-    "rested": "rested, not washed",
-    "hung": "hung with its load",
-}
-"""How a swatch is, as one chooses it."""
+STAGE_CHOICES = {**STAGES, "blocked": "washed, blocked and dry"}
+"""The same by their whole names, where one stands by itself."""
 OUR_NAME = "sweater of "
 """How a garment's name begins where nobody gave it one: "sweater of 25 November 2026"."""
 _NO_COUNTS = {"armhole_seam": "seams", "neck_band": "bands"}

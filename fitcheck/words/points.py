@@ -54,7 +54,7 @@ def row_figures(point: PointReport, tape: Tape = CM) -> Row:
     wanted = tape.bare(point.wanted.value) if point.wanted else ""
     if point.code == "held_at":
         return Row(wanted, tape.bare(point.measured.value) if point.measured else "", "")
-    shown = _shown_measured_mm(point, tape)
+    shown = shown_measured_mm(point, tape)
     return Row(
         wanted,
         "" if shown is None else tape.bare(shown),
@@ -62,7 +62,8 @@ def row_figures(point: PointReport, tape: Tape = CM) -> Row:
     )
 
 
-def _shown_measured_mm(point: PointReport, tape: Tape) -> float | None:
+def shown_measured_mm(point: PointReport, tape: Tape) -> float | None:
+    """What a point measures as it is shown [mm]: to the step of the tape, beside what is wanted; None: not measured."""
     if point.measured is None:
         return None
     if point.wanted is None or point.code == "held_at":
@@ -225,7 +226,7 @@ def tape_alone_sentence(report: Report, tape: Tape = CM) -> str:
     """Where measured is not what the tape alone says, why and what it says; empty where they agree."""
     apart = []
     for point in report.points:
-        shown = _shown_measured_mm(point, tape)
+        shown = shown_measured_mm(point, tape)
         if shown is None or point.measured is None or point.read is None:
             continue
         # Equal to the eye needs no explanation, whatever lies behind it.

@@ -20,12 +20,18 @@ WHICH_WAY = "Sticks out or falls short? Tap one of them, or type +0.8 or −0.8.
 TOO_THICK = "Knitted fabric is hardly thicker than 2 cm; millimetres are written behind it: 3 mm."
 WHICH_GARMENT = "One of the wardrobe's sweaters."
 DIAL_NUMBER = "The number of the dial, such as 7; 7.1 is one mark more."
+WHICH_STAGE = "Say first how the piece is: off the machine, rested, or washed, blocked and dry."
 TWO_GARMENTS = "Two different garments."
 
 
 def all_or_none(key: str) -> str:
     """That a point's fields go together."""
     return f"This one too, or leave all of the {point_name(key)} empty."
+
+
+def counted_at(key: str, *, rows: bool) -> str:
+    """What a count is called where no neighbour explains it."""
+    return f"{'Rows' if rows else 'Stitches'}, {point_name(key)}"
 
 
 def one_of(labels: Sequence[str]) -> str:

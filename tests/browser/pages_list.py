@@ -103,6 +103,15 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     ),
     "fits.edit_makes": first("makes", "/makes/{}/fits"),
     "make_settings.edit_makes": first("makes", "/makes/{}/settings"),
+    "knitted.ask": both(
+        first("makes", "/makes/{}/pieces/back"),
+        fixed(
+            "/makes/grey_pullover/pieces/sleeve",
+            "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11&typed=52.9.1",
+        ),
+    ),
+    "changes_list.of_make": first("makes", "/makes/{}/changes"),
+    "changes_list.of_record": first("garments", "/changes/garments/{}"),
     "points_form.ask": both(first("makes", "/makes/{}/points"), fixed("/makes/grey_pullover/points?piece=sleeve")),
     "walk.show_walk": fixed(
         WALK,

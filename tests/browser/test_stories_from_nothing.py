@@ -209,7 +209,7 @@ def test_yarn_machine_and_swatches_at_three_dials_tell_what_the_dial_does(person
             person.fill(
                 "Dial", dial
             )  # the first one is still there, with yarn and machine; later as for the last swatch
-        person.pick("just off the machine")
+        person.pick("off the machine")
         assert person.press("Put it in the book") == f"Grey wool, dial {dial}: not washed yet."
         person.follow("Washed and blocked: read it")
         person.fill("Width over 40 stitches", person.say(*washed))

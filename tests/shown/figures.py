@@ -94,8 +94,8 @@ STAGES = {
     "off the machine": "off_machine",
 }
 STAGE_HEADINGS = {
-    "just off the machine": "off_machine",
-    "rested, not washed": "rested",
+    "off the machine": "off_machine",
+    "rested": "rested",
     "washed, blocked": "blocked",
 }
 ACTIONS = {

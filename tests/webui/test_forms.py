@@ -20,7 +20,20 @@ import pytest
 import webui.forms
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser, fields_in
-from webui.forms import fits, garments, machines, makes, pieces, plan, settings, size_tables, swatches, wearers, yarns
+from webui.forms import (
+    fits,
+    garments,
+    knitted,
+    machines,
+    makes,
+    pieces,
+    plan,
+    settings,
+    size_tables,
+    swatches,
+    wearers,
+    yarns,
+)
 from webui.forms.fields import NOWHERE, Field, Form
 from webui.forms.typed import several
 from webui.pages.shelves import tools
@@ -97,6 +110,12 @@ CASES = {
     ),
     "stage": Case(
         "/swatches/grey_at_7/read", swatches.STAGE, ("swatches", "grey_at_7"), part=lambda swatch: swatch.stages[-1]
+    ),
+    "stage of a piece": Case(
+        "/makes/grey_pullover/pieces/back",
+        knitted.STAGE,
+        ("makes", "grey_pullover"),
+        part=lambda make: make.pieces[0].stages[-1],
     ),
     "readings of a stage": Case(
         "/swatches/grey_at_7/read?stage=0",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from flask import Flask
 
-from webui.pages import drawing_files, given_back, piece, plan, settings, strip, table, views
+from webui.pages import changes_list, drawing_files, given_back, piece, plan, put_right, settings, strip, table, views
 from webui.pages.failed import failed
-from webui.pages.make import as_read, costs, dials, done, fabric, fits, newer, points, posted, sizes, taken
+from webui.pages.make import as_read, costs, dials, done, fabric, fits, knitted, newer, points, posted, sizes, taken
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
 from webui.pages.shelves import (
@@ -28,6 +28,7 @@ __all__ = ["failed", "register"]
 
 PAGES = (
     as_read,
+    changes_list,
     costs,
     dials,
     done,
@@ -38,6 +39,7 @@ PAGES = (
     garment_forms,
     garments,
     garments_over,
+    knitted,
     make,
     make_settings,
     newer,
@@ -45,6 +47,7 @@ PAGES = (
     plan,
     points,
     posted,
+    put_right,
     settings,
     size_tables,
     sizes,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.households import Household, by_key
@@ -35,6 +36,14 @@ class ReadingLine:
     def carried(self) -> str:
         """Its list as a form carries it: "makes grey pieces/back/stages/0/readings/chest"."""
         return f"{self.place.kind} {self.place.key} {self.place.address}"
+
+    @property
+    def fixed_at(self) -> str:
+        """Where it is put right: the page of its piece, or of its sweater."""
+        at = f"/makes/{self.place.key}/pieces/{self.place.path[1]}"
+        query = {"occasion": str(self.place.path[1])} if self.place.kind == "garments" else {}
+        page = f"/wardrobe/{self.place.key}" if query else at
+        return f"{page}?{urlencode({**query, 'fix': self.place.at(self.id).address})}#fix"
 
 
 def lines_of(report: Report, make: Make, household: Household) -> Mapping[str, list[ReadingLine]]:

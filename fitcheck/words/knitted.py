@@ -1,0 +1,80 @@
+"""How a piece was knitted, in words: its page's heading, what the dial was, and how its rows add up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck.words.names import STAGE_CHOICES, direction_of
+from fitcheck.words.phrases import capital, spaced
+
+WHY = "Dial and stitches are what the next piece is reckoned from. Leave empty what you do not know."
+TAP = "Tap a figure to put it right."
+UNLIKE = "Yarn, machine, carriage, weights: only if unlike the swatches"
+_STITCHES = {
+    "hem": "as cast on, or after the rib",
+    "cuff": "as cast on, or after the rib",
+    "chest": "the most stitches in work below the underarm",
+    "upper_arm": "the most stitches in work below the cap",
+    "shoulder_width": "what was left above the armholes",
+    "neck_width": "stitches between the shoulders",
+}
+_ROWS = {
+    "to_underarm": "from the rib to the underarm",
+    "sleeve_to_underarm": "from the rib to the underarm",
+    "armhole_depth": "from the underarm to the outer end of the shoulder",
+    "shoulder_drop": "rows over which the shoulder was shaped",
+    "cap_height": "from the underarm to the top of the cap",
+}
+LIGHTS_UP = "Tap a field: what it counts lights up here."
+BECAUSE = "how it was knitted"
+
+
+def how_knitted(kind: str) -> str:
+    """The heading of the page."""
+    return f"How was the {spaced(kind)} knitted?"
+
+
+def how_it_lies(kind: str) -> str:
+    """What the outline beside the fields shows."""
+    return f"The {spaced(kind)}"
+
+
+def counted(key: str) -> str:
+    """What is counted at a point."""
+    if direction_of(key) == "along":
+        return _ROWS.get(key, "rows of this length, without those of the rib")
+    return _STITCHES.get(key, "stitches in work here")
+
+
+def dial_advised(dial: str, *, said: bool) -> str:
+    """Which dial was advised, beside the one that is said; empty where none was."""
+    if not dial:
+        return ""
+    return (
+        f"Dial {dial} was advised."
+        if said
+        else f"Dial {dial} was advised: it stands in the field until you say otherwise."
+    )
+
+
+def rows_above(counts: Sequence[int]) -> tuple[str, str]:
+    """How the rows above the rib add up: the sum, and its parts."""
+    return f"{sum(counts)} rows", " + ".join(str(count) for count in counts)
+
+
+def stage_of_figures(kind: str, day: str, unit: str) -> str:
+    """At which stage figures were read, when, and in which unit."""
+    return f"{', '.join(part for part in (capital(STAGE_CHOICES[kind]), day) if part)}, in {unit}. {TAP}"
+
+
+def stage_button(kind: str, day: str) -> str:
+    """What a stage is called among others of its piece."""
+    return f"{STAGE_CHOICES[kind]}{f', {day}' if day else ''}"
+
+
+def taken_as(figure: str) -> str:
+    """What the readings of a point are taken as."""
+    return f"taken as {figure}"
+
+
+ASKED_ABOUT = "asked about"
