@@ -125,26 +125,32 @@ def browser(store):
     return Browser(store)
 
 
-def test_there_are_forms_to_walk(browser):
-    to = {urlsplit(to).path for _, to, _ in every_form(browser)}
+@pytest.fixture
+def forms(browser):
+    """Every form, gathered by the first test that asks for them."""
+    if not FORMS:
+        FORMS.extend(every_form(browser))
+    return FORMS
+
+
+def test_there_are_forms_to_walk(forms):
+    to = {urlsplit(to).path for _, to, _ in forms}
     assert len(to) > 20
     assert {"/wardrobe/new", "/piece", "/settings", "/swatches/yarns/new", "/makes/grey_pullover/points"} <= to
 
 
 @pytest.mark.parametrize(("fault", "statuses"), FAULTS)
-def test_every_form_of_every_page_comes_back_whole_after_a_fault(browser, monkeypatch, fault, statuses):
-    if not FORMS:
-        FORMS.extend(every_form(browser))
+def test_every_form_of_every_page_comes_back_whole_after_a_fault(browser, forms, monkeypatch, fault, statuses):
     monkeypatch.setattr(browser.store.database, "_writer", Faulty(fault(browser.store.path)))
     found, failed = [], set()
-    for path, to, sent in FORMS:
+    for path, to, sent in forms:
         answer = browser.client.post(to, data=sent)
         if answer.status_code in statuses:
             failed.add(to)
         if answer.status_code not in (*statuses, 409, 422) or (missing := lost(answer, sent)):
             found.append((path, to, answer.status_code, missing))
     assert not found, "\n".join(map(str, found))
-    assert {to for path, to, _ in FORMS if not path} <= failed
+    assert {to for path, to, _ in forms if not path} <= failed
 
 
 LONG = "a very long note, " * 60_000  # 1 MB
