@@ -274,7 +274,7 @@ def test_a_form_comes_back_with_the_new_record_chosen_and_everything_typed(brows
     refused = {name: "" if name in ("name", "across") else text for name, text in own.items()}
     own |= {"returns": form_with(browser.post(urlsplit(adding).path, 422, **refused), (*new,))["returns"]}
     back = browser.post(urlsplit(adding).path, **own)
-    assert urlsplit(back).path == path.partition("?")[0]
+    assert (urlsplit(back).path, urlsplit(back).fragment) == (path.partition("?")[0], field)
     page = browser.get(back)
     there = max(
         (fields_in(form) for form in re.findall(r"<form\b.*?</form>", page, re.S)),

@@ -149,13 +149,13 @@ def back_to(name: str) -> str:
 
 
 def with_new(name: str, added: Stored) -> str:
-    """The same with a new record chosen in the field that waits for it."""
+    """The same with a new record chosen in the field that waits for it, at that field."""
     left = _left(name)
     if left is None:
         return ""
     before = left.typed.get(left.field, "")
     chosen = f"{before} {added.key}".strip() if left.field == added.kind else _choice(left.field, added)
-    return back_to(_lay_by(replace(left, typed={**left.typed, left.field: chosen}), name))
+    return f"{back_to(_lay_by(replace(left, typed={**left.typed, left.field: chosen}), name))}#{left.field}"
 
 
 def _choice(field: str, added: Stored) -> str:
