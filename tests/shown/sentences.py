@@ -109,7 +109,7 @@ def _free(into: Figures, told: str) -> None:
 
 
 def advice(into: Figures, text: str) -> None:
-    """Take the advice in words, a first deed as a heading has it, and the counts that it names for the pieces to come."""
+    """Take the advice in words, its first deed as a heading has it, and the counts for the pieces to come."""
     into.add(("advice", "said"), re.sub(r"^1\. [A-Z][a-z ]*: ([a-z])", lambda first: first[1].upper(), text))
     if re.search(r"[Kk]nit the (?:left |right )?(?:front|sleeve)[^.]*? (?:wider|narrower|longer|shorter)", text):
         counts = re.findall(r"(\d+)(?: stitches)?(?: in each half)?(?: at the [a-z ]+?)? instead of \d+", text)
