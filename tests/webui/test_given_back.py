@@ -147,6 +147,7 @@ def test_every_form_of_every_page_comes_back_whole_after_a_fault(browser, forms,
         answer = browser.client.post(to, data=sent)
         if answer.status_code in statuses:
             failed.add(to)
+        assert "taken=" not in ",".join(answer.headers.getlist("Set-Cookie")), (path, to)
         if answer.status_code == 303:  # what is put right in place is refused on the page where it stands
             answer = browser.client.get(answer.location)
             assert f'value="{sent.get("text", "nothing")}"' in answer.get_data(as_text=True), (path, to)

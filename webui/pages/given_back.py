@@ -115,6 +115,11 @@ def form_again(fields: Mapping[str, str], why: Unkept) -> Response | None:
         g.pop("given_back", None)
 
 
+def refused() -> None:
+    """Say that a form was not taken though the next page is asked for: what was typed stands in that page's address."""
+    g.refused = True
+
+
 # From a page that it led to
 
 
@@ -134,7 +139,8 @@ def register(app: Flask) -> None:
 
     @app.after_request
     def told(response: Response) -> Response:
-        if request.method == "POST" and response.status_code == 303 and not request.form.get(LEAVE):
+        gone_on = request.method == "POST" and response.status_code == 303 and not g.get("refused")
+        if gone_on and not request.form.get(LEAVE):
             form = request.form.get(FORM, "")
             if FORM_ID.fullmatch(form):
                 before = request.cookies.get(TAKEN, "").split(".")[1 - MOST_TAKEN :]

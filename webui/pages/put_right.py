@@ -17,7 +17,7 @@ from fitcheck.words import deeds, history
 from fitcheck.words.phrases import capital
 from webui.forms.drafts import Draft
 from webui.forms.pieces import reading_at
-from webui.pages import ground, notices, views
+from webui.pages import given_back, ground, notices, views
 from webui.pages.figures import FIX, TYPED
 from webui.pages.reading_lines import where_of
 
@@ -88,6 +88,7 @@ def _what(change: Change) -> str:
 
 def _open_again(back: str, place: Place, reading: str, text: str) -> Response:
     """The page with the row open, and what was typed in it."""
+    given_back.refused()
     query = urlencode({FIX: place.at(reading).address, TYPED: text})
     response = notices.go(f"{back}{'&' if '?' in back else '?'}{query}#fix")
     response.status_code = 303
