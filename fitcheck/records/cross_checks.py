@@ -333,6 +333,7 @@ def _make_names(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
         yield from _named(shelf, "swatches", key, (*place, "swatches", number))
     yield from _twice(make.swatches, (*place, "swatches"))
     yield from _named(shelf, "size_tables", make.size_table, (*place, "size_table"))
+    yield from _named(shelf, "garments", make.became, (*place, "became"))
     if make.size is not None:
         if (*place, "size_table") in shelf.refused:
             pass  # what it was to be called is not known

@@ -50,7 +50,7 @@ def _household_of_2(document: Document) -> Document:
 
 
 def _household_of_3(document: Document) -> Document:
-    """Format 3 has the deeds that are done and the rows of a piece's band, which format 2 does not know."""
+    """Format 3 has deeds that are done, rows of a piece's band and what a make became, which format 2 does not know."""
     return document
 
 

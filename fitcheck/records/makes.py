@@ -257,6 +257,7 @@ class Make(Record):
     seams          how edges are seamed, per edge; not said = mattress stitch
     taken          advised counts that became the planned ones, in the order in which they were taken
     done           deeds that were ticked, of one plan a piece
+    became         the garment of the wardrobe that it hangs there as, since it was finished
     learns_from    finished makes whose shift from swatch to piece replaces the usual one
     steam          steam will be used in blocking
     """
@@ -291,6 +292,7 @@ class Make(Record):
     pieces: list[Piece] = Field(default_factory=list)
     learns_from: list[Key] = Field(default_factory=list)
     finished: date | None = None
+    became: Key | None = None
     notes: Note = ""
 
     def deeds_done(self, piece: str | None, plan: str) -> frozenset[int]:

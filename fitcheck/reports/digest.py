@@ -19,11 +19,13 @@ NO_ANSWER: dict[str, Any] = {
     "makes": {
         "__all__": {
             "done": True,
+            "became": True,
             "pieces": {"__all__": {"stages": {"__all__": _OF_PIECE_STAGE}}},
         }
     },
 }
-"""What feeds no answer: ids of readings, which are the store's business, photographs, and deeds that were ticked."""
+"""What feeds no answer: ids of readings, which are the store's business, photographs, deeds that were ticked, and the
+garment that a finished make became."""
 
 
 def digest_of(given: Given) -> str:

@@ -66,7 +66,7 @@ class Read:
 def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric: FabricOf | None) -> Targets:
     """What the piece must measure at every point beside what it measures; counts that are asked about are left out."""
     asked = {point for key, point in doubts.asked if key == piece.id}
-    stitch, row = _sizes(given.make, piece, hands, asked, fabric)
+    stitch, row = seam_sizes(given.make, piece, hands, asked, fabric)
     whole = targets(
         given.make,
         piece,
@@ -82,7 +82,7 @@ def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric:
     return replace(whole, points=tuple(points))
 
 
-def _sizes(
+def seam_sizes(
     make: Make, piece: Piece, hands: Hands, asked: set[str], fabric: FabricOf | None
 ) -> tuple[Estimate | None, Estimate | None]:
     """Stitch width and row height for what the seams swallow [mm]: the piece's own, before the wash the fabric's."""

@@ -107,6 +107,7 @@ def _links(kind: str, data: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
         yield "machines", data.get("machine")
     if kind == "makes":
         yield "garments", data.get("fits", {}).get("garment")
+        yield "garments", data.get("became")
         yield "size_tables", data.get("size_table")
         yield from (("swatches", key) for key in data.get("swatches", ()))
         yield from (("makes", key) for key in data.get("learns_from", ()))

@@ -132,7 +132,10 @@ def delete(connection: sqlite3.Connection, kind: str, key: str, expected_revisio
 
 
 def undo(connection: sqlite3.Connection, kind: str, key: str, expected_revision: int) -> Stored:
-    """Make a new revision equal to the one before this; an undo can be undone the same way."""
+    """Make a new revision equal to the one before this; an undo can be undone the same way.
+
+    A garment that a make was hung up as goes along, and comes along again, where nothing was done to it since.
+    """
     before = _fresh(connection, kind, key, expected_revision, None)
     if before is None:
         before = there(connection, kind, key)
@@ -141,7 +144,30 @@ def undo(connection: sqlite3.Connection, kind: str, key: str, expected_revision:
         raise NotFound(kind, key, "Nothing was changed yet, so there is nothing to undo.")
     if earlier is None or earlier.deleted:
         return remove(connection, before, "undone")
-    return _again(connection, before, earlier, "undone")
+    came, goes = earlier.doc.get("became"), before.doc.get("became")
+    if kind == "makes" and came != goes:
+        _hang_again(connection, came)
+    undone = _again(connection, before, earlier, "undone")
+    if kind == "makes" and came != goes:
+        _take_down(connection, goes)
+    return undone
+
+
+def _hang_again(connection: sqlite3.Connection, garment: str | None) -> None:
+    """Bring back the garment that a make became, where it was deleted."""
+    stored = current(connection, "garments", garment) if garment else None
+    if stored is not None and stored.deleted:
+        _again(connection, stored, stored, "brought_back")
+
+
+def _take_down(connection: sqlite3.Connection, garment: str | None) -> None:
+    """Delete the garment that a make became, where it is as it was hung up and no other record names it."""
+    stored = current(connection, "garments", garment) if garment else None
+    first = past(connection, "garments", garment, 1) if garment else None
+    if stored is None or first is None or stored.deleted or stored.text != first.text:
+        return
+    if not naming(connection, "garments", stored.key):
+        remove(connection, stored, "undone")
 
 
 def bring_back(

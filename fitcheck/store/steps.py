@@ -125,7 +125,7 @@ def _forms(connection: sqlite3.Connection) -> None:
 
 
 def _format_3(_: sqlite3.Connection) -> None:
-    """Step 5: makes have deeds that are done and rows of bands, which an older program would refuse; none had any."""
+    """Step 5: makes have deeds that are done, rows of bands and what they became; an older program would refuse it."""
 
 
 def _photographs(connection: sqlite3.Connection) -> None:

@@ -15,6 +15,7 @@ from fitcheck.store import (
     backups,
     bundle,
     changes,
+    finishing,
     forms,
     households,
     make_file,
@@ -98,6 +99,7 @@ class Store:
     put = _method(Database.writing, revisions.put)
     delete = _method(Database.writing, revisions.delete)
     undo = _method(Database.writing, revisions.undo)
+    finish = _method(Database.writing, finishing.finish)
     bring_back = _method(Database.writing, revisions.bring_back)
     history = _method(Database.reading, revisions.history)
     take_back = _method(Database.writing, changes.take_back)

@@ -18,6 +18,8 @@ KEPT_TODAY = "Kept with today's date, so that you can come back to it."
 SET_ASIDE = "Set aside: it stays written down and does not count any more."
 FREE_AGAIN = "Free again: each make goes by its own readings."
 FROZEN = "Frozen: every make uses it from now on."
+AS_SEWN = "As its pieces were read, less what the seams take."
+"""What stands beside the measuring of a garment that its pieces stand for."""
 DONE_KEPT = "What is done is kept."
 COUNTS_PLANNED = "These counts are the planned ones now."
 LATEST_ALREADY = "This make fits the latest measuring already."
@@ -46,6 +48,12 @@ def added(kind: str, name: str) -> str:
     """That a record is new, and where it stands; a person's name stays as it was typed."""
     told = "It" if kind == "garments" and len(name) > LONGEST_NAME else name if kind == "wearers" else capital(name)
     return f"{told} {_WHERE_NOW[kind]}."
+
+
+def finished(name: str, *, hung: bool) -> str:
+    """That a make is finished, and where it hangs."""
+    told = capital(name) if len(name) <= LONGEST_NAME else "It"
+    return f"{told} is finished{' and hangs in the wardrobe' if hung else ''}."
 
 
 def readings_kept(count: int) -> str:

@@ -112,6 +112,7 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     ),
     "changes_list.of_make": first("makes", "/makes/{}/changes"),
     "changes_list.of_record": first("garments", "/changes/garments/{}"),
+    "finish.ask": fixed("/makes/grey_pullover/finish", "/makes/moss_first/finish"),
     "points_form.ask": both(first("makes", "/makes/{}/points"), fixed("/makes/grey_pullover/points?piece=sleeve")),
     "walk.show_walk": fixed(
         WALK,

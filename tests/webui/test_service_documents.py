@@ -19,7 +19,7 @@ ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 _KIND = re.compile(rf"^/({'|'.join((*KINDS, HOUSEHOLD))})(?=/|$)")
-_OF_MAKES = ("/report", "/verdict", "/fabric", "/sizes", "/what-if", "/take-counts", "/done")
+_OF_MAKES = ("/report", "/verdict", "/fabric", "/sizes", "/what-if", "/take-counts", "/done", "/finish")
 
 
 def commands() -> dict[str, argparse.ArgumentParser]:

@@ -231,6 +231,13 @@ def _own() -> dict[str, Schema]:
                 "report": DIGEST,
             }
         ),
+        "Finished": shaped(
+            {
+                "on": nullable({"type": "string", "format": "date"}),
+                "wardrobe": {"type": "boolean", "default": True},
+            },
+            optional=("on", "wardrobe"),
+        ),
         "Reason": shaped({"reason": {"type": "string", "maxLength": 400, "pattern": "\\S"}}),
         "WhichRevision": shaped({"revision": nullable(REVISION)}, optional=("revision",)),
         "WhatIf": _what_if(),

@@ -15,7 +15,7 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
-from webui.api import browse, computed, household, openapi, readings, records, taken, ticked
+from webui.api import browse, computed, finished, household, openapi, readings, records, taken, ticked
 from webui.api.calls import CSV, REVISION_TAG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
@@ -196,6 +196,20 @@ def _computed() -> Iterable[Operation]:
         parameters=(PIECE,),
         body=ref("DoneDeeds"),
         problems=(404, 409),
+        examples={"key": _EXAMPLE["makes"]},
+    )
+    yield Operation(
+        "finish",
+        "answers",
+        "POST",
+        "/makes/{key}/finish",
+        "Finish a make, and hang it in the wardrobe as a garment with the points of its pieces, less what the seams "
+        "take, by one change: undoing it takes the garment along. Sent twice it is done once. `on` is the day that it "
+        "has, else today; `wardrobe` is true where nothing is said.",
+        finished.keep,
+        ref("MakeRevision"),
+        body=ref("Finished"),
+        problems=(404,),
         examples={"key": _EXAMPLE["makes"]},
     )
 

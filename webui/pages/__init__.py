@@ -6,7 +6,21 @@ from flask import Flask
 
 from webui.pages import changes_list, drawing_files, given_back, piece, plan, put_right, settings, strip, table, views
 from webui.pages.failed import failed
-from webui.pages.make import as_read, costs, dials, done, fabric, fits, knitted, newer, points, posted, sizes, taken
+from webui.pages.make import (
+    as_read,
+    costs,
+    dials,
+    done,
+    fabric,
+    finish,
+    fits,
+    knitted,
+    newer,
+    points,
+    posted,
+    sizes,
+    taken,
+)
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
 from webui.pages.shelves import (
@@ -35,6 +49,7 @@ PAGES = (
     drawing_files,
     fabric,
     fabrics,
+    finish,
     fits,
     garment_forms,
     garments,

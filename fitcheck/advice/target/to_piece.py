@@ -73,9 +73,11 @@ class ToPiece:
             parts.append(Part(code, part.estimate, part.weight if on_piece else part.weight * scale))
         if said.source in ("garment", "overhang"):
             parts += self._state_of_reference(point, self._level(point, said, measured, count))
-        bands, band_mm = self._bands(at)
-        parts += self._panels(at) + self._front_band(at) + bands + self._seams(at)
-        return parts, band_mm
+        return parts + self.made_up(at), self._bands(at)[1]
+
+    def made_up(self, point: Point) -> list[Part]:
+        """Every term by which the piece is larger or smaller than the garment that is made up of it. Raises Refused."""
+        return self._panels(point) + self._front_band(point) + self._bands(point)[0] + self._seams(point)
 
     def _state_of_reference(self, point: Point, level: float) -> list[Part]:
         """Growth of a worn reference and the room that a thicker fabric takes (fit rule 6).

@@ -14,6 +14,8 @@ from webui.pages.make.found import measure_url
 
 WAITING = ("measure_again", "block_again", "rip_back", "knit_again")
 """Advice after which the piece on the table is not done."""
+FINISHED_TICK = "Finished"
+"""The last tick once every piece is read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ def path_of(record: Make, report: Report, here: str = "") -> tuple[Tick, ...]:
         (test_piece(report), measure_url(record), read and report.head.stage == "blocked" and not waits),
     ]
     if record.finished is not None or (all_read and not waits):
-        steps.append(("Finished", f"{at}/settings#finished", record.finished is not None))
+        steps.append((FINISHED_TICK, f"{at}/finish", record.finished is not None))
     else:
         steps.append(("The rest", f"{at}#rest" if report.rest else measure_url(record), all_read))
     if record.finished is not None:

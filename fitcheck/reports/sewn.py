@@ -1,0 +1,76 @@
+"""What the sewn garment has of the readings of its pieces: each less what making up takes from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from fitcheck.advice.rounds import counting
+from fitcheck.advice.tape import taped
+from fitcheck.advice.target.parts import Notes, Refused, total
+from fitcheck.advice.target.to_piece import ToPiece
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Piece
+from fitcheck.records.points import POINTS
+from fitcheck.records.stages import PieceStage
+from fitcheck.reports.choose import chosen
+from fitcheck.reports.given import hands_of
+from fitcheck.reports.reads import seam_sizes
+
+
+@dataclass(frozen=True, slots=True)
+class Sewn:
+    """A garment as the readings of its pieces have it.
+
+    read_on  the latest day on which one of these pieces was read washed and blocked; None where no day is said
+    flat_mm  per point of measure its flat figure, one of each piece that was read there [mm]
+    """
+
+    read_on: date | None = None
+    flat_mm: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+
+
+def sewn(household: Household, make: str) -> Sewn:
+    """The garment that is made up of a make's pieces, as they were read washed and blocked.
+
+    flat figure = (mean of the readings - what seams swallow + bands still to come + panels) / times it measures
+
+    Pins hold what they hold: a direction that was read on pins has no figure. Nor has a point of which it is not known
+    what making up takes (a seam that overlaps by nobody knows how much).
+    """
+    pieces = next(record for record in household.makes if record.id == make).standing
+    figures: dict[str, list[float]] = {}
+    days = []
+    for piece in pieces:
+        stage = next((stage for stage in reversed(piece.stages) if stage.kind == "blocked" and stage.readings), None)
+        if stage is None:
+            continue
+        of_piece = _figures(household, make, piece, stage)
+        for key, flat_mm in of_piece.items():
+            figures.setdefault(key, []).append(flat_mm)
+        days += [stage.on] if stage.on and of_piece else []
+    return Sewn(max(days, default=None), {key: tuple(figures[key]) for key in POINTS if key in figures})
+
+
+def _figures(household: Household, make: str, piece: Piece, stage: PieceStage) -> dict[str, float]:
+    """The flat figure of each point that was read on one piece [mm]."""
+    given = chosen(household, make, piece.id)
+    hands = hands_of(given)
+    stitch, row = seam_sizes(given.make, piece, hands, set(), None)
+    bring = ToPiece(given.make, piece.piece, given.garment, given.occasion, stitch, row, Notes())
+    figures = {}
+    for key, readings in stage.readings.items():
+        point = POINTS[key]
+        lacks = key in CONSTRUCTIONS[given.make.construction].lacks or not point.is_on(piece.piece)
+        if lacks or point.runs in stage.pinned or not counting(readings):
+            continue
+        read = taped(readings, hands.tape)
+        try:
+            taken = total(bring.made_up(point))
+        except Refused:
+            continue
+        if read is not None:
+            figures[key] = (read.estimate.value - taken.value) / bring.scale(point)
+    return figures

@@ -1,0 +1,195 @@
+"""A make is finished: its day, the garment that it becomes, once however often it is said, and undone as one."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+import pytest
+
+import fitcheck
+from fitcheck.records.lengths import read_length
+from fitcheck.store import Store
+
+AT = "/makes/grey_cardigan/finish"
+BACK = {
+    "id": "back",
+    "piece": "back",
+    "stages": [
+        {
+            "kind": "blocked",
+            "on": "2026-11-20",
+            "readings": {"chest": ["52.4", "52.6"], "body_length": ["62.0"], "neck_width": ["18.0"]},
+        }
+    ],
+}
+FRONT = {"id": "front", "piece": "front", "stages": [{"kind": "blocked", "readings": {"chest": ["53.1"]}}]}
+MAKE = {"id": "plain", "name": "Plain pullover", "pieces": [BACK, FRONT]}
+
+
+def mm(garment, point):
+    return [read_length(one.text, unit=one.unit).value_mm for one in garment.occasions[0].readings[point]]
+
+
+def finished(store, ask, **body):
+    status, data, _ = ask("POST", "/makes/plain/finish", body)
+    assert status == 200, data
+    return store.get("makes", "plain").record
+
+
+@pytest.fixture
+def plain(empty):
+    """A household with nothing but a sweater of two pieces."""
+    empty.put("makes", "plain", MAKE, 0)
+    return empty
+
+
+@pytest.fixture
+def store(plain):
+    return plain
+
+
+def test_a_finished_make_hangs_in_the_wardrobe_with_its_points_less_what_the_seams_take(store, ask):
+    make = finished(store, ask, on="2026-11-28")
+    assert make.finished == date(2026, 11, 28)
+    garment = store.get("garments", make.became).record
+    assert (garment.name, garment.construction, garment.occasions[0].state) == (
+        "Plain pullover",
+        "set_in",
+        "washed_flat",
+    )
+    assert garment.occasions[0].on == date(2026, 11, 20)
+    # A mattress seam takes a stitch of each edge, 4.5 mm (assumed): two edges of the back and of the front.
+    assert mm(garment, "chest") == [525.0 - 9.0, 531.0 - 9.0]
+    # The shoulder seam takes a row of 3.2 mm (assumed); no band was said.
+    assert mm(garment, "body_length") == [617.0]
+
+
+def test_what_making_up_brings_is_added_and_a_seam_of_unknown_overlap_leaves_its_point_out(store, ask):
+    document = store.get("makes", "plain").doc
+    document["bands"] = [{"edge": "hem", "depth": "6 cm", "how": "added_later"}]
+    document["seams"] = {"side": "overlap"}
+    store.put("makes", "plain", document, 1)
+    garment = store.get("garments", finished(store, ask).became).record
+    assert mm(garment, "body_length") == [677.0]
+    assert "chest" not in garment.occasions[0].readings
+
+
+def test_said_twice_it_is_finished_once(store, ask):
+    first = finished(store, ask, on="2026-11-28")
+    revision = store.get("makes", "plain").revision
+    again = finished(store, ask, on="2026-11-28")
+    assert again == first
+    assert finished(store, ask) == first  # the day that it has
+    assert store.get("makes", "plain").revision == revision
+    assert len(store.household().garments) == 1
+    # Another day is another day, and no second garment.
+    assert finished(store, ask, on="2026-11-29").became == first.became
+    assert len(store.household().garments) == 1
+
+
+def test_without_the_wardrobe_it_is_finished_alone_and_can_be_hung_up_later(store, ask):
+    assert finished(store, ask, on="2026-11-28", wardrobe=False).became is None
+    assert store.household().garments == []
+    later = finished(store, ask)
+    assert (later.finished, later.became) == (date(2026, 11, 28), "plain_pullover")
+
+
+def test_undone_it_is_undone_as_one_and_so_is_the_undo(store, ask):
+    finished(store, ask)
+    assert store.undo("makes", "plain", 2).record.finished is None
+    assert store.household().garments == []
+    again = store.undo("makes", "plain", 3).record
+    assert again.became == "plain_pullover"
+    assert [garment.id for garment in store.household().garments] == ["plain_pullover"]
+    assert store.undo("makes", "plain", 4).record.became is None
+    assert store.household().garments == []
+
+
+@pytest.mark.parametrize("how", ["measured since", "named by another make"])
+def test_a_garment_that_something_was_done_with_since_stays_when_the_finishing_is_undone(store, ask, how):
+    finished(store, ask)
+    garment = store.get("garments", "plain_pullover")
+    if how == "measured since":
+        store.put("garments", "plain_pullover", {**garment.doc, "notes": "worn"}, 1)
+    else:
+        fits = {"garment": "plain_pullover", "occasion": "pieces"}
+        store.put("makes", "next", {"id": "next", "name": "Next", "fits": fits}, 0)
+    store.undo("makes", "plain", 2)
+    assert [garment.id for garment in store.household().garments] == ["plain_pullover"]
+
+
+def test_the_answer_is_no_function_of_the_garment_that_a_make_became(store, ask):
+    finished(store, ask, wardrobe=False)
+    before = fitcheck.report(store.household(), make="plain")
+    finished(store, ask)
+    assert fitcheck.report(store.household(), make="plain").digest == before.digest
+
+
+@pytest.mark.parametrize(
+    ("body", "place"), [({"on": "28.11.2026"}, "on"), ({"on": 3}, "on"), ({"wardrobe": "yes"}, "wardrobe")]
+)
+def test_what_is_no_day_is_refused_and_nothing_is_finished(store, ask, body, place):
+    status, data, _ = ask("POST", "/makes/plain/finish", body)
+    assert (status, data["faults"][0]["place"]) == (422, place)
+    assert store.get("makes", "plain").revision == 1
+
+
+def test_it_is_exported_and_taken_in_again(store, ask, tmp_path):
+    finished(store, ask, on="2026-11-28")
+    with Store.open(tmp_path / "other.db") as other:
+        other.import_bundle(store.export_bundle())
+        assert other.get("makes", "plain").record.became == "plain_pullover"
+    status, data, _ = ask("DELETE", "/garments/plain_pullover", revision=1)
+    assert status == 409, data
+
+
+# The page
+
+
+def form(page):
+    inside = re.search(r'<form class="form"[^>]*action="/makes/plain/finish".*?</form>', page, re.S)[0]
+    fields = dict(re.findall(r'<input[^>]*? name="([^"]+)"[^>]*? value="([^"]*)"', inside))
+    return fields if re.search(r'name="wardrobe"[^>]* checked', inside) else fields | {"wardrobe": ""}
+
+
+def test_from_the_make_it_is_two_taps_and_today_is_preset(store, client):
+    document = store.get("makes", "plain").doc
+    sleeve = {"id": "sleeve", "piece": "sleeve", "stages": [{"kind": "blocked", "readings": {"upper_arm": ["37"]}}]}
+    store.put("makes", "plain", {**document, "pieces": [BACK, FRONT, sleeve]}, 1)
+    page = client.get("/makes/plain").text
+    tick = re.search(r'<a href="([^"]+)" aria-label="Finished', page)
+    assert tick, "once every piece is read the last tick is Finished"
+    asked = client.get(tick[1]).text
+    answer = client.post("/makes/plain/finish", data=form(asked))
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/makes/plain")
+    make = store.get("makes", "plain").record
+    assert (make.finished, make.became) == (date.today(), "plain_pullover")
+    said = client.get("/makes/plain").text
+    assert "Plain pullover is finished and hangs in the wardrobe." in said.replace("\u00a0", " ")
+    # Its one undo takes both back.
+    undo = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', re.search(r'action="/undo">(.*?)</form>', said, re.S)[1]))
+    client.post("/undo", data=undo)
+    assert store.get("makes", "plain").record.finished is None
+    assert store.household().garments == []
+
+
+def test_finished_and_measured_it_leads_to_the_tape(store, client):
+    fields = form(client.get("/makes/plain/finish").text)
+    answer = client.post("/makes/plain/finish", data={**fields, "do": "measure"})
+    assert answer.headers["Location"] == "/wardrobe/plain_pullover/measure"
+    # Sent again, as from the browser's way back, it is the same sweater.
+    client.post("/makes/plain/finish", data={**fields, "do": "measure"})
+    assert len(store.household().garments) == 1
+    page = client.get("/makes/plain/finish").text
+    assert 'href="/wardrobe/plain_pullover"' in page
+    assert 'name="wardrobe"' not in page
+
+
+def test_a_day_that_is_none_is_refused_beside_its_field_and_a_box_left_empty_hangs_nothing_up(store, client):
+    answer = client.post("/makes/plain/finish", data={"finished": "the 30th", "wardrobe": "yes"})
+    assert answer.status_code == 422
+    assert "Not taken: the 30th." in answer.text.replace("\u00a0", " ")
+    client.post("/makes/plain/finish", data={"finished": "28.11.2026"})
+    make = store.get("makes", "plain").record
+    assert (make.finished, make.became) == (date(2026, 11, 28), None)

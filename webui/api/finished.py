@@ -1,0 +1,37 @@
+"""A make that is finished, over the API."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from flask import Response
+
+from fitcheck.records.refusals import shown
+from webui.api.calls import Call, refuse
+from webui.api.records import changed
+from webui.finishing import finish
+from webui.service import service
+
+
+def keep(call: Call) -> Response:
+    """Finish a make; the same request once more changes nothing."""
+    body = call.object(("on", "wardrobe"))
+    wardrobe = body.get("wardrobe", True)
+    if not isinstance(wardrobe, bool):
+        refuse("wardrobe", shown(wardrobe), "true, to hang it in the wardrobe, or false.")
+    return changed(finish(service(), call.path["key"], _day(body.get("on")), wardrobe=wardrobe))
+
+
+def _day(said: Any) -> date | None:
+    """The day that was sent; None where none was."""
+    if said is None:
+        return None
+    try:
+        return date.fromisoformat(said) if isinstance(said, str) and len(said) == len("2026-11-30") else _no_day(said)
+    except ValueError:
+        return _no_day(said)
+
+
+def _no_day(said: Any) -> date:
+    refuse("on", shown(said), "A date such as 2026-11-30; nothing is the day that it has, else today.")

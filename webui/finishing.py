@@ -1,0 +1,85 @@
+"""A make is finished: its day, and the garment that it becomes, written as one change however often it is said."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from fitcheck.records.households import Household
+from fitcheck.records.lengths import write_bare
+from fitcheck.records.makes import Make
+from fitcheck.records.points import HALF_FRONTS
+from fitcheck.reports.sewn import Sewn, sewn
+from fitcheck.store.faults import StaleWrite
+from fitcheck.store.stored import Stored
+from fitcheck.words.deeds import AS_SEWN
+from webui.forms.drafts import free_key
+from webui.service import Service
+
+OCCASION = "pieces"
+"""The measuring of a garment that its pieces stand for."""
+FINEST = 16
+"""Parts of an inch that what was reckoned is written to."""
+
+
+def finish(service: Service, key: str, on: date | None, *, wardrobe: bool) -> Stored:
+    """Keep the day on which a make was finished, and return the make.
+
+    on        None is the day that it has, else today
+    wardrobe  it hangs in the wardrobe from then on, with the points of its pieces; one that hangs there stays
+
+    Raises NotFound, RecordsError.
+    """
+    store = service.store
+    while True:
+        stored = store.get("makes", key)
+        make: Make = stored.record
+        day = on or make.finished or date.today()
+        document, garment = stored.doc, None
+        document["finished"] = day.isoformat()
+        if wardrobe and make.became is None:
+            garment = garment_of(make, store.make_household(key), free_key(store, "garments", make.name))
+            document["became"] = garment["id"]
+        try:
+            return store.finish(key, document, stored.revision, garment)
+        except StaleWrite:
+            continue
+
+
+def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
+    """The garment that a make becomes: built as it was, with one measuring, which its pieces stand for.
+
+    What the piece has in its seams the garment has not, so its points are the pieces' less that: with the figures of
+    the pieces every copy of it would be too wide.
+    """
+    measured = sewn(household, make.id)
+    occasion: dict[str, Any] = {"id": OCCASION, "state": "washed_flat", "notes": AS_SEWN}
+    if measured.read_on is not None:
+        occasion["on"] = measured.read_on.isoformat()
+    if points := _readings(measured, household.unit):
+        occasion["readings"] = points
+    garment: dict[str, Any] = {
+        "id": key,
+        "name": make.name,
+        "construction": make.construction,
+        "occasions": [occasion],
+    }
+    if make.wearer is not None:
+        garment["wearer"] = make.wearer
+    if make.thickness is not None:
+        garment["thickness"] = make.thickness.text
+    if any(piece.piece in HALF_FRONTS for piece in make.standing):
+        garment["open_front"] = True
+    return garment
+
+
+def _readings(measured: Sewn, unit: str) -> dict[str, list[dict[str, Any]]]:
+    """One reading of each piece at a point; each piece was laid by itself."""
+    written = "in" if unit == "in" else "cm"
+    return {
+        point: [
+            {"text": write_bare(mm, written, parts=FINEST), "unit": written, "laying": laying}
+            for laying, mm in enumerate(flat, start=1)
+        ]
+        for point, flat in measured.flat_mm.items()
+    }
