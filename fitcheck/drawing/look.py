@@ -86,6 +86,7 @@ _WIDTHS = {
     "c-off": (1.0, 0.25),
     "w-out": (1.6, 0.42),
     "w-tick": (0.8, 0.2),
+    "z-pill": (1.4, 0.4),
 }
 _DASHES = {
     "o-ref": "9 3.5",
@@ -113,7 +114,7 @@ _STROKES = {
     "c-off": "line",
     "w-tick": "line",
     **dict.fromkeys(
-        ("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line", "w-out"), "pencil"
+        ("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line", "w-out", "z-pill"), "pencil"
     ),
 }
 """Colour of a line, by its name among `_Colours`; ink for every other."""
@@ -133,6 +134,8 @@ _FILLS = {
     "c-on": "ink",
     "c-off": "paper",
     "w-done": "ink",
+    "z-pill": "paper",
+    "z-best": "ink",
 }
 """Colour of an area; every other is empty."""
 _TEXTS = {
@@ -143,6 +146,8 @@ _TEXTS = {
     "r-side": ("ink_2", 400, True),
     "l-text": ("ink", 400, False),
     "l-label": ("ink_2", 400, False),
+    "z-name": ("ink", 600, False),
+    "z-named": ("paper", 600, False),
 }
 """Colour and weight of a text, and whether the paper shows around its letters."""
 

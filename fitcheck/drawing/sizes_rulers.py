@@ -1,4 +1,4 @@
-"""Which size: a ruler per point with a mark per size, the sizes as figures."""
+"""Which size: a ruler per point on which each size's mark carries its name."""
 
 from __future__ import annotations
 
@@ -7,38 +7,47 @@ from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.drawing.look import SCREEN, WIDTH
-from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, side_words, span_for
-from fitcheck.drawing.svg import circle, drawing, text
+from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, span_for
+from fitcheck.drawing.svg import drawing, pill, text, text_width
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.words import Unit
+from fitcheck.words.names import size_name
 
-DISC, ROW = 9.0, 20.0
+PILL, ROW = 18.0, 24.0
+"""A mark is as high as this, a disc where its name is short; a size takes a row of it [units]."""
+INSIDE = 10.0
+"""What a mark has over beside its name, both sides together [units]."""
 TOP = 12.0
-FOOT = 42.0
-"""What the figures of the axis and its two words take below the rows [units]."""
-AWAY = 16.0
-"""From the end of an interval to the middle of its key [units]."""
+FOOT = 26.0
+"""What the figures of the axis take below the rows [units]."""
+LONGEST = 10
+"""Characters of a size's name that a mark bears."""
 
 
 @dataclass(frozen=True, slots=True)
 class SizesAtPoint:
-    """One point: what is allowed [mm], None = any, and by the figure of each size finished less wanted [mm]."""
+    """One point: what is allowed [mm], None = any, and by the name of each size finished less wanted [mm]."""
 
     key: str
     allowed_smaller_mm: float | None
     allowed_larger_mm: float | None
-    marks: Mapping[int, Quantity]
+    marks: Mapping[str, Quantity]
+
+    def beyond(self, span_mm: float) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The sizes that lie off an axis from -span to +span: the narrower ones and the wider ones."""
+        narrower = tuple(name for name, off in self.marks.items() if off.value < -span_mm)
+        return narrower, tuple(name for name, off in self.marks.items() if off.value > span_mm)
 
 
 def sizes_at_points(answer: SizesAnswer) -> list[SizesAtPoint]:
-    """Every width with a known difference, sizes as the figures 1, 2, 3 ... in the table's order."""
-    marks_at: dict[str, dict[int, Quantity]] = {}
+    """Every width with a known difference, sizes in the table's order."""
+    marks_at: dict[str, dict[str, Quantity]] = {}
     allowed: dict[str, tuple[float | None, float | None]] = {}
-    for place, size in enumerate(answer.sizes, start=1):
+    for size in answer.sizes:
         for width in size.widths:
             if isinstance(width.difference, CannotSay):
                 continue
-            marks_at.setdefault(width.key, {})[place] = width.difference
+            marks_at.setdefault(width.key, {})[size.name] = width.difference
             allowed.setdefault(width.key, (width.allowed_smaller_mm, width.allowed_larger_mm))
     return [SizesAtPoint(key, *allowed[key], marks) for key, marks in marks_at.items()]
 
@@ -51,36 +60,27 @@ def sizes_span(points: Sequence[SizesAtPoint], unit: Unit = "cm") -> float:
     return span_for(near, unit)
 
 
-def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float) -> str:
-    """The ruler of one point: a row per size with its interval on the one axis, and its figure in a key beside it.
+def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float, best: str | None = None) -> str:
+    """The ruler of one point: a row per size on the one axis, its interval, and its name at the value.
 
-    A size outside the axis has an arrow head at the end instead of an interval.
+    best  the size that is advised: its mark is filled
+
+    A size off the axis is not drawn; a line of words below the ruler names it (``SizesAtPoint.beyond``).
     """
     axis = axis_of(span_mm, unit)
-    base = TOP + ROW * len(point.marks)
-    height = base + FOOT
+    marks = {name: off for name, off in point.marks.items() if abs(off.value) <= span_mm}
+    base = TOP + ROW * len(marks)
     parts = [
         allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, base), ("", "")),
         axis_parts(axis, base),
-        side_words(("narrower", "wider"), height - 4.0),
     ]
-    for place, (figure, off) in enumerate(point.marks.items()):
-        y = TOP + ROW * (place + 0.5)
-        inside = -span_mm <= off.value <= span_mm
-        way = span_mm if off.value > 0 else -span_mm
-        low, high = (off.low, off.high) if inside else (2 * way, 2 * way)
-        parts.append(interval_parts(axis, low, high, y))
-        if inside:
-            parts.append(circle(SCREEN, "r-dot", axis.x(off.value), y, 4.0))
-        ends = (axis.x(max(low, -span_mm)), axis.x(min(high, span_mm))) if inside else (axis.x(way),) * 2
-        key = _beside(ends)
-        parts.append(circle(SCREEN, "t-key", key, y, DISC))
-        parts.append(text(SCREEN, "t-keyn", key, y + 4.2, str(figure), "middle"))
-    return drawing("sizes-ruler", WIDTH, height, parts)
-
-
-def _beside(ends: tuple[float, float]) -> float:
-    """Where a key stands beside an interval [units]: on the side away from what is wanted, where there is room."""
-    left, right = ends
-    outside, inside = (left - AWAY, right + AWAY) if left + right < WIDTH else (right + AWAY, left - AWAY)
-    return outside if DISC + 2.0 <= outside <= WIDTH - DISC - 2.0 else inside
+    for row, (name, off) in enumerate(marks.items()):
+        y = TOP + ROW * (row + 0.5)
+        called = size_name(name, LONGEST)
+        mark, letters = ("z-best", "z-named") if name == best else ("z-pill", "z-name")
+        wide = max(PILL, text_width(called) + INSIDE)
+        x = min(max(axis.x(off.value), wide / 2 + 1.0), WIDTH - wide / 2 - 1.0)
+        parts.append(interval_parts(axis, off.low, off.high, y))
+        parts.append(pill(SCREEN, mark, x, y, wide, PILL))
+        parts.append(text(SCREEN, letters, x, y + 4.3, called, "middle"))
+    return drawing("sizes-ruler", WIDTH, base + FOOT, parts)

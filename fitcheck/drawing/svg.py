@@ -89,6 +89,12 @@ def circle(look: Look, name: str, x: float, y: float, r: float) -> str:
     return f'<circle{look[name]} cx="{n(x)}" cy="{n(y)}" r="{n(r)}"/>'
 
 
+def pill(look: Look, name: str, x: float, y: float, width: float, height: float) -> str:
+    """A bar with round ends of a class about a place, a disc where it is as wide as high [units]."""
+    corner = f'x="{n(x - width / 2)}" y="{n(y - height / 2)}" width="{n(width)}" height="{n(height)}"'
+    return f'<rect{look[name]} {corner} rx="{n(height / 2)}"/>'
+
+
 def text(look: Look, name: str, x: float, y: float, content: str, anchor: str = "start") -> str:
     """A text of a class; anchor: start, middle or end."""
     at = "" if anchor == "start" else f' text-anchor="{anchor}"'

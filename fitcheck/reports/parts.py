@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import isclose
 from typing import TYPE_CHECKING
 
 from fitcheck.records.machines import Dial
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
     from fitcheck.advice.sizes.table import TableLooked
     from fitcheck.records.makes import Make
+
+
+MOST_CLICKS = 7
+"""Clicks in a strip: two numbers of a dial with two marks between, as wide as a phone (ours, assumed)."""
 
 
 def parts_of(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None, FirstPiece | None]:
@@ -66,13 +71,20 @@ def _knit_at(answer: FabricAnswer) -> ClickReport | None:
 
 
 def sizes_told(
-    told: Steps, fabric: FabricAnswer | None, looked: TableLooked | None = None, *, named: Dial | None = None
+    told: Steps,
+    fabric: FabricAnswer | None,
+    looked: TableLooked | None = None,
+    *,
+    named: Dial | None = None,
+    each_click: bool = False,
 ) -> SizesAnswer:
     """Which size's numbers to knit, at the dial of what comes next, beside the dials that were swatched about it.
 
     fabric  what the swatches answer; None without any
     looked  the size table checked already
     named   a dial that they are asked for, whatever is advised
+    each_click  beside every click between the swatched dials, as far as they make a strip (`MOST_CLICKS`), instead of
+            the swatched dials next to it
     """
     from fitcheck.advice.sizes.which_size import sizes_of
 
@@ -97,7 +109,10 @@ def sizes_told(
             which_fabric=known.asked if known else None,
         )
 
-    answer = of(given.make, _beside(fabric, dial) if fabric is not None and dial is not None and (at or named) else ())
+    beside: list[float] = []
+    if fabric is not None and dial is not None and (at or named):
+        beside = _clicks_about(fabric, dial) if each_click else _beside(fabric, dial)
+    answer = of(given.make, beside)
     if answer.first is None:
         return answer
     return replace(answer, first=copied_first(given, answer.first, lambda make: of(make).first))
@@ -123,6 +138,14 @@ def _beside(fabric: FabricAnswer, position: float) -> list[float]:
     swatched = [click.position for click in dials.clicks if click.dial in dials.swatched]
     tighter, looser = [dial for dial in swatched if dial < position], [dial for dial in swatched if dial > position]
     return [*([max(tighter)] if tighter else []), *([min(looser)] if looser else [])]
+
+
+def _clicks_about(fabric: FabricAnswer, position: float) -> list[float]:
+    """The other clicks of a strip: those between the tightest and the loosest swatched dial, the nearest first."""
+    clicks = [
+        click.position for click in fabric.dials.clicks if not click.outside and not isclose(click.position, position)
+    ]
+    return sorted(clicks, key=lambda click: abs(click - position))[: MOST_CLICKS - 1]
 
 
 def _looked_at(told: Steps) -> TableLooked:

@@ -143,6 +143,11 @@ def dial(setting: str) -> str:
     return f"dial {setting}"
 
 
+def size_is_knitted(name: str) -> str:
+    """The same: which size of the pattern is knitted."""
+    return f"size {name}"
+
+
 NEWER = "the newer measuring"
 READING_ASIDE, SWEATER_KEPT, COUNTED = "a reading set aside", "the sweater kept", "counted"
 USUAL_COSTS, COSTS_KEPT = "the usual costs", "the costs kept"
@@ -153,6 +158,7 @@ COUNTS_SWAPPED = "counts swapped"
 # Why a page does not come
 
 WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
+NO_SUCH_SIZE = "The pattern has no such size."
 NO_SUCH_PIECE = "That piece is not there."
 NO_SUCH_POINT = "That piece or point is not there."
 NO_SUCH_CHANGE = "That change is not in the history."

@@ -317,9 +317,24 @@ def cell(size_name: str, label: str, row: int) -> str:
     return f"Size {size_name}, {label or f'row {row}'}"
 
 
-def size_drawn(figure: str, name: str) -> str:
-    """Which size a figure on a ruler stands for."""
-    return f"{figure} = size {name}"
+def stitches_and_dots(span: str) -> str:
+    """What the first row of a strip of clicks holds."""
+    return f"stitches to {span} (dots: swatched)"
+
+
+def difference_in(unit: str) -> str:
+    """What the rulers of sizes show."""
+    return f"The difference in {'inches' if unit == 'in' else 'cm'}; brackets: what is allowed."
+
+
+def finished_in(unit: str) -> str:
+    """What the table of sizes shows."""
+    return f"Finished, in {'inches' if unit == 'in' else 'cm'}; under it the difference and the stitches."
+
+
+def wanted(figure: str) -> str:
+    """What is wanted, under the name of a point."""
+    return f"wanted {figure}"
 
 
 def size(name: str) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.sizes.answers import (
     FreeCounts,
     GroupCheck,
@@ -20,13 +22,15 @@ from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.words.bed import needles_asked
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence, refused_sentence
-from fitcheck.words.figures import CM, Tape, chance_words
+from fitcheck.words.figures import CM, Tape, chance_figure, chance_words
 from fitcheck.words.first_piece import comes_before, hardly_fits_words
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, size_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first, spaced
 from fitcheck.words.said import Said, said
 
+SHORT_NAME = 12
+"""Characters of a size's name on a button."""
 MOST_LISTED = 3
 """Things of one kind that a sentence names; the table has the rest."""
 FEW_COUNTS = 2
@@ -109,6 +113,7 @@ class DialRow:
     """The sizes at one dial, for a table: the best of them and counts bound to none, each with its chance.
 
     here  the other figures are for this dial
+    in_ten, free_in_ten  the same chances as figures of a column: in how many of ten sweaters every width fits
     """
 
     dial: str
@@ -117,6 +122,8 @@ class DialRow:
     chance: str
     free: str
     free_chance: str
+    in_ten: str
+    free_in_ten: str
 
 
 def dial_rows(answer: SizesAnswer) -> tuple[DialRow, ...]:
@@ -132,6 +139,8 @@ def dial_rows(answer: SizesAnswer) -> tuple[DialRow, ...]:
                 "-" if isinstance(there.all_fit, CannotSay) else chance_words(there.all_fit),
                 "-" if isinstance(free, CannotSay) else _free_text(free),
                 "-" if isinstance(free, CannotSay) else chance_words(free.all_fit),
+                "-" if isinstance(there.all_fit, CannotSay) else chance_figure(there.all_fit),
+                "-" if isinstance(free, CannotSay) else chance_figure(free.all_fit),
             )
         )
     return tuple(rows)
@@ -142,6 +151,29 @@ def dials_sentence(answer: SizesAnswer) -> str:
     if not answer.dials or answer.dial_written is None:
         return ""
     return f"All the other figures are for dial {answer.dial_written}."
+
+
+def clicks_sentence(answer: SizesAnswer, fabric: FabricAnswer, tape: Tape = CM, *, tapped: bool) -> str:
+    """What stands over the strip of clicks: which the figures are for, and what the pattern means.
+
+    tapped  a click that is tapped is the one that the figures are for
+    """
+    told = [f"{dials_sentence(answer)}{' Tap another to see it there.' if tapped else ''}"]
+    if not isinstance(wanted := fabric.dials.wanted, CannotSay):
+        told.append(f"The pattern means {tape.number(tape.span_mm / wanted.stitch_mm, 1)} stitches to {tape.span}.")
+    return " ".join(told).strip()
+
+
+def beyond_sentence(narrower: Sequence[str], wider: Sequence[str]) -> str:
+    """The sizes that a ruler does not reach: "XS and S narrower still; 2XL wider still."; empty where it has all."""
+    sides = ((narrower, "narrower"), (wider, "wider"))
+    told = [f"{listed([size_name(name) for name in names])} {side} still" for names, side in sides if names]
+    return f"{'; '.join(told)}." if told else ""
+
+
+def knit_size(name: str) -> str:
+    """The button that makes a size the one that is knitted."""
+    return f"Knit size {size_name(name, SHORT_NAME)}"
 
 
 def asked_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:

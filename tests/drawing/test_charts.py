@@ -19,6 +19,7 @@ from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.steps import Steps, steps
+from fitcheck.words.sizes import beyond_sentence
 from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed, text_boxes
 
 
@@ -144,38 +145,46 @@ def test_a_fabric_without_clicks_has_no_chart():
     assert dial_line(DialChart((), ()), "Nothing.") == ""
 
 
-def marks(*differences):
-    return {place: Quantity(d, d - 3, d + 3, 0.9, 1.5, None, "mm") for place, d in enumerate(differences, start=1)}
+def marks(*differences, names=()):
+    named = names or [str(place) for place in range(1, len(differences) + 1)]
+    return {name: Quantity(d, d - 3, d + 3, 0.9, 1.5, None, "mm") for name, d in zip(named, differences, strict=True)}
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])
 @pytest.mark.parametrize("count", [1, 3, 6, 10, 12])
 @pytest.mark.parametrize("step", [1.0, 8.0, 25.0])
-def test_the_keys_of_sizes_never_meet_and_keep_their_order(unit, count, step):
-    one = SizesAtPoint("chest", 10.0, 10.0, marks(*((place - count / 2) * step for place in range(count))))
-    root = parsed(sizes_ruler(one, unit, sizes_span([one], unit)))
+def test_the_marks_of_sizes_carry_their_names_at_their_values_and_never_meet(unit, count, step):
+    names = ["S", "M", "L", "XL", "2XL", "Women XL", "34", "36", "one size fits", "7", "8", "9"][:count]
+    one = SizesAtPoint("chest", 10.0, 10.0, marks(*((place - count / 2) * step for place in range(count)), names=names))
+    span = sizes_span([one], unit)
+    best = min(one.marks, key=lambda name: abs(one.marks[name].value))
+    root = parsed(sizes_ruler(one, unit, span, best))
     assert meetings(root) == []
-    keys = by_class(root, "t-key")
-    assert [each.text for each in by_class(root, "t-keyn")] == [str(number) for number in range(1, count + 1)]
-    rows = [float(each.get("cy")) for each in keys]
-    assert rows == sorted(rows)
-    # A key of radius 9 needs 18 units; it stands inside the drawing, and no other row reaches into its own.
+    narrower, wider = one.beyond(span)
+    drawn = [name for name in names if name not in narrower + wider]
+    assert [each.text for each in root.iter() if each.get("class") in ("z-name", "z-named")] == [
+        name if len(name) <= 10 else f"{name[:9]}…" for name in drawn
+    ]
+    pills = [each for each in root.iter() if each.get("class") in ("z-pill", "z-best")]
+    assert [each.get("class") for each in pills] == ["z-best" if name == best else "z-pill" for name in drawn]
+    for name, pill in zip(drawn, pills, strict=True):
+        left, wide = float(pill.get("x")), float(pill.get("width"))
+        assert left >= 0
+        assert left + wide <= 288
+        middle = 144 + 132 * one.marks[name].value / span
+        # A wide mark at the end of the axis stays inside the drawing.
+        assert left + wide / 2 == pytest.approx(min(max(middle, wide / 2 + 1), 287 - wide / 2), abs=0.1)
+    rows = [float(each.get("y")) for each in pills]
     assert all(below - above >= 18 for above, below in itertools.pairwise(rows))
-    assert all(9 <= float(each.get("cx")) <= 279 for each in keys)
-    bars = [each for each in by_class(root, "r-int") if each.get("width")]
-    assert bars
-    for bar in bars:
-        (key,) = (each for each in keys if abs(float(each.get("cy")) - float(bar.get("y")) - 2.5) < 0.1)
-        ends = (float(bar.get("x")), float(bar.get("x")) + float(bar.get("width")))
-        assert min(abs(end - float(key.get("cx"))) for end in ends) == pytest.approx(16, abs=0.1)
 
 
-def test_a_size_outside_the_axis_is_an_arrow():
-    one = SizesAtPoint("chest", 10.0, 10.0, marks(-50.0, -5.0, 12.0, 60.0))
+def test_sizes_off_the_axis_are_named_and_not_drawn():
+    one = SizesAtPoint("chest", 10.0, 10.0, marks(-50.0, -5.0, 12.0, 60.0, 70.0))
     root = parsed(sizes_ruler(one, "cm", 20.0))
-    assert len(by_class(root, "r-dot")) == 2
-    assert len([each for each in by_class(root, "r-int") if each.get("d")]) == 2
-    assert float(by_class(root, "r-dot")[0].get("cx")) == pytest.approx(144 - 5 * 6.6, abs=0.02)
+    assert [each.text for each in by_class(root, "z-name")] == ["2", "3"]
+    assert one.beyond(20.0) == (("1",), ("4", "5"))
+    assert beyond_sentence(*one.beyond(20.0)) == "1 narrower still; 4 and 5 wider still."
+    assert beyond_sentence((), ()) == ""
 
 
 def test_sizes_of_a_make_have_a_mark_per_size_at_every_width():
@@ -183,9 +192,9 @@ def test_sizes_of_a_make_have_a_mark_per_size_at_every_width():
     points = sizes_at_points(answer)
     assert [one.key for one in points][:2] == ["shoulder_width", "chest"]
     for one in points:
-        assert list(one.marks) == list(range(1, len(answer.sizes) + 1))
+        assert list(one.marks) == [size.name for size in answer.sizes]
         width = answer.sizes[2].width(one.key)
-        assert one.marks[3] == width.difference
+        assert one.marks[answer.sizes[2].name] == width.difference
 
 
 @pytest.mark.parametrize("unit", ["cm", "in", "mm"])

@@ -187,7 +187,9 @@ def _page_table(into: Figures, heading: str, rows: list[list[list[str]]]) -> Non
                     into.add(("next piece", STAGES[stage], thread, "mm each"), float(_plain(row[3])), 0.005)
     elif head[:2] == ["Swatch", "dial"]:
         _page_specimens(into, head, rows[1:])
-    elif head[:2] == ["", "wanted"]:
+    elif len(rows) > 1 and rows[1][0][:1] == ["stitches to 10 cm (dots: swatched)"]:
+        _page_clicks(into, rows)
+    elif head[0] == "" and any("wanted" in part for row in rows[1:] for part in row[0]):
         _page_sizes(into, rows)
 
 
@@ -208,21 +210,27 @@ def _page_specimens(into: Figures, head: list[str], rows: list[list[list[str]]])
                 _three(into, ("by itself", name, stage, thread.split()[0]), cell)
 
 
+def _page_clicks(into: Figures, rows: list[list[list[str]]]) -> None:
+    """The strip of clicks: stitches at each."""
+    for dial, cell in zip(rows[0][1:], rows[1][1:], strict=True):
+        into.add(("dial", _plain(dial), "stitches", "value"), float(cell[0]), 0.05)
+
+
 def _page_sizes(into: Figures, rows: list[list[list[str]]]) -> None:
-    names = [_plain(cell) for cell in rows[0][2:]]
-    for name, cell in zip(names, rows[0][2:], strict=True):
+    names = [next(part for part in cell if part != "*") for cell in rows[0][1:]]
+    for name, cell in zip(names, rows[0][1:], strict=True):
         if "*" in cell:
             into.add(("sizes", "best"), name)
     for row in rows[1:]:
-        if _plain(row[0]) == "Everything fits":
-            for size, cell in zip(names, row[2:], strict=False):
+        if _plain(row[0]) == "Every width fits":
+            for size, cell in zip(names, row[1:], strict=False):
                 into.add(("size", size, "chance"), told_chance(_plain(cell)))
             continue
-        point = point_of(_plain(row[0]))
-        wanted = _plain(row[1])
-        for size, cell in zip(names, row[2:], strict=False):
+        named, wanted = row[0][0], row[0][1].removeprefix("wanted ") if len(row[0]) > 1 else ""
+        point = point_of(named)
+        for size, cell in zip(names, row[1:], strict=False):
             parts = [part for part in cell if part != "*"]
-            at = ("size", size, point or _plain(row[0]))
+            at = ("size", size, point or named)
             if wanted:
                 into.add((*at, "wanted"), cm(wanted), 0.5)
             if parts and re.fullmatch(NUMBER, parts[0]):

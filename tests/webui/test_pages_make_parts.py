@@ -244,19 +244,18 @@ def test_a_finished_sweater_keeps_what_was_learned_of_its_fabric(browser):  # no
     assert "Of the next piece, blocked and dry; likely " in page
 
 
-def test_sizes_called_as_they_are_numbered_need_no_legend_and_lengths_have_what_is_wanted(browser):  # noqa: F811
+def test_lengths_have_what_is_wanted_and_differences_their_unit(browser):  # noqa: F811
     page = browser.read("/makes/grey_pullover/sizes")
-    assert "= size" not in page
-    assert "The difference from what is wanted, in cm" in page
-    row = re.search(r'<th scope="row" class="what">Body length</th><td class="num">([\d.]+)</td>(.*?)</tr>', page, re.S)
-    finished, off = re.findall(r'<td class="num[^"]*">([\d.]+)<small>([^<]+)</small>', row[2])[0]
+    assert "The difference in cm; brackets" in page
+    row = re.search(r'scope="row">Body length<small>wanted ([\d.]+)</small></th>(.*?)</tr>', page, re.S)
+    finished, off = re.findall(r"<td[^>]*>([\d.]+)<small><span>([^<]+)</span>", row[2])[0]
     assert float(row[1]) == pytest.approx(float(finished) - float(off.replace("−", "-")), abs=0.11)
 
 
 def test_sizes_and_fabric_speak_inches_where_inches_are_chosen(browser):  # noqa: F811
     browser.post("/unit", unit="in", back="/")
     sizes, fabric = (words_of(browser.read(f"/makes/grey_pullover/{one}")) for one in ("sizes", "fabric"))
-    assert "The difference from what is wanted, in inches" in sizes
+    assert "The difference in inches; brackets" in sizes
     assert "In in" not in sizes
     assert "in each" in fabric
     assert " mm" not in fabric
@@ -309,7 +308,7 @@ def test_before_the_first_piece_two_sizes_say_their_dial_the_advised_one_and_wha
     # Of the swatched dials 7 comes nearest to the gauge; there size 3 is narrow, and 124 stitches are not.
     assert heading(page) == "Do not knit size 3: the chest comes out 52.5 cm, not 54.1."
     assert "124 stitches at dial 7 give 54.3." in page
-    assert "Dial by dial" in words_of(page)
+    assert "At which click" in words_of(page)
     assert "All the other figures are for dial 7." in words_of(page)
     assert re.search(r'<th scope="row">[^<]+<span class="label">decides between them</span>', page)
     assert "decides between them, for size" in words_of(page)
@@ -319,8 +318,9 @@ def test_before_the_first_piece_two_sizes_say_their_dial_the_advised_one_and_wha
 def test_another_dial_than_the_advised_one_can_be_asked_for(browser):  # noqa: F811
     at = planned(browser)
     page = browser.read(f"{at}/sizes")
-    (tighter, looser) = re.findall(r'href="([^"]+/sizes\?dial=\d)"', page)
-    assert (tighter[-1], looser[-1]) == ("6", "8")
+    # Every click between the swatched dials 6 and 8 is there, 7 as the one that all is reckoned for.
+    assert re.findall(r'href="[^"]+/sizes\?dial=([\d.]+)"', page) == ["6", "6.1", "6.2", "7.1", "7.2", "8"]
+    assert re.findall(r'<span aria-current="true">([^<]+)</span>', page) == ["7"]
     there = browser.read(f"{at}/sizes?dial=8")
     assert "at dial 8 give" in there
     assert "All the other figures are for dial 8." in words_of(there)
@@ -381,3 +381,68 @@ def test_was_and_now_have_the_comma_too(browser):  # noqa: F811
     browser.post("/makes/grey_pulled_long/planned", kind="sleeve", point="upper_arm", count="84")
     browser.post("/makes/blue_cotton_loose/planned", kind="front", point="chest", count="122")
     assert not re.search(r"\d\.\d cm", said(browser.read("/makes/blue_cotton_loose")))
+
+
+def strip_of(page):
+    """The rows of the strip of clicks, by what stands in front."""
+    table = re.search(r'<table role="table" class="tape-table named.*?</table>', page, re.S)[0]
+    rows = re.findall(r"<tr.*?</tr>", table, re.S)
+    told = [
+        [
+            " ".join(re.sub(r"<[^>]+>", " ", cell).split())
+            for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.S)
+        ]
+        for row in rows
+    ]
+    return {name: cells for name, *cells in told}
+
+
+def test_the_strip_says_of_every_click_what_its_own_page_says(browser):  # noqa: F811
+    at = planned(browser)
+    page = browser.read(f"{at}/sizes")
+    strip = strip_of(page)
+    dials, best = strip[""], strip["nearest size"]
+    assert dials == ["6", "6.1", "6.2", "7", "7.1", "7.2", "8"]
+    stitches = [float(text.split()[0]) for text in strip["stitches to 10 cm (dots: swatched)"]]
+    assert stitches == sorted(stitches, reverse=True)
+    assert [text.endswith("swatched") for text in strip["stitches to 10 cm (dots: swatched)"]] == [
+        dial in ("6", "7", "8") for dial in dials
+    ]
+    for place in (1, 3, 6):
+        there = browser.read(f"{at}/sizes?dial={dials[place]}")
+        assert strip_of(there) == strip
+        assert re.search(r'<th [^>]*class="o0 best"><b>([^<]+)</b>', there)[1] == best[place]
+    fabric = browser.read(f"{at}/fabric")
+    for dial, figure in zip(dials, stitches, strict=True):
+        assert re.search(rf'<th scope="row">{re.escape(dial)}</th>\s*<td class="num">{figure}\b', fabric)
+
+
+def test_a_size_is_chosen_in_its_column_and_can_be_taken_back(browser):  # noqa: F811
+    at = planned(browser)
+    key = at.rpartition("/")[2]
+    page = browser.read(f"{at}/sizes")
+    assert re.findall(r'name="size" value="([^"]+)">([^<]+)</button>', page).count(("4", "Knit size 4")) == 1
+    before = browser.store.get("makes", key)
+    told = browser.read(browser.post(f"{at}/size", size="4").location)
+    after = browser.store.get("makes", key)
+    assert before.record.size == "3"
+    assert after.record.size == "4"
+    assert 'action="/undo"' in told
+    page = browser.read(f"{at}/sizes")
+    assert re.search(r'<b>4</b><span class="chosen">chosen</span>', page)
+    assert 'value="4"' not in re.findall(r"<button[^>]*name=\"size\"[^>]*>", page)
+    browser.post(f"{at}/size", size="4")
+    assert browser.store.get("makes", key).revision == after.revision  # sent again it changes nothing
+
+
+def test_a_size_that_the_table_has_not_is_not_there(browser):  # noqa: F811
+    assert browser.post(f"{planned(browser)}/size", size="11").status_code == 404
+
+
+def test_columns_are_ordered_by_nearness_and_the_best_one_is_first(browser):  # noqa: F811
+    page = browser.read(f"{planned(browser)}/sizes?dial=6.1")
+    heads = re.findall(r'<th role="columnheader" scope="col" class="o(\d+)( best)?"><b>([^<]+)</b>', page)
+    near = {name: int(place) for place, best, name in heads[:6]}
+    assert near["4"] == 0
+    assert {near["3"], near["5"]} == {1, 2}
+    assert [name for _, best, name in heads[:6] if best] == ["4"]

@@ -199,12 +199,16 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
     make: Make = _try(draft, "makes", KEY, document, household)
     told = steps(given_of(make, with_plan))
     fabric = fabric_told(told) if make.swatches else None
-    answer = sizes_told(told, fabric)
+    answer = sizes_told(told, fabric, each_click=True)
     asked = plan_questions(draft, household, make, own_swatch, own_table, answer)
     if asked:
         return _PlanAnswer(asked)
     answer = sizes_beside(told, answer, draft.text("beside"), fabric)
-    return _PlanAnswer((), size_parts(answer), _dial(fabric) if fabric is not None else None)
+    return _PlanAnswer(
+        (),
+        size_parts(answer, fabric, beside_asked=bool(draft.text("beside"))),
+        _dial(fabric) if fabric is not None else None,
+    )
 
 
 def _dial(answer: FabricAnswer) -> DialTold:

@@ -9,43 +9,114 @@ from typing import Any
 from markupsafe import Markup
 
 from fitcheck import words
+from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import ORDER
+from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.names import size_name
+from fitcheck.words.said import reason
 from webui.forms.garments import point_heading
 from webui.pages import ground
+
+FIRST_RULERS = 3
+"""Rulers that are shown at once: those of the points that are nearest to their limits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Click:
+    """One click of the strip.
+
+    dial, whole      as it is written; a number of the dial, no mark between
+    to               where the page is reckoned for it; empty for the one that it is reckoned for
+    stitches, swatched   to 10 cm or 4 in, and whether a swatch was knitted there
+    best, chance     the size that comes nearest, and in how many of ten sweaters every width fits
+    free, free_chance    counts of one's own, and the same of them
+    """
+
+    dial: str
+    whole: bool
+    to: str
+    stitches: str
+    swatched: bool
+    best: str
+    chance: str
+    free: str
+    free_chance: str
+
+
+@dataclass(frozen=True, slots=True)
+class RulerOf:
+    """The ruler of a point: its title, the drawing, what it says read out, and the sizes that it does not reach."""
+
+    title: str
+    svg: Markup
+    spoken: str
+    beyond: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A size in the table.
+
+    name, called  as the table has it, and as a heading has room for it
+    near          its place by nearness: 0 is the best
+    best, chosen  it is the one that is advised, and the one that is knitted
+    chance        that every width fits; empty where nothing says it
+    knit          the button that makes it the one that is knitted
+    """
+
+    name: str
+    called: str
+    near: int
+    best: bool
+    chosen: bool
+    chance: str
+    knit: str
 
 
 @dataclass(frozen=True, slots=True)
 class SizeParts:
     """What a page shows of an answer about sizes.
 
-    headline, why       the sentence of the page, and those under it
-    rulers, legend      a ruler per point (title, drawing, read out), and which figure is which size
+    headline, because   the sentence of the page, and the one under it
+    asked, why          what is asked back, and what explains the answer
+    best                the size that is advised; empty where none is
+    clicks, clicks_words, at    the strip of clicks, what stands over it, and which click the figures are for
+    span                what figures of gauge are to: 10 cm or 4 in
+    rulers              a ruler per point, those that are nearest to their limits first
     pair, beside_words, names   two sizes side by side, what decides between them, and the sizes to choose from
-    dials, dials_words  the sizes at each dial that was swatched about this one, which the figures are for, and where
-                        they are for another
+    beside_asked        a size was asked for beside the best
+    advised             the best size is the one to knit; else its counts are not to be knitted as they are
+    in_fabric           the figures are of a fabric that was swatched or knitted; else as the pattern's gauge has it
     columns, widths, lengths    the table: a column a size, a row a point
     row_counted, impossible     what the sentences under the table say
     mixed, free         a mix of sizes, and counts of your own
     table_words         the size table against itself
     lacks, assumed      what was not compared, and what was taken for granted
+    knit_at             where a size is made the one that is knitted; empty where it is not asked
     """
 
     headline: str
+    because: str
+    asked: Sequence[str]
     why: Sequence[str]
+    best: str
+    clicks: Sequence[Click]
+    clicks_words: str
+    at: int
+    span: str
+    beside_asked: bool
+    advised: bool
+    in_fabric: bool
+    knit_at: str
     beside_words: str
     pair: Mapping[str, Any] | None
     names: Sequence[tuple[str, str]]
-    rulers: Sequence[tuple[str, Markup, str]]
-    legend: Sequence[tuple[int, str]]
-    dials: Sequence[words_sizes.DialRow]
-    dials_words: str
-    dials_at: str
-    columns: Sequence[Mapping[str, Any]]
+    rulers: Sequence[RulerOf]
+    columns: Sequence[Column]
     widths: Sequence[Mapping[str, Any]]
     lengths: Sequence[Mapping[str, Any]]
     row_counted: Sequence[str]
@@ -57,38 +128,54 @@ class SizeParts:
     assumed: Sequence[str]
 
 
-def size_parts(answer: SizesAnswer, *, dials_at: str = "", knitted: str = "") -> SizeParts:
-    """What a page shows of an answer about sizes: sentences, a ruler per point, a table.
+def size_parts(
+    answer: SizesAnswer,
+    fabric: FabricAnswer | None = None,
+    *,
+    dials_at: str = "",
+    knit_at: str = "",
+    knitted: str = "",
+    beside_asked: bool = False,
+) -> SizeParts:
+    """What a page shows of an answer about sizes: sentences, the clicks, a ruler per point, a table.
 
-    knitted   the piece that is knitted already ("the back")
+    fabric    what the swatches answer
     dials_at  where the same is answered for another dial; empty where it is not
+    knit_at   where a size is made the one that is knitted; empty where it is not asked
+    knitted   the piece that is knitted already ("the back")
+    beside_asked  a size was asked for beside the best
     """
-    unit, tape = ground.unit(), ground.tape()
+    tape = ground.tape()
     best = None if isinstance(answer.best, CannotSay) else answer.size(answer.best)
-    points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
-    span = sizes_span(points, unit)
+    clicks = _clicks(answer, fabric, dials_at) if fabric is not None else []
     head = words_sizes.sizes_said(answer, tape, knitted=knitted)
-    why = (
-        head.rest,
-        *words_sizes.asked_sentences(answer, tape),
-        words_sizes.limit_sentence(best, tape) if best is not None else "",
-        *words_sizes.against_sentences(answer, tape),
-    )
+    limit = words_sizes.limit_sentence(best, tape) if best is not None else ""
+    because = reason(f"{head.rest} {limit}".strip(), head.rest)
     return SizeParts(
         headline=head.head,
-        why=[sentence for sentence in why if sentence],
+        because=because,
+        asked=words_sizes.asked_sentences(answer, tape),
+        why=[
+            said
+            for said in (limit if limit not in because else "", *words_sizes.against_sentences(answer, tape))
+            if said
+        ],
+        best=best.name if best is not None else "",
+        clicks=clicks,
+        clicks_words=words_sizes.clicks_sentence(answer, fabric, tape, tapped=bool(dials_at))
+        if fabric is not None and clicks
+        else "",
+        at=next((place for place, click in enumerate(clicks) if not click.to), 0),
+        span=tape.span,
+        beside_asked=beside_asked,
+        advised=answer.first is None or answer.first.not_this is None,
+        in_fabric=not isinstance(answer.stitch, CannotSay) and answer.stitch.basis != "assumed",
+        knit_at=knit_at,
         beside_words=words_sizes.side_by_side_sentence(answer, tape),
         pair=_pair(answer),
         names=[(size.name, size.name) for size in answer.sizes if size.name != answer.best],
-        rulers=[
-            (point_heading(point.key), ground.svg_markup(sizes_ruler(point, unit, span)), _spoken(answer, point.key))
-            for point in points
-        ],
-        legend=_legend(answer),
-        dials=words_sizes.dial_rows(answer),
-        dials_words=words_sizes.dials_sentence(answer),
-        dials_at=dials_at,
-        columns=[_column(size, answer) for size in answer.sizes],
+        rulers=_rulers(answer, best),
+        columns=_columns(answer),
         widths=_width_rows(answer),
         lengths=_length_rows(answer),
         row_counted=_row_counted(answer),
@@ -101,15 +188,77 @@ def size_parts(answer: SizesAnswer, *, dials_at: str = "", knitted: str = "") ->
     )
 
 
-def _legend(answer: SizesAnswer) -> list[tuple[int, str]]:
-    """Which figure is which size; nothing where the sizes are called as they are numbered."""
-    named = [(place, size_name(size.name)) for place, size in enumerate(answer.sizes, start=1)]
-    return [] if all(name == str(place) for place, name in named) else named
+def _rulers(answer: SizesAnswer, best: SizeAnswer | None) -> list[RulerOf]:
+    """The rulers in the points' order, those at which the best size is least likely to fit before the others."""
+    unit = ground.unit()
+    points = sorted(sizes_at_points(answer), key=lambda point: ORDER[point.key])
+    span = sizes_span(points, unit)
+
+    def chance(key: str) -> float:
+        width = best.width(key) if best is not None else None
+        return 1.0 if width is None or isinstance(width.chance, CannotSay) else width.chance
+
+    first = {point.key for point in sorted(points, key=lambda point: chance(point.key))[:FIRST_RULERS]}
+    return [
+        RulerOf(
+            point_heading(point.key),
+            ground.svg_markup(sizes_ruler(point, unit, span, best.name if best is not None else None)),
+            _spoken(answer, point.key),
+            words_sizes.beyond_sentence(*point.beyond(span)),
+        )
+        for point in sorted(points, key=lambda point: point.key not in first)
+    ]
 
 
-def _column(size: SizeAnswer, answer: SizesAnswer) -> dict[str, Any]:
-    chance = "" if isinstance(size.all_fit, CannotSay) else words.chance_words(size.all_fit)
-    return {"name": size_name(size.name), "best": size.name == answer.best, "chance": chance}
+def _clicks(answer: SizesAnswer, fabric: FabricAnswer, dials_at: str) -> list[Click]:
+    """The strip of clicks; nothing where there is but one."""
+    known = {click.dial: click for click in fabric.dials.clicks}
+    clicks = []
+    for row in words_sizes.dial_rows(answer):
+        click = known.get(row.dial)
+        clicks.append(
+            Click(
+                row.dial,
+                row.dial.isdecimal(),
+                f"{dials_at}?dial={row.dial}" if dials_at and not row.here else "",
+                words_fabric.gauge_figure(click.across, ground.tape().span, ground.tape())[0] if click else "",
+                row.dial in fabric.dials.swatched,
+                row.best,
+                row.in_ten,
+                row.free,
+                row.free_in_ten,
+            )
+        )
+    return clicks
+
+
+def _columns(answer: SizesAnswer) -> list[Column]:
+    """The sizes in the table's order, each with its place by nearness: likeliest first, then nearest in the table."""
+    order = [size.name for size in answer.sizes]
+    best = order.index(answer.best) if isinstance(answer.best, str) else 0
+
+    def far(size: SizeAnswer) -> tuple[float, int]:
+        chance = 0.0 if isinstance(size.all_fit, CannotSay) or size.impossible is not None else size.all_fit
+        return -chance, abs(order.index(size.name) - best)
+
+    ranked = sorted(answer.sizes, key=lambda size: (size.name != answer.best, *far(size)))
+    near = {size.name: place for place, size in enumerate(ranked)}
+    return [
+        Column(
+            size.name,
+            size_name(size.name),
+            near[size.name],
+            size.name == answer.best,
+            size.name == answer.chosen,
+            _chance(size),
+            words_sizes.knit_size(size.name),
+        )
+        for size in answer.sizes
+    ]
+
+
+def _chance(size: SizeAnswer) -> str:
+    return "" if isinstance(size.all_fit, CannotSay) else words.chance_words(size.all_fit)
 
 
 def _cell(width: WidthAt | None) -> dict[str, str]:
@@ -202,7 +351,7 @@ def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
     return {
         "first": size_name(first.name),
         "second": size_name(second.name),
-        "chances": [_column(size, answer)["chance"] for size in (first, second)],
+        "chances": [_chance(size) for size in (first, second)],
         "rows": rows,
     }
 

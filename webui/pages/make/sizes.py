@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from flask import Blueprint, Response, request, url_for
+from flask import Blueprint, Response, abort, request, url_for
 from pydantic import ValidationError
 
 from fitcheck.advice.sizes.answers import SizesAnswer
@@ -15,9 +15,11 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.parts import sizes_beside, sizes_told
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
+from fitcheck.words import deeds
 from webui.forms.fields import called
-from webui.pages import ground, views
+from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
+from webui.pages.make import changes
 from webui.pages.make import told as make_told
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
@@ -60,8 +62,13 @@ def sizes(key: str) -> Response:
     there = make_told.knitted(report)
     if report.sizes is not None:
         named = None if there else _dial_named(request.args.get("dial", ""))
-        answer = _asked_for(report, report.sizes, request.args.get("beside", ""), named)
-        parts = size_parts(answer, dials_at=url_for("make_sizes.sizes", key=key), knitted=there)
+        answer = report.sizes if there else _each_click(report, named)
+        answer = _beside(report, answer, request.args.get("beside", ""), named)
+        at = url_for("make_sizes.sizes", key=key)
+        knit_at = "" if there else url_for("make_sizes.knit", key=key)
+        parts = size_parts(
+            answer, report.fabric, dials_at=at, knit_at=knit_at, knitted=there, beside_asked="beside" in request.args
+        )
         query = {"dial": named.written()} if named is not None else {}
         if not isinstance(answer.side_by_side, CannotSay):
             typed = {"beside": answer.side_by_side.second}
@@ -84,12 +91,30 @@ def sizes(key: str) -> Response:
     return views.show(page)
 
 
-def _asked_for(report: Report, answer: SizesAnswer, name: str, named: Dial | None) -> SizesAnswer:
-    """The answer at a dial that was asked for, with a size that was asked for beside the best."""
+@pages.post("/makes/<key>/size")
+def knit(key: str) -> Response:
+    """Make a size of the table the one that is knitted."""
+    before = report_or_404(key, None)
+    name = request.form.get("size", "")
+    if before.sizes is None or before.sizes.size(name) is None:
+        abort(404, deeds.NO_SUCH_SIZE)
+    stored = views.store().get("makes", key)
+    if stored.doc.get("size") == name:
+        return notices.go(changes.page_at(key, None))
+    return changes.write(stored, {**stored.doc, "size": name}, before, deeds.size_is_knitted(name))
+
+
+def _each_click(report: Report, named: Dial | None) -> SizesAnswer:
+    """The answer at the advised dial or at one that was asked for, beside the other clicks."""
     told = service().answers.of(report.head.make, report.head.piece).told
-    if named is not None:
-        answer = sizes_told(told, report.fabric, named=named)
-    return sizes_beside(told, answer, name, report.fabric, named=named)
+    return sizes_told(told, report.fabric, named=named, each_click=True)
+
+
+def _beside(report: Report, answer: SizesAnswer, name: str, named: Dial | None) -> SizesAnswer:
+    """The same with a size that was asked for beside the best."""
+    told = service().answers.of(report.head.make, report.head.piece).told
+    beside = sizes_beside(told, answer, name, report.fabric, named=named)
+    return replace(beside, dials=answer.dials)
 
 
 def _dial_named(text: str) -> Dial | None:
