@@ -70,8 +70,10 @@ from fitcheck.reports.shapes import (
 from fitcheck.reports.waits import waits_for
 from fitcheck.words import Mark, Unit, table
 from fitcheck.words.figures import CM, Tape
+from fitcheck.words.points import off_by
 from fitcheck.words.said import Deed, said
 
+INCHES = Tape("in", ".")
 NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
 DECISION_REASONS = (
@@ -1716,7 +1718,12 @@ def test_a_front_that_is_knitted_is_not_blocked_alike() -> None:
 
 
 def test_a_neck_band_is_told_what_it_becomes_and_not_what_it_makes_up() -> None:
-    for mm, told in ((5.0, "2.5 mm shallower"), (-5.0, "2.5 mm deeper"), (20.0, "1.0 cm shallower")):
+    for mm, told in (
+        (5.0, "2.5 mm shallower"),
+        (-5.0, "2.5 mm deeper"),
+        (3.4, "1.5 mm shallower"),
+        (20.0, "1.0 cm shallower"),
+    ):
         action = an_action("other_counts", Alteration("neck_width", "neck_band", mm))
         report = a_report(an_advice("other_counts"), action, points=(a_point("neck_width", -mm, -mm - 1, -mm + 1),))
         assert f"Make the neck band {told}." in words.headline(report)
@@ -1893,3 +1900,63 @@ def test_a_way_by_seams_and_bands_is_named_as_a_deed_without_counts() -> None:
         other = replace(an_action("other_counts", *altered), chance=0.8, expected_loss=0.3)
         again = replace(an_action("knit_again"), chance=0.9, expected_loss=0.2)
         assert f"Next best: {named}, " in words.why(a_report(an_advice("knit_again"), again, other))
+
+
+# Figures as fine as their use
+
+
+@pytest.mark.parametrize(
+    ("mm", "in_cm", "in_inches"),
+    [
+        (3.4, "3.5 mm", "1/8 in"),
+        (1.7, "1.5 mm", "1/16 in"),
+        (4.5, "4.5 mm", "3/16 in"),
+        (0.2, "less than half a mm", "less than 1/16 in"),
+    ],
+)
+def test_what_is_small_is_written_in_halves_of_a_millimetre_or_in_sixteenths(
+    mm: float, in_cm: str, in_inches: str
+) -> None:
+    assert (CM.small(mm), INCHES.small(mm)) == (in_cm, in_inches)
+
+
+@pytest.mark.parametrize(
+    ("off", "low", "high", "allowed", "said"),
+    [
+        # 7.2 mm beyond 6.35 allowed are both 1/4 in eighths; 5/16 are beyond it.
+        (-7.2, -7.4, -6.9, 6.35, "5/16 in narrow"),
+        # Within, and written so in eighths.
+        (-5.9, -6.2, -5.6, 6.35, "1/4 in narrow"),
+        # 5.0 mm within 4.9 + 0.1, 3.2 mm beyond 3.0: sixteenths tell no more, so eighths are enough.
+        (-3.2, -3.4, -3.1, 3.0, "1/8 in narrow"),
+        (-12.0, -14.0, -10.0, 6.35, "1/2 in narrow"),
+    ],
+)
+def test_inches_are_in_sixteenths_only_where_eighths_would_lose_the_side_of_what_is_allowed(
+    off: float, low: float, high: float, allowed: float, said: str
+) -> None:
+    point = a_point(off=off, low=low, high=high, allowed_smaller_mm=allowed, allowed_larger_mm=allowed)
+    assert off_by(point, INCHES) == said
+    finer = "16" in said
+    assert ("16" in words.row_figures(point, INCHES).difference) is finer
+    assert words.tape_at(point, CM) == CM
+    # Whatever is written, it lies on the side of what is allowed on which it lies.
+    tape = words.tape_at(point, INCHES)
+    assert (abs(tape.steps(off)) > tape.steps(allowed)) is (abs(off) > allowed) or not finer
+
+
+def test_the_likely_end_that_lies_beyond_what_is_allowed_is_written_beyond_it() -> None:
+    point = a_point(off=-3.0, low=-7.2, high=1.0, code="too_close", allowed_smaller_mm=6.35, allowed_larger_mm=6.35)
+    assert words.likely_words(point, INCHES) == "likely 5/16 narrow to 1/16 wide"
+    assert words.allowed_words(point, INCHES) == "allowed 1/4"
+
+
+def test_nothing_is_said_to_be_no_miscount_beside_a_direction_in_doubt() -> None:
+    one = DirectionReport("along", "one_gauge", None, None, None, None, None, quantity(3.3, 3.28, 3.32), {}, (), None)
+    off = replace(one, direction="across", code="two_gauges", size=None)
+    sure = ExplanationReport("one_gauge", None, None, (one,))
+    lengths = (a_point("body_length"), a_point("to_underarm"))
+    base = a_report(an_advice("carry_on"), an_action("carry_on"), points=lengths)
+    assert "No miscount." in " ".join(words.explanation_sentences(replace(base, explanation=sure)))
+    told = words.explanation_sentences(replace(base, explanation=replace(sure, directions=(off, one))))
+    assert "No miscount." not in " ".join(told)

@@ -172,8 +172,7 @@ def test_a_slope_says_how_much_of_it_is_data(share: float, end: str):
         SlopeReport("along", percent(6.0, 2.0, 10.0), share),
     )
     assert words_fabric.slope_sentence(slopes) == (
-        "One dial number up, a stitch is 7.0 % (likely 2.1 to 11.9) wider and a row is 6.0 % (likely 2.0 to 10.0) "
-        "higher" + end
+        "One dial number up, a stitch is 7 % (likely 2 to 12) wider and a row is 6 % (likely 2 to 10) higher" + end
     )
 
 
@@ -183,11 +182,11 @@ def test_a_slope_says_for_each_direction_how_it_is_known():
         SlopeReport("along", percent(7.0, 2.1, 11.9), 0.0),
     )
     assert words_fabric.slope_sentence(slopes) == (
-        "One dial number up, a stitch is 6.8 % (likely 6.0 to 7.7) wider, measured, and a row is 7.0 % (likely 2.1 to "
-        "11.9) higher, assumed."
+        "One dial number up, a stitch is 7 % (likely 6 to 8) wider, measured, and a row is 7 % (likely 2 to "
+        "12) higher, assumed."
     )
     assert words_fabric.slope_sentence(slopes[1:]) == (
-        "One dial number up, a row is 7.0 % (likely 2.1 to 11.9) higher: assumed."
+        "One dial number up, a row is 7 % (likely 2 to 12) higher: assumed."
     )
     assert words_fabric.slope_sentence(()) == ""
 
@@ -210,10 +209,11 @@ def test_a_place_between_dial_numbers_is_a_part_of_the_way(dial: float, said: st
 
 def test_the_cross_check_in_words():
     slope = Quantity(0.31, 0.28, 0.34, 0.9, 0.01, 2.0, "mm")
+    percent = Quantity(6.9, 6.2, 7.6, 0.9, 0.2, 2.0, "percent")
     at = Quantity(7.32, 7.2, 7.4, 0.9, 0.05, 2.0, "dial")
-    line = LineReport(3, slope, at, True)
+    line = LineReport(3, slope, percent, at, True)
     told = (
-        "Cross-check, a straight line through the 3 swatches alone: 0.31 mm a number (likely 0.28 to 0.34); it "
+        "Cross-check, a straight line through the 3 swatches alone: 7 % (likely 6 to 8) a number; it "
         "reaches the wanted gauge a third of the way from 7 to 8, likely a quarter to a third."
     )
     assert words_fabric.line_sentence(line) == told
@@ -224,11 +224,11 @@ def test_the_cross_check_in_words():
     assert words_fabric.line_sentence(replace(line, at=wide)).endswith(
         "a third of the way from 7 to 8, likely between 7 and half of the way from 8 to 9."
     )
-    # 0.31 mm is 0.0122 in.
-    assert "0.012 in a number (likely 0.011 to 0.013)" in words_fabric.line_sentence(line, Tape("in", "."))
+    # A share is the same in every unit, and stands beside what the swatches and what is usual say together.
+    assert words_fabric.line_sentence(line, Tape("in", ".")) == told
     flat = CannotSay("line_not_determined", "the 3 points scatter", "")
     assert words_fabric.line_sentence(replace(line, at=flat)).endswith(
-        "(likely 0.28 to 0.34). It cannot say which dial: the 3 points scatter."
+        "(likely 6 to 8) a number. It cannot say which dial: the 3 points scatter."
     )
     few = CannotSay("too_few_points", "a line needs 3 points", "")
     assert words_fabric.line_sentence(few) == (
@@ -241,8 +241,8 @@ def test_the_cross_check_in_words():
 def test_a_change_has_its_direction_and_its_basis():
     change = ChangeReport("rested", percent(-1.9, -2.9, -0.9), percent(2.0, -0.5, 4.5), 3, 3)
     assert words_fabric.change_sentence(change) == (
-        "From rested to blocked the next piece becomes 1.9 % narrower (likely 0.9 to 2.9) and becomes 2.0 % "
-        "longer (likely 0.5 % shorter to 4.5 % longer), from 3 swatches or pieces read before and after."
+        "From rested to blocked the next piece becomes 2 % narrower (likely 1 to 3) and becomes 2 % "
+        "longer (likely 0.5 % shorter to 5 % longer), from 3 swatches or pieces read before and after."
     )
     one = replace(change, specimens_along=1)
     assert words_fabric.change_sentence(one).endswith(", from one swatch or piece read before and after.")
@@ -250,8 +250,8 @@ def test_a_change_has_its_direction_and_its_basis():
         "off_machine", percent(-0.01, -9.9, 11.0, "assumed"), percent(-12.5, -19.9, -4.4, "assumed"), 0, 0
     )
     assert words_fabric.change_sentence(assumed, Tape("cm", ",")) == (
-        "From off the machine to blocked the next piece stays as wide (likely 9,9 % narrower to 11,0 % wider) and "
-        "becomes 12,5 % shorter (likely 4,4 to 19,9), all of it assumed."
+        "From off the machine to blocked the next piece stays as wide (likely 10 % narrower to 11 % wider) and "
+        "becomes 13 % shorter (likely 4 to 20), all of it assumed."
     )
     partly = replace(assumed, across=percent(-1.0, -2.0, 0.0, "mixed"))
     assert words_fabric.change_sentence(partly).endswith(", partly assumed.")
@@ -261,8 +261,8 @@ def test_hanging_is_told_from_blocked_on():
     # 2 % shorter when it comes down is 2.04 % longer when it hangs: 1/0.98 = 1.0204.
     hung = ChangeReport("hung", percent(0.0, -1.0, 1.0), percent(-2.0, -3.0, -1.0), 2, 2)
     assert words_fabric.change_sentence(hung) == (
-        "From blocked to hung the next piece stays as wide (likely 1.0 % narrower to 1.0 % wider) and becomes 2.0 % "
-        "longer (likely 1.0 to 3.1), from 2 swatches or pieces read before and after."
+        "From blocked to hung the next piece stays as wide (likely 1 % narrower to 1 % wider) and becomes 2 % "
+        "longer (likely 1 to 3), from 2 swatches or pieces read before and after."
     )
 
 

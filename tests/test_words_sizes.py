@@ -177,19 +177,19 @@ def test_the_sizes_are_told_at_the_dials_beside_in_one_table() -> None:
 
 
 def test_where_printed_widths_are_too_close_to_call_what_is_allowed_is_said() -> None:
-    """1 cm either way of a printed chest of 54: 1.9 %."""
+    """1 cm either way of a printed chest of 54: 1.9 %, which is written as 2."""
     answer = ask(fabric(4.7, u=0.03, assumptions=DEFAULT), {"3": many(3)["3"]}, WANTED, table=TABLE)
     (told, *_) = words_sizes.against_sentences(answer)
     assert "too close to call" in told
-    assert told.endswith("in width; at the chest 1.9 % either way is allowed.")
-    assert "1,9 % either way" in words_sizes.against_sentences(answer, Tape("cm", ","))[0]
+    assert told.endswith("in width; at the chest 2 % either way is allowed.")
+    assert "2 % either way" in words_sizes.against_sentences(answer, Tape("cm", ","))[0]
 
 
 def test_a_wide_fabric_is_said_to_come_out_wide_with_its_percent() -> None:
     """5.155 mm against 100/22 = 4.545 mm: 13.4 %."""
     answer = ask(fabric(5.155, u=0.002, assumptions=DEFAULT), many(4), WANTED, table=TABLE)
     (width, *_) = words_sizes.against_sentences(answer)
-    assert width.startswith("Knitted as printed, the pieces come out 13.4 % (likely ")
+    assert width.startswith("Knitted as printed, the pieces come out 13 % (likely ")
     assert " wide:" in width
 
 

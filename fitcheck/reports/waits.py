@@ -19,8 +19,8 @@ def waits_for(report: Report) -> Waits:
         return "knit" if report.first is not None else "tape"
     if advice.reason == "wash_and_block" or advice.action == "block_again":
         return "wash"
-    if advice.action == "measure_again":
+    if advice.action == "measure_again" and advice.reason != "needles":
         return "tape"
-    if advice.action in ("rip_back", "knit_again") or report.head.to_knit:
+    if advice.reason == "needles" or advice.action in ("rip_back", "knit_again") or report.head.to_knit:
         return "knit"
     return "sew"

@@ -191,8 +191,9 @@ class _ReportText(Page):
         measured = [self.full(row.measured) for row in rows]
         judged = [point.code != "held_at" for point in points]
         difference = [self.full(row.difference) for row in rows]
-        low = [self.bare(point.difference.low, signed=True) for point in points]
-        high = [self.bare(point.difference.high, signed=True) for point in points]
+        tapes = [words.tape_at(point, self.tape) for point in points]
+        low = [tape.bare(point.difference.low, signed=True) for tape, point in zip(tapes, points, strict=True)]
+        high = [tape.bare(point.difference.high, signed=True) for tape, point in zip(tapes, points, strict=True)]
         low, high = (
             [cell if is_judged else "" for cell, is_judged in zip(column, judged, strict=True)]
             for column in (low, high)
@@ -218,11 +219,11 @@ class _ReportText(Page):
         return head, lines, indent
 
     def _allowed(self, point: PointReport) -> str:
-        smaller, larger = point.allowed_smaller_mm, point.allowed_larger_mm
+        smaller, larger, tape = point.allowed_smaller_mm, point.allowed_larger_mm, words.tape_at(point, self.tape)
         if smaller is None and larger is None:
             return "any"
-        low = "any" if smaller is None else f"−{self.bare(smaller)}"
-        high = "any" if larger is None else f"+{self.bare(larger)}"
+        low = "any" if smaller is None else f"−{tape.bare(smaller)}"
+        high = "any" if larger is None else f"+{tape.bare(larger)}"
         return f"±{high[1:]}" if low[1:] == high[1:] and low != "any" else f"{low} {high}"
 
     # The rest

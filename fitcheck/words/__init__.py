@@ -51,6 +51,7 @@ from fitcheck.words.points import (
     signs_sentence,
     so_far_sentence,
     tape_alone_sentence,
+    tape_at,
     too_close_sentence,
     wanted_sentence,
 )

@@ -51,8 +51,18 @@ def neck_band_then(bands: Iterable[BandToCome], wider_mm: float, tape: Tape) -> 
         depth = band.deep_for(wider_mm)
         if band.edge == "neck" and band.before_mm is not None and depth is not None:
             rows = "" if isinstance(band.stitch, CannotSay) else f", {count_words(band.stitch.rows(depth), 'row')}"
-            return f"{tape.length(depth)} instead of {tape.length(band.before_mm)}{rows}"
+            now, before = (band_depth(mm, depth - band.before_mm, tape) for mm in (depth, band.before_mm))
+            return f"{now} instead of {before}{rows}"
     return ""
+
+
+FINE_MM = 5.0
+"""A depth of a band that changes by less is written in halves of a millimetre, or in sixteenths [mm]."""
+
+
+def band_depth(mm: float, change_mm: float, tape: Tape) -> str:
+    """A depth, or a change of one, as finely as what the change is: "2.3 cm", "23.5 mm"."""
+    return tape.small(abs(mm)) if abs(change_mm) < FINE_MM else tape.amount(mm)
 
 
 def depth_asked(bands: Iterable[BandToCome]) -> list[str]:
@@ -66,8 +76,10 @@ def _ask_depth(band: BandToCome) -> str:
 
 def _deep(band: BandToCome, depth_mm: float, tape: Tape) -> str:
     """ "2.2 cm deep instead of 2.5 cm" """
-    before = f" instead of {tape.length(band.before_mm)}" if band.change_mm and band.before_mm is not None else ""
-    return f"{tape.length(depth_mm)} deep{before}"
+    if not band.change_mm or band.before_mm is None:
+        return f"{tape.length(depth_mm)} deep"
+    now, before = (band_depth(mm, depth_mm - band.before_mm, tape) for mm in (depth_mm, band.before_mm))
+    return f"{now} deep instead of {before}"
 
 
 def _knitted(band: BandToCome, depth_mm: float, stitch: BandStitch, tape: Tape) -> str:

@@ -12,7 +12,7 @@ from fitcheck.advice.left import TWINS
 from fitcheck.records.makes import BandEdge
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
-from fitcheck.words.bands import neck_band_then
+from fitcheck.words.bands import band_depth, neck_band_then
 from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
@@ -88,8 +88,6 @@ class ChangePlan:
 
 LOWER_ENDS: Mapping[str, BandEdge] = MappingProxyType({"hem": "hem", "cuff_band": "cuff"})
 """What answers at the lower end of this piece and of every other that ends there, with the edge of the band there."""
-FINE_MM = 5.0
-"""Below this the depth of a band is said in millimetres [mm]."""
 OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel", "sleeve")
 """What answers by counts of another piece that is still to come."""
 OF_THE_FRONT = ("front_rows_and_cap", "front_rows")
@@ -396,8 +394,7 @@ def _at_making_up(report: Report, by: str, alteration: Alteration, tape: Tape, s
     if by == "neck_band":
         # A band lies at both sides of the opening.
         depth = abs(alteration.mm) / 2
-        amount = tape.small(depth) if depth < FINE_MM else tape.amount(depth)
-        begin = f"Make the neck band {amount} {'shallower' if larger else 'deeper'}"
+        begin = f"Make the neck band {band_depth(depth, depth, tape)} {'shallower' if larger else 'deeper'}"
         then = neck_band_then(report.rest.bands if report.rest else (), alteration.mm, tape)
         return (
             ChangedPart(by, saved, f"{begin}: {then}", in_short=begin, left=f"the neck band is then {then}")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fitcheck.estimates.numbers import CannotSay, Quantity
-from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, Head, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
@@ -30,6 +29,15 @@ def explanation_sentences(report: Report, tape: Tape = CM) -> tuple[str, ...]:
     return told or ("Cannot say what explains it: no counts were given.",)
 
 
+def _no_miscount(report: Report) -> str:
+    """That nothing was miscounted, where nothing of the piece is doubted: neither widths nor lengths."""
+    explanation = report.explanation
+    doubted = isinstance(explanation, CannotSay) or any(
+        direction.code not in ("one_gauge", "cannot_say") for direction in explanation.directions
+    )
+    return "" if doubted else " No miscount."
+
+
 def _explained(report: Report, direction: DirectionReport, tape: Tape) -> str:
     thing = measure_word(direction.direction)
     noun = "row" if direction.direction == "along" else "stitch"
@@ -38,10 +46,10 @@ def _explained(report: Report, direction: DirectionReport, tape: Tape) -> str:
             counted = [point for point in report.points if point.direction == direction.direction and point.count]
             size = _size_words(direction, tape)
             if size is None:
-                return f"One {noun} size explains every {thing}. No miscount."
+                return f"One {noun} size explains every {thing}.{_no_miscount(report)}"
             if len(counted) < 2:
                 return f"The one {thing} with a count makes {size}."
-            return f"One {noun} size explains every {thing}: {size}. No miscount."
+            return f"One {noun} size explains every {thing}: {size}.{_no_miscount(report)}"
         case "miscount":
             point = point_of(report, direction.point)
             name = point_name(direction.point) if direction.point else "one point"
@@ -173,16 +181,12 @@ def _lacks(report: Report, direction: str) -> str:
 
 
 def _size_words(direction: DirectionReport, tape: Tape) -> str | None:
-    """Stitch or row size with its interval: in mm, or stitches to 4 inches."""
+    """Stitch or row size with its interval, as a gauge: hundredths of a millimetre are on no tape."""
     if direction.size is None:
         return None
-    q = direction.size
-    if tape.unit == "in":
-        noun = "rows" if direction.direction == "along" else "stitches"
-        value, low, high = (tape.number(FOUR_INCHES_MM / mm, 1) for mm in (q.value, q.high, q.low))
-        return f"{value} {noun} to 4 in (likely {low} to {high})"
-    value, low, high = (tape.number(mm, 2) for mm in (q.value, q.low, q.high))
-    return f"{value} mm (likely {low} to {high})"
+    q, noun = direction.size, "rows" if direction.direction == "along" else "stitches"
+    value, low, high = (tape.number(tape.span_mm / mm, 1) for mm in (q.value, q.high, q.low))
+    return f"{value} {noun} to {tape.span} (likely {low} to {high})"
 
 
 def _each_its_own(report: Report) -> list[str]:

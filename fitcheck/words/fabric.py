@@ -23,7 +23,6 @@ from fitcheck.advice.fabric.shapes import (
     WantedGauge,
 )
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
-from fitcheck.records.lengths import INCH_MM
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
@@ -283,7 +282,7 @@ def slope_sentence(slopes: tuple[SlopeReport, ...], tape: Tape = CM) -> str:
     for slope, known in zip(slopes, basis, strict=True):
         noun = "wider" if slope.direction == "across" else "higher"
         what = "a stitch is" if slope.direction == "across" else "a row is"
-        percent = f"{tape.number(slope.slope.value, 1)} % (likely {_to(slope.slope, 1, tape)})"
+        percent = _percent(slope.slope, tape)
         told.append(f"{what} {percent} {noun}" + (f", {known}" if len(set(basis)) > 1 else ""))
     if len(set(basis)) > 1:
         return f"One dial number up, {', and '.join(told)}."
@@ -307,9 +306,7 @@ def line_sentence(line: LineReport | CannotSay, tape: Tape = CM) -> str:
         if line.code == "too_few_points":
             return "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
         return f"No cross-check: {_small_end(line.why)}."
-    per, decimals, name = (INCH_MM, 3, "in") if tape.unit == "in" else (1.0, 2, "mm")
-    value, low, high = (tape.number(mm / per, decimals) for mm in (line.slope.value, line.slope.low, line.slope.high))
-    slope = f"{value} {name} a number (likely {low} to {high})"
+    slope = f"{_percent(line.percent, tape)} a number"
     told = f"Cross-check, a straight line through the {line.swatches} swatches alone: {slope}"
     if isinstance(line.at, CannotSay):
         if line.at.code == "no_wanted_gauge":
@@ -375,14 +372,14 @@ def _changed(q: Quantity, words: tuple[str, str, str], tape: Tape) -> str:
     more, less, same = words
 
     def size(percent: float) -> str:
-        return tape.number(abs(percent), 1)
+        return tape.share(percent)
 
-    low, high = (bound if float(f"{bound:.1f}") else 0.0 for bound in (q.low, q.high))
+    low, high = (bound if size(bound) != "0" else 0.0 for bound in (q.low, q.high))
     if low < 0 < high:
         likely = f"{size(low)} % {less} to {size(high)} % {more}"
     else:
         likely = " to ".join(size(percent) for percent in sorted((low, high), key=abs))
-    if not float(f"{q.value:.1f}"):
+    if size(q.value) == "0":
         return f"stays {same} (likely {likely})"
     return f"becomes {size(q.value)} % {more if q.value > 0 else less} (likely {likely})"
 
@@ -460,8 +457,8 @@ def assumed_fabric_sentence(assumed: Assumed, tape: Tape = CM) -> str:
     """Something taken for granted about the fabric, with its figure."""
     told = ""
     if assumed.value is not None and assumed.unit == "percent":
-        told = f"{tape.number(assumed.value, 1)} %"
-        told += f" (give or take {tape.number(assumed.u, 1)})" if assumed.u else ""
+        told = f"{tape.signed_share(assumed.value)} %"
+        told += f" (give or take {tape.share(assumed.u)})" if assumed.u else ""
     elif assumed.value is not None:
         told = f"{tape.number(assumed.value, 1)} {assumed.unit}"
         told += f" (give or take {tape.number(assumed.u, 1)})" if assumed.u else ""
@@ -533,6 +530,12 @@ def _in_span(gauge: FabricGauge, tape: Tape) -> str:
     noun = "rows" if gauge.direction == "along" else "stitches"
     value, likely = gauge_figure(gauge, tape.span, tape)
     return f"{value} {noun} to {tape.span} (likely {likely})"
+
+
+def _percent(q: Quantity, tape: Tape) -> str:
+    """ "7 % (likely 2 to 12)": a share as fine as anybody knits; a likely end below nothing has its minus."""
+    low, high = (tape.signed_share(end) for end in (q.low, q.high))
+    return f"{tape.signed_share(q.value)} % (likely {low} to {high})"
 
 
 def _to(q: Quantity, decimals: int, tape: Tape) -> str:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM, whole_steps, write_bare, write_length
+from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM, whole_steps, write_bare
 
 Unit = Literal["cm", "in", "mm"]
 Mark = Literal[".", ","]
@@ -34,21 +34,33 @@ HALVES_BELOW = 3.0
 """A share is written in halves below this [%]; nobody knits or stretches finer (common practice, no source)."""
 
 
+EIGHTHS, SIXTEENTHS = 8, 16
+"""Parts of an inch that lengths are written to, and where eighths would lose the side of a limit."""
+HALF_MM = 0.5
+"""Nothing of a piece is written finer [mm] (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tape:
-    """How lengths are written: unit and decimal mark."""
+    """How lengths are written: unit and decimal mark; the parts that an inch is written to."""
 
     unit: Unit
     mark: Mark
+    parts: int = EIGHTHS
 
     def bare(self, mm: float, *, signed: bool = False) -> str:
         """A length [mm] as a figure without its unit."""
-        return write_bare(mm, self.unit, signed=signed).replace(".", self.mark)
+        return write_bare(mm, self.unit, signed=signed, parts=self.parts).replace(".", self.mark)
 
     @property
     def step_mm(self) -> float:
         """What lengths are written to [mm]: 1 mm, 1/8 in."""
-        return INCH_MM / 8 if self.unit == "in" else 1.0
+        return INCH_MM / self.parts if self.unit == "in" else 1.0
+
+    @property
+    def finer(self) -> Tape:
+        """The same in sixteenths, where inches are written."""
+        return replace(self, parts=SIXTEENTHS) if self.unit == "in" else self
 
     @property
     def span(self) -> str:
@@ -70,14 +82,22 @@ class Tape:
 
     def length(self, mm: float) -> str:
         """A length without its sign, with the unit."""
-        return write_length(abs(mm), self.unit).replace(".", self.mark)
+        return f"{self.size(mm)} {self.unit}"
 
     def amount(self, mm: float) -> str:
         """A change without its sign: finer than the tape's marks where it is smaller than one."""
         return self.small(abs(mm)) if self.bare(mm) == "0" else self.length(mm)
 
     def small(self, mm: float) -> str:
-        """A length too small for eighths: in mm, or in hundredths of an inch."""
+        """A length too small for what others are written to: in halves of a millimetre, or in sixteenths."""
+        if self.unit == "in":
+            step_mm, text = INCH_MM / SIXTEENTHS, f"{write_bare(mm, 'in', parts=SIXTEENTHS)} in"
+        else:
+            step_mm, text = HALF_MM, f"{self.short(whole_steps(mm, HALF_MM) * HALF_MM)} mm"
+        return text if whole_steps(mm, step_mm) else f"less than {'1/16 in' if self.unit == 'in' else 'half a mm'}"
+
+    def of_stitch(self, mm: float) -> str:
+        """The size of a stitch or row: a tenth of a millimetre or a hundredth of an inch makes a stitch of a piece."""
         return f"{self.number(mm / INCH_MM, 2)} in" if self.unit == "in" else f"{self.short(mm)} mm"
 
     def number(self, value: float, decimals: int) -> str:
@@ -89,9 +109,20 @@ class Tape:
 
     def percent(self, value: float) -> str:
         """A share [%] without its sign, as fine as anybody knits: whole, and in halves below 3."""
+        return f"{self.share(value)} %"
+
+    def share(self, value: float) -> str:
+        """The same without its mark: "11", "1.5"."""
         share = abs(value)
         steps = 1 if share >= HALVES_BELOW else 2
-        return f"{self.short(math.floor(share * steps + 0.5) / steps)} %"
+        return self.short(math.floor(share * steps + 0.5) / steps)
+
+    def signed_share(self, value: float, *, plus: bool = False) -> str:
+        """The same with its minus, and with a plus where it is asked for; none has no sign."""
+        text = self.share(value)
+        if text == "0":
+            return text
+        return f"−{text}" if value < 0 else f"+{text}" if plus else text
 
     def short(self, value: float) -> str:
         """A number to one decimal; whole numbers have none."""

@@ -30,6 +30,10 @@ CAUTIONS = {
 }
 
 
+OF_A_STITCH = ("row_height", "stitch_size_from_piece")
+"""Assumptions that are the size of a stitch or row."""
+
+
 def assumed_sentence(
     assumed: Assumed, tape: Tape = CM, *, head: Head | None = None, points: Sequence[PointReport] = ()
 ) -> str:
@@ -162,10 +166,11 @@ def _assumed_figure(assumed: Assumed, tape: Tape) -> str:
     if assumed.value is None:
         return ""
     if assumed.unit == "mm":
-        value = tape.small(assumed.value)
+        written = tape.of_stitch if assumed.code in OF_A_STITCH else tape.small
+        value = written(assumed.value)
         if abs(assumed.value) >= 30:
             value = f"{tape.bare(assumed.value)} {tape.unit}"
-        return f"{value} (give or take {tape.small(assumed.u)})" if assumed.u else value
+        return f"{value} (give or take {written(assumed.u)})" if assumed.u else value
     if _is_share(assumed):
         return _share(assumed, tape)
     value = f"{tape.number(assumed.value, 1)} {assumed.unit}"

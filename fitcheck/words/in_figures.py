@@ -10,7 +10,7 @@ from fitcheck.words.figures import CM, Tape, chance_words, is_nil, nearest_share
 from fitcheck.words.measure_again import if_answered, unanswered
 from fitcheck.words.names import action_of, deed_name, piece_name, point_name, unit_of_work
 from fitcheck.words.phrases import side_word, small_first
-from fitcheck.words.points import worst_first
+from fitcheck.words.points import tape_at, worst_first
 from fitcheck.words.reasons import comes_off, reason_of, yarn_words
 
 
@@ -107,7 +107,7 @@ def why_in_figures(report: Report, tape: Tape = CM) -> InFigures | None:
 def _furthest_off(judged: list[PointReport], tape: Tape) -> InFigures:
     """The point that is furthest off against what is allowed: how far past it, or how far within."""
     point, *others = judged
-    d = point.difference.value
+    d, tape = point.difference.value, tape_at(point, tape)
     allowed = point.allowed_smaller_mm if d < 0 else point.allowed_larger_mm
     name = point_name(point.key)
     if allowed is None:

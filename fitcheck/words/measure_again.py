@@ -12,7 +12,7 @@ from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, at_point, deed_name, direction_of, piece_name, point_name, reference_name
 from fitcheck.words.odd import odd_said
 from fitcheck.words.phrases import capital, few, listed, measure_word, side_word, small_first, times_words
-from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, of_one_laying, point_of, side_name
+from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, of_one_laying, point_of, side_name, tape_at
 from fitcheck.words.questions import shortened, slip_asked
 from fitcheck.words.said import MOST_HEAD, MOST_PARAGRAPH, MOST_REASON, heading, reason
 
@@ -93,6 +93,7 @@ def _as_it_stands(begin: str, then: str, in_short: str, most: int = MOST_PARAGRA
 
 def _what_decides(report: Report, point: PointReport, tape: Tape) -> str:
     """What is known of the point that decides: how far it is off, and what is allowed there."""
+    tape = tape_at(point, tape)
     allowed = f", and {_is_allowed(point, tape)}"
     known, barely = it_is(report, [point], tape), it_is(report, [point], tape, likely=False)
     return reason(

@@ -19,6 +19,7 @@ from fitcheck.words.points import (
     point_figures,
     row_figures,
     same_either_way,
+    tape_at,
     what_settles,
 )
 
@@ -48,7 +49,7 @@ def point_line(report: Report, point: PointReport, tape: Tape = CM, *, said_abov
 
     said_above  that the advice is the same either way was said above the list
     """
-    title = _title(point)
+    title, tape = _title(point), tape_at(point, tape)
     if point.code == "held_at":
         return PointLine(title, "", point_figures(point, tape), "", "", "")
     allowed = allowed_amount(point, tape, tape.size)

@@ -28,9 +28,28 @@ MANY_READINGS = 6
 """Further readings beyond which no number is said: more tape would hardly settle it."""
 
 
+def tape_at(point: PointReport, tape: Tape) -> Tape:
+    """How a point's figures are written: in sixteenths where eighths of an inch would lose the side of a limit.
+
+    So it is where the difference, or an end of what is likely, lies beyond what is allowed and would be written as
+    within it, or the other way round, and sixteenths tell them apart.
+    """
+    if tape.unit != "in":
+        return tape
+    q = point.difference
+    for mm in (q.value, q.low, q.high):
+        allowed = point.allowed_smaller_mm if mm < 0 else point.allowed_larger_mm
+        if allowed is None:
+            continue
+        eighths, sixteenths = (abs(each.steps(mm)) > each.steps(allowed) for each in (tape, tape.finer))
+        if eighths != sixteenths and sixteenths == (abs(mm) > allowed):
+            return tape.finer
+    return tape
+
+
 def off_by(point: PointReport, tape: Tape, *, comparative: bool = False) -> str:
     """How far a point is off: "1.1 cm narrow", "as wanted"."""
-    d = point.difference.value
+    d, tape = point.difference.value, tape_at(point, tape)
     if is_nil(d, tape):
         return "as wanted"
     return f"{tape.length(d)} {side_word(point.direction, d, comparative=comparative)}"
@@ -51,6 +70,7 @@ def row_figures(point: PointReport, tape: Tape = CM) -> Row:
     Wanted and difference are rounded, and measured is what they make: three rounded figures need not add up.
     A point held by its pins has no difference to add: its measured figure is rounded itself.
     """
+    tape = tape_at(point, tape)
     wanted = tape.bare(point.wanted.value) if point.wanted else ""
     if point.code == "held_at":
         return Row(wanted, tape.bare(point.measured.value) if point.measured else "", "")
@@ -73,7 +93,7 @@ def shown_measured_mm(point: PointReport, tape: Tape) -> float | None:
 
 def likely_words(point: PointReport, tape: Tape = CM) -> str:
     """The interval that the label used: "likely 0.7 to 1.5"; with both words where it spans 0."""
-    low, high = point.difference.low, point.difference.high
+    low, high, tape = point.difference.low, point.difference.high, tape_at(point, tape)
     if is_nil(low, tape) and is_nil(high, tape):
         return f"likely within {tape.size(tape.step_mm)}"
     if low < 0 < high and not is_nil(low, tape) and not is_nil(high, tape):
@@ -89,6 +109,7 @@ def likely_words(point: PointReport, tape: Tape = CM) -> str:
 
 def allowed_words(point: PointReport, tape: Tape = CM) -> str:
     """What is allowed at a point: "allowed 1.0", or each side where they differ."""
+    tape = tape_at(point, tape)
     amount = allowed_amount(point, tape, tape.size)
     return f"allowed {amount}" if amount else "anything is allowed"
 
@@ -116,6 +137,7 @@ def point_sentence(point: PointReport, tape: Tape = CM) -> str:
 
 def point_figures(point: PointReport, tape: Tape = CM) -> str:
     """The figures of a point, where its name and its verdict stand above: wanted, measured, difference and so on."""
+    tape = tape_at(point, tape)
     allowed = allowed_words(point, tape)
     if point.code == "held_at":
         at = f"It lies at {tape.length(point.measured.value)}" if point.measured else "It lies as pinned"
@@ -191,8 +213,8 @@ def wanted_sentence(report: Report, tape: Tape = CM) -> str:
             continue
         if known.direction != "across" or (half and known.flat):
             continue
-        times = known.per_piece
-        figure, wanted = tape.steps(times * point.garment_mm), tape.steps(point.wanted.value)
+        times, written = known.per_piece, tape_at(point, tape)
+        figure, wanted = written.steps(times * point.garment_mm), written.steps(point.wanted.value)
         if figure < wanted:
             shown.append((point, times, figure, wanted))
     told = (
@@ -202,6 +224,7 @@ def wanted_sentence(report: Report, tape: Tape = CM) -> str:
     if not shown:
         return f"{told}."
     point, times, figure, wanted = shown[0]
+    tape = tape_at(point, tape)
     terms = [tape.bare(steps * tape.step_mm) for steps in (figure, wanted - figure, wanted)]
     doubled = ""
     if times == 2:
@@ -226,13 +249,13 @@ def tape_alone_sentence(report: Report, tape: Tape = CM) -> str:
     """Where measured is not what the tape alone says, why and what it says; empty where they agree."""
     apart = []
     for point in report.points:
-        shown = shown_measured_mm(point, tape)
+        written = tape_at(point, tape)
+        shown = shown_measured_mm(point, written)
         if shown is None or point.measured is None or point.read is None:
             continue
+        read, taken = written.bare(point.read.value), written.bare(shown)
         # Equal to the eye needs no explanation, whatever lies behind it.
-        alike = tape.bare(shown) == tape.bare(point.read.value)
-        if not alike and abs(point.read.value - point.measured.value) >= tape.step_mm - 1e-9:
-            read, taken = tape.bare(point.read.value), tape.bare(shown)
+        if read != taken and abs(point.read.value - point.measured.value) >= tape.step_mm - 1e-9:
             apart.append(f"read {read}, taken as {taken} at the {point_name(point.key)}")
     if not apart:
         return ""

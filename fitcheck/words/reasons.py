@@ -23,7 +23,7 @@ from fitcheck.words.names import (
 )
 from fitcheck.words.odd import odd_said
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
-from fitcheck.words.points import MANY_READINGS, off_by, side_name, worst_first
+from fitcheck.words.points import MANY_READINGS, off_by, side_name, tape_at, worst_first
 
 REASONS = {
     "finished": "It is finished: what was read tells the next one what to expect.",
@@ -116,7 +116,7 @@ def _loss(report: Report, code: str) -> float:
 
 def _nearest(point: PointReport, tape: Tape, *, alone: bool) -> str:
     """The point that is furthest off against what is allowed: by how much past it, or how near to it."""
-    d = point.difference.value
+    d, tape = point.difference.value, tape_at(point, tape)
     allowed = point.allowed_smaller_mm if d < 0 else point.allowed_larger_mm
     name = f"The {point_name(point.key)}"
     if allowed is None:

@@ -359,7 +359,7 @@ def against_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
         )
     if isinstance(against.row_percent, Quantity):
         q = against.row_percent
-        if abs(q.value) >= 0.05:
+        if tape.share(q.value) != "0":
             higher = "higher" if q.value > 0 else "lower"
             told.append(
                 f"A row is {_percent(q, tape)} {higher} than the pattern's: rows are reckoned anew from its lengths."
@@ -378,7 +378,7 @@ def _allowed_share(answer: SizesAnswer, tape: Tape) -> str:
     ways = [(width.allowed_smaller_mm, "narrower"), (width.allowed_larger_mm, "wider")]
     if width.allowed_smaller_mm == width.allowed_larger_mm:
         ways = [(width.allowed_smaller_mm, "either way")]
-    sides = [f"{tape.number(100 * mm / width.printed_mm, 1)} % {way}" for mm, way in ways if mm is not None]
+    sides = [f"{tape.percent(100 * mm / width.printed_mm)} {way}" for mm, way in ways if mm is not None]
     return f"; at the {point_name(width.key)} {listed(sides)} is allowed" if sides else ""
 
 
@@ -436,11 +436,11 @@ def _group_sentences(group: GroupCheck, tape: Tape) -> list[str]:
         wider = "more" if percent > 0 else "less"
         told.append(
             f"The printed gauge disagrees with the table's {thing}: by it they would measure "
-            f"{tape.number(abs(percent), 1)} % {wider} than printed."
+            f"{tape.percent(percent)} {wider} than printed."
         )
     elif group.code == "four_inches_or_ten_cm" and percent is not None:
         told.append(
-            f"The printed gauge is {tape.number(abs(percent), 1)} % off what the {thing} were made for: "
+            f"The printed gauge is {tape.percent(percent)} off what the {thing} were made for: "
             "rounding may be it, or 4 in was meant where 10 cm stands, or the other way round."
         )
     return told
@@ -494,12 +494,12 @@ def _cell(cell: NamedCell) -> str:
 
 
 def _percent(q: Quantity, tape: Tape, *, signed: bool = False) -> str:
-    """ "13.4 % (likely 12.0 to 14.8)", without a sign where the word after it has one."""
+    """ "13 % (likely 12 to 15)", without a sign where the word after it has one."""
 
     def text(value: float) -> str:
         if signed:
-            return ("+" if value > 0.05 else "") + tape.number(value, 1)
-        return tape.number(value if q.value >= 0 else -value, 1)
+            return tape.signed_share(value, plus=True)
+        return tape.signed_share(value if q.value >= 0 else -value)
 
     low, high = (q.low, q.high) if signed or q.value >= 0 else (q.high, q.low)
     value = text(q.value)

@@ -76,7 +76,9 @@ def of_report(data: Data) -> Figures:
     for part in (data["explanation"] or {}).get("directions", ()):
         thread = _thread(part)
         if part["code"] == "one_gauge":
-            _estimate(into, ("explained", thread), part["size"])
+            size = part["size"]
+            for name, mm in (("value", "value"), ("low", "high"), ("high", "low")):
+                into.add(("explained", thread, name), 100 / size[mm])
         if part["code"] == "miscount" and part["stitches"] is not None:
             into.add(("explained", thread, "miscount"), chance_said(part["weights"]["miscount"]))
     for gauge in _each(data["gauge"]):

@@ -68,9 +68,13 @@ class Figures(dict[Key, Figure]):
 
     def off(self, key: Key, told: Iterable[str], half: float, *, smaller: bool, scale: float = 1.0) -> None:
         """Take a value and its two ends, said in the direction in which it is off."""
-        value, low, high = told
-        three = (f"-{value}", str(-float(high)), str(-float(low))) if smaller else (value, low, high)
-        self.three(key, three, half, scale=scale)
+        self.three(key, turned(told, smaller=smaller), half, scale=scale)
+
+    def shares(self, key: Key, told: Iterable[str | None], *, smaller: bool = False) -> None:
+        """Take a share and its two ends, which are said whole, and in halves below three [%]."""
+        for name, figure in zip(("value", "low", "high"), turned(told, smaller=smaller), strict=True):
+            if figure is not None:
+                self.add((*key, name), float(figure), 0.25 if abs(float(figure)) < 3 else 0.5)
 
     def has(self, *first: str) -> bool:
         """Whether a figure of this is shown."""
@@ -80,6 +84,14 @@ class Figures(dict[Key, Figure]):
         """Take what another part of the same surface shows."""
         for key, figure in others.items():
             self.add(key, figure.value, figure.half)
+
+
+def turned(told: Iterable[str | None], *, smaller: bool) -> tuple[str | None, ...]:
+    """A value and its two ends, said of how much smaller something is, as what they are of its size."""
+    value, low, high = told
+    if not smaller or value is None or low is None or high is None:
+        return value, low, high
+    return f"-{value}", str(-float(high)), str(-float(low))
 
 
 MINUS = str.maketrans({"−": "-", "\u00a0": " ", "\u2060": "", "’": "'"})

@@ -40,11 +40,11 @@ def of_sentences(text: str) -> Figures:
         for change in re.finditer(rf"becomes {NUMBER} % (narrower|wider|shorter|longer) {LIKELY}", said[2]):
             value, word, low, high = change.groups()
             at = ("finishing", STAGES[said[1]], "across" if word in ("narrower", "wider") else "along")
-            into.off(at, (value, low, high), 0.05, smaller=word in ("narrower", "shorter"))
+            into.shares(at, (value, low, high), smaller=word in ("narrower", "shorter"))
     up = rf"a stitch is {NUMBER} % {LIKELY} wider(?: and a row is {NUMBER} % {LIKELY} higher)?"
     for said in re.finditer(rf"One dial number up, {up}", text):
         for thread, three in (("stitches", said.groups()[:3]), ("rows", said.groups()[3:])):
-            into.three(("a dial number up", thread), three, 0.05)
+            into.shares(("a dial number up", thread), three)
     for said in re.finditer(rf"what is likely spans {NUMBER} cm", text):
         into.add(("next swatch", "spans"), cm(said[1]), 0.5)
     for said in re.finditer(rf"comes out within {NUMBER} cm either way, 9 times in 10", text):
@@ -54,9 +54,9 @@ def of_sentences(text: str) -> Figures:
             into.three(("piece", STAGES[said[1]], said[3]), (said[2], said[4], said[5]), 0.05)
     for said in re.finditer(rf"Ease at the ([a-z ]+): {NUMBER} cm {LIKELY}", text):
         into.three(("ease", point_of(said[1]) or said[1]), said.groups()[1:], 0.5, scale=10)
-    for said in re.finditer(rf"One (stitch|row) size explains every (?:width|length): {NUMBER} mm {LIKELY}", text):
-        thread = "stitches" if said[1] == "stitch" else "rows"
-        into.three(("explained", thread), said.groups()[1:], 0.005)
+    explains = rf"One (?:stitch|row) size explains every (?:width|length): {NUMBER} (stitches|rows) to 10 cm {LIKELY}"
+    for said in re.finditer(explains, text):
+        into.three(("explained", said[2]), (said[1], said[3], said[4]), 0.05)
     for said in re.finditer(rf"it is as if \d+ (stitches|rows) .*?, not \d+\. {CHANCE} that it is a miscount", text):
         into.add(("explained", said[1], "miscount"), told_chance(said[2]))
     _sizes_said(into, text)
@@ -93,9 +93,9 @@ def _sizes_said(into: Figures, text: str) -> None:
     width = rf"the pieces come out {NUMBER} % {LIKELY} (wide|narrow)|too close to call: {NUMBER} % {LIKELY} in width"
     if said := re.search(width, text):
         three = said.groups()[:3] if said[1] else said.groups()[4:]
-        into.off(("against the table", "stitches"), three, 0.05, smaller=said[4] == "narrow")
+        into.shares(("against the table", "stitches"), three, smaller=said[4] == "narrow")
     if said := re.search(rf"A row is {NUMBER} % {LIKELY} (lower|higher) than the pattern's", text):
-        into.off(("against the table", "rows"), said.groups()[:3], 0.05, smaller=said[4] == "lower")
+        into.shares(("against the table", "rows"), said.groups()[:3], smaller=said[4] == "lower")
 
 
 def _free(into: Figures, told: str) -> None:

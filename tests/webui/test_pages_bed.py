@@ -6,7 +6,9 @@ import re
 
 import pytest
 
+import fitcheck
 from fitcheck.records.households import FORMAT
+from fitcheck.reports.waits import waits_for
 from tests.worked.test_worked import MAKES
 
 AT = "/makes/pullover"
@@ -33,6 +35,11 @@ def test_the_bed_is_asked_for_first_and_once(client, ask, key):
     assert ask("PUT", AT, stored["record"], revision=stored["revision"])[0] == 200
     assert reason(ask) != "needles"
     assert "How many needles" not in client.get(AT).get_data(as_text=True)
+
+
+def test_what_the_bed_is_asked_about_waits_for_the_machine_and_not_for_the_tape():
+    made = MAKES["how_many_needles_has_the_bed"]
+    assert waits_for(fitcheck.report(made.file)) == "knit"
 
 
 def test_what_is_asked_about_the_bed_stands_beside_the_question(client, ask):

@@ -6,9 +6,12 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, get_args
 
+from fitcheck.terminal.report import printed
+from fitcheck.words import Unit
 from tests.worked.told import Told
 
 LEAST_WORK = 0.05
@@ -102,3 +105,25 @@ def who_says_that_it_matches_everywhere_has_refused_nothing(told):
     if "matches at every point that was read" in told.head:
         yield from told.report.refused
         yield from (point.key for point in told.report.points if point.code not in ("matches", "held_at"))
+
+
+FINER = {
+    "half a millimetre": r"\d\.\d*[1-46-9]\d* mm\b(?! a (?:stitch|row))",
+    "a sixteenth of an inch": r"\d\.\d+ in\b|/(?:32|64)\b",
+    "a half percent": r"\d\.[1-46-9]\d* %",
+}
+"""Figures finer than anybody knits, but for the size of a stitch or row."""
+OF_A_STITCH = re.compile(
+    "The height of a row.*?; no rows were counted|A stitch in the seams is .*?tells, [^(]*|varies by [0-9.]+ %"
+)
+"""What is taken for granted of one stitch or row, which a whole piece makes a stitch of."""
+
+
+@held
+def no_figure_is_finer_than_its_use(told):
+    for unit in get_args(Unit):
+        text = OF_A_STITCH.sub("", " ".join(printed(told.report, unit).split()))
+        for finer, figures in FINER.items():
+            yield from (
+                (unit, finer, text[max(0, found.start() - 40) : found.end()]) for found in re.finditer(figures, text)
+            )

@@ -312,12 +312,14 @@ class _MakeFabric:
         if isinstance(line, CannotSay):
             return line
         slope = quantity(Estimate(line.slope, line.u_slope, float(line.dof)), "mm", LEVEL)
+        share = 100 / line.y_mean
+        percent = quantity(Estimate(share * line.slope, share * line.u_slope, float(line.dof)), "percent", LEVEL)
         at = self._line_at(line, wanted)
         agrees = None
         if isinstance(at, Quantity) and isinstance(best, ClickReport):
             click = 1 / (self.known.marks + 1)
             agrees = at.low - click <= best.position <= at.high + click
-        return LineReport(line.n, slope, at, agrees)
+        return LineReport(line.n, slope, percent, at, agrees)
 
     def _line_at(self, line: Line, wanted: WantedGauge | CannotSay) -> Quantity | CannotSay:
         if isinstance(wanted, CannotSay):

@@ -116,12 +116,14 @@ class LineReport:
 
     swatches  how many
     slope     stitch width per dial number [mm]
+    percent   the same as a share of a stitch at the middle of the swatches [%]
     at        dial number at which it reaches the wanted stitch width, with Fieller's interval
     agrees    whether the best click lies within a click of that interval; None where one of them is missing
     """
 
     swatches: int
     slope: Quantity
+    percent: Quantity
     at: Quantity | CannotSay
     agrees: bool | None
 

@@ -18,7 +18,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words import deeds, history, wants
 from fitcheck.words import knitted as say_knitted
 from fitcheck.words.dates import write_day
-from fitcheck.words.points import shown_measured_mm
+from fitcheck.words.points import shown_measured_mm, tape_at
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Filled, Form
 from webui.forms.garments import point_heading
@@ -232,8 +232,9 @@ def _read_points(make: Make, piece: Piece | None, number: int | None, report: Re
     for name, points in (("readings", stage.readings), ("overhangs", stage.overhangs)):
         for key, readings in points.items():
             point = judged.get(key)
-            mm = shown_measured_mm(point, views.tape()) if point and name == "readings" else None
-            taken = say_knitted.taken_as(ground.figure(mm)) if mm is not None else ""
+            tape = tape_at(point, views.tape()) if point else views.tape()
+            mm = shown_measured_mm(point, tape) if point and name == "readings" else None
+            taken = say_knitted.taken_as(tape.bare(mm)) if mm is not None else ""
             listed.append(
                 ReadPoint(
                     key,
