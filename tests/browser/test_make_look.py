@@ -6,6 +6,7 @@ The measures are those of the page's own sample: eight points, of which one diff
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -114,6 +115,21 @@ def test_at_letters_twice_as_large_nothing_is_wider_than_the_narrowest_phone(loo
         assert (of["cut"], of["over"], of["labels"]) == ([], [], [])
         assert min(high for high, _ in of["drawn"]) >= 12 - 0.005
     debugger.detach()
+
+
+def test_on_paper_a_garment_is_one_sheet_and_the_drawing_of_a_make_is_on_the_first(look_at):
+    page = look_at("/wardrobe/brown_pullover", DESK)
+    assert page.locator(".measures > li").count() == 12
+    assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(prefer_css_page_size=True))) == 1
+    page = look_at(ONE_CLOSE, {"width": 688, "height": 1000})  # 182 mm, between the margins of a sheet
+    page.emulate_media(media="print")
+    overlay = page.locator("svg.overlay").bounding_box()
+    assert overlay["y"] + overlay["height"] <= 269 / 25.4 * 96  # what a sheet has between its margins
+    assert not page.locator("#drawing .align").is_visible()
+    # A table is whole on its sheet, and nothing that was folded is lost.
+    breaks = "every => [...new Set(every.map(one => getComputedStyle(one).breakInside))]"
+    assert page.eval_on_selector_all("table", breaks) == ["avoid"]
+    assert all(high > 0 for _, high in sizes(page, "main details > .folded"))
 
 
 @pytest.mark.full

@@ -188,7 +188,7 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
 
 def _name_machine(record: Make) -> Act:
     """Where a make names its machine, whose needles say how many stitches lie on it."""
-    return Act(say.NAME_MACHINE, f"/makes/{record.id}/edit", True)
+    return Act(say.NAME_MACHINE, f"/makes/{record.id}/settings#machine", True)
 
 
 def _to_find_out(report: Report, record: Make, advice: Advice) -> tuple[Act, ...]:
