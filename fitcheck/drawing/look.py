@@ -198,5 +198,5 @@ SCREEN = _look(_LIGHT, paper=False)
 """The light look of a page."""
 PAGE = _look(_LIGHT, paper=False, styled=True)
 """For a page whose own style says how every class looks: a third of the bytes, the same picture."""
-PRINT = _look(_PRINT, paper=True)
-"""Black on white, weights in millimetres, for a sheet of SHEET_UNIT_MM."""
+PRINT = _look(_PRINT, paper=True, styled=True)
+"""For a sheet of SHEET_UNIT_MM, whose page says how every class looks on paper."""

@@ -11,6 +11,7 @@ from functools import cache
 from itertools import combinations
 from pathlib import Path
 
+from fitcheck.drawing.look import TEXT
 from fitcheck.drawing.outline import Outline, Stretch
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.records.files import open_household
@@ -133,7 +134,7 @@ def text_boxes(root: ET.Element) -> list[TextBox]:
             cx, cy, r = (float(one.get(name, "")) for name in ("cx", "cy", "r"))
             found.append(_moved("key", cx - r, cy - r, cx + r, cy + r, scale, dx, dy))
         if one.tag == f"{SVG}text" and one.get("class") != "t-keyn":
-            size = float(one.get("font-size", ""))
+            size = float(one.get("font-size") or TEXT)  # of a sheet the page says it
             x, y = float(one.get("x", "")), float(one.get("y", ""))
             width = wide(one.text or "", size)
             left = x - {"middle": width / 2, "end": width}.get(one.get("text-anchor", ""), 0.0)

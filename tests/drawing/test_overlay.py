@@ -10,6 +10,7 @@ import pytest
 
 from fitcheck.drawing.details import WINDOW_MM, detail_words, details, details_of
 from fitcheck.drawing.laid import PLACES, Laid, lay
+from fitcheck.drawing.look import TEXT
 from fitcheck.drawing.outline import flat
 from fitcheck.drawing.overlay import body_of, on_page, overlay
 from fitcheck.drawing.rulers import ruler
@@ -428,7 +429,7 @@ def test_everything_on_a_sheet_stands_on_the_paper_and_is_9_points_high(make):
     lowest = 0.0
     for element, factor, dx, dy in everything(parsed(svg)):
         if element.tag == f"{SVG}text":
-            assert float(element.get("font-size")) * factor >= 9 * 25.4 / 72
+            assert TEXT * factor >= 9 * 25.4 / 72
             x, y = dx + factor * float(element.get("x")), dy + factor * float(element.get("y"))
             assert 10 <= x <= 200
             assert 10 <= y <= 287

@@ -112,7 +112,7 @@ def of_page(text: str) -> Figures:
     for label, said in pairwise(blocks):
         if re.fullmatch("Chance that all(?: that could be judged)? fits", label):
             into.add(("advice", "chance"), told_chance(said))
-            advice(into, _advised(page))
+            advice(into, page.title)
         if said := re.search(rf"with nothing changed {CHANCE}$", label):
             into.add(("way", "carry_on", "chance"), told_chance(said[1]))
     for name, parts in page.by_id.items():
@@ -133,14 +133,6 @@ def of_page(text: str) -> Figures:
             ]
             into.add(("advice", "counts"), frozenset(halves).union(*rest))
     return into
-
-
-def _advised(page: _Reader) -> str:
-    """The advice of the page of a make; where the heading is the first of several deeds, as its list has that one."""
-    what, *when = [part.strip() for part in page.by_id.get("deed-1", ()) if part.strip()] or [""]
-    if what != page.title:
-        return page.title
-    return f"1. {when[0].capitalize()}: {what[:1].lower()}{what[1:]}"
 
 
 def _page_point(into: Figures, key: str, text: str) -> None:
