@@ -186,3 +186,15 @@ def test_where_two_changed_the_same_the_draft_waits_until_one_text_was_chosen(op
     send(page, "Keep what is chosen")
     assert drafts(page) == {}
     assert "mine" in page.content()
+
+
+@pytest.mark.full
+def test_a_grid_that_lost_a_row_is_put_back_as_far_as_its_rows_go(look_at):
+    page = look_at("/size-tables/new", {"width": 1280, "height": 900})
+    with page.expect_navigation():
+        page.click("button[value='delete_1']")
+    page.fill("#name", "plain")
+    page.fill("#c_1_0", "41.5")
+    page = drop(page)
+    page.wait_for_selector(LINE)
+    assert (page.input_value("#name"), page.input_value("#c_1_0")) == ("plain", "41.5")

@@ -138,7 +138,9 @@
     const every = drafts(), back = [];
     here.forEach(function (one) {
       const given = "typed" in main.dataset || (one.form.method === "get" && location.search !== "");
-      const draft = every.find((other) => other.of === one.of && (!given || other.switched));
+      // Of a form that was opened with its draft's fields, as far as the service draws them.
+      const opened = (other) => other.action === one.action && other.at === location.pathname + location.search;
+      const draft = every.find((other) => (other.of === one.of || opened(other)) && (!given || other.switched));
       if (draft) {
         const shown = one.putBack(draft);
         if (shown && !draft.switched) back.push([one, draft.time]);
