@@ -17,19 +17,21 @@ from fitcheck.store import Store
 
 @dataclass(frozen=True)
 class Setting:
-    """What somebody sits at: the size of the screen, with JavaScript or without, and the unit that is read."""
+    """What somebody sits at: the size of the screen, with JavaScript or without, the unit that is read, by day or night."""
 
     width: int
     height: int
     scripted: bool
     unit: str
+    dark: bool = False
 
     @property
     def phone(self) -> bool:
         return self.width < 720
 
     def __str__(self) -> str:
-        return f"{self.width}-{'js' if self.scripted else 'plain'}-{self.unit}"
+        dark = "-dark" if self.dark else ""
+        return f"{self.width}-{'js' if self.scripted else 'plain'}-{self.unit}{dark}"
 
 
 SETTINGS = [
@@ -39,6 +41,21 @@ SETTINGS = [
     for unit in ("cm", "in")
 ]
 
+SCREENS = ((390, 844), (360, 640), (844, 390), (1280, 900))
+DAYS_AT = [
+    Setting(*screen, scripted=bool(number % 2) != dark, unit="in" if bool(number // 2) != dark else "cm", dark=dark)
+    for number, screen in enumerate(SCREENS)
+    for dark in (False, True)
+]
+"""Where the stories of whole days are told: every screen by day and by night, with which scripts and units change.
+
+Any two of light, scripts and unit meet, and each screen has both of each.
+"""
+DAYS_IN_THE_LINE = {
+    "test_the_first_day_goes_from_three_overhangs_to_what_the_next_piece_needs": 0,
+    "test_a_spreadsheet_with_titles_a_merged_head_and_a_typo_becomes_a_table_of_eight_sizes": 2,
+}
+"""The stories of whole days that README's line tells, and at which of their settings; all else is `full`."""
 
 STORIES_BEFORE = {"test_stories_answer": 0, "test_stories_from_nothing": 4, "test_stories_plan": 10}
 """How many stories stand in the files before each."""
@@ -88,6 +105,8 @@ class Person:
     def __init__(self, page: Any, service: Any, setting: Setting) -> None:
         self.page, self.service, self.setting = page, service, setting
         self.hand = Hand(page)
+        self.slips = False
+        """Whether a form may be refused: only where the story has somebody type something wrong."""
         page.goto(service.url)
         if setting.unit == "in":
             self.press("inches")
@@ -145,6 +164,10 @@ class Person:
             link.first.click()
         return self.see()
 
+    def open(self, name: str) -> str:
+        """Go to a make of the Table: the deed of its line leads there."""
+        return self.follow("", self.page.get_by_role("listitem").filter(has_text=name))
+
     def room(self, name: str) -> str:
         """Go to a room of the bar at the top."""
         return self.follow(name, self.page.get_by_role("navigation", name="Rooms"))
@@ -166,6 +189,14 @@ class Person:
 
     def unfold(self, words: str, within: Any = None) -> None:
         (within or self.page).locator("summary").filter(has_text=words).first.click()
+
+    @contextmanager
+    def slipping(self) -> Iterator[None]:
+        """Type something wrong, and be told so."""
+        self.slips = True
+        yield
+        self.slips = False
+        assert self.page.get_by_text("Not taken yet").first.is_visible()
 
     # What is kept
 

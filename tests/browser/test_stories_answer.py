@@ -59,7 +59,7 @@ def household():
 
 def measure(person):
     """Walk along the back, from the page of its make, and see the answer."""
-    person.follow("Green pullover")
+    person.open("Green pullover")
     person.follow("Back")
     for name, texts in READ.items():
         assert person.see() == name
@@ -142,7 +142,7 @@ def pages_of(pdf):
 
 
 def test_the_answer_is_printed_with_its_folds_open_true_to_scale_and_dated(person):
-    answer = person.follow("Grey pullover")
+    answer = person.open("Grey pullover")
     # Read in cm in either unit: 2 x 2.0 cm are 1.57 in.
     assert answer.startswith("Carry on. Knit the front")
     page = person.page
@@ -175,7 +175,7 @@ def test_the_answer_is_printed_with_its_folds_open_true_to_scale_and_dated(perso
 
 
 def test_the_pencil_form_is_printed_with_three_blanks_a_point_and_typed_from_paper(person):
-    person.follow("Green pullover")
+    person.open("Green pullover")
     person.unfold("Behind it")
     person.follow("Pencil form")
     page = person.page

@@ -31,6 +31,8 @@
     if (!phone.matches || !event.target.matches("main [data-length]")) return;
     field = event.target;
     field.addEventListener("input", show);
+    // The room below stays when the marks go: else the page jumps under the finger that taps the button at its end.
+    document.body.classList.add("docks");
     document.body.append(dock);
     show();
   });
