@@ -25,7 +25,7 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.store.households import State, state
-from tests.browser.stories import SETTINGS, STORIES_BEFORE, Person, setting_of
+from tests.browser.stories import DAYS_AT, DAYS_IN_THE_LINE, SETTINGS, STORIES_BEFORE, Person, setting_of
 from tests.browser.visits import every, one_of_each, others
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -305,14 +305,21 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Give each story its settings: one of them in README's line, the others under `full`."""
     if "person" not in metafunc.fixturenames:
         return
+    name = metafunc.module.__name__.rpartition(".")[2]
+    if name.startswith("test_days_"):
+        ours = DAYS_IN_THE_LINE.get(metafunc.function.__name__)
+        metafunc.parametrize(
+            "person", [told(setting, place == ours) for place, setting in enumerate(DAYS_AT)], indirect=True
+        )
+        return
     stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
-    before = STORIES_BEFORE[metafunc.module.__name__.rpartition(".")[2]]
-    ours = setting_of(before + stories.index(metafunc.function.__name__))
-    settings = [
-        pytest.param(setting, id=str(setting), marks=[] if setting == ours else [pytest.mark.full])
-        for setting in SETTINGS
-    ]
-    metafunc.parametrize("person", settings, indirect=True)
+    ours = setting_of(STORIES_BEFORE[name] + stories.index(metafunc.function.__name__))
+    metafunc.parametrize("person", [told(setting, setting == ours) for setting in SETTINGS], indirect=True)
+
+
+def told(setting, in_the_line):
+    """A story at one setting, in README's line or under `full`."""
+    return pytest.param(setting, id=str(setting), marks=[] if in_the_line else [pytest.mark.full])
 
 
 @pytest.fixture
@@ -320,14 +327,22 @@ def person(request, chromium, service):
     """Somebody at the start page, at each setting; a fault of a script or of the service fails the test."""
     setting = request.param
     context = chromium.new_context(
-        viewport={"width": setting.width, "height": setting.height}, java_script_enabled=setting.scripted
+        viewport={"width": setting.width, "height": setting.height},
+        java_script_enabled=setting.scripted,
+        color_scheme="dark" if setting.dark else "light",
     )
     context.set_default_timeout(30_000)
     page = context.new_page()
     faults = []
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.on("console", lambda said: faults.append(said.text) if "Content Security" in said.text else None)
-    page.on("response", lambda answer: faults.append(answer.url) if answer.status >= 400 else None)
-    yield Person(page, service, setting)
+    person = Person(page, service, setting)
+
+    def answered(answer):
+        if answer.status >= 400 and not (answer.status == 422 and person.slips):
+            faults.append(f"{answer.status} {answer.url}")
+
+    page.on("response", answered)
+    yield person
     context.close()
     assert faults == []

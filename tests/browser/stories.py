@@ -17,7 +17,7 @@ from fitcheck.store import Store
 
 @dataclass(frozen=True)
 class Setting:
-    """What somebody sits at: the size of the screen, with JavaScript or without, the unit that is read, by day or night."""
+    """What somebody sits at: the size of the screen, with JavaScript or without, the unit, by day or night."""
 
     width: int
     height: int

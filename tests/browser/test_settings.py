@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from itertools import accumulate, pairwise, product
+from itertools import accumulate, combinations, pairwise, product
 from pathlib import Path
 
-from tests.browser.stories import SETTINGS, STORIES_BEFORE, setting_of
+from tests.browser.stories import DAYS_AT, SCREENS, SETTINGS, STORIES_BEFORE, setting_of
 
 
 def test_eight_stories_have_every_setting_and_two_in_a_row_have_another():
@@ -22,3 +22,13 @@ def test_the_stories_are_counted_through_from_file_to_file():
     stories = [len(re.findall(r"^def test_", file.read_text("utf-8"), re.MULTILINE)) for file in files]
     assert dict(zip((file.stem for file in files), accumulate([0, *stories]), strict=False)) == STORIES_BEFORE
     assert sum(stories) >= len(SETTINGS)
+
+
+def test_whole_days_are_told_on_every_screen_by_day_and_night_and_any_two_of_the_rest_meet():
+    assert {(at.width, at.height, at.dark) for at in DAYS_AT} == {
+        (*at, dark) for at in SCREENS for dark in (True, False)
+    }
+    parts = [(str(at.width), at.dark, f"scripts {at.scripted}", at.unit) for at in DAYS_AT]
+    for one, other in combinations(range(4), 2):
+        every = {(part[one], part[other]) for part in parts}
+        assert len(every) == len({part[one] for part in parts}) * len({part[other] for part in parts})
