@@ -5,10 +5,12 @@ Held on every answer to the invented household, to the worked makes, and to hous
 
 from __future__ import annotations
 
+import copy
 import json
 from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 import fitcheck
 from fitcheck.records.files import open_household
@@ -35,7 +37,38 @@ def reports() -> dict[str, Report]:
     for seed in SEEDS:
         home = open_household(json.dumps(household(seed)).encode())
         answers |= {f"made {seed} {make.id}": fitcheck.report(home, make=make.id) for make in home.makes}
-    return answers
+    named = {key: MAKES[key] for key in NAMED}
+    return answers | {
+        f"long names {key}": fitcheck.report(long_names(made.file), piece=made.piece) for key, made in named.items()
+    }
+
+
+LONG = "brown pullover that Aunt Margarete knitted for the fair and wore every Sunday"
+NAMED = (
+    "a_rib_is_asked_about_before_the_first_piece",
+    "a_garment_read_worn_is_asked_about_before_the_first_piece",
+    "a_newer_measuring_of_another_size",
+    "a_garment_in_rib_is_asked_about",
+    "pattern_for_a_finer_fabric",
+    "how_many_needles_has_the_bed",
+)
+"""Worked makes whose answer names the garment, a size or the machine in its first sentence."""
+
+
+def long_names(file: dict[str, Any]) -> dict[str, Any]:
+    """The same household with names that somebody loves to tell everything in."""
+    home = copy.deepcopy(file)
+    for kind in ("garments", "wearers", "yarns", "machines", "size_tables", "makes"):
+        for record in home.get(kind, ()):
+            record["name"] = LONG
+    sizes = {}
+    for table in home["size_tables"]:
+        for size in table["sizes"]:
+            sizes[size["name"]] = size["name"] = f"{size['name']} of the {LONG}"
+    for make in home["makes"]:
+        if "size" in make:
+            make["size"] = sizes[make["size"]]
+    return home
 
 
 def said_of(report: Report, tape: Tape) -> Iterator[Said]:

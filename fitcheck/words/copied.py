@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+from fitcheck.words.said import MOST_HEAD
+
+ITS_GARMENT = "its garment"
+"""What a heading calls a garment whose name is too long for it."""
+
 
 def copied_first(why: str | None, garment: str) -> list[str]:
     """Asks whether a garment is to be copied as it was read, and says what it hangs on.
 
     why  worn, stretched, rib, or newer: it was measured again since
     """
+    asked, *because = _asked(why, garment)
+    if len(asked) <= MOST_HEAD:
+        return [asked, *because]
+    return [_asked(why, ITS_GARMENT)[0], *because, f"Its garment is {garment}."]
+
+
+def _asked(why: str | None, garment: str) -> list[str]:
+    """The question, and why it is asked."""
     match why:
         case "worn":
             return [
