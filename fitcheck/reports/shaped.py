@@ -135,7 +135,26 @@ def _points(told: Steps) -> tuple[PointReport, ...]:
     deciding = told.decided.advice.deciding if isinstance(told.decided, Decided) else ()
     labels = {label.key: label for label in told.judged.points}
     read = sorted(told.points, key=lambda point: ORDER[point.key])
-    return tuple(point_of(point, labels[point.key], point.key in deciding, carried=told.carried) for point in read)
+    beside = _knitted_beside(told)
+    return tuple(
+        replace(
+            point_of(point, labels[point.key], point.key in deciding, carried=told.carried),
+            beside=beside.get(point.key, {}),
+        )
+        for point in read
+    )
+
+
+def _knitted_beside(told: Steps) -> dict[str, dict[str, float]]:
+    """Per point, what each piece that is knitted beside this one lacks there, as this one would make it up [mm]."""
+    if not isinstance(told.decided, Decided):
+        return {}
+    return {
+        point.key: {
+            other.kind: -other.known[0] * other.share / point.share for other in point.others if other.known is not None
+        }
+        for point in told.decided.state.points
+    }
 
 
 def _explanation(told: Steps) -> ExplanationReport | CannotSay:

@@ -148,6 +148,8 @@ class PointReport:
     overhang          piece minus garment as it was read, the piece laid on the garment [mm], + = the piece is larger
     swallowed_mm      what the seams at its ends swallow, stitches or rows [mm]
     carried           its length is reckoned from a piece that is not washed and blocked yet
+    beside            pieces that share the measure and are knitted: what each lacks there and this one would make up,
+                      - = it has over [mm]
     """
 
     key: str
@@ -176,6 +178,7 @@ class PointReport:
     overhang: Quantity | None = None
     swallowed_mm: float = 0.0
     carried: bool = False
+    beside: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words.figures import CM, Tape, is_nil
 from fitcheck.words.names import point_name
-from fitcheck.words.phrases import capital
+from fitcheck.words.phrases import capital, spaced
 from fitcheck.words.points import (
     OPEN,
     SAME,
@@ -74,12 +74,23 @@ def _title(point: PointReport) -> str:
 def _figures(point: PointReport, tape: Tape) -> str:
     """ "wanted 54.9, measured 53.4"; of an overhang how it was laid."""
     row = row_figures(point, tape)
+    wanted = f"wanted {row.wanted}{_beside(point, tape)}"
     if point.wanted is not None and point.measured is not None:
-        return f"wanted {row.wanted}, measured {row.measured}"
+        return f"{wanted}, measured {row.measured}"
     if point.wanted is not None:
-        return f"wanted {row.wanted}"
+        return wanted
     laid = laid_words(point, tape)
     return f"laid on the garment, {laid}" if laid else "laid on the garment"
+
+
+def _beside(point: PointReport, tape: Tape) -> str:
+    """What the pieces that are knitted beside it leave for this one: ", and 0.8 that the back lacks"; else empty."""
+    told = ""
+    for kind, lack in point.beside.items():
+        if not is_nil(lack, tape):
+            joined, verb = ("and", "lacks") if lack > 0 else ("less", "has over")
+            told += f", {joined} {tape.size(lack)} that the {spaced(kind)} {verb}"
+    return told
 
 
 def same_for_all(report: Report) -> str:

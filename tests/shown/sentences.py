@@ -128,7 +128,7 @@ def chances(into: Figures, text: str) -> None:
 def of_point(into: Figures, key: str, text: str) -> None:
     """Take the figures of the sentence of one point."""
     at = ("point", key)
-    if said := re.search(rf"[Ww]anted {NUMBER}, measured {NUMBER}", text):
+    if said := re.search(rf"[Ww]anted {NUMBER}(?:, (?:and|less) [\d.]+ that the [a-z ]+)*, measured {NUMBER}", text):
         into.add((*at, "wanted"), cm(said[1]), 1.0)
         into.add((*at, "measured"), cm(said[2]), 1.0)
     word = ""

@@ -109,6 +109,19 @@ def test_the_points_stand_with_sign_word_figures_and_ruler_and_the_drawing_has_t
     assert f'data-point="{figure[1]}"' in page
 
 
+def test_after_the_back_what_a_front_must_measure_shows_what_the_back_lacks(browser):
+    chest = {}
+    for piece in ("back", "front"):
+        page = browser.read(f"/makes/grey_pulled_long?piece={piece}")
+        chest[piece] = html.unescape(re.search(r'id="p-chest">.*?</li>', page, re.S)[0])
+    lacks = re.search(r"<b>([\d.]+).cm narrow</b>", chest["back"])[1]
+    assert re.search(rf"wanted 58\.2, and {lacks} that the back lacks, measured \d", chest["front"])
+    # Where nothing lies beside it, what is wanted is one figure.
+    assert (
+        " lacks" not in browser.read("/makes/grey_pullover")[: browser.read("/makes/grey_pullover").index('id="rest"')]
+    )
+
+
 def test_the_outlines_can_be_lined_up_elsewhere_by_a_link_without_javascript(browser):
     pages = {at: browser.read(f"/makes/grey_pullover?at={at}") for at in PLACES}
     for at, page in pages.items():
