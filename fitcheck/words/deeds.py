@@ -161,6 +161,7 @@ WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try agai
 NO_SUCH_SIZE = "The pattern has no such size."
 NO_SUCH_PIECE = "That piece is not there."
 NO_SUCH_POINT = "That piece or point is not there."
+NO_SUCH_STAGE = "That stage is not there."
 NO_SUCH_CHANGE = "That change is not in the history."
 NO_SUCH_ANSWER = "That answer is not there."
 COUNTS_NO_JSON = "The counts are no JSON."

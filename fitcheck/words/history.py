@@ -272,6 +272,12 @@ def was_undone(what: str, now: str) -> str:
     return f"Undone. {what}: {now or NOTHING}."
 
 
+def put_right_of(what: str, day: str) -> str:
+    """The heading of a form that puts right how and when something was read."""
+    read = ", ".join(part for part in (what, day) if part)
+    return f"{capital(read)}: was it so?" if read else "Was it so?"
+
+
 def so_many(count: int, since: str) -> str:
     """How many changes there were."""
     if not count:

@@ -131,11 +131,6 @@ def set_aside(reading: str, reason: str) -> str:
     return f"{reading}: set aside{f', {reason}' if reason else ''}"
 
 
-def does_not_count(reading: str) -> str:
-    """The label of the reason for setting a reading aside."""
-    return f"{reading}: does not count, because (if you like to say)"
-
-
 def several_readings(example: str) -> str:
     """How several readings are typed in one field."""
     return f"Several readings go in one field: {example}."

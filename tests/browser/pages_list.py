@@ -107,9 +107,11 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
         first("makes", "/makes/{}/pieces/back"),
         fixed(
             "/makes/grey_pullover/pieces/sleeve",
-            "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11&typed=52.9.1",
+            "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11",
         ),
     ),
+    "when.stage": first("swatches", "/swatches/{}/stages/0"),
+    "when.measuring": fixed("/wardrobe/brown_pullover/occasions/washed_in_spring"),
     "changes_list.of_make": first("makes", "/makes/{}/changes"),
     "changes_list.of_record": first("garments", "/changes/garments/{}"),
     "finish.ask": fixed("/makes/grey_pullover/finish", "/makes/moss_first/finish"),

@@ -111,6 +111,18 @@ CASES = {
     "stage": Case(
         "/swatches/grey_at_7/read", swatches.STAGE, ("swatches", "grey_at_7"), part=lambda swatch: swatch.stages[-1]
     ),
+    "finish of a stage": Case(
+        "/swatches/grey_at_7/stages/1",
+        swatches.FINISHED,
+        ("swatches", "grey_at_7"),
+        part=lambda swatch: swatch.stages[1],
+    ),
+    "occasion": Case(
+        "/wardrobe/brown_pullover/occasions/washed_in_spring",
+        garments.OCCASION,
+        ("garments", "brown_pullover"),
+        part=lambda garment: garment.occasions[1],
+    ),
     "stage of a piece": Case(
         "/makes/grey_pullover/pieces/back",
         knitted.STAGE,

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import html
 import re
 
+import pytest
+
 from fitcheck.records.places import Place
+from fitcheck.store.places import lists_of
+from tests.webui.test_pages_wardrobe import fields_in
 
 BACK = "/makes/grey_pullover/pieces/back"
 CHEST = Place("makes", "grey_pullover", ("pieces", "back", "stages", 1, "readings", "chest"))
@@ -238,3 +243,42 @@ def test_a_reading_that_is_not_there_is_not_put_right(client):
         "back": "/",
     }
     assert client.post("/put-right", data=data).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("page", "kind", "at"),
+    [
+        ("/wardrobe/brown_pullover?occasion=washed_in_spring", "garments", "occasions/washed_in_spring/readings/chest"),
+        ("/swatches/grey_at_7", "swatches", "stages/0/across"),
+    ],
+)
+def test_what_is_kept_on_a_shelf_is_put_right_in_place_too(client, store, page, kind, at):
+    whole = page_of(client, page)
+    links = [html.unescape(to) for to in re.findall(r'<a href="([^"]+fix=[^"]+)"', whole)]
+    to = next(to for to in links if f"fix={at.replace('/', '%2F')}%2F" in to)
+    opened_page = page_of(client, to.removesuffix("#fix"))
+    assert re.search(r'<details class="read" open>', opened_page)
+    told = client.post("/put-right", data=sent(opened_page, text="44.4"), follow_redirects=True)
+    assert "Put right: 44.4." in told.get_data(as_text=True)
+    assert "occasion=washed_in_spring" in told.request.full_path or kind == "swatches"
+    key = page.split("?")[0].rsplit("/", 1)[1]
+    texts = [
+        entry["text"]
+        for path, listed in lists_of(kind, store.get(kind, key).doc)
+        if "/".join(map(str, path)) == at
+        for entry in listed
+    ]
+    assert texts[0] == "44.4"
+
+
+def test_when_and_how_a_swatch_was_read_is_put_right(client, store):
+    page = page_of(client, "/swatches/grey_at_7/stages/0")
+    typed = {**fields_in(page[page.index('<form class="form sect"') :]), "on": "1 Jan 2024", "grams": "31"}
+    assert client.post("/swatches/grey_at_7/stages/0", data=typed).status_code == 303
+    stage = store.get("swatches", "grey_at_7").doc["stages"][0]
+    assert (stage["on"], stage["grams"]) == ("2024-01-01", 31.0)
+
+
+@pytest.mark.parametrize("path", ["/swatches/grey_at_7/stages/9", "/wardrobe/brown_pullover/occasions/never"])
+def test_what_was_never_read_has_no_date_to_put_right(client, path):
+    page_of(client, path, 404)

@@ -133,15 +133,34 @@ def test_with_a_decimal_comma_what_is_usually_allowed_has_it(browser):
 
 
 def test_a_reading_is_set_aside_with_ones_own_reason_or_with_none(bare):
-    page = bare.after("/wardrobe/new", **NEW, at_chest="51.8 52.0 51.9")
-    assert 'name="reason" autocomplete="off">' in page
+    bare.after("/wardrobe/new", **NEW, at_chest="51.8 52.0 51.9")
     garment = bare.store.get("garments", "blue_jumper").record
     first, second, _ = (one.id for one in garment.occasions[0].readings["chest"])
     place = f"occasions/{garment.occasions[0].id}/readings/chest"
-    page = text(bare.after("/wardrobe/blue_jumper/set-aside", place=place, reading=first, reason=""))
+    row = bare.get(f"/wardrobe/blue_jumper?fix={place}/{first}")
+    assert 'name="reason" autocomplete="off">' in row
+    page = text(
+        bare.after(
+            "/put-right",
+            do="aside",
+            back="/wardrobe/blue_jumper",
+            place=f"garments blue_jumper {place}",
+            reading=first,
+            reason="",
+        )
+    )
     assert "51.8 cm: set aside" in page
     assert "51.8 cm: set aside," not in page
-    page = text(bare.after("/wardrobe/blue_jumper/set-aside", place=place, reading=second, reason="the cat lay on it"))
+    page = text(
+        bare.after(
+            "/put-right",
+            do="aside",
+            back="/wardrobe/blue_jumper",
+            place=f"garments blue_jumper {place}",
+            reading=second,
+            reason="the cat lay on it",
+        )
+    )
     assert "52.0 cm: set aside, the cat lay on it" in page
 
 

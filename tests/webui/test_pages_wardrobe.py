@@ -206,7 +206,14 @@ def test_a_reading_that_is_set_aside_stays_and_does_not_count(browser):
     record = browser.store.get("garments", "brown_pullover").record
     first = record.occasions[1].readings["chest"][0]
     place = "occasions/washed_in_spring/readings/chest"
-    page = browser.after("/wardrobe/brown_pullover/set-aside", place=place, reading=first.id, reason="a fold below")
+    page = browser.after(
+        "/put-right",
+        do="aside",
+        back="/wardrobe/brown_pullover",
+        place=f"garments brown_pullover {place}",
+        reading=first.id,
+        reason="a fold below",
+    )
     assert "53.8 cm, typed 538 mm: set aside, a fold below" in page
     kept = browser.store.get("garments", "brown_pullover").record.occasions[1].readings["chest"]
     assert [one.counts for one in kept] == [False, True, True, True]
@@ -459,7 +466,7 @@ def test_people_have_body_measures_that_are_added_and_set_aside(bare):
     bare.post("/people/ada/edit", name="Ada", at_chest="96")
     body = bare.store.get("wearers", "ada").record.body["chest"]
     assert [one.text for one in body] == ["95.1", "95.6", "96"]
-    bare.post("/people/ada/set-aside", place="body/chest", reading=body[0].id)
+    bare.post("/put-right", do="aside", place="wearers ada body/chest", reading=body[0].id)
     assert not bare.store.get("wearers", "ada").record.body["chest"][0].counts
     assert "was deleted" in bare.after("/people/ada/delete")
     assert "is back" in bare.after("/people/ada/back")

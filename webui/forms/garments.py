@@ -52,14 +52,18 @@ def point_heading(key: str) -> str:
     return f"{capital(POINTS[key].name)}{', flat' if POINTS[key].flat else ''}"
 
 
+OCCASION = Form(
+    group(
+        "measuring",
+        Field("on", "Measured on", "day"),
+        Field("state", "The garment was", "choice", choices=STATES, begin="washed_flat"),
+        Field("washes", "Washed before, times", "count", own=("wash", "washes")),
+    )
+)
+"""When a garment was measured, and in what state."""
 MEASURING = Form(
     (
-        *group(
-            "measuring",
-            Field("on", "Measured on", "day"),
-            Field("state", "The garment was", "choice", choices=STATES, begin="washed_flat"),
-            Field("washes", "Washed before, times", "count", own=("wash", "washes")),
-        ),
+        *OCCASION.parts,
         Field("by", "Who measures", place=NOWHERE, short=True),
         Field("anew", "Lifted and laid anew before each reading", "check", STEADY, place=NOWHERE, begin="yes"),
         *(

@@ -81,7 +81,7 @@ READINGS = Form(
     )
 )
 """More readings of a stage that is there."""
-STAGE = Form(
+FINISHED = Form(
     (
         Field("kind", "The swatch is", "pick", choices=STAGES, begin="blocked"),
         *group(
@@ -93,8 +93,9 @@ STAGE = Form(
             Field("grams", "Weighs", "decimal", after="g"),
             Field("load_grams", "Hung with", "decimal", after="g"),
         ),
-        *READINGS.parts,
     )
 )
+"""What was done to a swatch before it was read, and when."""
+STAGE = Form((*FINISHED.parts, *READINGS.parts))
 NEW = Form((*KNITTED.parts, *STAGE.parts))
 """All of a new swatch, as its page draws it: KNITTED reads the swatch and STAGE its first stage."""

@@ -34,6 +34,7 @@ from webui.pages.shelves import (
     tools,
     wardrobe,
     wearers,
+    when,
 )
 from webui.pages.walk import begin as walk_begin
 from webui.pages.walk import pencil, walk
@@ -77,6 +78,7 @@ PAGES = (
     pencil,
     wardrobe,
     wearers,
+    when,
 )
 """Every page: modules with a Blueprint named `pages`."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
@@ -62,7 +61,6 @@ class ChangesPage(Page):
     heading: str
     days: list[tuple[str, list[Entry]]]
     listed: list[tuple[int, bool]]
-    history: Any
 
 
 @pages.get("/makes/<key>/changes")
@@ -110,7 +108,6 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
             heading=history.so_many(len(every), history.day_of(every[-1].at) if every else ""),
             days=days,
             listed=[(number, number == page) for number in range(1, count + 1)] if count > 1 else [],
-            history=history,
         )
     )
 

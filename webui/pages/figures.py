@@ -91,9 +91,9 @@ class Figures:
 class PutRight:
     """The figures of one record, with what they said before."""
 
-    def __init__(self, kind: str, key: str, page: str) -> None:
-        """page: the address that shows them, where their rows open."""
-        self.kind, self.key, self.page = kind, key, page
+    def __init__(self, kind: str, key: str, page: str = "") -> None:
+        """page: the address that shows them, where it is not the record's own."""
+        self.kind, self.key, self.page = kind, key, _without_row(page or ground.page_of(kind, key))
 
     @cached_property
     def _changes(self) -> Sequence[Change]:
@@ -174,6 +174,13 @@ class PutRight:
             refused,
             tuple(past),
         )
+
+
+def _without_row(page: str) -> str:
+    """The address of a page with no row open; what else it was asked for stays."""
+    asked = request.args.items(multi=True) if request.path == page else ()
+    query = urlencode([(name, text) for name, text in asked if name not in (FIX, TYPED)])
+    return f"{page}?{query}" if query else page
 
 
 def _apart(reading: Reading, others: Sequence[float]) -> float:

@@ -15,7 +15,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
 from fitcheck.records.points import ORDER, PieceKind
 from fitcheck.reports.shapes import Report
-from fitcheck.words import deeds, history, wants
+from fitcheck.words import deeds, wants
 from fitcheck.words import knitted as say_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.points import shown_measured_mm, tape_at
@@ -71,8 +71,6 @@ class KnittedPage(Page):
     rows: tuple[str, str] | None
     read: list[ReadPoint]
     read_at: str
-    words: Any
-    history: Any
 
 
 @pages.get("/makes/<key>/pieces/<piece>")
@@ -176,10 +174,8 @@ def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Repor
         kinds=KINDS,
         advised=say_knitted.dial_advised(next_dial(report), said=known is not None and known.dial is not None),
         rows=_rows(known),
-        read=_read_points(make, known, number, report, at),
+        read=_read_points(make, known, number, report),
         read_at=_read_at(known, number),
-        words=say_knitted,
-        history=history,
     )
     return views.show(page, status)
 
@@ -218,12 +214,12 @@ def _read_at(piece: Piece | None, number: int | None) -> str:
     return say_knitted.stage_of_figures(stage.kind, write_day(stage.on), views.unit())
 
 
-def _read_points(make: Make, piece: Piece | None, number: int | None, report: Report, at: str) -> list[ReadPoint]:
+def _read_points(make: Make, piece: Piece | None, number: int | None, report: Report) -> list[ReadPoint]:
     """The points of a stage that were read, in the order of their numbers on every drawing."""
     if piece is None or number is None:
         return []
     stage = piece.stages[number]
-    put_right = PutRight("makes", make.id, f"{at}?stage={number}" if request.args.get("stage") else at)
+    put_right = PutRight("makes", make.id, f"/makes/{make.id}/pieces/{piece.id}")
     place = Place("makes", make.id, ("pieces", piece.id, "stages", number))
     figures = key_figures([*stage.readings, *stage.overhangs])
     judged = {point.key: point for point in report.points} if number == stage_of(piece) else {}

@@ -19,6 +19,7 @@ from fitcheck.estimates.numbers import Estimate, quantity
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
+from fitcheck.records.places import Place
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
@@ -32,6 +33,7 @@ from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
+from webui.pages.figures import PutRight
 from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
@@ -101,8 +103,9 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
     open_, here = lists_asked_about(places), ("occasions", garment.occasions.index(occasion), "readings")
     unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
-    told = [_row(row.key, occasion, row, figures.get(row.key), asked=row.key in unsure) for row in rows]
-    told += [_row(key, occasion) for key in unsure if key not in points]
+    put_right = PutRight(KIND, garment.id)
+    told = [_row(put_right, row.key, occasion, row, figures.get(row.key), asked=row.key in unsure) for row in rows]
+    told += [_row(put_right, key, occasion) for key in unsure if key not in points]
     others = [other for other in ground.by_name(household.garments) if other.id != key]
     return views.show(
         GarmentPage(
@@ -154,7 +157,13 @@ def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str
 
 
 def _row(
-    key: str, occasion: Occasion, measured: Measured | None = None, figure: int | None = None, *, asked: bool = True
+    put_right: PutRight,
+    key: str,
+    occasion: Occasion,
+    measured: Measured | None = None,
+    figure: int | None = None,
+    *,
+    asked: bool = True,
 ) -> dict[str, Any]:
     """A point with its readings; measured: without it nothing is left of them but what is asked about."""
     row = {
@@ -163,7 +172,9 @@ def _row(
         "name": point_heading(key),
         "tape": POINTS[key].tape,
         "asked": asked,
-        "place": f"occasions/{occasion.id}/readings/{key}",
+        "figures": put_right.of(
+            Place(KIND, put_right.key, ("occasions", occasion.id, "readings", key)), occasion.readings[key]
+        ),
         "readings": ground.shown_readings(occasion.readings[key]),
         "spread": "",
         "layings": 0,

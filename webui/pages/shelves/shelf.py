@@ -10,7 +10,6 @@ from flask import Blueprint, Response, abort, request
 
 from fitcheck import words
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.places import Place
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed, StoreError
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds
@@ -43,7 +42,7 @@ def register(pages: Blueprint, kind: str, place: str, home: str, show: Show | No
 
     views_of = {"delete": partial(_take_away, kind, place, home), "back": partial(_bring_back, kind)}
     if show is not None:
-        views_of |= {"set-aside": partial(_set_aside, kind), "answer": partial(_answer, kind, place, show)}
+        views_of |= {"answer": partial(_answer, kind, place, show)}
     for name, view in views_of.items():
         endpoint = name.replace("-", "_") + (f"_{kind}" if under else "")
         pages.add_url_rule(f"{under}/<key>/{name}", endpoint, view, methods=["POST"])
@@ -156,17 +155,6 @@ def _bring_back(kind: str, key: str) -> Response:
     except NotFound as error:
         abort(404, str(error))
     return ground.go(ground.page_of(kind, key), deeds.is_back(record_name(kept.record)), kept)
-
-
-def _set_aside(kind: str, key: str) -> Response:
-    """Set a reading aside with the reason that was typed: it stays, and does not count any more."""
-    place, ident = request.form.get("place", ""), request.form.get("reading", "")
-    reason = request.form.get("reason", "").strip()[:400] or ground.NO_REASON
-    try:
-        kept = ground.store().set_aside(Place.of_readings(kind, key, place), ident, reason)
-    except NotFound as error:
-        abort(404, str(error))
-    return ground.go(ground.page_of(kind, key), deeds.SET_ASIDE, kept)
 
 
 def _answer(kind: str, place: str, show: Show, key: str) -> Response:

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, request, url_for
 
 from fitcheck.advice.unanswered import lists_asked_about
 from fitcheck.records.households import Household, by_key
-from fitcheck.records.places import Path
+from fitcheck.records.places import Path, Place
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import deeds, shelves, wants
 from fitcheck.words import fabric as words_fabric
@@ -23,6 +23,7 @@ from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGE
 from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
+from webui.pages.figures import PutRight
 from webui.pages.shelves import shelf
 from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of
@@ -147,7 +148,10 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
     )
     asked = asked_about(KIND, swatch, household)
     open_ = lists_asked_about(question.place for question in asked)
-    stages = [_shown_stage(number, stage, swatch, gauges, open_) for number, stage in enumerate(swatch.stages)]
+    put_right = PutRight(KIND, key)
+    stages = [
+        _shown_stage(put_right, number, stage, swatch, gauges, open_) for number, stage in enumerate(swatch.stages)
+    ]
     blocked = gauges.get(("blocked", "across"))
     return views.show(
         SwatchPage(
@@ -178,7 +182,12 @@ shelf.register(pages, KIND, "swatch book", "/swatches", swatch)
 
 
 def _shown_stage(
-    number: int, stage: Any, swatch: Swatch, gauges: Mapping[tuple[str, str], Any], open_: frozenset[Path]
+    put_right: PutRight,
+    number: int,
+    stage: Any,
+    swatch: Swatch,
+    gauges: Mapping[tuple[str, str], Any],
+    open_: frozenset[Path],
 ) -> dict[str, Any]:
     parts = []
     for name, span, noun in (("across", swatch.stitches, "stitches"), ("along", swatch.rows, "rows")):
@@ -188,7 +197,7 @@ def _shown_stage(
         gauge = gauges.get((stage.kind, name))
         parts.append(
             {
-                "place": f"stages/{number}/{name}",
+                "figures": put_right.of(Place(KIND, put_right.key, ("stages", number, name)), readings),
                 "asked": ("stages", number, name) in open_,
                 "noun": noun,
                 "between": span.between if span else None,

@@ -11,7 +11,7 @@ from flask import Blueprint, Response, url_for
 from fitcheck.advice.tape import taped
 from fitcheck.advice.unanswered import lists_asked_about, without
 from fitcheck.estimates.numbers import quantity
-from fitcheck.records.places import Path, write_address
+from fitcheck.records.places import Path, Place
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
 from fitcheck.words import deeds
@@ -22,6 +22,7 @@ from webui.forms.wearers import BODY, HEAD, WEARER, body_heading
 from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
+from webui.pages.figures import PutRight
 from webui.pages.shelves import shelf
 
 pages = Blueprint("wearers", __name__, url_prefix="/people")
@@ -111,12 +112,15 @@ def person(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
     asked = asked_about(KIND, person, household)
     places = [question.place for question in asked]
     left, open_ = without(person, places), lists_asked_about(places)
+    put_right = PutRight(KIND, key)
     rows = [
-        _row(point, body_heading(point), ("body", point), person.body[point], left.body.get(point, []), open_)
+        _row(
+            put_right, point, body_heading(point), ("body", point), person.body[point], left.body.get(point, []), open_
+        )
         for point in sorted(person.body, key=ORDER.__getitem__)
     ]
     if person.head:
-        rows.append(_row("head", HEAD, ("head",), person.head, left.head, open_))
+        rows.append(_row(put_right, "head", HEAD, ("head",), person.head, left.head, open_))
     return views.show(
         PersonPage(
             person=person,
@@ -132,11 +136,12 @@ def person(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
 
 
 def _row(
-    key: str, name: str, path: Path, readings: list[Any], sure: list[Any], asked: frozenset[Path]
+    put_right: PutRight, key: str, name: str, path: Path, readings: list[Any], sure: list[Any], asked: frozenset[Path]
 ) -> dict[str, Any]:
     """One measure: what the readings that are not asked about make it, and all of them."""
     said = taped(sure)
-    row = {"key": key, "name": name, "place": write_address(path), "asked": path in asked}
+    figures = put_right.of(Place(KIND, put_right.key, path), readings)
+    row = {"key": key, "name": name, "figures": figures, "asked": path in asked}
     row["readings"] = ground.shown_readings(readings)
     if said is None:
         return row if row["asked"] else {}
