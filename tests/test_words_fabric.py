@@ -27,8 +27,8 @@ from fitcheck.words import Mark, Unit
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.figures import Tape
 from tests.advice.fabric_sample import FOUR, TABLE, answered, back, swatch
+from tests.outlawed import NEVER
 
-NEVER = ("error", "invalid", "significant", "confidence", "optimal", "fail", "please", "oops")
 SETTINGS: list[tuple[Unit, Mark]] = [("cm", "."), ("cm", ","), ("in", "."), ("mm", ".")]
 ASSUMED = (
     Assumed("size", "across", 4.5, 1.1, "mm"),

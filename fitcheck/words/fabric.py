@@ -477,7 +477,7 @@ def assumed_fabric_sentence(assumed: Assumed, tape: Tape = CM) -> str:
             stage = stage_name(assumed.about)
             return f"What is {stage} changes in {way} by {told} when it is washed and blocked."
         case "tape_hand":
-            return "A usual hand with the tape."
+            return "One reading of the tape is as right as it usually is."
         case "one_laying":
             return "Readings are of one laying where nobody said that the fabric was lifted between them."
         case "fibre_unsaid":

@@ -284,7 +284,7 @@ def because_left_out(report: Report, action: ActionReport) -> str:
 
 
 def _tape_settles_elsewhere(report: Report) -> str:
-    """Why no readings are advised where what decides lies on the line, and what they would settle beside it."""
+    """Why no readings are advised where what decides lies right at the edge, and what they would settle beside it."""
     settled = [
         point
         for point in report.points
