@@ -112,10 +112,10 @@ CASES = {
         "/swatches/grey_at_7/read", swatches.STAGE, ("swatches", "grey_at_7"), part=lambda swatch: swatch.stages[-1]
     ),
     "finish of a stage": Case(
-        "/swatches/grey_at_7/stages/1",
+        "/swatches/grey_at_7/stages/2",
         swatches.FINISHED,
         ("swatches", "grey_at_7"),
-        part=lambda swatch: swatch.stages[1],
+        part=lambda swatch: swatch.stages[2],
     ),
     "occasion": Case(
         "/wardrobe/brown_pullover/occasions/washed_in_spring",
