@@ -245,6 +245,31 @@ def field_value(html):
     return re.search(r'id="reading".*?value="([^"]*)"', html, re.DOTALL)[1]
 
 
+def test_decimals_that_no_tape_tells_are_asked_about(client, store):
+    answer = keep(client, "chest", "51.834")
+    assert "51.834? No tape tells so many decimals." in answer.text
+    assert kept(store) == []
+    form = {"step": "chest", "id": field(answer.text, "id"), "reading": "51.834", "meant": field(answer.text, "meant")}
+    assert client.post(WALK, data={**form, "do": "meant"}).status_code == 303
+    assert kept(store) == [("chest", "51.8 cm")]
+    for fine in ("51.85", "20.125 in"):
+        assert "so many decimals" not in keep(client, "chest", fine).text
+
+
+def test_without_a_script_the_unit_is_changed_with_what_was_typed(client, store):
+    page = keep(client, "chest", "51.8", do="unit")
+    assert page.status_code == 200
+    assert field_value(page.text) == "51.8 cm"
+    assert 'value="unit" formnovalidate aria-label="in: change to cm">in</button>' in page.text
+    form = {"step": "chest", "id": field(page.text, "id"), "reading": "20", "eighths": "3", "do": "unit"}
+    back = client.post(WALK, data=form)
+    assert field_value(back.text) == "20 3/8 in"
+    # Enter is Keep, not the unit.
+    buttons = re.findall(r"<button[^>]*>", re.search(r'<form [^>]*id="form".*?</form>', back.text, re.S)[0])
+    assert 'name="do"' not in buttons[0]
+    assert kept(store) == []
+
+
 def test_kept_all_the_same_it_is_confirmed(client, store):
     answer = keep(client, "chest", "104")
     form = {"step": "chest", "id": field(answer.text, "id"), "reading": "104", "do": "keep"}

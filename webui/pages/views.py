@@ -63,6 +63,12 @@ def unit() -> PageUnit:
     return "in" if g.unit == "in" else "cm"
 
 
+def take_unit(unit: PageUnit) -> None:
+    """Show what is left of this request in a unit."""
+    g.unit = unit
+    g.pop("tape", None)
+
+
 def _household_unit() -> str:
     try:
         unit: str = store().get(HOUSEHOLD, HOUSEHOLD).record.unit

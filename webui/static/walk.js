@@ -5,12 +5,11 @@
   const data = JSON.parse(document.getElementById("walk-data").textContent);
   const at = (id) => document.getElementById(id);
   const input = at("reading");
-  const inches = data.unit === "in";
   const signed = data.how === "overhang";
   const say = WalkReading.say;
   const steps = new Map(data.steps.map((step) => [step.id, step]));
   const skipped = new Set();
-  let mark = data.mark, look = data.look, order = data.order, times = data.times, current = null, sixteenth = false, last = null, waitsFor = null, asks = null;
+  let mark = data.mark, look = data.look, order = data.order, times = data.times, current = null, sixteenth = false, inches = data.unit === "in", broughtBack = false, last = null, waitsFor = null, asks = null;
   let asked = 0;
 
   // What this phone holds counts like what the service holds; what was taken back does not.
@@ -83,9 +82,48 @@
       else if (rest.startsWith("+")) { setSign("out"); rest = rest.slice(1).trim(); }
     }
     setPart(0);
+    broughtBack = false;
+    at("readout").classList.remove("brought-back");
     const match = inches && /^(?:(\d+) )?(\d+)\/(2|4|8|16)$/.exec(rest);
     if (match) { setPart(Number(match[2]) * 16 / Number(match[3])); rest = match[1] || ""; }
     input.value = rest;
+  }
+
+  // What was taken back stands there to be put right: the first figure or mark takes its place, "rub out" mends it.
+  function bringBack(text) {
+    fill(text);
+    broughtBack = Boolean(text);
+    at("readout").classList.toggle("brought-back", broughtBack);
+  }
+  function beginAnew() {
+    const way = sign();
+    fill("");
+    setSign(way);
+  }
+
+  // The unit is changed on the spot; what is typed stays, with the unit that it was typed in behind it.
+  function changeUnit() {
+    const entered = typed(), text = (entered.refused ? input.value : entered.text).trim();
+    const before = data.unit, after = inches ? "cm" : "in", own = " " + after;
+    data.unit = data.rules.unit = after;
+    inches = after === "in";
+    showUnit();
+    const labelled = /[\d½⅓⅔¼¾⅛⅜⅝⅞]$/.test(text) ? text + " " + before : text;
+    fill(labelled.endsWith(own) ? labelled.slice(0, -own.length) : labelled);
+    fetch("/unit", { method: "POST", body: new URLSearchParams({ unit: after, back: "/walk/leftover" }), credentials: "same-origin" })
+      .catch(() => {}); // then only this page knows it
+  }
+  function showUnit() {
+    at("walk").classList.toggle("inches", inches);
+    at("eighths").hidden = !inches;
+    at("unit").textContent = data.unit;
+    at("unit").setAttribute("aria-label", say("change_unit", { unit: data.unit, other: inches ? "cm" : "in" }));
+    useMark(mark);
+    if (current) nameField();
+  }
+  function nameField() {
+    const { title, whose } = current, unit = inches ? say("inches") : data.unit;
+    input.setAttribute("aria-label", say(whose ? "field_of" : "field", { title, whose, unit }));
   }
 
   // The screen
@@ -129,8 +167,7 @@
     if (step.near) at("near").setAttribute("viewBox", step.near);
     at("full").setAttribute("aria-label", step.label);
     document.querySelectorAll("use.laid").forEach((tape) => tape.setAttribute("href", "#tape-" + step.point));
-    const unit = inches ? say("inches") : data.unit;
-    input.setAttribute("aria-label", say(step.whose ? "field_of" : "field", { title: step.title, whose: step.whose, unit }));
+    nameField();
     tab(say("title", { title: step.title, piece: data.piece }));
     fill(text || "");
     ticks();
@@ -205,6 +242,11 @@
       refuse(say("which_way"), entered.text);
       return;
     }
+    const fine = WalkReading.tooFine(length);
+    if (fine) ask(fine, length); else keepUnlessOdd(length);
+  }
+
+  function keepUnlessOdd(length) {
     const question = WalkReading.question(withReferences(current), length, current.kept.map((reading) => reading.mm), figures(current), data.rules);
     if (question) { ask(question, length); return; }
     store(length, false);
@@ -253,12 +295,16 @@
     if (inches) at("eighths").hidden = false;
   }
   at("ask-slip").addEventListener("click", () => {
-    const { question } = asks;
+    const { question } = asks, meant = WalkReading.read(question.meant, data.unit, signed);
     closeAsk();
-    store(WalkReading.read(question.meant, data.unit, signed), false);
+    if (question.code === "too_fine") keepUnlessOdd(meant); else store(meant, false);
   });
   at("ask-again").addEventListener("click", () => { closeAsk(); fill(""); input.focus({ preventScroll: true }); });
-  at("ask-keep").addEventListener("click", () => { const { length } = asks; closeAsk(); store(length, true); });
+  at("ask-keep").addEventListener("click", () => { 
+    const { question, length } = asks;
+    closeAsk();
+    if (question.code === "too_fine") keepUnlessOdd(length); else store(length, true);
+  });
 
   function store(length, confirmed) {
     const step = current, id = Outbox.newId(), now = new Date().toISOString();
@@ -318,7 +364,8 @@
     Outbox.takeBack(back.id, back.step.readings + back.id + "/set-aside", data.scope, say("reason_taken_back"));
     back.step.kept = back.step.kept.filter((reading) => reading.id !== back.id);
     last = null;
-    show(back.step, kept ? kept.text : "", true);
+    show(back.step, "", true);
+    bringBack(kept ? kept.text : "");
     polite(say("taken_back", { text: kept ? kept.text : "", point: back.step.short }));
   }
 
@@ -419,13 +466,16 @@
     if (asks || waitsFor) return;
     if (key === "keep") return;
     refuse("");
+    if (broughtBack && /^(\d|mark)$/.test(key)) beginAnew();
+    broughtBack = false;
+    at("readout").classList.remove("brought-back");
     if (key === "rub") {
       if (input.value) input.value = input.value.slice(0, -1); else { setPart(0); setSign(""); }
     } else if (key === "skip") skip();
     else if (key === "undo") undo();
     else if (key === "mark") {
       if (inches) { sixteenth = !sixteenth; showPart(); }
-      else if (!/[.,]/.test(input.value)) input.value = (input.value || "0") + mark;
+      else if (!/[.,]$/.test(input.value)) input.value = (input.value || "0") + mark;
     } else if (input.value.length < 12) input.value += key;
   }
 
@@ -450,6 +500,7 @@
     if (/^[\d.,/ -]$/.test(event.key) && event.key !== " ") {
       event.preventDefault();
       input.focus({ preventScroll: true });
+      if (broughtBack) beginAnew();
       input.value += event.key;
       input.dispatchEvent(new Event("input"));
     } else if (event.key === "Backspace") { event.preventDefault(); press("rub"); }
@@ -479,18 +530,20 @@
   // The mark follows what this hand types.
   function useMark(chosen) {
     mark = chosen;
-    if (inches) return;
-    at("mark").textContent = mark;
-    at("mark").setAttribute("aria-label", say(mark === "," ? "mark_comma" : "mark_point"));
+    at("mark").textContent = inches ? "1/16" : mark;
     at("mark").classList.toggle("empty", data.unit === "mm");
+    if (inches) { at("mark").removeAttribute("aria-label"); return; }
+    at("mark").removeAttribute("aria-pressed");
+    at("mark").setAttribute("aria-label", say(mark === "," ? "mark_comma" : "mark_point"));
   }
-  useMark(mark);
+  at("unit").addEventListener("click", (event) => { event.preventDefault(); if (!asks && !waitsFor) changeUnit(); });
+  showUnit();
 
   // Begin
 
   thumb();
   at("more").hidden = false;
-  ["plain", "back"].forEach((id) => { if (at(id)) at(id).hidden = true; });
+  ["plain", "back", "enter"].forEach((id) => { if (at(id)) at(id).hidden = true; });
   at("pad").hidden = false;
   input.setAttribute("inputmode", "none");
   const start = steps.get(data.start) || order.map((id) => steps.get(id)).find((step) => !isDone(step));

@@ -154,6 +154,13 @@ const WalkReading = (() => {
     return [goal, say("neighbour", { name: rules.names[nearest[1]], said })];
   }
 
+  // Decimals that no tape tells, as a question; null where there are none.
+  function tooFine(length) {
+    if (!(length.step < TAPE.finest[length.unit] * (1 - 1e-9))) return null;
+    const meant = written(length.mm, length.unit);
+    return { code: "too_fine", read: say("read", { read: asTyped(length) }), odd: say("too_fine"), slip: meant, meant };
+  }
+
   // length: from read(); others: {mm} of the step's other readings; figures: point -> {mm, said} of the same set.
   // Returns null or {code, read, odd, slip, meant}; read and odd are to be said, slip is a button and meant what it types.
   function question(step, length, others, figures, rules) {
@@ -210,5 +217,5 @@ const WalkReading = (() => {
       odd: say(others.length > 1 ? "far_from_many" : "far_from_one", { apart }), slip: "", meant: "" };
   }
 
-  return { say, read, question, bare, written, asTyped, mixed, median };
+  return { say, read, tooFine, question, bare, written, asTyped, mixed, median };
 })();

@@ -6,10 +6,10 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 
-from fitcheck.records.lengths import UNITS, LengthError, read_length, write_length
+from fitcheck.records.lengths import UNITS, Length, LengthError, read_length, write_length
 from fitcheck.records.questions.figures import Figure
 from fitcheck.records.questions.question import Slip, SlipCode
-from fitcheck.records.questions.usual import NEAR_WANTED, READ_ROUND
+from fitcheck.records.questions.usual import FINEST_READ_MM, NEAR_WANTED, READ_ROUND
 
 UNIT_SLIPS: Mapping[str, SlipCode] = {"in": "inches", "cm": "centimetres", "mm": "millimetres"}
 """Slips of the unit, by the unit that was meant."""
@@ -21,6 +21,15 @@ _INCHES_EIGHTHS = re.compile(r"(\d{1,2})([1-7])(?: in)?", re.ASCII)
 NUMBER = r"[-+−]?[\d.,/\s⁄½⅓⅔¼¾⅛⅜⅝⅞-]*[\d½⅓⅔¼¾⅛⅜⅝⅞]"
 """What is typed of a length without its unit, as a pattern."""
 _NUMBER = re.compile(NUMBER)
+
+
+def too_fine(length: Length) -> bool:
+    """Whether a length has decimals that no tape tells.
+
+    >>> too_fine(read_length("51.234 cm")), too_fine(read_length("51.23 cm")), too_fine(read_length("20.125 in"))
+    (True, False, False)
+    """
+    return length.resolution_mm < FINEST_READ_MM.get(length.unit, 0.0) * (1 - 1e-9)
 
 
 def retyped(figure: Figure, unit: str, mm: float) -> str:

@@ -26,6 +26,8 @@ USUAL_ROW_MM = (1.0, 12.0)
 ADD_UP_MM = 10.0
 """How far lengths that make up another may miss it [mm]."""
 
+FINEST_READ_MM = {"mm": 0.1, "cm": 0.1, "m": 0.1}
+"""Decimals beyond these no tape tells [mm] (assumed); those of an inch go on to 1/16."""
 NEAR_WANTED = 1.35
 """How many times larger or smaller than what is wanted a figure may be and still be near it [1]."""
 

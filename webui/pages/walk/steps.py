@@ -113,6 +113,7 @@ def tape_for_phone() -> dict[str, Any]:
         "parts": lengths.PARTS,
         "longest": lengths.LONGEST,
         "longest_mm": LONGEST_MM,
+        "finest": rules.FINEST_READ_MM,
         "taken_for": slips.TAKEN_FOR,
         "slips": dict(slips.UNIT_SLIPS),
     }
@@ -146,6 +147,16 @@ def typed_text(reading: str, eighths: str = "", sign: str = "") -> str:
     if sign in ("out", "short") and text and text[0] not in "+-−–":
         return f"{'+' if sign == 'out' else '−'}{text}"
     return text
+
+
+def in_other_unit(text: str, before: str, after: str) -> str:
+    """What was typed in one unit as it stands in a field of another: with its own unit behind it.
+
+    >>> in_other_unit("51.8", "cm", "in"), in_other_unit("51.8 cm", "in", "cm"), in_other_unit("", "cm", "in")
+    ('51.8 cm', '51.8', '')
+    """
+    labelled = f"{text} {before}" if text[-1:].isnumeric() else text
+    return labelled.removesuffix(f" {after}")
 
 
 def needs_sign(text: str, unit: str) -> bool:

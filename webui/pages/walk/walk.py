@@ -17,14 +17,14 @@ from fitcheck.advice.rounds import Round, Step, round_of
 from fitcheck.drawing.laid_tape import LaidTape, Picture, picture
 from fitcheck.records.faults import RecordsError, in_words
 from fitcheck.records.households import by_key
-from fitcheck.records.lengths import LONGEST, LengthError, read_length
-from fitcheck.records.questions.question import Question
+from fitcheck.records.lengths import LONGEST, Length, LengthError, read_length, write_length
+from fitcheck.records.questions.slips import too_fine
 from fitcheck.records.readings import Reading
 from fitcheck.reports.open_points import open_points, times_of
 from fitcheck.store.faults import NotFound
 from fitcheck.store.places import list_at
 from fitcheck.words import question_asked, wants
-from fitcheck.words.phone import LEFTOVER, WALK
+from fitcheck.words.phone import LEFTOVER, READING, WALK
 from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.forms.drafts import Refusal
 from webui.pages import given_back, ground, notices, views
@@ -35,6 +35,7 @@ from webui.pages.walk.keeping import asked_about, is_there, marks, new_id
 from webui.pages.walk.phone import phone_data
 from webui.pages.walk.steps import (
     EIGHTHS,
+    in_other_unit,
     needs_sign,
     spread_words,
     typed_text,
@@ -115,17 +116,22 @@ def keep(make: str) -> Response:
     answer = form.get("do", "")
     if answer == "again":
         return _page(walk, step, typed={**typed, "reading": ""})
+    if answer == "unit":
+        return _in_other_unit(make, walk, step, typed)
     try:
         text = form["meant"] if answer == "meant" and "meant" in form else _typed(walk, typed)
-        read_length(text, unit=walk.unit, signed=walk.how == "overhang")
+        length = read_length(text, unit=walk.unit, signed=walk.how == "overhang")
     except LengthError as error:
         refusal = Refusal(error.read.strip(), words.accepted(error.accepts))
         return _page(walk, step, typed=typed, refusal=refusal, status=422)
+    if not answer and too_fine(length):
+        return _page(walk, step, typed=typed, question=_too_fine(length))
     reading = _reading(walk, step, typed["id"], text, confirmed=answer == "keep")
     try:
         question = None if answer == "keep" else asked_about(step, reading)
         if question is not None:
-            return _page(walk, step, typed=typed, question=question)
+            asked = views.marked(question_asked(question), question.read)
+            return _page(walk, step, typed=typed, question=written_question(question), asked=asked)
         # A form sent twice carries another time: what is there already stays as it is.
         new = not is_there(step, reading["id"])
         if new:
@@ -135,6 +141,28 @@ def keep(make: str) -> Response:
         refusal = Refusal(fault.read.strip('"'), words.accepted(fault.accepts))
         return _page(walk, step, typed=typed, refusal=refusal, status=422)
     return notices.go(walk.url(kept=reading["id"], at=step.id, **_onward(walk, step, walk.round.read(step) + new)))
+
+
+def _too_fine(length: Length) -> WrittenQuestion:
+    """The question about decimals that no tape tells."""
+    meant = write_length(length.value_mm, length.unit)
+    return WrittenQuestion("", length.text, READING["too_fine"], meant, meant, "too_fine")
+
+
+def _in_other_unit(make: str, walk: Walk, step: Step, typed: Mapping[str, str]) -> Response:
+    """The same point in the other unit; what was typed stays, with its own unit behind it."""
+    after: views.PageUnit = "cm" if walk.unit == "in" else "in"
+    try:
+        text = typed_text(typed["reading"], typed["eighths"])
+    except LengthError:
+        text = typed["reading"]
+    views.take_unit(after)
+    there = walk_of(make)
+    assert there is not None  # it was there before the unit was another
+    now = {**typed, "eighths": "0", "reading": in_other_unit(text.strip(), walk.unit, after)}
+    response = _page(there, step, typed=now)
+    response.set_cookie(views.UNIT_COOKIE, after, max_age=views.A_YEAR, httponly=True, samesite="Lax")
+    return response
 
 
 def _reading(walk: Walk, step: Step, reading_id: str, text: str, *, confirmed: bool) -> dict[str, Any]:
@@ -212,7 +240,8 @@ def _page(
     *,
     typed: Mapping[str, str],
     refusal: Refusal | None = None,
-    question: Question | None = None,
+    question: WrittenQuestion | None = None,
+    asked: str = "",
     status: int = 200,
 ) -> Response:
     drawn = picture(walk.piece.piece, walk.references, walk.points, walk.unit, construction=walk.make.construction)
@@ -230,8 +259,8 @@ def _page(
         typed=typed,
         form_id=typed.get("id") or new_id(),
         refusal=refusal,
-        question=written_question(question) if question else None,
-        asked=views.marked(question_asked(question), question.read) if question else "",
+        question=question,
+        asked=asked or (f"{question.read}? {question.odd}" if question else ""),
         kept=kept,
         kept_step=at if kept else None,
         spread=spread_words(at.readings, ground.parts()) if kept and at else "",
