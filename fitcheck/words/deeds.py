@@ -158,6 +158,13 @@ COUNTS_SWAPPED = "counts swapped"
 # Why a page does not come
 
 WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
+
+
+def swatches_kept(count: int) -> str:
+    """How many swatches were put in the book."""
+    return f"Kept {count_words(count, 'swatch')}."
+
+
 NO_SUCH_SIZE = "The pattern has no such size."
 NO_SUCH_PIECE = "That piece is not there."
 NO_SUCH_POINT = "That piece or point is not there."

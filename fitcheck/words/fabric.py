@@ -7,7 +7,7 @@ Same voice as ``fitcheck.words``, which does not load this module by itself: par
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.advice.fabric.shapes import (
@@ -22,6 +22,7 @@ from fitcheck.advice.fabric.shapes import (
     SpecimenReport,
     WantedGauge,
 )
+from fitcheck.advice.groups import SwatchGroup
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
@@ -29,7 +30,7 @@ from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
 from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
-from fitcheck.words.said import Said, said
+from fitcheck.words.said import Said, heading, said
 
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
@@ -86,14 +87,35 @@ def groups_sentences(answer: FabricAnswer) -> tuple[str, ...]:
         named = [key_words(key) for key in group.swatches[:MOST_NAMED]]
         more = len(group.swatches) - MOST_NAMED
         swatches = listed([*named, f"{more} more"] if more > 0 else named)
-        differ = [
-            f"{SETTING_NAMES[setting]} {key_words(said) if setting in ('yarn', 'machine') else said}"
-            for setting, said in group.settings.items()
-            if any(other.settings.get(setting, said) != said for other in answer.groups)
-        ]
+        differ = _settings_apart(group, answer.groups)
         end = ", taken here" if group.taken else ""
         told.append(f"{capital(swatches)}: {listed(differ) if differ else 'nothing said'}{end}.")
     return tuple(told)
+
+
+def _settings_apart(group: SwatchGroup, groups: Sequence[SwatchGroup]) -> list[str]:
+    """The settings in which a group of swatches is another fabric than the others: "strands 2"."""
+    return [
+        f"{SETTING_NAMES[setting]} {key_words(said) if setting in ('yarn', 'machine') else said}"
+        for setting, said in group.settings.items()
+        if any(other.settings.get(setting, said) != said for other in groups)
+    ]
+
+
+def group_name(name: str, group: SwatchGroup, groups: Sequence[SwatchGroup]) -> str:
+    """What a fabric is called of whose yarn and machine there are several: "grey wool, strands 2"."""
+    return ", ".join([name, *_settings_apart(group, groups)])
+
+
+def swatched_heading(name: str, answer: FabricAnswer) -> str:
+    """The heading over the clicks of a fabric: "Grey wool in oil: swatched at dials 6, 7 and 8." """
+    dials = answer.dials.swatched
+    at = (
+        f"swatched at dial{'s' if len(dials) > 1 else ''} {listed(list(dials))}"
+        if dials
+        else "no swatch of it is blocked"
+    )
+    return heading(f"{capital(name)}: {at}.", f"{capital(at)}.")
 
 
 def group_asked_sentence(answer: FabricAnswer) -> str:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Protocol
 
 from fitcheck.records.points import FRONTS, POINTS
+from fitcheck.records.swatches import Swatch
 from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
-from fitcheck.words.dates import day_words
+from fitcheck.words.dates import day_words, write_day
 from fitcheck.words.phrases import capital, count_words, listed, spaced
 
 ACTIONS = {
@@ -58,6 +60,18 @@ class Named(Protocol):
 def record_name(record: Named) -> str:
     """What a record is called: its name as it was typed, else its key as words."""
     return record.name or spaced(record.id)
+
+
+def told_apart(swatches: Sequence[Swatch]) -> dict[str, str]:
+    """What each swatch is called, by its key: those of one name get the day of their last stage, or a number."""
+    names = {swatch.id: record_name(swatch) for swatch in swatches}
+    for name in {name for name in names.values() if list(names.values()).count(name) > 1}:
+        alike = [swatch for swatch in swatches if names[swatch.id] == name]
+        days = [max((stage.on for stage in swatch.stages if stage.on), default=None) for swatch in alike]
+        apart = None not in days and len(set(days)) == len(days)
+        for number, (swatch, day) in enumerate(zip(alike, days, strict=True), start=1):
+            names[swatch.id] = f"{name}, {write_day(day)}" if apart and day else f"{name}, no. {number}"
+    return names
 
 
 def size_name(name: str, most: int = NAME_LENGTH) -> str:

@@ -181,6 +181,40 @@ def swatches_here(swatches: int, fabrics: int) -> str:
     return f"{count_words(swatches, 'swatch')} in {count_words(fabrics, 'fabric')}."
 
 
+def known_well(name: str) -> str:
+    """That a fabric is known well enough to knit from."""
+    return f"{capital(name)} is known well enough to knit from."
+
+
+def own_gauge(stitches: str, rows: str) -> str:
+    """The gauge of one swatch in a list: "24.1 st · 33.6 rows"."""
+    return " · ".join([f"{stitches} st" if stitches else "", f"{rows} rows" if rows else ""]).strip(" ·")
+
+
+def at_dial(name: str, dial: str) -> str:
+    """A swatch in a list: its name, and its dial where the name does not say it."""
+    return name if not dial or f"dial {dial}" in name else f"{name}, dial {dial}"
+
+
+def thread_to(thread: str, span: str) -> str:
+    """What a row of a strip of clicks holds: "rows to 10 cm"."""
+    return f"{thread} to {span}"
+
+
+def line_of(number: int, what: str) -> str:
+    """What a field of a line is, for who does not see its column: "Swatch 2, across"."""
+    return f"Swatch {number}, {what}"
+
+
+def keep_lines(count: int) -> str:
+    """The button that keeps the lines of a form."""
+    return f"Keep {count_words(count, 'swatch')}" if count else "Keep them"
+
+
+NEXT_PIECE_GIVES = "What the next piece gives, from all swatches together; dots: swatched there."
+TWO_READINGS = "Two readings in one field: put a space between them."
+
+
 def swatches_of(fabric: str) -> str:
     """What a table of swatches is of."""
     return f"Swatches of {fabric}"

@@ -23,7 +23,7 @@ from fitcheck.store.stored import Stored
 from fitcheck.words import dates, wants
 from webui.forms.typed import as_number, with_unit
 
-_PAGES = frozenset(("new", "over", "paste", "fabrics", "swatches", "yarns", "machines", "keep"))
+_PAGES = frozenset(("new", "over", "paste", "fabrics", "several", "swatches", "yarns", "machines", "keep"))
 """Names of pages that stand where a record's key stands."""
 _MINUS = re.compile(r"(?<=\s)-(?=\d)")
 FORM = "form"

@@ -29,7 +29,7 @@ class Fabric:
 
 
 def fabrics_of(household: Household) -> list[Fabric]:
-    """Every fabric of a household, the newest first."""
+    """Every fabric of a household: that of the most swatches first, of two alike the newer."""
     groups: dict[tuple[str, str], list[Swatch]] = {}
     for swatch in household.swatches:
         groups.setdefault((swatch.yarn or "", swatch.machine or ""), []).append(swatch)
@@ -39,7 +39,9 @@ def fabrics_of(household: Household) -> list[Fabric]:
         name = called(household.yarns, yarn) or "yarn not said"
         on = machines.get(machine, "") if len(machines) > 1 else ""
         fabrics.append(Fabric(yarn, machine, tuple(swatches), f"{name}, on {on}" if on else name))
-    return sorted(fabrics, key=lambda fabric: max(map(newest_day, fabric.swatches)), reverse=True)
+    return sorted(
+        fabrics, key=lambda fabric: (len(fabric.swatches), max(map(newest_day, fabric.swatches))), reverse=True
+    )
 
 
 def newest_day(swatch: Swatch) -> date:

@@ -34,6 +34,8 @@ class KnittedForm(Form):
                 draft.refuse("rule", wants.by_marks(marked))
             if rule != "between" and draft.text(name):
                 draft.refuse(name, wants.EMPTY_BESIDE_MARKS)
+            # What is the matter with the whole span stands at its number, not at the way of counting.
+            draft.at((*under, name), name if rule == "between" else f"{name}_first")
             span = document.pop(name, {})
             span.pop("rule", None)
             if span:

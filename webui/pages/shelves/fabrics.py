@@ -24,7 +24,7 @@ from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
 from fitcheck.words import deeds
 from fitcheck.words import fabric as words_fabric
-from fitcheck.words.names import record_name
+from fitcheck.words.names import told_apart
 from fitcheck.words.phrases import count_words, spaced
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground, views
@@ -58,6 +58,7 @@ class FabricPage(Page):
 
     fabric: Fabric
     asked: Sequence[tuple[str, str, Asked]]
+    head: str
     parts: FabricParts
 
 
@@ -69,13 +70,49 @@ def fabric() -> Response:
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == key), None)
     if fabric is None:
         abort(404, deeds.NO_SWATCH_OF_FABRIC)
-    names = {swatch.id: record_name(swatch) for swatch in fabric.swatches}
+    names = told_apart(fabric.swatches)
     questions = asked_of_each(KIND, fabric.swatches, household)
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]
     answer = answer_for(household, fabric)
     # What is asked about is asked here.
     left_out = tuple(swatch for swatch in answer.left_out if swatch.code != "asked_about")
-    return views.show(FabricPage(fabric, asked, fabric_parts(replace(answer, left_out=left_out), household)))
+    head = words_fabric.swatched_heading(ground.short(fabric.name), answer)
+    return views.show(FabricPage(fabric, asked, head, fabric_parts(replace(answer, left_out=left_out), household)))
+
+
+MOST_CLICKS = 25
+"""Clicks of a strip, at most; of more the numbers of the dial alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClickShown:
+    """One click of a fabric's strip: as it is written, stitches and rows, and whether a swatch was knitted there."""
+
+    dial: str
+    whole: bool
+    stitches: str
+    rows: str
+    swatched: bool
+
+
+def clicks_shown(answer: FabricAnswer) -> list[ClickShown]:
+    """The strip of a fabric: the clicks between the dials that were swatched; nothing where that is but one."""
+    dials = answer.dials
+    clicks = [click for click in dials.clicks if not click.outside]
+    if len(clicks) > MOST_CLICKS:
+        clicks = [click for click in clicks if click.dial.isdecimal()][:MOST_CLICKS]
+    if len(clicks) < 2:
+        return []
+    return [
+        ClickShown(
+            click.dial,
+            click.dial.isdecimal(),
+            figures(click.across)[0],
+            figures(click.along)[0] if click.along.size.basis != "assumed" else "",
+            click.dial in dials.swatched,
+        )
+        for click in clicks
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +122,7 @@ class FabricParts:
     dial                      setting of the next piece, as it is written
     headline, stamp, next_swatch   sentence, number of swatches, and where the next one tells most
     slope, cross_check, line  the line of the dial in words and drawn;  wanted_shown: with what is wanted
-    clicks, gauges            a row per click, and per stage and direction
+    strip, clicks, gauges     the clicks as a tape; a row per click, and per stage and direction
     changes, change_words     change in finishing, drawn and in words
     specimens, stages, stage_names   swatches and pieces by themselves, at these stages
     span                      what figures are to: 10 cm or 4 in
@@ -105,6 +142,7 @@ class FabricParts:
     changes: Sequence[tuple[str, Markup]]
     change_words: Sequence[str]
     gauges: Sequence[Mapping[str, Any]]
+    strip: Sequence[ClickShown]
     clicks: Sequence[Mapping[str, Any]]
     specimens: Sequence[Mapping[str, Any]]
     stages: Sequence[str]
@@ -125,7 +163,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
     line = ""
     if chart and chart.knitted:
         line = dial_line(chart, "Stitch width against the dial", unit=ground.unit(), mark=tape.mark)
-    names = {swatch.id: record_name(swatch) for swatch in household.swatches}
+    names = told_apart(household.swatches)
     clicks = [click for click in answer.dials.clicks if not click.outside or click == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return FabricParts(
@@ -140,6 +178,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         changes=_changes(answer),
         change_words=[words_fabric.change_sentence(change, tape) for change in answer.change],
         gauges=[_gauge(gauge) for gauge in sorted(gauges, key=lambda gauge: gauge.direction)],
+        strip=clicks_shown(answer),
         clicks=[_click(click) for click in clicks],
         specimens=[_specimen(specimen, names) for specimen in answer.specimens],
         stages=[

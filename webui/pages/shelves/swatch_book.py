@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from datetime import date
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
 from typing import Any
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, url_for
 
 from fitcheck import words
 from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.unanswered import asked_of_each
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
-from fitcheck.words.names import record_name
+from fitcheck.words import shelves
+from fitcheck.words.names import told_apart
+from fitcheck.words.phrases import capital
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import swatches as swatch_pages
-from webui.pages.shelves.fabrics import answer_for, figures
+from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures
+from webui.pages.shelves.several_swatches import Grid, empty_draft, grid_of
 from webui.pages.shelves.tools import tools_of
 
 pages = Blueprint("swatch_book", __name__, url_prefix="/swatches")
@@ -30,9 +34,17 @@ NEWEST = 8
 
 @shown_by("swatch_book.html", ROOM)
 class SwatchBookPage(Page):
-    """Every fabric with what is known of it; without a swatch, the three numbers that one needs."""
+    """Every fabric with what is known of it; without a swatch, the three numbers that one needs.
+
+    fabrics  a part each, those of the most swatches first: swatches of one yarn and machine that were knitted otherwise
+             are fabrics of their own
+    known    that the first of them is known well enough; else empty
+    grid     where several swatches are typed at once
+    """
 
     fabrics: list[dict[str, Any]]
+    known: str
+    grid: Grid
     count: int
     span: str
     tools: dict[str, list[dict[str, Any]]]
@@ -47,9 +59,14 @@ def book() -> Response:
     if not fabrics:
         return swatch_pages.new()
     made_up = invented.among(household, "swatches", "yarns", "machines")
+    groups = sorted(_groups(fabrics, household), key=lambda fabric: -len(fabric.swatches))
+    first = answer_for(household, groups[0]).next_swatch
+    well = not isinstance(first, CannotSay) and words_fabric.hardly_narrows(first, ground.tape())
     return views.show(
         SwatchBookPage(
-            fabrics=[_fabric(fabric, household, made_up) for fabric in fabrics],
+            fabrics=[_fabric(fabric, household, made_up) for fabric in groups],
+            known=shelves.known_well(ground.short(groups[0].name)) if well else "",
+            grid=grid_of(empty_draft()),
             count=len(household.swatches),
             span=ground.tape().span,
             tools=tools_of(household),
@@ -58,41 +75,63 @@ def book() -> Response:
     )
 
 
+def _groups(fabrics: Iterable[Fabric], household: Household) -> Iterator[Fabric]:
+    """The fabrics, those whose swatches were knitted in different ways as one for each way."""
+    for fabric in fabrics:
+        groups = answer_for(household, fabric).groups
+        seen: set[str] = set()
+        for group in groups if len(groups) > 1 else ():
+            swatches = tuple(
+                swatch for swatch in fabric.swatches if swatch.id in group.swatches and swatch.id not in seen
+            )
+            seen |= {swatch.id for swatch in swatches}
+            if swatches:
+                yield replace(fabric, swatches=swatches, name=words_fabric.group_name(fabric.name, group, groups))
+        if len(groups) < 2:
+            yield fabric
+
+
 def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str, str]]) -> dict[str, Any]:
     """A fabric with its newest swatches."""
     answer = answer_for(household, fabric)
     newest = sorted(fabric.swatches, key=newest_day, reverse=True)[:NEWEST]
     asked = asked_of_each(KIND, fabric.swatches, household)
+    names = told_apart(household.swatches)
     return {
         "name": ground.short(fabric.name, 90),
         "yarn": fabric.yarn,
         "machine": fabric.machine,
         "count": len(fabric.swatches),
-        "gauge": words_fabric.gauge_headline(answer, ground.tape()),
         "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.tape()),
+        "strip": clicks_shown(answer),
+        "plan": url_for("plan.plan", fabric=fabric.key) if not isinstance(answer.gauge, CannotSay) else "",
         "rows": [
-            {**_line(swatch, answer), "asked": bool(asked[swatch.id]), "invented": (KIND, swatch.id) in made_up}
+            _line(swatch, names[swatch.id], answer, asked=bool(asked[swatch.id]), made_up=(KIND, swatch.id) in made_up)
             for swatch in newest
         ],
     }
 
 
-def _line(swatch: Swatch, answer: FabricAnswer) -> dict[str, Any]:
-    """One swatch in a list: its gauge, washed and blocked if it was."""
+def _line(swatch: Swatch, name: str, answer: FabricAnswer, *, asked: bool, made_up: bool) -> dict[str, Any]:
+    """One swatch in a list: its own gauge, blocked if it was, also where the fabric is reckoned without it."""
     spec = next((specimen for specimen in answer.specimens if specimen.key == swatch.id), None)
     gauges = {(known.stage, known.direction): known for known in spec.gauges} if spec else {}
     stage = next((kind for kind in ("blocked", "rested", "off_machine", "hung") if (kind, "across") in gauges), "")
-    cells = []
-    for direction in ("across", "along"):
-        gauge = gauges.get((stage, direction))
-        cells.append(figures(gauge) if gauge is not None else ("", ""))
+    stitches, rows = (
+        figures(gauges[stage, direction])[0] if (stage, direction) in gauges else ""
+        for direction in ("across", "along")
+    )
+    left = [words_fabric.left_out_sentence(left) for left in answer.left_out if left.key == swatch.id]
+    notes = [
+        capital(words.STAGES[stage]) if stage and stage != "blocked" else "",
+        "Asked about" if asked else "",
+        *([] if asked else [capital(sentence.partition(": ")[2].rstrip(".")) for sentence in left]),
+        "Invented" if made_up else "",
+    ]
     return {
         "key": swatch.id,
-        "name": record_name(swatch),
-        "dial": swatch.dial.written() if swatch.dial else "?",
-        "stage": words.STAGES.get(stage, "") if stage and stage != "blocked" else "",
-        "stitches": cells[0],
-        "rows": cells[1],
-        "when": newest_day(swatch) if newest_day(swatch) != date.min else None,
-        "left_out": spec is None or not spec.pooled,
+        "name": shelves.at_dial(name, swatch.dial.written() if swatch.dial else ""),
+        "gauge": shelves.own_gauge(stitches, rows),
+        "left_out": bool(left) or spec is None or not spec.pooled,
+        "note": ". ".join(note for note in notes if note),
     }

@@ -102,14 +102,15 @@ def add() -> Response:
         draft.refuse("across", wants.WIDTH_BETWEEN_MARKS)
     if "along" in stage and "rows" not in document:
         draft.refuse("rows", wants.ROWS_BETWEEN_MARKS)
-    name = document.get("name") or _made_up_name(ground.household(), document)
+    name = document.get("name") or made_up_name(ground.household(), document)
     kept = draft.keep_new(ground.store(), KIND, name, {**document, "name": name})
     if kept is None:
         return _swatch_form(draft, 422)
     return ground.go(url_for("swatches.swatch", key=kept.key), deeds.added(KIND, name), kept, draft.text("by"))
 
 
-def _made_up_name(household: Household, document: Mapping[str, Any]) -> str:
+def made_up_name(household: Household, document: Mapping[str, Any]) -> str:
+    """What a swatch is called that nobody named: its yarn and dial."""
     yarn = called(household.yarns, document.get("yarn"))[:300]
     dial = f"dial {document['dial']}" if document.get("dial") else ""
     return ", ".join(part for part in (yarn or ("swatch" if not dial else ""), dial) if part)
