@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from flask import Flask
 
-from webui.pages import changes_list, drawing_files, given_back, piece, plan, put_right, settings, strip, table, views
+from webui.pages import (
+    changes_list,
+    drawing_files,
+    given_back,
+    photographs,
+    piece,
+    plan,
+    put_right,
+    settings,
+    strip,
+    table,
+    views,
+)
 from webui.pages.failed import failed
 from webui.pages.make import (
     as_read,
@@ -60,6 +72,7 @@ PAGES = (
     make,
     make_settings,
     newer,
+    photographs,
     piece,
     plan,
     points,

@@ -16,7 +16,19 @@ from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.faults import StoreError
 from fitcheck.store.stored import HOUSEHOLD
-from fitcheck.words import Mark, Said, advised, history, knitted, pasting, point_name, shelves, walking, zone_word
+from fitcheck.words import (
+    Mark,
+    Said,
+    advised,
+    history,
+    knitted,
+    pasting,
+    photographs,
+    point_name,
+    shelves,
+    walking,
+    zone_word,
+)
 from fitcheck.words import pages as words_pages
 from fitcheck.words.changed import changed as changed_words
 from fitcheck.words.figures import Tape
@@ -189,6 +201,7 @@ def prepare(app: Flask) -> None:
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking, pasting=pasting)
     app.jinja_env.globals.update(history=history, as_knitted=knitted)
+    app.jinja_env.globals["photographs"] = photographs
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
     app.jinja_env.finalize = unbroken
     app.jinja_env.filters["unparted"] = unparted

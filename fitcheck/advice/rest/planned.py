@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
-from fitcheck.records.size_tables import Cell, SizeTable
+from fitcheck.records.size_tables import Cell, Size, SizeTable
 
 
 def repeat_of(make: Make, table: SizeTable | None) -> tuple[int, int]:
@@ -20,10 +20,15 @@ def size_table_of(make: Make, household: Household) -> SizeTable | None:
     return by_key(household.size_tables, make.size_table) if make.size_table else None
 
 
+def chosen_size(make: Make, household: Household) -> Size | None:
+    """The size of the pattern that is knitted; None where none is chosen."""
+    table = size_table_of(make, household)
+    return next((size for size in table.sizes if size.name == make.size), None) if table else None
+
+
 def chosen_cells(make: Make, household: Household, kind: PieceKind) -> dict[str, Cell]:
     """Cells of the chosen size for a piece, per point; nothing where no size is chosen."""
-    table = size_table_of(make, household)
-    size = next((size for size in table.sizes if size.name == make.size), None) if table else None
+    size = chosen_size(make, household)
     return size.pieces.get(kind, {}) if size else {}
 
 

@@ -29,6 +29,7 @@ from webui.pages.figures import Figures, PutRight
 from webui.pages.make.dials import next_dial
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
+from webui.pages.photographs import Beside, beside
 from webui.pages.shelves import shelf
 from webui.pages.strip import Strip, strip_of
 
@@ -53,6 +54,7 @@ class KnittedPage(Page):
     piece    its key, its kind where there is none yet;  kind: what it is
     stage    number of the stage that the form and the readings are of; None: there is none
     stages   of several: where each is shown, what it is called, whether it is this one
+    beside   the photographs of the stage
     advised  what was advised of the dial;  rows: how they add up, where all are known
     """
 
@@ -71,6 +73,7 @@ class KnittedPage(Page):
     rows: tuple[str, str] | None
     read: list[ReadPoint]
     read_at: str
+    beside: Beside | None
 
 
 @pages.get("/makes/<key>/pieces/<piece>")
@@ -176,6 +179,7 @@ def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Repor
         rows=_rows(known),
         read=_read_points(make, known, number, report),
         read_at=_read_at(known, number),
+        beside=_beside(make, known, number),
     )
     return views.show(page, status)
 
@@ -212,6 +216,13 @@ def _read_at(piece: Piece | None, number: int | None) -> str:
         return ""
     stage = piece.stages[number]
     return say_knitted.stage_of_figures(stage.kind, write_day(stage.on), views.unit())
+
+
+def _beside(make: Make, piece: Piece | None, number: int | None) -> Beside | None:
+    """The photographs beside a stage; None where there is none yet."""
+    if piece is None or number is None:
+        return None
+    return beside("makes", make.id, piece.stages[number].photographs, piece=piece.id, stage=number)
 
 
 def _read_points(make: Make, piece: Piece | None, number: int | None, report: Report) -> list[ReadPoint]:

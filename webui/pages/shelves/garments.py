@@ -34,6 +34,7 @@ from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.figures import PutRight
+from webui.pages.photographs import Beside, beside
 from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
     OLD_DAYS,
@@ -58,6 +59,7 @@ class GarmentPage(Page):
     """One garment: drawing, readings with their spread, ease, history, and what must fit it."""
 
     garment: Garment
+    beside: Beside
     long_name: int
     invented: bool
     asked: list[Asked]
@@ -110,6 +112,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
     return views.show(
         GarmentPage(
             garment=garment,
+            beside=beside(KIND, key, garment.photographs),
             long_name=shelves.LONGEST_NAME,
             invented=invented.is_invented(key, KIND),
             asked=asked,

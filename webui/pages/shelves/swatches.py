@@ -24,6 +24,7 @@ from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.figures import PutRight
+from webui.pages.photographs import Beside, beside
 from webui.pages.shelves import shelf
 from webui.pages.shelves.fabrics import answer_for, figures, size_of
 from webui.pages.shelves.tools import tools_of
@@ -121,6 +122,7 @@ class SwatchPage(Page):
     """One swatch with its gauges, its stages and the fabric that it belongs to."""
 
     swatch: Swatch
+    beside: Beside
     name: str
     short: str
     asked: list[Asked]
@@ -157,6 +159,7 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
     return views.show(
         SwatchPage(
             swatch=swatch,
+            beside=beside(KIND, key, swatch.photographs),
             name=record_name(swatch),
             short=ground.short(record_name(swatch)),
             asked=asked,
