@@ -44,7 +44,9 @@ def add_commands(subparsers: Any) -> None:
 
     command = _command(subparsers, "import", import_bundle, "take a household file in, all or nothing")
     command.add_argument("file", metavar="FILE", help="household file, also with photographs; - reads standard input")
-    command.add_argument("--replace", action="store_true", help="make the database equal to the file")
+    how = command.add_mutually_exclusive_group()
+    how.add_argument("--update", action="store_true", help="take the file's where a record is here and differs")
+    how.add_argument("--replace", action="store_true", help="make the database equal to the file")
     _add_data(command)
 
     command = _command(subparsers, "readings-out", readings_out, "write every reading as CSV")
@@ -200,7 +202,7 @@ def import_bundle(arguments: argparse.Namespace) -> None:
     from fitcheck.store.album import MAGIC
     from fitcheck.store.bundle import How
 
-    how: How = "replace" if arguments.replace else "merge"
+    how: How = "replace" if arguments.replace else "update" if arguments.update else "merge"
     raw = _in(arguments.file, LARGEST_BYTES)
     with _opened(arguments.data) as store:
         if not raw.startswith(MAGIC):

@@ -6,7 +6,7 @@ import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.files import LARGEST_BYTES, open_household
@@ -14,10 +14,12 @@ from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
 from fitcheck.store.photographs import named_in
+from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, save
 from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back
 
-How = Literal["merge", "replace"]
+How = Literal["merge", "update", "replace"]
+HOWS: tuple[How, ...] = get_args(How)
 Named = tuple[str, str]
 
 
@@ -115,9 +117,10 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
 
     merge    adds what is not here; a record that is here and differs is a conflict, and nothing is taken.
              The settings are taken into an empty store only.
+    update   the same, but of a record that differs the file's is taken; what was here stays in its history
     replace  makes the store equal to the file; what is not in it is deleted, and can be brought back
 
-    Raises ImportConflicts.
+    Raises ImportConflicts, and RecordsError where a record that stays names what a changed one has no more.
     """
     household, coming = opened.household, opened.coming
     here = {
@@ -130,11 +133,10 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
     deleted: tuple[Named, ...] = ()
     if how == "replace":
         deleted = tuple(named for named in standing if named not in coming)
-    else:
+    elif how == "merge":
         conflicts = [named for named, taken in coming.items() if named in standing and _differs(standing[named], taken)]
         if conflicts:
             raise ImportConflicts(conflicts)
-        # No more to check: the file names only what is in it, and what is here is equal to it or untouched.
     if how == "replace" or not here:
         _take_settings(connection, household)
     for named in deleted:
@@ -156,6 +158,10 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
             continue
         save(connection, *named, before, taken, "imported", position=position)
         (changed if named in standing else created).append(named)
+    if how == "update":
+        # Of the other ways nothing is to check: the file names only what is in it, and all else is equal or untouched.
+        for named in changed:
+            check_around(connection, named[0], coming[named])
     return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged))
 
 

@@ -169,7 +169,7 @@ class ImportConflicts(StoreError):
     def __init__(self, records: Sequence[tuple[str, str]]) -> None:
         super().__init__(
             f"These records are here already and differ: {_listed(records)}. Nothing was imported. Import with "
-            "replace to take the bundle's, or give them another id in the bundle."
+            "update to take the file's, or give them another id in the file."
         )
         self.records = tuple(records)
 

@@ -9,9 +9,7 @@ THERE_ALREADY = "This photograph is there already."
 TAKEN_AWAY = "The photograph is taken away."
 NOTHING_CHOSEN = "No photograph was chosen, so none was kept."
 FULL = "There is room for 8 photographs here. Take one away first."
-TOO_LARGE = (
-    "A photograph has 1.8 MB at most. Make it smaller on the device, as this page does with its script."
-)
+TOO_LARGE = "A photograph has 1.8 MB at most. Make it smaller on the device, as this page does with its script."
 NOT_HERE = "not in this household: left out of the file that it came with"
 FOR_SCRIPT = {
     "shrinking": "Made smaller on this device …",
@@ -27,4 +25,4 @@ def which(number: int, count: int) -> str:
 
 def in_all(count: int, size: int) -> str:
     """How many photographs are kept, and how large they are together [bytes]."""
-    return f"{count_words(count, 'photograph')}, {size / 1e6:.1f} MB" if count else "no photograph"
+    return f"{count_words(count, 'photograph')}, {max(size / 1e6, 0.1):.1f} MB."

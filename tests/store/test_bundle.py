@@ -140,6 +140,28 @@ def test_a_merge_with_other_versions_is_refused_and_names_all_of_them(full):
     assert full.export_bundle() == before
 
 
+def test_an_update_takes_the_files_record_and_leaves_the_rest_as_it_is(full):
+    other = sample()
+    other["yarns"][0]["tex"] = 251
+    other["yarns"].append({"id": "new", "name": "new"})
+    del other["garments"], other["makes"], other["tape"]
+    key, garments = other["yarns"][0]["id"], full.count("garments")
+    done = full.import_bundle(json.dumps(other).encode(), "update")
+    assert (done.created, done.changed, done.deleted) == ((("yarns", "new"),), (("yarns", key),), ())
+    assert full.get("yarns", key).record.tex == 251
+    assert (full.count("garments"), full.household().name) == (garments, "an invented household")
+    full.undo("yarns", key, 2)
+    assert full.get("yarns", key).record.tex != 251
+
+
+def test_an_update_that_leaves_a_record_without_what_it_names_changes_nothing(full):
+    before = full.export_bundle()
+    other = {"fitcheck": 1, "unit": "cm", "garments": [{"id": "brown-pullover", **garment()}]}
+    with pytest.raises(RecordsError):
+        full.import_bundle(json.dumps(other).encode(), "update")
+    assert full.export_bundle() == before
+
+
 def test_replace_makes_the_store_equal_and_everything_can_be_brought_back(full):
     old = full.export_bundle()
     new = {"fitcheck": 1, "unit": "in", "name": "new", "garments": [{"id": "brown-pullover", **garment("another")}]}

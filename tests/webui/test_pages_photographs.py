@@ -56,7 +56,9 @@ def test_a_photograph_lies_beside_the_stage_of_a_piece_that_the_form_names(clien
     stages = store.get("makes", MAKE).record.pieces[0].stages
     assert [stage.photographs for stage in stages] == [*([[]] * last), [digest_of(WHOLE)]]
     page = f"/makes/{MAKE}/pieces/{piece.id}"
-    assert f'<img src="/photographs/{digest_of(WHOLE)}.jpg"' in client.get(f"{page}?stage={last}").get_data(as_text=True)
+    assert f'<img src="/photographs/{digest_of(WHOLE)}.jpg"' in client.get(f"{page}?stage={last}").get_data(
+        as_text=True
+    )
     for place in ({"piece": piece.id, "stage": str(last + 1)}, {"piece": "none", "stage": "0"}, {"piece": piece.id}):
         assert send(client, f"/photographs/makes/{MAKE}", **place).status_code == 404
 

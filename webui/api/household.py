@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flask import Response
 
+from fitcheck.store.bundle import HOWS, How
 from webui.api.calls import CSV, JSON, Call, data
 from webui.api.problems import Refused, named
 from webui.service import service
@@ -17,8 +18,9 @@ def bundle(call: Call) -> Response:
 
 def taken_in(call: Call) -> Response:
     """Take a household file in, all or nothing."""
-    how = call.one_of("how", ("merge", "replace"), "merge")
-    imported = service().store.import_bundle(call.bytes(JSON), "replace" if how == "replace" else "merge")
+    asked = call.one_of("how", HOWS, "merge")
+    how: How = next(how for how in HOWS if how == asked)
+    imported = service().store.import_bundle(call.bytes(JSON), how)
     return data({name: named(getattr(imported, name)) for name in ("created", "changed", "deleted", "unchanged")})
 
 

@@ -12,6 +12,7 @@ from typing import Any
 from flask import Response
 
 from fitcheck.records.cross_checks import KINDS
+from fitcheck.store.bundle import HOWS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
@@ -216,7 +217,10 @@ def _computed() -> Iterable[Operation]:
 
 def _household() -> Iterable[Operation]:
     how = Parameter(
-        "how", "query", {"enum": ["merge", "replace"], "default": "merge"}, "add what is new, or make all equal to it"
+        "how",
+        "query",
+        {"enum": list(HOWS), "default": "merge"},
+        "add what is new, take the file's of a record that differs too, or make all equal to the file",
     )
     yield Operation(
         "export_bundle", "everything", "GET", "/bundle", "Everything that is kept now, as a household file.",

@@ -30,6 +30,7 @@ from webui.pages.make import (
     newer,
     points,
     posted,
+    share,
     sizes,
     taken,
 )
@@ -79,6 +80,7 @@ PAGES = (
     posted,
     put_right,
     settings,
+    share,
     size_tables,
     sizes,
     strip,

@@ -5,27 +5,32 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from io import BytesIO
 from pathlib import Path
 from typing import Any, ClassVar
 
-from flask import Blueprint, Response, make_response, request, url_for
+from flask import Blueprint, Response, request, url_for
 
 from fitcheck import words
 from fitcheck.advice.hands import pools, sets_to_freeze
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, TapePool
-from fitcheck.store.bundle import How
+from fitcheck.store.album import MAGIC
+from fitcheck.store.bundle import HOWS, How, Imported
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.stored import HOUSEHOLD
 from fitcheck.words import deeds, wants
 from fitcheck.words import pages as say
+from fitcheck.words import photographs as say_photographs
 from fitcheck.words.names import kind_counted, kind_name
 from fitcheck.words.phrases import count_words, spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
 from webui.pages import given_back, ground, views
+from webui.pages.attached import album as attached_album
+from webui.pages.attached import attached
 from webui.pages.conflicts import conflict
 from webui.pages.context import Page
 
@@ -71,6 +76,7 @@ class SettingsPage(Page):
     """The settings, how steady the tape is, and what is kept.
 
     counts   how many records of each kind there are;  path_of: where they are kept
+    pictures how many photographs are kept, and how large they are together; empty without any
     deleted  what can be brought back
     faults      what was wrong in a file that was to be taken in
     conflicts   records of it that are here in another version
@@ -80,6 +86,7 @@ class SettingsPage(Page):
     room: ClassVar[str] = ROOM
     form: Filled
     counts: Sequence[str]
+    pictures: str
     tape: Mapping[str, Any]
     path_of: Path
     deleted: Sequence[tuple[str, str]]
@@ -92,7 +99,9 @@ def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), confli
     household = ground.household()
     counts = [kind_counted(kind, len(getattr(household, kind))) for kind in KINDS if getattr(household, kind)]
     form, deleted = ground.filled(SETTINGS, draft), ground.deleted(*KINDS)
-    page = SettingsPage(form, counts, _tape(household), ground.store().path, deleted, faults, conflicts)
+    kept = ground.store().photographs_kept()
+    pictures = say_photographs.in_all(kept.count, kept.size) if kept.count else ""
+    page = SettingsPage(form, counts, pictures, _tape(household), ground.store().path, deleted, faults, conflicts)
     return views.show(page, status)
 
 
@@ -189,21 +198,26 @@ def bundle() -> Response:
         raw = ground.store().export_bundle()
     except StoreError as error:
         return ground.go(url_for("settings.settings"), str(error))
-    return _file(raw, "application/json", "json")
+    return attached(raw, "application/json", _dated("json"))
+
+
+@pages.get("/household.zip")
+def album() -> Response:
+    """The household as one file with its photographs."""
+    try:
+        return attached_album(ground.store(), _dated("zip"))
+    except StoreError as error:
+        return ground.go(url_for("settings.settings"), str(error))
 
 
 @pages.get("/readings.csv")
 def readings() -> Response:
     """Every reading as a table."""
-    return _file(ground.store().readings_as_csv().encode(), "text/csv; charset=utf-8", "csv")
+    return attached(ground.store().readings_as_csv().encode(), "text/csv; charset=utf-8", _dated("csv"))
 
 
-def _file(raw: bytes, kind: str, ending: str) -> Response:
-    response = make_response(raw)
-    response.headers["Content-Type"] = kind
-    name = f"fitcheck-{date.today().isoformat()}.{ending}"
-    response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+def _dated(ending: str) -> str:
+    return f"fitcheck-{date.today().isoformat()}.{ending}"
 
 
 # ---- in ----------------------------------------------------------------------------------------------------
@@ -213,13 +227,13 @@ def _file(raw: bytes, kind: str, ending: str) -> Response:
 def take_bundle() -> Response:
     """Take a household file in, all or nothing."""
     raw = _sent("bundle")
-    how: How = "replace" if request.form.get("how") == "replace" else "merge"
+    how: How = next((how for how in HOWS if how == request.form.get("how")), "merge")
     draft = Draft({})
     if not raw.strip():
         draft.refusals["bundle"] = Refusal("nothing chosen", wants.HOUSEHOLD_FILE)
         return _page(draft, 422)
     try:
-        done = ground.store().import_bundle(raw, how)
+        done = _taken(raw, how)
     except RecordsError as error:
         return _page(draft, 422, faults=_faults(error))
     except ImportConflicts as error:
@@ -235,7 +249,16 @@ def take_bundle() -> Response:
         )
         if count
     ]
-    return ground.go(url_for("settings.settings"), deeds.taken_in(told))
+    makes = [key for kind, key in (*done.created, *done.changed) if kind == "makes"]
+    alone = len(makes) == 1 and not done.deleted
+    return ground.go(ground.page_of("makes", makes[0]) if alone else url_for("settings.settings"), deeds.taken_in(told))
+
+
+def _taken(raw: bytes, how: How) -> Imported:
+    """What was taken in of a household file, with photographs or without."""
+    if raw.startswith(MAGIC):
+        return ground.store().import_album(BytesIO(raw), how)
+    return ground.store().import_bundle(raw, how)
 
 
 @pages.post("/readings")

@@ -25,6 +25,7 @@ from fitcheck.words import (
     pasting,
     photographs,
     point_name,
+    sharing,
     shelves,
     walking,
     zone_word,
@@ -200,8 +201,7 @@ def prepare(app: Flask) -> None:
     # Handed the context, so that a constant is not marked once for every device while the template is compiled.
     app.jinja_env.filters["marked"] = pass_context(lambda context, text: marked(text))
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking, pasting=pasting)
-    app.jinja_env.globals.update(history=history, as_knitted=knitted)
-    app.jinja_env.globals["photographs"] = photographs
+    app.jinja_env.globals.update(history=history, as_knitted=knitted, photographs=photographs, sharing_words=sharing)
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
     app.jinja_env.finalize = unbroken
     app.jinja_env.filters["unparted"] = unparted

@@ -22,6 +22,7 @@ from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.pages.make.point_list import PointList, points_of
 from webui.pages.make.rest import RestPart, rest_of
+from webui.pages.make.share import Sharing, sharing_of
 from webui.pages.page_cache import kept
 
 pages = Blueprint("makes", __name__)
@@ -47,6 +48,7 @@ class MakePage(Page):
     points: PointList
     rest: RestPart | None
     behind: Behind
+    sharing: Sharing
     sheet: Markup
     typed: Mapping[str, str]
     refusals: dict[str, Any]
@@ -75,6 +77,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         points=points_of(report, record, views.household_of(key, of or None)),
         rest=rest_of(report),
         behind=behind(report, record),
+        sharing=sharing_of(report, record, drawing, of),
         sheet=drawing.sheet,
         typed=request.form,
         refusals=refusals or {},
