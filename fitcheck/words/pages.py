@@ -72,14 +72,6 @@ def not_compared(count: int) -> str:
     return f"Not compared ({count})"
 
 
-def other_ways(count: int) -> str:
-    """The fold of the other ways to go on."""
-    if not count:
-        return "No other way"
-    ways, each = ("way", "it") if count == 1 else (f"{count} ways", "each")
-    return f"The other {ways}, and what {each} would bring"
-
-
 # Makes
 
 
