@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from statistics import fmean
 
 from fitcheck.advice.rounds import counting
 from fitcheck.advice.tape import taped
@@ -13,7 +14,7 @@ from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Piece
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.records.stages import PieceStage
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.given import hands_of
@@ -25,7 +26,7 @@ class Sewn:
     """A garment as the readings of its pieces have it.
 
     read_on  the latest day on which one of these pieces was read washed and blocked; None where no day is said
-    flat_mm  per point of measure its flat figure, one of each piece that was read there [mm]
+    flat_mm  per point of measure its flat figures [mm]: of the body one, else one of each piece that was read
     """
 
     read_on: date | None = None
@@ -37,21 +38,32 @@ def sewn(household: Household, make: str) -> Sewn:
 
     flat figure = (mean of the readings - what seams swallow + bands still to come + panels) / times it measures
 
+    Of the body it is the mean of its back and its front, which may be of two widths because one makes up the other; one
+    that was not read is taken to be as the other.
+
     Pins hold what they hold: a direction that was read on pins has no figure. Nor has a point of which it is not known
     what making up takes (a seam that overlaps by nobody knows how much).
     """
     pieces = next(record for record in household.makes if record.id == make).standing
-    figures: dict[str, list[float]] = {}
+    figures: dict[str, dict[str, list[float]]] = {}
     days = []
     for piece in pieces:
         stage = next((stage for stage in reversed(piece.stages) if stage.kind == "blocked" and stage.readings), None)
         if stage is None:
             continue
         of_piece = _figures(household, make, piece, stage)
+        side = "front" if piece.piece in FRONTS else piece.piece
         for key, flat_mm in of_piece.items():
-            figures.setdefault(key, []).append(flat_mm)
+            figures.setdefault(key, {}).setdefault(side, []).append(flat_mm)
         days += [stage.on] if stage.on and of_piece else []
-    return Sewn(max(days, default=None), {key: tuple(figures[key]) for key in POINTS if key in figures})
+    return Sewn(max(days, default=None), {key: _of_body(figures[key]) for key in POINTS if key in figures})
+
+
+def _of_body(sides: Mapping[str, list[float]]) -> tuple[float, ...]:
+    """The figures of one point: the mean of back and front where both were read, else each piece's own [mm]."""
+    if sides.keys() >= {"back", "front"}:
+        return (fmean(fmean(sides[side]) for side in ("back", "front")),)
+    return tuple(flat_mm for side in sides.values() for flat_mm in side)
 
 
 def _figures(household: Household, make: str, piece: Piece, stage: PieceStage) -> dict[str, float]:
