@@ -6,7 +6,7 @@ Nothing here looks for an id or a class of a page: a label that is missing or sa
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -177,6 +177,34 @@ class Person:
         with self.leaving():
             (within or self.page).get_by_role("button", name=name, exact=exact).first.click()
         return self.see()
+
+    def read(self, readings: Mapping[str, tuple[str, str]]) -> str:
+        """Read the points of a walk as it asks for them, in centimetres or inches; then see the answer.
+
+        On a phone's pad the whole inches are tapped and then the eighth on the drawn inch.
+        """
+        shown = self.see()
+        for _ in readings:
+            text = self.say(*readings[shown])
+            if self.setting.scripted and self.setting.phone:
+                pad = self.page.get_by_role("group", name="Number pad")
+                whole, _, part = text.partition(" ")
+                for key in whole:
+                    pad.get_by_role("button", name="decimal point" if key == "." else key, exact=True).click()
+                if part:
+                    self.page.get_by_role("radio", name=part, exact=True).check(force=True)
+                pad.get_by_role("button", name="Keep", exact=True).click()
+            elif self.setting.scripted:
+                self.page.keyboard.type(text)
+                self.page.keyboard.press("Enter")
+            else:
+                self.page.get_by_role("textbox").fill(text)
+                self.press("Keep")
+            before, shown = shown, self.see()
+            assert shown != before
+        if self.setting.scripted:
+            expect(self.page.get_by_text(f"{len(readings)} points read; all of them are kept.")).to_be_visible()
+        return self.follow("See the answer")
 
     def fill(self, label: str, text: str) -> None:
         self.page.get_by_label(label, exact=True).fill(text)

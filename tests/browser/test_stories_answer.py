@@ -61,32 +61,7 @@ def measure(person):
     """Walk along the back, from the page of its make, and see the answer."""
     person.open("Green pullover")
     person.follow("Back")
-    for name, texts in READ.items():
-        assert person.see() == name
-        text = person.say(*texts)
-        if person.setting.scripted and person.setting.phone:
-            tap(person, text)
-        elif person.setting.scripted:
-            person.page.keyboard.type(text)
-            person.page.keyboard.press("Enter")
-        else:
-            person.page.get_by_role("textbox").fill(text)
-            person.press("Keep")
-    assert person.see() != name
-    if person.setting.scripted:
-        expect(person.page.get_by_text("7 points read; all of them are kept.")).to_be_visible()
-    return person.follow("See the answer")
-
-
-def tap(person, text):
-    """A reading on the pad of the phone: whole inches and then the eighth on the drawn inch."""
-    pad = person.page.get_by_role("group", name="Number pad")
-    whole, _, part = text.partition(" ")
-    for one in whole:
-        pad.get_by_role("button", name="decimal point" if one == "." else one, exact=True).click()
-    if part:
-        person.page.get_by_role("radio", name=part, exact=True).check(force=True)
-    pad.get_by_role("button", name="Keep", exact=True).click()
+    return person.read(READ)
 
 
 def test_the_blocked_back_is_walked_and_a_reading_set_aside_says_was_and_now_until_it_is_undone(person):
