@@ -144,6 +144,7 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     "swatch_book.book": fixed("/swatches"),
     "fabrics.fabric": fixed(*FABRICS),
     "swatches.new": fixed("/swatches/new"),
+    "several_swatches.several": fixed("/swatches/several"),
     "swatches.swatch": each("swatches", "/swatches/{}"),
     "swatches.edit": first("swatches", "/swatches/{}/edit"),
     "swatches.read": first("swatches", "/swatches/{}/read"),
@@ -167,6 +168,7 @@ STATES = (
         "/wardrobe/new", {"name": "Second", "construction": "set_in", "at_chest": "51.2.3", "state": "washed_flat"}, 422
     ),
     Page("/swatches/new", {"stitches": "40", "across": "17", "strands": "0"}, 422),
+    Page("/swatches/several", {"stitches": "36", "across_0": "15.5.1", "dial_1": "seven"}, 422),
     Page(
         "/size-tables/new",
         {

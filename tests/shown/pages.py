@@ -187,7 +187,7 @@ def _page_table(into: Figures, heading: str, rows: list[list[list[str]]]) -> Non
                     into.add(("next piece", STAGES[stage], thread, "mm each"), float(_plain(row[3])), 0.005)
     elif head[:2] == ["Swatch", "dial"]:
         _page_specimens(into, head, rows[1:])
-    elif len(rows) > 1 and rows[1][0][:1] == ["stitches to 10 cm (dots: swatched)"]:
+    elif len(rows) > 1 and rows[1][0] and rows[1][0][0].startswith("stitches to 10 cm") and not rows[0][0]:
         _page_clicks(into, rows)
     elif head[0] == "" and any("wanted" in part for row in rows[1:] for part in row[0]):
         _page_sizes(into, rows)
@@ -211,9 +211,11 @@ def _page_specimens(into: Figures, head: list[str], rows: list[list[list[str]]])
 
 
 def _page_clicks(into: Figures, rows: list[list[list[str]]]) -> None:
-    """The strip of clicks: stitches at each."""
-    for dial, cell in zip(rows[0][1:], rows[1][1:], strict=True):
-        into.add(("dial", _plain(dial), "stitches", "value"), float(cell[0]), 0.05)
+    """A strip of clicks: stitches at each, and rows where it has them."""
+    for thread, *cells in rows[1:3]:
+        if said := re.match("(stitches|rows) to 10 cm", thread[0]):
+            for dial, cell in zip(rows[0][1:], cells, strict=True):
+                into.add(("dial", _plain(dial), said[1], "value"), float(cell[0]), 0.05)
 
 
 def _page_sizes(into: Figures, rows: list[list[list[str]]]) -> None:
@@ -258,7 +260,7 @@ def of_listed(text: str) -> dict[tuple[str, str | None], Figures]:
 
 def of_book(text: str) -> dict[str, Figures]:
     """What the swatch book says of each fabric, by the address of its own page."""
-    sections = re.findall(r'<h2><a href="(/swatches/fabrics[^"]*)">(.*?)</section>', text, re.S)
+    sections = re.findall(r'<h2>\s*<a href="(/swatches/fabrics[^"]*)">(.*?)</section>', text, re.S)
     return {html.unescape(address): of_page(section) for address, section in sections}
 
 

@@ -353,6 +353,10 @@ def test_fabrics_stand_as_groups_the_largest_first_and_two_strands_are_one_of_th
     assert names[0] == "Grey wool in oil, on the cone, on the standard machine, strands 1"
     assert names[1] == "Grey wool in oil, on the cone, on the standard machine, strands 2"
     assert {name for name, *_ in fabrics[names[1]]} == {"doubled, 1 May 2025, dial 9", "doubled, 2 May 2025, dial 10"}
+    page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed&of=doubled_b")
+    assert heading(page) == "Swatched at dials 9 and 10."
+    assert 'href="/swatches/doubled_a"' in page
+    assert 'href="/swatches/grey_at_7"' not in page
     # Each has its own gauge: 100 mm hold 40 x 100 / 178 stitches.
     assert [gauge for _, gauge, _ in fabrics[names[1]]] == ["22.5 st", "22.5 st"]
 

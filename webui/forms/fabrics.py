@@ -15,12 +15,14 @@ class Fabric:
     """Swatches of one yarn on one machine, by their keys; empty where it is not said.
 
     name  its yarn, and its machine where the household has fabrics on several
+    of    where its swatches were knitted in several ways: a swatch of the one that is meant; else empty
     """
 
     yarn: str
     machine: str
     swatches: tuple[Swatch, ...]
     name: str
+    of: str = ""
 
     @property
     def key(self) -> str:

@@ -52,6 +52,22 @@ def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, household))))
 
 
+def ways_of(fabric: Fabric, household: Household) -> list[Fabric]:
+    """The fabric, or one for each way in which its swatches were knitted: two strands are another fabric than one."""
+    groups = answer_for(household, fabric).groups
+    if len(groups) < 2:
+        return [fabric]
+    ways: list[Fabric] = []
+    seen: set[str] = set()
+    for group in groups:
+        swatches = tuple(swatch for swatch in fabric.swatches if swatch.id in group.swatches and swatch.id not in seen)
+        seen |= {swatch.id for swatch in swatches}
+        if swatches:
+            name = words_fabric.group_name(fabric.name, group, groups)
+            ways.append(replace(fabric, swatches=swatches, name=name, of=swatches[0].id))
+    return ways
+
+
 @shown_by("fabric.html", ROOM)
 class FabricPage(Page):
     """One fabric of the swatch book; asked: key and name of each swatch with what is asked about it."""
@@ -70,6 +86,9 @@ def fabric() -> Response:
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == key), None)
     if fabric is None:
         abort(404, deeds.NO_SWATCH_OF_FABRIC)
+    if of := request.args.get("of", ""):
+        ways = ways_of(fabric, household)
+        fabric = next((way for way in ways if any(swatch.id == of for swatch in way.swatches)), fabric)
     names = told_apart(fabric.swatches)
     questions = asked_of_each(KIND, fabric.swatches, household)
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Collection
 from typing import Any
 
 from flask import Blueprint, Response, url_for
@@ -22,7 +21,7 @@ from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import swatches as swatch_pages
-from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures
+from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures, ways_of
 from webui.pages.shelves.several_swatches import Grid, empty_draft, grid_of
 from webui.pages.shelves.tools import tools_of
 
@@ -59,7 +58,8 @@ def book() -> Response:
     if not fabrics:
         return swatch_pages.new()
     made_up = invented.among(household, "swatches", "yarns", "machines")
-    groups = sorted(_groups(fabrics, household), key=lambda fabric: -len(fabric.swatches))
+    every = (group for fabric in fabrics for group in ways_of(fabric, household))
+    groups = sorted(every, key=lambda fabric: -len(fabric.swatches))
     first = answer_for(household, groups[0]).next_swatch
     well = not isinstance(first, CannotSay) and words_fabric.hardly_narrows(first, ground.tape())
     return views.show(
@@ -75,22 +75,6 @@ def book() -> Response:
     )
 
 
-def _groups(fabrics: Iterable[Fabric], household: Household) -> Iterator[Fabric]:
-    """The fabrics, those whose swatches were knitted in different ways as one for each way."""
-    for fabric in fabrics:
-        groups = answer_for(household, fabric).groups
-        seen: set[str] = set()
-        for group in groups if len(groups) > 1 else ():
-            swatches = tuple(
-                swatch for swatch in fabric.swatches if swatch.id in group.swatches and swatch.id not in seen
-            )
-            seen |= {swatch.id for swatch in swatches}
-            if swatches:
-                yield replace(fabric, swatches=swatches, name=words_fabric.group_name(fabric.name, group, groups))
-        if len(groups) < 2:
-            yield fabric
-
-
 def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str, str]]) -> dict[str, Any]:
     """A fabric with its newest swatches."""
     answer = answer_for(household, fabric)
@@ -101,10 +85,13 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
         "name": ground.short(fabric.name, 90),
         "yarn": fabric.yarn,
         "machine": fabric.machine,
+        "of": fabric.of or None,
         "count": len(fabric.swatches),
         "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.tape()),
         "strip": clicks_shown(answer),
-        "plan": url_for("plan.plan", fabric=fabric.key) if not isinstance(answer.gauge, CannotSay) else "",
+        "plan": url_for("plan.plan", fabric=fabric.key)
+        if not fabric.of and not isinstance(answer.gauge, CannotSay)
+        else "",
         "rows": [
             _line(swatch, names[swatch.id], answer, asked=bool(asked[swatch.id]), made_up=(KIND, swatch.id) in made_up)
             for swatch in newest
