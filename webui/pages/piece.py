@@ -139,7 +139,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     }
     said = draft.at(("pieces", 0, "dial"), DIAL.name)
     make["pieces"] = [{"id": piece, "piece": piece, **({"dial": said} if said else {}), "stages": [stage]}]
-    if way == "wardrobe":
+    if way == "wardrobe" or (way == "laid" and draft.text("garment")):
         garment = by_key(store.household().garments, draft.text("garment"))
         if garment is None:
             draft.refuse("garment", wants.WHICH_GARMENT)

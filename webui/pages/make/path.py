@@ -48,7 +48,7 @@ def path_of(record: Make, report: Report, here: str = "") -> tuple[Tick, ...]:
         ("Size", f"{at}/sizes", bool(record.size or record.size_table)),
         (test_piece(report), measure_url(record), read and report.head.stage == "blocked" and not waits),
     ]
-    if record.finished is not None or (all_read and not waits):
+    if record.finished is not None or here == FINISHED_TICK or (all_read and not waits):
         steps.append((FINISHED_TICK, f"{at}/finish", record.finished is not None))
     else:
         steps.append(("The rest", f"{at}#rest" if report.rest else measure_url(record), all_read))

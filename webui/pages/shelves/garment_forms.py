@@ -77,7 +77,7 @@ def _today() -> dict[str, str]:
 @given_back.draws_form
 def new() -> Response:
     """An empty form: three points first."""
-    return _new_form(ground.begun(_today()))
+    return _new_form(ground.begun({**_today(), "wearer": request.args.get("wearer", "")}))
 
 
 @pages.post("/new")

@@ -54,8 +54,7 @@ def _empty_swatch() -> Draft:
         typed |= {name: latest[name] for name in KEPT_SETTINGS}
     elif len(household.machines) == 1:
         typed["machine"] = household.machines[0].id
-    if request.args.get("yarn") is not None:
-        typed |= {"yarn": request.args["yarn"], "machine": request.args.get("machine", "")}
+    typed |= {name: request.args[name] for name in ("yarn", "machine") if name in request.args}
     return ground.begun(typed)
 
 
