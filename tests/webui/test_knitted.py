@@ -282,3 +282,20 @@ def test_when_and_how_a_swatch_was_read_is_put_right(client, store):
 @pytest.mark.parametrize("path", ["/swatches/grey_at_7/stages/9", "/wardrobe/brown_pullover/occasions/never"])
 def test_what_was_never_read_has_no_date_to_put_right(client, path):
     page_of(client, path, 404)
+
+
+@pytest.mark.parametrize("page", ["/makes/grey_pullover/walk?begin=1", "/piece", "/makes/grey_pullover/points"])
+def test_wherever_a_piece_is_added_its_stage_is_one_of_the_three_names(client, page):
+    names = re.findall(r'name="stage" value="[a-z_]+"(?: checked)?><span>([^<]+)', page_of(client, page))
+    assert names[-3:] == ["off the machine", "rested", "washed, blocked and dry"]
+
+
+def test_after_the_wash_the_button_opens_blocked(client):
+    page = page_of(client, "/makes/grey_unwashed")
+    (to,) = re.findall(r'<a class="btn main" href="([^"]+)">Read it again once it is washed and dry', page)
+    assert 'name="stage" value="blocked" checked' in page_of(client, html.unescape(to))
+
+
+def test_a_piece_off_the_machine_is_walked_at_that_stage(client, store):
+    client.post("/makes/grey_pullover/walk/begin", data={"piece": "front", "stage": "off_machine", "dial": "7"})
+    assert [stage["kind"] for stage in piece(store, "front")["stages"]] == ["off_machine"]

@@ -34,7 +34,7 @@ def unsaid(ask):
 def test_another_piece_begins_with_the_dial_of_the_one_before_it(client, ask):
     page = client.get(f"{GREY}/walk?begin=1").get_data(as_text=True)
     assert dial_field(page) == "7"
-    client.post(f"{GREY}/walk/begin", data={"piece": "front", "dry": "yes", "how": "piece", "dial": "7"})
+    client.post(f"{GREY}/walk/begin", data={"piece": "front", "stage": "blocked", "how": "piece", "dial": "7"})
     assert pieces(ask, "grey_pullover")["front"]["dial"] == {"number": 7}
 
 
@@ -48,18 +48,18 @@ def test_the_first_piece_begins_with_the_dial_that_the_swatches_advise(client, a
 
 
 def test_an_empty_field_says_nothing(client, ask):
-    client.post(f"{GREY}/walk/begin", data={"piece": "front", "dry": "yes", "how": "piece", "dial": ""})
+    client.post(f"{GREY}/walk/begin", data={"piece": "front", "stage": "blocked", "how": "piece", "dial": ""})
     assert "dial" not in pieces(ask, "grey_pullover")["front"]
 
 
 def test_what_is_no_dial_is_refused_with_everything_typed_kept(client, ask):
-    typed = {"piece": "front", "dry": "no", "how": "overhang", "dial": "seven"}
+    typed = {"piece": "front", "stage": "rested", "how": "overhang", "dial": "seven"}
     answer = client.post(f"{GREY}/walk/begin", data=typed)
     page = answer.get_data(as_text=True)
     assert answer.status_code == 422
     assert dial_field(page) == "seven"
     assert 'id="dial-refused"' in page
-    for name in ("piece", "dry", "how"):
+    for name in ("piece", "stage", "how"):
         assert re.search(f'name="{name}" value="{typed[name]}" checked', page)
     assert "front" not in pieces(ask, "grey_pullover")
 
@@ -68,7 +68,7 @@ def test_a_dial_that_was_said_before_stays(client, ask):
     stored = ask("GET", GREY)[1]
     stored["record"]["pieces"].append({"id": "front", "piece": "front", "dial": "8.1"})
     ask("PUT", GREY, stored["record"], stored["revision"])
-    client.post(f"{GREY}/walk/begin", data={"piece": "front", "dry": "yes", "how": "piece", "dial": "7"})
+    client.post(f"{GREY}/walk/begin", data={"piece": "front", "stage": "blocked", "how": "piece", "dial": "7"})
     assert pieces(ask, "grey_pullover")["front"]["dial"] == {"number": 8, "marks": 1}
 
 

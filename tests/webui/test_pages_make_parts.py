@@ -119,7 +119,7 @@ def test_a_column_of_counts_that_would_be_empty_is_not_there(browser):  # noqa: 
     assert names == ["at", "knit", "gives"]
     assert table.count("<td") == 2 * table.count('<th scope="row">')
     # Laid on a sweater, without a count or a swatch: only how much wider the front is to be.
-    laid = browser.post("/piece", piece="back", way="laid", dry="yes", own_chest="-1.2").headers["Location"]
+    laid = browser.post("/piece", piece="back", way="laid", stage="blocked", own_chest="-1.2").headers["Location"]
     names, table = columns(browser.read(laid), "The front")
     assert names == ["at", "knit"]
     assert re.search(r"[\d.]+ cm wider", table)

@@ -88,7 +88,7 @@ def test_what_is_finished_anew_is_read_at_a_stage_of_its_own(client, ask, advise
     to = main_act(client.get(f"/makes/{key}").get_data(as_text=True))
     page = client.get(to).get_data(as_text=True)
     form = re.search(r'<form method="post" action="([^"]*/walk/begin[^"]*)"', page)
-    assert client.post(html.unescape(form[1]), data={"dry": "yes", "how": "piece"}).status_code == 303
+    assert client.post(html.unescape(form[1]), data={"stage": "blocked", "how": "piece"}).status_code == 303
     after = ask("GET", f"/makes/{key}")[1]["record"]
     stages = next(p for p in after["pieces"] if p["id"] == piece["id"])["stages"]
     assert stages[:-1] == piece["stages"]

@@ -48,7 +48,7 @@ def heading(page: str) -> str:
     return found[0].strip()
 
 
-LAID = {"piece": "back", "way": "laid", "dry": "yes"}
+LAID = {"piece": "back", "way": "laid", "stage": "blocked"}
 
 
 def test_an_empty_table_has_two_doors_and_the_way_to_the_invented_household(browser):
@@ -100,7 +100,7 @@ def test_six_numbers_keep_the_sweater_in_the_wardrobe_and_measure_the_piece_agai
         "/piece",
         piece="back",
         way="both",
-        dry="yes",
+        stage="blocked",
         ref_shoulder_width="41.2",
         own_shoulder_width="42.3",
         ref_chest="538",
@@ -119,13 +119,15 @@ def test_six_numbers_keep_the_sweater_in_the_wardrobe_and_measure_the_piece_agai
 def test_a_sweater_of_the_wardrobe_numbers_and_body_with_ease_are_what_it_must_fit(browser):
     browser.post("/invented")
     garment = browser.store.household().garments[0]
-    taken = browser.post("/piece", piece="back", way="wardrobe", dry="yes", garment=garment.id, own_chest="54")
+    taken = browser.post("/piece", piece="back", way="wardrobe", stage="blocked", garment=garment.id, own_chest="54")
     make = browser.store.get("makes", taken.headers["Location"].removeprefix("/makes/")).doc
     assert make["fits"]["garment"] == garment.id
-    taken = browser.post("/piece", piece="back", way="numbers", dry="yes", ref_chest="52", own_chest="54")
+    taken = browser.post("/piece", piece="back", way="numbers", stage="blocked", ref_chest="52", own_chest="54")
     make = browser.store.get("makes", taken.headers["Location"].removeprefix("/makes/")).doc
     assert make["fits"]["numbers"]["chest"]["length"] == "52 cm"
-    taken = browser.post("/piece", piece="back", way="ease", dry="yes", ref_chest="96", ease_chest="8", own_chest="53")
+    taken = browser.post(
+        "/piece", piece="back", way="ease", stage="blocked", ref_chest="96", ease_chest="8", own_chest="53"
+    )
     page = browser.read(taken.headers["Location"])
     # (96 + 8) / 2 flat, and a stitch for the seam at each side
     assert re.search(r"wanted 5[23]\.\d, measured 53\.0", page)
@@ -191,7 +193,7 @@ def test_the_invented_household_comes_and_goes_with_one_click_each_and_leaves_th
 def test_what_ones_own_make_names_stays_when_the_invented_household_goes(browser):
     browser.post("/invented")
     garment = browser.store.household().garments[0]
-    browser.post("/piece", piece="back", way="wardrobe", dry="yes", garment=garment.id, own_chest="54")
+    browser.post("/piece", piece="back", way="wardrobe", stage="blocked", garment=garment.id, own_chest="54")
     browser.post("/invented/remove")
     assert [one.id for one in browser.store.household().garments] == [garment.id]
     assert f"your own records name it: {garment.name}" in browser.read("/")
@@ -342,12 +344,12 @@ def test_no_sweater_of_the_wardrobe_is_chosen_beforehand(browser):
     page = browser.read("/piece?way=wardrobe")
     choices = re.search(r'<select id="garment".*?</select>', page, re.S)[0]
     assert re.findall(r'<option value="([^"]*)"', choices)[0] == ""
-    refused = browser.post("/piece", piece="back", way="wardrobe", dry="yes", garment="", own_chest="54")
+    refused = browser.post("/piece", piece="back", way="wardrobe", stage="blocked", garment="", own_chest="54")
     assert refused.status_code == 422
     assert 'id="garment-refused"' in refused.get_data(as_text=True)
 
 
-FAR_BACK = {"piece": "back", "way": "wardrobe", "dry": "yes", "garment": "brown_pullover"}
+FAR_BACK = {"piece": "back", "way": "wardrobe", "stage": "blocked", "garment": "brown_pullover"}
 
 
 def test_a_back_far_from_the_chosen_sweater_everywhere_asks_first_whether_it_is_the_right_one(browser):

@@ -337,7 +337,7 @@ def test_a_piece_that_was_never_laid_down_is_asked_about_first(client, store):
     store.put("makes", "pullover", document, stored.revision)
     page = client.get(WALK)
     assert "What lies on the table?" in page.text
-    answer = client.post(f"{WALK}/begin", data={"piece": "sleeve", "dry": "no"})
+    answer = client.post(f"{WALK}/begin", data={"piece": "sleeve", "stage": "rested"})
     assert answer.status_code == 303
     (piece,) = store.get("makes", "pullover").doc["pieces"]
     assert (piece["piece"], piece["stages"][0]["kind"]) == ("sleeve", "rested")
@@ -347,7 +347,7 @@ def test_a_piece_that_was_never_laid_down_is_asked_about_first(client, store):
 def test_the_next_piece_joins_the_make_and_the_same_one_is_not_doubled(client, store):
     assert "What lies on the table?" in client.get(f"{WALK}?begin=1").text
     for _ in range(2):
-        assert client.post(f"{WALK}/begin", data={"piece": "front", "dry": "yes"}).status_code == 303
+        assert client.post(f"{WALK}/begin", data={"piece": "front", "stage": "blocked"}).status_code == 303
     pieces = store.get("makes", "pullover").doc["pieces"]
     assert [(one["id"], len(one["stages"])) for one in pieces] == [("back", 1), ("front", 1)]
     assert client.post(f"{WALK}/begin", data={"piece": "hood"}).status_code == 400
@@ -357,7 +357,7 @@ def test_the_other_of_two_sleeves_that_nobody_calls_left_or_right_is_a_piece_of_
     address = "/makes/pullover/walk/begin"
     assert "other_sleeve" not in client.get(address).get_data(as_text=True)
     for sleeve in ("sleeve", "other_sleeve", "other_sleeve"):
-        assert client.post(address, data={"piece": sleeve, "dry": "yes"}).status_code == 303
+        assert client.post(address, data={"piece": sleeve, "stage": "blocked"}).status_code == 303
     pieces = [(piece["id"], piece["piece"]) for piece in store.get("makes", "pullover").doc["pieces"]]
     assert pieces[-2:] == [("sleeve", "sleeve"), ("other_sleeve", "sleeve")]
 
@@ -365,7 +365,7 @@ def test_the_other_of_two_sleeves_that_nobody_calls_left_or_right_is_a_piece_of_
 def test_a_piece_blocked_again_is_read_at_a_stage_of_its_own(client, store):
     keep(client, "chest", "51.8")
     assert "How was the back finished?" in client.get(f"{WALK}?begin=1&piece=back").text
-    assert client.post(f"{WALK}/begin?piece=back", data={"dry": "yes"}).status_code == 303
+    assert client.post(f"{WALK}/begin?piece=back", data={"stage": "blocked"}).status_code == 303
     keep(client, "chest", "52.6")
     assert [place.split("/")[3] for place, _ in readings(store)] == ["0", "1"]
 

@@ -12,7 +12,13 @@ from fitcheck.store.stored import HOUSEHOLD
 from tests.webui.test_forms import CASES, FIVE, SIZES, Browser, filled, form_of
 from tests.webui.test_pages_wardrobe import fields_in
 
-ON_THE_TABLE = {"piece": "back", "dry": "yes", "own_shoulder_width": "42", "own_chest": "52", "own_armhole_depth": "22"}
+ON_THE_TABLE = {
+    "piece": "back",
+    "stage": "blocked",
+    "own_shoulder_width": "42",
+    "own_chest": "52",
+    "own_armhole_depth": "22",
+}
 SWEATER = {"ref_shoulder_width": "42", "ref_chest": "53", "ref_armhole_depth": "22"}
 EASE = {"ease_shoulder_width": "0", "ease_chest": "8", "ease_armhole_depth": "2"}
 BY_HAND = {

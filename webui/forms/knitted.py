@@ -9,9 +9,9 @@ from fitcheck.advice.rest.nested import PARTS
 from fitcheck.records.makes import Piece
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.words import point_name, wants
-from fitcheck.words.names import STAGE_CHOICES
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, group
+from webui.forms.pieces import STAGES
 from webui.forms.swatches import BLOCKINGS, KNITTED
 from webui.forms.typed import BEHIND, HOURS, ROWS, STITCHES
 
@@ -19,10 +19,9 @@ _LEFT_OUT = ("neck_inside", "waist")
 """Widths whose stitches are asked for only where they are known or planned."""
 _UNLIKE = ("yarn", "machine", "carriage", "mast_tension", "weights", "strands", "needle_arrangement", "stitch_pattern")
 """What is said only where it is unlike that of the swatches."""
-KINDS = tuple((kind, name) for kind, name in STAGE_CHOICES.items() if kind != "hung")
 STAGE = Form(
     (
-        Field("kind", "Stage", "pick", choices=KINDS),
+        Field("kind", "Stage", "pick", choices=STAGES),
         *group(
             "stage",
             Field("blocking", "blocked", "choice", choices=BLOCKINGS, alone="How it was blocked"),

@@ -11,6 +11,7 @@ from fitcheck import words
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name, wants
+from fitcheck.words.names import STAGE_CHOICES
 from fitcheck.words.pages import piece_at_point
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, put
@@ -45,6 +46,8 @@ THEN: Mapping[str, tuple[str, ...]] = {
 """The points asked for once there is an answer."""
 DIAL = Field("dial", "Dial", hint="as it was set: 7, or 7.1 for one mark more; left empty: not said")
 """The dial that a piece was knitted at, where a piece is added."""
+STAGES = tuple((kind, name) for kind, name in STAGE_CHOICES.items() if kind != "hung")
+"""How a piece may be that lies on the table."""
 STAGE = ("pieces", 0, "stages", 0)
 """Where the one stage of the piece stands in the make."""
 _SIGNED = {"overhangs", "ease"}
@@ -112,6 +115,11 @@ def read_taped(draft: Draft, keys: Sequence[str], way: str, piece: str, unit: st
             else:
                 taped.reference[key] = [reading]
     return taped
+
+
+def stage_kind(text: str) -> str:
+    """The stage that was chosen; washed, blocked and dry where none was."""
+    return text if text in dict(STAGES) else "blocked"
 
 
 def overhang_text(draft: Draft, key: str, unit: str) -> str:

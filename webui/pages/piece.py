@@ -22,7 +22,7 @@ from fitcheck.words.dates import day_and_month
 from fitcheck.words.names import of_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Field
-from webui.forms.pieces import DIAL, FIRST, NOTES, WAYS, read_taped, tape_fields
+from webui.forms.pieces import DIAL, FIRST, NOTES, STAGES, WAYS, read_taped, stage_kind, tape_fields
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.strip import Strip, strip_of
@@ -40,7 +40,7 @@ def ask() -> Response:
     The choices come as a GET, so that the browser's Back returns to the form and never asks to send it anew.
     """
     given = given_back.typed()
-    typed = {"dry": "yes", **(ground.typed(request.args) if given is None else given)}
+    typed = {"stage": "blocked", **(ground.typed(request.args) if given is None else given)}
     piece, way = _chosen(typed)
     asked = typed.pop("show", "")
     if asked in FIRST:
@@ -99,6 +99,7 @@ class PiecePage(Page):
     strip: Strip
     garments: list[tuple[str, str]]
     dial: Field
+    stages: tuple[tuple[str, str], ...]
 
 
 def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None = None) -> Response:
@@ -121,6 +122,7 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
             if garments
             else [],
             dial=DIAL,
+            stages=STAGES,
         ),
         422 if draft else 200,
     )
@@ -133,7 +135,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     read = read_taped(draft, FIRST[piece], way, piece, views.unit())
     make: dict[str, Any] = {"name": name, "started": today.isoformat(), **read.make}
     stage: dict[str, Any] = {
-        "kind": "blocked" if draft.typed.get("dry", "yes") == "yes" else "rested",
+        "kind": stage_kind(draft.text("stage")),
         "on": today.isoformat(),
         **read.stage,
     }

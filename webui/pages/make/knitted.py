@@ -22,7 +22,8 @@ from fitcheck.words.points import shown_measured_mm, tape_at
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Filled, Form
 from webui.forms.garments import point_heading
-from webui.forms.knitted import KINDS, STAGE, KnittedForm, count_points, knitted_form
+from webui.forms.knitted import STAGE, KnittedForm, count_points, knitted_form
+from webui.forms.pieces import STAGES
 from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.figures import Figures, PutRight
@@ -174,7 +175,7 @@ def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Repor
         stage_form=ground.filled(STAGE, draft),
         stage=number,
         stages=_stages(known, number, at),
-        kinds=KINDS,
+        kinds=STAGES,
         advised=say_knitted.dial_advised(next_dial(report), said=known is not None and known.dial is not None),
         rows=_rows(known),
         read=_read_points(make, known, number, report),

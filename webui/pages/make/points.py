@@ -16,7 +16,7 @@ from fitcheck.words import deeds, wants
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Field
-from webui.forms.pieces import FIRST, THEN, overhang_text, reading_at, tape_fields
+from webui.forms.pieces import FIRST, STAGES, THEN, overhang_text, reading_at, stage_kind, tape_fields
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
@@ -25,7 +25,7 @@ from webui.pages.strip import Strip, listed, strip_of
 
 pages = Blueprint("points_form", __name__)
 
-STAGES = (("same", "as last"), ("blocked", "washed, blocked and dry today"), ("rested", "not washed yet"))
+AS_LAST = (("same", "as last"),)
 HOW = (("readings", "with the tape"), ("overhangs", "laid on the sweater"))
 
 
@@ -149,7 +149,7 @@ def _form(make: Make, draft: Draft) -> Response:
             new=[choice for choice in new if choice[0] in ("back", "front", "sleeve")],
             how=how,
             hows=HOW,
-            stages=STAGES if at is not None else STAGES[1:],
+            stages=(*(AS_LAST if at is not None else ()), *STAGES),
             points=[(POINTS[key], tape_fields(key, way, kind)) for key in shown],
             others=[(POINTS[key], tape_fields(key, way, kind)) for key in keys if key not in shown],
             open=any(name.partition("_")[2] not in shown for name in draft.refusals if name.startswith("own_")),
@@ -171,9 +171,8 @@ def _add(draft: Draft, document: dict[str, Any], piece: str) -> int:
         number = len(listed) - 1
     stages = listed[number].setdefault("stages", [])
     at = _last(stages)
-    if at is None or draft.text("stage") in ("blocked", "rested"):
-        stage = "rested" if draft.text("stage") == "rested" else "blocked"
-        stages.append({"kind": stage, "on": date.today().isoformat()})
+    if at is None or draft.text("stage") in dict(STAGES):
+        stages.append({"kind": stage_kind(draft.text("stage")), "on": date.today().isoformat()})
         at = len(stages) - 1
     there = stages[at].setdefault(how, {})
     every = [reading for listed_ in there.values() for reading in listed_]

@@ -15,7 +15,7 @@ from fitcheck.records.points import HALF_FRONTS, SLEEVES
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Field
-from webui.forms.pieces import DIAL
+from webui.forms.pieces import DIAL, STAGES, stage_kind
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.dials import keep_dial, next_dial
@@ -35,6 +35,7 @@ class BeginPage(Page):
     piece   the piece that was finished anew; None where it is asked for
     kinds   pieces that can lie there: value and name;  chosen: the one that is likely
     dial    field of the dial that it was knitted at, which begins with the one that was advised or planned
+    stages  how it may be
     """
 
     make: Make
@@ -42,6 +43,7 @@ class BeginPage(Page):
     kinds: Sequence[tuple[str, str]]
     chosen: str
     dial: Field
+    stages: Sequence[tuple[str, str]]
     typed: Mapping[str, str]
     refusals: dict[str, Refusal]
 
@@ -72,6 +74,7 @@ def ask_first(make_key: str, draft: Draft | None = None) -> Response:
         kinds=[(kind, spaced(kind)) for kind in kinds],
         chosen=draft.text("piece") if draft else next((kind for kind in kinds if kind not in there), kinds[0]),
         dial=DIAL,
+        stages=STAGES,
         typed=draft.typed if draft else {DIAL.name: next_dial(views.report_of(make_key))},
         refusals=draft.refusals if draft else {},
     )
@@ -80,9 +83,9 @@ def ask_first(make_key: str, draft: Draft | None = None) -> Response:
 
 @pages.post("/makes/<make>/walk/begin")
 def begin(make: str) -> Response:
-    """Say what lies on the table, its dial, and whether it is washed, blocked and dry; then the walk begins."""
+    """Say what lies on the table, its dial and its stage; then the walk begins."""
     record, named = records_of(make)
-    kind = "blocked" if request.form.get("dry", "yes") == "yes" else "rested"
+    kind = stage_kind(request.form.get("stage", ""))
     stored = views.store().get("makes", make)
     document = stored.doc
     pieces = document.setdefault("pieces", [])
