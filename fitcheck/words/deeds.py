@@ -46,8 +46,16 @@ _WHERE_NOW = {
 
 def added(kind: str, name: str) -> str:
     """That a record is new, and where it stands; a person's name stays as it was typed."""
-    told = "It" if kind == "garments" and len(name) > LONGEST_NAME else name if kind == "wearers" else capital(name)
-    return f"{told} {_WHERE_NOW[kind]}."
+    return f"{_told(kind, name)} {_WHERE_NOW[kind]}."
+
+
+def kept_again(kind: str, name: str) -> str:
+    """That a form which had made a record was sent again."""
+    return f"{_told(kind, name)} was kept from this form before: it is changed now, and there is no second one."
+
+
+def _told(kind: str, name: str) -> str:
+    return "It" if kind == "garments" and len(name) > LONGEST_NAME else name if kind == "wearers" else capital(name)
 
 
 def finished(name: str, *, hung: bool) -> str:

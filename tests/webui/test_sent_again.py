@@ -104,6 +104,9 @@ def test_a_name_put_right_after_going_back_is_the_name_of_the_same_garment(brows
     typed = sent_by(CASES["garment"], browser)
     first = browser.post("/wardrobe/new", **typed)
     assert browser.post("/wardrobe/new", **{**typed, "name": "Brown", "at_chest": "51.8 52.6"}) == first
+    page = browser.get(first)
+    assert "Brown was kept from this form before" in page  # with undo, for who meant a second one
+    assert 'action="/undo"' in page
     garment = browser.store.get("garments", first.rpartition("/")[2]).record
     assert garment.name == "Brown"
     (occasion,) = garment.occasions

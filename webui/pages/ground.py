@@ -128,6 +128,11 @@ def filled(form: Form, draft: Draft) -> Filled:
     return Filled(form, draft, household())
 
 
+def added(name: str, stored: Stored) -> str:
+    """What is said of a record that a form made: now, or when it was sent before."""
+    return deeds.added(stored.kind, name) if stored.revision == 1 else deeds.kept_again(stored.kind, name)
+
+
 def go(to: str, said: str | notices.Notice = "", stored: Stored | None = None, by: str | None = None) -> Response:
     """Go to a page of ours that says once what was done, with a button to take it back.
 

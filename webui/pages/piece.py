@@ -59,7 +59,9 @@ def take() -> Response:
     make = _keep(draft, piece, way)
     if make is None:
         return _form(typed, piece=piece, way=way, draft=draft)
-    return notices.go(f"/makes/{make}", deeds.KEPT_TODAY)
+    if make.revision > 1:
+        return ground.go(f"/makes/{make.key}", ground.added(make.record.name, make), make)
+    return notices.go(f"/makes/{make.key}", deeds.KEPT_TODAY)
 
 
 def _chosen(typed: Mapping[str, str]) -> tuple[str, str]:
@@ -128,8 +130,8 @@ def _form(typed: Mapping[str, str], *, piece: str, way: str, draft: Draft | None
     )
 
 
-def _keep(draft: Draft, piece: str, way: str) -> str | None:
-    """Write what was typed; return the key of the make, None where something was refused."""
+def _keep(draft: Draft, piece: str, way: str) -> Stored | None:
+    """Write what was typed; return the make, None where something was refused."""
     store, today = views.store(), date.today()
     name = _name(draft, piece)
     read = read_taped(draft, FIRST[piece], way, piece, views.unit())
@@ -157,7 +159,7 @@ def _keep(draft: Draft, piece: str, way: str) -> str | None:
     kept = draft.keep_new(store, "makes", name, make) if draft.fits else None
     if kept is None and beside is not None and beside.revision == 1:
         store.delete(beside.kind, beside.key, beside.revision)
-    return None if kept is None else kept.key
+    return kept
 
 
 def _name(draft: Draft, piece: str) -> str:

@@ -20,8 +20,8 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
-from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
+from fitcheck.words import wants
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from webui.forms.drafts import FORM, Draft
@@ -109,7 +109,7 @@ def keep() -> Response:
     made = draft.keep_new(store, "makes", name, written) if draft.fits else None
     if made is None:
         return _page(draft, 422, answered=True)
-    return ground.go(f"/makes/{made.key}", deeds.added("makes", name), made)
+    return ground.go(f"/makes/{made.key}", ground.added(name, made), made)
 
 
 # ---- from the form to records that are not kept ------------------------------------------------------------

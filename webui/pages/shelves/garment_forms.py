@@ -93,7 +93,7 @@ def add() -> Response:
     if kept is None:
         return _new_form(draft, 422)
     name = document["name"]
-    return ground.go(url_for("garments.garment", key=kept.key), deeds.added(KIND, name), kept, draft.text("by"))
+    return ground.go(url_for("garments.garment", key=kept.key), ground.added(name, kept), kept, draft.text("by"))
 
 
 def _occasion_id(on: str, taken: set[str]) -> str:

@@ -20,7 +20,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
-from fitcheck.words import deeds, pasting, shelves
+from fitcheck.words import pasting, shelves
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.names import size_name
 from fitcheck.words.said import Said
@@ -99,7 +99,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
         return _form(draft, 422)
-    return ground.go(url_for("size_tables.table", key=kept.key), deeds.added(KIND, document["name"]), kept)
+    return ground.go(url_for("size_tables.table", key=kept.key), ground.added(document["name"], kept), kept)
 
 
 def _sent() -> Draft:

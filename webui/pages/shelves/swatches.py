@@ -106,7 +106,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, name, {**document, "name": name})
     if kept is None:
         return _swatch_form(draft, 422)
-    return ground.go(url_for("swatches.swatch", key=kept.key), deeds.added(KIND, name), kept, draft.text("by"))
+    return ground.go(url_for("swatches.swatch", key=kept.key), ground.added(name, kept), kept, draft.text("by"))
 
 
 def made_up_name(household: Household, document: Mapping[str, Any]) -> str:

@@ -10,7 +10,6 @@ from flask import Blueprint, Response
 from fitcheck.records.households import Household
 from fitcheck.records.machines import Machine
 from fitcheck.records.yarns import Yarn
-from fitcheck.words import deeds
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.forms.machines import MACHINE
@@ -83,7 +82,7 @@ def add_tool(kind: str) -> Response:
     kept = draft.keep_new(ground.store(), kind, draft.text("name"), document)
     if kept is None:
         return _show(kind, draft, 422)
-    return ground.go(BOOK, deeds.added(kind, document["name"]), kept)
+    return ground.go(BOOK, ground.added(document["name"], kept), kept)
 
 
 for _kind in FORMS:

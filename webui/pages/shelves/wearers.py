@@ -14,7 +14,6 @@ from fitcheck.estimates.numbers import quantity
 from fitcheck.records.places import Path, Place
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
-from fitcheck.words import deeds
 from fitcheck.words.dates import write_day
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
@@ -87,7 +86,7 @@ def add() -> Response:
     kept = draft.keep_new(ground.store(), KIND, draft.text("name"), document)
     if kept is None:
         return _form(draft, 422)
-    said = deeds.added(KIND, document["name"])
+    said = ground.added(document["name"], kept)
     return ground.go(url_for("wearers.person", key=kept.key), said, kept, draft.text("by"))
 
 
