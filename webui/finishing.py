@@ -22,16 +22,20 @@ FINEST = 16
 """Parts of an inch that what was reckoned is written to."""
 
 
+_TRIES = 20
+"""How often a make is finished anew that another device changed at the same moment."""
+
+
 def finish(service: Service, key: str, on: date | None, *, wardrobe: bool) -> Stored:
     """Keep the day on which a make was finished, and return the make.
 
     on        None is the day that it has, else today
     wardrobe  it hangs in the wardrobe from then on, with the points of its pieces; one that hangs there stays
 
-    Raises NotFound, RecordsError.
+    Raises NotFound, RecordsError, and StaleWrite where others are faster every time.
     """
     store = service.store
-    while True:
+    for tried in range(_TRIES):
         stored = store.get("makes", key)
         make: Make = stored.record
         day = on or make.finished or date.today()
@@ -43,7 +47,9 @@ def finish(service: Service, key: str, on: date | None, *, wardrobe: bool) -> St
         try:
             return store.finish(key, document, stored.revision, garment)
         except StaleWrite:
-            continue
+            if tried == _TRIES - 1:
+                raise
+    raise AssertionError  # the last try returned or raised
 
 
 def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
