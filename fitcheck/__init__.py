@@ -66,7 +66,7 @@ def __getattr__(name: str) -> Any:
     offered = getattr(import_module(_WHERE[name]), name)
     if name == "report":
         shape = import_module("fitcheck.reports.shapes").Report
-        shape._repr_html_, shape.to_json, shape.to_data = _shown, _json, _data
+        shape._repr_html_, shape.__str__, shape.to_json, shape.to_data = _shown, _printed, _json, _data
     return offered
 
 
@@ -78,6 +78,13 @@ def _shown(report: Any) -> str:
     from fitcheck.drawing.notebook import report_html
 
     return report_html(report)
+
+
+def _printed(report: Any) -> str:
+    """How a prompt prints a report: on one screen, as the command does."""
+    from fitcheck.terminal.in_short import printed_in_short
+
+    return printed_in_short(report)
 
 
 def _json(report: Any, *, indent: int | None = None) -> str:

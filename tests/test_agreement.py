@@ -93,7 +93,7 @@ def surfaces(home: Home, make: dict[str, Any], piece: str | None) -> Iterator[tu
     key = make["id"]
     of = ("--make", key, *(("--piece", piece) if piece else ()))
     query = f"?piece={piece}" if piece else ""
-    printed = home.command("report", *of, "--unit", "cm")
+    printed = home.command("report", *of, "--all", "--unit", "cm")
     yield "command report", of_terminal(printed)
     as_data = home.command("report", *of, "--json")
     if as_data.startswith("{"):

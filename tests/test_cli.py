@@ -19,6 +19,7 @@ import pytest
 
 from fitcheck.cli import main
 from fitcheck.reports.shaped import report
+from fitcheck.terminal.in_short import printed_in_short
 from fitcheck.terminal.report import printed
 from fitcheck.words.data import json_text
 
@@ -66,8 +67,21 @@ def run(*words: str, **options: Any) -> subprocess.CompletedProcess[bytes]:
 def test_report_prints_the_answer_and_leaves_with_0(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["report", str(file)]) == 0
     said = capsys.readouterr()
-    assert said.out == printed(report(file))
+    assert said.out == printed_in_short(report(file))
     assert said.err == ""
+
+
+def test_all_of_it_is_the_whole_report(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", str(file), "--all"]) == 0
+    assert capsys.readouterr().out == printed(report(file))
+    assert main(["demo", "--no-serve", "--all"]) == 0
+    assert "\nThe other ways\n" in capsys.readouterr().out
+
+
+def test_a_report_that_a_prompt_prints_is_what_the_command_prints(file: Path) -> None:
+    here = "import fitcheck, sys; print(fitcheck.report(sys.argv[1]), end='')"
+    done = subprocess.run([sys.executable, "-c", here, file], capture_output=True, timeout=60, check=True)
+    assert done.stdout == run("report", str(file)).stdout
 
 
 def test_the_answer_is_in_the_files_own_unit_unless_another_is_asked_for(
@@ -75,10 +89,10 @@ def test_the_answer_is_in_the_files_own_unit_unless_another_is_asked_for(
 ) -> None:
     written = tmp_path / "inches.json"
     written.write_text(json.dumps(household()).replace('"unit": "cm"', '"unit": "mm"'), encoding="utf-8")
-    main(["report", str(written)])
+    main(["report", str(written), "--all"])
     assert "Point by point, in mm" in capsys.readouterr().out
     main(["report", str(written), "--unit", "in"])
-    assert "Point by point, in inches" in capsys.readouterr().out
+    assert "Points, in inches" in capsys.readouterr().out
 
 
 def test_json_is_the_report_itself(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -89,7 +103,7 @@ def test_json_is_the_report_itself(file: Path, capsys: pytest.CaptureFixture[str
 def test_a_dash_reads_standard_input() -> None:
     done = run("report", "-", input=json.dumps(household()).encode())
     assert done.returncode == 0
-    assert done.stdout.decode() == printed(report(household()))
+    assert done.stdout.decode() == printed_in_short(report(household()))
 
 
 def test_wrong_data_leaves_with_1_says_everything_on_stderr_and_prints_nothing(
@@ -182,7 +196,7 @@ def test_the_demo_prints_its_first_make_and_lists_them_all(
     asked: list[str] = []
     monkeypatch.setattr(importlib.resources, "files", lambda package: asked.append(package) or tmp_path)
     assert main(["demo", "--no-serve"]) == 0
-    assert capsys.readouterr().out == printed(report(two_makes(), make="grey"))
+    assert capsys.readouterr().out == printed_in_short(report(two_makes(), make="grey"))
     assert main(["demo", "--list"]) == 0
     assert capsys.readouterr().out == "grey  Grey pullover\nblue  Blue cardigan\n"
     for words in (["--make", "blue"], ["blue"]):
@@ -252,7 +266,7 @@ def test_the_width_that_the_environment_says_is_kept(
     said: str, most: int, file: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("COLUMNS", said)
-    assert main(["report", str(file)]) == 0
+    assert main(["report", str(file), "--all"]) == 0
     text = capsys.readouterr().out
     assert text == printed(report(file), width=most)
     assert most - 12 < max(len(line) for line in text.splitlines()) <= most

@@ -34,7 +34,8 @@ WORDS = (
     "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
     "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
     "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
-    "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted", "photographs", "sharing",
+    "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
+    "photographs", "sharing",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -52,7 +52,7 @@ def test_every_file_of_the_readme_runs_as_it_stands(
     assert main(["check", str(written)]) == 0
     assert capsys.readouterr().out == "file.json: nothing to put right, nothing to ask.\n"
     assert main(["report", str(written)]) == 0
-    assert "Point by point, in cm" in capsys.readouterr().out
+    assert "Points, in cm" in capsys.readouterr().out
     found = report(written)
     assert not isinstance(found.recommendation, CannotSay)
     assert found.points

@@ -203,7 +203,6 @@ def _answer(
 ) -> int:
     from fitcheck.records.faults import FitcheckError
     from fitcheck.reports.shaped import report
-    from fitcheck.terminal.report import printed
 
     missing = _which(household, make, piece, holds, option)
     if missing:
@@ -214,7 +213,13 @@ def _answer(
     except FitcheckError as wrong:
         complain(f"{wrong}\n")
         return DATA_WRONG
-    return _say(answer, household, arguments, printed)
+    if arguments.all:
+        from fitcheck.terminal.report import printed
+
+        return _say(answer, household, arguments, printed)
+    from fitcheck.terminal.in_short import printed_in_short
+
+    return _say(answer, household, arguments, printed_in_short)
 
 
 def _which(household: Household, make: str | None, piece: str | None, holds: str, option: str) -> str:

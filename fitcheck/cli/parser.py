@@ -82,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
         part.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
         if name == "report":
             part.add_argument("--piece", metavar="KEY", help="which piece; the last one that was read otherwise")
+            _add_all(part)
         _add_unit(part)
         part.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
         if run is answers.sizes:
@@ -113,6 +114,7 @@ def _parser() -> argparse.ArgumentParser:
     which.add_argument("key", nargs="?", metavar="KEY", help="which make; the first otherwise")
     which.add_argument("--make", metavar="KEY", help="the same")
     _add_unit(demo)
+    _add_all(demo)
     demo.set_defaults(run=answers.demo)
 
     service.add_demo_options(demo)
@@ -122,6 +124,10 @@ def _parser() -> argparse.ArgumentParser:
 
 def _add_unit(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--unit", choices=("cm", "in", "mm"), help="unit of the answer; the file's own otherwise")
+
+
+def _add_all(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--all", action="store_true", help="the whole report; one screen of it otherwise")
 
 
 class _Version(argparse.Action):

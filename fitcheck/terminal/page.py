@@ -42,7 +42,10 @@ class Page:
         return f"0{self.tape.mark}0" if text == "0" and self.tape.unit == "cm" else text
 
 
-def joined(blocks: Sequence[Sequence[str]]) -> str:
-    """Blocks of lines as one text: ends with one line break, no line ends with a space."""
-    text = "\n\n\n".join("\n".join(block) for block in blocks if block)
+def joined(blocks: Sequence[Sequence[str]], *, apart: int = 2) -> str:
+    """Blocks of lines as one text: ends with one line break, no line ends with a space.
+
+    apart  empty lines between two blocks
+    """
+    text = ("\n" * (apart + 1)).join("\n".join(block) for block in blocks if block)
     return "\n".join(line.rstrip() for line in text.split("\n")) + "\n"

@@ -43,7 +43,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
     mark   decimal mark
     Ends with one line break; no line ends with a space.
     """
-    page = _ReportText(report, Tape(unit, mark), width)
+    page = ReportText(report, Tape(unit, mark), width)
     blocks = [
         page.answer(),
         page.reasons(),
@@ -64,7 +64,7 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
 
 def printed_answer(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
     """Lay out what somebody else is told of a report: the answer, why, cost and chance, and the counts for the rest."""
-    page = _ReportText(report, Tape(unit, mark), width)
+    page = ReportText(report, Tape(unit, mark), width)
     return joined([page.answer(), page.reasons(), page.rest()])
 
 
@@ -91,7 +91,7 @@ def printed_check(questions: Sequence[Question], household: Household, name: str
     return "\n".join(lines) + "\n"
 
 
-class _ReportText(Page):
+class ReportText(Page):
     """One report on its way to paper."""
 
     def __init__(self, report: Report, tape: Tape, width: int) -> None:
@@ -99,6 +99,7 @@ class _ReportText(Page):
         self.report = report
 
     def answer(self) -> list[str]:
+        """What to do, in sentences or as a list of deeds, and what it is about."""
         lines: list[str] = []
         if self.report.right_sweater is not None:
             asked = right_sweater_question(self.report.right_sweater, self.report.head, self.tape)
@@ -116,6 +117,7 @@ class _ReportText(Page):
         return [*lines, "", *self.wrap(words.stamp(self.report.head))]
 
     def reasons(self) -> list[str]:
+        """Why, what it costs, and how sure it is."""
         if isinstance(self.report.recommendation, CannotSay):
             return []  # the answer itself says why, and there is no plan that could cost anything
         said = (
@@ -131,6 +133,7 @@ class _ReportText(Page):
     # The fabric and the sizes, where the make has swatches or a size table
 
     def fabric(self) -> list[list[str]]:
+        """What the fabric does, a block each; nothing without a swatch."""
         fabric = self.report.fabric
         if fabric is None:
             return []
@@ -139,6 +142,7 @@ class _ReportText(Page):
         return fabric_blocks(fabric, self.tape, width=self.width)
 
     def sizes(self) -> list[list[str]]:
+        """Which size, a block each; nothing without sizes."""
         sizes = self.report.sizes
         if sizes is None:
             return []
@@ -150,6 +154,7 @@ class _ReportText(Page):
     # What is still to knit
 
     def rest(self) -> list[str]:
+        """Counts for the rest."""
         if self.report.rest is None:
             return []
         told = rest_told(self.report.rest, self.tape, self.report.taken)
@@ -158,6 +163,7 @@ class _ReportText(Page):
     # Point by point
 
     def points(self) -> list[str]:
+        """Every point with its figures, its verdict, and what settles it."""
         report = self.report
         if not report.points and not report.refused:
             return []
@@ -197,9 +203,8 @@ class _ReportText(Page):
         measured = [self.full(row.measured) for row in rows]
         judged = [point.code != "held_at" for point in points]
         difference = [self.full(row.difference) for row in rows]
-        tapes = [words.tape_at(point, self.tape) for point in points]
-        low = [tape.bare(point.difference.low, signed=True) for tape, point in zip(tapes, points, strict=True)]
-        high = [tape.bare(point.difference.high, signed=True) for tape, point in zip(tapes, points, strict=True)]
+        ends = [self.likely(point) for point in points]
+        low, high = [low for low, _ in ends], [high for _, high in ends]
         low, high = (
             [cell if is_judged else "" for cell, is_judged in zip(column, judged, strict=True)]
             for column in (low, high)
@@ -208,7 +213,7 @@ class _ReportText(Page):
         high = high if self.tape.unit == "in" else aligned(high, self.tape.mark)
         low, high = padded(low, "right"), padded(high, "left")
         likely = [f"{a} to {b}" if is_judged else "" for a, b, is_judged in zip(low, high, judged, strict=True)]
-        allowed = [self._allowed(point) for point in points]
+        allowed = [self.allowed(point) for point in points]
         columns = [
             column("wanted", aligned(wanted, self.tape.mark)),
             column("measured", aligned(measured, self.tape.mark)),
@@ -224,7 +229,13 @@ class _ReportText(Page):
                 break
         return head, lines, indent
 
-    def _allowed(self, point: PointReport) -> str:
+    def likely(self, point: PointReport) -> tuple[str, str]:
+        """Both ends of what is likely, with their signs."""
+        tape, q = words.tape_at(point, self.tape), point.difference
+        return self.full(tape.bare(q.low, signed=True)), self.full(tape.bare(q.high, signed=True))
+
+    def allowed(self, point: PointReport) -> str:
+        """What is allowed: "±1.0", or each side."""
         smaller, larger, tape = point.allowed_smaller_mm, point.allowed_larger_mm, words.tape_at(point, self.tape)
         if smaller is None and larger is None:
             return "any"
@@ -235,17 +246,20 @@ class _ReportText(Page):
     # The rest
 
     def explanation(self) -> list[str]:
+        """What explains the lengths."""
         if not self.report.points:
             return []
         told = words.explanation_sentences(self.report, self.tape)
         return self.listed("What explains it", told)
 
     def gauge(self) -> list[str]:
+        """Gauge at each stage, and ease."""
         report, tape = self.report, self.tape
         told = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
         return told + [words.ease_sentence(ease, tape) for ease in report.ease]
 
     def other_ways(self) -> list[str]:
+        """The ways that are not advised, and those that are left out."""
         advice = self.report.recommendation
         chosen = "" if isinstance(advice, CannotSay) else advice.action
         others = [action for action in self.report.actions if action.code != chosen]
@@ -318,6 +332,7 @@ class _ReportText(Page):
         return told
 
     def assumed(self) -> list[str]:
+        """What was taken for granted."""
         head, points = self.report.head, self.report.points
         return [
             words.assumed_sentence(assumption, self.tape, head=head, points=points)
@@ -325,6 +340,7 @@ class _ReportText(Page):
         ]
 
     def questions(self) -> list[str]:
+        """What is asked, where it stands, and how to answer it."""
         if not self.report.questions:
             return []
         lines = heading("Questions")
@@ -333,6 +349,7 @@ class _ReportText(Page):
         return lines[:-1]
 
     def cautions(self) -> list[str]:
+        """The usual cautions."""
         codes = [code for code in self.report.cautions if code != "advice_only"]
         lines = self.listed("Cautions", [words.caution_sentence(code) for code in codes])
         if lines:

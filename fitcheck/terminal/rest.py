@@ -50,9 +50,9 @@ def _rows(rows: Sequence[CountRow], before: str, width: int) -> list[str]:
         padded([before, *("" if row.count.before is None else str(row.count.before) for row in rows)], "right")
         if known
         else None,
-        padded(["knit", *(_knit(row) for row in rows)], "right"),
+        padded(["knit", *(row.knit for row in rows)], "right"),
         padded(["", *(row.change for row in rows)], "left"),
-        padded(["gives", *(row.gives for row in rows)], "right") if gives else None,
+        padded(["gives", *(row.parts for row in rows)], "right") if gives else None,
     ]
     shown = [column for column in columns if column is not None]
     for room in (3, 2, 1):
@@ -65,7 +65,3 @@ def _rows(rows: Sequence[CountRow], before: str, width: int) -> list[str]:
         if below := ", ".join(part for part in (row.like, row.band) if part):
             lines += wrapped(below, width, "      ", "      ")
     return lines
-
-
-def _knit(row: CountRow) -> str:
-    return "" if row.count.now is None else f"{row.count.now} {'st' if row.count.across else 'rows'}"

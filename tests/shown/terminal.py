@@ -111,15 +111,20 @@ def _ways(into: Figures, lines: list[str]) -> None:
                 into.add(("way", code, "with misfits"), float(said[4]), 0.005)
 
 
+MADE_OF = r"(\d+(?:\.\d+)?(?: \+ \d+(?:\.\d+)?)?)"
+"""A length, or two that make it up."""
+
+
 def _rest(into: Figures, lines: list[str]) -> None:
     piece = ""
     for line in lines:
         if said := re.match(r"^  The ([a-z ]+?)(?::|$)", line):
             piece = said[1]
-        elif said := re.match(rf"^    (\S.*?)\s{{2,}}(?:\d+\s+)?(\d+) (?:st|rows)\b(?:.*\s{NUMBER} cm)?\s*$", line):
+        elif said := re.match(rf"^    (\S.*?)\s{{2,}}(?:\d+\s+)?(\d+) (?:st|rows)\b(?:.*?\s{MADE_OF} cm)?\s*$", line):
             at = ("rest", piece, point_of(said[1]) or said[1])
             into.add(at, float(said[2]))
-            into.add((*at, "gives"), said[3] and cm(said[3]), 0.5)
+            # A length with a rib is a sum of two.
+            into.add((*at, "gives"), said[3] and sum(cm(part) for part in said[3].split(" + ")), 0.5)
 
 
 def _gauges(into: Figures, lines: list[str]) -> None:
