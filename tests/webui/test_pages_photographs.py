@@ -111,7 +111,7 @@ def test_there_is_room_for_eight(client, store):
     html = page_after(client, send(client, f"/photographs/swatches/{SWATCH}", jpeg(grey=MOST)))
     assert say.FULL in html
     assert len(store.get("swatches", SWATCH).record.photographs) == MOST
-    assert "Add another" not in html
+    assert "Choose another" not in html
 
 
 def test_one_that_was_left_out_of_a_file_is_said_so(client, store):
