@@ -120,3 +120,14 @@ def test_one_that_was_left_out_of_a_file_is_said_so(client, store):
     html = client.get(f"/swatches/{SWATCH}").get_data(as_text=True)
     assert say.NOT_HERE in html
     assert "<img" not in html
+
+
+def test_over_the_api_a_photograph_is_kept_clean_and_handed_out(client, store):
+    answer = client.post("/api/v1/photographs", data=jpeg(), content_type="image/jpeg")
+    assert (answer.status_code, answer.get_json()) == (200, {"photograph": digest_of(WHOLE)})
+    answer = client.get(f"/api/v1/photographs/{digest_of(WHOLE)}")
+    assert (answer.data, answer.mimetype, answer.headers["X-Content-Type-Options"]) == (WHOLE, "image/jpeg", "nosniff")
+    assert client.post("/api/v1/photographs", data=WHOLE, content_type="image/png").status_code == 415
+    assert client.post("/api/v1/photographs", data=b"no", content_type="image/jpeg").status_code == 422
+    assert client.get(f"/api/v1/photographs/{'1' * 64}").status_code == 404
+    assert client.get("/api/v1/photographs/none").status_code == 404

@@ -9,11 +9,12 @@ from typing import Any
 
 from webui.api import problems
 from webui.api.operations import PREFIX, Operation, Parameter
-from webui.api.schemas import KEY, components, ref
+from webui.api.schemas import DIGEST, KEY, components, ref
 
 _PATH = {
     "key": (KEY, "key of the record"),
     "id": (KEY, "id of the reading, unlike any other of the record"),
+    "digest": (DIGEST, "SHA-256 of the photograph"),
     "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
 }
 _SAID = {200: "Done", 201: "Written, a new record", 304: "Nothing has changed since the tag that was sent"}

@@ -60,7 +60,12 @@ KINDS = (
         "Too large",
         f"A body has {LARGEST_BODY / 1e6:.0f} MB at most. A larger bundle goes in with the command fitcheck import.",
     ),
-    Kind("wrong-media", 415, "Another kind of body", "JSON is sent as application/json, a table as text/csv."),
+    Kind(
+        "wrong-media",
+        415,
+        "Another kind of body",
+        "JSON is sent as application/json, a table as text/csv, a photograph as image/jpeg.",
+    ),
     Kind("invalid", 422, "The data is wrong", "`faults` names every place, what was read, and what is accepted."),
     Kind(
         "revision-missing",

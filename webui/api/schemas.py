@@ -238,6 +238,7 @@ def _own() -> dict[str, Schema]:
             },
             optional=("on", "wardrobe"),
         ),
+        "KeptPhotograph": shaped({"photograph": DIGEST}),
         "Reason": shaped({"reason": {"type": "string", "maxLength": 400, "pattern": "\\S"}}),
         "WhichRevision": shaped({"revision": nullable(REVISION)}, optional=("revision",)),
         "WhatIf": _what_if(),

@@ -16,8 +16,8 @@ from fitcheck.store.bundle import HOWS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
-from webui.api import browse, computed, finished, household, openapi, readings, records, taken, ticked
-from webui.api.calls import CSV, REVISION_TAG, Call
+from webui.api import browse, computed, finished, household, openapi, photographs, readings, records, taken, ticked
+from webui.api.calls import CSV, JPEG, REVISION_TAG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
 
@@ -237,6 +237,15 @@ def _household() -> Iterable[Operation]:
     yield Operation(
         "import_readings", "everything", "POST", "/readings.csv", "Add the readings of a table, all or none.",
         household.readings_in, ref("Added"), body={"type": "string"}, body_media=CSV, problems=(404, 409),
+    )  # fmt: skip
+    about = "Keep a photograph, cleaned of all but its picture; a record names it by what is answered."
+    yield Operation(
+        "keep_photograph", "everything", "POST", "/photographs", about,
+        photographs.keep, ref("KeptPhotograph"), body={"type": "string", "format": "binary"}, body_media=JPEG,
+    )  # fmt: skip
+    yield Operation(
+        "get_photograph", "everything", "GET", "/photographs/{digest}", "A photograph by its SHA-256.",
+        photographs.photograph, media=JPEG, problems=(404,), examples={"digest": "0" * 64},
     )  # fmt: skip
     yield Operation(
         "openapi", "the API", "GET", "/openapi.json", "This description, in OpenAPI 3.1.",
