@@ -21,7 +21,7 @@ WIDE, TEETH_HIGH, WORK_HIGH = 160.0, 22.0, 46.0
 """Sizes of the two drawings [units]."""
 LONG, HIGH, MIDDLE = 158.0, 34.0, 19.0
 """Length and height of the piece on its side, and the line of its middle [units]."""
-CUTS = 60
+CUTS = 40
 """Places along the piece at which its width is taken."""
 
 
