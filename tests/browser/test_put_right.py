@@ -1,0 +1,35 @@
+"""A figure is tapped and put right where it stands: the field is in hand at once."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.conftest import INVENTED, PHONE
+
+BACK = "/makes/grey_pullover/pieces/back"
+
+
+@pytest.fixture(scope="module")
+def household():
+    return INVENTED.read_bytes()
+
+
+def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page):
+    page = open_page(BACK, PHONE)
+    chips = page.locator("#at-chest .chips a")
+    for at in range(chips.count()):
+        box = chips.nth(at).bounding_box()
+        assert box["width"] >= 60
+        assert box["height"] >= 44
+    before = chips.nth(0).bounding_box()["y"]
+    chips.nth(0).click()
+    row = page.locator("#at-chest .inplace")
+    assert row.bounding_box()["height"] < before
+    page.wait_for_function("document.activeElement.id === 'fix-text'")
+    page.fill("#fix-text", "52.9")
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"**{BACK}")
+    assert page.locator("#at-chest .chips a").nth(0).inner_text() == "52.9"
+    page.locator("#at-chest summary", has_text="Changed once").click()
+    assert page.locator("#at-chest .past s").inner_text() == "53,2"
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
