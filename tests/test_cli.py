@@ -424,3 +424,27 @@ def test_sizes_are_told_at_the_dial_that_the_command_names(tmp_path: Path, capsy
         assert f"All the other figures are for {words}." in capsys.readouterr().out
     assert main(["sizes", str(written), "--dial", "7.5.1"]) == 2
     assert "Not taken: --dial 7.5.1." in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("report a.json --unit ft", "Not taken: --unit ft. One of cm, in or mm.\n"),
+        ("schema x", "Not taken: schema x. One of report or household.\n"),
+        ("rport a.json", "Not taken: COMMAND rport. One of report, fabric, sizes, "),
+        ("report", "The following arguments are required: FILE\n"),
+    ],
+)
+def test_a_command_line_that_is_wrong_is_told_what_is_taken_instead(
+    words: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words.split()) == 2
+    told = capsys.readouterr().err
+    assert told.startswith("usage: fitcheck")
+    assert f"\n{said}" in told
+    assert "error" not in told
+
+
+def test_a_dial_that_is_none_is_told_on_a_line_of_its_own(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["sizes", str(file), "--dial", "abc"]) == 2
+    assert capsys.readouterr().err == "Not taken: --dial abc. A setting such as 7, 7.1 or 7+.\n"

@@ -28,6 +28,7 @@ NO_SENTENCE = {
     ("points.py", "point_of"): "a code: seam_stitch",
     ("paper.py", "_split"): "a figure in a column",
     ("paper.py", "gutter"): "a sign",
+    ("paper.py", "wrapped"): "a space that held two words together",
     ("page.py", "joined"): "the lines of the whole page",
 }
 """What is cut all the same, and what it is."""

@@ -94,3 +94,11 @@ def test_two_assumptions_at_most_and_three_questions_stand_on_it() -> None:
         text = printed_in_short(report)
         granted = text.split("Taken for granted, what costs most\n")[1:]
         assert not granted or len(re.findall(r"^  \S", granted[0].split("\n\n")[0], re.M)) <= 2, key
+
+
+@pytest.mark.parametrize("unit", ["cm", "in", "mm"])
+def test_no_figure_parts_from_its_unit_at_the_end_of_a_line(unit: Unit) -> None:
+    for key, report in reports().items():
+        for text in (printed_in_short(report, unit, width=60), printed(report, unit, width=60)):
+            parted = re.findall(r"\d\n +(?:%|mm|cm|in\b|\d+/\d).*", text) + re.findall(r"\d in\n +\d.*", text)
+            assert parted == [], key

@@ -49,7 +49,7 @@ def sizes(arguments: argparse.Namespace) -> int:
     try:
         named = _dial_named(arguments.dial)
     except ValueError:
-        complain(f"Not taken: --dial {arguments.dial}. A setting such as 7, 7.1 or 7+.")
+        complain(f"Not taken: --dial {arguments.dial}. A setting such as 7, 7.1 or 7+.\n")
         return USAGE
 
     def work_out(told: Steps) -> SizesAnswer:

@@ -17,6 +17,7 @@ from fitcheck.cli.output import DATA_WRONG, DONE, USAGE, UnwritableError, compla
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import Any, NoReturn
 
     from _typeshed import SupportsWrite
 
@@ -54,13 +55,33 @@ def _run(argv: Sequence[str] | None) -> int:
 
 
 class _Parser(argparse.ArgumentParser):
-    """argparse keeps quiet about help that cannot be written; this one does not."""
+    """argparse keeps quiet about help that cannot be written; this one does not, and says what it takes instead."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say how the command is written and what is not, and leave."""
+        complain(f"{self.format_usage()}{message[:1].upper()}{message[1:]}\n")
+        raise SystemExit(USAGE)
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        """Refuse a value that is none of those to choose from."""
+        if action.choices is None or value in action.choices:
+            return
+        named = action.option_strings[0] if action.option_strings else (action.metavar or self.prog.split()[-1])
+        choices = [str(choice) for choice in action.choices]
+        raise _NotTakenError(f"not taken: {named} {value}. One of {', '.join(choices[:-1])} or {choices[-1]}.")
 
     def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
         if message and file is not None and file is sys.stdout:
             write(message)
         else:
             super()._print_message(message, file)
+
+
+class _NotTakenError(argparse.ArgumentError):
+    """A value that is not taken; it names its option itself."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(None, message)
 
 
 def _parser() -> argparse.ArgumentParser:

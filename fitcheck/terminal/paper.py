@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from typing import Literal
@@ -11,6 +12,11 @@ NARROWEST, WIDEST = 60, 100
 """Columns between which the width of a terminal is followed: wider lines are hard to read."""
 SIGN_COLUMNS = 9
 """Columns of the sign and the space after it."""
+
+
+_UNBROKEN = "\u00a0"
+_TOGETHER = re.compile(r"(?<=\d) (?=(?:%|cm|mm|in|st|g)(?![\w-])|\d+/\d)|(?<=\d in) (?=\d)")
+"""Spaces that hold a figure and what belongs to it together."""
 
 
 def aligned(cells: Sequence[str], mark: str = ".") -> list[str]:
@@ -57,13 +63,19 @@ def heading(text: str) -> list[str]:
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """Wrap a text into lines, the first behind `first`, the others behind `rest`; no word is cut."""
+    """Wrap a text into lines, the first behind `first`, the others behind `rest`; no word is cut.
+
+    A figure does not part from its unit, nor a chance or a whole number and its fraction, at the end of a line.
+
+    >>> wrapped("It is 13 % wide, 9 in 10.", 12)
+    ['It is 13 %', 'wide,', '9 in 10.']
+    """
     lines = textwrap.wrap(
-        text,
+        _TOGETHER.sub(_UNBROKEN, text),
         width,
         initial_indent=first,
         subsequent_indent=rest,
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return lines or [first.rstrip()]
+    return [line.replace(_UNBROKEN, " ") for line in lines] or [first.rstrip()]
