@@ -22,13 +22,20 @@ from fitcheck.words.rest import PieceTable, RestTold, rest_told
 def printed_in_short(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
     """Lay out a report on one screen; arguments and line ends as in ``printed``."""
     page = _OneScreen(report, Tape(unit, mark), width)
-    told = short_of(report, page.tape)
-    blocks = [page.answer(), page.why(), page.points_in_lines(), page.before(), page.counts(), page.open(told)]
-    return joined(blocks, apart=1)
+    return joined([*page.to_pass_on(), page.open(short_of(report, page.tape))], apart=1)
+
+
+def printed_to_pass_on(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """Lay out the same for somebody else: without what is asked of the knitter and where the rest is."""
+    return joined(_OneScreen(report, Tape(unit, mark), width).to_pass_on(), apart=1)
 
 
 class _OneScreen(ReportText):
     """One report on its way to one screen."""
+
+    def to_pass_on(self) -> list[list[str]]:
+        """The parts that say the answer."""
+        return [self.answer(), self.why(), self.points_in_lines(), self.before(), self.counts()]
 
     def why(self) -> list[str]:
         return [line for line in self.reasons() if line]

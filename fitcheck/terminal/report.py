@@ -62,12 +62,6 @@ def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark
     return joined(blocks)
 
 
-def printed_answer(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
-    """Lay out what somebody else is told of a report: the answer, why, cost and chance, and the counts for the rest."""
-    page = ReportText(report, Tape(unit, mark), width)
-    return joined([page.answer(), page.reasons(), page.rest()])
-
-
 def printed_faults(faults: Sequence[Fault], name: str, *, width: int = WIDTH) -> str:
     """Lay out what is refused in a file, all at once."""
     many = "one thing" if len(faults) == 1 else f"{len(faults)} things"

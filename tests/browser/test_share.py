@@ -43,7 +43,7 @@ def size_of(photograph):
 def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_page):
     page = open_page(SWATCH)
     chooser = page.locator("#photographs input[type=file]").last
-    picture = {"name": "large.png", "mimeType": "image/png", "buffer": noise(3600, 1800)}
+    picture = {"name": "large.png", "mimeType": "image/png", "buffer": noise(3000, 2700)}
     with page.expect_navigation():
         chooser.set_input_files(picture)
     page.wait_for_selector("#photographs img")
@@ -52,7 +52,7 @@ def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_pa
         (digest,) = store.get("swatches", "grey_at_7").record.photographs
         photograph = store.photograph(digest)
     width, height = size_of(photograph)
-    assert (width, height) == (2 * height, height)
+    assert abs(width * 0.9 - height) <= 1
     assert 1000 < width <= 2400
     assert len(photograph) <= LARGEST_BYTES
     assert cleaned(photograph) == photograph

@@ -5,12 +5,15 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+from dataclasses import replace
 
 import pytest
 
 from fitcheck.records.photographs import digest_of
+from fitcheck.reports.shaped import worked_out
 from fitcheck.store import Store
 from fitcheck.store.album import BUNDLE
+from fitcheck.terminal.in_short import printed_in_short
 from fitcheck.words import sharing as say
 from tests.jpegs import WHOLE, jpeg
 
@@ -26,7 +29,7 @@ def photograph_beside(store, key="grey_at_7"):
     store.put("swatches", key, {**stored.doc, "photographs": [store.keep_photograph(jpeg())]}, stored.revision)
 
 
-def test_the_answer_as_text_is_what_the_page_and_the_report_say(client, ask):
+def test_the_answer_as_text_is_what_the_command_says_of_it(client, store, ask):
     answer = client.get(f"/makes/{MAKE}/answer.txt")
     assert answer.mimetype == "text/plain"
     text = answer.get_data(as_text=True)
@@ -34,7 +37,11 @@ def test_the_answer_as_text_is_what_the_page_and_the_report_say(client, ask):
     first, *_ = text.split("\n")
     assert "\nGrey pullover for Ines. Back, blocked and dry." in text
     assert first.removeprefix("1. ").split(":")[0] in json.dumps(verdict, ensure_ascii=False)
-    assert "Why" in text
+    report = worked_out(store.make_household(MAKE), MAKE, None)[1]
+    short = printed_in_short(replace(report, head=replace(report.head, invented=True)), width=10_000)
+    assert short.startswith(text)
+    assert "Counts for the rest" in text
+    assert "--all" not in text
     assert f'href="/makes/{MAKE}/answer.txt"' in page(client)
     assert " in" in client.get(f"/makes/{MAKE}/answer.txt", headers={"Cookie": "unit=in"}).get_data(as_text=True)
     assert client.get("/makes/nobody/answer.txt").status_code == 404

@@ -11,7 +11,7 @@ from fitcheck.advice.rest.for_another import for_another
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
-from fitcheck.terminal.report import printed_answer
+from fitcheck.terminal.in_short import printed_to_pass_on
 from fitcheck.words import sharing as say
 from webui.forms.drafts import Draft
 from webui.pages import ground, notices, views
@@ -56,7 +56,7 @@ def sharing_of(report: Report, record: Make, drawing: Drawing, of: str) -> Shari
 def answer(key: str) -> Response:
     """The answer as text: what the page copies, and what is marked and copied by hand where no script runs."""
     report = report_or_404(make_of(key).id, request.args.get("piece") or None)
-    printed = printed_answer(report, views.unit(), width=WIDEST, mark=ground.mark())
+    printed = printed_to_pass_on(report, views.unit(), width=WIDEST, mark=ground.mark())
     return Response(printed, mimetype="text/plain")
 
 
