@@ -381,6 +381,11 @@ def test_names_that_are_alike_are_told_apart_by_day_or_number(browser):
         "grey again, 1 May 2025, dial 7", "grey again, 3 May 2025, dial 7",
         "grey too, no. 1, dial 7", "grey too, no. 2, dial 7",
     } <= names  # fmt: skip
+    assert heading(browser.get("/swatches/two")).startswith("Grey again, 3 May 2025: 22.5 stitches")
+    # Where a make chooses its swatches they are called the same.
+    settings = browser.get("/makes/grey_pullover/settings")
+    assert "<span>grey too, no. 1</span>" in settings
+    assert "<span>grey too, no. 2</span>" in settings
 
 
 THREE = {

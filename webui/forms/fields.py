@@ -17,7 +17,7 @@ from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
 from fitcheck.records.places import Path
 from fitcheck.words.dates import write_day
-from fitcheck.words.names import record_name
+from fitcheck.words.names import record_name, told_apart
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.typed import BEHIND, reading, several, without_unit
 
@@ -290,7 +290,8 @@ def named(kind: str, none: str = "") -> Callable[[Household], Pairs]:
 
     def choices(household: Household) -> Pairs:
         records = getattr(household, kind)
-        pairs = [(record.id, called(records, record.id)) for record in records]
+        names = told_apart(records) if kind == "swatches" else {record.id: record_name(record) for record in records}
+        pairs = list(names.items())
         return [("", none), *pairs] if none else pairs
 
     return choices

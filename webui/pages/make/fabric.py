@@ -18,7 +18,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import pages as say
-from fitcheck.words.names import record_name
+from fitcheck.words.names import told_apart
 from fitcheck.words.phrases import count_words
 from fitcheck.words.said import Said
 from webui.pages import ground, views
@@ -79,7 +79,8 @@ def fabric(key: str) -> Response:
         told = [head.because, *head.paragraphs] if record.finished else _told(report, answer, head)
     else:
         told = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
-    lots = {record_name(swatch): swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
+    names = told_apart(household.swatches)
+    lots = {names[swatch.id]: swatch.lot for swatch in household.swatches if swatch.id in record.swatches}
     page = MakeFabricPage(
         make=record,
         ticks=path_of(record, report, "Fabric"),
@@ -157,8 +158,7 @@ def _others(make: Make, household: Household) -> list[str]:
     """Swatches of the same yarn that the make does not name."""
     if make.yarn is None:
         return []
+    names = told_apart(household.swatches)
     return [
-        record_name(swatch)
-        for swatch in household.swatches
-        if swatch.yarn == make.yarn and swatch.id not in make.swatches
+        names[swatch.id] for swatch in household.swatches if swatch.yarn == make.yarn and swatch.id not in make.swatches
     ]

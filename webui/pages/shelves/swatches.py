@@ -15,7 +15,7 @@ from fitcheck.records.swatches import Swatch
 from fitcheck.words import deeds, shelves, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
-from fitcheck.words.names import record_name
+from fitcheck.words.names import told_apart
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.forms.fields import Filled, called
@@ -155,12 +155,13 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
         _shown_stage(put_right, number, stage, swatch, gauges, open_) for number, stage in enumerate(swatch.stages)
     ]
     blocked = gauges.get(("blocked", "across"))
+    name = told_apart(household.swatches)[key]
     return views.show(
         SwatchPage(
             swatch=swatch,
             beside=beside(KIND, key, swatch.photographs),
-            name=record_name(swatch),
-            short=ground.short(record_name(swatch)),
+            name=name,
+            short=ground.short(name),
             asked=asked,
             invented=invented.is_invented(key, KIND),
             refusals=refusals,
@@ -267,7 +268,7 @@ def _read_form(draft: Draft, swatch: Swatch, status: int = 200) -> Response:
     return views.show(
         SwatchReadPage(
             swatch=swatch,
-            name=record_name(swatch),
+            name=told_apart(ground.household().swatches)[swatch.id],
             stage=dict(STAGES)[swatch.stages[int(number)].kind] if number else "",
             form=ground.filled(READINGS if number else STAGE, draft),
         ),
