@@ -332,17 +332,16 @@ def person(request, chromium, service):
         color_scheme="dark" if setting.dark else "light",
     )
     context.set_default_timeout(30_000)
-    page = context.new_page()
     faults = []
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.on("console", lambda said: faults.append(said.text) if "Content Security" in said.text else None)
-    person = Person(page, service, setting)
+    context.on("weberror", lambda error: faults.append(str(error.error)))
+    context.on("console", lambda said: faults.append(said.text) if "Content Security" in said.text else None)
+    person = Person(context.new_page(), service, setting)
 
     def answered(answer):
         if answer.status >= 400 and not (answer.status == 422 and person.slips):
             faults.append(f"{answer.status} {answer.url}")
 
-    page.on("response", answered)
+    context.on("response", answered)
     yield person
     context.close()
     assert faults == []
