@@ -19,8 +19,10 @@ import pytest
 
 import webui.forms
 from fitcheck.records.points import POINTS
+from fitcheck.words.dates import write_day
 from tests.webui.test_pages_wardrobe import Browser, fields_in
 from webui.forms import (
+    finished,
     fits,
     garments,
     knitted,
@@ -338,6 +340,16 @@ def test_a_plan_is_drawn_called_and_read_as_its_spec_says(browser):
     assert sizes == [(SIZES["size_1"], SIZES["count_1"]), (SIZES["size_2"], SIZES["count_2"])]
 
 
+def test_what_is_finished_is_drawn_called_and_read_as_its_spec_says(browser):
+    browser.store.put("makes", "plain", {"id": "plain", "name": "Plain"}, 0)
+    assert unnamed(finished.FINISHED) == []
+    assert undrawn(browser.get("/makes/plain/finish"), finished.FINISHED) == set()
+    typed = {"finished": "28 Nov 2026", "wardrobe": "yes"}
+    browser.post("/makes/plain/finish", **typed)
+    make = browser.store.get("makes", "plain").record
+    assert (write_day(make.finished), make.became) == (typed["finished"], "plain")
+
+
 @pytest.mark.parametrize("piece", ["back", "sleeve"])
 @pytest.mark.parametrize("way", [way for way, _ in pieces.WAYS])
 def test_the_fields_of_a_piece_are_drawn_called_and_read_as_their_specs_say(browser, way, piece):
@@ -382,7 +394,7 @@ def test_every_form_is_among_those_that_are_walked():
     specs = [spec for module in modules for spec in vars(module).values() if isinstance(spec, Form)]
     of_a_plan = [plan.PLAN, plan.WANTED, plan.CHOSEN, plan.SWATCH, plan.WIDTH, plan.KEEP]
     # The grid of several swatches reads each line with the forms of one; test_pages_swatches.py sends it.
-    others = [*of_a_plan, several_swatches.SEVERAL]
+    others = [*of_a_plan, several_swatches.SEVERAL, finished.FINISHED]
     walked = [*others, *(form for case in CASES.values() for form in (case.form, case.kept) if form)]
     assert [spec for spec in specs if spec not in walked] == []
 
