@@ -186,8 +186,8 @@ CASES = {
     ),
     "settings": Case("/settings", settings.SETTINGS, ("household", "household")),
 }
-APART = ("by", "anew", "pasted", "mark", "parts", "thumb")
-"""Fields that are kept with readings, on the device, or not at all."""
+APART = ("wardrobe", "by", "anew", "pasted", "mark", "parts", "thumb")
+"""Fields that are kept with readings, as a garment of their own, on the device, or not at all."""
 SAMPLES = {
     "check": "yes",
     "day": "25 Nov 2025",
