@@ -25,7 +25,7 @@ def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page)
     chips.nth(0).click()
     row = page.locator("#at-chest .inplace")
     assert row.bounding_box()["height"] < before
-    page.wait_for_function("document.activeElement.id === 'fix-text'")
+    page.locator("#fix-text:focus").wait_for(timeout=10_000)
     page.fill("#fix-text", "52.9")
     page.keyboard.press("Enter")
     page.wait_for_url(f"**{BACK}")

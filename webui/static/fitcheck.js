@@ -21,3 +21,11 @@ addEventListener("DOMContentLoaded", function () {
     field.focus({ preventScroll: true });
   }
 });
+// A figure that was tapped is typed over at once: once the page stands at its mark, or a browser takes the focus away.
+addEventListener("load", function () {
+  const field = document.getElementById("fix-text");
+  if (field) {
+    field.focus();
+    field.select();
+  }
+});
