@@ -156,6 +156,19 @@ def test_a_database_from_before_photographs_takes_one_and_is_undone_over_the_ste
         assert store.sent("form-of-the-fifth-evening", "makes").wrote == stored.doc
 
 
+def test_a_piece_from_before_the_rows_of_its_band_were_asked_gets_them_and_is_undone_back(tmp_path):
+    with Store.open(old.version_4(tmp_path / "old.db")) as store:
+        stored = store.get("makes", "moss-sweater")
+        document = stored.doc
+        document["pieces"][0]["band_rows"] = 22
+        store.put("makes", "moss-sweater", document, stored.revision)
+        (moss,) = [make for make in json.loads(store.export_bundle())["makes"] if make["id"] == "moss-sweater"]
+        assert moss["pieces"][0]["band_rows"] == 22
+        key = document["pieces"][0]["id"]
+        store.take_back("makes", "moss-sweater", 3, ("pieces", key, "band_rows"))
+        assert store.get("makes", "moss-sweater").doc == stored.doc
+
+
 def test_the_step_writes_a_document_as_the_store_does(tmp_path):
     with Store.open(old.version_2(tmp_path / "old.db")) as store:
         stored = store.get("makes", "moss-sweater")
