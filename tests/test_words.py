@@ -277,8 +277,8 @@ def test_a_person_who_types_commas_reads_commas_and_inches_are_eighths() -> None
 def test_different_steps_at_two_points_name_both_points() -> None:
     both = an_action("other_counts", other_piece("hem", 8.8, 2, 118), other_piece())
     told = words.headline(a_report(an_advice("other_counts"), both))
-    assert told.startswith("Carry on. Knit the front wider. ")
-    # Both counts are too much for a heading.
+    assert told.startswith("Carry on. Knit the front wider: chest 126, hem 118 stitches. ")
+    # What they were planned as is too much for a heading.
     assert " 1. For the front: 126 stitches instead of 122 at the chest, 118 instead of 116 at the hem. " in told
 
 

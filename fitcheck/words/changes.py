@@ -17,7 +17,7 @@ from fitcheck.words.figures import Tape
 from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
 from fitcheck.words.points import point_of, worst_first
-from fitcheck.words.said import MOST_HEAD
+from fitcheck.words.said import MOST_HEAD, heading
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +92,8 @@ OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel", "sleeve")
 """What answers by counts of another piece that is still to come."""
 OF_THE_FRONT = ("front_rows_and_cap", "front_rows")
 """What answers by rows of the other body piece."""
+MOST_COUNTED = MOST_HEAD - len("Carry on. Knit  .")
+"""Characters that a piece and its way may have in a heading."""
 AT_MAKING_UP = ("armhole_seam", "neck_band")
 """What answers only when the pieces are sewn together or picked up."""
 
@@ -254,6 +256,9 @@ def _other_piece(
         begin = _more(altered[0], one_step or 0, word) if by_step else word or "with other counts"
         short, left = f"{begin}{than}", ", ".join(each)
         way = f"{short}: {', '.join(each)}"
+        if across and all(alteration.halves is None for alteration in altered):
+            counts = ", ".join(f"{point_name(alteration.point)} {alteration.count}" for alteration in altered)
+            short = heading(f"{short}: {counts} stitches", short, most=MOST_COUNTED - len(piece))
     return ChangedPart(
         by,
         saved,

@@ -17,9 +17,9 @@ MOST_PARAGRAPH = 40
 """Words of a paragraph."""
 
 
-def heading(*ways: str) -> str:
+def heading(*ways: str, most: int = MOST_HEAD) -> str:
     """The first of several ways to say it that a heading bears; else the last, which is the shortest."""
-    return next((way for way in ways if len(way) <= MOST_HEAD), ways[-1])
+    return next((way for way in ways if len(way) <= most), ways[-1])
 
 
 def reason(*ways: str, most: int = MOST_REASON) -> str:

@@ -113,6 +113,8 @@ def advice(into: Figures, text: str) -> None:
     into.add(("advice", "said"), re.sub(r"^1\. [A-Z][a-z ]*: ([a-z])", lambda first: first[1].upper(), text))
     if re.search(r"[Kk]nit the (?:left |right )?(?:front|sleeve)[^.]*? (?:wider|narrower|longer|shorter)", text):
         counts = re.findall(r"(\d+)(?: stitches)?(?: in each half)?(?: at the [a-z ]+?)? instead of \d+", text)
+        if named := re.search(r": ((?:[a-z ]+ \d+(?:, )?)+) stitches", text):
+            counts += re.findall(r"\d+", named[1])
         into.add(("advice", "counts"), frozenset(int(count) for count in counts) or None)
 
 

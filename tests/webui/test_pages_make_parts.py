@@ -79,7 +79,7 @@ def planned(browser, **fields) -> str:  # noqa: F811
 
 def test_the_list_of_counts_agrees_with_the_recommendation_and_marks_the_change_in_words(browser):  # noqa: F811
     page = browser.read("/makes/grey_pullover")
-    assert heading(page) == "Carry on. Knit the front wider."
+    assert heading(page) == "Carry on. Knit the front wider: chest 126, hem 120 stitches."
     told = re.search(r"(\d+) stitches instead of (\d+) at the chest", html.unescape(page))
     more = int(told[1]) - int(told[2])
     front = counts_of(page, "The front")
