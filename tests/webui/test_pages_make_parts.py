@@ -174,12 +174,12 @@ def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make
             name, noun = words.point_name(count.key), "st" if count.across else "rows"
             line = re.search(rf"^    {name} .*$", of_piece, re.M)[0]
             if count.now is not None:
-                assert f" {count.now} {noun} " in line
                 rib = " and the rib" if count.band_mm else ""
+                assert f" {count.now} {noun}{rib} " in line
                 assert cells[name]["knit"] == f"{count.now} {noun}{rib}"
             if count.gives_mm is not None:
                 gives = f"{CM.bare(count.gives_mm)} cm"
-                assert line.endswith(gives)
+                assert line.endswith(f" {cells[name]['gives']}")
                 parts = [float(part) for part in cells[name]["gives"].removesuffix(" cm").split(" + ")]
                 assert f"{sum(parts):.1f} cm" == gives
                 assert len(parts) == (2 if count.band_mm else 1)
