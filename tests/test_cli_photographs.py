@@ -69,6 +69,17 @@ def test_a_file_that_is_there_stays_and_a_make_that_is_not_leaves_none(data, tmp
     run("export", tmp_path / "out.json", "--photos", tmp_path / "new.zip", "--data", data, code=2)
 
 
+def test_a_service_that_starts_removes_what_no_record_has_named_for_long(data, monkeypatch):
+    with Store.open(data) as store:
+        store.keep_photograph(jpeg(grey=1))
+        with store.database.writing() as connection:
+            connection.execute("update photographs set at = '2020-01-01T00:00:00.000+00:00'")
+    monkeypatch.setattr("webui.server.serve", lambda create, sock: None)
+    run("serve", "--port", "0", "--data", data)
+    with Store.open(data) as store:
+        assert store.photographs_here() == {digest_of(WHOLE)}
+
+
 def test_what_is_no_album_changes_nothing(data, tmp_path, capsys):
     (tmp_path / "bad.zip").write_bytes(b"PK\x03\x04 and no more")
     run("import", tmp_path / "bad.zip", "--data", data, code=1)

@@ -137,6 +137,7 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
 
     sock = server.listen(arguments.address, arguments.port)
     with sock:
+        store.sweep_photographs()
         _told(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
         _told(f"Data: {store.path}\nStop with Ctrl-C.\n")
         server.serve(lambda port: create_app(store, config=Config(port=port)), sock)

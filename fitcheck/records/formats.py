@@ -50,7 +50,7 @@ def _household_of_2(document: Document) -> Document:
 
 
 def _household_of_3(document: Document) -> Document:
-    """Format 3 has deeds that are done, rows of a piece's band and what a make became, which format 2 does not know."""
+    """Format 3 has deeds done, rows of a piece's band, what a make became and photographs, none of which format 2 knows."""
     return document
 
 
