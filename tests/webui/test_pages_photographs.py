@@ -122,6 +122,15 @@ def test_one_that_was_left_out_of_a_file_is_said_so(client, store):
     assert "<img" not in html
 
 
+def test_the_list_of_changes_counts_photographs_and_writes_no_digest(client):
+    for grey in (0, 1):
+        send(client, f"/photographs/swatches/{SWATCH}", jpeg(grey=grey))
+    html = client.get(f"/makes/{MAKE}/changes").get_data(as_text=True)
+    assert "1 photograph" in html
+    assert "2 photographs" in html
+    assert digest_of(WHOLE) not in html
+
+
 def test_over_the_api_a_photograph_is_kept_clean_and_handed_out(client, store):
     answer = client.post("/api/v1/photographs", data=jpeg(), content_type="image/jpeg")
     assert (answer.status_code, answer.get_json()) == (200, {"photograph": digest_of(WHOLE)})
