@@ -25,8 +25,9 @@ def _measurings(household: Household) -> Pairs:
     choices = [("", "no sweater of the wardrobe")]
     for garment in household.garments:
         for occasion in reversed(garment.occasions):
-            day = f", measured {write_day(occasion.on)}" if occasion.on else ""
-            choices.append((f"{garment.id} {occasion.id}", f"{garment.name}{day}"))
+            # The day first: a phone cuts long names off, and two measurings of one sweater differ in nothing else.
+            day = f"{write_day(occasion.on)}, " if occasion.on and len(garment.occasions) > 1 else ""
+            choices.append((f"{garment.id} {occasion.id}", f"{day}{garment.name}"))
     return choices
 
 
