@@ -245,6 +245,22 @@ def test_text_of_200_percent_from_the_start_is_the_same(chromium, demo, bare):
     assert found == []
 
 
+@pytest.mark.full
+def test_text_of_200_percent_makes_no_page_wider_than_a_phone(chromium, demo, bare):
+    wide = []
+    with opened(chromium, 390) as browser_page:
+        debugger = browser_page.context.new_cdp_session(browser_page)
+        for url, page in every(demo, bare):
+            debugger.send("Page.setFontSizes", {"fontSizes": {"standard": 16, "fixed": 13}})
+            visit(browser_page, url, page)
+            debugger.send("Page.setFontSizes", {"fontSizes": {"standard": 32, "fixed": 26}})
+            assert browser_page.evaluate("getComputedStyle(document.documentElement).fontSize") == "32px"
+            room = browser_page.evaluate("document.documentElement.scrollWidth")
+            wide += [f"{page}: {room} px"] if room > 390 else []
+        debugger.detach()
+    assert wide == []
+
+
 # Forced colours, grey
 
 
