@@ -26,7 +26,7 @@ import pytest
 from fitcheck.store import Store
 from fitcheck.store.households import State, state
 from tests.browser.stories import DAYS_AT, DAYS_IN_THE_LINE, SETTINGS, STORIES_BEFORE, Person, setting_of
-from tests.browser.visits import every, one_of_each, others
+from tests.browser.visits import every, one_of_each
 
 ROOT = Path(__file__).resolve().parents[2]
 INVENTED = ROOT / "demo_garments" / "household.json"
@@ -291,14 +291,6 @@ def bare(services, tmp_path_factory):
 def one_of_each_kind(demo, bare):
     """Pages of which every state, route and kind of element is on one."""
     return one_of_each(every(demo, bare))
-
-
-@pytest.fixture(scope="module", params=["one of each kind", pytest.param("every other page", marks=pytest.mark.full)])
-def looked_at(request, demo, bare, one_of_each_kind):
-    """The pages that are looked at, with the address of their service: a few that show everything, and all others."""
-    if request.param == "one of each kind":
-        return one_of_each_kind
-    return others(demo, bare, one_of_each_kind)
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

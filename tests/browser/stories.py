@@ -52,10 +52,9 @@ DAYS_AT = [
 Any two of light, scripts and unit meet, and each screen has both of each.
 """
 DAYS_IN_THE_LINE = {
-    "test_the_first_day_goes_from_three_overhangs_to_what_the_next_piece_needs": 0,
     "test_a_spreadsheet_with_titles_a_merged_head_and_a_typo_becomes_a_table_of_eight_sizes": 2,
 }
-"""The stories of whole days that README's line tells, and at which of their settings; all else is `full`."""
+"""The story of a whole day that README's line tells, and at which of its settings; all else is `full`."""
 
 STORIES_BEFORE = {"test_stories_answer": 0, "test_stories_from_nothing": 4, "test_stories_plan": 10}
 """How many stories stand in the files before each."""

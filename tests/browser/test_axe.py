@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.browser.pages_list import STATES, WALK, Page
-from tests.browser.visits import HEIGHT, opened, visit
+from tests.browser.visits import HEIGHT, opened, others, visit
 
 AXE = Path(__file__).resolve().parents[2] / ".ci" / "node_modules" / "axe-core" / "axe.min.js"
 INSTALL = "npm install --prefix .ci --no-package-lock --no-audit --no-fund"
@@ -65,6 +65,16 @@ MODES = {
     "forced colours": (390, {"color_scheme": "light", "forced_colors": "active"}, COLOUR),
 }
 """Per mode: width in px, what is emulated, which rules (None: all)."""
+
+
+@pytest.fixture(scope="module", params=["one of each kind", pytest.param("every other page", marks=pytest.mark.full)])
+def looked_at(request, axe, demo, bare):
+    """The pages that are looked at, with the address of their service: a few that show everything, and all others.
+
+    They are chosen only where axe is: that takes a while.
+    """
+    one_of_each_kind = request.getfixturevalue("one_of_each_kind")
+    return one_of_each_kind if request.param == "one of each kind" else others(demo, bare, one_of_each_kind)
 
 
 @pytest.fixture(scope="module")

@@ -134,6 +134,7 @@ def test_going_for_a_yarn_and_back_keeps_what_was_typed_and_forgets_it_once_the_
     assert drafts(page) == {}
 
 
+@pytest.mark.full
 def test_a_plan_that_was_kept_is_no_draft_any_more(open_page, service):
     page = open_page("/plan")
     for field, text in {"chest": "52", "stitches": "40", "across": "17", "count_1": "112", "count_2": "120"}.items():
@@ -145,6 +146,7 @@ def test_a_plan_that_was_kept_is_no_draft_any_more(open_page, service):
     assert drafts(page) == {}
 
 
+@pytest.mark.full
 def test_a_browser_that_keeps_nothing_says_so_once_and_breaks_nothing(open_page):
     page = open_page("/")
     page.add_init_script("Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no'); } })")
@@ -160,6 +162,7 @@ def test_a_browser_that_keeps_nothing_says_so_once_and_breaks_nothing(open_page)
     assert page.url.endswith("/wardrobe/blue")
 
 
+@pytest.mark.full
 def test_without_scripts_every_form_is_as_it_was(open_page):
     page = open_page("/wardrobe/new", PHONE, java_script_enabled=False)
     assert page.locator(LINE).count() == 0
@@ -169,6 +172,7 @@ def test_without_scripts_every_form_is_as_it_was(open_page):
     assert page.url.endswith("/wardrobe/blue_jumper")
 
 
+@pytest.mark.full
 def test_where_two_changed_the_same_the_draft_waits_until_one_text_was_chosen(open_page, service):
     page = open_page("/wardrobe/brown_pullover/edit")
     page.fill("#notes", "mine")

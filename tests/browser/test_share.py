@@ -40,6 +40,7 @@ def size_of(photograph):
     return width, height
 
 
+@pytest.mark.full
 def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_page):
     page = open_page(SWATCH)
     chooser = page.locator("#photographs input[type=file]").last
@@ -67,6 +68,7 @@ def test_what_is_no_picture_says_so_on_the_device(look_at):
     assert page.url.endswith(SWATCH)
 
 
+@pytest.mark.full
 def test_the_answer_is_copied_and_the_drawing_becomes_a_picture(look_at):
     page = look_at(MAKE)
     page.locator("#share > summary").click()

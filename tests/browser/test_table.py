@@ -43,6 +43,7 @@ def test_three_groups_stand_side_by_side_on_a_table_top_screen_with_outlines_of_
     page.context.close()
 
 
+@pytest.mark.full
 def test_letters_twice_as_large_make_no_page_wider_than_the_screen(chromium, demo):
     page = opened(chromium, demo, SMALL)
     for path in ("/", "/makes", "/makes/grey_pullover/finish"):

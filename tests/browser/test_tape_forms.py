@@ -51,6 +51,7 @@ def test_the_tape_of_the_field_in_hand_lights_up_without_a_script(look_at):
     assert box["height"] < PHONE["height"] / 4
 
 
+@pytest.mark.full
 def test_a_tap_on_a_mark_puts_the_eighths_behind_the_inches_and_keeps_the_field_in_hand(look_at):
     page = look_at("/wardrobe/new", PHONE, has_touch=True)
     page.context.add_cookies([INCHES])

@@ -63,6 +63,7 @@ def test_two_marks_are_not_taken_and_decimals_that_no_tape_tells_are_asked_about
     assert kept(service) == [("shoulder_width", "41.2 cm")]
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("unit", ["cm", "in"])
 def test_keep_stays_on_the_screen_with_letters_twice_as_large_and_on_a_phone_that_lies(look_at, unit):
     for viewport, letters in ((SMALL, 32), (PHONE, 32), (LYING, 16), (LYING, 32)):
@@ -79,6 +80,7 @@ def test_keep_stays_on_the_screen_with_letters_twice_as_large_and_on_a_phone_tha
         page.context.close()
 
 
+@pytest.mark.full
 def test_the_unit_is_changed_on_the_spot_and_what_was_typed_stays(service, open_page):
     page = open_page(WALK)
     press(page, "4", "1", "mark", "2")
