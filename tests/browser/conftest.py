@@ -25,7 +25,7 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.store.households import State, state
-from tests.browser.stories import DAYS_AT, DAYS_IN_THE_LINE, SETTINGS, STORIES_BEFORE, Person, setting_of
+from tests.browser.stories import DAYS_AT, DAYS_IN_CI, DAYS_IN_THE_LINE, SETTINGS, STORIES_BEFORE, Person, setting_of
 from tests.browser.visits import every, one_of_each
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -293,6 +293,10 @@ def one_of_each_kind(demo, bare):
     return one_of_each(every(demo, bare))
 
 
+DAYS = pytest.mark.days
+"""Settings of the stories of whole days that CI leaves to their command."""
+
+
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Give each story its settings: one of them in README's line, the others under `full`."""
     if "person" not in metafunc.fixturenames:
@@ -300,9 +304,11 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     name = metafunc.module.__name__.rpartition(".")[2]
     if name.startswith("test_days_"):
         ours = DAYS_IN_THE_LINE.get(metafunc.function.__name__)
-        metafunc.parametrize(
-            "person", [told(setting, place == ours) for place, setting in enumerate(DAYS_AT)], indirect=True
-        )
+        of_days = [
+            pytest.param(*one.values, id=one.id, marks=[*one.marks, *([] if place in (ours, *DAYS_IN_CI) else [DAYS])])
+            for place, one in enumerate(told(setting, place == ours) for place, setting in enumerate(DAYS_AT))
+        ]
+        metafunc.parametrize("person", of_days, indirect=True)
         return
     stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
     ours = setting_of(STORIES_BEFORE[name] + stories.index(metafunc.function.__name__))
