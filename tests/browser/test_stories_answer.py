@@ -71,7 +71,7 @@ def test_the_blocked_back_is_walked_and_a_reading_set_aside_says_was_and_now_unt
     assert f"{person.say('4.0 cm', '1 5/8 in')} wider" in person.text()
     chest = person.item("Chest, flat")
     shown = plain(chest.inner_text())
-    assert person.say("2.0 cm narrow, likely", "7/8 in narrow, likely") in shown
+    assert person.say("2.0 cm narrow, likely", "13/16 in narrow, likely") in shown
     assert person.say("wanted 52.9, measured 50.9", "measured 20") in shown
     kept = dict(person.service.readings("makes", "pullover"))
     assert [one["text"] for one in kept.values()] == [person.say(*texts) for texts in READ.values()]
@@ -155,6 +155,7 @@ def test_the_pencil_form_is_printed_with_three_blanks_a_point_and_typed_from_pap
     person.follow("Pencil form")
     page = person.page
     page.emulate_media(media="print")
+    page.set_viewport_size({"width": 688, "height": 1000})  # 182 mm, between the margins of a sheet
     expect(page.get_by_role("navigation", name="Rooms")).to_be_hidden()
     assert wide(page.locator(".bar-line")) == pytest.approx(MM_100, abs=1)
     rows = page.get_by_role("row").filter(has=page.get_by_role("rowheader")).all()

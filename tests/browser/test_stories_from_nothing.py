@@ -34,7 +34,11 @@ def test_a_back_laid_on_a_sweater_gets_its_verdict_from_three_overhangs(person):
     with person.leaving():
         hand.tap(person.page.get_by_role("link", name="A piece is on my table"))
     assert person.see() == "What does the tape say at three points?"
-    expect(point(person, "Shoulder").get_by_label("overhang")).to_be_focused()
+    first = point(person, "Shoulder").get_by_label("overhang")
+    if person.setting.scripted and not person.setting.phone:  # only a script knows whether a keyboard is there
+        expect(first).to_be_focused()
+    elif not person.setting.phone:
+        hand.tap(first)
     if person.setting.phone:  # its figures have no minus; the thumb taps
         hand.tap(point(person, "Shoulder").get_by_role("radio", name="level"))
         hand.tap(point(person, "Chest").get_by_label("overhang"))
@@ -53,8 +57,10 @@ def test_a_back_laid_on_a_sweater_gets_its_verdict_from_three_overhangs(person):
         hand.type(f"-{short}")
         with person.leaving():
             hand.key("Enter")
-    # Door, level, field, 3.5 (1 3/8), short, level, answer; with keys door, 0, Tab, Tab, 0, Tab, Tab, -3.5, Enter.
-    assert hand.count == (person.say(9, 11) if person.setting.phone else person.say(12, 14)) <= AT_MOST
+    # Door, level, field, 3.5 (1 3/8), short, level, answer; with keys door, 0, Tab, Tab, 0, Tab, Tab, -3.5, Enter,
+    # and without scripts a click into the first field before.
+    keys = person.say(12, 14) + (not person.setting.scripted)
+    assert hand.count == (person.say(9, 11) if person.setting.phone else keys) <= AT_MOST
     # 3.5 cm, and at each side a seam stitch of 4.5 mm (assumed) that the sweater below has no longer: 4.4 cm. In inches
     # 1.375 + 2 x 0.177 = 1.73. No front makes so much up; and it is laid on twice before a back is undone.
     assert person.see() == "Lay the back on its garment anew, and read the chest once more."

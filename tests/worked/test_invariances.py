@@ -177,6 +177,8 @@ def test_a_tenth_larger_in_all_things_the_plan_is_the_same(sweater):
     assume(clear(plain) and plain.first == plain.then)
     larger = Told(replace(sweater, scale=1.1).file())
     assume(clear(larger) and larger.first == larger.then)
+    # What a third of a stretch gives back at the wash is a share, and rows are whole: blocking may be just worth it.
+    assume({larger.then, plain.then} != {"block_again", "alter_hem"})
     assert larger.then == plain.then
     assert abs(chest(larger) - chest(plain)) <= 2
 
