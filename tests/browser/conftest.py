@@ -293,8 +293,8 @@ def one_of_each_kind(demo, bare):
     return one_of_each(every(demo, bare))
 
 
-DAYS = pytest.mark.days
-"""Settings of the stories of whole days that CI leaves to their command."""
+LONG = pytest.mark.long
+"""Settings of the stories that CI leaves to their command."""
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
@@ -305,14 +305,21 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if name.startswith("test_days_"):
         ours = DAYS_IN_THE_LINE.get(metafunc.function.__name__)
         of_days = [
-            pytest.param(*one.values, id=one.id, marks=[*one.marks, *([] if place in (ours, *DAYS_IN_CI) else [DAYS])])
+            pytest.param(*one.values, id=one.id, marks=[*one.marks, *([] if place in (ours, *DAYS_IN_CI) else [LONG])])
             for place, one in enumerate(told(setting, place == ours) for place, setting in enumerate(DAYS_AT))
         ]
         metafunc.parametrize("person", of_days, indirect=True)
         return
     stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
     ours = setting_of(STORIES_BEFORE[name] + stories.index(metafunc.function.__name__))
-    metafunc.parametrize("person", [told(setting, setting == ours) for setting in SETTINGS], indirect=True)
+    # CI tells a story at every other setting, one after the other beginning with the one or the next.
+    number = SETTINGS.index(ours)
+    at = [told(setting, setting == ours) for setting in SETTINGS]
+    at = [
+        pytest.param(*one.values, id=one.id, marks=[*one.marks, *([LONG] if (place - number) % 2 else [])])
+        for place, one in enumerate(at)
+    ]
+    metafunc.parametrize("person", at, indirect=True)
 
 
 def told(setting, in_the_line):

@@ -67,7 +67,10 @@ MODES = {
 """Per mode: width in px, what is emulated, which rules (None: all)."""
 
 
-@pytest.fixture(scope="module", params=["one of each kind", pytest.param("every other page", marks=pytest.mark.full)])
+@pytest.fixture(
+    scope="module",
+    params=["one of each kind", pytest.param("every other page", marks=[pytest.mark.full, pytest.mark.long])],
+)
 def looked_at(request, axe, demo, bare):
     """The pages that are looked at, with the address of their service: a few that show everything, and all others.
 

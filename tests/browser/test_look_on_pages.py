@@ -245,6 +245,7 @@ def test_text_of_200_percent_is_neither_cut_off_nor_overlapping_nor_sideways(mea
 
 
 @pytest.mark.full
+@pytest.mark.long
 def test_text_of_200_percent_from_the_start_is_the_same(chromium, demo, bare):
     # As somebody sets it: the browser has that size of text before it loads a page.
     found = []
