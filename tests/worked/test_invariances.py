@@ -177,7 +177,8 @@ def test_a_tenth_larger_in_all_things_the_plan_is_the_same(sweater):
     assume(clear(plain) and plain.first == plain.then)
     larger = Told(replace(sweater, scale=1.1).file())
     assume(clear(larger) and larger.first == larger.then)
-    # What a third of a stretch gives back at the wash is a share, and rows are whole: blocking may be just worth it.
+    # An open fault, not understood: 2.7 % narrow and short, two stitches fewer, the hem is altered; a tenth larger the
+    # back is blocked again. Such pairs are left out until it is mended.
     assume({larger.then, plain.then} != {"block_again", "alter_hem"})
     assert larger.then == plain.then
     assert abs(chest(larger) - chest(plain)) <= 2
