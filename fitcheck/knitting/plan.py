@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from fitcheck.knitting.needles import Span
 from fitcheck.records.points import PieceKind
 
 Side = Literal["left", "right"]
@@ -118,7 +119,7 @@ class Plan:
     """A whole piece.
 
     piece   kind of piece
-    span    first and last needle of the cast-on
+    span    needles of the cast-on: needles.span_of gives those about the middle
     parts   in the order in which they are knitted
     edges   name -> chain: left_side, left_underarm, left_armhole, left_shoulder, left_neck, neck, and so on; left and
             right as the bed has them
@@ -128,7 +129,7 @@ class Plan:
     """
 
     piece: PieceKind
-    span: tuple[int, int]
+    span: Span
     parts: tuple[Part, ...]
     edges: Mapping[str, Edge] = field(default_factory=dict)
     points: Mapping[str, tuple[int, int]] = field(default_factory=dict)
@@ -139,29 +140,6 @@ class Plan:
     def events(self) -> Iterator[Event]:
         """Every event, part by part."""
         return (event for part in self.parts for event in part.events)
-
-
-def span_of(stitches: int) -> tuple[int, int]:
-    """First and last needle of a count that is cast on about the middle; an odd one has one more on the left.
-
-    stitches  1 or more
-
-    Source: common practice, no source.
-
-    >>> span_of(118), span_of(61)  # L59 to R59; L31 to R30
-    ((-59, 58), (-31, 29))
-    """
-    left = -(-stitches // 2)
-    return -left, stitches - left - 1
-
-
-def needle_name(needle: int) -> str:
-    """A needle as the bed's figures have it.
-
-    >>> needle_name(-59), needle_name(58)
-    ('L59', 'R59')
-    """
-    return f"L{-needle}" if needle < 0 else f"R{needle + 1}"
 
 
 def mirrored(plan: Plan) -> Plan:
@@ -183,7 +161,7 @@ def mirrored(plan: Plan) -> Plan:
     )
     return Plan(
         _SWAPPED_PIECES.get(plan.piece, plan.piece),
-        (-1 - last, -1 - first),
+        Span(-1 - last, -1 - first),
         parts,
         {_swapped(name): edge for name, edge in plan.edges.items()},
         dict(plan.points),
