@@ -1,0 +1,141 @@
+"""Armhole and neck: stitches at once, stepped cast-offs, then decreases, as near as rows allow to a quarter ellipse."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from fitcheck.knitting.refusals import CannotShape, need
+from fitcheck.knitting.seam_line import need_sizes
+from fitcheck.records.faults import Accepts, in_words
+
+ARMHOLE_BENDS = 0.45
+"""Share of an armhole's rows over which it bends; above that it goes straight (common practice, no source)."""
+NECK_BENDS = 0.90
+"""Share of a neck's rows over which it bends (common practice, no source)."""
+UNDERARM_MM = 25.0
+"""What is cast off at once at an underarm [mm] (common practice, no source)."""
+CENTRE = 0.40
+"""Share of a front neck's stitches that goes off at once in its middle (common practice, no source)."""
+STEP_ROWS = 2
+"""Rows from one cast-off to the next at the same edge: the carriage has to come back [rows]."""
+SPACINGS = (1, 2, 4)
+"""Rows from one decrease to the next: every row, every 2nd, every 4th [rows]."""
+
+Times = tuple[int, int]
+"""(how many times, every how many rows)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One edge of an armhole or of a neck.
+
+    steps   stitches of each stepped cast-off after what goes off at once, every 2nd row, never rising
+    every   decreases of one stitch: (how many times, every how many rows), from below
+    off_mm  farthest from the quarter ellipse after any of them, up or across, whichever is nearer [mm]
+    """
+
+    steps: tuple[int, ...]
+    every: tuple[Times, ...]
+    off_mm: float
+
+    @property
+    def rows(self) -> int:
+        """Rows from the cast-off to the last decrease."""
+        return STEP_ROWS * len(self.steps) + sum(times * every for times, every in self.every)
+
+    @property
+    def decreases(self) -> tuple[int, ...]:
+        """Rows of each decrease after the last cast-off."""
+        gaps = [every for times, every in self.every for _ in range(times)]
+        return tuple(sum(gaps[: place + 1]) for place in range(len(gaps)))
+
+    @property
+    def segments(self) -> tuple[Times, ...]:
+        """(stitches, rows) of each run above what went off at once."""
+        return (*((step, STEP_ROWS) for step in self.steps), *((times, times * every) for times, every in self.every))
+
+
+def curve(
+    stitches: int, at_once: int, rows: float, w: float, h: float, *, steps: Sequence[Sequence[int]] = ((),)
+) -> Curve | CannotShape:
+    """The decreases that lie nearest to a quarter ellipse y = R (1 - sqrt(1 - (x/X)^2)).
+
+    Every n1, n2, n4 (decreases on every row, every 2nd, every 4th) with every list of stepped cast-offs is looked at.
+    Of the distances after each act, up or across, whichever is smaller, the largest counts; of equal ones the least
+    sum of squares, then the fewest rows.
+
+    stitches  X w, off altogether on this edge
+    at_once   cast off or parked at the curve's foot
+    rows      R h, over which it bends: 0.45 of an armhole's, 0.90 of a neck's [rows]
+    w, h      stitch width, row height [mm]
+    steps     lists of stepped cast-offs to choose from, each of them never rising
+
+    Returns CannotShape steps_do_not_fit where not even a decrease on every row ends within `rows`.
+    Errors: ShapingError for counts and sizes that are none.
+    Source: common practice, no source (a quarter ellipse; 0.45 and 0.90).
+
+    >>> curve(18, 6, 29.7, 4.48, 3.15, steps=((2,),)).every  # a neck of 36 stitches and 33 rows
+    ((2, 1), (6, 2), (2, 4))
+    """
+    need_sizes(w, h)
+    need(stitches >= 1, "stitches", stitches, in_words("1 or more"))
+    need(0 <= at_once <= stitches, "at_once", at_once, in_words(f"0 to {stitches}, the stitches of the edge"))
+    need(rows > 0, "rows", rows, in_words("a number of rows above 0"))
+    need(bool(steps), "steps", "none", in_words("one list of stepped cast-offs or more, () for none"))
+    best = min(_curves(stitches, at_once, rows, w, h, steps), default=None)
+    if best is None:
+        accepts = Accepts("steps_do_not_fit", most=int(rows), every=1, over=rows, plain=0, rows=stitches - at_once)
+        return CannotShape("steps_do_not_fit", str(accepts), values=accepts.values)
+    off_mm, _, _, chosen, every = best
+    return Curve(chosen, every, off_mm)
+
+
+_Judged = tuple[float, float, int, tuple[int, ...], tuple[Times, ...]]
+
+
+def _curves(
+    stitches: int, at_once: int, rows: float, w: float, h: float, steps: Sequence[Sequence[int]]
+) -> Iterator[_Judged]:
+    """(farthest [mm], sum of squares, rows, steps, decreases) of everything that ends within the rows."""
+    known: dict[tuple[int, int], float] = {}
+
+    def off(across: int, up: int) -> float:
+        """Distance of one place from the ellipse [mm]."""
+        if (across, up) not in known:
+            known[across, up] = _off_ellipse(across / stitches, up / rows, stitches * w, rows * h)
+        return known[across, up]
+
+    for some in steps:
+        falling = all(step >= later >= 1 for step, later in pairwise((*some, 1)))
+        need(falling, "steps", tuple(some), in_words("stitches that never rise, each 1 or more"))
+        rest = stitches - at_once - sum(some)
+        for every in _spacings(rest, rows - STEP_ROWS * len(some)):
+            across, up, offs = at_once, 0, []
+            for step in some:
+                across, up = across + step, up + STEP_ROWS
+                offs.append(off(across, up))
+            for times, each in every:
+                for _ in range(times):
+                    across, up = across + 1, up + each
+                    offs.append(off(across, up))
+            # Rounded, so that equal distances are equal whatever the order in which they were added up.
+            yield round(max(offs, default=0.0), 9), math.fsum(d * d for d in offs), up, tuple(some), every
+
+
+def _spacings(decreases: int, rows: float) -> Iterator[tuple[Times, ...]]:
+    """Every way to take decreases on every row, every 2nd and every 4th within some rows; runs of none left out."""
+    for fourth in range(decreases + 1):
+        for second in range(decreases - fourth + 1):
+            counts = (decreases - second - fourth, second, fourth)
+            if sum(times * each for times, each in zip(counts, SPACINGS, strict=True)) <= rows:
+                yield tuple((times, each) for times, each in zip(counts, SPACINGS, strict=True) if times)
+
+
+def _off_ellipse(across: float, up: float, width_mm: float, height_mm: float) -> float:
+    """How far a place lies from the quarter ellipse, up or across [mm]; the place in shares of its two axes."""
+    over = up - (1.0 - math.sqrt(max(0.0, 1.0 - across * across)))
+    beside = across - (math.sqrt(1.0 - (1.0 - up) ** 2) if up < 1.0 else 1.0)
+    return min(abs(over) * height_mm, abs(beside) * width_mm)
