@@ -42,22 +42,12 @@ def open_household(source: Source) -> Household:
     Raises RecordsError with every fault at once, each with its place, what was read and what is accepted, and
     with its line where the source has lines.
     """
-    if isinstance(source, Mapping):
-        raw = _written(source)
-    elif isinstance(source, bytes | bytearray):
-        raw = bytes(source)
-    else:
-        raw = _read(source)
-    if len(raw) > LARGEST_BYTES:
-        most = f"{LARGEST_BYTES / 1e6:.0f} MB"
-        _refuse(f"more than {most}", Accepts("size_of_a_file", most=most))
-    text = _text(raw)
-    document, doubtful = _document(text)
+    text, document, doubtful = read_json(source, Accepts("household", format=FORMAT))
     lines = not isinstance(source, Mapping)
     other = _other_format(document)
     if other is not None:
         # Nothing else is looked at: the records of another format may look different.
-        raise RecordsError(_faults([other], document, text, with_lines=lines))
+        raise RecordsError(faults_in([other], document, text, with_lines=lines))
     unit = _unit(document)
     now, read = _newest(document, text)
     try:
@@ -71,7 +61,28 @@ def open_household(source: Source) -> Household:
             return household
     if now is not document:
         found = [refusal._replace(path=written_as(refusal.path)) for refusal in found]
-    raise RecordsError(_faults(found, document, text, with_lines=lines))
+    raise RecordsError(faults_in(found, document, text, with_lines=lines))
+
+
+def read_json(source: Source, least: Accepts) -> tuple[str, Any, bool]:
+    """Read a JSON document: its text, what it holds, and whether names stand twice in it or numbers are none.
+
+    source  path of a file, its bytes, or a mapping as JSON would give it
+    least   what is accepted in place of an empty file
+
+    Raises RecordsError for what is no JSON.
+    """
+    if isinstance(source, Mapping):
+        raw = _written(source)
+    elif isinstance(source, bytes | bytearray):
+        raw = bytes(source)
+    else:
+        raw = _read(source)
+    if len(raw) > LARGEST_BYTES:
+        most = f"{LARGEST_BYTES / 1e6:.0f} MB"
+        _refuse(f"more than {most}", Accepts("size_of_a_file", most=most))
+    text = _text(raw, least)
+    return text, *_document(text)
 
 
 def _refuse(read: str, accepts: Accepts, line: int | None = None, place: str = WHOLE) -> NoReturn:
@@ -141,7 +152,7 @@ _OTHER_ENCODINGS = (
 )
 
 
-def _text(raw: bytes) -> str:
+def _text(raw: bytes, least: Accepts) -> str:
     for start, name in _OTHER_ENCODINGS:
         if raw.startswith(start):
             _refuse(f"{name} text", Accepts("utf_8_text"), line=1)
@@ -153,7 +164,7 @@ def _text(raw: bytes) -> str:
         accepts = Accepts("utf_8_letters", after=before[-20:])
         _refuse("a file that is not saved as UTF-8", accepts, line=raw.count(b"\n", 0, error.start) + 1)
     if not text.strip():
-        _refuse("an empty file", Accepts("household", format=FORMAT))
+        _refuse("an empty file", least)
     return text
 
 
@@ -177,9 +188,9 @@ def _document(text: str) -> tuple[Any, bool]:
     except JSONDecodeError as error:
         _refuse_json(text, error)
     except RecursionError:
-        _refuse("objects and lists nested too deeply", Accepts("levels_of_a_household", most=DEEPEST))
+        _refuse("objects and lists nested too deeply", Accepts("levels", most=DEEPEST))
     except ValueError:
-        _refuse("a number of thousands of figures", Accepts("numbers_of_a_household"))
+        _refuse("a number of thousands of figures", Accepts("number_of_a_few_figures"))
     return document, doubtful
 
 
@@ -246,7 +257,7 @@ def _newest(document: Any, text: str) -> tuple[Any, str]:
     try:
         return document, json.dumps(document)
     except RecursionError:
-        _refuse("objects and lists nested too deeply", Accepts("levels_of_a_household", most=DEEPEST))
+        _refuse("objects and lists nested too deeply", Accepts("levels", most=DEEPEST))
 
 
 def _unit(document: Any) -> str:
@@ -323,7 +334,7 @@ def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
     return more + cross_checks(Shelf(pool, records, named, reader.around))
 
 
-def _faults(found: list[Refusal], document: Any, text: str, *, with_lines: bool) -> tuple[Fault, ...]:
+def faults_in(found: list[Refusal], document: Any, text: str, *, with_lines: bool) -> tuple[Fault, ...]:
     """Write refusals down as faults in the order of the file, one per place."""
     settled = [one if one.absent else one._replace(path=nearest_above(document, one.path)) for one in found]
     walked = survey(text, [one.path for one in settled])

@@ -66,25 +66,28 @@ def _near(names: Sequence[str], read: str, most: int) -> list[str]:
     return get_close_matches(read, names[:SEARCHED], n=most, cutoff=0.6)
 
 
-def refusals(errors: Sequence[ErrorDetails], document: object) -> Iterator[Refusal]:
-    """Say of everything that the models refused in `document` what was read and what is accepted."""
-    return (_refusal(error, document) for error in errors)
+def refusals(errors: Sequence[ErrorDetails], document: object, root: type[Record] = Household) -> Iterator[Refusal]:
+    """Say of everything that the models refused in `document` what was read and what is accepted.
+
+    root  the record that the document should be
+    """
+    return (_refusal(error, document, root) for error in errors)
 
 
-def _refusal(error: ErrorDetails, document: object) -> Refusal:
+def _refusal(error: ErrorDetails, document: object, root: type[Record]) -> Refusal:
     kind, path, context = error["type"], error["loc"], error.get("ctx", {})
     if kind == "missing":
         # Inside a shorthand nothing can be missing, so the place around the field stands in the document.
-        return Refusal(path, _without(path), _needed(path), absent=True)
+        return Refusal(path, _without(path), _needed(path, root), absent=True)
     if kind == "extra_forbidden":
-        return Refusal(path, shown(path[-1]), _field_accepted(path))
+        return Refusal(path, shown(path[-1]), _field_accepted(path, root))
     if path[-1:] == ("[key]",) and nearest_above(document, path) != path:
         # The models say so that a name is refused, not what stands under it.
         path = path[:-1]
-        return Refusal(path, shown(path[-1]), _name_accepted(path, context))
+        return Refusal(path, shown(path[-1]), _name_accepted(path, context, root))
     path = nearest_above(document, path)
     value = value_at(document, path)
-    return Refusal(path, shown(value), context["accepts"] if "accepts" in context else described(path, value))
+    return Refusal(path, shown(value), context["accepts"] if "accepts" in context else described(path, value, root))
 
 
 class _Spot(NamedTuple):
@@ -108,8 +111,8 @@ def _unwrapped(kind: Any, limits: Sequence[Any] = ()) -> _Spot:
             return _Spot(kind, tuple(found))
 
 
-def _spot(path: Path) -> _Spot | None:
-    spot = _Spot(Household, ())
+def _spot(path: Path, root: type[Record]) -> _Spot | None:
+    spot = _Spot(root, ())
     for step in path:
         arguments = get_args(spot.kind)
         if isinstance(spot.kind, type) and issubclass(spot.kind, Record):
@@ -141,9 +144,12 @@ _WRITTEN: dict[Any, Accepts] = {
 """How values of a kind are written, and records that have a short way of writing."""
 
 
-def described(path: Path, value: object) -> Accepts:
-    """Return what is accepted at a place where `value` was read."""
-    spot = _spot(path)
+def described(path: Path, value: object, root: type[Record] = Household) -> Accepts:
+    """Return what is accepted at a place where `value` was read.
+
+    root  the record that it stands in
+    """
+    spot = _spot(path, root)
     if path == ("fitcheck",):
         return Accepts("format", number=FORMAT)
     if spot is None:
@@ -155,11 +161,11 @@ def described(path: Path, value: object) -> Accepts:
         least = _limit(limits, "min_length")
         return Accepts("list_with_entries", at_least=least) if least else Accepts("list")
     if get_origin(kind) is dict:
-        return _named_entries(path)
+        return _named_entries(path, root)
     if kind in _WRITTEN:
         return _WRITTEN[kind]
     if isinstance(kind, type) and issubclass(kind, Record):
-        return Accepts("entries", **_some_of(kind))
+        return Accepts("entries", **_some_of(kind, root))
     if kind is str:
         return _text_accepted(limits, value)
     low, above, high = (_limit(limits, name) for name in ("ge", "gt", "le"))
@@ -185,12 +191,12 @@ def _text_accepted(limits: Sequence[Any], value: object) -> Accepts:
     return Accepts("text")
 
 
-def _needed(path: Path) -> Accepts:
+def _needed(path: Path, root: type[Record]) -> Accepts:
     if path == ("fitcheck",):
         return Accepts("format_of_a_household", number=FORMAT)
     if path == ("unit",):
         return Accepts("unit_of_a_household")
-    return Accepts("field", name=path[-1], accepts=described(path, None))
+    return Accepts("field", name=path[-1], accepts=described(path, None, root))
 
 
 def _without(path: Path) -> str:
@@ -207,8 +213,8 @@ def _without(path: Path) -> str:
 _LISTS = ("wearers", "garments", "yarns", "machines", "makes", "pieces", "stages", "sizes", "bands", "lots")
 
 
-def _named_entries(path: Path) -> Accepts:
-    around = _spot(path)
+def _named_entries(path: Path, root: type[Record]) -> Accepts:
+    around = _spot(path, root)
     assert around is not None
     keys, inside = get_args(around.kind)
     name = "chest" if not get_args(_unwrapped(keys).kind) else str(get_args(_unwrapped(keys).kind)[0])
@@ -224,11 +230,11 @@ def _named_entries(path: Path) -> Accepts:
     return Accepts("entries_with_names", such_as=f'{{"{name}": {value}}}')
 
 
-def _name_accepted(path: Path, context: dict[str, Any]) -> Accepts:
+def _name_accepted(path: Path, context: dict[str, Any], root: type[Record]) -> Accepts:
     if "accepts" in context:
         accepts: Accepts = context["accepts"]
         return accepts
-    around = _spot(path[:-1])
+    around = _spot(path[:-1], root)
     arguments = get_args(around.kind) if around else ()
     names = get_args(arguments[0]) if arguments else ()
     return Accepts("one_of", **names_of([str(name) for name in names], path[-1])) if names else Accepts("name")
@@ -241,8 +247,8 @@ _EVERYWHERE = frozenset(("id", "name", "notes", "on", "at", "by", "text", "unit"
 """Names of fields that say too little to tell where one was meant to stand."""
 
 
-def _field_accepted(path: Path) -> Accepts:
-    around = _spot(path[:-1])
+def _field_accepted(path: Path, root: type[Record]) -> Accepts:
+    around = _spot(path[:-1], root)
     name = str(path[-1])
     if around is None or not (isinstance(around.kind, type) and issubclass(around.kind, Record)):
         return Accepts("nothing_of_this_name", name=shown(name))
@@ -250,7 +256,7 @@ def _field_accepted(path: Path) -> Accepts:
     simple = "_".join(name.lower().replace("-", " ").split())
     if simple in kind.model_fields:
         return Accepts("known_name", meant=(simple,))
-    elsewhere = None if simple in _EVERYWHERE else _where_it_belongs(simple, path[:-1], kind)
+    elsewhere = None if simple in _EVERYWHERE else _where_it_belongs(simple, path[:-1], kind, root)
     if elsewhere is not None:
         return elsewhere
     if near := _near(list(kind.model_fields), name, 2):
@@ -258,26 +264,31 @@ def _field_accepted(path: Path) -> Accepts:
     if simple in POINTS or simple in ALSO_CALLED:
         point = simple if simple in POINTS else ALSO_CALLED[simple][0]
         return Accepts("point_inside_a_list", point=point)
-    return Accepts("known_field", **_some_of(kind))
+    return Accepts("known_field", **_some_of(kind, root))
 
 
-def _some_of(kind: type[Record]) -> dict[str, Any]:
-    """A few fields of a record as values, those that it cannot do without first, and how many more there are."""
+def _some_of(kind: type[Record], root: type[Record]) -> dict[str, Any]:
+    """A few fields of a record as values, those that it cannot do without first, and how many more there are.
+
+    Of a household many are named by its schema; of anything else all are named here.
+    """
     fields = sorted(kind.model_fields, key=lambda name: not kind.model_fields[name].is_required())
+    if root is not Household:
+        return {"fields": tuple(fields), "more": None}
     return {"fields": tuple(fields[:MOST_FIELDS]), "more": max(len(fields) - MOST_FIELDS, 0) or None}
 
 
-def _where_it_belongs(name: str, path: Path, kind: type[Record]) -> Accepts | None:
+def _where_it_belongs(name: str, path: Path, kind: type[Record], root: type[Record]) -> Accepts | None:
     """Say where a field stands that was typed in another record: further in, further out, or elsewhere."""
     for field, steps in _fields_inside(kind):
         if field == name and steps:
             return Accepts("further_in", inside=steps)
     for depth in range(len(path) - 1, -1, -1):
-        outer = _spot(path[:depth])
+        outer = _spot(path[:depth], root)
         record = outer.kind if outer is not None else None
         if isinstance(record, type) and issubclass(record, Record) and name in record.model_fields:
             return Accepts("further_out", beside=path[depth])
-    for field, steps in _fields_inside(Household):
+    for field, steps in _fields_inside(root):
         if field == name and steps:
             return Accepts("elsewhere", inside=steps)
     return None

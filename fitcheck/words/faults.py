@@ -181,26 +181,27 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "further_in": "It belongs further in: {inside:inside}. Move it there.",
     "further_out": 'It belongs further out, beside "{beside}". Move it there.',
     "elsewhere": "It belongs elsewhere: {inside:inside}. Move it there.",
+    "needles": "Needles from the first to the last{in_quotes}: {such_as:or}.",
     # A file
     "size_of_a_file": "A file of {most} at most; take out what is not needed.",
     "file_that_exists": "A file that exists; there is none of this name. Look for a slip in the name.",
     "readable_file": "A file that you may read; this one is closed to you. Change its permissions, or copy it.",
     "file_that_can_be_read": "A file that can be read; the system says: {system_says}. Try a copy of it.",
     "name_of_a_file": "The name of a file; this has characters that no name has.",
-    "file_and_no_folder": "A file; this is a folder. Name a household file.",
-    "file_and_no_device": "A file; this is a device or a pipe. Name a household file.",
+    "file_and_no_folder": "A file; this is a folder. Name a file in it.",
+    "file_and_no_device": "A file; this is a device or a pipe. Name a file.",
     "plain_values": "Texts, numbers, true, false, None, lists and mappings only; give it as text.",
     "names_that_are_texts": "Names that are texts in every mapping.",
     "mapping_without_circles": "A mapping without circles.",
     "levels": "{most} levels at most.",
-    "levels_of_a_household": "{most} levels at most; a household needs 12.",
     "utf_8_text": "UTF-8 text; save the file again as UTF-8.",
     "utf_8_letters": lambda after, **_: (
         f"UTF-8 text: this line has the first letter that is none{f', after {after}' if after else ''}. "
         "Save the file again as UTF-8."
     ),
+    "sheet": 'A knitting sheet as "fitcheck sheet FILE PIECE --json" writes it.',
     "household": 'A household: {{"fitcheck": {format}, "unit": "cm"}} is the least.',
-    "numbers_of_a_household": "Numbers that something in a household could have; look for it.",
+    "number_of_a_few_figures": "A number of a few figures; look for the long one.",
     "whole_characters": "Whole characters; a half of one stands in this text. Type it again.",
     "each_name_once": lambda line, **_: (
         f"Each name once{f'; it stands on line {line} already' if line else ''}. Take one out."

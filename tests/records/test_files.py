@@ -174,7 +174,7 @@ def test_a_file_of_more_than_20_mb_is_refused(tmp_path: Path):
 def test_a_text_nested_too_deeply_is_refused(depth: int):
     raw = b'{"fitcheck": 1, "unit": "cm", "name": ' + b"[" * depth + b"]" * depth + b"}"
     for fault in refused(raw):
-        assert fault.accepts.code in ("levels", "levels_of_a_household", "text")
+        assert fault.accepts.code in ("levels", "text")
 
 
 def test_a_mapping_that_is_no_json_is_refused():

@@ -1,0 +1,154 @@
+"""A knitting sheet as it is written down: read whole, or refused with every fault at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field, ValidationError
+
+from fitcheck.records.base import Record, Text, refused
+from fitcheck.records.faults import Accepts, RecordsError
+from fitcheck.records.files import Source, faults_in, read_json
+from fitcheck.records.points import PieceKind
+from fitcheck.records.refusals import refusals
+
+SHEET_FORMAT = 1
+"""Number of the form in which a sheet is written."""
+MOST_NEEDLES = 500
+"""Needles of the longest bed, as for a machine."""
+MOST_ROWS = 20_000
+"""Rows of the longest piece: forty metres (assumed; nothing in a sweater comes near it)."""
+MOST_LINES = 5_000
+"""Acts of the longest sheet (assumed; a sweater's have a hundred)."""
+
+_NEEDLES = re.compile(r"[LR][1-9]\d{0,2}-[LR][1-9]\d{0,2}", re.ASCII)
+
+
+def _needles(text: object) -> object:
+    if not isinstance(text, str) or not _NEEDLES.fullmatch(text):
+        raise refused(Accepts("needles", such_as=("L59-R59", "L47-L19")))
+    return text
+
+
+def _format(number: object) -> object:
+    if number != SHEET_FORMAT or isinstance(number, bool):
+        raise refused(Accepts("format", number=SHEET_FORMAT))
+    return number
+
+
+Needles = Annotated[str, BeforeValidator(_needles)]
+"""Needles from the first to the last: "L59-R59"."""
+Rows = Annotated[int, Field(ge=0, le=MOST_ROWS)]
+Stitches = Annotated[int, Field(ge=0, le=MOST_NEEDLES)]
+SheetSide = Literal["left", "right"]
+SheetAct = Literal[
+    "cast_on",
+    "take_back",
+    "widen",
+    "narrow",
+    "widen_edge",
+    "add",
+    "cast_off",
+    "rest",
+    "wake",
+    "park",
+    "cast_off_all",
+    "mark",
+    "weigh",
+    "set_counter",
+    "move_carriage",
+]
+"""What a line asks for: the acts of a plan, and what only the knitter has to do: set the counter to the figure ``to``,
+bring the carriage over the empty bed to the side ``at``."""
+NoteCode = Literal["claws_up", "point", "meets", "rests", "rib_rows", "rib_rows_unsaid"]
+
+
+class WrittenNote(Record):
+    """What stands small under an act: a code, and the values that its sentence names."""
+
+    code: NoteCode
+    point: Text | None = None
+    piece: Text | None = None
+    counter: Rows | None = None
+    stitches: Stitches | None = None
+    rows: Rows | None = None
+
+
+class WrittenLine(Record):
+    """One act, once.
+
+    part, counter, carriage  where in the piece; the counter is left out where the rows before were not said
+    act, at, stitches        what is done, where, to how many stitches; at both sides: at each
+    inset                    loops that move with a transfer
+    name                     group that goes on waste yarn, comes back or is cast off
+    to                       what the counter is set to [rows]
+    moved                    needles that go off the bed or come back to it
+    needles, after           in work after it, and how many
+    """
+
+    part: Text
+    counter: Rows | None = None
+    carriage: SheetSide | Literal[""]
+    act: SheetAct
+    at: Literal["left", "right", "both", "all", ""] = ""
+    stitches: Stitches = 0
+    inset: Annotated[int, Field(ge=0, le=20)] = 0
+    name: Text = ""
+    to: Rows | None = None
+    moved: Needles | None = None
+    needles: Needles | None = None
+    after: Stitches
+    notes: Annotated[list[WrittenNote], Field(default_factory=list)]
+
+
+class WrittenHead(Record):
+    """What stands above the lines; the loops are those of the whole piece."""
+
+    piece: PieceKind
+    needles: Needles
+    widest: Needles
+    carriage: SheetSide
+    right_is: Literal["wearers_left", "wearers_right", ""] = ""
+    rows: Rows
+    loops: Annotated[int, Field(ge=0, le=MOST_ROWS * MOST_NEEDLES)]
+    make: Text = ""
+    revision: Annotated[int, Field(ge=1)] | None = None
+    dial: Text = ""
+    yarn: Text = ""
+    lot: Text = ""
+    bed: Annotated[int, Field(ge=10, le=MOST_NEEDLES)] | None = None
+
+
+class WrittenSheet(Record):
+    """A sheet: head, a line for each time that something is done, and what is to come of it.
+
+    ends   group on waste yarn or cast off together -> its stitches
+    drops  shoulder group -> rows that its innermost needle has more than its outermost
+    """
+
+    sheet: Annotated[int, BeforeValidator(_format)]
+    head: WrittenHead
+    ends: Annotated[dict[Text, Stitches], Field(default_factory=dict)]
+    drops: Annotated[dict[Text, Rows], Field(default_factory=dict)]
+    lines: Annotated[list[WrittenLine], Field(min_length=1, max_length=MOST_LINES)]
+
+
+def open_sheet(source: Source) -> WrittenSheet:
+    """Open a sheet.
+
+    source  path of a file, its bytes, or a mapping as JSON would give it
+
+    Raises RecordsError with every fault at once, each with its place, what was read and what is accepted.
+    """
+    text, document, doubtful = read_json(source, Accepts("sheet"))
+    try:
+        written = WrittenSheet.model_validate_json(text)
+    except ValidationError as error:
+        found = list(refusals(error.errors(include_url=False, include_input=False), document, WrittenSheet))
+    else:
+        found = []
+        if not doubtful:
+            return written
+    raise RecordsError(faults_in(found, document, text, with_lines=not isinstance(source, Mapping)))
