@@ -514,19 +514,18 @@ def test_no_mix_is_offered_where_one_size_is_better() -> None:
 
 
 @pytest.mark.parametrize(("multiple", "balance"), [(2, 0), (6, 2), (8, 4)])
-def test_free_counts_are_the_nearest_that_the_repeat_and_the_parity_allow(multiple: int, balance: int) -> None:
+def test_free_counts_are_beside_what_is_wanted_and_keep_the_repeat_and_the_parity(multiple: int, balance: int) -> None:
     numbers = {"chest": 51.3, "shoulder_width": 40.1, "upper_arm": 17.3}
     home = household(FOUR, numbers, multiple=multiple, balance=balance)
     free = ask(home, fabric(4.4)).free_counts
     assert not isinstance(free, CannotSay)
     repeats = [n for n in range(60, 200) if n % multiple == balance]
     even = [n for n in range(60, 200) if n % 2 == 0]
-    nearest = {
-        "chest": min(repeats, key=lambda n: abs((n - 2) * 4.4 - 513)),
-        "shoulder_width": min(even, key=lambda n: abs((n - 2) * 4.4 - 401)),
-        "upper_arm": min(even, key=lambda n: abs((n - 2) * 4.4 - 346)),
-    }
-    assert {(one.key, one.count) for one in free.counts} == set(nearest.items())
+    allowed = {"chest": (repeats, 513), "shoulder_width": (even, 401), "upper_arm": (even, 346)}
+    for one in free.counts:
+        counts, wanted = allowed[one.key]
+        # Of the two beside what is wanted the one of the smaller expected loss, which need not be the nearest.
+        assert one.count in sorted(counts, key=lambda n: abs((n - 2) * 4.4 - wanted))[:2]
 
 
 @pytest.mark.parametrize(("multiple", "balance"), [(1, 0), (3, 1)])

@@ -2,68 +2,59 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Sequence
-from functools import partial
-from typing import NamedTuple
+from collections.abc import Mapping, Sequence
+from typing import TypeAlias
 
-from fitcheck.advice.judge.verdict import tolerance_sides
-from fitcheck.advice.rest.count_points import CountPlace, CountPoint, Counts, StitchAndRow
-from fitcheck.advice.rest.count_series import Parity
-from fitcheck.advice.rest.counts import best_counts
+from fitcheck.advice.rest.count_series import least_count
+from fitcheck.advice.rest.counts import counts_for_rest
+from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.planned import repeat_of
+from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.sizes.answers import NO_GAUGE, FreeCounts, PlannedCount
+from fitcheck.advice.sizes.fabric import KnownSize
 from fitcheck.advice.sizes.plan import SizePlan
-from fitcheck.advice.sizes.points import AskedPoint
+from fitcheck.advice.sizes.points import AskedPoint, OnPiece
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
 from fitcheck.records.points import REPEATED, PieceKind
 from fitcheck.records.size_tables import SizeTable
 
-EITHER: tuple[Parity, ...] = ("even", "odd")
+LEAST_WEIGHT = 1e-6
+"""Weight of a point that nobody minds: its count is still the nearest one."""
+
+Places: TypeAlias = Mapping[str, tuple[str, PieceKind]]
+"""Point and kind of piece of a choice, by its name."""
 
 
 def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Machine | None) -> FreeCounts | CannotSay:
-    """The nearest counts that repeat, parity and bed allow, with the chance that they fit.
+    """The counts of least expected loss that repeat, parity and bed allow, with the chance that they fit.
 
     They aim at what is wanted, whatever is allowed: both sides count as the smaller one (fit rule 26). The repeat is
     the make's own, else the table's. Shaping takes the same stitches off at both sides, so all
-    widths are even or all are odd (fit rule 25): an even repeat says which, else the nearer of the two.
+    widths of a piece are even or all are odd (fit rule 25): an even repeat says which, else the better of the two.
     """
     if plan.stitch is None or plan.why_no_chance is not None:
         return plan.why_no_chance or NO_GAUGE
-    multiple, balance = repeat_of(make, table)
-    asked = _asked(plan, multiple, balance)
-    if not asked.points:
+    choices, places = _choices(plan, plan.stitch, repeat_of(make, table), machine)
+    if not choices:
         return CannotSay(
             "no_wanted_width",
             "No width is wanted.",
             "Say what the chest should be: a number, or the chest of a garment that fits.",
         )
-    # No length is asked for here; the row height is not used.
-    of_parity = partial(
-        best_counts,
-        asked.points,
-        StitchAndRow(plan.stitch.mm, plan.stitch.mm),
-        multiple=asked.repeats,
-        balance=dict.fromkeys(asked.repeats, balance),
-        needles=machine.needles if machine is not None else None,
-    )
-    parities = [asked.parity] if multiple % 2 == 0 else [dict.fromkeys(asked.places, way) for way in EITHER]
-    every = [of_parity(parity=parity) for parity in parities]
-    possible = [counts for counts in every if counts.relax is None]
-    if not possible:
-        return every[0].relax or CannotSay("no_counts", "No counts meet every demand.")
-    of_kind = {
-        kind: _nearest(possible, [point for point in asked.points if point.piece == kind])
-        for kind in {point.piece for point in asked.points}
-    }
+    rest = counts_for_rest(Programme(choices, demands=_demands(places, *repeat_of(make, table))))
+    if not rest.counts:
+        return CannotSay(
+            "no_counts",
+            "no whole repeat of the pattern goes on the needles of the bed",
+            "Choose another repeat, or a wider bed.",
+        )
     counts: dict[str, dict[PieceKind, int]] = {}
-    for point in plan.asked.points:
-        for kind in point.on_piece:
-            if kind in of_kind and (kind, point.key) in of_kind[kind].counts:
-                counts.setdefault(point.key, {})[kind] = of_kind[kind].counts[kind, point.key]
+    for name, (key, kind) in places.items():
+        counts.setdefault(key, {})[kind] = rest.counts[name]
     lines = plan.lines(counts)
     chance = plan.chance(lines)
     if isinstance(chance, CannotSay):
@@ -73,55 +64,64 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)
 
 
-class _Asked(NamedTuple):
-    """Widths that counts are asked for.
-
-    repeats  those that hold whole repeats, with the multiple [stitches];  parity: the even or odd ones
-    """
-
-    points: list[CountPoint]
-    repeats: dict[str | CountPlace, int]
-    parity: dict[str | CountPlace, Parity]
-
-    @property
-    def places(self) -> list[str | CountPlace]:
-        return [point.place for point in self.points]
-
-
-def _asked(plan: SizePlan, multiple: int, balance: int) -> _Asked:
-    """Every width that is wanted on a piece, with its demands."""
-    points: list[CountPoint] = []
-    repeats: dict[str | CountPlace, int] = {}
-    parity: dict[str | CountPlace, Parity] = {}
+def _choices(
+    plan: SizePlan, stitch: KnownSize, repeat: tuple[int, int], machine: Machine | None
+) -> tuple[tuple[Choice, ...], Places]:
+    """A count for every width that is wanted on a piece, in the order of the points."""
+    choices: list[Choice] = []
+    places: dict[str, tuple[str, PieceKind]] = {}
     for asked in plan.asked.points:
         if asked.point.direction != "across" or not isinstance(asked.wanted, Estimate):
             continue
         for kind, on in asked.on_piece.items():
-            wanted = on.plain(asked.wanted.value)
-            if wanted <= 0:
+            wanted_mm = on.plain(asked.wanted.value)
+            if wanted_mm <= 0:
                 continue
-            allowed = _both_sides(asked) * on.scale
-            points.append(CountPoint(asked.key, kind, "across", wanted, allowed, on.swallowed, max(asked.weight, 1e-6)))
-            if asked.key in REPEATED:
-                repeats[kind, asked.key] = multiple
-            elif multiple % 2 == 0:
-                parity[kind, asked.key] = "odd" if balance % 2 else "even"
-    return _Asked(points, repeats, parity)
+            name = f"{kind} {asked.key}"
+            places[name] = (asked.key, kind)
+            values = candidates(
+                wanted_mm / stitch.mm + on.swallowed,
+                step=repeat[0] if asked.key in REPEATED else 1,
+                least=least_count(on.swallowed),
+                most=machine.needles if machine is not None else None,
+            )
+            choices.append(_choice(name, values, asked, on, stitch))
+    return tuple(choices), places
 
 
-def _nearest(possible: Sequence[Counts], points: Sequence[CountPoint]) -> Counts:
-    """The counts that leave the least of a piece's wanted widths, over what is allowed and with each one's weight."""
+def _choice(name: str, values: Sequence[int], asked: AskedPoint, on: OnPiece, stitch: KnownSize) -> Choice:
+    """What each count of a width is expected to lose, and how likely it fits."""
+    assert isinstance(asked.wanted, Estimate)
+    smaller, larger = asked.tolerance
+    allowed = min(smaller, larger)
+    if not math.isfinite(allowed):
+        allowed = min(asked.point.tolerance)
+    known = {
+        "wanted_mm": on.plain(asked.wanted.value),
+        "size_mm": stitch.mm,
+        "swallowed": on.swallowed,
+        "u_size": stitch.common_sd,
+        "piece": stitch.piece_sd,
+        "local": stitch.local_sd,
+        "u_wanted_mm": asked.wanted.u * on.scale,
+    }
+    even, real = (allowed * on.scale, allowed * on.scale), (smaller * on.scale, larger * on.scale)
+    losses = loss_table(values, **known, tolerance_mm=even, weight=max(asked.weight, LEAST_WEIGHT))
+    fits = fit_table(values, **known, tolerance_mm=real)
+    return Choice(name, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)))
 
-    def loss(counts: Counts) -> float:
-        return math.fsum(
-            point.weight * abs(counts.off_mm[point.place]) / min(tolerance_sides(point.tolerance_mm))
-            for point in points
-        )
 
-    return min(possible, key=loss)
-
-
-def _both_sides(asked: AskedPoint) -> float:
-    """The smaller side of what is allowed, flat [mm]; the catalogue's where both are free."""
-    allowed = min(asked.tolerance)
-    return allowed if math.isfinite(allowed) else min(asked.point.tolerance)
+def _demands(places: Places, multiple: int, balance: int) -> tuple[Demand, ...]:
+    """Whole repeats where the pattern goes from edge to edge; all widths of a piece even, or all odd."""
+    demands: list[Demand] = []
+    of_kind: dict[PieceKind, list[str]] = {}
+    for name, (key, kind) in places.items():
+        of_kind.setdefault(kind, []).append(name)
+        if key in REPEATED and multiple > 1:
+            demands.append(Demand(f"repeat {name}", "repeat", {name: 1}, balance % multiple, step=multiple))
+        elif multiple % 2 == 0:
+            demands.append(Demand(f"parity {name}", "parity", {name: 1}, balance % 2, step=2))
+    if multiple % 2:
+        pairs = [pair for names in of_kind.values() for pair in itertools.pairwise(names)]
+        demands += [Demand(f"parity {one}, {other}", "parity", {one: 1, other: -1}, step=2) for one, other in pairs]
+    return tuple(demands)

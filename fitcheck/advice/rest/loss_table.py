@@ -1,0 +1,105 @@
+"""Tables of what each count of a point is expected to lose, and of how likely it fits (facts of the rest, section 2).
+
+    m = share (N - swallowed) w + fixed - wanted
+    s^2 = (share (N - swallowed) w)^2 (u_w^2 + (0.8 tau)^2 + lambda^2) + u_fixed^2 + u_wanted^2
+    e(N) = E g at m, s;    p(N) = P(-smaller <= x <= larger),  x ~ N(m, s^2)
+
+The expectation of a sum over points needs each point's own distribution and never their correlations, so one table a
+point is exact, whatever the loss.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from fitcheck.advice.loss import EXACT_MM, expected_loss
+from fitcheck.advice.rest.count_series import check_finite, check_positive
+from fitcheck.estimates.piece import LOCAL_SD, Matrix
+from fitcheck.estimates.student import normal_cdf
+
+PIECE_SD = 0.008
+"""0.8 tau: relative SD of the next piece about its fabric where nobody knows better (assumed)."""
+
+
+def loss_table(
+    values: Sequence[int],
+    *,
+    wanted_mm: float,
+    size_mm: float,
+    tolerance_mm: tuple[float, float],
+    swallowed: float = 2.0,
+    share: float = 1.0,
+    fixed_mm: float = 0.0,
+    u_size: float = 0.0,
+    piece: float = PIECE_SD,
+    local: float = LOCAL_SD,
+    u_fixed_mm: float = 0.0,
+    u_wanted_mm: float = 0.0,
+    weight: float = 1.0,
+) -> tuple[float, ...]:
+    """E g of every count: what the point is expected to lose [works of a back], one for each of `values`.
+
+    values        counts of stitches or rows
+    wanted_mm     what the point is to measure on the garment [mm]
+    size_mm       stitch width or row height of the next piece [mm]
+    tolerance_mm  allowed (too small, too large) [mm]; whoever chooses counts gives the smaller twice
+    swallowed     stitches or rows that seams take
+    share         part of the point that the count makes: 1/2 of a flat width beside a knitted back
+    fixed_mm      what else the point holds: half of the knitted back's measured width, bands [mm]
+    u_size        relative SD of size_mm as the mean of the next piece;  piece, local: 0.8 tau, lambda [relative]
+    u_fixed_mm, u_wanted_mm  SDs [mm]
+    weight        omega [1]
+    Raises CountsError for a measure, size, share or weight that is not positive. Source: facts of this project; the
+    figure in its tests was reckoned two ways.
+    """
+    m, s = _off(values, wanted_mm, size_mm, swallowed, share, fixed_mm, u_size, piece, local, u_fixed_mm, u_wanted_mm)
+    check_positive("weight", weight)
+    return tuple(expected_loss(m, s, *tolerance_mm, weight).tolist())
+
+
+def fit_table(
+    values: Sequence[int],
+    *,
+    wanted_mm: float,
+    size_mm: float,
+    tolerance_mm: tuple[float, float],
+    swallowed: float = 2.0,
+    share: float = 1.0,
+    fixed_mm: float = 0.0,
+    u_size: float = 0.0,
+    piece: float = PIECE_SD,
+    local: float = LOCAL_SD,
+    u_fixed_mm: float = 0.0,
+    u_wanted_mm: float = 0.0,
+) -> tuple[float, ...]:
+    """Chance of every count that the point comes out within what is allowed [0 to 1]; arguments as in `loss_table`."""
+    m, s = _off(values, wanted_mm, size_mm, swallowed, share, fixed_mm, u_size, piece, local, u_fixed_mm, u_wanted_mm)
+    smaller, larger = tolerance_mm
+    s = np.maximum(s, EXACT_MM)
+    return tuple((normal_cdf((larger - m) / s) - normal_cdf((-smaller - m) / s)).tolist())
+
+
+def _off(
+    values: Sequence[int],
+    wanted_mm: float,
+    size_mm: float,
+    swallowed: float,
+    share: float,
+    fixed_mm: float,
+    u_size: float,
+    piece: float,
+    local: float,
+    u_fixed_mm: float,
+    u_wanted_mm: float,
+) -> tuple[Matrix, Matrix]:
+    """m and s of every count [mm]."""
+    for name, above_nought in (("wanted_mm", wanted_mm), ("size_mm", size_mm), ("share", share)):
+        check_positive(name, above_nought)
+    for name, finite in (("swallowed", swallowed), ("fixed_mm", fixed_mm)):
+        check_finite(name, finite)
+    made = share * (np.asarray(values, dtype=np.float64) - swallowed) * size_mm
+    relative = math.hypot(u_size, piece, local)
+    return made + fixed_mm - wanted_mm, np.hypot(made * relative, math.hypot(u_fixed_mm, u_wanted_mm))
