@@ -59,7 +59,7 @@ class Curve:
 
 
 def curve(
-    stitches: int, at_once: int, rows: float, w: float, h: float, *, steps: Sequence[Sequence[int]] = ((),)
+    stitches: float, at_once: float, rows: float, w: float, h: float, *, steps: Sequence[Sequence[int]] = ((),)
 ) -> Curve | CannotShape:
     """The decreases that lie nearest to a quarter ellipse y = R (1 - sqrt(1 - (x/X)^2)).
 
@@ -67,9 +67,9 @@ def curve(
     Of the distances after each act, up or across, whichever is smaller, the largest counts; of equal ones the least
     sum of squares, then the fewest rows.
 
-    stitches  X w, off altogether on this edge
-    at_once   cast off or parked at the curve's foot
-    rows      R h, over which it bends: 0.45 of an armhole's, 0.90 of a neck's [rows]
+    stitches  X/w, off altogether on this edge; of half an odd neck with its half stitch
+    at_once   cast off or parked at the curve's foot; a whole number less
+    rows      R/h, over which it bends: 0.45 of an armhole's, 0.90 of a neck's [rows]
     w, h      stitch width, row height [mm]
     steps     lists of stepped cast-offs to choose from, each of them never rising
 
@@ -83,11 +83,14 @@ def curve(
     need_sizes(w, h)
     need(stitches >= 1, "stitches", stitches, in_words("1 or more"))
     need(0 <= at_once <= stitches, "at_once", at_once, in_words(f"0 to {stitches}, the stitches of the edge"))
+    need(float(stitches - at_once).is_integer(), "at_once", at_once, in_words(f"{stitches} less a whole number"))
     need(rows > 0, "rows", rows, in_words("a number of rows above 0"))
     need(bool(steps), "steps", "none", in_words("one list of stepped cast-offs or more, () for none"))
     best = min(_curves(stitches, at_once, rows, w, h, steps), default=None)
     if best is None:
-        accepts = Accepts("steps_do_not_fit", most=int(rows), every=1, over=rows, plain=0, rows=stitches - at_once)
+        accepts = Accepts(
+            "steps_do_not_fit", most=int(rows), every=1, over=rows, plain=0, rows=round(stitches - at_once)
+        )
         return CannotShape("steps_do_not_fit", str(accepts), values=accepts.values)
     off_mm, _, _, chosen, every = best
     return Curve(chosen, every, off_mm)
@@ -97,12 +100,12 @@ _Judged = tuple[float, float, int, tuple[int, ...], tuple[Times, ...]]
 
 
 def _curves(
-    stitches: int, at_once: int, rows: float, w: float, h: float, steps: Sequence[Sequence[int]]
+    stitches: float, at_once: float, rows: float, w: float, h: float, steps: Sequence[Sequence[int]]
 ) -> Iterator[_Judged]:
     """(farthest [mm], sum of squares, rows, steps, decreases) of everything that ends within the rows."""
-    known: dict[tuple[int, int], float] = {}
+    known: dict[tuple[float, int], float] = {}
 
-    def off(across: int, up: int) -> float:
+    def off(across: float, up: int) -> float:
         """Distance of one place from the ellipse [mm]."""
         if (across, up) not in known:
             known[across, up] = _off_ellipse(across / stitches, up / rows, stitches * w, rows * h)
@@ -111,7 +114,7 @@ def _curves(
     for some in steps:
         falling = all(step >= later >= 1 for step, later in pairwise((*some, 1)))
         need(falling, "steps", tuple(some), in_words("stitches that never rise, each 1 or more"))
-        rest = stitches - at_once - sum(some)
+        rest = round(stitches - at_once) - sum(some)
         for every in _spacings(rest, rows - STEP_ROWS * len(some)):
             across, up, offs = at_once, 0, []
             for step in some:

@@ -15,6 +15,7 @@ from fitcheck.knitting.needles import Span
 from fitcheck.records.points import PieceKind
 
 Side = Literal["left", "right"]
+SIDES: tuple[Side, Side] = ("left", "right")
 At = Literal["left", "right", "both", "all"]
 """Where an act is done: at one end of the needles in work, at both, or on all of them."""
 
@@ -64,7 +65,7 @@ class Event:
     counter   the row counter shows it [rows]
     do        what is done
     at        where
-    stitches  how many; at both sides: at each
+    stitches  how many; at both sides: at each; of wake those that rested
     inset     how many loops move with a transfer, the new edge stitch among them; 0 where nothing is transferred
     name      the group that is parked, taken back or cast off, or the point that is marked
     """
@@ -193,7 +194,7 @@ def _mirrored_event(event: Event) -> Event:
 
 def _swapped(name: str) -> str:
     """A name of an edge or a group with its side swapped: left_shoulder becomes right_shoulder."""
-    for side in ("left", "right"):
+    for side in SIDES:
         if name.startswith(f"{side}_"):
             return f"{other_side(side)}_{name.removeprefix(f'{side}_')}"
     return name

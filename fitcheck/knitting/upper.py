@@ -1,0 +1,240 @@
+"""Above the underarm: what a half of a back or front does at its armhole, its neck and its shoulder, and when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.knitting.counts import SIDE_PLAIN_MM, BodyCounts, Choices, Shaping
+from fitcheck.knitting.curve import STEP_ROWS
+from fitcheck.knitting.plan import Act, Edge, Segment, Side, other_side
+from fitcheck.knitting.refusals import need
+from fitcheck.knitting.shoulders import shoulder_groups, shoulder_rows
+from fitcheck.knitting.writing import PartWriter, Turns, chain
+from fitcheck.records.faults import Accepts, in_words
+from fitcheck.records.points import PieceKind
+
+
+@dataclass(frozen=True, slots=True)
+class Upper:
+    """The counters at which a body piece turns above its underarm, and what it does there.
+
+    first     side of the bed that is shaped first (F); the other (O) does at the carriage one row later what F does
+    armhole   shaping of each armhole
+    neck      shaping of each half of the neck; None: straight across
+    groups    stitches of a shoulder's groups, the outermost first
+    underarm  F's first underarm cast-off, or the mark of a drop shoulder
+    shaped    O's last underarm cast-off: decreases on both sides count from it
+    shoulder  F's first group rests; O's one row later
+    last      F's last row
+    division  where the neck begins; the last row where it goes straight across
+    """
+
+    first: Side
+    armhole: Shaping
+    neck: Shaping | None
+    groups: tuple[int, ...]
+    underarm: int
+    shaped: int
+    shoulder: int
+    last: int
+    division: int
+
+    @property
+    def turns(self) -> Turns:
+        """The carriage stands at F at its underarm cast-off, and opposite F when its first group rests."""
+        return Turns(self.first, self.shoulder - 1)
+
+    @property
+    def off(self) -> int:
+        """Stitches that an armhole takes."""
+        return int(self.armhole.stitches)
+
+    @property
+    def decreases(self) -> tuple[int, ...]:
+        """Counters of the armhole's decreases, alike on both sides."""
+        return tuple(self.shaped + row for row in self.armhole.decreases)
+
+    def late(self, side: Side) -> int:
+        """How many rows later a side does what is done at the carriage."""
+        return 0 if side == self.first else 1
+
+    def end(self, side: Side) -> int:
+        """The last row of a side's half, where it is finished by itself."""
+        return self.last + self.late(side)
+
+    def neck_acts(self, side: Side) -> tuple[tuple[int, Act, int], ...]:
+        """(counter, act, stitches) at the neck edge of a side's half: cast-offs find the carriage there."""
+        if self.neck is None:
+            return ()
+        edge = other_side(self.first)
+        late = self.late(side)
+        acts: list[tuple[int, Act, int]] = []
+        base = self.division + late
+        if self.neck.steps:
+            begin = self.turns.next_at(edge, self.division + 1) + late
+            acts = [(begin + STEP_ROWS * place, "cast_off", step) for place, step in enumerate(self.neck.steps)]
+            base = acts[-1][0]
+        return (*acts, *((base + row, "narrow", 1) for row in self.neck.decreases))
+
+
+def upper_of(counts: BodyCounts, armhole: Shaping, neck: Shaping | None, choices: Choices) -> Upper:
+    """The counters of a body piece above its underarm.
+
+    Errors: ShapingError where armhole rows are even, or what goes off does not go into its rows.
+    """
+    bound = bool(armhole.at_once or armhole.steps)
+    rows = odd_rows(counts.armhole_rows, choices) if bound else counts.armhole_rows
+    shoulder_stitches, odd = divmod(counts.across - counts.neck, 2)
+    need(shoulder_stitches >= 1 and not odd, "neck", counts.neck, in_words(f"{counts.across} less twice a shoulder"))
+    underarm = counts.to_underarm
+    shoulder = underarm + rows
+    last = shoulder + shoulder_rows(counts.groups)
+    upper = Upper(
+        choices.first,
+        armhole,
+        neck,
+        shoulder_groups(shoulder_stitches, counts.groups),
+        underarm,
+        underarm + (STEP_ROWS * len(armhole.steps) + 1 if bound else 0),
+        shoulder,
+        last,
+        last - counts.neck_rows,
+    )
+    taken = (upper.decreases or (upper.shaped,))[-1] - underarm
+    need(taken <= rows, "armhole_rows", rows, Accepts("rows", least=taken))
+    need(upper.division > upper.shaped or neck is None, "neck_rows", counts.neck_rows, _neck_rows(upper))
+    for side in (upper.first, other_side(upper.first)):
+        acts = upper.neck_acts(side)
+        taken = acts[-1][0] - upper.division if acts else 0
+        need(
+            not acts or acts[-1][0] < upper.end(side),
+            "neck_rows",
+            counts.neck_rows,
+            Accepts("rows", least=taken),
+        )
+    return upper
+
+
+def _neck_rows(upper: Upper) -> Accepts:
+    return in_words(f"fewer than {upper.last - upper.shaped} rows, so that the neck begins above the underarm")
+
+
+def odd_rows(rows: int, choices: Choices) -> int:
+    """Armhole rows that are odd, so that the first group rests opposite the carriage.
+
+    Errors: ShapingError armhole_rows_even where they are even and nothing was chosen.
+    """
+    if rows % 2 or choices.made_odd is not None:
+        return rows if rows % 2 else rows + (1 if choices.made_odd == "up" else -1)
+    accepts = Accepts("armhole_rows_even", rows=(rows - 1, rows + 1))
+    need(False, "armhole_rows", rows, accepts)
+    return rows
+
+
+def write_underarm(writer: PartWriter, upper: Upper, side: Side) -> None:
+    """The cast-offs of one underarm."""
+    start = upper.underarm + upper.late(side)
+    for place, stitches in enumerate((int(upper.armhole.at_once), *upper.armhole.steps)):
+        if stitches:
+            writer.act(start + STEP_ROWS * place, "cast_off", side, stitches)
+
+
+def write_half(writer: PartWriter, upper: Upper, side: Side, *, after: int) -> None:
+    """What one half does by itself after a counter: the rest of its armhole, its shoulder, and its whole neck edge.
+
+    side   of its armhole
+    after  what is done up to this counter was done before
+    """
+    for counter in upper.decreases:
+        if counter > after:
+            writer.act(counter, "narrow", side, 1)
+    write_rests(writer, upper, side, after=after)
+    for counter, do, stitches in upper.neck_acts(side):
+        writer.act(counter, do, other_side(side), stitches)
+    end = upper.end(side)
+    if len(upper.groups) > 1:
+        writer.act(end, "wake", "all", sum(upper.groups[:-1]))
+    writer.act(end, "park", "all", sum(upper.groups), f"{side}_shoulder")
+
+
+def write_rests(writer: PartWriter, upper: Upper, side: Side, *, after: int = -1, until: int | None = None) -> None:
+    """A shoulder's groups but the last, one every second row: those after a counter, up to another."""
+    for place, group in enumerate(upper.groups[:-1]):
+        counter = upper.shoulder + upper.late(side) + 2 * place
+        if after < counter and (until is None or counter <= until):
+            writer.act(counter, "rest", side, group)
+
+
+def armhole_edge(upper: Upper, side: Side) -> Edge:
+    """The chain above one underarm cast-off, up to where the shoulder's first group rests."""
+    late = upper.late(side) if upper.shaped > upper.underarm else 0
+    begun = upper.underarm + late + STEP_ROWS * len(upper.armhole.steps)
+    every = [Segment(times, times * every) for times, every in upper.armhole.every]
+    end = upper.shoulder + upper.late(side)
+    return chain(
+        [
+            *(Segment(step, STEP_ROWS) for step in upper.armhole.steps),
+            Segment(0, upper.shaped - begun),
+            *every,
+            Segment(0, end - upper.shaped - sum(run.rows for run in every)),
+        ]
+    )
+
+
+def neck_edge(upper: Upper, side: Side) -> Edge:
+    """The chain of one half of a divided neck, from the middle that was parked up to the shoulder."""
+    assert upper.neck is not None, "a neck straight across has no halves"
+    runs, counter = [], upper.division
+    for place, step in enumerate(upper.neck.steps):
+        at = upper.neck_acts(side)[place][0]
+        runs.append(Segment(step, at - counter))
+        counter = at
+    if not upper.neck.steps:
+        runs.append(Segment(0, upper.late(side)))
+        counter += upper.late(side)
+    for times, every in upper.neck.every:
+        runs.append(Segment(times, times * every))
+        counter += times * every
+    return chain([*runs, Segment(0, upper.end(side) - counter)])
+
+
+def shoulder_drop(upper: Upper, side: Side) -> int:
+    """Rows that the innermost needle of a shoulder has more than its outermost: one less on O where nothing divides."""
+    late = upper.late(side) if upper.neck is None and len(upper.groups) > 1 else 0
+    return upper.last - upper.shoulder - late
+
+
+def body_levels(counts: BodyCounts) -> tuple[tuple[int, int], ...]:
+    """(counter, stitches) from the cast-on up to the underarm."""
+    waist = () if counts.waist is None else (counts.waist,)
+    return ((0, counts.cast_on), *waist, (counts.to_underarm, counts.chest))
+
+
+def body_plain(counts: BodyCounts) -> int:
+    """Rows left plain below the underarm, at the most all of them."""
+    above = 0 if counts.waist is None else counts.waist[0]
+    return min(round(SIDE_PLAIN_MM / counts.fabric.h), counts.to_underarm - above)
+
+
+def body_points(piece: PieceKind, counts: BodyCounts, upper: Upper) -> dict[str, tuple[int, int]]:
+    """(counter, stitches in work) of each point of measure that a plan knows."""
+    done = sum(counter <= upper.division for counter in upper.decreases)
+    at_division = counts.chest - 2 * (upper.off - len(upper.decreases) + done)
+    points = {
+        "hem": (0, counts.cast_on),
+        "chest": (upper.underarm - body_plain(counts), counts.chest),
+        "to_underarm": (upper.underarm, counts.chest),
+        "shoulder_width": (upper.shoulder, counts.across),
+        "armhole_depth": (upper.shoulder, counts.across),
+        "neck_width": (upper.last, counts.neck),
+        "body_length": (upper.last, counts.across if upper.neck is None else sum(upper.groups)),
+    }
+    if counts.waist is not None:
+        points["waist"] = counts.waist
+    if len(upper.groups) > 1:
+        points["shoulder_drop"] = (upper.shoulder, counts.across)
+    if piece == "back":
+        points["centre_back"] = (upper.division, at_division)
+    if upper.neck is not None:
+        points["back_neck_drop" if piece == "back" else "neck_depth"] = (upper.division, at_division)
+    return points

@@ -1,0 +1,107 @@
+"""Writes the acts of a part, in order, and counts what is left on the bed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from fitcheck.knitting.counts import Choices
+from fitcheck.knitting.needles import span_of
+from fitcheck.knitting.plan import Act, At, Edge, Event, Part, Segment, Side, other_side
+from fitcheck.knitting.refusals import need
+from fitcheck.records.faults import Accepts
+
+
+class Turns:
+    """Where the carriage stands: at the side that is shaped first at one counter, then to and fro.
+
+    first  side of the bed that is shaped first
+    at     a counter at which the carriage stands there
+    """
+
+    def __init__(self, first: Side, at: int) -> None:
+        self.first = first
+        self.at = at
+
+    def side(self, counter: int) -> Side:
+        """Where it stands while the counter shows a row."""
+        return self.first if (counter - self.at) % 2 == 0 else other_side(self.first)
+
+    def next_at(self, side: Side, counter: int) -> int:
+        """The first counter from there on that finds it at a side."""
+        return counter if self.side(counter) == side else counter + 1
+
+
+class PartWriter:
+    """The acts of one part while it is planned.
+
+    name     of the part
+    start    the counter is set to it
+    turns    where the carriage stands
+    choices  the knitter's
+    """
+
+    def __init__(self, name: str, start: int, turns: Turns, choices: Choices) -> None:
+        self.name = name
+        self.start = start
+        self.turns = turns
+        self.choices = choices
+        self.events: list[Event] = []
+
+    def act(self, counter: int, do: Act, at: At, stitches: int, name: str = "") -> None:
+        """One act; a transfer moves as many loops as were chosen."""
+        inset = self.choices.inset if do in ("widen", "narrow") else 0
+        self.events.append(Event(self.name, counter, do, at, stitches, inset, name))
+
+    def side_step(self, counter: int, change: Literal[1, -1], only: Side | None) -> None:
+        """One stitch more or less at both sides or at one, in the knitter's way."""
+        if change < 0:
+            self.act(counter, "narrow", only or "both", 1)
+        elif self.choices.increase == "moved":
+            self.act(counter, "widen", only or "both", 1)
+        elif only is not None:
+            self.act(self.turns.next_at(only, counter), "widen_edge", only, 1)
+        else:
+            for later in (counter, counter + 1):
+                self.act(later, "widen_edge", self.turns.side(later), 1)
+
+    def part(self, end: int, *, takes_back: str = "", working: int = 0, resting: int = 0) -> Part:
+        """The part with its acts by counter.
+
+        end               the counter after its last row
+        takes_back        the group that it begins with
+        working, resting  stitches on the bed before its first act, or hung back by it
+
+        Errors: ShapingError where an act would find too few stitches.
+        """
+        events = tuple(sorted(self.events, key=lambda event: event.counter))
+        _enough(events, working, resting)
+        return Part(self.name, self.start, self.turns.side(self.start), end, events, takes_back)
+
+
+def _enough(events: Sequence[Event], working: int, resting: int) -> None:
+    """Refuse acts that find too few stitches: a transfer needs its loops and those that they are hung on, twice."""
+    for event in events:
+        change = event.stitches * (2 if event.at == "both" else 1)
+        least = 2 * (event.inset + event.stitches) if event.do == "narrow" else change + 1
+        if event.do in ("narrow", "cast_off", "rest"):
+            need(working >= least, "stitches", working, Accepts("stitches_left", counter=event.counter, least=least))
+            working -= change
+            resting += change if event.do == "rest" else 0
+        elif event.do in ("cast_on", "widen", "widen_edge", "add"):
+            working += change
+        elif event.do == "wake":
+            working, resting = working + resting, 0
+
+
+def chain(runs: Sequence[Segment]) -> Edge:
+    """Runs without those that are nothing."""
+    return tuple(run for run in runs if run.stitches or run.rows)
+
+
+def check_bed(most: int, choices: Choices) -> None:
+    """Refuse a piece that is wider than the bed, or than half of it at either side of the middle."""
+    if choices.needles is not None:
+        span, half = span_of(most), choices.needles // 2
+        fits = -span.first <= half and span.last < choices.needles - half
+        need(fits, "needles", most, Accepts("too_few_needles", needed=most, needles=choices.needles))
