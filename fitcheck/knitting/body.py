@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from fitcheck.knitting.counts import BodyCounts, Choices
 from fitcheck.knitting.needles import span_of
-from fitcheck.knitting.plan import SIDES, Edge, Part, Plan, Segment, other_side
+from fitcheck.knitting.plan import SIDES, Part, Plan, other_side
 from fitcheck.knitting.shaping import armhole_of, first_that_goes, necks_of
-from fitcheck.knitting.sides import SideRun, side_edge, side_runs, write_side
+from fitcheck.knitting.sides import side_runs, write_side
 from fitcheck.knitting.upper import (
     Upper,
-    armhole_edge,
+    body_edges,
     body_levels,
     body_plain,
     body_points,
-    neck_edge,
     shoulder_drop,
     upper_of,
     write_half,
+    write_marks,
     write_rests,
     write_underarm,
 )
@@ -36,12 +36,22 @@ def plan_body(piece: PieceKind, counts: BodyCounts, choices: Choices) -> Plan:
     Errors: ShapingError where rows, counts or needles do not hold it.
     Source: fit rules 13 and 19; the offset of one row follows from them.
     """
+    if counts.neck_rows:
+        return plan_divided(piece, counts, choices)
+    return _planned(piece, counts, upper_of(counts, armhole_of(counts), None, choices), choices)
+
+
+def plan_divided(piece: PieceKind, counts: BodyCounts, choices: Choices, *, raglan: bool = False) -> Plan:
+    """A whole back or front that is divided at its neck.
+
+    raglan  whether its slanting edges go on to the neck
+
+    Errors: ShapingError where rows, counts or needles do not hold it.
+    """
     armhole = armhole_of(counts)
-    if not counts.neck_rows:
-        return _planned(piece, counts, upper_of(counts, armhole, None, choices), choices)
     return first_that_goes(
         necks_of(counts),
-        lambda neck: _planned(piece, counts, upper_of(counts, armhole, neck, choices), choices),
+        lambda neck: _planned(piece, counts, upper_of(counts, armhole, neck, choices, raglan=raglan), choices),
     )
 
 
@@ -54,6 +64,7 @@ def _planned(piece: PieceKind, counts: BodyCounts, upper: Upper, choices: Choice
     body = PartWriter("body", 0, upper.turns, choices)
     body.act(0, "cast_on", "all", counts.cast_on)
     write_side(body, runs)
+    write_marks(body, counts, upper)
     for side in (first, second):
         write_underarm(body, upper, side)
     for counter in upper.decreases:
@@ -62,73 +73,52 @@ def _planned(piece: PieceKind, counts: BodyCounts, upper: Upper, choices: Choice
     for side in (first, second):
         write_rests(body, upper, side, until=upper.division)
 
-    shoulder = sum(upper.groups)
-    parts = (_straight_across(body, counts, upper),) if upper.neck is None else _divided(body, counts, upper)
-    ends = {"left_shoulder": shoulder, "right_shoulder": shoulder}
-    middle = int(2 * upper.neck.at_once) if upper.neck is not None else counts.neck
-    if middle:
-        ends["neck"] = middle
-    drops = {f"{side}_shoulder": shoulder_drop(upper, side) for side in (first, second)}
-    return Plan(
-        piece,
-        span_of(counts.cast_on),
-        parts,
-        _edges(upper, runs, drops, middle),
-        body_points(piece, counts, upper),
-        ends,
-        drops,
-    )
+    parts = (_straight_across(body, upper),) if upper.neck is None else _divided(body, counts, upper)
+    ends = {upper.top_name(side): upper.tops for side in SIDES}
+    if upper.middle and (upper.parked or upper.neck is None):
+        ends["neck"] = upper.middle
+    drops = {} if upper.raglan else {upper.top_name(side): shoulder_drop(upper, side) for side in (first, second)}
+    edges = body_edges(upper, runs)
+    return Plan(piece, span_of(counts.cast_on), parts, edges, body_points(piece, counts, upper), ends, drops)
 
 
-def _straight_across(body: PartWriter, counts: BodyCounts, upper: Upper) -> Part:
-    """The end of a piece whose neck goes straight across: three groups, left to right, on waste yarn."""
-    shoulder = sum(upper.groups)
+def _straight_across(body: PartWriter, upper: Upper) -> Part:
+    """The end of a piece whose neck goes straight across: both shoulders on waste yarn, then the neck off."""
     if len(upper.groups) > 1:
         body.act(upper.last, "wake", "all", 2 * sum(upper.groups[:-1]))
-    body.act(upper.last, "park", "left", shoulder, "left_shoulder")
-    body.act(upper.last, "park", "right", shoulder, "right_shoulder")
-    body.act(upper.last, "park", "all", counts.neck, "neck")
+    for side in SIDES:
+        body.act(upper.last, "park", side, upper.tops, upper.top_name(side))
+    if upper.middle:
+        body.act(upper.last, "park" if upper.parked else "cast_off_all", "all", upper.middle, "neck")
+    body.act(upper.last, "weigh", "all", 0)
     return body.part(upper.last)
 
 
 def _divided(body: PartWriter, counts: BodyCounts, upper: Upper) -> tuple[Part, ...]:
     """The piece up to its neck, then one half after the other."""
-    assert upper.neck is not None, "a neck straight across does not divide"
     first, second = upper.first, other_side(upper.first)
     division = upper.division
     done = sum(counter <= division for counter in upper.decreases)
     # What the armhole still takes above the division is on the half yet.
-    half = (counts.chest - 2 * upper.off - int(2 * upper.neck.at_once)) // 2 + len(upper.decreases) - done
+    half = (counts.chest - upper.middle) // 2 - upper.off + len(upper.decreases) - done
     body.act(division, "park", second, half, "second_half")
-    middle = int(2 * upper.neck.at_once)
-    if middle:
-        body.act(division, "park", second, middle, "neck")
+    if upper.middle and upper.parked:
+        body.act(division, "park", second, upper.middle, "neck")
     parts = [body.part(division)]
     for name, side in (("first_half", first), ("second_half", second)):
         writer = PartWriter(name, division, upper.turns, body.choices)
         if side == second:
             writer.act(division, "take_back", "all", half, name)
         write_half(writer, upper, side, after=division)
+        if side == second:
+            writer.act(upper.end(side), "weigh", "all", 0)
         resting = sum(event.stitches for event in body.events if event.do == "rest" and event.at == side)
         parts.append(
             writer.part(
                 upper.end(side),
                 takes_back=name if side == second else "",
-                working=half - resting,
+                working=half - resting + (upper.middle if side == first and not upper.parked else 0),
                 resting=resting,
             )
         )
     return tuple(parts)
-
-
-def _edges(upper: Upper, runs: tuple[SideRun, ...], drops: dict[str, int], middle: int) -> dict[str, Edge]:
-    edges: dict[str, Edge] = {"neck": (Segment(middle, 0),)} if middle else {}
-    for side in SIDES:
-        edges[f"{side}_side"] = side_edge(runs)
-        if upper.armhole.at_once:
-            edges[f"{side}_underarm"] = (Segment(int(upper.armhole.at_once), 0),)
-        edges[f"{side}_armhole"] = armhole_edge(upper, side)
-        edges[f"{side}_shoulder"] = (Segment(sum(upper.groups), drops[f"{side}_shoulder"]),)
-        if upper.neck is not None:
-            edges[f"{side}_neck"] = neck_edge(upper, side)
-    return edges

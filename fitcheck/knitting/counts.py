@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.knitting.cap import Cap
 from fitcheck.knitting.curve import STEP_ROWS, Times
 from fitcheck.knitting.plan import Side
 from fitcheck.knitting.spacing import EndRule
@@ -96,6 +97,7 @@ class SleeveCounts:
     underarm     cast off at each side below the cap
     armhole_mm   sewn edges of back and front together that the cap goes into [mm]
     cap_rows     wanted height of the cap [rows]; None: any
+    cap          the cap, where it was chosen; None: the fairest that fits
     """
 
     cast_on: int
@@ -105,6 +107,7 @@ class SleeveCounts:
     underarm: int = 0
     armhole_mm: float = 0.0
     cap_rows: float | None = None
+    cap: Cap | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +166,7 @@ class Choices:
     increase      moved: the outer loops one needle outward, both sides at once; edge: an empty needle at the
                   carriage's side, the other side one row later
     side_rule     what stays plain at the ends of a side's spacing
+    neck          the middle of a neck is parked on waste yarn, or cast off
     made_odd      armhole rows that would rest with the carriage at its own side are made odd one row up or down;
                   None: refused
     needles       on the bed; None: as many as are needed
@@ -172,6 +176,7 @@ class Choices:
     inset: Literal[2, 3] = 3
     increase: Literal["moved", "edge"] = "moved"
     side_rule: EndRule = "last"
+    neck: Literal["parked", "cast_off"] = "parked"
     made_odd: Literal["up", "down"] | None = None
     needles: int | None = None
 

@@ -17,6 +17,8 @@ STEP_STITCHES = (4, 3, 2)
 """Stitches of a stepped cast-off (common practice, no source)."""
 MOST_STEPS = 4
 """Stepped cast-offs of one edge (common practice, no source)."""
+CARRIAGE_ROWS = 3
+"""Rows that a neck's first cast-off waits for the carriage: two at the most, and one more on the other half."""
 STEPS = tuple(
     steps for length in range(MOST_STEPS + 1) for steps in combinations_with_replacement(STEP_STITCHES, length)
 )
@@ -42,8 +44,8 @@ def armhole_of(counts: BodyCounts) -> Shaping:
 def necks_of(counts: BodyCounts) -> Iterator[Shaping]:
     """Shapings of each half of a neck, the best first; those after it serve where few stitches are left to transfer.
 
-    The known one; else the curve with about 40 % in the middle, its bend ended where the shoulder begins, and at last
-    stepped cast-offs alone.
+    The known one; else the curve with about 40 % in the middle, its bend ended where the shoulder begins, stepped
+    cast-offs alone, and at last everything in the middle.
     """
     if counts.neck_shaping is not None:
         off = 2 * counts.neck_shaping.stitches
@@ -55,7 +57,8 @@ def necks_of(counts: BodyCounts) -> Iterator[Shaping]:
     yield _neck(counts.neck, bends, counts.fabric)
     if 0 < before < bends:
         yield _neck(counts.neck, before, counts.fabric)
-    yield _stepped(counts.neck, bends)
+    yield _stepped(counts.neck, bends - CARRIAGE_ROWS)
+    yield Shaping(counts.neck / 2)
 
 
 @lru_cache(maxsize=256)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.knitting.counts import SIDE_PLAIN_MM, BodyCounts, Choices, Shaping
 from fitcheck.knitting.curve import STEP_ROWS
-from fitcheck.knitting.plan import Act, Edge, Segment, Side, other_side
+from fitcheck.knitting.plan import SIDES, Act, Edge, Segment, Side, other_side
 from fitcheck.knitting.refusals import need
 from fitcheck.knitting.shoulders import shoulder_groups, shoulder_rows
+from fitcheck.knitting.sides import SideRun, side_edge
 from fitcheck.knitting.writing import PartWriter, Turns, chain
 from fitcheck.records.faults import Accepts, in_words
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import HALF_FRONTS, PieceKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +29,9 @@ class Upper:
     shoulder  F's first group rests; O's one row later
     last      F's last row
     division  where the neck begins; the last row where it goes straight across
+    middle    stitches of the neck that go off together at its foot, or along its straight edge
+    parked    whether they go on waste yarn; else they are cast off
+    raglan    whether the slanting edges go on to the neck: then no shoulder is left but a tip
     """
 
     first: Side
@@ -38,11 +43,23 @@ class Upper:
     shoulder: int
     last: int
     division: int
+    middle: int
+    parked: bool = True
+    raglan: bool = False
 
     @property
     def turns(self) -> Turns:
         """The carriage stands at F at its underarm cast-off, and opposite F when its first group rests."""
-        return Turns(self.first, self.shoulder - 1)
+        return Turns(self.first, self.underarm if self.shaped > self.underarm else self.shoulder - 1)
+
+    @property
+    def tops(self) -> int:
+        """Stitches of a shoulder, or of a raglan's tip."""
+        return sum(self.groups)
+
+    def top_name(self, side: Side) -> str:
+        """Name of the group that is left at one side."""
+        return f"{side}_{'tip' if self.raglan else 'shoulder'}"
 
     @property
     def off(self) -> int:
@@ -63,60 +80,73 @@ class Upper:
         return self.last + self.late(side)
 
     def neck_acts(self, side: Side) -> tuple[tuple[int, Act, int], ...]:
-        """(counter, act, stitches) at the neck edge of a side's half: cast-offs find the carriage there."""
+        """(counter, act, stitches) at the neck edge of a side's half: cast-offs find the carriage there.
+
+        A middle that is cast off goes with F's half.
+        """
         if self.neck is None:
             return ()
-        edge = other_side(self.first)
-        late = self.late(side)
+        turns, edge, late = self.turns, other_side(self.first), self.late(side)
         acts: list[tuple[int, Act, int]] = []
-        base = self.division + late
+        foot = self.division
+        if self.middle and not self.parked:
+            foot = turns.next_at(edge, self.division + 1)
+            acts += [(foot, "cast_off", self.middle)] if not late else []
         if self.neck.steps:
-            begin = self.turns.next_at(edge, self.division + 1) + late
-            acts = [(begin + STEP_ROWS * place, "cast_off", step) for place, step in enumerate(self.neck.steps)]
-            base = acts[-1][0]
-        return (*acts, *((base + row, "narrow", 1) for row in self.neck.decreases))
+            begin = turns.next_at(edge, foot + 1)
+            acts += [(begin + late + STEP_ROWS * place, "cast_off", step) for place, step in enumerate(self.neck.steps)]
+            foot = begin + STEP_ROWS * (len(self.neck.steps) - 1)
+        return (*acts, *((foot + late + row, "narrow", 1) for row in self.neck.decreases))
 
 
-def upper_of(counts: BodyCounts, armhole: Shaping, neck: Shaping | None, choices: Choices) -> Upper:
+def upper_of(
+    counts: BodyCounts,
+    armhole: Shaping,
+    neck: Shaping | None,
+    choices: Choices,
+    *,
+    halves: int = 2,
+    raglan: bool = False,
+) -> Upper:
     """The counters of a body piece above its underarm.
+
+    counts   of the whole width, both halves together
+    halves   2, or 1 for half a front
+    raglan   whether the slanting edges go on to the neck
 
     Errors: ShapingError where armhole rows are even, or what goes off does not go into its rows.
     """
     bound = bool(armhole.at_once or armhole.steps)
-    rows = odd_rows(counts.armhole_rows, choices) if bound else counts.armhole_rows
-    shoulder_stitches, odd = divmod(counts.across - counts.neck, 2)
-    need(shoulder_stitches >= 1 and not odd, "neck", counts.neck, in_words(f"{counts.across} less twice a shoulder"))
-    underarm = counts.to_underarm
-    shoulder = underarm + rows
+    rows = odd_rows(counts.armhole_rows, choices) if bound and counts.groups > 1 else counts.armhole_rows
+    tops, odd = divmod(counts.across - counts.neck, 2)
+    need(tops >= 1 and not odd, "neck", counts.neck, in_words(f"{counts.across} less two equal shoulders"))
+    underarm, shoulder = counts.to_underarm, counts.to_underarm + rows
     last = shoulder + shoulder_rows(counts.groups)
+    middle = counts.neck if neck is None else int(halves * neck.at_once)
     upper = Upper(
         choices.first,
         armhole,
         neck,
-        shoulder_groups(shoulder_stitches, counts.groups),
+        shoulder_groups(tops, counts.groups),
         underarm,
         underarm + (STEP_ROWS * len(armhole.steps) + 1 if bound else 0),
         shoulder,
         last,
         last - counts.neck_rows,
+        middle,
+        parked=choices.neck == "parked",
+        raglan=raglan,
     )
     taken = (upper.decreases or (upper.shaped,))[-1] - underarm
     need(taken <= rows, "armhole_rows", rows, Accepts("rows", least=taken))
-    need(upper.division > upper.shaped or neck is None, "neck_rows", counts.neck_rows, _neck_rows(upper))
-    for side in (upper.first, other_side(upper.first)):
-        acts = upper.neck_acts(side)
-        taken = acts[-1][0] - upper.division if acts else 0
-        need(
-            not acts or acts[-1][0] < upper.end(side),
-            "neck_rows",
-            counts.neck_rows,
-            Accepts("rows", least=taken),
-        )
+    if neck is not None:
+        most = last - upper.shaped - 1
+        need(counts.neck_rows <= most, "neck_rows", counts.neck_rows, Accepts("rows", most=most))
+        for side in SIDES:
+            acts = upper.neck_acts(side)
+            taken = acts[-1][0] - upper.division + 1 if acts else 0
+            need(taken <= upper.end(side) - upper.division, "neck_rows", counts.neck_rows, Accepts("rows", least=taken))
     return upper
-
-
-def _neck_rows(upper: Upper) -> Accepts:
-    return in_words(f"fewer than {upper.last - upper.shaped} rows, so that the neck begins above the underarm")
 
 
 def odd_rows(rows: int, choices: Choices) -> int:
@@ -129,6 +159,16 @@ def odd_rows(rows: int, choices: Choices) -> int:
     accepts = Accepts("armhole_rows_even", rows=(rows - 1, rows + 1))
     need(False, "armhole_rows", rows, accepts)
     return rows
+
+
+def write_marks(writer: PartWriter, counts: BodyCounts, upper: Upper) -> None:
+    """The rows that a tape or a seam looks for: the waist, the chest, and the underarm of a drop shoulder."""
+    if counts.waist is not None:
+        writer.act(counts.waist[0], "mark", "both", 0, "waist")
+    if upper.underarm > body_plain(counts):
+        writer.act(upper.underarm - body_plain(counts), "mark", "both", 0, "chest")
+    if upper.shaped == upper.underarm:
+        writer.act(upper.underarm, "mark", "both", 0, "to_underarm")
 
 
 def write_underarm(writer: PartWriter, upper: Upper, side: Side) -> None:
@@ -154,7 +194,7 @@ def write_half(writer: PartWriter, upper: Upper, side: Side, *, after: int) -> N
     end = upper.end(side)
     if len(upper.groups) > 1:
         writer.act(end, "wake", "all", sum(upper.groups[:-1]))
-    writer.act(end, "park", "all", sum(upper.groups), f"{side}_shoulder")
+    writer.act(end, "park", "all", upper.tops, upper.top_name(side))
 
 
 def write_rests(writer: PartWriter, upper: Upper, side: Side, *, after: int = -1, until: int | None = None) -> None:
@@ -170,6 +210,8 @@ def armhole_edge(upper: Upper, side: Side) -> Edge:
     late = upper.late(side) if upper.shaped > upper.underarm else 0
     begun = upper.underarm + late + STEP_ROWS * len(upper.armhole.steps)
     every = [Segment(times, times * every) for times, every in upper.armhole.every]
+    if upper.raglan:  # spread evenly, so one straight run
+        every = [Segment(sum(run.stitches for run in every), sum(run.rows for run in every))]
     end = upper.shoulder + upper.late(side)
     return chain(
         [
@@ -182,19 +224,19 @@ def armhole_edge(upper: Upper, side: Side) -> Edge:
 
 
 def neck_edge(upper: Upper, side: Side) -> Edge:
-    """The chain of one half of a divided neck, from the middle that was parked up to the shoulder."""
+    """The chain of one half of a divided neck, from the middle's foot up to the shoulder."""
     assert upper.neck is not None, "a neck straight across has no halves"
     runs, counter = [], upper.division
-    for place, step in enumerate(upper.neck.steps):
-        at = upper.neck_acts(side)[place][0]
-        runs.append(Segment(step, at - counter))
-        counter = at
-    if not upper.neck.steps:
-        runs.append(Segment(0, upper.late(side)))
-        counter += upper.late(side)
-    for times, every in upper.neck.every:
-        runs.append(Segment(times, times * every))
-        counter += times * every
+    for at, do, stitches in upper.neck_acts(side):
+        if do == "cast_off":
+            runs.append(Segment(0 if stitches == upper.middle and not upper.parked else stitches, at - counter))
+            counter = at
+    first = min((at for at, do, _ in upper.neck_acts(side) if do == "narrow"), default=None)
+    if first is not None:
+        begun = first - upper.neck.decreases[0]
+        runs.append(Segment(0, begun - counter))
+        counter = begun + upper.neck.decreases[-1]
+        runs += [Segment(times, times * every) for times, every in upper.neck.every]
     return chain([*runs, Segment(0, upper.end(side) - counter)])
 
 
@@ -216,23 +258,49 @@ def body_plain(counts: BodyCounts) -> int:
     return min(round(SIDE_PLAIN_MM / counts.fabric.h), counts.to_underarm - above)
 
 
+def body_edges(upper: Upper, runs: Sequence[SideRun], *, only: Side | None = None) -> dict[str, Edge]:
+    """The chains of a body piece, by name.
+
+    runs  of its side
+    only  the side with an armhole, of half a front: its other edge is the front's
+    """
+    edges: dict[str, Edge] = {"neck": (Segment(upper.middle, 0),)} if upper.middle else {}
+    for side in SIDES if only is None else (only,):
+        edges[f"{side}_side"] = side_edge(runs)
+        if upper.armhole.at_once:
+            edges[f"{side}_underarm"] = (Segment(int(upper.armhole.at_once), 0),)
+        edges[f"{side}_{'raglan' if upper.raglan else 'armhole'}"] = armhole_edge(upper, side)
+        if not upper.raglan:
+            edges[f"{side}_shoulder"] = (Segment(upper.tops, shoulder_drop(upper, side)),)
+        if upper.neck is not None:
+            edges[f"{side if only is None else other_side(side)}_neck"] = neck_edge(upper, side)
+    if only is not None:
+        edges[f"{other_side(only)}_front"] = (Segment(0, upper.division),)
+    return edges
+
+
 def body_points(piece: PieceKind, counts: BodyCounts, upper: Upper) -> dict[str, tuple[int, int]]:
-    """(counter, stitches in work) of each point of measure that a plan knows."""
+    """(counter, stitches in work) of each point of measure that the plan of a piece knows.
+
+    counts  of the piece itself; half a front has no width that spans its opening
+    """
+    sides = 1 if piece in HALF_FRONTS else 2
     done = sum(counter <= upper.division for counter in upper.decreases)
-    at_division = counts.chest - 2 * (upper.off - len(upper.decreases) + done)
+    at_division = counts.chest - sides * (upper.off - len(upper.decreases) + done)
     points = {
         "hem": (0, counts.cast_on),
         "chest": (upper.underarm - body_plain(counts), counts.chest),
         "to_underarm": (upper.underarm, counts.chest),
-        "shoulder_width": (upper.shoulder, counts.across),
-        "armhole_depth": (upper.shoulder, counts.across),
-        "neck_width": (upper.last, counts.neck),
-        "body_length": (upper.last, counts.across if upper.neck is None else sum(upper.groups)),
+        "body_length": (upper.last, counts.across if upper.neck is None else upper.tops),
     }
     if counts.waist is not None:
         points["waist"] = counts.waist
-    if len(upper.groups) > 1:
-        points["shoulder_drop"] = (upper.shoulder, counts.across)
+    if not upper.raglan:
+        points["armhole_depth"] = (upper.shoulder, counts.across)
+        if sides == 2:
+            points |= {"shoulder_width": (upper.shoulder, counts.across), "neck_width": (upper.last, counts.neck)}
+        if len(upper.groups) > 1:
+            points["shoulder_drop"] = (upper.shoulder, counts.across)
     if piece == "back":
         points["centre_back"] = (upper.division, at_division)
     if upper.neck is not None:

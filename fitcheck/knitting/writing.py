@@ -80,16 +80,18 @@ class PartWriter:
 
 
 def _enough(events: Sequence[Event], working: int, resting: int) -> None:
-    """Refuse acts that find too few stitches: a transfer needs its loops and those that they are hung on, twice."""
+    """Refuse acts that find too few stitches: a transfer needs its loops and those that they are hung on."""
     for event in events:
-        change = event.stitches * (2 if event.at == "both" else 1)
-        least = 2 * (event.inset + event.stitches) if event.do == "narrow" else change + 1
+        sides = 2 if event.at == "both" else 1
+        least = sides * (event.inset + event.stitches) if event.do == "narrow" else sides * event.stitches + 1
         if event.do in ("narrow", "cast_off", "rest"):
             need(working >= least, "stitches", working, Accepts("stitches_left", counter=event.counter, least=least))
-            working -= change
-            resting += change if event.do == "rest" else 0
+            working -= sides * event.stitches
+            resting += event.stitches if event.do == "rest" else 0
         elif event.do in ("cast_on", "widen", "widen_edge", "add"):
-            working += change
+            working += sides * event.stitches
+        elif event.do == "park":
+            working -= event.stitches
         elif event.do == "wake":
             working, resting = working + resting, 0
 
