@@ -396,10 +396,11 @@ class _Knitting:
         self.bed.rests[first : first + line.stitches] = [True] * line.stitches
 
     def _wake(self, line: SheetLine) -> None:
-        if line.stitches != len(self.bed):
-            self._fault("count_differs", line.stitches, len(self.bed))
-        elif True not in self.bed.rests:
-            self._fault("needles_differ", line.stitches, 0)
+        resting = sum(self.bed.rests)
+        if not resting:
+            self._fault("too_few_stitches", line.stitches, 0)
+        elif line.stitches != resting:
+            self._fault("count_differs", line.stitches, resting)
         self.bed.rests = [False] * len(self.bed)
 
     def _park(self, line: SheetLine) -> None:

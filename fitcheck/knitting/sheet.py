@@ -204,8 +204,8 @@ class _Walk:
                 for side in sides:
                     bed.resting[side] += stitches
             case "wake":
+                stitches = sum(bed.resting.values())
                 bed.resting = {"left": 0, "right": 0}
-                stitches = self._stitches
             case "park":
                 off = bed.taken(event.at, stitches)
                 self.parked[event.name], moved = off, off.span

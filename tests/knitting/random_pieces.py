@@ -73,7 +73,7 @@ def _shoulder(part: _Part, arm: str, groups: list[int]) -> None:
         part.do("rest", arm, group)
         part.knit(2)
     if len(groups) > 1:
-        part.do("wake", "all", sum(groups))
+        part.do("wake", "all", sum(groups[:-1]))
     part.do("park", "all", sum(groups), f"{arm}_shoulder")
 
 

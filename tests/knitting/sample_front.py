@@ -24,7 +24,7 @@ def half(part: str, neck: At, arm: At, first: int) -> list[Event]:
         *acts(part, "cast_off", neck, [first], 2),
         *acts(part, "narrow", neck, [first + 1, first + 2, *range(first + 4, first + 15, 2), first + 18, first + 22]),
         *acts(part, "rest", arm, range(first + 24, first + 31, 2), 6),
-        *acts(part, "wake", "all", [first + 32], 29),
+        *acts(part, "wake", "all", [first + 32], 24),
         *acts(part, "park", "all", [first + 32], 29, f"{arm}_shoulder"),
     ]
 

@@ -30,7 +30,7 @@ BASE = (
     line(6, "left", "cast_off", "L7-R9", at="left", stitches=2),
     line(7, "right", "cast_off", "L7-R7", at="right", stitches=2),
     line(9, "right", "rest", "L3-R7", at="left", stitches=4),
-    line(11, "right", "wake", "L7-R7", at="all", stitches=14),
+    line(11, "right", "wake", "L7-R7", at="all", stitches=4),
     line(11, "right", "park", "", at="all", stitches=14, name="shoulder", moved=Span(-7, 6)),
 )
 """4 x 20, 2 x 18, 1 x 16, 2 x 14 and 2 x 10 loops: 180 in 11 rows."""
@@ -110,7 +110,7 @@ CASES: dict[str, tuple[tuple[SheetLine, ...], tuple[SheetLine, ...]]] = {
     ),
     "cast_off_of_resting": (
         (*BASE[:5], line(11, "right", "cast_off", "L3-R5", at="right", stitches=2),
-         line(11, "right", "wake", "L7-R5", at="all", stitches=12), off(12, "left", 12)),
+         line(11, "right", "wake", "L7-R5", at="all", stitches=4), off(12, "left", 12)),
         (*BASE[:5], line(10, "left", "cast_off", "L3-R7", at="left", stitches=2), off(12, "left", 12)),
     ),
     "counter_runs_back": (
@@ -193,7 +193,7 @@ def test_a_group_that_rests_goes_on_waste_yarn_and_rests_again_when_it_comes_bac
         line(4, "left", "park", "R1-R10", at="left", stitches=10, name="half", moved=Span(-10, -1)),
         line(4, "left", "park", "", at="all", stitches=10, name="first"),
         line(4, "left", "take_back", "L8-L1", at="all", stitches=10, name="half", moved=Span(-10, -1)),
-        line(5, "right", "wake", "L10-L1", at="all", stitches=10),
+        line(5, "right", "wake", "L10-L1", at="all", stitches=2),
         line(5, "right", "park", "", at="all", stitches=10, name="second"),
     )
     knit = knitted(*lines, drops={"second": 2})
