@@ -35,7 +35,7 @@ WORDS = (
     "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
     "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
     "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
-    "photographs", "sharing",
+    "photographs", "sharing", "sheet", "replayed",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 
@@ -156,6 +156,25 @@ def test_no_circle_of_imports_between_rooms():
 
 def test_the_search_for_circles_sees_one():
     assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [["a", "b", "c"]]
+
+
+def knitting_seen_from(module: str) -> set[str]:
+    """Modules of the room of knitting that one of them imports, directly or by others."""
+    seen: set[str] = set()
+    waiting = [module]
+    while waiting:
+        path = ROOT / "fitcheck" / "knitting" / f"{waiting.pop()}.py"
+        for name in imported(path):
+            parts = name.split(".")
+            if parts[:2] == ["fitcheck", "knitting"] and parts[2] not in seen:
+                seen.add(parts[2])
+                waiting.append(parts[2])
+    return seen
+
+
+def test_the_replay_knows_lines_and_needles_and_nothing_of_the_plans():
+    assert knitting_seen_from("replay") == {"lines", "needles"}
+    assert "plan" in knitting_seen_from("sheet")
 
 
 @pytest.mark.parametrize("suffix", ["*.py", "*.js"])

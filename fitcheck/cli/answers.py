@@ -1,4 +1,4 @@
-"""The commands that answer from a household file: report, fabric, sizes, check, schema, and the demo.
+"""The commands that answer from a file: report, fabric, sizes, check, replay, schema, and the demo.
 
 Importing this loads argparse and no more; each command loads what it needs.
 """
@@ -132,6 +132,41 @@ def _check_as_data(file: str) -> int:
     checked = {"file": name_of(file), "faults": faults, "questions": asked, "makes": makes}
     say_json(json_text(checked, indent=2) + "\n")
     return DATA_WRONG if faults else DONE
+
+
+def replay(arguments: argparse.Namespace) -> int:
+    """Whether a sheet can be knitted; else its first line that cannot."""
+    from fitcheck.knitting.replay import replay as knit
+    from fitcheck.knitting.written import read_sheet
+    from fitcheck.records.faults import RecordsError
+    from fitcheck.records.machines import WIDEST_BED
+
+    name = name_of(arguments.file)
+    try:
+        sheet = read_sheet(_source(arguments.file))
+    except RecordsError as wrong:
+        if arguments.json:
+            return _say_replay({"file": name, "refused": wrong.faults, "needles": None, "replay": None}, DATA_WRONG)
+        from fitcheck.terminal.report import printed_faults
+
+        complain(printed_faults(wrong.faults, name, width=width()))
+        return DATA_WRONG
+    needles = sheet.head.bed or WIDEST_BED
+    knitted = knit(sheet, needles=needles)
+    code = DATA_WRONG if knitted.faults else DONE
+    if arguments.json:
+        return _say_replay({"file": name, "refused": (), "needles": needles, "replay": knitted}, code)
+    from fitcheck.terminal.replayed import printed_replay
+
+    (complain if knitted.faults else say)(printed_replay(knitted, sheet, needles, name, width=width()))
+    return code
+
+
+def _say_replay(replayed: dict[str, Any], code: int) -> int:
+    from fitcheck.words.data import json_text
+
+    say_json(json_text(replayed, indent=2) + "\n")
+    return code
 
 
 def schema(arguments: argparse.Namespace) -> int:

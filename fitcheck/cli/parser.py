@@ -119,6 +119,15 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="faults and questions as data")
     check.set_defaults(run=answers.check)
 
+    replay = commands.add_parser(
+        "replay",
+        help="knit a sheet through in figures",
+        description="Knit a sheet through in figures: it can be knitted, or its first line that cannot is named.",
+    )
+    replay.add_argument("file", metavar="SHEET", help="sheet as JSON; - reads standard input")
+    replay.add_argument("--json", action="store_true", help="faults, rows, loops, widths, ends and heights as data")
+    replay.set_defaults(run=answers.replay)
+
     schema = commands.add_parser("schema", help="print a JSON schema", description="Print a JSON schema.")
     schema.add_argument(
         "of", nargs="?", choices=("report", "household"), default="report", help="of what; report otherwise"

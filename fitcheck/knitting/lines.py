@@ -189,7 +189,7 @@ class Sheet:
     def to_json(self) -> str:
         """Head, ends, drops and the unfolded lines; a line leaves out what is empty in it."""
         lines = [
-            {name: value for name, value in _line_data(line).items() if value or name in ("counter", "after")}
+            {name: value for name, value in _line_data(line).items() if value or (value == 0 and name in _FIGURES)}
             for line in self.unfolded()
         ]
         head = {item.name: _plain(getattr(self.head, item.name)) for item in fields(self.head)}
@@ -210,6 +210,10 @@ def unfolded(lines: Iterable[SheetLine]) -> Iterator[SheetLine]:
 
 COLUMNS = tuple(item.name for item in fields(SheetLine) if item.name != "repeat")
 """Columns of the CSV and names in the JSON, in their order."""
+
+
+_FIGURES = ("counter", "to", "after")
+"""What is written even where it is 0."""
 
 
 def _line_data(line: SheetLine) -> dict[str, Any]:

@@ -69,7 +69,7 @@ class ReplayFault:
     line     place of the line among the unfolded ones, from 0; their number where all was knitted and the end is wrong
     part     its part; empty for the end
     counter  what the counter shows there [rows]; None where nobody said
-    read     what the sheet says: a number, a name, a side or needles (first, last)
+    read     what the sheet says: a number, a name, a side, needles (first, last), or numbers by their group
     found    what there is instead
     """
 
@@ -207,7 +207,7 @@ class _Knitting:
         for name, rows in drops.items():
             heights = self.off[name].rows if name in self.off else [0]
             if max(heights) - min(heights) != rows:
-                self._fault("drop_differs", rows, max(heights) - min(heights))
+                self._fault("drop_differs", {name: rows}, {name: max(heights) - min(heights)})
         if said != knitted:
             self._fault("count_differs", said, knitted)
 

@@ -23,6 +23,8 @@ BEDS = (110, 112, 114, 150, 200, 250)
 """Needles of the usual beds, from those for thick yarn to those for fine (common practice, no source)."""
 NARROWEST_BED = BEDS[0]
 """Needles that every usual bed has: whether more stitches lie on it hangs on the machine."""
+WIDEST_BED = BEDS[-1]
+"""Needles of the longest usual bed, where no machine is named."""
 
 
 class Dial(Record):
