@@ -57,7 +57,7 @@ def plan_divided(piece: PieceKind, counts: BodyCounts, choices: Choices, *, ragl
 
 def _planned(piece: PieceKind, counts: BodyCounts, upper: Upper, choices: Choices) -> Plan:
     levels = body_levels(counts)
-    check_bed(max(stitches for _, stitches in levels), choices)
+    check_bed(counts.cast_on, max(stitches for _, stitches in levels), choices)
     runs = side_runs(levels, body_plain(counts))
     first, second = upper.first, other_side(upper.first)
 

@@ -69,7 +69,7 @@ def _body_counts(counts: RaglanCounts, raglan: Shaping) -> BodyCounts:
 
 
 def _planned(piece: PieceKind, counts: RaglanCounts, raglan: Shaping, choices: Choices) -> Plan:
-    check_bed(max(counts.cast_on, counts.widest), choices)
+    check_bed(counts.cast_on, max(counts.cast_on, counts.widest), choices)
     underarm, h = counts.to_underarm, counts.fabric.h
     sleeve = piece in SLEEVES
     plain = min(round((SLEEVE_PLAIN_MM if sleeve else SIDE_PLAIN_MM) / h), underarm)

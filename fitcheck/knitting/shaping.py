@@ -7,7 +7,7 @@ from functools import lru_cache
 from itertools import combinations_with_replacement
 
 from fitcheck.knitting.counts import BodyCounts, Fabric, Shaping
-from fitcheck.knitting.curve import ARMHOLE_BENDS, CENTRE, NECK_BENDS, STEP_ROWS, UNDERARM_MM, curve
+from fitcheck.knitting.curve import ARMHOLE_BENDS, CENTRE, NECK_BENDS, STEP_ROWS, UNDERARM_MM, Curve, curve
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.refusals import CannotShape, ShapingError, need
 from fitcheck.knitting.shoulders import shoulder_rows
@@ -38,7 +38,8 @@ def armhole_of(counts: BodyCounts) -> Shaping:
     if not off:
         return Shaping(0)
     at_once = min(off, max(1, round(UNDERARM_MM / counts.fabric.w)))
-    return _curved(off, at_once, ARMHOLE_BENDS * counts.armhole_rows, counts.fabric, ((),))
+    rows = ARMHOLE_BENDS * counts.armhole_rows
+    return _shaping(at_once, _curved(off, at_once, rows, counts.fabric, ((),)))
 
 
 def necks_of(counts: BodyCounts) -> Iterator[Shaping]:
@@ -61,15 +62,12 @@ def necks_of(counts: BodyCounts) -> Iterator[Shaping]:
     yield Shaping(counts.neck / 2)
 
 
-@lru_cache(maxsize=256)
 def _neck(stitches: int, rows: float, fabric: Fabric) -> Shaping:
     """Half a neck: the fewest in the middle, from 40 % on, with which a curve ends within the rows."""
     for centre in _centres(stitches):
-        half = stitches / 2
-        try:
-            return _curved(half, centre / 2, rows, fabric, STEPS)
-        except ShapingError:
-            continue
+        found = _curved(stitches / 2, centre / 2, rows, fabric, STEPS)
+        if isinstance(found, Curve):
+            return _shaping(centre / 2, found)
     return Shaping(stitches / 2)
 
 
@@ -79,12 +77,20 @@ def _centres(stitches: int) -> range:
     return range(least + (stitches - least) % 2, stitches + 1, 2)
 
 
+@lru_cache(maxsize=256)
 def _curved(
     stitches: float, at_once: float, rows: float, fabric: Fabric, steps: tuple[tuple[int, ...], ...]
-) -> Shaping:
-    found = curve(stitches, at_once, rows, fabric.w, fabric.h, steps=steps)
+) -> Curve | CannotShape:
+    return curve(stitches, at_once, rows, fabric.w, fabric.h, steps=steps)
+
+
+def _shaping(at_once: float, found: Curve | CannotShape) -> Shaping:
+    """A curve with what goes off at its foot.
+
+    Errors: ShapingError where there is none.
+    """
     if isinstance(found, CannotShape):
-        raise ShapingError("rows", f"{rows:g}", Accepts("steps_do_not_fit", **found.values))
+        raise ShapingError("rows", f"{found.values['over']:g}", Accepts(found.code, **found.values))
     return Shaping(at_once, found.every, found.steps)
 
 

@@ -15,7 +15,7 @@ def plan_side_panel(counts: PanelCounts, choices: Choices) -> Plan:
     Errors: ShapingError where rows, counts or needles do not hold it.
     Source: common practice, no source; not proven.
     """
-    check_bed(max(counts.cast_on, counts.top), choices)
+    check_bed(counts.cast_on, max(counts.cast_on, counts.top), choices)
     runs = side_runs(((0, counts.cast_on), (counts.rows, counts.top)), 0)
     panel = PartWriter("body", 0, Turns(choices.first, 0), choices)
     panel.act(0, "cast_on", "all", counts.cast_on)

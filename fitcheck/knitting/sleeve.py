@@ -33,7 +33,7 @@ def plan_sleeve(piece: PieceKind, counts: SleeveCounts, choices: Choices) -> Pla
 
 
 def _planned(piece: PieceKind, counts: SleeveCounts, cap: Cap | None, choices: Choices) -> Plan:
-    check_bed(max(counts.cast_on, counts.upper), choices)
+    check_bed(counts.cast_on, max(counts.cast_on, counts.upper), choices)
     underarm, h = counts.to_underarm, counts.fabric.h
     plain = min(round(SLEEVE_PLAIN_MM / h), underarm)
     runs = side_runs(((0, counts.cast_on), (underarm, counts.upper)), plain)

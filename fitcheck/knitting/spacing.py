@@ -14,6 +14,8 @@ EndRule = Literal["last", "inside", "half", "ends"]
 END_RULES: Mapping[EndRule, tuple[int, int]] = {"last": (2, 0), "inside": (2, 2), "half": (1, 1), "ends": (0, 0)}
 """What stays plain before the first step and after the last, in halves of a gap: the published examples each have a
 rule of their own, so it is chosen and said."""
+ROWS_MORE: Mapping[EndRule, int] = {"last": 0, "inside": -1, "half": 1, "ends": 1}
+"""Rows that may have a step beside the K from the first to the last: row 0, or not the last one."""
 LONGEST_PATTERN = 4
 """Gaps in a pattern that is repeated: more are not kept in one's head (common practice, no source)."""
 
@@ -51,12 +53,8 @@ def spaced_rows(steps: int, over: int, *, multiple: int = 1, plain: int = 0, rul
     need(parts > 0 or not steps, "steps", steps, in_words("2 or more where the first and the last row have a step"))
     # ceil(p/q - 1/2) in whole numbers, p/q = (2 (i - 1) + 2 a) K / (2 (n - 1) + 2 a + 2 b)
     rows = tuple(multiple * -((parts - 2 * (2 * i + before) * places) // (2 * parts)) for i in range(steps))
-    need(
-        all(row < later for row, later in pairwise(rows)) and (rule != "last" or steps <= places),
-        "steps",
-        steps,
-        _steps_that_fit(steps, over, multiple, plain, rule),
-    )
+    goes = steps <= _most(over, multiple, plain, rule) and all(row < later for row, later in pairwise(rows))
+    need(goes, "steps", steps, _steps_that_fit(steps, over, multiple, plain, rule))
     return rows
 
 
@@ -69,11 +67,15 @@ def _places(steps: int, over: int, multiple: int, plain: int) -> int:
     return (over - plain) // multiple
 
 
+def _most(over: int, multiple: int, plain: int, rule: EndRule) -> int:
+    """The most steps that go in."""
+    return max(0, (over - plain) // multiple + ROWS_MORE[rule])
+
+
 def _steps_that_fit(steps: int, over: int, multiple: int, plain: int, rule: EndRule) -> Accepts:
     """What would go in instead: fewer steps, or more rows."""
-    spare = 1 if rule == "inside" else -1 if rule in ("half", "ends") else 0
-    most = max(0, (over - plain) // multiple - spare)
-    rows = (steps + spare) * multiple + plain
+    most = _most(over, multiple, plain, rule)
+    rows = max(0, steps - ROWS_MORE[rule]) * multiple + plain
     return Accepts("steps_do_not_fit", most=most, every=multiple, over=over, plain=plain, rows=rows)
 
 

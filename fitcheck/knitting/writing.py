@@ -101,9 +101,19 @@ def chain(runs: Sequence[Segment]) -> Edge:
     return tuple(run for run in runs if run.stitches or run.rows)
 
 
-def check_bed(most: int, choices: Choices) -> None:
-    """Refuse a piece that is wider than the bed, or than half of it at either side of the middle."""
-    if choices.needles is not None:
-        span, half = span_of(most), choices.needles // 2
-        fits = -span.first <= half and span.last < choices.needles - half
-        need(fits, "needles", most, Accepts("too_few_needles", needed=most, needles=choices.needles))
+def check_bed(cast_on: int, most: int, choices: Choices, *, only: Side | None = None) -> None:
+    """Refuse a piece that reaches beyond the bed, half of whose needles lie on either side of the middle.
+
+    most  stitches at its widest
+    only  the one side at which it grows
+
+    Errors: ShapingError too_few_needles.
+    """
+    if choices.needles is None:
+        return
+    span, grown = span_of(cast_on), max(0, most - cast_on)
+    left = grown if only == "left" else 0 if only == "right" else grown // 2
+    first, last = span.first - left, span.last + grown - left
+    right_half = choices.needles // 2
+    fits = -first <= choices.needles - right_half and last < right_half
+    need(fits, "needles", most, Accepts("too_few_needles", needed=2 * max(-first, last + 1), needles=choices.needles))
