@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
 from fitcheck.knitting.needles import Span, needle_name
-from fitcheck.records.sheets import SHEET_FORMAT, SheetAct
+from fitcheck.records.written_sheets import SHEET_FORMAT, SheetAct
 
 Side = Literal["left", "right"]
 At = Literal["left", "right", "both", "all", ""]

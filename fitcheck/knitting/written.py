@@ -6,7 +6,8 @@ from fitcheck.knitting.folding import fold
 from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine
 from fitcheck.knitting.needles import Span, needle_of
 from fitcheck.records.files import Source
-from fitcheck.records.sheets import WrittenHead, WrittenLine, WrittenNote, open_sheet
+from fitcheck.records.sheet_files import open_sheet
+from fitcheck.records.written_sheets import WrittenHead, WrittenLine, WrittenNote
 
 
 def read_sheet(source: Source) -> Sheet:

@@ -54,7 +54,31 @@ def _household_of_3(document: Document) -> Document:
     return document
 
 
-_STEPS: dict[int, Callable[[Document], Document]] = {1: _household_of_2, 2: _household_of_3}
+def make_of_4(make: Any) -> Any:
+    """A make of format 3 as format 4 writes it: the rows of a piece's band are those of its rib."""
+    pieces = make.get("pieces") if isinstance(make, dict) else None
+    if not isinstance(pieces, list) or not any(isinstance(piece, dict) and "band_rows" in piece for piece in pieces):
+        return make
+    return {**make, "pieces": [_piece_of_4(piece) for piece in pieces]}
+
+
+def _piece_of_4(piece: Any) -> Any:
+    if not isinstance(piece, dict) or "band_rows" not in piece:
+        return piece
+    return {("rib" if name == "band_rows" else name): _rib(name, value) for name, value in piece.items()}
+
+
+def _rib(name: str, value: Any) -> Any:
+    return {"rows": value} if name == "band_rows" and value is not None else value
+
+
+def _household_of_4(document: Document) -> Document:
+    """Format 4 has choices, shaping, ribs, open fronts and begun sheets with their taps."""
+    makes = document.get("makes")
+    return {**document, "makes": [make_of_4(make) for make in makes]} if isinstance(makes, list) else document
+
+
+_STEPS: dict[int, Callable[[Document], Document]] = {1: _household_of_2, 2: _household_of_3, 3: _household_of_4}
 """From each earlier format to the next one."""
 
 EARLIEST = min(_STEPS)
@@ -70,5 +94,8 @@ def newest(document: Document) -> Document:
 
 def written_as(path: Path) -> Path:
     """The place where a file of an earlier format has what the newest has at a path."""
-    in_before = path[:1] == ("makes",) and path[2:4] == ("costs", "before")
-    return (*path[:3], *path[4:]) if in_before else path
+    if path[:1] == ("makes",) and path[2:4] == ("costs", "before"):
+        return (*path[:3], *path[4:])
+    if path[:1] == ("makes",) and path[2:3] == ("pieces",) and path[4:6] == ("rib", "rows"):
+        return (*path[:4], "band_rows")
+    return path

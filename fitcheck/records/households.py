@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Protocol, TypeVar
 from pydantic import Field
 
 from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.begun_sheets import SheetTaps
 from fitcheck.records.garments import Garment
 from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
@@ -17,7 +18,7 @@ from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer
 from fitcheck.records.yarns import Yarn
 
-FORMAT = 3
+FORMAT = 4
 """Version of the household file; earlier ones are read (`formats`), an unknown one is refused by name."""
 
 
@@ -50,10 +51,11 @@ class Household(Record):
 
     fitcheck   version of the format
     unit       unit of bare numbers in this file
+    taps       what was tapped at the machine on the sheets that makes began
     photographs_left_out   how many photographs the records name that this file does not bring
     """
 
-    fitcheck: Literal[3]
+    fitcheck: Literal[4]
     unit: Literal["mm", "cm", "m", "in"]
     name: Text = ""
     invented: bool = False
@@ -65,6 +67,7 @@ class Household(Record):
     swatches: list[Swatch] = Field(default_factory=list)
     size_tables: list[SizeTable] = Field(default_factory=list)
     makes: list[Make] = Field(default_factory=list)
+    taps: list[SheetTaps] = Field(default_factory=list)
     notes: Note = ""
     photographs_left_out: Annotated[int, Field(ge=0)] = 0
 

@@ -8,11 +8,14 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, model_validator
 
 from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength, refused
+from fitcheck.records.begun_sheets import BegunSheet
+from fitcheck.records.choices import Choices
 from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import HALF_FRONTS, SLEEVES, Meant, PieceKind, SeamEdge
 from fitcheck.records.readings import Moment
+from fitcheck.records.shaping import EdgeShaping, ShapedEdge
 from fitcheck.records.stages import PieceStage
 from fitcheck.records.swatches import Knitted
 
@@ -47,13 +50,21 @@ class Counts(Record):
         return self.counted or self.knitted or self.planned
 
 
+class Rib(Record):
+    """The band or rib at the lower end of a piece, as it was knitted."""
+
+    stitches: Count | None = None
+    rows: Count | None = None
+
+
 class Piece(Knitted):
     """A piece of the sweater.
 
     replaces        the piece that this one was knitted again for
     dial_confirmed  it was asked whether the dial stood where it is written, and it did
     counts          stitches at widths and rows at lengths above the band, per point of measure
-    band_rows       rows of the band or rib at its lower end
+    rib             stitches and rows of the band or rib at its lower end
+    shaping         how its edges were shaped; an edge that is not said is assumed from the counts
     """
 
     id: Key
@@ -61,7 +72,8 @@ class Piece(Knitted):
     replaces: Key | None = None
     dial_confirmed: bool = False
     counts: dict[PointKey, Counts] = Field(default_factory=dict)
-    band_rows: Count | None = None
+    rib: Rib | None = None
+    shaping: dict[ShapedEdge, EdgeShaping] = Field(default_factory=dict)
     stages: list[PieceStage] = Field(default_factory=list)
     notes: Note = ""
 
@@ -252,11 +264,14 @@ class DoneDeeds(Record):
 class Make(Record):
     """One sweater being made.
 
+    open_front     the front is open: two halves; not said = where a front band is
     front_band     depth of the front band when the front is open (closed, overlapped)
     panel_width    finished width of one side panel, with side panels
     seams          how edges are seamed, per edge; not said = mattress stitch
     taken          advised counts that became the planned ones, in the order in which they were taken
     done           deeds that were ticked, of one plan a piece
+    choices        how the rest is knitted
+    sheets         sheets that were begun, in the order in which they were
     became         the garment of the wardrobe that it hangs there as, since it was finished
     learns_from    finished makes whose shift from swatch to piece replaces the usual one
     steam          steam will be used in blocking
@@ -267,6 +282,7 @@ class Make(Record):
     started: date | None = None
     wearer: Key | None = None
     construction: ConstructionKey = USUAL
+    open_front: bool | None = None
     front_band: TypedLength | None = None
     panel_width: TypedLength | None = None
     fits: Fits = Fits.model_construct()
@@ -285,6 +301,8 @@ class Make(Record):
     planned: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
     taken: list[Taken] = Field(default_factory=list)
     done: list[DoneDeeds] = Field(default_factory=list)
+    choices: Choices = Choices.model_construct()
+    sheets: list[BegunSheet] = Field(default_factory=list)
     multiple: Annotated[int, Field(ge=1, le=60)] = 1
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     steam: bool = False

@@ -17,6 +17,7 @@ from fitcheck.store.photographs import named_in
 from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, save
 from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back
+from fitcheck.store.taps import import_taps, written_taps
 
 How = Literal["merge", "update", "replace"]
 HOWS: tuple[How, ...] = get_args(How)
@@ -43,11 +44,15 @@ def export_bundle(connection: sqlite3.Connection, *, left_out: bool = True) -> b
     rows = connection.execute(
         "select kind, doc from records where deleted = 0 and kind <> ? order by position", (HOUSEHOLD,)
     ).fetchall()
-    return written(settings_of(connection), rows, left_out=left_out)
+    makes = [key for (key,) in connection.execute("select key from records where kind = 'makes' and deleted = 0")]
+    return written(settings_of(connection), rows, written_taps(connection, sorted(makes)), left_out=left_out)
 
 
-def written(settings: Settings, rows: Sequence[tuple[str, str]], *, left_out: bool) -> bytes:
-    """Write settings and the documents of records, each with its kind, as a household file. Raises BundleTooLarge."""
+def written(settings: Settings, rows: Sequence[tuple[str, str]], taps: Sequence[str], *, left_out: bool) -> bytes:
+    """Write settings, the documents of records, each with its kind, and taps as a household file.
+
+    Raises BundleTooLarge.
+    """
     head = {"fitcheck": FORMAT, **json.loads(settings.model_dump_json(exclude_defaults=True))}
     notes = head.pop("notes", None)
     photographs = {digest for _, doc in rows if '"photographs":' in doc for digest in named_in(json.loads(doc))}
@@ -58,6 +63,8 @@ def written(settings: Settings, rows: Sequence[tuple[str, str]], *, left_out: bo
         docs = [doc for of, doc in rows if of == kind]
         if docs:
             parts.append(f'"{kind}":[\n' + ",\n".join(docs) + "\n]")
+    if taps:
+        parts.append('"taps":[\n' + ",\n".join(taps) + "\n]")
     if notes is not None:
         parts.append(f'"notes":{_json(notes)}')
     raw = ("{\n" + ",\n".join(parts) + "\n}\n").encode()
@@ -162,6 +169,7 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
         # Of the other ways nothing is to check: the file names only what is in it, and all else is equal or untouched.
         for named in changed:
             check_around(connection, named[0], coming[named])
+    import_taps(connection, household.taps)
     return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged))
 
 

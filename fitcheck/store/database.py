@@ -7,7 +7,7 @@ import sqlite3
 import struct
 import threading
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager
 from pathlib import Path
 
 from fitcheck.store import folders
@@ -80,8 +80,11 @@ class Database:
                 connection.execute("rollback")
 
     @contextmanager
-    def writing(self) -> Iterator[sqlite3.Connection]:
-        """Lend a connection inside one write transaction: all of it is kept and on the disk, or nothing."""
+    def writing(self, *, counts: bool = True) -> Iterator[sqlite3.Connection]:
+        """Lend a connection inside one write transaction: all of it is kept and on the disk, or nothing.
+
+        counts  whether what is written may change an answer: whoever keeps one then looks again
+        """
         if not self._writer.acquire(timeout=self._busy):
             raise DatabaseLocked(self.path)
         try:
@@ -90,7 +93,7 @@ class Database:
                 before = connection.total_changes
                 try:
                     yield connection
-                    if connection.total_changes != before:
+                    if counts and connection.total_changes != before:
                         connection.execute("update counter set changes = changes + 1")
                     connection.execute("commit")
                 except BaseException:
@@ -100,6 +103,10 @@ class Database:
                     raise
         finally:
             self._writer.release()
+
+    def adding(self) -> AbstractContextManager[sqlite3.Connection]:
+        """The same for what no answer depends on."""
+        return self.writing(counts=False)
 
     @contextmanager
     def outside_transactions(self) -> Iterator[sqlite3.Connection]:

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, ClassVar
 
+from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.faults import FitcheckError
 from fitcheck.store.stored import Stored
 
@@ -86,6 +87,39 @@ class AlreadyThere(FileFault):
     """A file of this name is there already and is not overwritten."""
 
     said = "{path} is there already and stays as it is. Choose another name."
+
+
+class SheetNotFound(StoreError):
+    """The make has no sheet of that name: it was never begun, or it was removed.
+
+    make, sheet  what was asked for
+    """
+
+    def __init__(self, make: str, sheet: str) -> None:
+        self.make, self.sheet = make, sheet
+        super().__init__(f"makes/{make} has no sheet {sheet!r}. Open the sheet anew and go on from the row it shows.")
+
+
+class SheetEnded(StoreError):
+    """Nothing is tapped on a sheet that was ended.
+
+    sheet  the sheet
+    """
+
+    def __init__(self, make: str, sheet: BegunSheet) -> None:
+        self.make, self.sheet = make, sheet
+        super().__init__(
+            f"Sheet {sheet.id!r} of makes/{make} was ended; the tap was not taken. Open the sheet that replaced it."
+        )
+
+
+class TapBeyondSheet(StoreError):
+    """A line that the sheet does not have."""
+
+    def __init__(self, line: int, lines: int) -> None:
+        super().__init__(
+            f"line: read {line}; 0 to {lines - 1}, the lines of the sheet, are accepted. Reload the sheet."
+        )
 
 
 class NotFound(StoreError, LookupError):

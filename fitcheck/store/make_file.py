@@ -6,6 +6,7 @@ import sqlite3
 
 from fitcheck.store.bundle import settings_of, written
 from fitcheck.store.households import named_by_make
+from fitcheck.store.taps import written_taps
 
 
 def export_make(connection: sqlite3.Connection, key: str, *, left_out: bool = True) -> bytes:
@@ -22,4 +23,5 @@ def export_make(connection: sqlite3.Connection, key: str, *, left_out: bool = Tr
     sets = [frozen for frozen in settings.tape.sets if frozen.of in here]
     tape = settings.tape.model_copy(update={"sets": sets})
     settings = settings.model_copy(update={"name": "", "notes": "", "tape": tape})
-    return written(settings, [(kind, doc) for kind, _, doc in rows], left_out=left_out)
+    makes = sorted(name for kind, name, _ in rows if kind == "makes")
+    return written(settings, [(kind, doc) for kind, _, doc in rows], written_taps(connection, makes), left_out=left_out)

@@ -11,8 +11,9 @@ import sqlite3
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
-from fitcheck.records.formats import make_of_2
+from fitcheck.records.formats import make_of_2, make_of_4
 from fitcheck.store.copies import copied
 from fitcheck.store.documents import links_of
 from fitcheck.store.folders import made
@@ -108,11 +109,16 @@ def _links(connection: sqlite3.Connection) -> None:
 
 def _format_2(connection: sqlite3.Connection) -> None:
     """Step 3: makes as format 2 of the household file writes them, now and at every revision that can be undone to."""
+    _write_makes(connection, make_of_2)
+
+
+def _write_makes(connection: sqlite3.Connection, step: Callable[[Any], Any]) -> None:
+    """Write every make, and every revision of one, as a step of the formats does; what it leaves is not touched."""
     for table in ("records", "history"):
         rows = connection.execute(f"select rowid, doc from {table} where kind = 'makes'").fetchall()
         for number, text in rows:
             before = json.loads(text)
-            after = make_of_2(before)
+            after = step(before)
             if after is not before:
                 doc = json.dumps(after, ensure_ascii=False, separators=(",", ":"))
                 connection.execute(f"update {table} set doc = ? where rowid = ?", (doc, number))
@@ -136,6 +142,24 @@ def _photographs(connection: sqlite3.Connection) -> None:
     connection.execute("create index photographs_by_age on photographs (at)")
 
 
+def _sheets(connection: sqlite3.Connection) -> None:
+    """Step 7: makes as format 4 writes them, and taps on begun sheets, which are only ever added."""
+    _write_makes(connection, make_of_4)
+    connection.execute(
+        """
+        create table taps (
+            number integer primary key,
+            make text not null,
+            sheet text not null,
+            id text not null,
+            doc text not null,
+            at text not null,
+            unique (make, sheet, id)
+        ) strict
+        """
+    )
+
+
 STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
     _tables,
     _links,
@@ -143,6 +167,7 @@ STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
     _forms,
     _format_3,
     _photographs,
+    _sheets,
 )
 """Every step in order; a released one is never changed again."""
 

@@ -23,6 +23,7 @@ from fitcheck.store import (
     readings,
     readings_csv,
     revisions,
+    taps,
 )
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
@@ -112,6 +113,11 @@ class Store:
     set_aside = _method(Database.writing, readings.set_aside)
     confirm = _method(Database.writing, readings.confirm)
     put_right = _method(Database.writing, readings.put_right)
+
+    # At the machine
+
+    add_tap = _method(Database.adding, taps.add_tap)
+    taps_on = _method(Database.reading, taps.taps_on)
 
     # Lists and households
 

@@ -45,7 +45,6 @@ _FIELDS = {
     "grams": "weight in grams",
     "load_grams": "hung with, in grams",
     "hours": "hours since",
-    "band_rows": "rows of the band",
     "fits": "what it must fit",
     "as_read": "copied as it was read",
     "across": "width between the marks",

@@ -25,7 +25,7 @@ def household(**make):
     makes = [{"id": "grey", "name": "grey", "size_table": "sizes", "size": "M", **make}]
     people = [{"id": "ida", "name": "Ida"}]
     yarns = [{"id": "wool", "name": "wool"}]
-    document = {"fitcheck": 3, "unit": "cm", "wearers": people, "yarns": yarns, "size_tables": [table], "makes": makes}
+    document = {"fitcheck": 4, "unit": "cm", "wearers": people, "yarns": yarns, "size_tables": [table], "makes": makes}
     return Household.model_validate(document, context={"unit": "cm"}, strict=False)
 
 

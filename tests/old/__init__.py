@@ -5,7 +5,8 @@ version 2 of the tables. Its moss sweater has costs that somebody had set, and a
 the dump of the store that took that bundle in, of the program that wrote version 3, with another change; and
 ``format_2.json`` and ``version_4.sql`` are the bundle and the dump of one that the program of those numbers wrote.
 ``version_5.sql`` is the dump of the store that took ``format_2.json`` in, of the program that wrote version 5, with
-deeds that are done.
+deeds that are done. ``format_3.json`` and ``version_6.sql`` are the bundle and the dump of one store of the program of
+those numbers, with the rows of a band and a photograph.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from pathlib import Path
 HERE = Path(__file__).parent
 FORMAT_1 = HERE / "format_1.json"
 FORMAT_2 = HERE / "format_2.json"
+FORMAT_3 = HERE / "format_3.json"
 
 
 def version_2(path: Path) -> Path:
@@ -37,6 +39,11 @@ def version_4(path: Path) -> Path:
 def version_5(path: Path) -> Path:
     """A database as version 5 of the tables wrote it."""
     return _built(path, "version_5.sql")
+
+
+def version_6(path: Path) -> Path:
+    """A database as version 6 of the tables wrote it."""
+    return _built(path, "version_6.sql")
 
 
 def _built(path: Path, dump: str) -> Path:

@@ -160,13 +160,43 @@ def test_a_piece_from_before_the_rows_of_its_band_were_asked_gets_them_and_is_un
     with Store.open(old.version_4(tmp_path / "old.db")) as store:
         stored = store.get("makes", "moss-sweater")
         document = stored.doc
-        document["pieces"][0]["band_rows"] = 22
+        document["pieces"][0]["rib"] = {"rows": 22}
         store.put("makes", "moss-sweater", document, stored.revision)
         (moss,) = [make for make in json.loads(store.export_bundle())["makes"] if make["id"] == "moss-sweater"]
-        assert moss["pieces"][0]["band_rows"] == 22
+        assert moss["pieces"][0]["rib"] == {"rows": 22}
         key = document["pieces"][0]["id"]
-        store.take_back("makes", "moss-sweater", 3, ("pieces", key, "band_rows"))
+        store.take_back("makes", "moss-sweater", 3, ("pieces", key, "rib", "rows"))
         assert store.get("makes", "moss-sweater").doc == stored.doc
+
+
+def test_rows_of_a_band_are_those_of_its_rib_now_and_at_every_revision(tmp_path):
+    with Store.open(old.version_6(tmp_path / "old.db")) as store, Store.open(tmp_path / "new.db") as new:
+        assert json.loads(old.FORMAT_3.read_bytes())["fitcheck"] == 3
+        new.import_bundle(old.FORMAT_3.read_bytes())
+        assert store.export_bundle() == new.export_bundle()
+        stored = store.get("makes", "moss-sweater")
+        assert (stored.revision, stored.doc["notes"]) == (3, "the sixth evening")
+        assert stored.doc["pieces"][0]["rib"] == {"rows": 22}
+        document = stored.doc
+        document["pieces"][0]["shaping"] = {"armhole": "5 at once, then 2 every row, 6 every 2nd"}
+        document["choices"] = {"inset": 3, "shoulder_groups": 5}
+        store.put("makes", "moss-sweater", document, 3)
+        (moss,) = [make for make in json.loads(store.export_bundle())["makes"] if make["id"] == "moss-sweater"]
+        steps = [{"times": 2, "every": 1}, {"times": 6, "every": 2}]
+        assert moss["pieces"][0]["shaping"] == {"armhole": {"at_once": 5, "steps": steps}}
+        assert moss["choices"] == document["choices"]
+        assert store.undo("makes", "moss-sweater", 4).doc == stored.doc
+        assert store.bring_back("makes", "moss-sweater", 2).doc["notes"] == "the fourth evening"
+        assert "rib" not in store.bring_back("makes", "moss-sweater", 1).doc["pieces"][0]
+        assert store.sent("form-of-the-sixth-evening", "makes").wrote["pieces"][0]["rib"] == {"rows": 22}
+
+
+def test_a_fault_in_the_rows_of_a_band_stands_where_the_old_file_has_it():
+    make = {"id": "grey", "name": "grey", "pieces": [{"id": "back", "piece": "back", "band_rows": "many"}]}
+    with pytest.raises(RecordsError) as caught:
+        open_household(json.dumps({"fitcheck": 3, "unit": "cm", "makes": [make]}, indent=1).encode())
+    (fault,) = caught.value.faults
+    assert (fault.place, fault.read) == ("makes[0].pieces[0].band_rows", '"many"')
 
 
 def test_the_step_writes_a_document_as_the_store_does(tmp_path):
@@ -175,7 +205,9 @@ def test_the_step_writes_a_document_as_the_store_does(tmp_path):
         assert stored.text == stored.record.model_dump_json(exclude_defaults=True)
 
 
-@pytest.mark.parametrize("build", [version_1.build, old.version_2, old.version_3, old.version_4, old.version_5])
+@pytest.mark.parametrize(
+    "build", [version_1.build, old.version_2, old.version_3, old.version_4, old.version_5, old.version_6]
+)
 def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
     path = build(tmp_path / "f.db")
     Store.open(path).close()

@@ -93,7 +93,9 @@ def test_the_connections_keep_an_acknowledged_write(waits_for_the_disk, store):
         }
         tables = connection.execute("select name, strict from pragma_table_list where schema = 'main'").fetchall()
     assert asked == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}
-    assert {name for name, strict in tables if strict} == {"records", "history", "counter", "links", "photographs"}
+    assert {name for name, strict in tables if strict} == {
+        *("records", "history", "counter", "links", "photographs", "taps")
+    }
 
 
 def test_a_document_that_is_no_json_does_not_get_into_the_table(store):

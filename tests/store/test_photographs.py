@@ -186,6 +186,6 @@ def test_an_album_cut_or_changed_anywhere_is_refused_or_taken_whole(pictured, tm
                 except (RecordsError, ImportConflicts):
                     assert (other.count("swatches"), other.photographs_kept().count) == (0, 0)
                 else:
-                    other.import_bundle(b'{"fitcheck":3,"unit":"cm"}', "replace")
+                    other.import_bundle(b'{"fitcheck":4,"unit":"cm"}', "replace")
                     with other.database.writing() as connection:
                         connection.execute("delete from photographs")

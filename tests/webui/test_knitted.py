@@ -59,7 +59,7 @@ def test_sent_as_it_stands_the_form_changes_nothing(client, store):
 def test_counts_rib_dial_grams_lot_and_stage_are_put_right_at_once(client, store):
     typed = {
         "count-shoulder_drop": "9",
-        "band_rows": "22",
+        "rib_rows": "22",
         "dial": "7.1",
         "lot": "B",
         "grams": "170 g",
@@ -70,13 +70,13 @@ def test_counts_rib_dial_grams_lot_and_stage_are_put_right_at_once(client, store
     }
     assert kept(client, **typed).status_code == 303
     now = piece(store)
-    assert (now["counts"]["shoulder_drop"]["knitted"], now["band_rows"], now["lot"]) == (9, 22, "B")
+    assert (now["counts"]["shoulder_drop"]["knitted"], now["rib"], now["lot"]) == (9, {"rows": 22}, "B")
     assert now["dial"] == {"number": 7, "marks": 1}
     stage = now["stages"][1]
     assert (stage["kind"], stage["on"], stage["hours"], stage["grams"]) == ("rested", "2025-09-17", 24.0, 170.0)
     assert "blocking" not in stage
     assert stage["readings"]["chest"]
-    assert fields(page_of(client, f"{BACK}?stage=1"))["band_rows"] == "22"
+    assert fields(page_of(client, f"{BACK}?stage=1"))["rib_rows"] == "22"
 
 
 def test_what_was_counted_on_the_piece_is_put_right_as_counted(client, store):

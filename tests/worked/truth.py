@@ -235,7 +235,7 @@ def household(
         **make,
     }
     home: Raw = {
-        "fitcheck": 3,
+        "fitcheck": 4,
         "unit": unit,
         "yarns": [{"id": "wool", "name": "Wool", "fibres": [{"fibre": fibre, "percent": 100}]}],
         "machines": [{"id": "bed", "name": "Bed", "needles": needles}],

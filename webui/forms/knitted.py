@@ -95,7 +95,7 @@ def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document) -> Kni
         )
 
     like = {field.name: field for field in KNITTED}
-    band = Field("band_rows", "in the rib", "count", own=ROWS, alone="Rows in the rib")
+    band = Field("rib_rows", "in the rib", "count", place=("rib", "rows"), own=ROWS, alone="Rows in the rib")
     return KnittedForm(
         (
             *group("stitches", *(count(key, "stitches") for key in across)),

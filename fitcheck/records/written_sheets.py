@@ -1,18 +1,15 @@
-"""A knitting sheet as it is written down: read whole, or refused with every fault at once."""
+"""A knitting sheet as it is written down: head, lines, and what is to come of it."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, ValidationError
+from pydantic import BeforeValidator, Field
 
 from fitcheck.records.base import Record, Text, refused
-from fitcheck.records.faults import Accepts, RecordsError
-from fitcheck.records.files import Source, faults_in, read_json
+from fitcheck.records.faults import Accepts
 from fitcheck.records.points import PieceKind
-from fitcheck.records.refusals import refusals
 
 SHEET_FORMAT = 1
 """Number of the form in which a sheet is written."""
@@ -133,22 +130,3 @@ class WrittenSheet(Record):
     ends: Annotated[dict[Text, Stitches], Field(default_factory=dict)]
     drops: Annotated[dict[Text, Rows], Field(default_factory=dict)]
     lines: Annotated[list[WrittenLine], Field(min_length=1, max_length=MOST_LINES)]
-
-
-def open_sheet(source: Source) -> WrittenSheet:
-    """Open a sheet.
-
-    source  path of a file, its bytes, or a mapping as JSON would give it
-
-    Raises RecordsError with every fault at once, each with its place, what was read and what is accepted.
-    """
-    text, document, doubtful = read_json(source, Accepts("sheet"))
-    try:
-        written = WrittenSheet.model_validate_json(text)
-    except ValidationError as error:
-        found = list(refusals(error.errors(include_url=False, include_input=False), document, WrittenSheet))
-    else:
-        found = []
-        if not doubtful:
-            return written
-    raise RecordsError(faults_in(found, document, text, with_lines=not isinstance(source, Mapping)))

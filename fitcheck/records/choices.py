@@ -1,0 +1,40 @@
+"""What the knitter chooses for the pieces still to knit; the counts do not say it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from fitcheck.records.base import FROM_FIGURES, Record
+from fitcheck.records.written_sheets import SheetSide
+
+EndRule = Literal["last", "inside", "half", "ends"]
+"""Where evenly spread steps end: on the last row; a gap before the end; half a gap at both ends; on the first and last
+row."""
+Widening = Literal["needle", "moved"]
+"""How a stitch comes in at an edge: on an empty needle, or by moving the outer loops outward."""
+Inset = Annotated[Literal[2, 3], FROM_FIGURES]
+
+
+class Choices(Record):
+    """How the rest is knitted. What is not said is the usual way (common practice, no source).
+
+    end_rule         where evenly spread steps end
+    inset            loops that move with a transfer, the edge stitch among them
+    cast_on          by e-wrap, or on waste yarn with open loops
+    widening         how a stitch comes in at an edge
+    first_side       bed side that is shaped first; the other half is its mirror
+    shoulder_groups  groups that rest at a shoulder; not said = by the slope
+    armhole_rows     an armhole of even rows becomes odd by one row more or one fewer
+    neck             the centre of the neck goes on waste yarn, or is cast off
+    """
+
+    end_rule: EndRule = "last"
+    inset: Inset = 2
+    cast_on: Literal["e_wrap", "waste_yarn"] = "e_wrap"
+    widening: Widening = "needle"
+    first_side: SheetSide = "right"
+    shoulder_groups: Annotated[int, FROM_FIGURES, Field(ge=1, le=20)] | None = None
+    armhole_rows: Literal["up", "down"] = "up"
+    neck: Literal["parked", "cast_off"] = "parked"
