@@ -41,6 +41,7 @@ def plan_raglan(piece: PieceKind, counts: RaglanCounts, choices: Choices) -> Pla
     Errors: ShapingError where rows, counts or needles do not hold it.
     Source: common practice, no source.
     """
+    need(not counts.neck_rows or piece not in SLEEVES, "neck_rows", counts.neck_rows, in_words("0 for a sleeve"))
     off, odd = divmod(counts.widest - counts.top - counts.neck, 2)
     steps = off - counts.underarm
     need(steps >= 0 and not odd, "top", counts.top, in_words("what both sides can leave alike"))

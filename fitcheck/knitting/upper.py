@@ -76,8 +76,12 @@ class Upper:
         return 0 if side == self.first else 1
 
     def end(self, side: Side) -> int:
-        """The last row of a side's half, where it is finished by itself."""
-        return self.last + self.late(side)
+        """The last row of a side's half, where it is finished by itself.
+
+        Raglan edges take the same rows, so O's half ends later only where its underarm was cast off later.
+        """
+        alike = self.raglan and self.shaped == self.underarm
+        return self.last + (0 if alike else self.late(side))
 
     def neck_acts(self, side: Side) -> tuple[tuple[int, Act, int], ...]:
         """(counter, act, stitches) at the neck edge of a side's half: cast-offs find the carriage there.
@@ -212,7 +216,7 @@ def armhole_edge(upper: Upper, side: Side) -> Edge:
     every = [Segment(times, times * every) for times, every in upper.armhole.every]
     if upper.raglan:  # spread evenly, so one straight run
         every = [Segment(sum(run.stitches for run in every), sum(run.rows for run in every))]
-    end = upper.shoulder + upper.late(side)
+    end = upper.end(side) - (upper.last - upper.shoulder)
     return chain(
         [
             *(Segment(step, STEP_ROWS) for step in upper.armhole.steps),

@@ -80,20 +80,34 @@ class PartWriter:
 
 
 def _enough(events: Sequence[Event], working: int, resting: int) -> None:
-    """Refuse acts that find too few stitches: a transfer needs its loops and those that they are hung on."""
+    """Refuse acts that find too few stitches: a transfer needs its loops, and those that they are hung on or beside."""
     for event in events:
         sides = 2 if event.at == "both" else 1
-        least = sides * (event.inset + event.stitches) if event.do == "narrow" else sides * event.stitches + 1
-        if event.do in ("narrow", "cast_off", "rest"):
-            need(working >= least, "stitches", working, Accepts("stitches_left", counter=event.counter, least=least))
-            working -= sides * event.stitches
-            resting += event.stitches if event.do == "rest" else 0
-        elif event.do in ("cast_on", "widen", "widen_edge", "add"):
-            working += sides * event.stitches
-        elif event.do == "park":
-            working -= event.stitches
-        elif event.do == "wake":
-            working, resting = working + resting, 0
+        change = sides * event.stitches
+        match event.do:
+            case "narrow":
+                least = sides * event.inset + change
+            case "widen":
+                least = sides * event.inset + 1
+            case "cast_off" | "rest":
+                least = change + 1
+            case _:
+                least = 0
+        need(
+            not least or working >= least,
+            "stitches",
+            working,
+            Accepts("stitches_left", counter=event.counter, least=least),
+        )
+        match event.do:
+            case "cast_on" | "widen" | "widen_edge" | "add":
+                working += change
+            case "narrow" | "cast_off" | "park":
+                working -= change
+            case "rest":
+                working, resting = working - change, resting + change
+            case "wake":
+                working, resting = working + resting, 0
 
 
 def chain(runs: Sequence[Segment]) -> Edge:

@@ -77,7 +77,7 @@ def test_a_curve_takes_off_what_is_wanted_within_its_rows(stitches, at_once, row
 
 @pytest.mark.parametrize(("armholes_mm", "farthest_mm"), [((70, 80, 90), 6.4), ((50, 60), 8.6)])
 def test_usual_armholes_and_necks_lie_within_6_4_mm_of_the_ellipse(armholes_mm, farthest_mm):
-    """Backs and fronts in five fabrics. Where an armhole takes only 5 or 6 cm, 2.5 of them at once, it lies farther off."""
+    """Backs and fronts in five fabrics. An armhole of only 5 or 6 cm, 2.5 of them at once, lies farther off."""
     farthest = []
     for w, off_mm, rows_mm in product((2.8, 3.4, 4.4, 5.2, 6.0), armholes_mm, (180, 210, 240)):
         h = 0.7 * w
