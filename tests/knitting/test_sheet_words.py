@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 
 from fitcheck.knitting.sheet import Notch, sheet
-from fitcheck.records.sheets import NoteCode, SheetAct
+from fitcheck.records.written_sheets import NoteCode, SheetAct
 from fitcheck.words.sheet import ACTS, NOTES, LineTold, ordinal, sheet_told
 from tests.knitting.random_pieces import piece
 from tests.knitting.sample_front import front
