@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise, product
-from typing import Literal
 
 from fitcheck.knitting.refusals import need
+from fitcheck.records.choices import EndRule
 from fitcheck.records.faults import Accepts, in_words
 
-EndRule = Literal["last", "inside", "half", "ends"]
 END_RULES: Mapping[EndRule, tuple[int, int]] = {"last": (2, 0), "inside": (2, 2), "half": (1, 1), "ends": (0, 0)}
 """What stays plain before the first step and after the last, in halves of a gap: the published examples each have a
 rule of their own, so it is chosen and said."""

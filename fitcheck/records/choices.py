@@ -10,8 +10,8 @@ from fitcheck.records.base import FROM_FIGURES, Record
 from fitcheck.records.written_sheets import SheetSide
 
 EndRule = Literal["last", "inside", "half", "ends"]
-"""Where evenly spread steps end: on the last row; a gap before the end; half a gap at both ends; on the first and last
-row."""
+"""What stays plain before the first step of a side and after its last: nothing after it; a gap; half a gap at both
+ends; nothing at either end."""
 Widening = Literal["needle", "moved"]
 """How a stitch comes in at an edge: on an empty needle, or by moving the outer loops outward."""
 Inset = Annotated[Literal[2, 3], FROM_FIGURES]
@@ -24,17 +24,17 @@ class Choices(Record):
     inset            loops that move with a transfer, the edge stitch among them
     cast_on          by e-wrap, or on waste yarn with open loops
     widening         how a stitch comes in at an edge
-    first_side       bed side that is shaped first; the other half is its mirror
+    first_side       bed side that a back's shaping begins at; a front's begins at the other
     shoulder_groups  groups that rest at a shoulder; not said = by the slope
-    armhole_rows     an armhole of even rows becomes odd by one row more or one fewer
+    armhole_rows     an armhole of even rows becomes odd by one row more or one fewer; not said = it is asked
     neck             the centre of the neck goes on waste yarn, or is cast off
     """
 
     end_rule: EndRule = "last"
-    inset: Inset = 2
+    inset: Inset = 3
     cast_on: Literal["e_wrap", "waste_yarn"] = "e_wrap"
-    widening: Widening = "needle"
-    first_side: SheetSide = "right"
+    widening: Widening = "moved"
+    first_side: SheetSide = "left"
     shoulder_groups: Annotated[int, FROM_FIGURES, Field(ge=1, le=20)] | None = None
-    armhole_rows: Literal["up", "down"] = "up"
+    armhole_rows: Literal["up", "down"] | None = None
     neck: Literal["parked", "cast_off"] = "parked"

@@ -179,7 +179,7 @@ def test_rows_of_a_band_are_those_of_its_rib_now_and_at_every_revision(tmp_path)
         assert stored.doc["pieces"][0]["rib"] == {"rows": 22}
         document = stored.doc
         document["pieces"][0]["shaping"] = {"armhole": "5 at once, then 2 every row, 6 every 2nd"}
-        document["choices"] = {"inset": 3, "shoulder_groups": 5}
+        document["choices"] = {"inset": 2, "shoulder_groups": 5}
         store.put("makes", "moss-sweater", document, 3)
         (moss,) = [make for make in json.loads(store.export_bundle())["makes"] if make["id"] == "moss-sweater"]
         steps = [{"times": 2, "every": 1}, {"times": 6, "every": 2}]

@@ -1,0 +1,316 @@
+"""The pieces still to knit with every count that a sheet needs: what the advice says, and what it leaves open.
+
+A count that nobody gave is the one of least expected loss for what is wanted (`counts_for_rest`), of the parity of the
+piece's other widths, in whole repeats, on the bed; where nothing is wanted either, the usual one, and it says so.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal
+
+from fitcheck.advice.rest.count_series import least_count
+from fitcheck.advice.rest.counts import counts_for_rest
+from fitcheck.advice.rest.loss_table import fit_table, loss_table
+from fitcheck.advice.rest.pieces import RestCount
+from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
+from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.estimates.piece import CountedDirection
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.households import Household, by_key
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, REPEATED, SLEEVES, PieceKind
+
+CountFrom = Literal["advised", "as_piece", "wanted", "reckoned", "usual"]
+"""advised: as the advice has it; as_piece: as on a piece that is knitted, to which it is sewn; wanted: of least
+expected loss for what is wanted; reckoned: from the other counts; usual: nothing says it."""
+FRONT_NECK_MM = 80.0
+"""Depth of a front's neck where nothing is wanted of it [mm] (common practice, no source)."""
+SHOULDER_SLOPE_MM = 25.0
+"""Fall of a shoulder where nobody counted it [mm] (common practice, no source)."""
+WIDTHS: Mapping[str, tuple[str, ...]] = {
+    "body": ("hem", "chest", "shoulder_width", "neck_width"),
+    "sleeve": ("cuff", "upper_arm"),
+    "side_panel": ("panel_width",),
+}
+LENGTHS: Mapping[str, tuple[str, ...]] = {
+    "body": ("to_underarm", "armhole_depth", "neck_depth"),
+    "sleeve": ("sleeve_length",),
+    "side_panel": ("panel_length",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SizeAhead:
+    """Stitch width or row height of what is knitted next.
+
+    mm  [mm];  unsure: relative SD as the mean of the next piece [1]
+    """
+
+    mm: float
+    unsure: float
+
+
+Sizes = Mapping[CountedDirection, SizeAhead]
+
+
+@dataclass(frozen=True, slots=True)
+class CountToKnit:
+    """One count of a piece.
+
+    key     point of measure
+    count   stitches of a width, rows of a length
+    before  what was planned, or stood there before; None where it is as it was, or nothing was known
+    comes   where it comes from
+    mm      what it measures on the piece, bands on it included [mm]
+    fits    chance that its point fits, sewn to what is knitted; None where it cannot differ, or nothing is wanted
+    """
+
+    key: str
+    count: int
+    before: int | None
+    comes: CountFrom
+    mm: float
+    fits: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceToKnit:
+    """One piece still to knit.
+
+    kind    which
+    counts  by point, in the order in which they are knitted
+    asks    the point without which nothing can be knitted; None where every count is there
+    other   it is the other one of two that are called alike
+    """
+
+    kind: PieceKind
+    counts: Mapping[str, CountToKnit]
+    asks: str | None = None
+    other: bool = False
+
+    def count(self, key: str) -> int | None:
+        """The count of a point; None where there is none."""
+        known = self.counts.get(key)
+        return known.count if known is not None else None
+
+
+def pieces_to_knit(
+    make: Make, household: Household, rest: Rest, sizes: Sizes, *, pool: Pool | None = None
+) -> tuple[PieceToKnit, ...]:
+    """Every piece that is still to knit, in the order of the rest, with the counts that a sheet needs.
+
+    sizes  of what is knitted next;  pool: the household's repeatability of tape readings
+    Nothing where no stitch width or row height is known.
+    """
+    if "across" not in sizes or "along" not in sizes:
+        return ()
+    work = _Work(make, household, sizes, pool)
+    return tuple(
+        work.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
+    )
+
+
+def family_of(kind: PieceKind) -> str:
+    """Which points a kind of piece has: those of a body, of a sleeve, or of a side panel."""
+    return "body" if kind in BODY else "sleeve" if kind in SLEEVES else "side_panel"
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """The make, and the sizes of what is knitted next."""
+
+    make: Make
+    household: Household
+    sizes: Sizes
+    pool: Pool | None
+
+    def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
+        """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
+        wanted = self._wanted(kind)
+        counts = {
+            count.key: self._told(kind, count, wanted.get(count.key)) for count in advised if count.now is not None
+        }
+        counts |= {count.key: count for count in self._reckoned(kind, counts)}
+        counts |= {count.key: count for count in self._of_what_is_wanted(kind, counts, wanted)}
+        counts |= {count.key: count for count in self._reckoned(kind, counts)}
+        counts |= {count.key: count for count in self._usual(kind, counts)}
+        ordered = sorted(counts.values(), key=lambda count: POINTS[count.key].knitted)
+        lacking = (key for key in self._needed(kind) if key not in counts)
+        return PieceToKnit(kind, {count.key: count for count in ordered}, next(lacking, None), other)
+
+    def _wanted(self, kind: PieceKind) -> dict[str, Target]:
+        planned = Piece(id="planned", piece=kind)
+        return {target.key: target for target in targets(self.make, planned, self.household, pool=self.pool).points}
+
+    def _needed(self, kind: PieceKind) -> Iterator[str]:
+        """Points without whose counts a piece cannot be knitted."""
+        for key in (*WIDTHS[family_of(kind)], *LENGTHS[family_of(kind)]):
+            dropped = self.make.construction == "drop_shoulder" and key == "shoulder_width"
+            if not dropped and not (key == "neck_depth" and kind not in FRONTS) and kind in POINTS[key].pieces:
+                yield key
+
+    def _told(self, kind: PieceKind, advised: RestCount, target: Target | None) -> CountToKnit:
+        """An advised count, with the chance that its point fits."""
+        assert advised.now is not None
+        tied = advised.like is not None and not advised.changed and not POINTS[advised.key].flat
+        made = self._made(kind, advised.key, advised.now, "as_piece" if tied else "advised", target)
+        return replace(made, before=advised.before if advised.changed else None)
+
+    def _made(
+        self, kind: PieceKind, key: str, count: int, comes: CountFrom, target: Target | None = None
+    ) -> CountToKnit:
+        size = self._size(key)
+        mm = count * size.mm + self._band_mm(key)
+        fits = None
+        if target is not None and target.wanted is not None and comes in ("advised", "wanted"):
+            fits = fit_table([count], **self._table(kind, target))[0]
+        return CountToKnit(key, count, None, comes, mm, fits)
+
+    def _table(self, kind: PieceKind, target: Target, *, even: bool = False) -> dict[str, float | tuple[float, float]]:
+        """What `loss_table` and `fit_table` want to know of a point.
+
+        A flat width of a body piece beside one that is knitted is half the garment's: the other half is measured.
+        even  whether both sides of what is allowed are the smaller one: for choosing a count
+        """
+        assert target.wanted is not None
+        size = self._size(target.key)
+        smaller, larger = target.tolerance_mm
+        if even:
+            least = min(side for side in (smaller, larger, *POINTS[target.key].tolerance) if math.isfinite(side))
+            smaller = larger = least
+        table: dict[str, float | tuple[float, float]] = {
+            "wanted_mm": target.wanted.value,
+            "size_mm": size.mm,
+            "tolerance_mm": (smaller, larger),
+            "swallowed": 0.0,
+            "fixed_mm": self._band_mm(target.key),
+            "u_size": size.unsure,
+            "u_wanted_mm": target.wanted.u,
+        }
+        partner = self._partner(kind, target.key)
+        if partner is not None and partner.measured is not None:
+            table |= {"share": 0.5, "fixed_mm": partner.measured.value / 2, "u_fixed_mm": partner.measured.u / 2}
+        return table
+
+    def _partner(self, kind: PieceKind, key: str) -> Target | None:
+        """The same flat width on the body piece that is knitted beside this one; None where there is none."""
+        point = POINTS[key]
+        if not point.flat or kind not in BODY or kind in HALF_FRONTS:
+            return None
+        for piece in reversed(self.make.standing):
+            beside = piece.piece in BODY and piece.piece not in HALF_FRONTS and piece.piece != kind
+            if beside and any(stage.readings for stage in piece.stages):
+                return targets(self.make, piece, self.household, pool=self.pool).get(key)
+        return None
+
+    def _of_what_is_wanted(
+        self, kind: PieceKind, known: Mapping[str, CountToKnit], wanted: Mapping[str, Target]
+    ) -> Iterator[CountToKnit]:
+        """The counts of least expected loss for points that are wanted and have none."""
+        open_keys = [
+            key
+            for key in self._needed(kind)
+            if key not in known and key in wanted and wanted[key].wanted is not None and self._ideal(wanted[key]) >= 1
+        ]
+        choices = [self._choice(kind, wanted[key]) for key in open_keys]
+        if not choices:
+            return
+        widths = [key for key in WIDTHS[family_of(kind)] if key in known or key in open_keys]
+        stand = [Choice(key, {known[key].count: 0.0}) for key in widths if key in known]
+        programme = Programme((*stand, *choices), demands=tuple(self._demands(widths, open_keys)))
+        rest = counts_for_rest(programme)
+        counts = rest.counts or (rest.to_lift[0].counts if rest.to_lift else {})
+        for key in open_keys:
+            if key in counts:
+                yield self._made(kind, key, counts[key], "wanted", wanted[key])
+
+    def _ideal(self, target: Target) -> float:
+        assert target.wanted is not None
+        return (target.wanted.value - self._band_mm(target.key)) / self._size(target.key).mm
+
+    def _choice(self, kind: PieceKind, target: Target) -> Choice:
+        machine = by_key(self.household.machines, self.make.machine)
+        across = target.direction == "across"
+        values = candidates(
+            self._ideal(target),
+            step=self._repeat[0] if target.key in REPEATED else 1,
+            least=least_count(0.0),
+            most=machine.needles if machine is not None and across else None,
+        )
+        losses = loss_table(values, **self._table(kind, target, even=True), weight=max(target.weight, 1e-6))
+        fits = fit_table(values, **self._table(kind, target))
+        return Choice(target.key, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)))
+
+    @property
+    def _repeat(self) -> tuple[int, int]:
+        return repeat_of(self.make, size_table_of(self.make, self.household))
+
+    def _demands(self, widths: Sequence[str], open_keys: Sequence[str]) -> Iterator[Demand]:
+        """Whole repeats; and both sides shaped alike, so that all widths of a piece are even or all are odd."""
+        multiple, balance = self._repeat
+        for key in open_keys:
+            if key in REPEATED and multiple > 1:
+                yield Demand(f"repeat {key}", "repeat", {key: 1}, balance % multiple, step=multiple)
+        for key, following in pairwise(widths):
+            if key in open_keys or following in open_keys:
+                yield Demand(f"parity {key}, {following}", "parity", {key: 1, following: -1}, step=2)
+
+    def _reckoned(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
+        """Counts that follow from others: lengths from the whole, a front's shoulders from those of the back."""
+        rows = {key: count.count for key, count in known.items()}
+        if "to_underarm" not in rows and {"body_length", "armhole_depth"} <= rows.keys():
+            left = rows["body_length"] - rows["armhole_depth"] - rows.get("shoulder_drop", self._drop_rows)
+            if left > 0 and kind in BODY:
+                yield self._made(kind, "to_underarm", left, "reckoned")
+        if "sleeve_length" not in rows and {"sleeve_to_underarm", "cap_height"} <= rows.keys():
+            yield self._made(kind, "sleeve_length", rows["sleeve_to_underarm"] + rows["cap_height"], "reckoned")
+        if kind in BODY and "hem" not in rows and "chest" in rows:
+            yield self._made(kind, "hem", rows["chest"], "reckoned")
+        back = self._knitted("back")
+        if kind in HALF_FRONTS and "chest" in rows and {"chest", "shoulder_width"} <= back.keys():
+            across = rows["chest"] - (back["chest"] - back["shoulder_width"]) // 2
+            if "shoulder_width" not in rows and across > 0:
+                yield self._made(kind, "shoulder_width", across, "reckoned")
+            shoulder = (back["shoulder_width"] - back.get("neck_width", 0)) // 2
+            if "neck_width" not in rows and "neck_width" in back and across > shoulder:
+                yield self._made(kind, "neck_width", across - shoulder, "reckoned")
+
+    def _knitted(self, kind: PieceKind) -> dict[str, int]:
+        """Counts of a piece that is knitted; nothing where there is none."""
+        piece = next((piece for piece in reversed(self.make.standing) if piece.piece == kind), None)
+        if piece is None:
+            return {}
+        return {key: counts.best for key, counts in piece.counts.items() if counts.best is not None}
+
+    @property
+    def _drop_rows(self) -> int:
+        """Rows that a shoulder falls by where nobody counted them; whole short-row groups, two rows each."""
+        return 2 * (max(1, round(SHOULDER_SLOPE_MM / (2 * self._size("shoulder_drop").mm))) - 1)
+
+    def _usual(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
+        if kind in BODY and "shoulder_drop" not in known:
+            yield self._made(kind, "shoulder_drop", self._drop_rows, "usual")
+        if kind in FRONTS and "neck_depth" not in known:
+            rows = round(FRONT_NECK_MM / self._size("neck_depth").mm)
+            yield self._made(kind, "neck_depth", rows, "usual")
+
+    def _size(self, key: str) -> SizeAhead:
+        return self.sizes["along" if POINTS[key].direction == "along" else "across"]
+
+    def _band_mm(self, key: str) -> float:
+        """How much of a piece's length is a band and no plain rows [mm]."""
+        point = POINTS[key]
+        if point.direction != "along" or not point.band:
+            return 0.0
+        return math.fsum(band.mm_in_piece for band in self.make.bands if band.edge == point.band)
+
+
+def all_counted(pieces: Iterable[PieceToKnit]) -> bool:
+    """Whether every piece has the counts that a sheet needs."""
+    return all(piece.asks is None for piece in pieces)
