@@ -259,12 +259,8 @@ class Knitter:
     # What the program is told
 
     def file(self) -> Raw:
-        kinds = [made.kind for made in self.pieces]
         home = household(
-            [self._record(made) for made in self.pieces],
-            swatches=self.swatches,
-            planned={kind: counts for kind, counts in self.planned.items() if kind not in kinds},
-            fits={},
+            [self._record(made) for made in self.pieces], swatches=self.swatches, planned=self.planned, fits={}
         )
         occasion = home["garments"][0]["occasions"][0]
         occasion["readings"] = self.garment
@@ -273,7 +269,7 @@ class Knitter:
     def _record(self, made: Knitted) -> Raw:
         counts = {
             key: {
-                "planned": count,
+                "planned": self.planned[made.kind][key],
                 "knitted": count,
                 **({"counted": made.counts[key]} if key in made.counted else {}),
             }
