@@ -119,7 +119,7 @@ def test_at_letters_twice_as_large_nothing_is_wider_than_the_narrowest_phone(loo
 
 def test_on_paper_a_garment_is_one_sheet_and_the_drawing_of_a_make_is_on_the_first(look_at):
     page = look_at("/wardrobe/brown_pullover", DESK)
-    assert page.locator(".measures > li").count() == 12
+    assert page.locator(".line.valued").count() == 12
     assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(prefer_css_page_size=True))) == 1
     page = look_at(ONE_CLOSE, {"width": 688, "height": 1000})  # 182 mm, between the margins of a sheet
     page.emulate_media(media="print")
