@@ -123,23 +123,17 @@ def _fabric(told: Steps) -> FabricOf | None:
     beside = any(piece is not given.piece and piece.stages for piece in given.make.pieces)
     if not given.swatches and not beside:
         return None
-    return _fitted(told)
+    from fitcheck.advice.fabric.of_make import fabric_of  # only where there is a fabric: it starts faster without
+
+    doubts = told.doubts
+    return fabric_of(given.make, given.household, told.hands.tape, doubts=doubts.counts, asked=doubts.swatches)
 
 
 def _others(told: Steps) -> FabricOf | None:
     piece = told.given.piece
     if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
         return None
-    return _fitted(told, without=frozenset({piece.id}))
-
-
-def _fitted(told: Steps, without: frozenset[str] = frozenset()) -> FabricOf:
-    from fitcheck.advice.fabric.of_make import fabric_of  # only where there is a fabric: it starts faster without
-
-    given, doubts = told.given, told.doubts
-    return fabric_of(
-        given.make, given.household, told.hands.tape, without=without, doubts=doubts.counts, asked=doubts.swatches
-    )
+    return told.fabric.without(piece.id)
 
 
 def _targets(told: Steps) -> Targets | None:
