@@ -39,6 +39,7 @@ from webui.forms.drafts import form_id
 from webui.forms.fields import ADDED
 from webui.pages import given_back, invented
 from webui.pages.context import Page
+from webui.pages.fractions import with_fractions
 from webui.pages.notices import Notice, forget, said_once
 from webui.pages.unbroken import unbroken, unparted
 from webui.service import service
@@ -203,6 +204,6 @@ def prepare(app: Flask) -> None:
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking, pasting=pasting)
     app.jinja_env.globals.update(history=history, as_knitted=knitted, photographs=photographs, sharing_words=sharing)
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
-    app.jinja_env.finalize = unbroken
+    app.jinja_env.finalize = lambda value: with_fractions(unbroken(value))
     app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = capital
