@@ -244,6 +244,11 @@ def next_piece(dial: str | None) -> str:
     return f"The next piece at dial {dial}" if dial else "The next piece"
 
 
+def at_stages(stages: Sequence[str]) -> str:
+    """What a fold shows that holds the gauges of stages: "Rested and off the machine"."""
+    return capital(listed(stages))
+
+
 def in_percent(title: str) -> str:
     """The heading of a drawing of changes."""
     return f"{title}, percent"

@@ -8,6 +8,8 @@ from tests.browser.conftest import INVENTED, PHONE
 
 HIGHEST = {
     "/wardrobe/brown_pullover": 2400,  # twelve points; 5,091 with two lines and a fold each
+    "/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed": 2600,  # 4,278 with every click and chart open
+    "/makes/grey_pullover/fabric": 2600,  # 4,707
 }
 """Pages of the invented household with what each may measure from top to bottom [CSS px]."""
 
@@ -35,3 +37,13 @@ def test_a_point_of_a_garment_is_one_line_that_opens_to_its_tape_and_readings(lo
     chest.locator("summary").click()
     assert chest.get_by_text("likely 53.8 to 54.3").nth(1).is_visible()
     assert [link.inner_text() for link in chest.locator(".chips a").all()] == ["53.8", "54.2", "54.1", "54.1"]
+
+
+@pytest.mark.parametrize("path", [path for path in HIGHEST if "fabric" in path])
+def test_on_paper_no_table_of_a_fabric_is_cut(look_at, path):
+    page = look_at(path, {"width": 688, "height": 1000})  # 182 mm, between the margins of a sheet
+    page.emulate_media(media="print")
+    edge = page.locator("main").bounding_box()["width"]
+    tables = page.eval_on_selector_all("table", "all => all.map(one => one.getBoundingClientRect().right)")
+    assert len(tables) == 5
+    assert max(tables) <= edge + 0.5
