@@ -139,7 +139,7 @@ def drawing(
     space = f' xmlns="{look.alone["xmlns"]}"' if look.alone else ""
     font = f' font-family="{look.alone["font-family"]}"' if look.alone else ""
     root += f' width="{wide}"' if wide else ""
-    head = f'<svg{root}{space} class="{name}"{size if sized else ""}{box}{role} focusable="false"{font}'
+    head = f'<svg{root}{space} class="{name}"{size if sized else ""}{box}{role}{font}'
     if not file:
         return f"{head}>{title}{''.join(inside)}</svg>"
     paper = rect(look, "paper", 0.0, 0.0, width, height)

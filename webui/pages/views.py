@@ -10,6 +10,7 @@ from flask import Flask, Response, g, make_response, render_template, request
 from jinja2 import pass_context
 from markupsafe import Markup
 
+from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.rulers import zone_sign
 from fitcheck.records.households import Household
 from fitcheck.reports.shapes import Report
@@ -194,7 +195,7 @@ def prepare(app: Flask) -> None:
             "unkept": given_back.unkept(),
             "rooms": ROOMS,
             "said_once": said_once,
-            "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference)),
+            "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference, look=PAGE)),
             "zone_word": zone_word,
             "point_name": point_name,
         }
