@@ -41,9 +41,11 @@ def test_a_point_of_a_garment_is_one_line_that_opens_to_its_tape_and_readings(lo
 
 @pytest.mark.parametrize("path", [path for path in HIGHEST if "fabric" in path])
 def test_on_paper_no_table_of_a_fabric_is_cut(look_at, path):
-    page = look_at(path, {"width": 688, "height": 1000})  # 182 mm, between the margins of a sheet
+    page = look_at(path, {"width": 794, "height": 1123})  # A4, which is what a style sheet is asked for in print
     page.emulate_media(media="print")
-    edge = page.locator("main").bounding_box()["width"]
+    page.evaluate("document.querySelector('main').style.width = '688px'")  # 182 mm, between its margins
+    box = page.locator("main").bounding_box()
+    edge = box["x"] + box["width"]
     tables = page.eval_on_selector_all("table", "all => all.map(one => one.getBoundingClientRect().right)")
     assert len(tables) == 5
     assert max(tables) <= edge + 0.5
