@@ -157,7 +157,10 @@ MAKES = [
         planned_alike(hem=82),
         first=("knit_again",),
         counts={("back", "hem"): (106, 110), ("front", "hem"): (106, 110)},
-        says=("As things stand the front gets 108 stitches at the hem instead of 82: read the new back first.",),
+        says=(
+            "1. Before the front and the sleeve: read the new back.",
+            "As things stand the front gets 108 stitches at the hem instead of 82.",
+        ),
         holds={"the front waits": waits("front")},
     ),
     Worked(
@@ -196,7 +199,11 @@ MAKES = [
         back_with(hem=82),
         first=("knit_again",),
         counts={("front", "hem"): 108},
-        holds={"the front waits": waits("front")},
+        says=("Before the front and the sleeve: read the new back.",),
+        holds={
+            "the front waits": waits("front"),
+            "the list of its counts says so": lambda told: "The front, once the new back is read" in told.text,
+        },
         silent=("As things stand the front",),
     ),
     Worked(
