@@ -407,6 +407,14 @@ def test_help_names_every_command_and_loads_nothing_heavy() -> None:
     }
 
 
+@pytest.mark.parametrize(("by_itself", "looks"), [("None", False), ("['demo', '--no-serve', '--short']", True)])
+def test_a_command_by_itself_looks_for_no_garbage(by_itself: str, looks: bool) -> None:
+    here = "import gc, sys; from fitcheck.cli import main; sys.argv = ['fitcheck', '--version']\n"
+    here += f"main({by_itself})\nprint(gc.isenabled(), gc.get_freeze_count() == 0)"
+    done = subprocess.run([sys.executable, "-c", here], capture_output=True, check=True, text=True)
+    assert done.stdout.splitlines()[-1] == f"{looks} {looks}"
+
+
 def test_standard_input_is_named_as_such(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"{")))
     assert main(["check", "-"]) == 1

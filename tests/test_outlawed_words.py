@@ -25,7 +25,7 @@ MODULES = sorted(
     for folder in ("fitcheck/words", "fitcheck/terminal", "fitcheck/drawing", "fitcheck/cli", "webui")
     for path in (ROOT / folder).rglob("*.py")
 )
-SURE_BY_HAND = re.compile(r"\b\d+ in 50\b")
+SURE_BY_HAND = re.compile(r"\b\d+ in (?:50\b|20 sure)")
 """How sure a verdict is, which comes from the label's quantile and is written nowhere by hand."""
 
 

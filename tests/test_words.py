@@ -707,12 +707,13 @@ def test_a_point_and_the_ways_tell_one_story_about_more_tape() -> None:
 
 
 def test_how_sure_a_verdict_is_stands_once_and_is_the_labels_own_figure() -> None:
-    """Of the share that each side may be wrong at a look, the rest is left, in fiftieths."""
-    sure = f"Matches and differs are said only when {round(50 * (1 - ALPHA))} in 50 sure"
+    """Of the share that each side may be wrong at a look, the rest is left, and said as every other chance."""
+    sure = f"Matches and differs are said only when {words.chance_words(1 - ALPHA)} sure"
     assert words.likely_sentence().count(sure) == 1
+    assert "19 in 20 sure" in sure
     open_ = a_point(code="too_close", readings=1)
     for chance in (0.04, 0.3, 0.93):
-        assert "in 50" not in words.so_far_sentence(replace(open_, chance_within=chance))
+        assert " sure" not in words.so_far_sentence(replace(open_, chance_within=chance))
 
 
 def test_no_chance_is_told_before_an_open_question_is_answered() -> None:

@@ -135,8 +135,9 @@ def serve(make_app: Callable[[int], Flask], sock: socket.socket) -> None:
     """
     _log_to_stderr()
     server = Server(make_app(sock.getsockname()[1]), sock)
-    # What is loaded by now lives as long as the service: a collection need not walk through it.
+    # What is loaded by now lives as long as the service: no collection, which the command left off, need look there.
     gc.freeze()
+    gc.enable()
     with _until_told(server.stop):
         server.run()
 

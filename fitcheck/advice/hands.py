@@ -19,12 +19,13 @@ def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> Readi
     limit that it is judged by.
     """
     counting = [reading for reading in readings if reading.counts]
-    values = [reading.length.value_mm for reading in counting]
-    layings = [reading.laying for reading in counting]
-    if len(values) < 2:
+    if len(counting) < 2:
         return None
+    lengths = [reading.length for reading in counting]
+    values = [length.value_mm for length in lengths]
+    layings = [reading.laying for reading in counting]
     middle = median(values)
-    step = min(reading.length.resolution_mm for reading in counting)
+    step = min([length.resolution_mm for length in lengths])
     if max(values) - min(values) > allowed_range(middle, len(values), step, overhang=overhang):
         far = max(range(len(values)), key=lambda place: abs(values[place] - middle))
         del values[far], layings[far]

@@ -42,9 +42,10 @@ class View:
         """Path data of stretches, those that follow on one another joined, and of their mirror images."""
         parts = []
         for side in (1.0, -1.0) if mirrored else (1.0,):
+            across = side * (-self.scale if self.flip else self.scale)
             last: Point | None = None
             for stretch in stretches:
-                points = [self.at((side * x, y)) for x, y in stretch.points]
+                points = [(self.left + across * x, self.top + self.scale * y) for x, y in stretch.points]
                 if points[0] != last:
                     parts.append(f"M{_pair(points[0])}")
                 parts.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))

@@ -153,16 +153,21 @@ _TEXTS = {
 
 
 def _look(colours: _Colours, *, paper: bool, styled: bool = False) -> Look:
-    """styled: the page's own style says colours and widths."""
+    """styled: the page's own style says colours, widths, dashes and joins."""
     classes = {}
     for name in {*_WIDTHS, *_FILLS}:
-        look = {} if styled else _drawn(name, colours, paper=paper)
-        classes[name] = _attributes({"class": name} | look | _form(name, paper=paper))
+        look = {} if styled else _drawn(name, colours, paper=paper) | _form(name, paper=paper)
+        classes[name] = _attributes({"class": name} | look)
     for name, (colour, weight, halo) in _TEXTS.items():
         look = {"fill": getattr(colours, colour), "font-size": f"{TEXT:g}", "font-weight": str(weight)}
-        look |= {"stroke": colours.paper, "stroke-width": "3.5"} if halo else {}
-        form = {"stroke-linejoin": "round", "paint-order": "stroke"} if halo else {}
-        classes[name] = _attributes({"class": name} | ({} if styled else look) | form)
+        if halo:
+            look |= {
+                "stroke": colours.paper,
+                "stroke-width": "3.5",
+                "stroke-linejoin": "round",
+                "paint-order": "stroke",
+            }
+        classes[name] = _attributes({"class": name} | ({} if styled else look))
     alone = {} if styled else {"xmlns": "http://www.w3.org/2000/svg", "font-family": FONT}
     return Look(MappingProxyType(classes), MappingProxyType(alone))
 
@@ -178,7 +183,7 @@ def _drawn(name: str, colours: _Colours, *, paper: bool) -> dict[str, str]:
 
 
 def _form(name: str, *, paper: bool) -> dict[str, str]:
-    """Dashes and joins of a class, which no page's style says."""
+    """Dashes and joins of a class."""
     form = {}
     if name in _DASHES:
         scale = 1 / SHEET_UNIT_MM / 4 if paper else 1.0

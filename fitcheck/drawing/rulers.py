@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from fitcheck.drawing.look import SCREEN, WIDTH, Look
+from fitcheck.drawing.look import PAGE, SCREEN, WIDTH, Look
 from fitcheck.drawing.svg import drawing, n, path, rect, text, text_width
 from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.reports.shapes import PointReport
@@ -107,16 +107,31 @@ def ruler(point: PointReport, unit: Unit, span_mm: float, *, look: Look = SCREEN
 
     span_mm  half of the axis, one for all rulers of a page (``span_of``)
     """
-    return drawing("ruler", WIDTH, 62.0, [ruler_parts(point, unit, span_mm, look=look)], look=look, wide=wide)
-
-
-def ruler_parts(point: PointReport, unit: Unit, span_mm: float, *, look: Look = SCREEN) -> str:
-    """What stands inside a ruler's box."""
     axis = axis_of(span_mm, unit)
+    parts = _ruler_parts(point, axis, axis_parts(axis, BASE, look=look), look)
+    return drawing("ruler", WIDTH, 62.0, [parts], look=look, wide=wide)
+
+
+def rulers(points: Sequence[PointReport], unit: Unit, span_mm: float, *, ids: str) -> list[str]:
+    """The rulers of a page: the axis that they share is drawn in the first, and the others refer to it.
+
+    ids  name of the axis, one of its own on a page
+    """
+    axis = axis_of(span_mm, unit)
+    drawn, same = f'<g class="axis" id="{ids}">{axis_parts(axis, BASE, look=PAGE)}</g>', f'<use href="#{ids}"/>'
+    return [
+        drawing("ruler", WIDTH, 62.0, [_ruler_parts(point, axis, same if place else drawn, PAGE)], look=PAGE)
+        for place, point in enumerate(points)
+    ]
+
+
+def _ruler_parts(point: PointReport, axis: Axis, edge: str, look: Look) -> str:
+    """What stands inside a ruler's box; edge: its axis, drawn."""
+    span_mm = axis.span
     sides = ("narrower", "wider") if point.direction == "across" else ("shorter", "longer")
     parts = [
         allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, BASE), sides, look=look),
-        axis_parts(axis, BASE, look=look),
+        edge,
         side_words(sides, 11.0, look=look),
     ]
     if point.code == "held_at":

@@ -5,6 +5,7 @@ No style attribute and no script anywhere, so a page with a strict content polic
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from html import escape as _escape
@@ -23,6 +24,9 @@ _EMS = {
 _WIDE = 0.84
 _FIGURE = 0.64
 _SIGN = 0.84
+
+FRACTION = re.compile(r"(?<![\w/.,])\d\d?/(?:2|4|8|16)(?![\w/])")
+"""A fraction of an inch as it is written and typed; no part of a date, of an address, of a ratio."""
 
 
 def escape(text: str) -> str:
@@ -96,9 +100,10 @@ def pill(look: Look, name: str, x: float, y: float, width: float, height: float)
 
 
 def text(look: Look, name: str, x: float, y: float, content: str, anchor: str = "start") -> str:
-    """A text of a class; anchor: start, middle or end."""
+    """A text of a class, its fractions as elements of the class `frac`; anchor: start, middle or end."""
     at = "" if anchor == "start" else f' text-anchor="{anchor}"'
-    return f'<text{look[name]} x="{n(x)}" y="{n(y)}"{at}>{escape(content)}</text>'
+    words = FRACTION.sub(r'<tspan class="frac">\g<0></tspan>', escape(content))
+    return f'<text{look[name]} x="{n(x)}" y="{n(y)}"{at}>{words}</text>'
 
 
 def drawing(
@@ -134,7 +139,7 @@ def drawing(
     space = f' xmlns="{look.alone["xmlns"]}"' if look.alone else ""
     font = f' font-family="{look.alone["font-family"]}"' if look.alone else ""
     root += f' width="{wide}"' if wide else ""
-    head = f'<svg{root}{space} class="{name}"{size if sized else ""}{box}{role} focusable="false"{font}'
+    head = f'<svg{root}{space} class="{name}"{size if sized else ""}{box}{role}{font}'
     if not file:
         return f"{head}>{title}{''.join(inside)}</svg>"
     paper = rect(look, "paper", 0.0, 0.0, width, height)

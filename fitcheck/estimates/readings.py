@@ -16,6 +16,7 @@ import math
 from collections import Counter
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from fitcheck.estimates.numbers import Basis, Estimate
@@ -355,20 +356,12 @@ def _pooled(
         labels = _labels(readings.laying, len(values), f"sets[{i}].laying")
         if len(values) < 2:
             continue
-        length = _mean(values)
-        assumed = prior.reading(length) ** 2
-        groups: dict[Hashable, list[float]] = {}
-        for label, value in zip(labels, values, strict=True):
-            groups.setdefault(label, []).append(value)
-        spread = _spread(list(groups.values()))
-        weighted += spread.squares_within / assumed
-        if spread.dof_between:
-            expected = prior.laying(length) ** 2 + assumed * spread.inverse_size
-            between = spread.dof_between * spread.means_variance / expected
-            weighted += between
-            laying_weighted += between
-            laying_dof += spread.dof_between
-        dof += spread.dof_within + spread.dof_between
+        scatter = _scatter(tuple(values), tuple(labels), prior)
+        weighted += scatter.within
+        weighted += scatter.between
+        laying_weighted += scatter.between
+        laying_dof += scatter.dof_between
+        dof += scatter.dof_within + scatter.dof_between
     if dof == 0.0:
         raise ReadingsError("sets: read no set of two or more readings, and prior_dof is 0; give readings or a prior.")
     measured = dof - prior_dof
@@ -381,6 +374,32 @@ def _pooled(
         basis=basis,
         prior=prior,
     )
+
+
+class _Scatter(NamedTuple):
+    """What one set says of a hand: its scatter over what is assumed at its length, times the degrees of freedom."""
+
+    within: float  # of readings of one laying [1]
+    dof_within: int
+    between: float  # from one laying to the next [1]
+    dof_between: int
+
+
+@lru_cache(maxsize=2048)
+def _scatter(values: tuple[float, ...], labels: tuple[Hashable, ...], prior: Repeatability) -> _Scatter:
+    """The same sets are pooled for the make, for each of its swatches and after every reading: each is looked at once.
+
+    values  two or more [mm];  labels  the laying of each
+    """
+    length = _mean(values)
+    assumed = prior.reading(length) ** 2
+    groups: dict[Hashable, list[float]] = {}
+    for label, value in zip(labels, values, strict=True):
+        groups.setdefault(label, []).append(value)
+    spread = _spread(list(groups.values()))
+    expected = prior.laying(length) ** 2 + assumed * spread.inverse_size
+    between = spread.dof_between * spread.means_variance / expected
+    return _Scatter(spread.squares_within / assumed, spread.dof_within, between, spread.dof_between)
 
 
 def _estimated(

@@ -15,7 +15,7 @@ from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.tape import taped
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.estimates.piece import CountedDirection
+from fitcheck.estimates.piece import CountedDirection, PiecePosterior
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
 from fitcheck.records.points import POINTS
@@ -68,13 +68,21 @@ def next_piece(piece: Piece, fabric: FabricOf | None) -> NextPiece:
     return NextPiece(spread, math.sqrt(max(1e-8, float(cov[1, 1]))), moved)
 
 
-def stitch_to_come(verdict: PieceVerdict, following: NextPiece) -> tuple[float, float] | None:
-    """Width of the next piece's stitch [mm], and its standard uncertainty, relative; None where no count tells it."""
-    own = verdict.across
-    if own is None:
-        return None
-    unsure = following.unsure if following.unsure is not None else math.hypot(following.spread, own.log_size.u)
-    return own.size_mm * following.moved.get("across", 1.0), unsure
+def sizes_to_come(verdict: PieceVerdict, following: NextPiece) -> dict[CountedDirection, tuple[float, float]]:
+    """Stitch width and row height of the next piece [mm], each with its standard uncertainty, relative [1].
+
+    Without a direction where no count tells it.
+    """
+    both: tuple[tuple[CountedDirection, PiecePosterior | None], ...] = (
+        ("across", verdict.across),
+        ("along", verdict.along),
+    )
+    sizes: dict[CountedDirection, tuple[float, float]] = {}
+    for direction, own in both:
+        if own is not None:
+            unsure = following.unsure if following.unsure is not None else math.hypot(following.spread, own.log_size.u)
+            sizes[direction] = own.size_mm * following.moved.get(direction, 1.0), unsure
+    return sizes
 
 
 def stretched(piece: Piece) -> dict[str, float]:

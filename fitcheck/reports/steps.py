@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from fitcheck.advice.bed import sure_of_the_bed
 from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.others import beside
+from fitcheck.advice.decide.sewn_alike import counts_as_this_piece
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.decide.sleeves import sleeve_counts
 from fitcheck.advice.decide.state import ActionCode, DecisionState
@@ -33,7 +34,7 @@ from fitcheck.reports.decided import (
     dial_again,
     next_piece,
     sizes_promised,
-    stitch_to_come,
+    sizes_to_come,
     stretched,
     swallowed_mm,
 )
@@ -122,23 +123,17 @@ def _fabric(told: Steps) -> FabricOf | None:
     beside = any(piece is not given.piece and piece.stages for piece in given.make.pieces)
     if not given.swatches and not beside:
         return None
-    return _fitted(told)
+    from fitcheck.advice.fabric.of_make import fabric_of  # only where there is a fabric: it starts faster without
+
+    doubts = told.doubts
+    return fabric_of(given.make, given.household, told.hands.tape, doubts=doubts.counts, asked=doubts.swatches)
 
 
 def _others(told: Steps) -> FabricOf | None:
     piece = told.given.piece
     if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
         return None
-    return _fitted(told, without=frozenset({piece.id}))
-
-
-def _fitted(told: Steps, without: frozenset[str] = frozenset()) -> FabricOf:
-    from fitcheck.advice.fabric.of_make import fabric_of  # only where there is a fabric: it starts faster without
-
-    given, doubts = told.given, told.doubts
-    return fabric_of(
-        given.make, given.household, told.hands.tape, without=without, doubts=doubts.counts, asked=doubts.swatches
-    )
+    return told.fabric.without(piece.id)
 
 
 def _targets(told: Steps) -> Targets | None:
@@ -192,17 +187,21 @@ def _state(told: Steps) -> DecisionState:
         carried=told.carried,
     )
     needles = machine.needles if machine is not None else None
+    sizes = sizes_to_come(verdict, following)
     return replace(
         state,
         kind=piece.piece,
-        to_come=sleeve_counts(
-            make,
-            household,
-            piece,
-            stitch_to_come(verdict, following),
-            pool=told.hands.tape,
-            repeats=repeats,
-            needles=needles,
+        to_come=(
+            *counts_as_this_piece(make, household, piece, {} if told.doubt else sizes, pool=told.hands.tape),
+            *sleeve_counts(
+                make,
+                household,
+                piece,
+                sizes.get("across"),
+                pool=told.hands.tape,
+                repeats=repeats,
+                needles=needles,
+            ),
         ),
         looks=max(looks_of(read.target) for read in points),
         piece_sd=following.spread,

@@ -73,6 +73,46 @@ def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change
     return tuple(reversed(ordered))
 
 
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """What stood at a place of a record before.
+
+    value   its document, as plain data;  now: what took its place, None: nothing
+    at      when it was written, UTC;  change: the one that took it away
+    """
+
+    value: Any
+    now: Any
+    at: str
+    change: Change
+
+
+def earlier(every: Sequence[Change], path: Path) -> tuple[Earlier, ...]:
+    """What stood at a place before what stands there now, the latest first; the place is followed back in its list.
+
+    every  the changes of its record, the latest first;  path: the place, as the record has it now
+    """
+    touched: list[tuple[Any, Any, Change]] = []
+    for change in every:
+        depth = len(change.path)
+        taken_out = change.after is None and isinstance(change.path[-1] if change.path else None, int)
+        # What stands where an entry was taken out of a list is another entry, which moved up.
+        if path[:depth] == change.path and not taken_out:
+            before, after = (_within(side, path[depth:]) for side in (change.before, change.after))
+            if before != after:
+                touched.append((before, after, change))
+        moved = _moved_back(path, change)
+        if moved is None:
+            break
+        path = moved
+    written = [change.at for *_, change in touched[1:]]
+    return tuple(
+        Earlier(before, after, at, change)
+        for (before, after, change), at in zip(touched, written, strict=False)
+        if before is not None
+    )
+
+
 def take_back(connection: sqlite3.Connection, kind: str, key: str, revision: int, path: Path) -> Stored:
     """Put back what stood at one place before a revision changed it; all else stays as it is now.
 
@@ -186,6 +226,26 @@ def _moved(path: Path, later: Change) -> Path:
     elif later.after is None and number < own:
         own -= 1
     return (*path[:depth], own, *path[depth + 1 :])
+
+
+def _moved_back(path: Path, change: Change) -> Path | None:
+    """The same place before a change put an entry into a list or took one out there; None where it came with that."""
+    *around, number = change.path or ("",)
+    depth = len(around)
+    own = path[depth] if len(path) > depth and list(path[:depth]) == around else None
+    came, went = change.before is None, change.after is None
+    if came == went or not isinstance(number, int) or not isinstance(own, int):
+        return path
+    if came and own == number:
+        return None
+    own += -1 if came and number < own else 1 if went and number <= own else 0
+    return (*path[:depth], own, *path[depth + 1 :])
+
+
+def _within(document: Any, path: Path) -> Any:
+    """What stands at a place of a document; None: nothing."""
+    value = _at(document, path)
+    return None if value is _GONE else value
 
 
 def _at(document: Any, path: Path) -> Any:

@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS
+from fitcheck.advice.rest.nested import above
 from fitcheck.records.makes import BandEdge
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
@@ -135,12 +136,14 @@ def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
     pieces: dict[str, list[str]] = {}
     # Counts come last, so that nothing is read into them.
     for part in sorted(parts, key=lambda part: part.counted):
-        if part.piece and part.by not in OF_THE_FRONT:
+        if part.piece and part.by not in (*OF_THE_FRONT, "like_this_piece"):
             pieces.setdefault(part.piece, []).append(part.way)
     each = {piece: [f"knit {_it(piece)} {listed(ways)}"] for piece, ways in pieces.items()}
     for part in parts:
         if part.by in OF_THE_FRONT:
             each.setdefault(part.piece, []).append(f"knit its armholes {part.way}")
+        if part.by == "like_this_piece":
+            each.setdefault(part.piece, []).append(f"knit it {part.way}")
         if part.cap:
             each.setdefault("the sleeves", []).append("draw the cap anew to match the armholes")
     made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
@@ -185,7 +188,9 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
     for by, group in groupby(sorted(rest, key=lambda alteration: alteration.by), key=lambda alteration: alteration.by):
         altered = list(group)
         saved = max(_saved(report, action, alteration.point) for alteration in altered)
-        if by in OF_ANOTHER_PIECE:
+        if by == "like_this_piece":
+            parts.append(_like_this_piece(report, by, altered, saved))
+        elif by in OF_ANOTHER_PIECE:
             piece = _piece(report, by)
             parts.append(_other_piece(report, by, piece, altered, tape, saved, name_points or len(altered) > 1))
         elif by in LOWER_ENDS:
@@ -269,6 +274,29 @@ def _other_piece(
         in_short=f"Knit {piece} {short}",
         left=left,
     )
+
+
+def _like_this_piece(report: Report, by: str, altered: Sequence[Alteration], saved: float) -> ChangedPart:
+    """The other body piece above the underarm, with the counts that this one has there."""
+    piece = other_piece(report.head)
+    like = f"like {piece_name(report.head)} above the underarm"
+    left = listed([_count_there(alteration) for alteration in altered])
+    return ChangedPart(
+        by,
+        saved,
+        other=f"knit {piece}",
+        piece=piece,
+        way=f"{like}: {left}",
+        counted=True,
+        in_short=f"Knit {piece} {like}",
+        left=left,
+    )
+
+
+def _count_there(alteration: Alteration) -> str:
+    """ "84 stitches at the shoulder"."""
+    counted = counted_words(direction_of(alteration.point), alteration.count or 0)
+    return f"{counted} at the {point_name(alteration.point)}"
 
 
 def _new_count(alteration: Alteration, things: str) -> str:
@@ -363,18 +391,17 @@ def _lower_end(
 
 
 def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> int | None:
-    """How many rows the piece that is still to come has more than it was planned with; None where that is not known."""
+    """How many rows the piece that is still to come has more at that end than planned; None where that is not known."""
     advice = report.recommendation
     if report.rest is None or not isinstance(advice, Advice) or advice.then != action.code:
         return None
-    to_come = [
-        count
-        for piece in report.rest.pieces
-        if piece.how == "planned" and (piece.other or piece.kind != report.head.piece_kind)
-        for count in piece.counts
-        if count.key == altered.point and count.before is not None
-    ]
-    return to_come[0].step if to_come else None
+    for piece in report.rest.pieces:
+        steps = {count.key: count.step for count in piece.counts if count.before is not None}
+        other = piece.other or piece.kind != report.head.piece_kind
+        if piece.how == "planned" and other and altered.point in steps:
+            # Rows that it gets above the underarm are named there.
+            return steps[altered.point] - sum(steps.get(part, 0) for part in above(altered.point))
+    return None
 
 
 def _alike(report: Report, by: str) -> tuple[str, str]:
@@ -428,8 +455,7 @@ def each_new_count(report: Report, action: ActionReport, tape: Tape, most: int =
     ]
     new.sort(key=lambda alteration: order.get(alteration.point, len(order)))
     each = [
-        f"{counted_words(direction_of(alteration.point), alteration.count or 0)} at the {point_name(alteration.point)} "
-        f"instead of {(alteration.count or 0) - (alteration.stitches or 0)}"
+        f"{_count_there(alteration)} instead of {(alteration.count or 0) - (alteration.stitches or 0)}"
         for alteration in new[:most]
     ]
     uncounted = [

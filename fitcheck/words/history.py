@@ -8,9 +8,11 @@ from datetime import datetime
 from itertools import pairwise
 from typing import Any
 
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.households import Household
 from fitcheck.records.places import Path
 from fitcheck.words.dates import day_words, read_day, write_day
-from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name
+from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name, record_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced, times_words
 
 Names = Mapping[tuple[str, str], str]
@@ -75,6 +77,11 @@ class Told:
     what: str
     was: str
     now: str
+
+
+def names_of(household: Household) -> Names:
+    """What the records of a household are called."""
+    return {(kind, record.id): record_name(record) for kind in KINDS for record in getattr(household, kind)}
 
 
 def moment(at: str) -> str:
@@ -232,6 +239,11 @@ def which_reading(number: int) -> str:
     return f"{_ORDINALS[number - 1]} reading" if number <= len(_ORDINALS) else f"reading {number}"
 
 
+def typed_on(at: str) -> str:
+    """The same, in few words."""
+    return f"typed {day_of(at)}"
+
+
 def typed_at(at: str) -> str:
     """When a figure was typed that is another now."""
     return f"typed {moment(at)}"
@@ -286,5 +298,7 @@ def so_many(count: int, since: str) -> str:
     return f"{count_words(count, 'change')} since {since}."
 
 
+PUT_RIGHT = "Put right since"
+"""The heading over figures of a make that were others before."""
 STAYS = "The old figure stays in the history; nothing is lost."
 EACH_ALONE = "Each is undone by itself; what was changed elsewhere stays."

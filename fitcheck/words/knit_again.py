@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fitcheck.advice.rest.pieces import RestPiece
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.changes import each_new_count
@@ -32,7 +33,8 @@ def knitted_again(report: Report, action: ActionReport, tape: Tape) -> list[str 
         told.append(because_it_is(report, off[:1], tape, f", {_no_other_way(off[0])}"))
     elif report.points:
         told.append(f"By itself {piece} matches; beside the pieces that are knitted already it does not.")
-    told += [*how, *_cast_on(report), *_as_things_stand(report)]
+    number = 1 + sum(isinstance(part, Deed) for part in how)
+    told += [*how, *_waiting(report, number), *_cast_on(report), *_as_things_stand(report)]
     if any(alteration.by == "this_piece" and alteration.count is None for alteration in action.alterations):
         told.append("Count the stitches and rows before you unravel it: afterwards nobody can.")
     if action.grams and action.grams > 0:
@@ -63,12 +65,23 @@ MOST_COUNTS = 3
 """No more counts of a piece are named in a sentence; the others stand in the table."""
 
 
+def _waiting(report: Report, number: int) -> list[Deed]:
+    """That the new piece is read before the others are knitted, which answer to it; a deed of that number."""
+    waiting = [rest_piece_name(rest_piece) for rest_piece in _to_wait(report)]
+    return [Deed(number, f"before {listed(waiting)}", f"read the new {piece_kind(report.head)}")] if waiting else []
+
+
+def _to_wait(report: Report) -> list[RestPiece]:
+    """The pieces to come whose counts are known only once the new one is read."""
+    return [rest_piece for rest_piece in report.rest.pieces if "wait" in rest_piece.notes] if report.rest else []
+
+
 def _as_things_stand(report: Report) -> list[str]:
-    """What the pieces to come get beside the new one as it is expected; it is read before they are knitted."""
+    """What the pieces to come get beside the new one as it is expected."""
     told = []
-    for rest_piece in report.rest.pieces if report.rest else ():
+    for rest_piece in _to_wait(report):
         changed = [count for count in rest_piece.counts if count.step and count.now is not None]
-        if "wait" not in rest_piece.notes or not changed:
+        if not changed:
             continue
         each = [
             f"{counted_words(direction_of(count.key), count.now or 0)} at the {point_name(count.key)} "
@@ -77,8 +90,7 @@ def _as_things_stand(report: Report) -> list[str]:
         ]
         other = len(changed) - len(each)
         each += [f"{few(other)} other {'count' if other == 1 else 'counts'}"] if other else []
-        new = f"the new {piece_kind(report.head)}"
-        told.append(f"As things stand {rest_piece_name(rest_piece)} gets {listed(each)}: read {new} first.")
+        told.append(f"As things stand {rest_piece_name(rest_piece)} gets {listed(each)}.")
     return told
 
 

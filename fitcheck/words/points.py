@@ -22,8 +22,9 @@ from fitcheck.words.names import (
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
 from fitcheck.words.said import reason
 
-SURE = f"{round(50 * (1 - ALPHA))} in 50"
-"""How sure a verdict is on either side: 1 less what ``judge.verdict.ALPHA`` allows each look."""
+SURE = chance_words(1 - ALPHA)
+"""How sure a verdict is: what ``judge.verdict.ALPHA`` leaves on either side, said as every chance is; three rounds
+together leave as much."""
 MANY_READINGS = 6
 """Further readings beyond which no number is said: more tape would hardly settle it."""
 

@@ -396,8 +396,9 @@ def _open_there(points: Sequence[PointReport]) -> list[str]:
 
 
 def _makes_up(report: Report, action: ActionReport, tape: Tape) -> str:
-    makers = {alteration.by for alteration in action.alterations}
-    larger = sum(alteration.mm for alteration in action.alterations) > 0
+    answering = [alteration for alteration in action.alterations if alteration.by != "like_this_piece"]
+    makers = {alteration.by for alteration in answering}
+    larger = sum(alteration.mm for alteration in answering) > 0
     if makers == {"other_body_piece"}:
         other = f"a {'wider' if larger else 'narrower'} {other_body(report.head)}"
         return _leaves(report, action, tape, other) or f"{other} makes that up"

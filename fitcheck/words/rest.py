@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 
 from fitcheck.advice.rest.demands import Demands, Unmet
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
@@ -128,10 +129,11 @@ def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestT
 
     taken  counts of it that were taken from the advice
     """
+    new = next((spaced(piece.kind) for piece in rest.pieces if piece.how == "again"), "piece")
     return RestTold(
         rest_title(rest),
         "Nothing is decided yet: so far every count stays as planned." if rest.open else "",
-        tuple(_table(piece, tape) for piece in rest.pieces),
+        tuple(_table(piece, tape, new) for piece in rest.pieces),
         tuple(
             PartRow(point_name(part.point), _PARTS.get(part.by, spaced(part.by)), _amount(part.point, part.mm, tape))
             for part in rest.parts
@@ -156,13 +158,15 @@ def taken_sentences(taken: Sequence[TakenCount]) -> tuple[str, ...]:
     return tuple(f"Taken from the advice on {day}: {'; '.join(told)}." for day, told in days.items())
 
 
-def _table(piece: RestPiece, tape: Tape) -> PieceTable:
+def _table(piece: RestPiece, tape: Tape, new: str) -> PieceTable:
+    """One piece as a table; new is the piece that is knitted again, for which others wait."""
+    waits = f", once the new {new} is read" if "wait" in piece.notes else ""
     return PieceTable(
         piece,
-        _title(piece.kind, piece.how, other=piece.other),
+        f"{_title(piece.kind, piece.how, other=piece.other)}{waits}",
         "planned" if piece.how in ("planned", "again_at_dial") else "knitted",
         tuple(_row(count, tape) for count in piece.counts),
-        tuple(_note(note, piece) for note in piece.notes) + _at_dial(piece),
+        tuple(NOTES[note] for note in piece.notes) + _at_dial(piece),
         f"How many stitches across the {spaced(piece.kind)}’s {point_name(piece.asks)}?" if piece.asks else "",
     )
 
@@ -249,13 +253,14 @@ def _amount(key: str, mm: float, tape: Tape) -> str:
     return f"{tape.length(mm)} {way}"
 
 
-def _note(note: Note, piece: RestPiece) -> str:
-    name = rest_piece_name(piece)
-    return {
+NOTES: Mapping[Note, str] = MappingProxyType(
+    {
         "taken_as_knitted": "Counts that nobody gave are taken as they were knitted.",
         "cap_anew": "Draw the sleeve cap anew to match the armholes.",
-        "wait": f"These are its counts as things stand: read the new piece first, then knit {name}.",
-    }[note]
+        "wait": "These are its counts as things stand: how the new piece comes out may change them.",
+    }
+)
+"""What is said below the counts of a piece."""
 
 
 def _at_dial(piece: RestPiece) -> tuple[str, ...]:

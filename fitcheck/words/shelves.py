@@ -90,10 +90,7 @@ def add_to_readings(occasion: str) -> str:
 
 def measured_anew(occasion: str) -> str:
     """What a measuring anew is, beside more readings of one."""
-    return (
-        "Measured anew, it gets a date of its own, and the latest measuring counts. More readings of "
-        f"{occasion} make that measuring surer."
-    )
+    return f"Measured anew, it gets its own date, and the latest counts. More readings make {occasion} surer."
 
 
 def occasion(name: str, *, worn: bool) -> str:
@@ -108,7 +105,9 @@ def wished(wishes: Sequence[str]) -> str:
 
 def behind_readings(spread: str, layings: int) -> str:
     """How far readings of a point lie apart, and of how many layings they are."""
-    return (f": {spread} apart" if spread else "") + (f", {layings} layings" if layings > 1 else "")
+    return ", ".join(
+        said for said in (spread and f"{spread} apart", f"{layings} layings" if layings > 1 else "") if said
+    )
 
 
 def read_again_with(day: str) -> str:
@@ -243,6 +242,11 @@ def others_of_yarn(names: Sequence[str]) -> str:
 def next_piece(dial: str | None) -> str:
     """The heading over the gauge of the next piece."""
     return f"The next piece at dial {dial}" if dial else "The next piece"
+
+
+def at_stages(stages: Sequence[str]) -> str:
+    """What a fold shows that holds the gauges of stages: "Rested and off the machine"."""
+    return capital(listed(stages))
 
 
 def in_percent(title: str) -> str:

@@ -437,7 +437,8 @@ def test_after_a_deed_the_piece_is_read_again_and_the_front_answers_to_that(code
     chest = list(COUNTS).index("chest")
     assert kept.chances[chest] < 0.95
     assert read[5.0].chances[chest] > kept.chances[chest] + 0.02
-    assert read[1.0].chances[chest] >= read[5.0].chances[chest]
+    # Both are certain to five figures: the front reaches what it needs, whatever the tape says.
+    assert read[1.0].chances[chest] >= read[5.0].chances[chest] - 1e-5
 
 
 @pytest.mark.parametrize("off", [8.0, -8.0])

@@ -241,9 +241,12 @@ def test_the_fibre_says_what_finishing_is_assumed_to_do_and_an_unsaid_one_is_nam
 
 def test_pieces_can_be_left_out_to_judge_them_by_the_others():
     home = household(swatch(), pieces=[back()])
-    found = fabric_of(home.makes[0], home, without=frozenset({"back"}))
-    assert [one.key for one in found.specimens] == ["one"]
-    assert found.left_out == ()
+    whole = fabric_of(home.makes[0], home)
+    others = whole.without("back")
+    assert [specimen.key for specimen in others.specimens] == ["one"]
+    alone = of(swatch()).fabric
+    assert others.fabric.gauge(7.0) == alone.gauge(7.0) != whole.fabric.gauge(7.0)
+    assert whole.without("front") is whole
 
 
 def test_a_piece_and_a_swatch_of_one_name_stay_apart():

@@ -65,7 +65,7 @@ def test_a_piece_is_judged_by_the_others_of_its_own_fabric():
     home = household(*SINGLE, DOUBLE, pieces=[back(strands=2, wider=1.3)])
     from fitcheck.advice.fabric.of_make import fabric_of
 
-    others = fabric_of(home.makes[0], home, without=frozenset({"back"}))
+    others = fabric_of(home.makes[0], home).without("back")
     assert [specimen.key for specimen in others.specimens] == ["double"]
 
 

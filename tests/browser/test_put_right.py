@@ -33,3 +33,18 @@ def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page)
     page.locator("#at-chest summary", has_text="Changed once").click()
     assert page.locator("#at-chest .past s").inner_text() == "53,2"
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
+
+
+def test_what_a_field_said_before_stands_under_it_and_moves_no_neighbour(service, open_page):
+    page = open_page(BACK, PHONE)
+    page.fill("#count-chest", "121")
+    page.locator(".knitform .btn.main").click()
+    page.wait_for_load_state()
+    before = page.locator("#count-chest-before")
+    assert "120" in before.inner_text()
+    assert before.locator("s").evaluate("said => getComputedStyle(said).textDecorationLine") == "line-through"
+    tops = {
+        page.locator(field).bounding_box()["y"] for field in ("#count-hem", "#count-chest", "#count-shoulder_width")
+    }
+    assert len(tops) == 1
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]

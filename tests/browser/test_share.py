@@ -43,6 +43,7 @@ def size_of(photograph):
 @pytest.mark.full
 def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_page):
     page = open_page(SWATCH)
+    page.click("#photographs summary")
     chooser = page.locator("#photographs input[type=file]").last
     picture = {"name": "large.png", "mimeType": "image/png", "buffer": noise(3000, 2700)}
     with page.expect_navigation():
@@ -61,6 +62,7 @@ def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_pa
 
 def test_what_is_no_picture_says_so_on_the_device(look_at):
     page = look_at(SWATCH)
+    page.click("#photographs summary")
     page.locator("#photographs input[type=file]").last.set_input_files(
         {"name": "no.png", "mimeType": "image/png", "buffer": b"no picture"}
     )

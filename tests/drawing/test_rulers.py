@@ -98,7 +98,7 @@ def test_all_rulers_share_an_axis_that_holds_every_reading():
 )
 def test_the_figures_of_an_axis(span, unit, figures):
     root = drawn(span=span, unit=unit)
-    assert [one.text for one in by_class(root, "r-num")] == figures
+    assert ["".join(one.itertext()) for one in by_class(root, "r-num")] == figures
 
 
 def test_ticks_are_a_tapes_and_never_closer_than_3_units():

@@ -31,6 +31,7 @@ from tests.simulations.truths import (
     RIGHT,
     SHARES,
     SINGLE,
+    TOGETHER,
     WASHED,
     ZONES,
     loss,
@@ -110,7 +111,8 @@ class Sewn:
     """What came of a sweater.
 
     off       garment less wanted, flat, per point [mm]
-    first_off the same per piece that a deed was advised on, had those after it been kept as they came off the needles
+    read_off  the same per piece as its answer has it: its own lengths, but for what back and front have together
+    first_off that, had the pieces after it been kept as they came off the needles
     work      of what was done beside knitting each piece once [works of a back]
     stated    the deeds that were advised
     fronts    stitches by which the front's chest is another than was planned
@@ -126,6 +128,7 @@ class Sewn:
     slipped: bool
     endless: bool
     least: float
+    read_off: dict[str, dict[str, float]] = field(default_factory=dict)
     first_off: dict[str, dict[str, float]] = field(default_factory=dict)
 
     @property
@@ -139,16 +142,17 @@ class Sewn:
         kept = {key: mm for key, mm in self.off.items() if key in RIGHT["back"]}
         return self.work + sum(loss(mm, ALLOWED[key], MATTERS.get(key, 1.0)) for key, mm in kept.items()) - self.least
 
-    def fits(self, keys: Iterable[str]) -> bool:
-        return _inside(self.off, keys)
+    def fits(self, kind: str) -> bool:
+        """Whether every point fits that was read of a piece."""
+        return _inside(self.read_off[kind])
 
     def fits_unmended(self, kind: str) -> bool:
-        """Whether a piece's points had fitted with the pieces after it as they came off the needles."""
-        return _inside(self.first_off.get(kind, self.off), RIGHT[kind])
+        """Whether they had fitted with the pieces after it as they came off the needles."""
+        return _inside(self.first_off[kind])
 
 
-def _inside(off: Mapping[str, float], keys: Iterable[str]) -> bool:
-    return all(abs(off[key]) <= ALLOWED[key] for key in keys if key in off)
+def _inside(off: Mapping[str, float]) -> bool:
+    return all(abs(mm) <= ALLOWED[key] for key, mm in off.items())
 
 
 class Knitter:
@@ -259,12 +263,8 @@ class Knitter:
     # What the program is told
 
     def file(self) -> Raw:
-        kinds = [made.kind for made in self.pieces]
         home = household(
-            [self._record(made) for made in self.pieces],
-            swatches=self.swatches,
-            planned={kind: counts for kind, counts in self.planned.items() if kind not in kinds},
-            fits={},
+            [self._record(made) for made in self.pieces], swatches=self.swatches, planned=self.planned, fits={}
         )
         occasion = home["garments"][0]["occasions"][0]
         occasion["readings"] = self.garment
@@ -273,7 +273,7 @@ class Knitter:
     def _record(self, made: Knitted) -> Raw:
         counts = {
             key: {
-                "planned": count,
+                "planned": self.planned[made.kind][key],
                 "knitted": count,
                 **({"counted": made.counts[key]} if key in made.counted else {}),
             }
@@ -437,22 +437,36 @@ class Knitter:
         last = {made.kind: made for made in self.pieces}
         at_last = {kind: {key: made.true(key) for key in made.size} for kind, made in last.items()}
         off = self._off(at_last)
-        first_off = {}
+        read_off, first_off = {}, {}
         for place, kind in enumerate(self.kinds):
             later = {after: self.as_they_came[after] for after in self.kinds[place + 1 :]}
-            first_off[kind] = self._off({**at_last, **later})
+            read_off[kind] = self._off(at_last, of=kind)
+            first_off[kind] = self._off({**at_last, **later}, of=kind)
         planned = RIGHT["front"]["chest"]
         fronts = abs(last["front"].counts["chest"] - planned)
-        return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least, first_off)
+        return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least, read_off, first_off)
 
-    def _off(self, pieces: Mapping[str, Mapping[str, float]]) -> dict[str, float]:
-        """Garment less wanted, flat, per point [mm], of pieces of these lengths."""
+    def _off(self, pieces: Mapping[str, Mapping[str, float]], *, of: str = "") -> dict[str, float]:
+        """Garment less wanted, flat, per point [mm], of pieces of these lengths.
+
+        of  the piece whose points these are: what back and front do not have together is its own; else the garment's
+        """
+
+        def carries(kind: str, key: str) -> bool:
+            if of:
+                return kind == of or (key in TOGETHER and key in pieces[of])
+            return kind == "back" or key not in OF_BACK
+
         off: dict[str, float] = {}
         for key in ALLOWED:
-            carry = [kind for kind, mm in pieces.items() if key in mm and (kind == "back" or key not in OF_BACK)]
-            if carry:
-                sewn = np.mean([pieces[kind][key] + self.kept_off.get((kind, key), 0.0) for kind in carry])
-                worn = float(sewn) - SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
+            lengths = [
+                mm[key] + self.kept_off.get((kind, key), 0.0)
+                for kind, mm in pieces.items()
+                if key in mm and carries(kind, key)
+            ]
+            if lengths:
+                swallowed = SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
+                worn = float(np.mean(lengths)) - swallowed
                 off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key]
         return off
 
@@ -483,7 +497,7 @@ def reliability(sewn: Iterable[Sewn]) -> dict[str, Came]:
     for sweater in sewn:
         for stated in sweater.stated:
             if stated.chance is not None:
-                fits = sweater.fits_unmended(stated.kind), sweater.fits(RIGHT[stated.kind])
+                fits = sweater.fits_unmended(stated.kind), sweater.fits(stated.kind)
                 told.setdefault(stated.deed, []).append((stated.chance, *fits))
     return {deed: Came(len(of), *np.mean(of, axis=0).tolist()) for deed, of in sorted(told.items())}
 

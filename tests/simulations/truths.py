@@ -10,6 +10,8 @@ ORDER = ("back", "front", "sleeve")
 RIGHT: Mapping[str, dict[str, int]] = {"back": BODY, "front": FRONT, "sleeve": SLEEVE}
 OF_BACK = ("shoulder_width", "neck_width")
 """Widths that are measured across the back."""
+TOGETHER = ("hem", "chest", "armhole_depth")
+"""What back and front have together: the garment measures the mean of both."""
 ABOVE_UNDERARM = ("armhole_depth", "shoulder_width", "neck_width", "neck_depth", "cap_height")
 ZONES = (
     (("hem", "chest"), (-8, -6, -4, 4, 6, 8)),

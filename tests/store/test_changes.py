@@ -6,6 +6,7 @@ import pytest
 
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place
+from fitcheck.store.changes import earlier
 from fitcheck.store.faults import IdTaken, LaterChange, NotFound, StillNamed
 
 GREY = {
@@ -219,3 +220,34 @@ def test_a_stage_that_was_put_in_again_is_not_put_in_twice(grey):
     grey.take_back("makes", "grey", 2, path)
     with pytest.raises(LaterChange):
         grey.take_back("makes", "grey", 2, path)
+
+
+def before(store, *path):
+    return [figure.value for figure in earlier(store.changes("makes", "grey"), path)]
+
+
+def test_what_stood_at_a_place_before_is_told_the_latest_first(grey):
+    for count in (121, 122):
+        changed(grey, lambda make, count=count: make["pieces"][0]["counts"]["chest"].update(knitted=count))
+    told = earlier(grey.changes("makes", "grey"), ("pieces", "back", "counts", "chest", "knitted"))
+    assert [(figure.value, figure.now) for figure in told] == [(121, 122), (120, 121)]
+    revisions = {revision.revision: revision.at for revision in grey.history("makes", "grey")}
+    assert [figure.at for figure in told] == [revisions[2], revisions[1]]
+
+
+def test_a_figure_is_followed_back_past_a_stage_that_came_before_its_own(grey):
+    changed(grey, heavier)
+    changed(grey, lambda make: make["pieces"][0]["stages"].insert(0, {"kind": "off_machine", "grams": 150}))
+    assert before(grey, "pieces", "back", "stages", 2, "grams") == [166]
+    assert before(grey, "pieces", "back", "stages", 0, "grams") == []
+
+
+def test_what_stood_in_a_stage_that_was_taken_out_is_no_earlier_figure_of_the_one_that_moved_up(grey):
+    changed(grey, lambda make: make["pieces"][0]["stages"][0].update(grams=180))
+    changed(grey, lambda make: make["pieces"][0]["stages"].pop(0))
+    assert before(grey, "pieces", "back", "stages", 0, "grams") == []
+
+
+def test_a_figure_that_was_taken_out_with_all_around_it_is_told(grey):
+    changed(grey, lambda make: make.pop("planned"))
+    assert before(grey, "planned", "front", "chest") == [122]

@@ -146,7 +146,10 @@ def test_a_fabric_shows_gauge_dial_change_and_where_the_next_swatch_tells_most(b
     page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed")
     assert heading(page) == "Swatched at dials 6, 7 and 8."
     # The table of clicks comes before the next piece at one of them.
-    assert page.index('class="tape-table') < page.index("The next piece at dial 8, blocked and dry")
+    assert page.index('class="tape-table') < page.index("The next piece at dial 8")
+    # The gauge that a sweater is reckoned from stands open, those of stages before it in a fold.
+    table, fold = page.index("stitches, blocked and dry"), page.index("<summary>Rested and off the machine")
+    assert table < fold < page.index("stitches, rested")
     # Three dials are read there; of the other fabric only one.
     assert "Enough swatches: a chest of " in page
     assert "Swatch next at dial" in browser.get("/swatches/fabrics?yarn=red_superwash&machine=fine_bed")
@@ -180,7 +183,7 @@ def test_a_fabric_is_reckoned_anew_after_a_change(bare):
     bare.post("/swatches/new", stitches="40", across="17.8", dial="7")
 
     def gauge():
-        return re.search(r"The next piece at dial 7, blocked[^<]*", bare.get("/swatches/fabrics?yarn=&machine="))[0]
+        return re.search(r"stitches, blocked and dry.*?</tr>", bare.get("/swatches/fabrics?yarn=&machine="), re.S)[0]
 
     before = gauge()
     bare.post("/swatches/dial_7/read", stage="0", across="18.2")

@@ -32,13 +32,13 @@ def heading(page):
 
 
 def row(page, key):
-    return text(re.search(rf'<li id="at-{key}">.*?</li>', page, re.S)[0])
+    return text(re.search(rf'<details class="line[^>]* id="at-{key}" open>.*?</details>', page, re.S)[0])
 
 
 def test_the_other_reading_of_a_point_counts_alone_until_the_question_is_answered(bare):
     page = bare.after("/wardrobe/new", **NEW, at_chest="54,0 540", at_shoulder_width="41", anew="yes")
     assert heading(page) == "Blue jumper: chest 54.0 cm, shoulder 41.0 cm."
-    alone = re.search(r"54\.0 cm likely (5\d\.\d) to (5\d\.\d), without what is asked about", row(page, "chest"))
+    alone = re.search(r"54\.0 cm likely (5\d\.\d) to (5\d\.\d) Without what is asked about", row(page, "chest"))
     assert 53 < float(alone[1]) < 54 < float(alone[2]) < 55
     assert "4860 mm" not in page
     page = bare.after("/wardrobe/blue_jumper/answer", place=place_of(page), do="keep")

@@ -405,7 +405,7 @@ def form_of(client, how="piece"):
 
 def test_the_form_has_three_blanks_a_point_and_every_tape(client):
     page = client.get("/makes/pullover/pencil").text
-    assert page.count('<td><span class="line"></span></td>') == 3 * len(POINTS)
+    assert page.count('<td><span class="blank"></span></td>') == 3 * len(POINTS)
     assert page.count('class="t-key"') == len(POINTS)
 
 

@@ -66,6 +66,14 @@ def get(port, path, **headers):
         return answer.status, answer.read(), dict(answer.getheaders())
 
 
+def test_a_service_looks_for_garbage_though_its_command_does_not(tmp_path):
+    here = "import gc, sys; from fitcheck.cli import main; from webui.server import Server\n"
+    here += "Server.run = lambda server: print(gc.isenabled(), gc.get_freeze_count() > 0)\n"
+    here += f"sys.argv = ['fitcheck', 'serve', '--port', '0', '--data', {str(tmp_path / 'a.db')!r}]\nmain()"
+    done = subprocess.run([sys.executable, "-c", here], capture_output=True, check=True, text=True)
+    assert done.stdout.splitlines()[-1] == "True True"
+
+
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
 def test_it_makes_its_database_says_where_answers_and_stops_cleanly(tmp_path, number):
     data = tmp_path / "new folder" / "mine.db"

@@ -2,9 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from tests.worked.makes_model_6 import BACK, FRONT_DONE, PANELLED, back_with, done, sleeve_with
 from tests.worked.told import Told
-from tests.worked.truth import BAND, BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, household, swatch
+from tests.worked.truth import (
+    BAND,
+    BODY,
+    FRONT,
+    HALF,
+    PANEL,
+    PLAIN,
+    SLEEVE,
+    counted,
+    household,
+    lengths,
+    piece,
+    swatch,
+)
 from tests.worked.worked import Worked
 
 DEEP = {"armhole_depth": 74, "body_length": 200}
@@ -19,6 +34,13 @@ WRONG = {**DEEP, "hem": 96, "chest": 100, "shoulder_width": 98}
 def planned_alike(**counts: int):
     """A back that was knitted as it was planned, and a front that is planned with the same wrong counts."""
     return back_with(planned={"front": {**FRONT, **counts}, "sleeve": SLEEVE}, **counts)
+
+
+def planned_otherwise(knitted: Mapping[str, int] = BODY, **planned: int):
+    """A back that was ripped back and knitted with these counts, beside a front planned as it was planned itself."""
+    counts = {key: {**told, "planned": planned.get(key, told["planned"])} for key, told in counted(knitted).items()}
+    back = piece("back", counts, lengths(knitted))
+    return household([back], fits=PLAIN, planned={"front": {**FRONT, **planned}, "sleeve": SLEEVE})
 
 
 def waits(kind: str):
@@ -60,6 +82,42 @@ MAKES = [
         },
     ),
     Worked(
+        "a_front_is_knitted_as_its_back_was_ripped_and_knitted_anew",
+        "model 6.1, best counts for what is still to come; rule 27",
+        "88 stitches and 64 rows are right above the underarm and the back has them since it was ripped; the front is "
+        "still planned with the 94 and 74 that were wrong: as it is planned it would be ripped in its turn",
+        planned_otherwise(**DEEP, shoulder_width=94),
+        first=("other_counts",),
+        counts={
+            ("front", "shoulder_width"): 88,
+            ("front", "armhole_depth"): 64,
+            ("front", "body_length"): 190,
+            ("front", "chest"): FRONT["chest"],
+        },
+        says=(
+            "Knit the front like the back above the underarm",
+            "64 rows at the armhole depth",
+            "As planned the front would come out",
+        ),
+        silent=("makes that up",),
+    ),
+    Worked(
+        "a_front_planned_right_stays_beside_a_back_with_a_slip",
+        "model 6.1: planned counts stand",
+        "the back has 86 stitches at the shoulder by a slip; the front is planned with the 88 that are right",
+        planned_otherwise({**BODY, "shoulder_width": 86}, shoulder_width=88),
+        counts={("front", "shoulder_width"): 88},
+        silent=("like the back",),
+    ),
+    Worked(
+        "a_front_planned_otherwise_than_its_back_stays_so",
+        "model 6.1: planned counts stand",
+        "the armhole of the front was planned two rows deeper than the back's, which was knitted as it was planned",
+        back_with(planned={"front": {**FRONT, "armhole_depth": 66, "body_length": 192}, "sleeve": SLEEVE}),
+        first=("carry_on",),
+        keeps=True,
+    ),
+    Worked(
         "a_front_that_nobody_planned_loses_the_rows_of_the_ripped_back",
         "model 6.1 and 5: nested lengths are sums of zones",
         "the back has 74 rows in the armhole where 64 are right; the front is taken from it, as it then is",
@@ -99,7 +157,10 @@ MAKES = [
         planned_alike(hem=82),
         first=("knit_again",),
         counts={("back", "hem"): (106, 110), ("front", "hem"): (106, 110)},
-        says=("As things stand the front gets 108 stitches at the hem instead of 82: read the new back first.",),
+        says=(
+            "1. Before the front and the sleeve: read the new back.",
+            "As things stand the front gets 108 stitches at the hem instead of 82.",
+        ),
         holds={"the front waits": waits("front")},
     ),
     Worked(
@@ -138,7 +199,11 @@ MAKES = [
         back_with(hem=82),
         first=("knit_again",),
         counts={("front", "hem"): 108},
-        holds={"the front waits": waits("front")},
+        says=("Before the front and the sleeve: read the new back.",),
+        holds={
+            "the front waits": waits("front"),
+            "the list of its counts says so": lambda told: "The front, once the new back is read" in told.text,
+        },
         silent=("As things stand the front",),
     ),
     Worked(

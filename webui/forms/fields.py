@@ -247,6 +247,18 @@ class Form:
         """Several fillings of the form brought together, so that the same stands in the same field."""
         return [dict(typed) for typed in forms]
 
+    def places(self, typed: Mapping[str, str], document: Document) -> Iterator[tuple[str, Path]]:
+        """Where the figure of each field stands in the document; what is added, ticked or long text has none.
+
+        typed  a filling of the form;  document: of the record, as the store has it
+        """
+        for part in self.parts:
+            if isinstance(part, Rows):
+                for number, row in enumerate(part.rows):
+                    yield from ((field.name, (part.name, number, *field.path)) for field in row)
+            elif part.path and part.kind not in ("readings", "lines", "keys", "check"):
+                yield part.name, part.path
+
     def label(self, name: str, typed: Mapping[str, str]) -> str | None:
         """What a field is called where it stands alone; None for what is no field of the form.
 
@@ -263,10 +275,24 @@ class Form:
         }
 
 
-class Filled:
-    """A form as a page draws it: its fields, what was typed in them, what was refused, what there is to choose."""
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """A figure that was typed before: what it said, and when that was."""
 
-    def __init__(self, form: Form, draft: Draft, household: Household) -> None:
+    text: str
+    told: str
+
+
+class Filled:
+    """A form as a page draws it: its fields, what was typed in them, what was refused, what there is to choose.
+
+    earlier  what stood in its fields before, by name
+    """
+
+    def __init__(
+        self, form: Form, draft: Draft, household: Household, earlier: Mapping[str, Sequence[Struck]] | None = None
+    ) -> None:
+        self.earlier = earlier or {}
         self.fields = {field.name: field for field in form}
         self.typed: Mapping[str, str] = draft.typed
         self.refusals: Mapping[str, Refusal] = draft.refusals

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar
 
 from fitcheck.records.households import Household
@@ -90,6 +91,10 @@ class FitsForm(Form):
             else:
                 put(document, ("tolerances", key), None)
         return document
+
+    def places(self, typed: Mapping[str, str], document: Document) -> Iterator[tuple[str, Path]]:
+        """As of every form; the sweater and its measuring are said together."""
+        return ((name, ("fits",) if name == "occasion" else place) for name, place in super().places(typed, document))
 
     def write(self, record: Any, unit: str) -> dict[str, str]:
         """As of every form."""

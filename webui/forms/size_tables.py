@@ -253,6 +253,17 @@ class TableForm(Form):
         """As of every form; in one grid, so that each cell stands beside the same cell."""
         return aligned(forms)
 
+    def places(self, typed: Mapping[str, str], document: Document) -> Iterator[tuple[str, Path]]:
+        """As of every form; a cell stands in the size whose name is over it, a size's name in that size."""
+        yield from super().places(typed, document)
+        draft, numbers = Draft(typed), {size["name"]: at for at, size in enumerate(document["sizes"])}
+        for place in range(size_of(draft)[0]):
+            at = numbers.get(draft.text(f"size_{place}"))
+            if at is not None:
+                yield f"size_{place}", ("sizes", at, "name")
+                for number, piece, point, what in rows_of(draft):
+                    yield f"c_{number}_{place}", ("sizes", at, "pieces", piece, point, what)
+
     def label(self, name: str, typed: Mapping[str, str]) -> str | None:
         """As of every form; cells are called by their row and size."""
         return super().label(name, typed) or cell_names(typed).get(name)

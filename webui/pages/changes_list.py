@@ -87,7 +87,7 @@ def of_record(kind: str, key: str) -> Response:
 def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     own = records[0]
     household = ground.household()
-    names = _names(household)
+    names = history.names_of(household)
     every = [change for kind, key in records for change in views.store().changes(kind, key)]
     # Two records that were written in one instant keep their order, the latest first.
     every.sort(key=lambda change: change.at, reverse=True)
@@ -142,11 +142,6 @@ def _entry(
         for change in together
     ]
     return Entry(history.hour_of(first.at), record, lines)
-
-
-def _names(household: Household) -> history.Names:
-    """What the records of the household are called."""
-    return {(kind, record.id): record_name(record) for kind in ground.PLACES for record in getattr(household, kind)}
 
 
 def _stages(household: Household, kind: str, key: str) -> Mapping[Path, str]:

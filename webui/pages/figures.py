@@ -17,6 +17,7 @@ from flask import request
 from fitcheck.records.places import Place
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.changes import Change
+from fitcheck.store.changes import earlier as earlier_at
 from fitcheck.words import history
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.pieces import reading_at
@@ -100,16 +101,6 @@ class PutRight:
         """Every change of the record, the latest first."""
         return views.store().changes(self.kind, self.key)
 
-    @cached_property
-    def _before(self) -> Mapping[str, list[Change]]:
-        """Those of a reading that said something else before, by its place."""
-        by_place: dict[str, list[Change]] = {}
-        for change in self._changes:
-            was, now = change.before, change.after
-            if isinstance(was, dict) and "text" in was and (now is None or now["text"] != was["text"]):
-                by_place.setdefault(change.address, []).append(change)
-        return by_place
-
     def of(self, place: Place, readings: Sequence[Reading]) -> Figures:
         """The figures of one list of readings."""
         asked = request.args.get(FIX, "")
@@ -138,18 +129,10 @@ class PutRight:
     def _past(self, place: Place) -> list[Past]:
         """What a reading said before."""
         return [
-            Past(_typed(change.before), history.typed_at(self._since(change)), change)
-            for change in self._before.get(place.address, ())
+            Past(_typed(earlier.value), history.typed_at(earlier.at), earlier.change)
+            for earlier in earlier_at(self._changes, place.path)
+            if earlier.now is None or earlier.now["text"] != earlier.value["text"]
         ]
-
-    def _since(self, change: Change) -> str:
-        """When what stood before a change was written."""
-        earlier = (
-            other.at
-            for other in self._changes
-            if other.revision < change.revision and change.path[: len(other.path)] == other.path
-        )
-        return next(earlier, change.at)
 
     def _written(self, place: Place) -> str:
         """When what stands at a place was written; empty where no change says it."""

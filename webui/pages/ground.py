@@ -11,6 +11,7 @@ from werkzeug.datastructures import MultiDict
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
+from fitcheck.records.places import Place
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import NotFound
@@ -22,6 +23,7 @@ from webui.forms.drafts import FORM, Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import given_back, invented, notices, views
 from webui.pages.conflict_page import ConflictPage
+from webui.pages.earlier import beside_fields
 from webui.pages.views import mark, store, svg_markup, tape, unit
 
 __all__ = ["capital", "mark", "store", "svg_markup", "tape", "unit"]
@@ -123,9 +125,9 @@ def written(form: Form, stored: Stored) -> Draft:
     return Draft({**form.write(stored.record, unit()), "by": measurer(), "revision": str(stored.revision)})
 
 
-def filled(form: Form, draft: Draft) -> Filled:
-    """A form as a page draws it."""
-    return Filled(form, draft, household())
+def filled(form: Form, draft: Draft, of: Place | None = None) -> Filled:
+    """A form as a page draws it; of: the document that it changes, whose earlier figures stand struck out in it."""
+    return Filled(form, draft, household(), beside_fields(form, draft, of) if of is not None else None)
 
 
 def added(name: str, stored: Stored) -> str:

@@ -16,6 +16,7 @@ from fitcheck.advice.hands import pools, sets_to_freeze
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, TapePool
+from fitcheck.records.places import Place
 from fitcheck.store.album import MAGIC
 from fitcheck.store.bundle import HOWS, How, Imported
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
@@ -98,7 +99,7 @@ def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), confli
     draft.typed = {**_typed(), **draft.typed}
     household = ground.household()
     counts = [kind_counted(kind, len(getattr(household, kind))) for kind in KINDS if getattr(household, kind)]
-    form, deleted = ground.filled(SETTINGS, draft), ground.deleted(*KINDS)
+    form, deleted = ground.filled(SETTINGS, draft, Place(HOUSEHOLD, HOUSEHOLD)), ground.deleted(*KINDS)
     kept = ground.store().photographs_kept()
     pictures = say_photographs.in_all(kept.count, kept.size) if kept.count else ""
     page = SettingsPage(form, counts, pictures, _tape(household), ground.store().path, deleted, faults, conflicts)

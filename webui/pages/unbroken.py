@@ -17,6 +17,7 @@ _CHANCE = re.compile(rf"(?<=\d{NBSP}in)\s+(?=\d)")
 _EIGHTHS = re.compile(r"(?<=\d)\s+(?=\d\d?/\d\d?\b)")
 _DAY = re.compile(r"\b(\d\d?)\s(Jan|Feb|Mar|Apr|May|June|July|Aug|Sept|Oct|Nov|Dec)\s(?=\d{4}\b)")
 _HYPHEN = re.compile(r"(?<=\w)-(?=\w)")
+_TAG = re.compile(r"(<[^>]*>)")
 
 
 def unbroken(value: Any) -> Any:
@@ -32,5 +33,5 @@ def unbroken(value: Any) -> Any:
 
 
 def unparted(heading: Markup) -> Markup:
-    """A heading that does not part at a hyphen; one with elements in it stays as it is."""
-    return heading if "<" in heading else Markup(_HYPHEN.sub(f"-{JOINER}", heading))
+    """A heading whose words do not part at a hyphen; what stands in its tags stays as it is."""
+    return Markup("".join(_HYPHEN.sub(f"-{JOINER}", part) if part[:1] != "<" else part for part in _TAG.split(heading)))

@@ -10,6 +10,7 @@ from flask import Flask, Response, g, make_response, render_template, request
 from jinja2 import pass_context
 from markupsafe import Markup
 
+from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.rulers import zone_sign
 from fitcheck.records.households import Household
 from fitcheck.reports.shapes import Report
@@ -39,6 +40,7 @@ from webui.forms.drafts import form_id
 from webui.forms.fields import ADDED
 from webui.pages import given_back, invented
 from webui.pages.context import Page
+from webui.pages.fractions import with_fractions
 from webui.pages.notices import Notice, forget, said_once
 from webui.pages.unbroken import unbroken, unparted
 from webui.service import service
@@ -193,7 +195,7 @@ def prepare(app: Flask) -> None:
             "unkept": given_back.unkept(),
             "rooms": ROOMS,
             "said_once": said_once,
-            "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference)),
+            "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference, look=PAGE)),
             "zone_word": zone_word,
             "point_name": point_name,
         }
@@ -203,6 +205,6 @@ def prepare(app: Flask) -> None:
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking, pasting=pasting)
     app.jinja_env.globals.update(history=history, as_knitted=knitted, photographs=photographs, sharing_words=sharing)
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
-    app.jinja_env.finalize = unbroken
+    app.jinja_env.finalize = lambda value: with_fractions(unbroken(value))
     app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = capital

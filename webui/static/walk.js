@@ -7,6 +7,14 @@
   const input = at("reading");
   const signed = data.how === "overhang";
   const say = WalkReading.say;
+  // A text as it is set in a page: its fractions of an inch are elements.
+  const set = (text) => text.split(/\b(\d\d?\/(?:2|4|8|16))\b/).map((part, place) => {
+    if (place % 2 === 0) return part;
+    const fraction = document.createElement("span");
+    fraction.className = "frac";
+    fraction.textContent = part;
+    return fraction;
+  });
   const steps = new Map(data.steps.map((step) => [step.id, step]));
   const skipped = new Set();
   let mark = data.mark, look = data.look, order = data.order, times = data.times, current = null, sixteenth = false, inches = data.unit === "in", broughtBack = false, last = null, waitsFor = null, asks = null;
@@ -192,7 +200,7 @@
     const bold = document.createElement("b");
     bold.textContent = read === undefined ? say("not_taken")
       : say("not_taken_read", { read: read || say("nothing_read") });
-    line.append(bold, " " + accepts);
+    line.append(bold, " ", ...set(accepts));
     input.setAttribute("aria-invalid", "true");
     input.setAttribute("aria-describedby", "refusal");
   }
@@ -215,7 +223,7 @@
       if (last && !spreadOf(last.step)) told = say("kept", { text: last.text });
     }
     if (!Outbox.durable && !waitsFor) told = last ? say("no_memory_last", { text: last.text }) : say("no_memory");
-    at("last").textContent = told;
+    at("last").replaceChildren(...set(told));
     at("count").textContent = count;
   }
 
@@ -277,12 +285,11 @@
   function ask(question, length) {
     asks = { question, length };
     const line = at("ask-odd"), bold = document.createElement("b");
-    bold.textContent = question.read;
-    line.textContent = "";
-    line.append(bold, " " + question.odd);
+    bold.append(...set(question.read));
+    line.replaceChildren(bold, " ", ...set(question.odd));
     at("ask-slip").hidden = !question.slip;
-    at("ask-slip").textContent = question.slip;
-    at("ask-keep").textContent = say("keep", { read: WalkReading.asTyped(length) });
+    at("ask-slip").replaceChildren(...set(question.slip || ""));
+    at("ask-keep").replaceChildren(...set(say("keep", { read: WalkReading.asTyped(length) })));
     at("ask").hidden = false;
     at("pad").hidden = true;
     if (inches) at("eighths").hidden = true;
@@ -425,7 +432,7 @@
       const answer = await fetch(data.standing, { cache: "no-store", credentials: "same-origin" });
       if (!answer.ok || mine !== asked || !ended()) return;
       const fresh = await answer.json();
-      at("end-said").textContent = fresh.headline;
+      at("end-said").replaceChildren(...set(fresh.headline));
       const next = fresh.look && fresh.steps.every((id) => steps.has(id)) ? fresh : null;
       acts(left, next);
     } catch (away) {

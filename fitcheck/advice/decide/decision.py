@@ -276,7 +276,7 @@ class _Worked:
     ) -> Action:
         way = self.ways.each[v]
         own = () if code == "carry_on" else changes(self.garment, way, self.stage, sewn, v)
-        altered = own if code == "carry_on" else (*own, *self.garment.state.to_come)
+        altered = own if code == "carry_on" else self._with_the_rest(own)
         if code in ("other_counts", "rip_back") and not (
             altered if code == "other_counts" else any(change.by == "this_piece" for change in altered)
         ):
@@ -293,8 +293,13 @@ class _Worked:
         cost = self._cost("knit_again")
         chance = min(expected.all_fit, float(expected.chances.min()))
         each = tuple(float(p) for p in expected.chances)
-        altered = (*changes_anew(self.garment, *beside_the_new_piece(self.garment)), *self.garment.state.to_come)
+        altered = self._with_the_rest(changes_anew(self.garment, *beside_the_new_piece(self.garment)))
         return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=altered)
+
+    def _with_the_rest(self, own: tuple[Alteration, ...]) -> tuple[Alteration, ...]:
+        """What a way changes, with the counts that change whatever is done: but for those that it changes itself."""
+        changed = {change.point for change in own}
+        return (*own, *(change for change in self.garment.state.to_come if change.point not in changed))
 
     def _decided_anew(self, action: Action, v: int) -> Action:
         """A deed with the loss and the chances that it has because the piece is then read again and decided anew."""

@@ -290,7 +290,8 @@ def _widths(garment: Garment, stage: Stage, x: Array, s: Array | None, own: Arra
     )
     x, planned = x[..., at], stage.as_planned[at] * rest[..., at]
     lack = -x / share
-    low, high = _reach(garment, at, own)
+    # What this piece deviates its fabric or what is wanted deviates, and both are the other piece's too.
+    low, high = _reach(garment, at, own - stage.deviates)
     known = stage.planned[at]
     counts = np.where(np.isnan(known), garment.other_wanted[at] / stitch, known)
     series = garment.other_step[at], garment.other_first[at]

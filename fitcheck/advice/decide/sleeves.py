@@ -15,7 +15,8 @@ from fitcheck.advice.left import kinds_left, sleeves_there
 from fitcheck.advice.loss import expected_loss_even
 from fitcheck.advice.rest.count_series import CountsError, nearest_count
 from fitcheck.advice.rest.planned import planned_counts
-from fitcheck.advice.target.wanted import targets
+from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
@@ -55,17 +56,26 @@ def sleeve_counts(
         count = _count(wanted.value / size, before, (repeats or {}).get(target.key, (1, 0)), needles)
         if count is None or count == before:
             continue
-        u = math.hypot(wanted.u, wanted.value * math.hypot(unsure, LOCAL_SD))
-        aim = min(side for side in (*target.tolerance_mm, *POINTS[target.key].tolerance) if math.isfinite(side))
-        fall = float(
-            expected_loss_even(before * size - wanted.value, u, aim, target.weight)
-            - expected_loss_even(count * size - wanted.value, u, aim, target.weight)
-        )
+        saved = saved_by(target, wanted, (before * size, count * size), unsure)
         change = (count - before) * size
-        if fall > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * wanted.u:
+        if saved > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * wanted.u:
             left = count * size - wanted.value
             listed.append(Alteration(target.key, "sleeve", change, count - before, count, left))
     return tuple(listed)
+
+
+def saved_by(target: Target, wanted: Estimate, lengths_mm: tuple[float, float], unsure: float) -> float:
+    """What a piece to come loses less with the second length than with the first [works of a back].
+
+    lengths_mm  of the piece as it is planned, and with another count [mm]
+    unsure      how far the size of its stitch or row is not known, relative [1]
+    """
+    u = math.hypot(wanted.u, wanted.value * math.hypot(unsure, LOCAL_SD))
+    aim = min(side for side in (*target.tolerance_mm, *POINTS[target.key].tolerance) if math.isfinite(side))
+    planned, changed = (
+        float(expected_loss_even(length_mm - wanted.value, u, aim, target.weight)) for length_mm in lengths_mm
+    )
+    return planned - changed
 
 
 def _count(ideal: float, before: int, repeat: Sequence[int], needles: int | None) -> int | None:

@@ -119,13 +119,19 @@ class FabricOf:
     assumed: tuple[str, ...]
     learned: tuple[str, ...]
 
+    def without(self, key: str) -> FabricOf:
+        """The same fabric fitted without one of its pieces, for judging that one by the others; the rest stays."""
+        others = tuple(specimen for specimen in self.specimens if specimen.key != key)
+        if len(others) == len(self.specimens):
+            return self
+        return replace(self, fabric=fit_fabric(others, self.fabric.assumptions), specimens=others)
+
 
 def fabric_of(
     make: Make,
     household: Household,
     pool: Pool | None = None,
     *,
-    without: frozenset[str] = frozenset(),
     doubts: frozenset[tuple[str, str]] = frozenset(),
     asked: Sequence[Question] = (),
 ) -> FabricOf:
@@ -135,11 +141,10 @@ def fabric_of(
     its swatches. Finished makes in `learns_from` replace the prior of the shift from swatch to piece.
 
     pool     the household's repeatability of tape readings; None = the usual hand
-    without  keys of pieces that are to be left out unnamed, for judging a piece by the others
     doubts   counts in doubt, by the keys of piece and point: nothing is learned from what they count
     asked    questions that are open: what they ask about a swatch is left out of it
     """
-    fitted = _Pooling(make, household, pool, without, doubts, asked)
+    fitted = _Pooling(make, household, pool, doubts, asked)
     learned = {key: _shift_of(key, household, pool) for key in make.learns_from}
     shifts = {key: shift for key, shift in learned.items() if shift is not None}
     assumptions = assumptions_for(fitted.fibre, tuple(shifts.values()))
@@ -226,7 +231,6 @@ class _Pooling:
         make: Make,
         household: Household,
         pool: Pool | None,
-        without: frozenset[str] = frozenset(),
         doubts: frozenset[tuple[str, str]] = frozenset(),
         asked: Sequence[Question] = (),
     ) -> None:
@@ -235,8 +239,6 @@ class _Pooling:
         self.doubts = doubts
         self.asked = asked
         self.swatches = _newest_first(_swatches(make, household))
-        self.pieces = [piece for piece in make.pieces if piece.id not in without]
-        self.standing = [piece for piece in reversed(make.standing) if piece.id not in without]
         self.groups = grouped(make, self.swatches)
         self.usual = self.groups.usual
         self.machine = by_key(household.machines, self.usual["machine"])
@@ -249,7 +251,7 @@ class _Pooling:
         self.assumed: list[str] = []
 
     def fit(self, assumptions: Assumptions, learned: tuple[str, ...]) -> FabricOf:
-        keys = {piece.id for piece in self.pieces}
+        keys = {piece.id for piece in self.make.pieces}
         order = {key: place for place, key in enumerate(self.make.swatches)}
         specimens: list[Specimen] = []
         swatches: dict[str, Swatch] = {}
@@ -262,7 +264,7 @@ class _Pooling:
             swatches[key] = sure
             if pooled:
                 specimens += self._kept(self._swatch(key, self._finished_alike(key, sure)))
-        for piece in self.pieces:
+        for piece in self.make.pieces:
             if piece.stages and self._belongs(piece.id, piece) and not any(self._other_finish(piece.id, piece)):
                 specimens += self._kept(self._piece(piece, assumptions))
         if any(specimen.apart for specimen in specimens):
@@ -292,7 +294,7 @@ class _Pooling:
 
     def _next_dial(self) -> Dial | None:
         """Dial of the next piece: pieces that are seamed together keep one; None where nobody said it."""
-        for piece in self.standing:
+        for piece in reversed(self.make.standing):
             if piece.dial or piece.stages:
                 return piece.dial
         for swatch in self.swatches:

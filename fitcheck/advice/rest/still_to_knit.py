@@ -39,6 +39,8 @@ class Deed(Protocol):
 
 UNDOES = ("rip_back", "knit_again")
 """What knits this piece or a part of it anew."""
+WHOLE_COUNTS = ("this_piece", "like_this_piece")
+"""What gives a piece a count, and no change of its planned one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,7 @@ class _Work:
     @property
     def _told_whole(self) -> tuple[str, ...]:
         """What answers with a count that the piece to come then has; every other change is one of its planned count."""
-        return ("this_piece", "other_body_piece") if self.action.code == "knit_again" else ("this_piece",)
+        return (*WHOLE_COUNTS, "other_body_piece") if self.action.code == "knit_again" else WHOLE_COUNTS
 
     def on_the_table(self) -> RestPiece:
         """The piece on the table, with what is knitted again or altered of it."""
@@ -243,7 +245,8 @@ class _Work:
             (count for count in self.make.taken_now if (count.piece, count.point) == (kind, alteration.point)), None
         )
         step = self._step(alteration)
-        if alteration.by in ("other_body_piece", "this_piece") or taken is None or taken.instead_of is None or not step:
+        a_count = alteration.by in ("other_body_piece", *WHOLE_COUNTS)
+        if a_count or taken is None or taken.instead_of is None or not step:
             return alteration
         left = step - (taken.count - taken.instead_of)
         return replace(alteration, mm=alteration.mm * left / step, stitches=left)
@@ -296,6 +299,7 @@ class _Work:
             "hem": bodies,
             "cuff_band": sleeves,
             "other_body_piece": partner,
+            "like_this_piece": partner,
             "front_rows_and_cap": partner,
             "front_rows": partner,
             "side_panel": kind == "side_panel",

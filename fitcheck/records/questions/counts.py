@@ -73,7 +73,7 @@ def count_questions(
                 place=place.at(point),
             )
         if asked is not None:
-            figures.asked.add(first.place)
+            figures.doubt(first.place)
             yield asked
         else:
             sizes[row].append((middle / counts.best, point, counts.best))

@@ -61,8 +61,8 @@ class Figures:
 
     points: dict[str, list[Figure]]
     asked: set[Place] = field(default_factory=set)
-    _middles: dict[str, tuple[int, float | None]] = field(default_factory=dict)
-    _lengths: dict[str, tuple[int, list[float]]] = field(default_factory=dict)
+    _middles: dict[str, float | None] = field(default_factory=dict)
+    _lengths: dict[str, list[float]] = field(default_factory=dict)
 
     def is_asked(self, figure: Figure) -> bool:
         """Whether it is asked about."""
@@ -73,11 +73,11 @@ class Figures:
 
         The figure itself is not in question. Lengths are put in order once, however many figures are looked at.
         """
-        known = self._lengths.get(point)
-        if known is None or known[0] != len(self.asked):
+        lengths = self._lengths.get(point)
+        if lengths is None:
             lengths = sorted(other.mm for other in self.points[point] if not self.is_asked(other))
-            known = self._lengths[point] = len(self.asked), lengths
-        lengths, fellows = known[1], len(known[1]) - 1
+            self._lengths[point] = lengths
+        fellows = len(lengths) - 1
         if fellows < 1:
             return None
         own = bisect_left(lengths, figure.mm)
@@ -87,20 +87,22 @@ class Figures:
 
     def middle(self, point: str) -> float | None:
         """Median of the figures of a point [mm]; None when there are none, or one of them is in question."""
-        known = self._middles.get(point)
-        if known is not None and known[0] == len(self.asked):
-            return known[1]
-        figures = self.points.get(point)
-        middle = None
-        if figures and not any(self.is_asked(figure) for figure in figures):
-            middle = median(figure.mm for figure in figures)
-        self._middles[point] = len(self.asked), middle
-        return middle
+        if point not in self._middles:
+            figures = self.points.get(point)
+            sure = figures and not any(self.is_asked(figure) for figure in figures)
+            self._middles[point] = median(figure.mm for figure in figures) if figures and sure else None
+        return self._middles[point]
 
     def ask(self, question: Question) -> Question:
         """Note that its place is asked about."""
-        self.asked.add(question.place)
+        self.doubt(question.place)
         return question
+
+    def doubt(self, place: Place) -> None:
+        """Compare nothing with what stands there from here on."""
+        self.asked.add(place)
+        self._middles.clear()
+        self._lengths.clear()
 
 
 def figures_of(readings: Sequence[Reading], place: Place) -> list[Figure]:

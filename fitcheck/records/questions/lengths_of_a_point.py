@@ -23,6 +23,7 @@ from fitcheck.records.questions.usual import (
     NEAR_WANTED,
     PROPORTIONS,
     READ_IN_INCHES,
+    READ_ROUND,
     allowed_range,
     usual_length,
     usual_overhang,
@@ -104,8 +105,10 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
                 yield figures.ask(question)
     # Widths that may be round first: a chest typed round makes every length look short.
     for point in sorted(figures.points, key=lambda key: not POINTS[key].flat):
-        usual, flat = of.usual(point), of.flat(point)
         elsewhere = _from_elsewhere(figures, point, of)
+        if not _any_far(figures, point, elsewhere):
+            continue
+        usual, flat = of.usual(point), of.flat(point)
         for figure in figures.points[point]:
             if figure.confirmed or figures.is_asked(figure):
                 continue
@@ -161,6 +164,23 @@ def _all_in_inches(figures: Figures, of: ReadOn) -> Iterator[Question]:
         slip = next((slip for slip in slips(figure, flat=False) if slip.code == "inches"), None)
         if slip is not None:
             yield figures.ask(figure.question("inches", LooksLikeSlip("newborn"), slip))
+
+
+def _any_far(figures: Figures, point: str, elsewhere: Expectation | None) -> bool:
+    """Whether any reading of a point is so far from what it should be near that a slip may explain it.
+
+    The middle of its fellows lies between the least and the largest of them all.
+    """
+    lengths = [figure.mm for figure in figures.points[point] if not figures.is_asked(figure)]
+    if not lengths:
+        return False
+    least, largest = min(lengths), max(lengths)
+    if largest / least >= READ_ROUND[0]:
+        return True
+    if elsewhere is None:
+        return False
+    expected_mm, (_, inches), _ = elsewhere
+    return least / expected_mm <= inches or largest / expected_mm >= READ_ROUND[0]
 
 
 def _expectations(figure: Figure, figures: Figures, point: str, elsewhere: Expectation | None) -> Iterator[Expectation]:

@@ -11,6 +11,7 @@ from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words import pages as say
 from fitcheck.words.phrases import capital
 from webui.pages import views
+from webui.pages.earlier import PutRightLine, put_right_lines
 from webui.pages.make import told as make_told
 
 
@@ -31,6 +32,7 @@ class Behind:
 
     ways      the advised one first;  not_here: those that cannot be gone, each with its reason
     granted   the heading of what was assumed
+    put_right figures that were typed otherwise before
     """
 
     ways: tuple[Way, ...]
@@ -45,6 +47,7 @@ class Behind:
     assumed: tuple[str, ...]
     helps: tuple[str, ...]
     cautions: tuple[str, ...]
+    put_right: tuple[PutRightLine, ...]
 
 
 def behind(report: Report, record: Make) -> Behind:
@@ -68,6 +71,7 @@ def behind(report: Report, record: Make) -> Behind:
         ),
         () if finished or _looked_at(report) else tuple(words.help_sentences(report)),
         (*map(words.caution_sentence, report.cautions), say.WASH_ALIKE),
+        tuple(put_right_lines(record.id)),
     )
 
 

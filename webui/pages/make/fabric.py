@@ -99,10 +99,13 @@ def fabric(key: str) -> Response:
 
 
 def _told(report: Report, answer: FabricAnswer, head: Said) -> list[str]:
-    """Below the heading: the gauge, what the wanted gauge would ask, and where the next swatch tells most."""
+    """Below the heading: what the wanted gauge would ask, and where the next swatch tells most.
+
+    The gauge stands in its table; only where there is none it is said why.
+    """
     tape = ground.tape()
     dials = answer.dials
-    told = [words_fabric.gauge_headline(answer, tape)]
+    told = [words_fabric.gauge_headline(answer, tape)] if isinstance(answer.gauge, CannotSay) else []
     if isinstance(dials.wanted, WantedGauge):
         wanted = words_fabric.dial_headline(dials, tape)
         kept = dials.keeps is not None or words_fabric.at_unsaid_dial(answer)
@@ -149,6 +152,7 @@ def _beside_the_pattern(gauges: Sequence[Mapping[str, Any]], answer: FabricAnswe
                     "inch": (inch, ""),
                     "mm": size_of(size),
                     "assumed": False,
+                    "before": False,
                 },
             )
     return rows

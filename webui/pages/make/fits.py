@@ -6,6 +6,7 @@ from flask import Blueprint, Response
 
 from fitcheck.records.lengths import write_length
 from fitcheck.records.makes import Make
+from fitcheck.records.places import Place
 from fitcheck.records.points import BODY, DECIDING_FIRST, POINTS, Point
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
@@ -56,7 +57,7 @@ def _form(draft: Draft, status: int, make: Make) -> Response:
         FitsPage(
             make=make,
             ticks=path_of(make, report_or_404(make.id, None), "What to fit"),
-            form=ground.filled(FITS, draft),
+            form=ground.filled(FITS, draft, Place("makes", make.id)),
             first=[POINTS[key] for key in first],
             others=[POINTS[key] for key in rest],
             usual={key: [_usual(mm) for mm in point.tolerance] for key, point in POINTS.items()},

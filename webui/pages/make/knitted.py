@@ -163,7 +163,7 @@ def _read(draft: Draft, form: Form, document: Document, piece: str, kind: PieceK
 def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Report, status: int = 200) -> Response:
     known = by_key(make.pieces, piece)
     number, kind = _stage_number(known), known.piece if known else piece
-    at = f"/makes/{make.id}/pieces/{piece}"
+    at, of = f"/makes/{make.id}/pieces/{piece}", Place("makes", make.id, ("pieces", piece))
     page = KnittedPage(
         make=make,
         ticks=path_of(make, report),
@@ -171,8 +171,8 @@ def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Repor
         kind=kind,
         heading=say_knitted.how_knitted(kind),
         strip=_strip(form, make, kind),
-        form=ground.filled(form, draft),
-        stage_form=ground.filled(STAGE, draft),
+        form=ground.filled(form, draft, of if known is not None else None),
+        stage_form=ground.filled(STAGE, draft, of.at("stages", number) if number is not None else None),
         stage=number,
         stages=_stages(known, number, at),
         kinds=STAGES,

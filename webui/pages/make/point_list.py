@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from markupsafe import Markup
 
 from fitcheck import words
-from fitcheck.drawing.look import PAGE
-from fitcheck.drawing.rulers import ruler, span_of
+from fitcheck.drawing.rulers import rulers, span_of
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
@@ -76,6 +75,7 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
     figures = key_figures(point.key for point in report.points)
     span, lines = span_of(report.points, tape.unit), lines_of(report, record, household)
     same = same_for_all(report)
+    ordered = sorted(report.points, key=lambda point: figures[point.key])
     points = [
         ListedPoint(
             point.key,
@@ -83,11 +83,11 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
             point.code,
             point.difference.value,
             point_line(report, point, tape, said_above=bool(same)),
-            svg_markup(ruler(point, tape.unit, span, look=PAGE)),
+            svg_markup(drawn),
             _grouped(point, lines),
             SOURCES.get(point.source, ""),
         )
-        for point in sorted(report.points, key=lambda point: figures[point.key])
+        for point, drawn in zip(ordered, rulers(ordered, tape.unit, span, ids="axis"), strict=True)
     ]
     to_look_at = tuple(point for point in points if point.code != "matches")
     matching = tuple(point for point in points if point.code == "matches")

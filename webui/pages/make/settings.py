@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response
 
 from fitcheck.records.makes import Make
+from fitcheck.records.places import Place
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.forms.makes import MAKE
@@ -28,7 +29,8 @@ class MakeSettingsPage(Page):
 
 def _form(draft: Draft, status: int, make: Make) -> Response:
     ticks = path_of(make, report_or_404(make.id, None))
-    return views.show(MakeSettingsPage(make=make, ticks=ticks, form=ground.filled(MAKE, draft)), status)
+    form = ground.filled(MAKE, draft, Place("makes", make.id))
+    return views.show(MakeSettingsPage(make=make, ticks=ticks, form=form), status)
 
 
 make_forms.register(pages, MAKE, _form, "settings", "its settings")

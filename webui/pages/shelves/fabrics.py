@@ -139,7 +139,7 @@ class FabricParts:
     """What a page shows of a fabric's answer.
 
     dial                      setting of the next piece, as it is written
-    headline, stamp, next_swatch   sentence, number of swatches, and where the next one tells most
+    stamp, next_swatch        number of swatches, and where the next one tells most
     slope, cross_check, line  the line of the dial in words and drawn;  wanted_shown: with what is wanted
     strip, clicks, gauges     the clicks as a tape; a row per click, and per stage and direction
     changes, change_words     change in finishing, drawn and in words
@@ -152,7 +152,6 @@ class FabricParts:
 
     dial: str | None
     wanted_shown: bool
-    headline: str
     stamp: str
     next_swatch: str
     slope: str
@@ -188,7 +187,6 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
     return FabricParts(
         dial=answer.dial,
         wanted_shown=not isinstance(answer.dials.wanted, CannotSay),
-        headline=words_fabric.gauge_headline(answer, tape),
         stamp=count_words(sum(not specimen.piece for specimen in answer.pooled), "swatch"),
         next_swatch=words_fabric.next_swatch_sentence(answer.next_swatch, tape),
         slope=words_fabric.slope_sentence(answer.dials.slopes, tape),
@@ -200,11 +198,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         strip=clicks_shown(answer),
         clicks=[_click(click) for click in clicks],
         specimens=[_specimen(specimen, names) for specimen in answer.specimens],
-        stages=[
-            kind
-            for kind in words.STAGES
-            if any(g.stage == kind for specimen in answer.specimens for g in specimen.gauges)
-        ],
+        stages=_stages(answer),
         stage_names=words.STAGES,
         span=tape.span,
         asked=words_fabric.group_asked_sentence(answer),
@@ -213,6 +207,12 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         assumed=[words_fabric.assumed_fabric_sentence(granted, tape) for granted in answer.assumed],
         of_make=of_make,
     )
+
+
+def _stages(answer: FabricAnswer) -> list[str]:
+    """The stages at which swatches and pieces were read: blocked first, the one that a sweater is reckoned from."""
+    read = {gauge.stage for specimen in answer.specimens for gauge in specimen.gauges}
+    return sorted((kind for kind in words.STAGES if kind in read), key=lambda kind: kind != "blocked")
 
 
 def _changes(answer: FabricAnswer) -> list[tuple[str, Markup]]:
@@ -236,6 +236,7 @@ def _gauge(gauge: FabricGauge) -> dict[str, Any]:
         "inch": words_fabric.gauge_figure(gauge, "4 in", tape),
         "mm": size_of(gauge.size.value),
         "assumed": gauge.size.basis == "assumed",
+        "before": gauge.stage != "blocked",
     }
 
 

@@ -10,6 +10,7 @@ from flask import Blueprint, Response, request, url_for
 from fitcheck.records.constructions import USUAL
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import by_key
+from fitcheck.records.places import Place
 from fitcheck.records.points import DECIDING_FIRST
 from fitcheck.words import deeds, wants
 from fitcheck.words.dates import read_day, write_day
@@ -107,7 +108,7 @@ def _occasion_id(on: str, taken: set[str]) -> str:
 
 
 def _settings(draft: Draft, status: int, garment: Garment) -> Response:
-    return views.show(GarmentSettingsPage(ground.filled(SETTINGS, draft), garment), status)
+    return views.show(GarmentSettingsPage(ground.filled(SETTINGS, draft, Place(KIND, garment.id)), garment), status)
 
 
 shelf.register_form(pages, KIND, "wardrobe", SETTINGS, _settings, ROOM)

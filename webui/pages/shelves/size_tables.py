@@ -15,6 +15,7 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.lengths import UNITS, read_length, write_bare
 from fitcheck.records.makes import Make
 from fitcheck.records.pasted_tables import MOST_ROWS, MOST_SIZES
+from fitcheck.records.places import Place
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import sizes_told
@@ -262,7 +263,7 @@ def _form(
     return views.show(
         SizeTablePage(
             path=f"{here}?columns={columns}&rows={rows}",
-            form=ground.filled(TABLE, draft),
+            form=ground.filled(TABLE, draft, Place(KIND, table.id) if table is not None else None),
             table=table,
             empty=empty,
             asked=asked_about(KIND, table, ground.household()) if table is not None else [],

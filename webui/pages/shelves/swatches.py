@@ -74,7 +74,7 @@ def _swatch_form(draft: Draft, status: int = 200, swatch: Swatch | None = None) 
     empty = swatch is None and not household.swatches
     return views.show(
         SwatchFormPage(
-            form=ground.filled(KNITTED if swatch else NEW, draft),
+            form=ground.filled(KNITTED, draft, Place(KIND, swatch.id)) if swatch else ground.filled(NEW, draft),
             swatch=swatch,
             empty=empty,
             tools=tools_of(household) if empty else {},

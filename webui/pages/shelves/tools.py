@@ -9,6 +9,7 @@ from flask import Blueprint, Response
 
 from fitcheck.records.households import Household
 from fitcheck.records.machines import Machine
+from fitcheck.records.places import Place
 from fitcheck.records.yarns import Yarn
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
@@ -62,7 +63,7 @@ def tools_of(household: Household) -> dict[str, list[dict[str, Any]]]:
 
 def _show(kind: str, draft: Draft, status: int = 200, tool: Any = None) -> Response:
     form, page = FORMS[kind]
-    return views.show(page(ground.filled(form, draft), tool), status)
+    return views.show(page(ground.filled(form, draft, Place(kind, tool.id) if tool else None), tool), status)
 
 
 @pages.get("/yarns/new", defaults={"kind": "yarns"})

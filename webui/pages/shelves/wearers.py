@@ -67,7 +67,7 @@ def _form(draft: Draft, status: int = 200, person: Wearer | None = None) -> Resp
     read = {*person.body} if person else set()
     others = sorted(({key for key in POINTS if draft.text(f"at_{key}")} | read) - {*BODY}, key=ORDER.__getitem__)
     points = [f"at_{key}" for key in (*BODY, *others)]
-    form = ground.filled(WEARER, draft)
+    form = ground.filled(WEARER, draft, Place(KIND, person.id) if person else None)
     return views.show(PersonFormPage(form=form, points=points, person=person), status)
 
 

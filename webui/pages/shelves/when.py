@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, abort
 
 from fitcheck.records.households import by_key
+from fitcheck.records.places import Path, Place
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, history
 from fitcheck.words.dates import write_day
@@ -42,7 +43,8 @@ def stage(key: str, number: int) -> Response:
         abort(404, deeds.NO_SUCH_STAGE)
     read = swatch.stages[number]
     heading = history.put_right_of(STAGE_CHOICES[read.kind], write_day(read.on))
-    return _form(stored, FINISHED, ground.begun({**FINISHED.write(read, views.unit()), **_of(stored)}), heading)
+    begun = ground.begun({**FINISHED.write(read, views.unit()), **_of(stored)})
+    return _form(stored, ("stages", number), FINISHED, begun, heading)
 
 
 @pages.post("/swatches/<key>/stages/<int:number>")
@@ -65,7 +67,8 @@ def measuring(key: str, occasion: str) -> Response:
     if read is None:
         abort(404, deeds.NO_SUCH_STAGE)
     heading = history.put_right_of("measured", write_day(read.on))
-    return _form(stored, OCCASION, ground.begun({**OCCASION.write(read, views.unit()), **_of(stored)}), heading)
+    begun = ground.begun({**OCCASION.write(read, views.unit()), **_of(stored)})
+    return _form(stored, ("occasions", occasion), OCCASION, begun, heading)
 
 
 @pages.post("/wardrobe/<key>/occasions/<occasion>")
@@ -84,23 +87,22 @@ def _of(stored: Stored) -> dict[str, str]:
     return {"revision": str(stored.revision)}
 
 
-def _keep(
-    stored: Stored, form: Form, draft: Draft, document: Document, part: Document, path: tuple[str | int, ...]
-) -> Response:
+def _keep(stored: Stored, form: Form, draft: Draft, document: Document, part: Document, path: Path) -> Response:
     """Read what was typed into a part of the document, and keep the record."""
     form.read(draft, views.unit(), part, path)
 
     def again() -> Response:
-        return _form(stored, form, draft, history.put_right_of("", ""), 422)
+        return _form(stored, (path[0], part.get("id", path[1])), form, draft, history.put_right_of("", ""), 422)
 
     return shelf.keep(stored, draft, document, form, again, ground.page_of(stored.kind, stored.key), "wardrobe")
 
 
-def _form(stored: Stored, form: Form, draft: Draft, heading: str, status: int = 200) -> Response:
+def _form(stored: Stored, path: Path, form: Form, draft: Draft, heading: str, status: int = 200) -> Response:
+    """Draw the form; path: of what it changes, in the record."""
     page = WhenPage(
         name=record_name(stored.record),
         to=ground.page_of(stored.kind, stored.key),
         heading=heading,
-        form=ground.filled(form, draft),
+        form=ground.filled(form, draft, Place(stored.kind, stored.key, path)),
     )
     return views.show(page, status)

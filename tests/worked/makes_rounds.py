@@ -1,0 +1,49 @@
+"""Worked makes of model 6.6: when a round of measuring comes first, and what it is worth."""
+
+from __future__ import annotations
+
+from tests.worked.told import Told
+from tests.worked.truth import Raw, household, over, piece
+from tests.worked.worked import Worked
+
+LAID = {"shoulder_width": 0.0, "chest": -15.0, "armhole_depth": 0.0}
+"""Overhangs of a back that lies level with its garment but for the chest, which falls 1.5 cm short [mm]."""
+
+
+def first_day(*, stitches: int | None = None, bed: bool = False) -> Raw:
+    """A back laid on its garment once at three points; of fabric, machine and yarn nothing else is known."""
+    counts = {"chest": {"counted": stitches}} if stitches else None
+    made = piece("back", counts, None, dial=None, stage={"overhangs": over(LAID, times=1, layings=False)})
+    home = household([made], fits={})
+    (make,) = home["makes"]
+    if not bed:
+        del make["machine"]
+    del make["yarn"], made["yarn"]
+    return home
+
+
+NOTHING_COUNTED = Told(first_day())
+
+MAKES = [
+    Worked(
+        "three_overhangs_give_an_answer_at_once",
+        "model 6: deeds on pieces not yet knitted need no second laying",
+        "2.4 cm of the chest are lacking with the seams: a front 4 cm wider than its back is as far as its shape bears",
+        first_day(),
+        first=("other_counts",),
+    ),
+    Worked(
+        "three_overhangs_give_the_same_answer_once_stitches_and_bed_are_named",
+        "model 6.6; fit rule 4: the front is 4 cm wider than its back at most",
+        "a count and a bed tell nothing of the lengths, so laying it on again is worth as much as before: where the "
+        "front is as wide as its shape bears, it is so whatever is true of the seams",
+        first_day(stitches=112, bed=True),
+        first=("other_counts",),
+        counts={("front", "chest"): 120},
+        holds={
+            "what the tape could tell is worth as much as before": lambda told: (
+                abs(told.advice.value_of_measuring - NOTHING_COUNTED.advice.value_of_measuring) < 0.01
+            )
+        },
+    ),
+]
