@@ -8,7 +8,7 @@ from typing import Literal
 from fitcheck.knitting.cap import Cap
 from fitcheck.knitting.curve import STEP_ROWS, Times
 from fitcheck.knitting.plan import Side
-from fitcheck.knitting.spacing import EndRule
+from fitcheck.records.choices import EndRule
 
 SIDE_PLAIN_MM = 25.0
 """Rows left plain below an underarm, where a tape for the chest lies [mm] (definition of the point of measure)."""

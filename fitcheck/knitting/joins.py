@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.knitting.refusals import need
+from fitcheck.records.constructions import SeamBy as By
 from fitcheck.records.faults import in_words
 
-By = Literal["rows", "stitches", "length"]
 Joined = Literal["fits", "eases", "does_not_join"]
 
 ROWS_EASE = (-0.02, 0.02)

@@ -17,6 +17,67 @@ ConstructionKey = Literal["set_in", "side_panels", "drop_shoulder", "raglan"]
 
 
 Armhole = Literal["curved", "straight"]
+SeamBy = Literal["rows", "stitches", "length"]
+"""How two edges are laid to each other: row by row, stitch by stitch, or along their seam lines with ease."""
+Part = Literal["back", "front", "sleeve", "side_panel"]
+"""A part of the garment; a front in two halves is one part, so are two sleeves."""
+JoinKey = Literal[
+    "shoulder",
+    "side",
+    "underarm",
+    "armhole",
+    "sleeve",
+    "panel_back",
+    "panel_front",
+    "panel_top",
+    "raglan_back",
+    "raglan_front",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeOfPart:
+    """An edge of a part, without its side: both sides are alike.
+
+    times  how often it goes into the join: both underarms of a sleeve are twice one
+    """
+
+    part: Part
+    edge: str
+    times: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class JoinOfParts:
+    """Edges that are sewn together.
+
+    edges, partners  what lies on the one side of the seam and on the other
+    ease             least and most by which the partner may be longer, of the edge (common practice, no source)
+    """
+
+    key: JoinKey
+    by: SeamBy
+    edges: tuple[EdgeOfPart, ...]
+    partners: tuple[EdgeOfPart, ...]
+    ease: tuple[float, float] = (0.0, 0.0)
+
+
+_ROWS_EASE = (-0.02, 0.02)
+_CAP_EASE = (0.0, 0.05)
+
+
+def _join(
+    key: JoinKey, by: SeamBy, edge: tuple[Part, str], partner: tuple[Part, str], ease: tuple[float, float] = (0.0, 0.0)
+) -> JoinOfParts:
+    return JoinOfParts(key, by, (EdgeOfPart(*edge),), (EdgeOfPart(*partner),), ease)
+
+
+_SHOULDER = _join("shoulder", "stitches", ("back", "shoulder"), ("front", "shoulder"))
+_SIDE = _join("side", "rows", ("back", "side"), ("front", "side"), _ROWS_EASE)
+_UNDERARM = _join("underarm", "stitches", ("back", "underarm"), ("sleeve", "underarm"))
+_SLEEVE = _join("sleeve", "rows", ("sleeve", "side"), ("sleeve", "side"))
+_ARMHOLES = (EdgeOfPart("back", "armhole"), EdgeOfPart("front", "armhole"))
+_CAP = JoinOfParts("armhole", "length", _ARMHOLES, (EdgeOfPart("sleeve", "cap"),), _CAP_EASE)
 
 USUAL: ConstructionKey = "set_in"
 """How a sweater is built where nobody says it."""
@@ -33,6 +94,7 @@ class Construction:
     armhole           curved, or straight down from a shoulder as wide as the chest
     not_drawn         why body and sleeves cannot be drawn from their points; empty where they can
     panels            whether side panels carry a part of the round measure
+    joins             which edges are sewn together
     """
 
     key: ConstructionKey
@@ -44,12 +106,20 @@ class Construction:
     armhole: Armhole = "curved"
     not_drawn: str = ""
     panels: bool = False
+    joins: tuple[JoinOfParts, ...] = ()
 
 
 _NO_ARMHOLE_SEAM = "has no armhole seam at the shoulder, so there is no shoulder width to compare"
 _STRAIGHT = "the armhole of a drop shoulder is straight: use armhole depth"
 _CONSTRUCTIONS = (
-    Construction("set_in", "set-in sleeve", ("back", "front", "sleeve"), "set_in", "shoulder_width"),
+    Construction(
+        "set_in",
+        "set-in sleeve",
+        ("back", "front", "sleeve"),
+        "set_in",
+        "shoulder_width",
+        joins=(_SHOULDER, _SIDE, _UNDERARM, _CAP, _SLEEVE),
+    ),
     Construction(
         "side_panels",
         "side panels",
@@ -57,6 +127,19 @@ _CONSTRUCTIONS = (
         "set_in",
         "shoulder_width",
         panels=True,
+        joins=(
+            _SHOULDER,
+            _join("panel_back", "rows", ("back", "side"), ("side_panel", "side"), _ROWS_EASE),
+            _join("panel_front", "rows", ("front", "side"), ("side_panel", "side"), _ROWS_EASE),
+            JoinOfParts(
+                "panel_top",
+                "stitches",
+                (EdgeOfPart("side_panel", "top"), EdgeOfPart("back", "underarm"), EdgeOfPart("front", "underarm")),
+                (EdgeOfPart("sleeve", "underarm", 2),),
+            ),
+            _CAP,
+            _SLEEVE,
+        ),
     ),
     Construction(
         "drop_shoulder",
@@ -73,6 +156,12 @@ _CONSTRUCTIONS = (
             }
         ),
         armhole="straight",
+        joins=(
+            _SHOULDER,
+            _SIDE,
+            JoinOfParts("armhole", "length", _ARMHOLES, (EdgeOfPart("sleeve", "top"),), (-0.02, 0.02)),
+            _SLEEVE,
+        ),
     ),
     Construction(
         "raglan",
@@ -87,6 +176,13 @@ _CONSTRUCTIONS = (
             }
         ),
         not_drawn="what is measured on a raglan does not say where its slanting edges begin",
+        joins=(
+            _SIDE,
+            _UNDERARM,
+            _join("raglan_back", "rows", ("back", "raglan"), ("sleeve", "raglan")),
+            _join("raglan_front", "rows", ("front", "raglan"), ("sleeve", "raglan")),
+            _SLEEVE,
+        ),
     ),
 )
 

@@ -13,6 +13,7 @@ _OF_POINTS: dict[str, Any] = {"__all__": _OF_LIST}
 _OF_PIECE_STAGE: dict[str, Any] = {"readings": _OF_POINTS, "overhangs": _OF_POINTS, "photographs": True}
 NO_ANSWER: dict[str, Any] = {
     "photographs_left_out": True,
+    "taps": True,
     "wearers": {"__all__": {"body": _OF_POINTS, "head": _OF_LIST}},
     "garments": {"__all__": {"photographs": True, "occasions": {"__all__": {"readings": _OF_POINTS}}}},
     "swatches": {"__all__": {"photographs": True, "stages": {"__all__": {"across": _OF_LIST, "along": _OF_LIST}}}},
@@ -20,12 +21,13 @@ NO_ANSWER: dict[str, Any] = {
         "__all__": {
             "done": True,
             "became": True,
+            "sheets": True,
             "pieces": {"__all__": {"stages": {"__all__": _OF_PIECE_STAGE}}},
         }
     },
 }
-"""What feeds no answer: ids of readings, which are the store's business, photographs, deeds that were ticked, and the
-garment that a finished make became."""
+"""What feeds no answer: ids of readings, which are the store's business, photographs, deeds that were ticked, sheets
+that were begun and what was tapped on them, and the garment that a finished make became."""
 
 
 def digest_of(given: Given) -> str:

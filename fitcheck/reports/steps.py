@@ -12,16 +12,18 @@ from fitcheck.advice.decide.others import beside
 from fitcheck.advice.decide.sewn_alike import counts_as_this_piece
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.decide.sleeves import sleeve_counts
-from fitcheck.advice.decide.state import ActionCode, DecisionState
+from fitcheck.advice.decide.state import PIECE_TO_PIECE, ActionCode, DecisionState
 from fitcheck.advice.decide.work import work_of
 from fitcheck.advice.judge.doubts import Doubt, doubt_of, uneven_doubt
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.advice.rest.sizes_ahead import SizeAhead
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import by_key
 from fitcheck.records.machines import Dial
@@ -245,20 +247,33 @@ def _rest(told: Steps) -> Rest | None:
     advice = told.decided.advice
     # What the bed is asked about stands beside the question.
     action = advice.then if advice.reason == "needles" else advice.action
-    # The piece's own sizes, unless in doubt, or not of the washed piece, or of another dial than the rest's.
-    other = told.carried or told.doubt is not None or again is not None
-    own = {} if other else {way: size.value for way, size in told.judged.explanation.sizes.items()}
     rest = still_to_knit(
         given.make,
         given.household,
         piece,
         action,
         dial=again.written() if again else None,
-        sizes={**sizes_promised(told.ahead), **own},
+        sizes={way: size.mm for way, size in sizes_of_the_rest(told).items()},
         kinds=kinds_left(given.make, piece),
         rib=_rib(given),
     )
     return rest if rest.any else None
+
+
+def sizes_of_the_rest(told: Steps) -> dict[CountedDirection, SizeAhead]:
+    """Stitch width and row height of what is knitted next, and how unsure they are; nothing before there is a verdict.
+
+    The piece's own, unless in doubt, or not of the washed piece, or of another dial than the rest's; else what the
+    fabric promises.
+    """
+    if told.judged is None or told.given.piece is None:
+        return {}
+    other = told.carried or told.doubt is not None or _again(told) is not None
+    own = {} if other else {way: size.value for way, size in told.judged.explanation.sizes.items()}
+    following = sizes_to_come(told.judged, next_piece(told.given.piece, told.fabric))
+    unsure = {way: sd for way, (_, sd) in following.items()}
+    both = {**sizes_promised(told.ahead), **own}
+    return {way: SizeAhead(mm, unsure.get(way, PIECE_TO_PIECE)) for way, mm in both.items()}
 
 
 def _rib(given: Given) -> BandStitch | CannotSay:

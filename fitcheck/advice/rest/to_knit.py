@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, TypedDict
 
 from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
@@ -18,9 +18,9 @@ from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.pieces import RestCount
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
+from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.target.wanted import Target, targets
-from fitcheck.estimates.piece import CountedDirection
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
@@ -43,20 +43,6 @@ LENGTHS: Mapping[str, tuple[str, ...]] = {
     "sleeve": ("sleeve_length",),
     "side_panel": ("panel_length",),
 }
-
-
-@dataclass(frozen=True, slots=True)
-class SizeAhead:
-    """Stitch width or row height of what is knitted next.
-
-    mm  [mm];  unsure: relative SD as the mean of the next piece [1]
-    """
-
-    mm: float
-    unsure: float
-
-
-Sizes = Mapping[CountedDirection, SizeAhead]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +102,36 @@ def pieces_to_knit(
     )
 
 
+def counts_of_knitted(
+    make: Make, household: Household, piece: Piece, sizes: Sizes, altered: Mapping[str, int]
+) -> dict[str, int]:
+    """The counts of a knitted piece by point, with those that follow from others; what nobody can know stays open.
+
+    altered  counts that the advice changes on it
+    """
+    work = _Work(make, household, sizes, None)
+    known = {key: counts.best for key, counts in piece.counts.items() if counts.best is not None} | dict(altered)
+    made = {key: work.as_knitted(key, count) for key, count in known.items()}
+    return known | {count.key: count.count for count in work.reckoned(piece.piece, made)}
+
+
 def family_of(kind: PieceKind) -> str:
     """Which points a kind of piece has: those of a body, of a sleeve, or of a side panel."""
     return "body" if kind in BODY else "sleeve" if kind in SLEEVES else "side_panel"
+
+
+class _Table(TypedDict):
+    """What `loss_table` and `fit_table` are told of a point."""
+
+    wanted_mm: float
+    size_mm: float
+    tolerance_mm: tuple[float, float]
+    swallowed: float
+    fixed_mm: float
+    u_size: float
+    u_wanted_mm: float
+    share: float
+    u_fixed_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +149,18 @@ class _Work:
         counts = {
             count.key: self._told(kind, count, wanted.get(count.key)) for count in advised if count.now is not None
         }
-        counts |= {count.key: count for count in self._reckoned(kind, counts)}
+        counts |= {count.key: count for count in self.reckoned(kind, counts)}
         counts |= {count.key: count for count in self._of_what_is_wanted(kind, counts, wanted)}
-        counts |= {count.key: count for count in self._reckoned(kind, counts)}
+        counts |= {count.key: count for count in self.reckoned(kind, counts)}
         counts |= {count.key: count for count in self._usual(kind, counts)}
+        counts |= {count.key: count for count in self._with_equal_shoulders(kind, counts)}
         ordered = sorted(counts.values(), key=lambda count: POINTS[count.key].knitted)
         lacking = (key for key in self._needed(kind) if key not in counts)
         return PieceToKnit(kind, {count.key: count for count in ordered}, next(lacking, None), other)
+
+    def as_knitted(self, key: str, count: int) -> CountToKnit:
+        """A count of a piece that is knitted."""
+        return CountToKnit(key, count, None, "as_piece", count * self._size(key).mm + self._band_mm(key))
 
     def _wanted(self, kind: PieceKind) -> dict[str, Target]:
         planned = Piece(id="planned", piece=kind)
@@ -172,7 +190,7 @@ class _Work:
             fits = fit_table([count], **self._table(kind, target))[0]
         return CountToKnit(key, count, None, comes, mm, fits)
 
-    def _table(self, kind: PieceKind, target: Target, *, even: bool = False) -> dict[str, float | tuple[float, float]]:
+    def _table(self, kind: PieceKind, target: Target, *, even: bool = False) -> _Table:
         """What `loss_table` and `fit_table` want to know of a point.
 
         A flat width of a body piece beside one that is knitted is half the garment's: the other half is measured.
@@ -184,7 +202,7 @@ class _Work:
         if even:
             least = min(side for side in (smaller, larger, *POINTS[target.key].tolerance) if math.isfinite(side))
             smaller = larger = least
-        table: dict[str, float | tuple[float, float]] = {
+        table: _Table = {
             "wanted_mm": target.wanted.value,
             "size_mm": size.mm,
             "tolerance_mm": (smaller, larger),
@@ -192,10 +210,13 @@ class _Work:
             "fixed_mm": self._band_mm(target.key),
             "u_size": size.unsure,
             "u_wanted_mm": target.wanted.u,
+            "share": 1.0,
+            "u_fixed_mm": 0.0,
         }
         partner = self._partner(kind, target.key)
         if partner is not None and partner.measured is not None:
-            table |= {"share": 0.5, "fixed_mm": partner.measured.value / 2, "u_fixed_mm": partner.measured.u / 2}
+            table["share"] = 0.5
+            table["fixed_mm"], table["u_fixed_mm"] = partner.measured.value / 2, partner.measured.u / 2
         return table
 
     def _partner(self, kind: PieceKind, key: str) -> Target | None:
@@ -261,7 +282,7 @@ class _Work:
             if key in open_keys or following in open_keys:
                 yield Demand(f"parity {key}, {following}", "parity", {key: 1, following: -1}, step=2)
 
-    def _reckoned(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
+    def reckoned(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
         """Counts that follow from others: lengths from the whole, a front's shoulders from those of the back."""
         rows = {key: count.count for key, count in known.items()}
         if "to_underarm" not in rows and {"body_length", "armhole_depth"} <= rows.keys():
@@ -280,6 +301,21 @@ class _Work:
             shoulder = (back["shoulder_width"] - back.get("neck_width", 0)) // 2
             if "neck_width" not in rows and "neck_width" in back and across > shoulder:
                 yield self._made(kind, "neck_width", across - shoulder, "reckoned")
+
+    def _with_equal_shoulders(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
+        """The neck that leaves a front the shoulders of its back, where nobody said another."""
+        back, across = self._knitted("back"), self._across
+        neck = known.get("neck_width")
+        if kind != "front" or neck is None or across not in known or not {across, "neck_width"} <= back.keys():
+            return
+        width = known[across].count - (back[across] - back["neck_width"])
+        if neck.comes != "advised" and width > 0 and width != neck.count:
+            yield self._made(kind, "neck_width", width, "reckoned")
+
+    @property
+    def _across(self) -> str:
+        """The point that says how wide a body piece is at its shoulders."""
+        return "chest" if self.make.construction == "drop_shoulder" else "shoulder_width"
 
     def _knitted(self, kind: PieceKind) -> dict[str, int]:
         """Counts of a piece that is knitted; nothing where there is none."""

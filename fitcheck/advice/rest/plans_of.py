@@ -1,0 +1,293 @@
+"""Every piece of a make as a plan by row counter: what is knitted as its edges are known, what is to come as counted.
+
+An edge of a knitted piece is its own where its shaping was written down, else it is assumed from its counts: the curve
+nearest to a quarter ellipse. A sleeve's cap is drawn for the armholes of back and front as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.advice.rest.sizes_ahead import Sizes
+from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.rest.to_knit import FRONT_NECK_MM, SHOULDER_SLOPE_MM, PieceToKnit, counts_of_knitted
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.cap import Cap, cap_shapings
+from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
+from fitcheck.knitting.counts import Choices as Chosen
+from fitcheck.knitting.pieces import plan_piece
+from fitcheck.knitting.plan import Edge, Plan, Side, other_side
+from fitcheck.knitting.refusals import CannotShape
+from fitcheck.knitting.seam_line import seam_line
+from fitcheck.records.households import Household, by_key
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKind
+from fitcheck.records.shaping import EdgeShaping, ShapedEdge
+
+AssumedShape = Literal["armhole_curve", "neck_curve", "neck_depth", "shoulder_groups", "raglan_top"]
+"""What of a plan nobody said: the shape of an armhole or a neck, the depth of the neck, the groups of a shoulder, the
+stitches left at the top of a raglan sleeve."""
+RAGLAN_TOP_MM = 50.0
+"""Width that a raglan sleeve ends with (common practice, no source) [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPiece:
+    """A piece of the make as it is knitted, or why no plan can be made.
+
+    kind     which;  id: its key where it is knitted, None where it is to come
+    plan     by row counter, or why there is none
+    fabric   stitch width and row height, its own where it is knitted [mm]
+    assumed  what of its shape nobody said
+    cap      the cap that a sleeve ends with; None without one
+    """
+
+    kind: PieceKind
+    id: str | None
+    plan: Plan | CannotShape | CannotSay
+    fabric: Fabric
+    assumed: tuple[AssumedShape, ...] = ()
+    cap: Cap | None = None
+
+
+def plans_of(
+    make: Make, household: Household, rest: Rest, to_knit: Sequence[PieceToKnit], sizes: Sizes
+) -> tuple[PlannedPiece, ...]:
+    """The knitted pieces that stand, then those still to knit, each with its plan.
+
+    rest     what the advice changes of the piece on the table stands there as it will be
+    to_knit  `pieces_to_knit`;  sizes: of what is knitted next
+    """
+    if "across" not in sizes or "along" not in sizes:
+        return ()
+    ahead = Fabric(sizes["across"].mm, sizes["along"].mm)
+    machine = by_key(household.machines, make.machine)
+    drawing = _Drawing(make, ahead, machine.needles if machine is not None else None)
+    planned: list[PlannedPiece] = []
+    altered = {altered.kind: altered for altered in rest.pieces if altered.how != "planned"}
+    for piece in make.standing:
+        changed = altered[piece.piece].counts if piece.piece in altered else ()
+        now = {count.key: count.now for count in changed if count.now is not None}
+        rows = counts_of_knitted(make, household, piece, sizes, now)
+        planned.append(drawing.piece(piece.piece, rows, planned, piece))
+    for coming in to_knit:
+        if coming.asks is None:
+            counts = {key: count.count for key, count in coming.counts.items()}
+            planned.append(drawing.piece(coming.kind, counts, planned))
+        else:
+            asks = CannotSay("no_counts", f"no count of {coming.asks} is known", "Say it, or what it is to measure.")
+            planned.append(PlannedPiece(coming.kind, None, asks, ahead))
+    return tuple(planned)
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    """What the plans of a make are drawn with."""
+
+    make: Make
+    ahead: Fabric
+    needles: int | None
+
+    def piece(
+        self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece], knitted: Piece | None = None
+    ) -> PlannedPiece:
+        """One piece; its fabric is the next one's where nothing else is known of it."""
+        family = self.make.construction
+        drawn: tuple[Counts | CannotShape | CannotSay, tuple[AssumedShape, ...]]
+        if kind == "side_panel":
+            drawn = self._panel(rows)
+        elif family == "raglan":
+            drawn = self._raglan(kind, rows)
+        elif kind in SLEEVES:
+            drawn = self._sleeve(kind, rows, before)
+        else:
+            drawn = self._body(kind, rows, before, knitted)
+        counts, assumed = drawn
+        if not isinstance(counts, BodyCounts | SleeveCounts | RaglanCounts | PanelCounts):
+            return PlannedPiece(kind, knitted.id if knitted else None, counts, self.ahead, assumed)
+        plan = plan_piece(kind, counts, self._chosen(kind), family)
+        cap = counts.cap if isinstance(counts, SleeveCounts) else None
+        return PlannedPiece(kind, knitted.id if knitted else None, plan, self.ahead, assumed, cap)
+
+    def _chosen(self, kind: PieceKind) -> Chosen:
+        choices = self.make.choices
+        first: Side = choices.first_side
+        return Chosen(
+            other_side(first) if kind in FRONTS else first,
+            choices.inset,
+            "moved" if choices.widening == "moved" else "edge",
+            choices.end_rule,
+            choices.neck,
+            choices.armhole_rows or ("up" if self._body_knitted else None),
+            self.needles,
+        )
+
+    @property
+    def _body_knitted(self) -> bool:
+        """Whether a body piece is there: beside even armhole rows that are knitted the next takes a row more."""
+        return any(piece.piece in BODY for piece in self.make.standing)
+
+    def _body(
+        self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece], knitted: Piece | None
+    ) -> tuple[BodyCounts | CannotSay, tuple[AssumedShape, ...]]:
+        dropped = self.make.construction == "drop_shoulder"
+        across = rows.get("chest") if dropped else rows.get("shoulder_width")
+        drop = rows.get("shoulder_drop")
+        assumed: list[AssumedShape] = []
+        groups = self.make.choices.shoulder_groups
+        if groups is None and drop is not None:
+            groups = drop // 2 + 1
+        if groups is None:
+            groups = max(1, round(SHOULDER_SLOPE_MM / (2 * self.ahead.h)))
+            assumed.append("shoulder_groups")
+        to_underarm = rows.get("to_underarm")
+        if to_underarm is None and {"body_length", "armhole_depth"} <= rows.keys():
+            to_underarm = rows["body_length"] - rows["armhole_depth"] - 2 * (groups - 1)
+        neck_rows = rows.get("neck_depth") if kind in FRONTS else rows.get("back_neck_drop", 0)
+        if neck_rows is None:
+            neck_rows = round(FRONT_NECK_MM / self.ahead.h)
+            assumed.append("neck_depth")
+        chest, armhole_rows, neck = rows.get("chest"), rows.get("armhole_depth"), rows.get("neck_width")
+        if not (chest and across and to_underarm and armhole_rows and neck):
+            return CannotSay("no_counts", f"counts of the {kind} are not known", "Count it, and write them down."), ()
+        own = knitted.shaping if knitted is not None else self._of_partner()
+        armhole = _of_edge(own.get("armhole"), chest - across, 1 if kind in HALF_FRONTS else 2)
+        if armhole is None and chest > across:
+            assumed.append("armhole_curve")
+        neck_shaping = _of_edge(knitted.shaping.get("neck"), neck, 2) if knitted is not None else None
+        if neck_rows and neck_shaping is None:
+            assumed.append("neck_curve")
+        counts = BodyCounts(
+            rows.get("hem", chest),
+            chest,
+            to_underarm,
+            across,
+            armhole_rows,
+            neck,
+            neck_rows,
+            groups,
+            self.ahead,
+            None,
+            armhole,
+            neck_shaping,
+        )
+        return counts, tuple(assumed)
+
+    def _of_partner(self) -> Mapping[ShapedEdge, EdgeShaping]:
+        """The shaping of the body piece that is knitted: partners are shaped at one counter."""
+        body = [piece for piece in self.make.standing if piece.piece in BODY and piece.shaping]
+        return body[-1].shaping if body else {}
+
+    def _sleeve(
+        self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece]
+    ) -> tuple[SleeveCounts | CannotShape | CannotSay, tuple[AssumedShape, ...]]:
+        upper, length, cuff = rows.get("upper_arm"), rows.get("sleeve_length"), rows.get("cuff")
+        if not (upper and length and cuff):
+            return CannotSay("no_counts", "counts of the sleeve are not known", "Count it, and write them down."), ()
+        if self.make.construction == "drop_shoulder":
+            return SleeveCounts(cuff, upper, length, self.ahead), ()
+        armhole = armhole_of(before)
+        if isinstance(armhole, CannotSay):
+            return armhole, ()
+        caps = cap_shapings(
+            upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, rows=rows.get("cap_height")
+        )
+        if isinstance(caps, CannotShape):
+            return caps, ()
+        cap = caps[0]
+        below = length - cap.rows
+        if below <= 0:
+            return CannotSay("steps_do_not_fit", f"the cap alone has {cap.rows} rows", "Ask for a longer sleeve."), ()
+        return SleeveCounts(cuff, upper, below, self.ahead, armhole.underarm, armhole.mm, cap=cap), armhole.assumed
+
+    def _raglan(
+        self, kind: PieceKind, rows: Mapping[str, int]
+    ) -> tuple[RaglanCounts | CannotSay, tuple[AssumedShape, ...]]:
+        widest = rows.get("upper_arm" if kind in SLEEVES else "chest")
+        length = rows.get("sleeve_length" if kind in SLEEVES else "body_length")
+        slant = rows.get("armhole_depth")
+        if not (widest and length and slant):
+            return CannotSay("no_counts", f"counts of the {kind} are not known", "Count it, and write them down."), ()
+        underarm = round(25.0 / self.ahead.w)
+        top = rows.get("neck_width")
+        assumed: tuple[AssumedShape, ...] = ()
+        if top is None:
+            top = round(RAGLAN_TOP_MM / self.ahead.w)
+            top += (widest - top) % 2
+            assumed = ("raglan_top",)
+        cast_on = rows.get("cuff" if kind in SLEEVES else "hem", widest)
+        return RaglanCounts(cast_on, widest, length - slant, underarm, slant, top, self.ahead), assumed
+
+    def _panel(self, rows: Mapping[str, int]) -> tuple[PanelCounts | CannotSay, tuple[AssumedShape, ...]]:
+        width, length = rows.get("panel_width"), rows.get("panel_length")
+        if not (width and length):
+            return CannotSay("no_counts", "counts of the panel are not known", "Count it, and write them down."), ()
+        return PanelCounts(width, width, length, self.ahead), ()
+
+
+@dataclass(frozen=True, slots=True)
+class Armhole:
+    """What a sleeve's cap goes into.
+
+    mm        sewn edges of back and front together, without their underarms [mm]
+    underarm  stitches cast off at the underarm of each
+    assumed   what of it nobody said
+    """
+
+    mm: float
+    underarm: int
+    assumed: tuple[AssumedShape, ...]
+
+
+def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
+    """The armhole of one side, from a back and a front, or one half of it, that have plans."""
+    halves: list[tuple[PlannedPiece, Edge, int]] = []
+    for kinds in (("back",), FRONTS):
+        piece = next((piece for piece in pieces if piece.kind in kinds and isinstance(piece.plan, Plan)), None)
+        if piece is None:
+            why = next(
+                (piece.plan for piece in pieces if piece.kind in kinds and isinstance(piece.plan, CannotSay)), None
+            )
+            return why or CannotSay(
+                "no_counts", "no armhole to go into is known", "Knit, or plan, back and front first."
+            )
+        assert isinstance(piece.plan, Plan)
+        side = next(name.split("_")[0] for name in piece.plan.edges if name.endswith("_armhole"))
+        underarm = piece.plan.edges.get(f"{side}_underarm", ())
+        halves.append((piece, piece.plan.edges[f"{side}_armhole"], sum(run.stitches for run in underarm)))
+    mm = sum(
+        seam_line([(run.stitches, run.rows) for run in edge], piece.fabric.w, piece.fabric.h)
+        for piece, edge, _ in halves
+    )
+    assumed = tuple(dict.fromkeys(code for piece, _, _ in halves for code in piece.assumed if code == "armhole_curve"))
+    return Armhole(mm, halves[0][2], assumed)
+
+
+def _of_edge(shaping: EdgeShaping | None, across: int, sides: int) -> Shaping | None:
+    """A shaping that was written down, where it takes off what the counts say; None where it does not, or is not."""
+    if shaping is None or sides * shaping.stitches != across:
+        return None
+    return Shaping(shaping.at_once, tuple((steps.times, steps.every) for steps in shaping.steps))
+
+
+def rib_mm(make: Make, kind: PieceKind) -> float:
+    """Length of the rib that a piece begins with [mm]; 0 where none is knitted on."""
+    edge = "cuff" if kind in SLEEVES else "hem" if kind in BODY else ""
+    return sum(band.mm_in_piece for band in make.bands if band.edge == edge)
+
+
+def rib_rows(make: Make, piece: PlannedPiece) -> int | None:
+    """Rows of the rib that a piece begins with: its own, else of a knitted one with as deep a rib.
+
+    0 where none is knitted on, None where nobody counted it.
+    """
+    depth = rib_mm(make, piece.kind)
+    if not depth:
+        return 0
+    counted = {knitted.id: knitted.rib.rows for knitted in make.standing if knitted.rib and knitted.rib.rows}
+    if piece.id in counted:
+        return counted[piece.id]
+    alike = (knitted for knitted in make.standing if knitted.id in counted)
+    return next((counted[knitted.id] for knitted in alike if rib_mm(make, knitted.piece) == depth), None)

@@ -1,0 +1,115 @@
+"""Which edges of the sweater are sewn together, and whether they fit: row by row, stitch by stitch, or with ease."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fitcheck.advice.rest.plans_of import PlannedPiece
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.joins import Join, SewnEdge, join
+from fitcheck.knitting.plan import Plan
+from fitcheck.knitting.seam_line import seam_line
+from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey, EdgeOfPart, JoinKey, JoinOfParts, Part
+from fitcheck.records.points import FRONTS, SLEEVES, PieceKind
+
+NO_PLAN = "no_plan"
+"""Code of a join that cannot be looked at: one of its pieces has no plan."""
+ORDER: tuple[JoinKey, ...] = (
+    "shoulder",
+    "panel_back",
+    "panel_front",
+    "panel_top",
+    "raglan_back",
+    "raglan_front",
+    "armhole",
+    "underarm",
+    "side",
+    "sleeve",
+)
+"""The order of making up (common practice, no source); the neck band comes after the shoulders."""
+_KINDS: dict[Part, tuple[PieceKind, ...]] = {
+    "back": ("back",),
+    "front": FRONTS,
+    "sleeve": SLEEVES,
+    "side_panel": ("side_panel",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """One join of the garment.
+
+    key       which
+    parts     parts on the one side and on the other
+    join      the edges laid to each other, or why they cannot be
+    assumed   whether the shaping of an edge was never written down
+    """
+
+    key: JoinKey
+    parts: tuple[tuple[Part, ...], tuple[Part, ...]]
+    join: Join | CannotSay
+    assumed: bool = False
+
+
+def seams_of(construction: ConstructionKey, pieces: Sequence[PlannedPiece]) -> tuple[Seam, ...]:
+    """The joins of a construction in the order of making up, each looked at with the plans that there are."""
+    joins = sorted(CONSTRUCTIONS[construction].joins, key=lambda of: ORDER.index(of.key))
+    return tuple(_seam(of, pieces) for of in joins)
+
+
+def _seam(of: JoinOfParts, pieces: Sequence[PlannedPiece]) -> Seam:
+    parts = tuple(edge.part for edge in of.edges), tuple(edge.part for edge in of.partners)
+    edges = [_sewn(edge, pieces) for edge in (*of.edges, *of.partners)]
+    missing = next((edge for edge in edges if isinstance(edge, CannotSay)), None)
+    if missing is not None:
+        return Seam(of.key, parts, missing)
+    sewn = [edge for edge in edges if isinstance(edge, SewnEdge)]
+    one, other = _together(sewn[: len(of.edges)]), _together(sewn[len(of.edges) :])
+    return Seam(of.key, parts, join(one, other, by=of.by, ease=of.ease), one.assumed or other.assumed)
+
+
+def _sewn(edge: EdgeOfPart, pieces: Sequence[PlannedPiece]) -> SewnEdge | CannotSay:
+    """An edge as it is sewn; the side that is shaped first, or the only one that a half has."""
+    piece = next((piece for piece in pieces if piece.kind in _KINDS[edge.part] and isinstance(piece.plan, Plan)), None)
+    if piece is None:
+        why = next((p.plan for p in pieces if p.kind in _KINDS[edge.part] and isinstance(p.plan, CannotSay)), None)
+        return why or CannotSay(NO_PLAN, f"no {edge.part} is planned", "Give its counts.")
+    assert isinstance(piece.plan, Plan)
+    if edge.edge == "cap":
+        return _cap(piece)
+    runs = _runs(piece.plan, edge.edge)
+    if runs is None:
+        return CannotSay(NO_PLAN, f"the {edge.part} has no {edge.edge}", "Look at its construction.")
+    w, h = piece.fabric.w, piece.fabric.h
+    rows, stitches = sum(run[1] for run in runs), sum(run[0] for run in runs)
+    shaped = edge.edge == "armhole" and bool(_runs(piece.plan, "underarm"))
+    mm = seam_line(runs, w, h) if shaped else math.fsum(math.hypot(s * w, r * h) for s, r in runs)
+    curve = edge.edge == "armhole" and "armhole_curve" in piece.assumed
+    return SewnEdge(edge.times * rows, edge.times * stitches, edge.times * mm, curve)
+
+
+def _runs(plan: Plan, edge: str) -> list[tuple[int, int]] | None:
+    """(stitches, rows) of an edge; None where the plan has none of that name."""
+    for name in (edge, f"left_{edge}", f"right_{edge}"):
+        if name in plan.edges:
+            return [(run.stitches, run.rows) for run in plan.edges[name]]
+    return None
+
+
+def _cap(piece: PlannedPiece) -> SewnEdge | CannotSay:
+    """A cap: both its halves and the top."""
+    if piece.cap is None:
+        return CannotSay("no_cap", "the sleeve has no cap", "Look at its construction.")
+    across = sum(stitches for stitches, _ in piece.cap.segments)
+    return SewnEdge(2 * piece.cap.rows, 2 * across + piece.cap.top, piece.cap.edge_mm, "armhole_curve" in piece.assumed)
+
+
+def _together(edges: Sequence[SewnEdge]) -> SewnEdge:
+    return SewnEdge(
+        sum(edge.rows for edge in edges),
+        sum(edge.stitches for edge in edges),
+        math.fsum(edge.mm for edge in edges),
+        any(edge.assumed for edge in edges),
+    )

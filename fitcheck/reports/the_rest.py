@@ -1,0 +1,145 @@
+"""The rest of the sweater: counts, seams and yarn as one answer, and the sheet of a piece when it is asked for.
+
+It is worked out from the steps of the report when a page or a command asks: plans and caps are drawn only then.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.advice.rest.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
+from fitcheck.advice.rest.seams import Seam, seams_of
+from fitcheck.advice.rest.to_knit import PieceToKnit, pieces_to_knit
+from fitcheck.advice.rest.yarn_left import YarnLeft, yarn_left
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.lines import Sheet
+from fitcheck.knitting.plan import Plan
+from fitcheck.knitting.replay import replay
+from fitcheck.knitting.sheet import sheet
+from fitcheck.records.points import PieceKind
+from fitcheck.records.written_sheets import MOST_NEEDLES
+from fitcheck.reports.digest import digest_of
+from fitcheck.reports.steps import Steps, sizes_of_the_rest
+
+SCHEMA = "fitcheck-rest/1"
+"""Number of the shape of this answer."""
+NO_ANSWER = CannotSay("no_counts", "no piece of this make is judged yet", "First the back's answer: read it blocked.")
+FINISHED = CannotSay("finished", "this sweater is finished", "Look at it in the wardrobe.")
+NOTHING_LEFT = CannotSay("nothing_left", "every piece is knitted", "Sew it, and press Finished.")
+NOT_CLEAN = CannotSay(
+    "sheet_faults", "the sheet does not come out when it is knitted through in figures", "Knit from the counts."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnPiece:
+    """What a plan comes to: of a knitted piece as well as of one to come.
+
+    kind, id  which; no id where it is to come
+    why       why there is no sheet of it; None where there is
+    rows      rows that are knitted, and loops in them; 0 without a plan
+    assumed   what of its shape nobody said
+    """
+
+    kind: PieceKind
+    id: str | None
+    why: CannotSay | None
+    rows: int = 0
+    loops: int = 0
+    assumed: tuple[AssumedShape, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RestAnswer:
+    """The rest of one make.
+
+    next    the piece to cast on next; None where nothing is left, or nothing can be said
+    pieces  those still to knit, with every count
+    drawn   every piece of the make as it is drawn
+    seams   in the order of making up
+    yarn    whether it lasts, or why that cannot be said
+    why     why nothing can be said of the rest; None where something can
+    """
+
+    schema: str
+    digest: str
+    make: str
+    make_name: str
+    next: PieceKind | None
+    pieces: tuple[PieceToKnit, ...]
+    drawn: tuple[DrawnPiece, ...]
+    seams: tuple[Seam, ...]
+    yarn: YarnLeft | CannotSay
+    why: CannotSay | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TheRest:
+    """The answer, and the plans behind it, of which sheets are made."""
+
+    answer: RestAnswer
+    planned: tuple[PlannedPiece, ...] = ()
+    told: Steps | None = None
+
+    def sheet(self, kind: PieceKind) -> Sheet | CannotSay:
+        """The sheet of a piece that is still to knit; none is shown that the replay has not passed."""
+        piece = next((piece for piece in self.planned if piece.id is None and piece.kind == kind), None)
+        if piece is None or self.told is None:
+            return self.answer.why or NOTHING_LEFT
+        if not isinstance(piece.plan, Plan):
+            return piece.plan
+        written = sheet(piece.plan, rib_rows=rib_rows(self.told.given.make, piece))
+        machine = self.told.given.make.machine
+        machines = self.told.given.household.machines
+        needles = next((of.needles for of in machines if of.id == machine and of.needles), None)
+        done = replay(written, needles=needles or MOST_NEEDLES, ends=piece.plan.ends, drops=piece.plan.drops)
+        return NOT_CLEAN if done.faults else written
+
+
+def the_rest(told: Steps) -> TheRest:
+    """The rest of the sweater by the steps of one answer."""
+    make, household = told.given.make, told.given.household
+    rest = told.rest
+    if rest is None:
+        why = FINISHED if make.finished else NO_ANSWER if told.judged is None else NOTHING_LEFT
+        return TheRest(_answer(told, (), (), (), why, why))
+    sizes = sizes_of_the_rest(told)
+    to_knit = pieces_to_knit(make, household, rest, sizes, pool=told.hands.tape)
+    planned = plans_of(make, household, rest, to_knit, sizes)
+    if not to_knit:
+        why = NO_ANSWER if not planned else NOTHING_LEFT
+        return TheRest(_answer(told, (), planned, (), why, why), planned, told)
+    seams = seams_of(make.construction, planned)
+    yarn = yarn_left(make, household, to_knit, planned, seams)
+    return TheRest(_answer(told, to_knit, planned, seams, yarn, None), planned, told)
+
+
+def _answer(
+    told: Steps,
+    to_knit: tuple[PieceToKnit, ...],
+    planned: tuple[PlannedPiece, ...],
+    seams: tuple[Seam, ...],
+    yarn: YarnLeft | CannotSay,
+    why: CannotSay | None,
+) -> RestAnswer:
+    make = told.given.make
+    coming = next((piece.kind for piece in to_knit if piece.asks is None), None)
+    return RestAnswer(
+        SCHEMA,
+        digest_of(told.given),
+        make.id,
+        make.name,
+        coming,
+        to_knit,
+        tuple(_drawn(piece) for piece in planned),
+        seams,
+        yarn,
+        why,
+    )
+
+
+def _drawn(piece: PlannedPiece) -> DrawnPiece:
+    if not isinstance(piece.plan, Plan):
+        return DrawnPiece(piece.kind, piece.id, piece.plan)
+    head = sheet(piece.plan).head
+    return DrawnPiece(piece.kind, piece.id, None, head.rows, head.loops, piece.assumed)
