@@ -150,6 +150,19 @@ def test_a_shoulder_that_falls_by_other_rows_than_planned_is_a_fault_also_where_
     assert codes(knitted(*forgotten, drops={"shoulder": 2})) == {"drop_differs"}
 
 
+def cast_on_again(**changed: Any) -> set[str]:
+    return codes(knitted(replace(CAST_ON, **changed), off(4, "left", 20)))
+
+
+def test_what_is_cast_on_needs_an_empty_bed_its_needles_and_as_many_of_them_as_stitches() -> None:
+    assert cast_on_again() == set()
+    assert cast_on_again(needles=None, after=0) == {"needles_differ"}
+    assert cast_on_again(needles=Span(-13, 6)) == cast_on_again(needles=Span(-7, 12)) == {"outside_bed"}
+    assert cast_on_again(stitches=19) == cast_on_again(stitches=19, after=19) == {"count_differs"}
+    again = line(4, "left", "cast_on", "L12-R12", at="all", stitches=24)
+    assert codes(knitted(CAST_ON, again, off(6, "left", 24))) == {"stitches_left_on_the_bed"}
+
+
 def test_every_fault_is_tried_here() -> None:
     assert {*CASES, "ends_differ", "drop_differs"} == set(get_args(FaultCode))
 
