@@ -140,6 +140,8 @@ class _Walk:
             elif number:
                 yield from self._brought_to(part)
             for event, notes in told:
+                if event.do == "wake" and event.counter == part.end:
+                    notes += (Note("no_row_over_all"),)
                 yield self._line(part, event, notes)
             self._knit_to(part.end)
 

@@ -59,7 +59,7 @@ SheetAct = Literal[
 ]
 """What a line asks for: the acts of a plan, and what only the knitter has to do: set the counter to the figure ``to``,
 bring the carriage over the empty bed to the side ``at``."""
-NoteCode = Literal["claws_up", "point", "meets", "rests", "rib_rows", "rib_rows_unsaid"]
+NoteCode = Literal["claws_up", "point", "meets", "rests", "no_row_over_all", "rib_rows", "rib_rows_unsaid"]
 
 
 class WrittenNote(Record):

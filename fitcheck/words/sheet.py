@@ -118,9 +118,8 @@ def _needles(head: Head) -> str:
 # Parts
 
 
-_TITLES = {"rib": "Rib", "body": "Body", "first_half": "Neck, first half", "second_half": "Neck, second half"}
-_UPPER = {"sleeve": "Cap", "left_sleeve": "Cap", "right_sleeve": "Cap"}
-"""What lies above the underarm, where it is no armhole."""
+_ARM_SIDE = {"left_front": "left", "right_front": "right"}
+"""Which end of the bed is the armhole's, of half a front; of any other piece both are."""
 
 
 def _parts_told(sheet: Sheet) -> tuple[PartTold, ...]:
@@ -133,20 +132,27 @@ def _parts_told(sheet: Sheet) -> tuple[PartTold, ...]:
 
 
 def _parts(sheet: Sheet) -> Iterator[tuple[str, list[SheetLine]]]:
-    """The lines under their headings: by part, and the first with an underarm in two."""
+    """The lines under their headings: by part, and the first with an underarm in two.
+
+    What has shoulders has armholes; a sleeve and a raglan are told by their underarms.
+    """
     parts: dict[str, list[SheetLine]] = {}
     for line in sheet.lines:
         parts.setdefault(line.part, []).append(line)
-    upper = _UPPER.get(sheet.head.piece, "Armholes")
+    shoulders = any(name.endswith("shoulder") for name in sheet.ends)
     for part, lines in parts.items():
-        title = _TITLES.get(part, capital(spaced(part)))
-        underarm = next((place for place, line in enumerate(lines) if line.act == "cast_off"), 0)
-        begins = lines[0].act == "cast_on" or part == "body"
-        if underarm and begins:
-            yield f"Up to the {'underarm' if upper == 'Cap' else 'armholes'}", lines[:underarm]
-            yield upper, lines[underarm:]
+        underarm = next((place for place, line in enumerate(lines) if _is_underarm(line, sheet.head)), 0)
+        if part == "body" and underarm:
+            yield "Up to the armholes" if shoulders else "Up to the underarm", lines[:underarm]
+            yield "Armholes" if shoulders else "Above the underarm", lines[underarm:]
+        elif part == "body":
+            yield capital(spaced(sheet.head.piece)), lines
         else:
-            yield title, lines
+            yield f"Neck, {_half(lines)}" if part.endswith("_half") else capital(spaced(part)), lines
+
+
+def _is_underarm(line: SheetLine, head: Head) -> bool:
+    return line.act == "cast_off" and line.at == _ARM_SIDE.get(head.piece, line.at)
 
 
 def _counters(parts: Sequence[Sequence[SheetLine]]) -> list[str]:
@@ -222,9 +228,20 @@ def _at(verb: str) -> Callable[[SheetLine, Head], tuple[str, str]]:
     return lambda line, head: (verb, f" {line.stitches}, {_sides(line)}")
 
 
-def _group(name: str) -> str:
+def _half(lines: Sequence[SheetLine]) -> str:
+    """Which half of the bed lines are knitted on, or go to: "left half"."""
+    for line in lines:
+        needles = line.moved or line.needles
+        if needles:
+            return "left half" if needles.first + needles.last < 0 else "right half"
+    return "other half"
+
+
+def _group(line: SheetLine) -> str:
     """A group that goes on waste yarn: "right half", "shoulder" where the needles say which."""
-    return {"left_shoulder": "shoulder", "right_shoulder": "shoulder"}.get(name, spaced(name))
+    if line.name.endswith("_half"):
+        return _half([line])
+    return "shoulder" if line.name.endswith("_shoulder") else spaced(line.name)
 
 
 def _moved(line: SheetLine) -> str:
@@ -238,7 +255,7 @@ def _to(line: SheetLine) -> str:
 
 ACTS: Mapping[str, Callable[[SheetLine, Head], tuple[str, str]]] = {
     "cast_on": lambda line, head: ("Cast on", f" {line.stitches}"),
-    "take_back": lambda line, head: ("Hang back", f" {_group(line.name)}, {line.stitches}{_moved(line)}"),
+    "take_back": lambda line, head: ("Hang back", f" {_group(line)}, {line.stitches}{_moved(line)}"),
     "widen": _at("Widen"),
     "narrow": _at("Narrow"),
     "widen_edge": _at("Bring in"),
@@ -246,7 +263,7 @@ ACTS: Mapping[str, Callable[[SheetLine, Head], tuple[str, str]]] = {
     "cast_off": _at("Cast off"),
     "rest": _at("Rest"),
     "wake": lambda line, head: ("Back to work", f" all {line.after}"),
-    "park": lambda line, head: ("Waste yarn", f" {_group(line.name)}{_moved(line)}"),
+    "park": lambda line, head: ("Waste yarn", f" {_group(line)}{_moved(line)}"),
     "cast_off_all": lambda line, head: ("Cast off", f" all {line.stitches}"),
     "mark": lambda line, head: ("Mark", " both edges" if line.at == "both" else f" the {line.at} edge"),
     "weigh": lambda line, head: ("Weigh", f" the {spaced(head.piece)}"),
@@ -260,6 +277,7 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
     "point": lambda note: f"The tape for the {point_name(note.values['point'])} lies here.",
     "meets": lambda note: f"Meets the {spaced(note.values['piece'])}’s {note.values['counter']}.",
     "rests": lambda note: f"The outer {few(note.values['stitches'])} of them rest still.",
+    "no_row_over_all": lambda note: "No row over all of them: what comes next is done at once.",
     "rib_rows": lambda note: f"Rib of {note.values['rows']} rows.",
     "rib_rows_unsaid": lambda note: "How many rows has the rib? Nobody said: write them here: ________ rows.",
 }
@@ -289,7 +307,8 @@ _MEANINGS: Mapping[str, tuple[str, str]] = {
     "cast_off": ("Cast off", "Bind off so many at the carriage’s side, loop over loop, and push their needles back."),
     "rest": (
         "Rest",
-        "Push these needles out to hold, on the side away from the carriage. Back to work: push them in again.",
+        "Push these needles out to hold, on the side away from the carriage, and lay the yarn around the innermost one "
+        "so that no hole opens. Back to work: push them in again.",
     ),
     "park": (
         "Waste yarn",
@@ -297,5 +316,5 @@ _MEANINGS: Mapping[str, tuple[str, str]] = {
         "number brings the carriage back. Take them off the bed, and set the counter to this figure again.",
     ),
     "take_back": ("Hang back", "Hang these loops on the needles that they came from, and pull the waste yarn out."),
-    "weigh": ("Weigh", "Before washing, with everything that was knitted of it: ________ g."),
+    "weigh": ("Weigh", "Before washing, less the waste yarn that hangs on it: ________ g."),
 }

@@ -137,6 +137,93 @@ def test_a_fault_is_found_where_it_is_and_only_there(code: str) -> None:
     assert codes(knitted(*wrong)) == {code}
 
 
+HALF_OFF = (CAST_ON, PARKED_HALF)
+FIRST_OFF = (*HALF_OFF, SHOULDER)
+RESTING = BASE[:5]
+NARROW = cast_on("L3-R3")
+TOP = line(4, "left", "cast_off_all", "", at="all", stitches=20, name="top", moved=Span(-10, 9))
+
+
+@pytest.mark.parametrize(
+    ("before", "act", "changed", "code"),
+    [
+        ((CAST_ON,), line(4, "left", "widen_edge", "L11-R10", at="left", stitches=1), {}, None),
+        ((CAST_ON,), line(4, "left", "widen_edge", "L12-R10", at="left", stitches=2), {}, "edge_jumps"),
+        ((CAST_ON,), line(4, "left", "widen", "L12-R12", at="both", stitches=2, inset=3), {}, "edge_jumps"),
+        ((CAST_ON,), line(4, "left", "widen", "L11-R11", at="both", stitches=1, inset=0), {}, "edge_jumps"),
+        ((CAST_ON,), line(4, "left", "narrow", "L8-R8", at="both", stitches=2, inset=1), {}, "edge_jumps"),
+        ((CAST_ON,), line(4, "left", "widen", "L10-R10", at="both", stitches=0, inset=3), {}, "too_few_stitches"),
+        ((NARROW,), line(4, "left", "widen", "L4-R4", at="both", stitches=1, inset=3), {}, "too_few_stitches"),
+        ((CAST_ON,), line(4, "left", "cast_off", "", at="left", stitches=20), {}, "too_few_stitches"),
+        ((CAST_ON,), line(4, "left", "add", "L12-R10", at="", stitches=2), {}, "side_unsaid"),
+        ((CAST_ON,), line(4, "left", "rest", "L10-R9", at="right", stitches=1), {}, None),
+        ((CAST_ON,), line(4, "left", "rest", "", at="right", stitches=20), {}, "too_few_stitches"),
+        ((CAST_ON,), line(4, "left", "rest", "L9-R9", at="both", stitches=1), {}, "rest_at_carriage"),
+        ((CAST_ON,), line(4, "left", "wake", "L10-R10", at="all", stitches=0), {}, "too_few_stitches"),
+        (RESTING, BASE[5], {"stitches": 3}, "count_differs"),
+        (RESTING, line(10, "left", "add", "L9-R7", at="left", stitches=2), {}, "cast_off_of_resting"),
+        ((CAST_ON,), PARKED_HALF, {}, None),
+        ((CAST_ON,), PARKED_HALF, {"name": ""}, "side_unsaid"),
+        ((CAST_ON,), PARKED_HALF, {"at": "both"}, "side_unsaid"),
+        ((CAST_ON,), PARKED_HALF, {"moved": Span(-10, -1)}, "needles_differ"),
+        ((CAST_ON,), PARKED_HALF, {"stitches": 21}, "too_few_stitches"),
+        (HALF_OFF, SHOULDER, {"name": "half"}, "not_the_parked_loops"),
+        (HALF_OFF, SHOULDER, {"stitches": 9}, "count_differs"),
+        ((CAST_ON,), TOP, {}, None),
+        ((CAST_ON,), TOP, {"name": ""}, "side_unsaid"),
+        ((CAST_ON,), TOP, {"stitches": 19}, "count_differs"),
+        ((CAST_ON,), TOP, {"moved": Span(-10, 8)}, "needles_differ"),
+        (HALF_OFF, replace(TOP, stitches=10, moved=None), {}, None),
+        (HALF_OFF, replace(TOP, stitches=10, moved=None), {"name": "half"}, "not_the_parked_loops"),
+        (RESTING, replace(TOP, counter=10, stitches=14, moved=None), {}, "cast_off_of_resting"),
+        (FIRST_OFF, replace(TOP, stitches=0, moved=None), {}, "too_few_stitches"),
+        (FIRST_OFF, BACK, {}, None),
+        (FIRST_OFF, BACK, {"name": ""}, "side_unsaid"),
+        (FIRST_OFF, BACK, {"name": "nobody"}, "not_the_parked_loops"),
+        (FIRST_OFF, BACK, {"stitches": 9}, "not_the_parked_loops"),
+        (FIRST_OFF, BACK, {"moved": Span(1, 10)}, "not_the_parked_loops"),
+        (HALF_OFF, BACK, {}, "stitches_left_on_the_bed"),
+        ((CAST_ON,), line(4, "left", "mark", "L10-R10", at=""), {}, "side_unsaid"),
+        (FIRST_OFF, line(4, "left", "weigh", ""), {}, None),
+        (HALF_OFF, line(4, "left", "weigh", "L10-L1"), {}, "stitches_left_on_the_bed"),
+        ((CAST_ON,), line(4, "left", "set_counter", "L10-R10", to=0), {}, None),
+        ((CAST_ON,), line(4, "left", "set_counter", "L10-R10", to=None), {}, "side_unsaid"),
+        (FIRST_OFF, line(4, "left", "move_carriage", "", at="right"), {}, None),
+        (FIRST_OFF, line(4, "left", "move_carriage", "", at="both"), {}, "side_unsaid"),
+        (HALF_OFF, line(4, "left", "move_carriage", "L10-L1", at="right"), {}, "carriage_elsewhere"),
+        ((CAST_ON,), line(4, "", "mark", "L10-R10", at="both"), {}, "side_unsaid"),
+        ((CAST_ON,), line(4, "left", "mark", "L10-R10", at="both", after=19), {}, "count_differs"),
+        ((CAST_ON,), line(4, "left", "mark", "L10-R9", at="both", after=20), {}, "needles_differ"),
+    ],
+)  # fmt: skip
+def test_each_act_is_held_against_what_it_needs(
+    before: tuple[SheetLine, ...], act: SheetLine, changed: dict[str, Any], code: str | None
+) -> None:
+    found = replay(sheet((*before, replace(act, **changed)), 0, 0, {}, {}), needles=BED)
+    here = {fault.code for fault in found.faults if fault.line == len(before)}
+    assert here == ({code} if code else set())
+    assert all(fault.line >= len(before) for fault in found.faults)
+
+
+def test_an_edge_that_was_shaped_may_be_shaped_again_after_a_row_or_where_the_counter_was_set() -> None:
+    again = line(5, "right", "narrow", "L8-R8", at="both", stitches=1, inset=3)
+    assert codes(knitted(*BASE[:2], again, off(6, "left", 16))) == set()
+    set_anew = line(4, "left", "set_counter", "L9-R9", to=0)
+    assert codes(knitted(*BASE[:2], set_anew, replace(again, counter=0, carriage="left"), off(2, "left", 16))) == set()
+
+
+def test_what_is_asked_for_beside_the_sheet_is_taken_before_what_the_sheet_says() -> None:
+    made = sheet(BASE, 11, 180, {"shoulder": 14}, {"shoulder": 2})
+    assert codes(replay(made, needles=BED, ends={"shoulder": 15})) == {"ends_differ"}
+    assert codes(replay(made, needles=BED, drops={"shoulder": 3})) == {"drop_differs"}
+
+
+def test_a_stitch_that_is_cast_on_stands_as_high_as_its_neighbour() -> None:
+    added = line(4, "left", "add", "L12-R10", at="left", stitches=2)
+    more = line(5, "right", "widen_edge", "L12-R11", at="right", stitches=1)
+    assert knitted(CAST_ON, added, more, off(7, "right", 23, "top")).heights["top"] == (7,) * 23
+
+
 def test_other_groups_or_other_stitches_in_them_than_planned_are_a_fault() -> None:
     assert codes(knitted(*BASE, ends={"shoulder": 14})) == set()
     for ends in ({"shoulder": 15}, {"neck": 14}, {"shoulder": 14, "neck": 2}, {}):
@@ -148,6 +235,19 @@ def test_a_shoulder_that_falls_by_other_rows_than_planned_is_a_fault_also_where_
     assert codes(knitted(*BASE, drops={"shoulder": 4})) == {"drop_differs"}
     forgotten = (*BASE[:4], BASE[6])
     assert codes(knitted(*forgotten, drops={"shoulder": 2})) == {"drop_differs"}
+
+
+def cast_on_again(**changed: Any) -> set[str]:
+    return codes(knitted(replace(CAST_ON, **changed), off(4, "left", 20)))
+
+
+def test_what_is_cast_on_needs_an_empty_bed_its_needles_and_as_many_of_them_as_stitches() -> None:
+    assert cast_on_again() == set()
+    assert cast_on_again(needles=None, after=0) == {"needles_differ"}
+    assert cast_on_again(needles=Span(-13, 6)) == cast_on_again(needles=Span(-7, 12)) == {"outside_bed"}
+    assert cast_on_again(stitches=19) == cast_on_again(stitches=19, after=19) == {"count_differs"}
+    again = line(4, "left", "cast_on", "L12-R12", at="all", stitches=24)
+    assert codes(knitted(CAST_ON, again, off(6, "left", 24))) == {"stitches_left_on_the_bed"}
 
 
 def test_every_fault_is_tried_here() -> None:

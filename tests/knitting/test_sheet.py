@@ -80,6 +80,13 @@ def test_a_group_that_rests_comes_back_resting_and_says_so() -> None:
     assert (written.head.rows, written.head.loops) == (13, 11 * 20 + 16 + 6)
 
 
+def test_where_the_shoulder_ends_without_a_row_over_all_groups_the_line_says_so() -> None:
+    (wake,) = of_part("first_half", "wake")
+    assert wake.notes == (Note("no_row_over_all"),)
+    later = straight(Event("body", 50, "rest", "right", 3), Event("body", 52, "wake", "all", 3))
+    assert [line.notes for line in sheet(later).unfolded() if line.act == "wake"] == [()]
+
+
 def marks(plan: Plan, *notches: Notch) -> dict[int | None, list[str]]:
     lines = sheet(plan, notches=notches).unfolded()
     return {line.counter: [note.code for note in line.notes] for line in lines if line.act == "mark"}

@@ -7,7 +7,10 @@ from typing import get_args
 
 import pytest
 
+from fitcheck.knitting.needles import Span
+from fitcheck.knitting.plan import At, Event, Part, Plan, mirrored
 from fitcheck.knitting.sheet import Notch, sheet
+from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import NoteCode, SheetAct
 from fitcheck.words.sheet import ACTS, NOTES, LineTold, ordinal, sheet_told
 from tests.knitting.random_pieces import piece
@@ -26,8 +29,8 @@ def test_the_parts_have_the_counters_from_one_to_the_next() -> None:
         ("Rib", "counter from 0 to 20"),
         ("Up to the armholes", "counter from 0 to 108"),
         ("Armholes", "counter from 108 to 152"),
-        ("Neck, first half", "counter from 152 to 185"),
-        ("Neck, second half", "counter from 152 to 186"),
+        ("Neck, left half", "counter from 152 to 185"),
+        ("Neck, right half", "counter from 152 to 186"),
     ]
 
 
@@ -67,6 +70,43 @@ def test_an_act_is_said_with_its_verb_first(part: int, place: int, act: str, nee
     assert told.verb
 
 
+def straight_piece(kind: PieceKind, *events: Event, ends: dict[str, int]) -> Plan:
+    cast_on = Event("body", 0, "cast_on", "all", 20)
+    return Plan(kind, Span(-10, 9), (Part("body", 0, "left", 90, (cast_on, *events)),), ends=ends)
+
+
+@pytest.mark.parametrize(
+    ("kind", "side", "ends", "titles"),
+    [
+        ("front", "left", {"left_shoulder": 9}, ["Up to the armholes", "Armholes"]),
+        ("sleeve", "left", {"top": 9}, ["Up to the underarm", "Above the underarm"]),
+        ("back", "left", {"neck": 9}, ["Up to the underarm", "Above the underarm"]),
+        ("left_front", "left", {"left_shoulder": 9}, ["Up to the armholes", "Armholes"]),
+        ("left_front", "right", {"left_shoulder": 9}, ["Left front"]),
+        ("right_front", "left", {"right_shoulder": 9}, ["Right front"]),
+    ],
+)
+def test_a_piece_is_told_by_its_armholes_or_its_underarm_and_a_neck_alone_is_none(
+    kind: PieceKind, side: At, ends: dict[str, int], titles: list[str]
+) -> None:
+    plan = straight_piece(kind, Event("body", 50, "cast_off", side, 3), ends=ends)
+    assert [part.title for part in sheet_told(sheet(plan)).parts] == titles
+
+
+def test_no_sleeve_is_told_to_have_a_cap() -> None:
+    # A raglan has none, and a sheet does not say of which construction it is (fit rule 29).
+    plan = straight_piece("sleeve", Event("body", 50, "cast_off", "left", 3), ends={"top": 17})
+    told = sheet_told(sheet(plan))
+    assert not any("cap" in f"{part.title} {line.act}".lower() for part in told.parts for line in part.lines)
+
+
+def test_halves_are_named_by_the_side_of_the_bed_that_they_lie_on() -> None:
+    mirror = sheet_told(sheet(mirrored(front())))
+    assert [part.title for part in mirror.parts][2:] == ["Neck, right half", "Neck, left half"]
+    waste = [told.act for told in mirror.parts[1].lines if told.verb == "Waste yarn"]
+    assert waste == ["Waste yarn left half, L47–L7", "Waste yarn neck, L6–R6"]
+
+
 def test_a_repeat_has_a_box_for_each_time_with_counter_and_stitches() -> None:
     told = line(2, 3)
     assert told.repeat == "at 111, then every 2nd row, 10 times, last at 129"
@@ -80,6 +120,7 @@ def test_a_repeat_has_a_box_for_each_time_with_counter_and_stitches() -> None:
 def test_notes_are_sentences() -> None:
     assert line(1, 1).notes == ("Claw weights up.",)
     assert line(1, 6).notes == ("The tape for the chest lies here.",)
+    assert line(3, 5).notes == ("No row over all of them: what comes next is done at once.",)
     assert line(2, 4).notes == ("Meets the sleeve’s 145.",)
 
 
