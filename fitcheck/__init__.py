@@ -44,7 +44,7 @@ _WHERE = {
     "grams_per_stitch": "fitcheck.estimates.yarn",
     "yarn_needed": "fitcheck.estimates.yarn",
     "yarn_prior": "fitcheck.estimates.yarn",
-    "lot_plan": "fitcheck.advice.rest.lots",
+    "lot_plan": "fitcheck.advice.to_come.lots",
     "ReadingSet": "fitcheck.estimates.readings",
     "HowRead": "fitcheck.advice.judge.points",
     "StitchSize": "fitcheck.advice.chance",

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fitcheck.advice.rest.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
-from fitcheck.advice.rest.seams import Seam, seams_of
-from fitcheck.advice.rest.to_knit import PieceToKnit, pieces_to_knit
-from fitcheck.advice.rest.yarn_left import YarnLeft, yarn_left
+from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
+from fitcheck.advice.to_come.seams import Seam, seams_of
+from fitcheck.advice.to_come.to_knit import PieceToKnit, pieces_to_knit
+from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.plan import Plan

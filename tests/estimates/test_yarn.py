@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from fitcheck.advice.rest.lots import Item, lot_plan
+from fitcheck.advice.to_come.lots import Item, lot_plan
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.student import student_quantile
 from fitcheck.estimates.yarn import (

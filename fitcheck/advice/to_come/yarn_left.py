@@ -12,10 +12,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.rest.lots import Item, LotPlan, lot_plan
-from fitcheck.advice.rest.plans_of import PlannedPiece, rib_mm, rib_rows
-from fitcheck.advice.rest.seams import Seam
-from fitcheck.advice.rest.to_knit import PieceToKnit
+from fitcheck.advice.to_come.lots import Item, LotPlan, lot_plan
+from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
+from fitcheck.advice.to_come.seams import Seam
+from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.yarn import (
     GramsPerStitch,

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.rest.plans_of import PlannedPiece
+from fitcheck.advice.to_come.plans_of import PlannedPiece
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.joins import Join, SewnEdge, join
 from fitcheck.knitting.plan import Plan

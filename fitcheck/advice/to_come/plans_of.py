@@ -12,7 +12,7 @@ from typing import Literal
 
 from fitcheck.advice.rest.sizes_ahead import Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
-from fitcheck.advice.rest.to_knit import FRONT_NECK_MM, SHOULDER_SLOPE_MM, PieceToKnit, counts_of_knitted
+from fitcheck.advice.to_come.to_knit import FRONT_NECK_MM, SHOULDER_SLOPE_MM, PieceToKnit, counts_of_knitted
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.cap import Cap, cap_shapings
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
