@@ -12,7 +12,13 @@ from typing import Literal
 
 from fitcheck.advice.rest.sizes_ahead import Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
-from fitcheck.advice.to_come.to_knit import FRONT_NECK_MM, SHOULDER_SLOPE_MM, PieceToKnit, counts_of_knitted
+from fitcheck.advice.to_come.to_knit import (
+    FRONT_NECK_MM,
+    SHOULDER_SLOPE_MM,
+    PieceToKnit,
+    altered_counts,
+    counts_of_knitted,
+)
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.cap import Cap, cap_shapings
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
@@ -66,11 +72,9 @@ def plans_of(
     machine = by_key(household.machines, make.machine)
     drawing = _Drawing(make, ahead, machine.needles if machine is not None else None)
     planned: list[PlannedPiece] = []
-    altered = {altered.kind: altered for altered in rest.pieces if altered.how != "planned"}
+    altered = altered_counts(rest)
     for piece in make.standing:
-        changed = altered[piece.piece].counts if piece.piece in altered else ()
-        now = {count.key: count.now for count in changed if count.now is not None}
-        rows = counts_of_knitted(make, household, piece, sizes, now)
+        rows = counts_of_knitted(make, household, piece, sizes, altered.get(piece.piece, {}))
         planned.append(drawing.piece(piece.piece, rows, planned, piece))
     for coming in to_knit:
         if coming.asks is None:

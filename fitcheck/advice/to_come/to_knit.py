@@ -96,10 +96,19 @@ def pieces_to_knit(
     """
     if "across" not in sizes or "along" not in sizes:
         return ()
-    work = _Work(make, household, sizes, pool)
+    work = _Work(make, household, sizes, pool, altered_counts(rest))
     return tuple(
         work.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
     )
+
+
+def altered_counts(rest: Rest) -> dict[PieceKind, dict[str, int]]:
+    """The counts that the advice changes on pieces that are knitted, as they will be, by kind and point."""
+    return {
+        piece.kind: {count.key: count.now for count in piece.counts if count.now is not None}
+        for piece in rest.pieces
+        if piece.how != "planned"
+    }
 
 
 def counts_of_knitted(
@@ -109,7 +118,7 @@ def counts_of_knitted(
 
     altered  counts that the advice changes on it
     """
-    work = _Work(make, household, sizes, None)
+    work = _Work(make, household, sizes, None, {piece.piece: altered})
     known = {key: counts.best for key, counts in piece.counts.items() if counts.best is not None} | dict(altered)
     made = {key: work.as_knitted(key, count) for key, count in known.items()}
     return known | {count.key: count.count for count in work.reckoned(piece.piece, made)}
@@ -136,12 +145,13 @@ class _Table(TypedDict):
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """The make, and the sizes of what is knitted next."""
+    """The make, the sizes of what is knitted next, and the counts that the advice changes on what is knitted."""
 
     make: Make
     household: Household
     sizes: Sizes
     pool: Pool | None
+    altered: Mapping[PieceKind, Mapping[str, int]]
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
@@ -322,7 +332,8 @@ class _Work:
         piece = next((piece for piece in reversed(self.make.standing) if piece.piece == kind), None)
         if piece is None:
             return {}
-        return {key: counts.best for key, counts in piece.counts.items() if counts.best is not None}
+        own = {key: counts.best for key, counts in piece.counts.items() if counts.best is not None}
+        return {**own, **self.altered.get(kind, {})}
 
     @property
     def _drop_rows(self) -> int:
