@@ -7,7 +7,7 @@ from typing import Literal
 
 from fitcheck.knitting.counts import Choices
 from fitcheck.knitting.needles import span_of
-from fitcheck.knitting.plan import Act, At, Edge, Event, Part, Segment, Side, other_side
+from fitcheck.knitting.plan import SIDES, Act, At, Edge, Event, Part, Segment, Side, other_side
 from fitcheck.knitting.refusals import need
 from fitcheck.records.faults import Accepts
 
@@ -72,11 +72,22 @@ class PartWriter:
         takes_back        the group that it begins with
         working, resting  stitches on the bed before its first act, or hung back by it
 
-        Errors: ShapingError where an act would find too few stitches.
+        Errors: ShapingError where an act would find too few stitches, or an edge that was shaped at that counter.
         """
         events = tuple(sorted(self.events, key=lambda event: event.counter))
+        _once(events)
         _enough(events, working, resting)
         return Part(self.name, self.start, self.turns.side(self.start), end, events, takes_back)
+
+
+def _once(events: Sequence[Event]) -> None:
+    """Refuse to shape an edge twice at one counter."""
+    shaped: set[tuple[int, str]] = set()
+    for event in events:
+        if event.do in ("narrow", "widen", "widen_edge", "add", "cast_off"):
+            sides = {(event.counter, side) for side in (SIDES if event.at == "both" else (event.at,))}
+            need(not sides & shaped, "counter", event.counter, Accepts("rows", more=1))
+            shaped |= sides
 
 
 def _enough(events: Sequence[Event], working: int, resting: int) -> None:

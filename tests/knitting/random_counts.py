@@ -91,7 +91,7 @@ def raglan(random: Random, divided: float = 0.5) -> RaglanCounts:
 def panel(random: Random) -> PanelCounts:
     made = fabric(random)
     top = round(random.uniform(40, 120) / made.w) + 1
-    return PanelCounts(max(3, top + 2 * random.randint(-3, 6)), top, random.randint(60, 160), made)
+    return PanelCounts(max(4 + top % 2, top + 2 * random.randint(-3, 6)), top, random.randint(60, 160), made)
 
 
 _KINDS: tuple[tuple[tuple[PieceKind, ...], ConstructionKey, Callable[[Random], Counts]], ...] = (

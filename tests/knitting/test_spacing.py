@@ -36,6 +36,15 @@ def test_steps_rise_strictly_on_the_rows_that_may_have_one(steps, over, multiple
     assert rows[-1] <= over - plain
 
 
+@pytest.mark.parametrize(("rule", "rows"), [("last", 12), ("inside", 11), ("half", 13), ("ends", 13)])
+def test_as_many_steps_go_in_as_the_rule_leaves_rows(rule, rows):
+    """Over 12 rows: all but row 0; but row 0 and the last; any of the 13."""
+    first = 0 if rows == 13 else 1
+    assert spaced_rows(rows, 12, rule=rule) == tuple(range(first, first + rows))
+    with pytest.raises(ShapingError):
+        spaced_rows(rows + 1, 12, rule=rule)
+
+
 @given(counts, st.integers(0, 200), st.integers(1, 3), st.integers(0, 12), rules)
 def test_what_a_refusal_offers_goes_in(steps, over, multiple, plain, rule):
     assume(over >= plain)
