@@ -13,6 +13,7 @@ from fitcheck.knitting.sheet import Notch, sheet
 from fitcheck.words.sheet import sheet_told
 from tests.knitting import words_knitter
 from tests.knitting.random_pieces import piece
+from tests.knitting.random_sheets import planned_sheet
 from tests.knitting.sample_front import front
 from tests.knitting.words_knitter import knit
 
@@ -62,6 +63,16 @@ def test_every_piece_made_by_chance_is_knitted_from_its_words_and_ends_as_planne
         assert knitted.troubles == []
         assert knitted.acts == len(made.unfolded())
         assert sorted(stitches for _, stitches in knitted.off) == sorted(plan.ends.values())
+
+
+def test_every_plan_of_counts_made_by_chance_is_knitted_from_its_words_too() -> None:
+    random = Random(32)
+    for _ in range(60):
+        made = planned_sheet(random)
+        knitted = knit(paper(made))
+        assert knitted.troubles == []
+        assert sorted(stitches for _, stitches in knitted.off) == sorted(made.ends.values())
+        assert knitted.rows == made.head.rows
 
 
 def acts_of(rows: list[list[str]]) -> list[int]:

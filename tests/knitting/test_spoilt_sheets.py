@@ -3,28 +3,38 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from random import Random
 
 import pytest
 
+from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
 from tests.knitting.random_pieces import piece
+from tests.knitting.random_sheets import planned_sheet
 from tests.knitting.spoiling import COUNTED, IDLE, SIDED, WAYS, Spoilt, spoilt
 
 SEED = 20_414_803
 """Not used while the replay was built."""
-BED = 250
+BED = 600
+"""Longer than any: what is spoilt here is no width."""
 SHEETS, COPIES = 74, 36
 """2,664 spoilt sheets."""
 ACTS = {"cast_on", "set_counter", *COUNTED, *SIDED, *IDLE}
 
 
-def every_spoilt(seed: int, sheets: int, copies: int) -> list[Spoilt]:
+def sheet_by_chance(random: Random) -> Sheet:
+    return sheet(piece(random))
+
+
+def every_spoilt(
+    seed: int, sheets: int, copies: int, made: Callable[[Random], Sheet] = sheet_by_chance
+) -> list[Spoilt]:
     random = Random(seed)
     found = []
     for _ in range(sheets):
-        whole = sheet(piece(random))
+        whole = made(random)
         assert replay(whole, needles=BED).faults == ()
         found += spoilt(whole, random, copies)
     return found
@@ -50,6 +60,12 @@ def test_ten_times_as_many_are_found_too() -> None:
         copy.kind for copy in every_spoilt(SEED + 1, 10 * SHEETS, COPIES) if not replay(copy.sheet, needles=BED).faults
     ]
     assert missed == []
+
+
+@pytest.mark.parametrize("sheets", [20, pytest.param(1_000, marks=pytest.mark.full)])
+def test_spoilt_sheets_of_plans_are_found_too(sheets: int) -> None:
+    copies = every_spoilt(SEED + 3 + sheets, sheets, 20, planned_sheet)
+    assert [copy.kind for copy in copies if not replay(copy.sheet, needles=BED).faults] == []
 
 
 def test_a_sheet_is_spoilt_in_one_place_only() -> None:

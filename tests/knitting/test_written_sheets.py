@@ -16,6 +16,7 @@ from fitcheck.knitting.written import read_sheet
 from fitcheck.records.faults import RecordsError
 from fitcheck.words.faults import accepted
 from tests.knitting.random_pieces import piece
+from tests.knitting.random_sheets import planned_sheet
 from tests.knitting.sample_front import front
 
 
@@ -27,6 +28,12 @@ def written() -> dict[str, Any]:
 @given(st.integers(0, 2**32))
 def test_a_sheet_that_was_written_is_read_as_it_was(seed: int) -> None:
     made = sheet(piece(Random(seed)))
+    assert read_sheet(made.to_json().encode()) == made
+
+
+@given(st.integers(0, 2**32))
+def test_a_sheet_of_a_plan_is_read_as_it_was_written(seed: int) -> None:
+    made = planned_sheet(Random(seed))
     assert read_sheet(made.to_json().encode()) == made
 
 
