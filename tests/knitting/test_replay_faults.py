@@ -212,6 +212,14 @@ def test_an_edge_that_was_shaped_may_be_shaped_again_after_a_row_or_where_the_co
     assert codes(knitted(*BASE[:2], set_anew, replace(again, counter=0, carriage="left"), off(2, "left", 16))) == set()
 
 
+@pytest.mark.parametrize(("rows", "high"), [(2, False), (3, True)])
+def test_a_needle_may_rest_for_two_rows_and_no_more(rows: int, high: bool) -> None:
+    side = "right" if rows % 2 == 0 else "left"
+    wake = replace(BASE[5], counter=9 + rows, carriage=side)
+    found = knitted(*BASE[:5], wake, replace(BASE[6], counter=9 + rows, carriage=side))
+    assert codes(found) == ({"step_higher_than_two_rows"} if high else set())
+
+
 def test_what_is_asked_for_beside_the_sheet_is_taken_before_what_the_sheet_says() -> None:
     made = sheet(BASE, 11, 180, {"shoulder": 14}, {"shoulder": 2})
     assert codes(replay(made, needles=BED, ends={"shoulder": 15})) == {"ends_differ"}

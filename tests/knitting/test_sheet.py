@@ -98,6 +98,13 @@ def test_both_edges_are_marked_every_40_rows_up_to_the_underarm() -> None:
     assert 160 not in marks(front())
 
 
+def test_a_half_is_not_marked_every_40_rows_because_one_of_its_edges_is_the_neck() -> None:
+    body = (Event("body", 0, "cast_on", "all", 20), Event("body", 30, "park", "right", 10, name="half"))
+    half = (Event("first_half", 90, "park", "all", 10, name="first"),)
+    parts = (Part("body", 0, "left", 30, body), Part("first_half", 30, "left", 90, half))
+    assert marks(Plan("front", Span(-10, 9), parts)) == {}
+
+
 def test_all_that_is_marked_at_one_row_is_one_line_after_the_widening_of_that_row() -> None:
     plan = straight(
         Event("body", 40, "widen", "both", 1, 3), Event("body", 40, "mark", "both", name="chest"),
@@ -152,6 +159,8 @@ def test_the_csv_has_a_row_for_each_time_and_the_same_columns_in_each() -> None:
     assert len(table) == 1 + len(sheet(front()).unfolded()) == 62
     assert {len(row) for row in table} == {len(COLUMNS)}
     narrowed = dict(zip(table[0], table[13], strict=True))
+    unsaid = list(csv.reader(io.StringIO(sheet(front(), rib_rows=None).to_csv(), newline="")))[2]
+    assert unsaid[:4] == ["rib", "", "left", "set_counter"]
     assert (narrowed["counter"], narrowed["act"], narrowed["needles"], narrowed["after"]) == (
         "113",
         "narrow",
