@@ -12,6 +12,7 @@ from tests.webui.test_pages_wardrobe import (
     buttons,
     chosen,
     fields,
+    fields_in,
     place_of,
     sides,
     typed_in,
@@ -461,3 +462,26 @@ def test_one_more_line_keeps_what_was_typed_and_says_what_each_line_gives(bare):
     assert "24.6 st · 35.2 rows" in page
     assert '"gives">23.2 st</td>' in page
     assert bare.store.list("swatches").records == ()
+
+
+def test_the_grid_keeps_strands_and_carriage_of_them_all_as_of_the_last_swatch(client, store):
+    last = store.household().swatches[-1].id
+    stored = store.get("swatches", last)
+    document = {**stored.doc, "strands": 2, "carriage": "lace", "lot": "B"}
+    store.put("swatches", last, document, stored.revision)
+    page = client.get("/swatches/several").get_data(as_text=True)
+    typed = fields_in(page[page.index('<form class="form several"') :])
+    assert (typed["strands"], typed["carriage"], typed["lot"]) == ("2", "lace", "B")
+    before = {swatch.id for swatch in store.household().swatches}
+    lines = {"dial_0": "6", "across_0": "17", "dial_1": "8", "across_1": "18"}
+    assert client.post("/swatches/several", data={**typed, **lines, "strands": "3"}).status_code == 303
+    new = [swatch for swatch in store.household().swatches if swatch.id not in before]
+    assert [(swatch.strands, swatch.carriage, swatch.lot) for swatch in new] == [(3, "lace", "B")] * 2
+
+
+def test_a_setting_of_them_all_that_is_refused_stands_open_at_its_field(client):
+    page = client.post("/swatches/several", data={"stitches": "36", "strands": "many", "across_0": "17"}).get_data(
+        as_text=True
+    )
+    assert 'id="strands-refused"' in page
+    assert "<details open><summary>Strands, carriage and settings of them all</summary>" in page
