@@ -333,8 +333,8 @@ def size_to_keep(size: SizeAnswer) -> str:
 
 
 def own_to_keep(free: FreeCounts) -> str:
-    """The same of counts of one's own: "counts of your own, 5 in 10: chest 120 stitches"."""
-    return f"counts of your own, {chance_words(free.all_fit)}: {_free_text(free)}"
+    """The same of counts of one's own: "counts of your own, 5 in 10"."""
+    return f"counts of your own, {chance_words(free.all_fit)}"
 
 
 def _counts_text(answer: SizesAnswer) -> str:

@@ -58,7 +58,9 @@ def test_a_plan_offers_each_size_and_counts_of_ones_own_with_what_is_advised_cho
     choices, chosen = to_knit(page_of(client, "/plan", **PLAN))
     assert [label.partition(",")[0] for label in choices] == ["size S", "size M", "counts of your own", "decide later"]
     assert chosen.startswith("counts of your own")
-    assert chosen.endswith("chest 120 stitches")
+    assert "Counts of your own: chest 120 stitches. 5 in 10 that every width fits.</p>" in page_of(
+        client, "/plan", **PLAN
+    )
     _, chosen = to_knit(page_of(client, "/plan", **{**PLAN, "count_2": "120"}))
     assert chosen.startswith("size M")
 

@@ -69,9 +69,12 @@ PLAN = Form((*WANTED, *CHOSEN, *SWATCH, *WIDTH, *(field for size in SIZES for fi
 """The whole form, as its page draws it."""
 
 
-def keep_form(choices: Pairs) -> Form:
-    """The form that keeps a plan as a make; choices: what there is to knit, a size or counts of one's own."""
-    return Form((Field("name", "What the sweater is called"), Field("knit", "Knit", "choice", choices=choices)))
+def keep_form(choices: Pairs, own: str) -> Form:
+    """The form that keeps a plan as a make.
+
+    choices  what there is to knit, a size or counts of one's own;  own: these counts, in words
+    """
+    return Form((Field("name", "What the sweater is called"), Field("knit", "Knit", "choice", own, choices)))
 
 
 def read_swatch(draft: Draft, unit: str, stage: Document, *, confirmed: bool) -> Document:

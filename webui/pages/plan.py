@@ -185,7 +185,10 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
     }
     if draft.typed.get("knit") not in dict(answer.knit):
         draft.typed["knit"] = answer.advised
-    form, kept = ground.filled(PLAN, draft), ground.filled(keep_form(answer.knit), draft)
+    form, kept = (
+        ground.filled(PLAN, draft),
+        ground.filled(keep_form(answer.knit, answer.sizes.free if answer.sizes else ""), draft),
+    )
     page = PlanPage(form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial)
     return views.show(page, status)
 
