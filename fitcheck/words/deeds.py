@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, few, listed
 from fitcheck.words.shelves import LONGEST_NAME
 
@@ -21,6 +22,7 @@ FROZEN = "Frozen: every make uses it from now on."
 AS_SEWN = "As its pieces were read, less what the seams take."
 """What stands beside the measuring of a garment that its pieces stand for."""
 DONE_KEPT = "What is done is kept."
+ASKED_OTHERWISE = "The question has changed since this page was shown. Look at the new one."
 COUNTS_PLANNED = "These counts are the planned ones now."
 OTHER_COUNTS_NOW = "These counts are others now. Look at them once more."
 LATEST_ALREADY = "This make fits the latest measuring already."
@@ -135,6 +137,11 @@ def more_readings(count: int) -> str:
 def planned_for(piece: str) -> str:
     """The same: a count that was typed for a piece to come."""
     return f"planned for the {piece}"
+
+
+def count_kept(count: int, key: str) -> str:
+    """The same: a planned count that was asked about and is right."""
+    return f"{count} at the {point_name(key)} kept"
 
 
 def instead_of(now: str, read: str) -> str:

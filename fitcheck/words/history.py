@@ -62,6 +62,8 @@ _FIELDS = {
     "weights": "how much it counts",
 }
 """What fields are called that their own name does not say."""
+_PLANNED = {"planned": "planned", "planned_kept": "planned, asked about and kept,"}
+"""Fields that hold planned counts per piece, and what is said of one."""
 _COUNTED = {"planned": ", planned", "counted": ", as counted", "knitted": "", "confirmed": ", asked about"}
 _WHATS = {
     "created": "written down",
@@ -128,8 +130,8 @@ def place_words(path: Path, stages: Mapping[Path, str]) -> str:
     stages  kind of each stage, by its place
     """
     around = [_entry(path[: at + 2], stages) for at, field in enumerate(path[:-1]) if field in _ENTRIES]
-    if path[0] == "planned" and len(path) > 1:
-        around.append(f"planned for the {spaced(str(path[1]))}")
+    if path[0] in _PLANNED and len(path) > 1:
+        around.append(f"{_PLANNED[path[0]]} for the {spaced(str(path[1]))}")
     return ": ".join(part for part in (", ".join(around), _thing(path)) if part)
 
 
@@ -148,7 +150,7 @@ def _entry(path: Path, stages: Mapping[Path, str]) -> str:
 def _point(path: Path) -> str:
     """The point of measure that a place belongs to; empty where it belongs to none."""
     point = next((step for field, step in pairwise(path) if field in _OF_POINTS), "")
-    if path[0] == "planned" and len(path) > 2:
+    if path[0] in _PLANNED and len(path) > 2:
         point = path[2]
     elif path[0] == "sizes" and len(path) > 4:
         point = path[4]

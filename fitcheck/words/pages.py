@@ -365,6 +365,11 @@ def read_it(what: str) -> str:
     return f"Read {what}"
 
 
+def yes_count(count: int) -> str:
+    """The button that says a planned count is right."""
+    return f"Yes, {count}"
+
+
 def read_again(what: str) -> str:
     """The same for what was read before."""
     return f"Read {what} again"

@@ -103,7 +103,7 @@ def still_to_knit(
         pieces,
         work.parts(pieces),
         bands_to_come(make, action.alterations, pieces, rib),
-        demands(pieces, repeat, machine.needles if machine else None),
+        demands(make, pieces, repeat, machine.needles if machine else None),
         action.code == "measure_again" and any(rest_piece.counts for rest_piece in pieces),
     )
 
