@@ -177,6 +177,11 @@ COUNTS_SWAPPED = "counts swapped"
 WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
 
 
+def measured_for(name: str, make: str) -> str:
+    """That a swatch is new, and of which make it is."""
+    return f"{capital(name)} is in the book, and one of the swatches of {make}."
+
+
 def swatches_kept(count: int) -> str:
     """How many swatches were put in the book."""
     return f"Kept {count_words(count, 'swatch')}."

@@ -103,6 +103,11 @@ def hour_of(at: str) -> str:
     return f"{local.hour}:{local.minute:02d}"
 
 
+def together(what: str, count: int) -> str:
+    """What was done to several records by one change: "Taken in: 9 records"."""
+    return f"{capital(_WHATS.get(what, 'undone'))}: {count_words(count, 'record')}"
+
+
 def told(
     path: Path,
     before: Any,
@@ -301,6 +306,7 @@ def so_many(count: int, since: str) -> str:
     return f"{count_words(count, 'change')} since {since}."
 
 
+UNDO_WHOLE = "undo all of it"
 PUT_RIGHT = "Put right since"
 """The heading over figures of a make that were others before."""
 STAYS = "The old figure stays in the history; nothing is lost."
