@@ -39,24 +39,26 @@ def counts_as_this_piece(
     sizes  stitch width and row height of the next piece [mm], each with its standard uncertainty, relative [1]
     pool   repeatability of the hand that read the garment
     """
-    ours = planned_counts(make, household, piece.piece)
+    planned = planned_counts(make, household, piece.piece)
+    otherwise = {
+        key: (planned.get(key, counts.planned), counts.best)
+        for key, counts in piece.counts.items()
+        if counts.best is not None and counts.best != planned.get(key, counts.planned)
+    }
     listed: list[Alteration] = []
-    for kind, key, target in _sewn_to(make, household, piece, own, pool):
-        counts, wanted, direction = piece.counts.get(target.key), target.wanted, POINTS[key].direction
-        size = sizes.get("along" if direction == "along" else "across")
-        if counts is None or counts.best is None or wanted is None or size is None:
+    for kind, key, target in _sewn_to(make, household, piece, own, pool) if otherwise else ():
+        before, count = otherwise.get(target.key, (None, 0))
+        size = sizes.get("along" if POINTS[key].direction == "along" else "across")
+        if before is None or before != planned_counts(make, household, kind).get(key):
             continue
-        planned = ours.get(target.key, counts.planned)
-        before = planned_counts(make, household, kind).get(key)
-        if before is None or before != planned or counts.best == before:
+        if target.wanted is None or size is None:
             continue
         mm, unsure = size
-        change = (counts.best - before) * mm
-        saved = saved_by(target, wanted, (before * mm, counts.best * mm), unsure)
-        if saved > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * wanted.u:
-            plan_mm = before * mm - wanted.value if kind in BODY else None
-            step = counts.best - before
-            listed.append(Alteration(key, "like_this_piece", change, step, counts.best, plan_mm=plan_mm, of_plan=1.0))
+        step, change = count - before, (count - before) * mm
+        saved = saved_by(target, target.wanted, (before * mm, count * mm), unsure)
+        if saved > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * target.wanted.u:
+            plan_mm = before * mm - target.wanted.value if kind in BODY else None
+            listed.append(Alteration(key, "like_this_piece", change, step, count, plan_mm=plan_mm, of_plan=1.0))
     return tuple(listed)
 
 
