@@ -116,17 +116,20 @@ def told(
     what: str = "",
     names: Names | None = None,
     stages: Mapping[Path, str] | None = None,
+    of: str = "",
 ) -> Told:
     """Tell a change.
 
     path    its place in the record;  before, after: as the store has them, None: nothing stood there
     what    code of the revision, for a change of the whole record
     stages  kind of each stage, by its place
+    of      name of the record, where it stands beside others
     """
+    begin = f"{of}: " if of else ""
     if not path:
-        return Told(capital(_WHATS.get(what, "written down")), "", "")
+        return Told(capital(begin + _WHATS.get(what, "written down")), "", "")
     said = [value_words(path, value, names or {}) if value is not None else "" for value in (before, after)]
-    return Told(capital(place_words(path, stages or {})), said[0], said[1] or NOTHING)
+    return Told(capital(begin + place_words(path, stages or {})), said[0], said[1] or NOTHING)
 
 
 def place_words(path: Path, stages: Mapping[Path, str]) -> str:

@@ -512,6 +512,8 @@ def test_it_is_undone_as_one_in_the_list_of_changes_and_right_after(client, stor
     for at in ("/makes/grey_pullover/changes", "/makes/grey_pullover/fabric"):
         measured_from(client, "grey_pullover", name="grey at 6 again")
         page = client.get(at).get_data(as_text=True)
+        if at.endswith("changes"):
+            assert "Grey at 6 again: written down</span>" in page
         form = page[page.index('action="/take-back"') :]
         send = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form[: form.index("</form>")]))
         assert "together" in send

@@ -179,8 +179,7 @@ def _entry(
     whole = wholes.get((first.form, first.at))
     if whole is not None and whole.what in _TOLD_AS_ONE:
         return Entry(history.hour_of(first.at), "", [], _whole(whole))
-    of_own = (first.kind, first.key) == own or whole is not None
-    record = "" if of_own else names.get((first.kind, first.key), first.key)
+    record = "" if whole is not None else _name(first, own, names)
     lines = [
         Line(
             change,
@@ -191,12 +190,19 @@ def _entry(
                 what=change.what,
                 names=names,
                 stages=stages[f"{change.kind} {change.key}"],
+                of=_name(change, own, names) if whole is not None else "",
             ),
             history.later_change(change.later.at) if change.later is not None else "",
         )
         for change in together
     ]
     return Entry(history.hour_of(first.at), record, lines, _whole(whole) if whole is not None else None)
+
+
+def _name(change: Change, own: tuple[str, str], names: history.Names) -> str:
+    """Of which record a change is; empty: the one of the page."""
+    of = (change.kind, change.key)
+    return "" if of == own else names.get(of, change.key)
 
 
 def _whole(together: Together) -> Whole:
