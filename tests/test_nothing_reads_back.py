@@ -16,6 +16,7 @@ NO_SENTENCE = {
     ("granted.py", "_taken"): "a code: converted_length",
     ("sizes.py", "size_assumed_sentence"): "a code: change:rested",
     ("names.py", "garment_name"): "a name that is ours",
+    ("names.py", "shortened"): "what somebody called a record",
     ("phrases.py", "small_first"): "the first word of what is being put together",
     ("phrases.py", "count_words"): "a noun",
     ("odd.py", "_short"): "a point's name",

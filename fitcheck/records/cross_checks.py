@@ -306,8 +306,9 @@ def _make(shelf: Shelf, make: Make, place: Path) -> Iterator[Refusal]:
         with_panels = tuple(key for key, built in CONSTRUCTIONS.items() if built.panels)
         accepts = Accepts("construction_with_side_panels", names=with_panels, this_one=make.construction)
         yield Refusal((*place, "panel_width"), make.panel_width.text, accepts)
-    for piece, counts in make.planned.items():
-        at = (*place, "planned", piece)
+    planned = [("planned", *each) for each in make.planned.items()]
+    for name, piece, counts in [*planned, *(("planned_kept", *each) for each in make.planned_kept.items())]:
+        at = (*place, name, piece)
         yield from _of_piece(counts, piece, at)
         yield from _piece_of_construction(piece, construction, at)
         yield from _of_construction(_still_open(counts, piece, construction), construction, at)

@@ -50,7 +50,7 @@ def _household_of_2(document: Document) -> Document:
 
 
 def _household_of_3(document: Document) -> Document:
-    """Format 3 has deeds done, rows of a piece's band, what a make became and photographs, unknown to format 2."""
+    """Format 3 has deeds done, rows of a band, what a make became, counts kept and photographs, unknown to format 2."""
     return document
 
 

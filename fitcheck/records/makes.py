@@ -268,6 +268,7 @@ class Make(Record):
     front_band     depth of the front band when the front is open (closed, overlapped)
     panel_width    finished width of one side panel, with side panels
     seams          how edges are seamed, per edge; not said = mattress stitch
+    planned_kept   planned counts that were asked about, as no whole repeats or unlike on both sides, and are right
     taken          advised counts that became the planned ones, in the order in which they were taken
     done           deeds that were ticked, of one plan a piece
     choices        how the rest is knitted
@@ -299,6 +300,7 @@ class Make(Record):
     size_table: Key | None = None
     size: Text | None = None
     planned: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
+    planned_kept: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
     taken: list[Taken] = Field(default_factory=list)
     done: list[DoneDeeds] = Field(default_factory=list)
     choices: Choices = Choices.model_construct()
@@ -318,6 +320,10 @@ class Make(Record):
         return frozenset(
             number for done in self.done if (done.piece, done.plan) == (piece, plan) for number in done.deeds
         )
+
+    def keeps(self, kind: PieceKind, key: str, count: int) -> bool:
+        """Whether a count of a piece was asked about and is right as it is planned; another count is asked about."""
+        return {str(point): kept for point, kept in self.planned_kept.get(kind, {}).items()}.get(key) == count
 
     @property
     def taken_now(self) -> list[Taken]:

@@ -27,7 +27,9 @@ _PIECES: tuple[tuple[str, PieceKind], ...] = (
     ("sleeve", "sleeve"),
     ("back", "back"),
 )
-_COUNTED = re.compile(r"\b(stitches|stitch|sts|st|rows|row|count|counts)\b")
+COUNTED = ("stitches", "stitch", "sts", "st", "rows", "row", "count", "counts")
+"""Words of a label that say that its figures are stitches or rows; the grid of a page is handed them as data."""
+_COUNTED = re.compile(rf"\b({'|'.join(COUNTED)})\b")
 _OF_A_BODY = re.compile(r"\b(bust|busts|to fit|fits|body|bodies|wearer|wearers)\b")
 _OF_THE_SWEATER = re.compile(r"\b(finished|garment|garments|actual|knitted|sweater|length|panel)\b")
 _OF_YARN = re.compile(

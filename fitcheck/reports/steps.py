@@ -194,7 +194,9 @@ def _state(told: Steps) -> DecisionState:
         state,
         kind=piece.piece,
         to_come=(
-            *counts_as_this_piece(make, household, piece, {} if told.doubt else sizes, pool=told.hands.tape),
+            *counts_as_this_piece(
+                make, household, piece, told.targets.points, {} if told.doubt else sizes, pool=told.hands.tape
+            ),
             *sleeve_counts(
                 make,
                 household,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import secrets
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from fitcheck.store.faults import BundleTooLarge, ImportConflicts
 from fitcheck.store.photographs import named_in
 from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, save
+from fitcheck.store.steps import instant
 from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back
 from fitcheck.store.taps import import_taps, written_taps
 
@@ -26,12 +28,17 @@ Named = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What an import did: records as (kind, key), in the order of the bundle."""
+    """What an import did: records as (kind, key), in the order of the bundle.
+
+    form, at  the change that it was (`together.py`)
+    """
 
     created: tuple[Named, ...]
     changed: tuple[Named, ...]
     deleted: tuple[Named, ...]
     unchanged: tuple[Named, ...]
+    form: str
+    at: str
 
 
 def export_bundle(connection: sqlite3.Connection, *, left_out: bool = True) -> bytes:
@@ -144,10 +151,12 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
         conflicts = [named for named, taken in coming.items() if named in standing and _differs(standing[named], taken)]
         if conflicts:
             raise ImportConflicts(conflicts)
+    # All of it is one change, told and taken back as one.
+    form, at = secrets.token_urlsafe(12), instant()
     if how == "replace" or not here:
-        _take_settings(connection, household)
+        _take_settings(connection, household, form, at)
     for named in deleted:
-        save(connection, *named, here[named], None, "imported")
+        save(connection, *named, here[named], None, "imported", form=form, at=at)
     created: list[Named] = []
     changed: list[Named] = []
     unchanged: list[Named] = []
@@ -163,14 +172,14 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
             if how == "replace":
                 connection.execute("update records set position = ? where kind = ? and key = ?", (position, *named))
             continue
-        save(connection, *named, before, taken, "imported", position=position)
+        save(connection, *named, before, taken, "imported", position=position, form=form, at=at)
         (changed if named in standing else created).append(named)
     if how == "update":
         # Of the other ways nothing is to check: the file names only what is in it, and all else is equal or untouched.
         for named in changed:
             check_around(connection, named[0], coming[named])
     import_taps(connection, household.taps)
-    return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged))
+    return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged), form, at)
 
 
 def _coming(household: Household) -> dict[Named, Taken]:
@@ -185,10 +194,10 @@ def _differs(here: Stored, taken: Taken) -> bool:
     return here.text != taken.text
 
 
-def _take_settings(connection: sqlite3.Connection, household: Household) -> None:
+def _take_settings(connection: sqlite3.Connection, household: Household, form: str, at: str) -> None:
     fields = {name: getattr(household, name) for name in Settings.model_fields}
     taken = take(HOUSEHOLD, HOUSEHOLD, Settings(**fields), household.unit)
     before = current(connection, HOUSEHOLD, HOUSEHOLD)
     assert before is not None
     if before.text != taken.text:
-        save(connection, HOUSEHOLD, HOUSEHOLD, before, taken, "imported")
+        save(connection, HOUSEHOLD, HOUSEHOLD, before, taken, "imported", form=form, at=at)

@@ -34,6 +34,7 @@ class Change:
 
     path            where it stands in the record, numbered as in that revision; empty: the whole record
     before, after   its document, as plain data; None: nothing stood there
+    form            of what wrote it, where that is known
     later           the change that came after it at the same place: this one is not taken back beside it
     """
 
@@ -45,6 +46,7 @@ class Change:
     path: Path
     before: Any
     after: Any
+    form: str | None = None
     later: Change | None = None
 
     @property
@@ -57,15 +59,16 @@ def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change
     """Return every change of a record that is there or was deleted, the latest first. Raises NotFound."""
     model_of(kind)
     rows = connection.execute(
-        "select revision, deleted, at, what, doc from history where kind = ? and key = ? order by revision", (kind, key)
+        "select revision, deleted, at, what, doc, form from history where kind = ? and key = ? order by revision",
+        (kind, key),
     ).fetchall()
     if not rows:
         there(connection, kind, key)
     told: list[Change] = []
     stood: dict[str, Any] | None = None
-    for revision, deleted, at, what, text in rows:
+    for revision, deleted, at, what, text, form in rows:
         stands = None if deleted else Stored(kind, key, revision, False, at, text).doc
-        told += [Change(kind, key, revision, at, what, *parts) for parts in _apart((), stood, stands)]
+        told += [Change(kind, key, revision, at, what, *parts, form) for parts in _apart((), stood, stands)]
         stood = stands
     ordered = [
         replace(change, later=_later(change, told[number:], stood)) for number, change in enumerate(told, start=1)
@@ -113,8 +116,19 @@ def earlier(every: Sequence[Change], path: Path) -> tuple[Earlier, ...]:
     )
 
 
-def take_back(connection: sqlite3.Connection, kind: str, key: str, revision: int, path: Path) -> Stored:
+def take_back(
+    connection: sqlite3.Connection,
+    kind: str,
+    key: str,
+    revision: int,
+    path: Path,
+    *,
+    form: str | None = None,
+    at: str | None = None,
+) -> Stored:
     """Put back what stood at one place before a revision changed it; all else stays as it is now.
+
+    form, at  of a change of several records, where it is a part of one
 
     Raises NotFound where that revision changed nothing there, LaterChange where a later change rests on it, and
     RecordsError or StillNamed where the record would not stand so.
@@ -128,7 +142,7 @@ def take_back(connection: sqlite3.Connection, kind: str, key: str, revision: int
     stored = current(connection, kind, key)
     assert stored is not None  # it has changes
     if not path and change.before is None:
-        return remove(connection, stored, "undone")
+        return remove(connection, stored, "undone", form=form, at=at)
     document = stored.doc if path else change.before
     if path:
         for later in reversed(every):
@@ -136,7 +150,7 @@ def take_back(connection: sqlite3.Connection, kind: str, key: str, revision: int
         _put(document, path, change.before, anew=change.after is None)
     taken = take(kind, key, document, unit_of_household(connection))
     check_around(connection, kind, taken)
-    return save(connection, kind, key, stored, taken, "undone")
+    return save(connection, kind, key, stored, taken, "undone", form=form, at=at)
 
 
 # Two documents apart

@@ -86,10 +86,13 @@ def put(
     document: Mapping[str, Any] | Record,
     expected_revision: int,
     form: str | None = None,
+    *,
+    at: str | None = None,
 ) -> Stored:
     """Write a document; 0 is the revision of a record that is not there yet.
 
     form  id of the form that was sent, kept with the revision: it makes one record of a kind
+    at    the instant of a change of several records; None: now
 
     Writing what is there already makes no revision. Raises RecordsError, StaleWrite or NotFound.
     """
@@ -108,7 +111,7 @@ def put(
     if faults:
         raise RecordsError(faults)
     check_around(connection, kind, taken)
-    return save(connection, kind, key, before, taken, "changed" if before else "created", form=form)
+    return save(connection, kind, key, before, taken, "changed" if before else "created", form=form, at=at)
 
 
 def _made(connection: sqlite3.Connection, kind: str, form: str) -> bool:
@@ -211,13 +214,15 @@ def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what
     return save(connection, kind, key, before, taken, what)
 
 
-def remove(connection: sqlite3.Connection, before: Stored, what: What) -> Stored:
+def remove(
+    connection: sqlite3.Connection, before: Stored, what: What, *, form: str | None = None, at: str | None = None
+) -> Stored:
     """Write a revision in which a record is deleted: it is kept and can be brought back. Raises StillNamed."""
     if before.kind == HOUSEHOLD:
         raise RecordsError((Fault(HOUSEHOLD, "a deletion", Accepts("change_of_the_settings")),))
     if names := naming(connection, before.kind, before.key):
         raise StillNamed(before.kind, before.key, names)
-    return save(connection, before.kind, before.key, before, None, what)
+    return save(connection, before.kind, before.key, before, None, what, form=form, at=at)
 
 
 def save(
@@ -230,13 +235,14 @@ def save(
     *,
     position: int | None = None,
     form: str | None = None,
+    at: str | None = None,
 ) -> Stored:
     """Write a checked document as the next revision; None deletes and keeps the document as it was.
 
-    form  id of the form that was sent, where it was one
+    form, at  id of the form or file that it is written by, and when, where several records are one change
     """
     assert taken is not None or before is not None
-    at, deleted = now(), taken is None
+    at, deleted = at or now(), taken is None
     revision = before.revision + 1 if before else 1
     text = taken.text if taken else before.text if before else ""
     if before is None:

@@ -24,6 +24,7 @@ from fitcheck.store import (
     readings_csv,
     revisions,
     taps,
+    together,
 )
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
@@ -105,6 +106,9 @@ class Store:
     history = _method(Database.reading, revisions.history)
     take_back = _method(Database.writing, changes.take_back)
     changes = _method(Database.reading, changes.changes)
+    take_back_together = _method(Database.writing, together.take_back_together)
+    put_for_make = _method(Database.writing, together.put_for_make)
+    together = _method(Database.reading, together.together)
     sent = _method(Database.reading, forms.sent)
 
     # Readings

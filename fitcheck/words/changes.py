@@ -9,9 +9,9 @@ from types import MappingProxyType
 
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS
-from fitcheck.advice.rest.nested import above
+from fitcheck.advice.rest.nested import PARTS, above
 from fitcheck.records.makes import BandEdge
-from fitcheck.records.points import SLEEVES
+from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words.bands import band_depth, neck_band_then
 from fitcheck.words.figures import Tape
@@ -143,7 +143,7 @@ def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
         if part.by in OF_THE_FRONT:
             each.setdefault(part.piece, []).append(f"knit its armholes {part.way}")
         if part.by == "like_this_piece":
-            each.setdefault(part.piece, []).append(f"knit it {part.way}")
+            each.setdefault(part.piece, []).append(f"knit {_it(part.piece)} {part.way}")
         if part.cap:
             each.setdefault("the sleeves", []).append("draw the cap anew to match the armholes")
     made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
@@ -189,7 +189,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
         altered = list(group)
         saved = max(_saved(report, action, alteration.point) for alteration in altered)
         if by == "like_this_piece":
-            parts.append(_like_this_piece(report, by, altered, saved))
+            parts += _like_this_piece(report, by, altered, saved)
         elif by in OF_ANOTHER_PIECE:
             piece = _piece(report, by)
             parts.append(_other_piece(report, by, piece, altered, tape, saved, name_points or len(altered) > 1))
@@ -276,21 +276,32 @@ def _other_piece(
     )
 
 
-def _like_this_piece(report: Report, by: str, altered: Sequence[Alteration], saved: float) -> ChangedPart:
-    """The other body piece above the underarm, with the counts that this one has there."""
-    piece = other_piece(report.head)
-    like = f"like {piece_name(report.head)} above the underarm"
-    left = listed([_count_there(alteration) for alteration in altered])
-    return ChangedPart(
-        by,
-        saved,
-        other=f"knit {piece}",
-        piece=piece,
-        way=f"{like}: {left}",
-        counted=True,
-        in_short=f"Knit {piece} {like}",
-        left=left,
-    )
+def _like_this_piece(report: Report, by: str, altered: Sequence[Alteration], saved: float) -> list[ChangedPart]:
+    """The pieces that are sewn to this one, with the counts that it has; what follows from others is not named."""
+    parts = []
+    of_panels = [alteration for alteration in altered if alteration.point == "panel_length"]
+    of_body = [alteration for alteration in altered if alteration not in of_panels]
+    for piece, changed in ((other_piece(report.head), of_body), ("the side panels", of_panels)):
+        keys = {alteration.point for alteration in changed}
+        named = [alteration for alteration in changed if not keys & set(PARTS.get(alteration.point, ()))]
+        if not named:
+            continue
+        above_all = all(POINTS[alteration.point].above_underarm for alteration in named)
+        like = f"like {piece_name(report.head)}{' above the underarm' if above_all else ''}"
+        left = listed([_count_there(alteration) for alteration in named])
+        parts.append(
+            ChangedPart(
+                by,
+                saved,
+                other=f"knit {piece}",
+                piece=piece,
+                way=f"{like}: {left}",
+                counted=True,
+                in_short=f"Knit {piece} {like}",
+                left=left,
+            )
+        )
+    return parts
 
 
 def _count_there(alteration: Alteration) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, few, listed
 from fitcheck.words.shelves import LONGEST_NAME
 
@@ -21,7 +22,9 @@ FROZEN = "Frozen: every make uses it from now on."
 AS_SEWN = "As its pieces were read, less what the seams take."
 """What stands beside the measuring of a garment that its pieces stand for."""
 DONE_KEPT = "What is done is kept."
+ASKED_OTHERWISE = "The question has changed since this page was shown. Look at the new one."
 COUNTS_PLANNED = "These counts are the planned ones now."
+OTHER_COUNTS_NOW = "These counts are others now. Look at them once more."
 LATEST_ALREADY = "This make fits the latest measuring already."
 INVENTED_HERE = "The invented household is on the table. Every figure in it is made up."
 STILL_THERE = "Everything you typed is still in the form."
@@ -136,6 +139,11 @@ def planned_for(piece: str) -> str:
     return f"planned for the {piece}"
 
 
+def count_kept(count: int, key: str) -> str:
+    """The same: a planned count that was asked about and is right."""
+    return f"{count} at the {point_name(key)} kept"
+
+
 def instead_of(now: str, read: str) -> str:
     """The same: what was typed in the place of something else."""
     return f"{now} instead of {read}"
@@ -160,12 +168,18 @@ NEWER = "the newer measuring"
 READING_ASIDE, SWEATER_KEPT, COUNTED = "a reading set aside", "the sweater kept", "counted"
 USUAL_COSTS, COSTS_KEPT = "the usual costs", "the costs kept"
 KEPT_AS_TYPED = "kept as typed"
+OWN_COUNTS = "counts of your own"
 COUNTS_SWAPPED = "counts swapped"
 
 
 # Why a page does not come
 
 WENT_WRONG = "Something in the program went wrong. Nothing was changed. Try again, or restart it."
+
+
+def measured_for(name: str, make: str) -> str:
+    """That a swatch is new, and of which make it is."""
+    return f"{capital(name)} is in the book, and one of the swatches of {make}."
 
 
 def swatches_kept(count: int) -> str:

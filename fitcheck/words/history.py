@@ -61,6 +61,8 @@ _FIELDS = {
     "weights": "how much it counts",
 }
 """What fields are called that their own name does not say."""
+_PLANNED = {"planned": "planned", "planned_kept": "planned, asked about and kept,"}
+"""Fields that hold planned counts per piece, and what is said of one."""
 _COUNTED = {"planned": ", planned", "counted": ", as counted", "knitted": "", "confirmed": ", asked about"}
 _WHATS = {
     "created": "written down",
@@ -100,6 +102,11 @@ def hour_of(at: str) -> str:
     return f"{local.hour}:{local.minute:02d}"
 
 
+def together(what: str, count: int) -> str:
+    """What was done to several records by one change: "Taken in: 9 records"."""
+    return f"{capital(_WHATS.get(what, 'undone'))}: {count_words(count, 'record')}"
+
+
 def told(
     path: Path,
     before: Any,
@@ -108,17 +115,20 @@ def told(
     what: str = "",
     names: Names | None = None,
     stages: Mapping[Path, str] | None = None,
+    of: str = "",
 ) -> Told:
     """Tell a change.
 
     path    its place in the record;  before, after: as the store has them, None: nothing stood there
     what    code of the revision, for a change of the whole record
     stages  kind of each stage, by its place
+    of      name of the record, where it stands beside others
     """
+    begin = f"{of}: " if of else ""
     if not path:
-        return Told(capital(_WHATS.get(what, "written down")), "", "")
+        return Told(capital(begin + _WHATS.get(what, "written down")), "", "")
     said = [value_words(path, value, names or {}) if value is not None else "" for value in (before, after)]
-    return Told(capital(place_words(path, stages or {})), said[0], said[1] or NOTHING)
+    return Told(capital(begin + place_words(path, stages or {})), said[0], said[1] or NOTHING)
 
 
 def place_words(path: Path, stages: Mapping[Path, str]) -> str:
@@ -127,8 +137,8 @@ def place_words(path: Path, stages: Mapping[Path, str]) -> str:
     stages  kind of each stage, by its place
     """
     around = [_entry(path[: at + 2], stages) for at, field in enumerate(path[:-1]) if field in _ENTRIES]
-    if path[0] == "planned" and len(path) > 1:
-        around.append(f"planned for the {spaced(str(path[1]))}")
+    if path[0] in _PLANNED and len(path) > 1:
+        around.append(f"{_PLANNED[path[0]]} for the {spaced(str(path[1]))}")
     return ": ".join(part for part in (", ".join(around), _thing(path)) if part)
 
 
@@ -147,7 +157,7 @@ def _entry(path: Path, stages: Mapping[Path, str]) -> str:
 def _point(path: Path) -> str:
     """The point of measure that a place belongs to; empty where it belongs to none."""
     point = next((step for field, step in pairwise(path) if field in _OF_POINTS), "")
-    if path[0] == "planned" and len(path) > 2:
+    if path[0] in _PLANNED and len(path) > 2:
         point = path[2]
     elif path[0] == "sizes" and len(path) > 4:
         point = path[4]
@@ -298,6 +308,7 @@ def so_many(count: int, since: str) -> str:
     return f"{count_words(count, 'change')} since {since}."
 
 
+UNDO_WHOLE = "undo all of it"
 PUT_RIGHT = "Put right since"
 """The heading over figures of a make that were others before."""
 STAYS = "The old figure stays in the history; nothing is lost."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.words.names import STAGE_CHOICES, direction_of
+from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name, size_name
 from fitcheck.words.phrases import capital, spaced
 
 WHY = "Dial and stitches are what the next piece is reckoned from. Leave empty what you do not know."
@@ -27,6 +27,18 @@ _ROWS = {
 }
 LIGHTS_UP = "Tap a field: what it counts lights up here."
 BECAUSE = "how it was knitted"
+COUNTS_PLANNED = "the planned counts"
+PLANNED_WIN = "Stitches and rows above the rib. Where a field is left empty, the chosen size says it, or nothing does."
+
+
+def planned_label(key: str, *, rows: bool) -> str:
+    """What the field of a planned count is called; of stitches the width alone."""
+    return f"{point_name(key)}, rows" if rows else point_name(key)
+
+
+def size_says(size: str, count: int) -> str:
+    """What stands under a planned count that the chosen size says."""
+    return f"size {size_name(size)}: {count}"
 
 
 def how_knitted(kind: str) -> str:

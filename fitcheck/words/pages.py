@@ -308,6 +308,11 @@ def count_asked(key: str) -> str:
     return f"{noun} the {point_name(key)}?"
 
 
+def count_planned(count: int) -> str:
+    """Why a count stands in its field already."""
+    return f"{count} are planned. Keep it if the piece has as many; if not, type what is on it."
+
+
 WHY_DIAL = {
     "unsaid": "Until it is said, no swatch speaks for it.",
     "doubted": "What is typed here is not asked again.",
@@ -358,6 +363,11 @@ ROUND_OFFERED = "Measure once more, to be surer"
 def read_it(what: str) -> str:
     """The button that leads to the tape."""
     return f"Read {what}"
+
+
+def yes_count(count: int) -> str:
+    """The button that says a planned count is right."""
+    return f"Yes, {count}"
 
 
 def read_again(what: str) -> str:

@@ -58,6 +58,9 @@ def sizes_said(answer: SizesAnswer, tape: Tape = CM, *, knitted: str = "") -> Sa
 
 def _sizes(answer: SizesAnswer, tape: Tape, *, then: bool) -> list[str]:
     """The sizes themselves; `then` where a swatch comes before them: then they are as far as is known."""
+    if answer.free_planned and not isinstance(answer.free_counts, CannotSay):
+        planned = f"Counts of your own are planned{_at(answer.dial_written)}: {_counts_text(answer)}."
+        return [planned, f"{capital(chance_words(answer.free_counts.all_fit))} that every width fits."]
     if isinstance(answer.best, CannotSay):
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
@@ -317,6 +320,21 @@ def free_counts_sentence(answer: SizesAnswer) -> str:
     if isinstance(free, CannotSay):
         return cannot_say_sentence(free) if free.code == "no_counts" else ""
     return f"Counts of your own: {_counts_text(answer)}. {capital(chance_words(free.all_fit))} that every width fits."
+
+
+KNIT_OWN = "Knit counts of your own"
+DECIDE_LATER = "decide later"
+
+
+def size_to_keep(size: SizeAnswer) -> str:
+    """A size as it is chosen for a plan: "size M, 3 in 10"."""
+    chance = "" if isinstance(size.all_fit, CannotSay) else f", {chance_words(size.all_fit)}"
+    return f"size {size_name(size.name)}{chance}"
+
+
+def own_to_keep(free: FreeCounts) -> str:
+    """The same of counts of one's own: "counts of your own, 5 in 10"."""
+    return f"counts of your own, {chance_words(free.all_fit)}"
 
 
 def _counts_text(answer: SizesAnswer) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitcheck.words.names import point_name
+from fitcheck.words.phrases import capital, spaced
 
 # Readings and counts
 
@@ -32,6 +33,11 @@ def all_or_none(key: str) -> str:
 def counted_at(key: str, *, rows: bool) -> str:
     """What a count is called where no neighbour explains it."""
     return f"{'Rows' if rows else 'Stitches'}, {point_name(key)}"
+
+
+def planned_at(kind: str, key: str, *, rows: bool) -> str:
+    """What a planned count is called where no neighbour explains it."""
+    return f"{capital(spaced(kind))}, planned {'rows' if rows else 'stitches'}, {point_name(key)}"
 
 
 def one_of(labels: Sequence[str]) -> str:

@@ -115,6 +115,7 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
             "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11",
         ),
     ),
+    "planned.ask": fixed("/makes/grey_pullover/counts"),
     "when.stage": first("swatches", "/swatches/{}/stages/0"),
     "when.measuring": fixed("/wardrobe/brown_pullover/occasions/washed_in_spring"),
     "changes_list.of_make": first("makes", "/makes/{}/changes"),
@@ -163,6 +164,7 @@ STATES = (
     # Refused: the message stands beside the field.
     Page("/piece", {"piece": "back", "way": "laid", "own_chest": "<b>+1", "own_shoulder_width": "0.8.1"}, 422),
     Page("/makes/grey_pullover/fits", {"revision": "1", "number-chest": "5x"}, 422),
+    Page("/makes/grey_pullover/counts", {"revision": "1", "planned-front-chest": "many"}, 422),
     Page("/makes/grey_pullover/points", {"piece": "back", "how": "readings", "own_chest": "51.2.3"}, 422),
     Page(
         "/wardrobe/new", {"name": "Second", "construction": "set_in", "at_chest": "51.2.3", "state": "washed_flat"}, 422

@@ -1,4 +1,8 @@
-"""How long pages are on a phone: what is settled is one line that opens, what only explains stands in one fold."""
+"""How long pages are on a phone, and what of them is printed.
+
+What is settled is one line that opens, what only explains stands in one fold. On paper nothing is cut at the edge,
+nothing can be pressed, and a form says what was typed and chosen.
+"""
 
 from __future__ import annotations
 
@@ -39,13 +43,38 @@ def test_a_point_of_a_garment_is_one_line_that_opens_to_its_tape_and_readings(lo
     assert [link.inner_text() for link in chest.locator(".chips a").all()] == ["53.8", "54.2", "54.1", "54.1"]
 
 
-@pytest.mark.parametrize("path", [path for path in HIGHEST if "fabric" in path])
-def test_on_paper_no_table_of_a_fabric_is_cut(look_at, path):
+PRINTED = (
+    *HIGHEST,
+    "/",
+    "/makes/grey_pullover/sizes",
+    "/makes/grey_pullover/settings",
+    "/makes/grey_pullover/pieces/back",
+    "/makes/grey_pullover/points",
+    "/makes/grey_pullover/pencil",
+    "/piece?piece=back&way=laid",
+    "/size-tables/round_neck_pullover",
+    "/swatches",
+    "/settings",
+)
+"""Pages of every kind that is printed otherwise than it is shown."""
+PAST_THE_EDGE = """edge => [...document.querySelectorAll('main *')].filter(one => {
+  const box = one.getBoundingClientRect();
+  return box.width && box.height && box.right > edge + 1 && !one.closest('svg, .vh');
+}).map(one => one.outerHTML.slice(0, 80))"""
+
+
+@pytest.mark.parametrize("path", PRINTED)
+def test_on_paper_nothing_is_cut_and_nothing_can_be_pressed(look_at, path):
     page = look_at(path, {"width": 794, "height": 1123})  # A4, which is what a style sheet is asked for in print
     page.emulate_media(media="print")
     page.evaluate("document.querySelector('main').style.width = '688px'")  # 182 mm, between its margins
     box = page.locator("main").bounding_box()
-    edge = box["x"] + box["width"]
-    tables = page.eval_on_selector_all("table", "all => all.map(one => one.getBoundingClientRect().right)")
-    assert len(tables) == 5
-    assert max(tables) <= edge + 0.5
+    assert page.evaluate(PAST_THE_EDGE, box["x"] + box["width"]) == []
+    pressed = page.locator(
+        "button:visible:not([aria-pressed=true]), a.btn:visible, input[type=file]:visible, nav:visible"
+    )
+    assert pressed.all_inner_texts() == []
+    # Nothing chosen stands in the colour of the paper.
+    chosen = page.locator(".pick input:checked + span:visible, [aria-pressed=true]:visible, [aria-current]:visible")
+    colours = "all => all.map(one => getComputedStyle(one).color)"
+    assert set(chosen.evaluate_all(colours)) <= {"rgb(0, 0, 0)"}

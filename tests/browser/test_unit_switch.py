@@ -76,6 +76,18 @@ def test_a_grid_that_grew_keeps_its_size_its_measures_and_its_counts(look_at):
     assert values(page, "name", "c_0_3", "c_1_3", "c_2_0") == ["plain pullover", "54 cm", "114", "110"]
 
 
+@pytest.mark.parametrize(("label", "of_counts"), [("Chest, 12sts", True), ("Cuff counts", True), ("Arrow", False)])
+def test_page_and_script_tell_a_row_of_counts_by_the_same_words(look_at, label, of_counts):
+    page = look_at("/size-tables/new")
+    for was in ("back chest" if of_counts else "back chest, stitches", label):
+        page.fill("#row_0", was)
+    lengths = "() => document.querySelector('#c_0_0').hasAttribute('data-length')"
+    assert page.evaluate(lengths) is not of_counts
+    with page.expect_navigation():
+        page.click("text=One more size")
+    assert page.evaluate(lengths) is not of_counts
+
+
 def test_nothing_of_one_form_comes_into_another_and_no_line_says_what_nobody_missed(look_at):
     page = look_at("/wardrobe/new")
     page.fill("#name", "Blue jumper")

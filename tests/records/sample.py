@@ -152,6 +152,7 @@ _SAMPLE: dict[str, Any] = {
             "size_table": "hillside",
             "size": "M",
             "planned": {"back": {"hem": 118, "body_length": 200}, "sleeve": {"cuff": 48}},
+            "planned_kept": {"back": {"hem": 118}},
             "taken": [
                 {
                     "piece": "back",

@@ -502,10 +502,24 @@ def reliability(sewn: Iterable[Sewn]) -> dict[str, Came]:
     return {deed: Came(len(of), *np.mean(of, axis=0).tolist()) for deed, of in sorted(told.items())}
 
 
-def chest_of(sewn: Iterable[Sewn]) -> tuple[float, float]:
-    """Root mean square of the garment's chest [mm], and the share within 6 mm."""
+class ChestOff(NamedTuple):
+    """How far the garment's chest is out.
+
+    rms     root mean square [mm];  error: its standard error, s(x^2) / (2 rms sqrt n) [mm]
+    within  share within 6 mm [1]
+    """
+
+    rms: float
+    error: float
+    within: float
+
+
+def chest_of(sewn: Iterable[Sewn]) -> ChestOff:
+    """How far the chest of sweaters is out."""
     off = np.array([sweater.off["chest"] for sweater in sewn])
-    return float(np.sqrt(np.mean(off**2))), float(np.mean(np.abs(off) <= 6.0))
+    rms = float(np.sqrt(np.mean(off**2)))
+    error = float(np.std(off**2)) / (2 * rms * math.sqrt(len(off)))
+    return ChestOff(rms, error, float(np.mean(np.abs(off) <= 6.0)))
 
 
 def told_of(sewn: Iterable[Sewn], deeds: Iterable[str]) -> int:
@@ -516,12 +530,12 @@ def told_of(sewn: Iterable[Sewn], deeds: Iterable[str]) -> int:
 
 def table(name: str, sewn: list[Sewn]) -> dict[str, Any]:
     """One row of what came of it."""
-    rms, within = chest_of(sewn)
+    chest = chest_of(sewn)
     return {
         "cell": name,
         "n": len(sewn),
-        "chest rms mm": round(rms, 2),
-        "within 6": round(within, 3),
+        "chest rms mm": round(chest.rms, 2),
+        "within 6": round(chest.within, 3),
         "loss": round(float(np.mean([one.loss for one in sewn])), 3),
         "regret": round(float(np.mean([one.regret for one in sewn])), 3),
         "work": round(float(np.mean([one.work for one in sewn])), 3),

@@ -70,14 +70,18 @@ def test_a_perfect_back_gets_no_deed_and_its_front_the_planned_counts(draws):
 
 @pytest.mark.parametrize(
     ("name", "rms_mm", "within"),
-    [("one swatch", 4.15, 0.84), ("three swatches", 4.05, 0.855), ("shift of 2 %", 4.6, 0.82)],
+    [("one swatch", 4.15, 0.84), ("three swatches", 4.05, 0.855), ("shift of 2 %", 4.5, 0.82)],
 )
 def test_the_garments_chest(name, rms_mm, within, draws):
-    """Aimed at are 4.15, 4.05 and 4.5 mm; with the shift 5.0 +- 0.25 mm came, four fronts of a hundred being kept
-    though they are over 1 cm out at the chest, because knitting them again costs more than it saves."""
-    rms, share = chest_of(of := played(name, draws))
-    assert rms <= rms_mm * (1 + errors(draws) / math.sqrt(2 * len(of)))
-    assert share >= within - errors(draws) * error_of(within, len(of))
+    """With the shift 5.0 +- 0.3 mm came: four fronts of a hundred are kept though they are over 1 cm out.
+
+    Of such backs one lies 5 % off what was swatched, and a front makes up 4 cm at most; without them 4.2 mm came. They
+    make the tails heavier than a normal distribution has them, so the error is the sample's own, where that is larger.
+    """
+    chest = chest_of(of := played(name, draws))
+    error = max(chest.error, rms_mm / math.sqrt(2 * len(of)))
+    assert chest.rms <= rms_mm + errors(draws) * error
+    assert chest.within >= within - errors(draws) * error_of(within, len(of))
 
 
 @pytest.mark.parametrize("name", ["off by 1 %", "off by 2 %", "off by 3 %"])

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.places import Place
 
 LIST = "/makes/grey_pullover/changes"
@@ -22,7 +23,7 @@ def changed(store, change, kind="makes", key="grey_pullover"):
 def lines(page):
     """Each line of the list: its words, and what its button sends."""
     listed = page[page.index('class="changes"') :] if 'class="changes"' in page else ""
-    for line in re.findall(r"<li><p><span class=\"what\">.*?</li>", listed, re.S):
+    for line in re.findall(r"<li><p>(?:<span class=\"what\">|</p>).*?</li>", listed, re.S):
         button = re.search(r"<form.*?</form>", line, re.S)
         words = " ".join(re.sub(r"<form.*?</form>|<[^>]+>", " ", line, flags=re.S).split())
         yield words, dict(re.findall(r'name="([^"]+)" value="([^"]*)"', button[0])) if button else None
@@ -89,11 +90,51 @@ def test_an_undo_stands_in_the_list_too_and_is_undone(client, busy):
     assert busy.get("makes", "grey_pullover").doc["pieces"][0]["stages"][1]["hours"] == 30.0
 
 
-def test_a_record_that_others_need_is_not_undone_away(client, busy):
-    send = next(send for line, send in told(client) if line == "Taken in" and send and send["kind"] == "machines")
+def wholes(client, path=LIST):
+    """What was written at once: its line in words, and what its button sends."""
+    return [(line, send) for line, send in told(client, path) if send is None or "together" in send]
+
+
+def test_a_household_that_was_taken_in_is_one_line_with_one_undo(client, store):
+    (line, send), *others = told(client)
+    records = sum(len(getattr(store.household(), kind)) for kind in KINDS)
+    assert line == f"Taken in: {records + 1} records"  # and the settings of the household
+    assert others == []
+    answer = client.post("/take-back", data=send)
+    assert (answer.status_code, answer.location) == (303, "/makes")
+    page = client.get("/makes").get_data(as_text=True)
+    assert f"Undone: {records + 1} records." in page
+    assert all(not getattr(store.household(), kind) for kind in KINDS)
+
+
+def test_it_is_done_again_as_one(client, store):
+    before = store.household()
+    ((_, send),) = wholes(client)
     page = client.post("/take-back", data=send, follow_redirects=True).get_data(as_text=True)
-    assert "Not undone" in page
-    assert not busy.get("machines", send["key"]).deleted
+    strip = page[page.index('action="/take-back"') :]
+    again = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', strip[: strip.index("</form>")]))
+    assert ">redo</button>" in strip[: strip.index("</form>")]
+    client.post("/take-back", data=again)
+    assert store.household() == before
+    assert [line.partition(":")[0] for line, _ in told(client)] == ["Undone", "Undone", "Taken in"]
+
+
+def test_it_is_kept_whole_where_one_of_it_was_changed_since(client, busy):
+    ((line, send),) = wholes(client)
+    assert re.search(r"^Taken in: \d+ records changed again \d+ \w+ \d{4}, \d+:\d\d$", line)
+    assert send is None
+
+
+def test_what_names_one_of_it_from_outside_keeps_it_with_the_reason(client, store):
+    ((_, send),) = wholes(client)
+    store.put("makes", "mine", {"name": "mine", "yarn": store.household().makes[0].yarn}, 0)
+    page = client.post("/take-back", data=send, follow_redirects=True).get_data(as_text=True)
+    assert "Not undone." in page
+    assert store.household().makes
+
+
+def test_a_change_of_several_records_that_nobody_made_is_not_undone(client):
+    assert client.post("/take-back", data={"together": "nobody 2026-11-30"}).status_code == 404
 
 
 def test_counts_that_were_taken_are_told_once(client, store):
@@ -124,3 +165,15 @@ def test_what_is_not_there_has_no_list(client, path):
 def test_a_change_that_is_not_in_the_history_is_not_undone(client):
     data = {"kind": "makes", "key": "grey_pullover", "revision": "9", "address": "name", "back": "/"}
     assert client.post("/take-back", data=data).status_code == 404
+
+
+def test_a_file_that_was_taken_in_is_undone_right_after(client, store):
+    before = store.household()
+    raw = b'{"fitcheck": 3, "unit": "cm", "yarns": [{"id": "own", "name": "own"}, {"id": "other", "name": "other"}]}'
+    page = client.post("/settings/bundle", data={"bundle_text": raw, "how": "merge"}, follow_redirects=True).get_data(
+        as_text=True
+    )
+    strip = page[page.index('action="/take-back"') :]
+    send = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', strip[: strip.index("</form>")]))
+    assert client.post("/take-back", data=send).status_code == 303
+    assert store.household() == before

@@ -392,7 +392,7 @@ def test_what_a_form_has_no_field_for_stays(browser):
 def test_every_form_is_among_those_that_are_walked():
     modules = [import_module(f"webui.forms.{module.name}") for module in pkgutil.iter_modules(webui.forms.__path__)]
     specs = [spec for module in modules for spec in vars(module).values() if isinstance(spec, Form)]
-    of_a_plan = [plan.PLAN, plan.WANTED, plan.CHOSEN, plan.SWATCH, plan.WIDTH, plan.KEEP]
+    of_a_plan = [plan.PLAN, plan.WANTED, plan.CHOSEN, plan.SWATCH, plan.WIDTH]
     # The grid of several swatches reads each line with the forms of one; test_pages_swatches.py sends it.
     others = [*of_a_plan, several_swatches.SEVERAL, finished.FINISHED]
     walked = [*others, *(form for case in CASES.values() for form in (case.form, case.kept) if form)]

@@ -162,7 +162,7 @@ def opened(page):
 
 
 def chips(page, point="chest"):
-    at = page.index(f'<li id="at-{point}">')
+    at = page.index(f' id="at-{point}"')
     return re.findall(r'<a href="([^"]+)"[^>]*>([^<]+)</a>', page[at : page.index("</p>", at)])
 
 
@@ -257,7 +257,7 @@ def test_what_is_kept_on_a_shelf_is_put_right_in_place_too(client, store, page, 
     links = [html.unescape(to) for to in re.findall(r'<a href="([^"]+fix=[^"]+)"', whole)]
     to = next(to for to in links if f"fix={at.replace('/', '%2F')}%2F" in to)
     opened_page = page_of(client, to.removesuffix("#fix"))
-    assert re.search(r'<details class="read" open>', opened_page)
+    assert re.search(r'<details class="(read|line valued)"[^>]* open>', opened_page)
     told = client.post("/put-right", data=sent(opened_page, text="44.4"), follow_redirects=True)
     assert "Put right: 44.4." in told.get_data(as_text=True)
     assert "occasion=washed_in_spring" in told.request.full_path or kind == "swatches"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 
 import pytest
@@ -12,6 +13,7 @@ from tests.webui.test_pages_wardrobe import (
     buttons,
     chosen,
     fields,
+    fields_in,
     place_of,
     sides,
     typed_in,
@@ -461,3 +463,74 @@ def test_one_more_line_keeps_what_was_typed_and_says_what_each_line_gives(bare):
     assert "24.6 st · 35.2 rows" in page
     assert '"gives">23.2 st</td>' in page
     assert bare.store.list("swatches").records == ()
+
+
+def test_the_grid_keeps_strands_and_carriage_of_them_all_as_of_the_last_swatch(client, store):
+    last = store.household().swatches[-1].id
+    stored = store.get("swatches", last)
+    document = {**stored.doc, "strands": 2, "carriage": "lace", "lot": "B"}
+    store.put("swatches", last, document, stored.revision)
+    page = client.get("/swatches/several").get_data(as_text=True)
+    typed = fields_in(page[page.index('<form class="form several"') :])
+    assert (typed["strands"], typed["carriage"], typed["lot"]) == ("2", "lace", "B")
+    before = {swatch.id for swatch in store.household().swatches}
+    lines = {"dial_0": "6", "across_0": "17", "dial_1": "8", "across_1": "18"}
+    assert client.post("/swatches/several", data={**typed, **lines, "strands": "3"}).status_code == 303
+    new = [swatch for swatch in store.household().swatches if swatch.id not in before]
+    assert [(swatch.strands, swatch.carriage, swatch.lot) for swatch in new] == [(3, "lace", "B")] * 2
+
+
+def test_a_setting_of_them_all_that_is_refused_stands_open_at_its_field(client):
+    page = client.post("/swatches/several", data={"stitches": "36", "strands": "many", "across_0": "17"}).get_data(
+        as_text=True
+    )
+    assert 'id="strands-refused"' in page
+    assert "<details open><summary>Strands, carriage and settings of them all</summary>" in page
+
+
+def measured_from(client, make, **typed):
+    """Follow the button of a make's fabric to the form of a swatch, and send it."""
+    page = client.get(f"/makes/{make}/fabric").get_data(as_text=True)
+    (to,) = re.findall(r'href="(/swatches/new\?[^"]*)"', page)
+    form = client.get(html.unescape(to)).get_data(as_text=True)
+    fields = fields_in(form[form.index('<form class="form') :])
+    return client.post(
+        "/swatches/new", data={**fields, "stitches": "36", "across": "16.6", "dial": "6", **typed}
+    ), fields
+
+
+def test_a_swatch_that_is_measured_from_a_make_is_one_of_its_swatches(client, store):
+    before = store.get("makes", "grey_pullover").doc["swatches"]
+    answer, _ = measured_from(client, "grey_pullover", name="grey at 6 again")
+    assert (answer.status_code, answer.location) == (303, "/makes/grey_pullover/fabric")
+    assert store.get("makes", "grey_pullover").doc["swatches"] == [*before, "grey_at_6_again"]
+    assert "one of the swatches of" in client.get(answer.location).get_data(as_text=True)
+
+
+def test_it_is_undone_as_one_in_the_list_of_changes_and_right_after(client, store):
+    before = store.get("makes", "grey_pullover").doc["swatches"]
+    for at in ("/makes/grey_pullover/changes", "/makes/grey_pullover/fabric"):
+        measured_from(client, "grey_pullover", name="grey at 6 again")
+        page = client.get(at).get_data(as_text=True)
+        if at.endswith("changes"):
+            assert "Grey at 6 again: written down</span>" in page
+        form = page[page.index('action="/take-back"') :]
+        send = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form[: form.index("</form>")]))
+        assert "together" in send
+        assert client.post("/take-back", data=send).status_code == 303
+        assert store.get("makes", "grey_pullover").doc["swatches"] == before
+        assert "grey_at_6_again" not in {swatch.id for swatch in store.household().swatches}
+
+
+def test_sent_twice_it_is_one_swatch_of_the_make(client, store):
+    _, fields = measured_from(client, "grey_pullover", name="grey at 6 again")
+    again = {**fields, "stitches": "36", "across": "16.6", "dial": "6", "name": "grey at 6 again"}
+    client.post("/swatches/new", data=again)
+    named = store.get("makes", "grey_pullover").doc["swatches"]
+    assert [key for key in named if key.startswith("grey_at_6_again")] == ["grey_at_6_again"]
+
+
+def test_a_refused_one_comes_back_with_its_make(client):
+    answer, _ = measured_from(client, "grey_pullover", across="")
+    assert answer.status_code == 422
+    assert '<input type="hidden" name="make" value="grey_pullover">' in answer.get_data(as_text=True)

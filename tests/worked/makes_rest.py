@@ -36,11 +36,32 @@ def planned_alike(**counts: int):
     return back_with(planned={"front": {**FRONT, **counts}, "sleeve": SLEEVE}, **counts)
 
 
-def planned_otherwise(knitted: Mapping[str, int] = BODY, **planned: int):
-    """A back that was ripped back and knitted with these counts, beside a front planned as it was planned itself."""
+def knitted_anew(knitted: Mapping[str, int] = BODY, **planned: int):
+    """A back that has these counts since it was knitted anew, where it was planned with others."""
     counts = {key: {**told, "planned": planned.get(key, told["planned"])} for key, told in counted(knitted).items()}
-    back = piece("back", counts, lengths(knitted))
-    return household([back], fits=PLAIN, planned={"front": {**FRONT, **planned}, "sleeve": SLEEVE})
+    return piece("back", counts, lengths(knitted))
+
+
+def planned_otherwise(knitted: Mapping[str, int] = BODY, **planned: int):
+    """A back that was knitted anew, beside a front planned as it was planned itself."""
+    planned_front = {"front": {**FRONT, **planned}, "sleeve": SLEEVE}
+    return household([knitted_anew(knitted, **planned)], fits=PLAIN, planned=planned_front)
+
+
+LONG_BODY = {"to_underarm": 140, "body_length": 212}
+"""22 rows too many below the underarm, and so over all."""
+
+
+def panels_planned_long(back):
+    """A back with side panels to come; they and the front are planned with 140 rows to the underarm."""
+    front = {**FRONT, "hem": PANELLED["hem"], "chest": PANELLED["chest"], **LONG_BODY}
+    return household(
+        [back],
+        fits=PLAIN,
+        construction="side_panels",
+        panel_width="7.4 cm",
+        planned={"front": front, "side_panel": {**PANEL, "panel_length": 140}, "sleeve": SLEEVE},
+    )
 
 
 def waits(kind: str):
@@ -205,6 +226,28 @@ MAKES = [
             "the list of its counts says so": lambda told: "The front, once the new back is read" in told.text,
         },
         silent=("As things stand the front",),
+    ),
+    Worked(
+        "a_panel_to_come_gets_the_rows_of_a_back_that_is_knitted_again",
+        "rule 27, rows of side seams; model 6.1, best counts",
+        "all were planned with 140 rows to the underarm where 118 are right, and the back is knitted again for its hem",
+        panels_planned_long(done(PANELLED, **LONG_BODY, hem=60, shoulder_width=70)),
+        first=("knit_again",),
+        counts={("back", "to_underarm"): 118, ("front", "to_underarm"): 118, ("side_panel", "panel_length"): 118},
+        holds={"the panel waits": waits("side_panel")},
+    ),
+    Worked(
+        "what_is_sewn_to_a_back_knitted_again_gets_its_rows",
+        "rule 27, rows of side seams; model 6.1, best counts",
+        "the back was knitted again with the 118 rows that are right; front and panels are still planned with 140",
+        panels_planned_long(knitted_anew(PANELLED, **LONG_BODY)),
+        first=("other_counts",),
+        counts={
+            ("front", "to_underarm"): 118,
+            ("front", "body_length"): 190,
+            ("side_panel", "panel_length"): 118,
+        },
+        says=("knit it like the back: 118 rows at the length to underarm", "knit them like the back: 118 rows"),
     ),
     Worked(
         "a_panel_knitted_again_has_the_rows_that_it_is_sewn_to",

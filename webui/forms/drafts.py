@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import secrets
 import unicodedata
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import Any, NamedTuple
 
 from fitcheck import words
@@ -140,17 +140,26 @@ class Draft:
         sent = self.sent(store, stored.kind, stored.key)
         return stored.doc if sent is None or sent.before is None else sent.before
 
-    def keep(self, store: Store, kind: str, key: str, document: Mapping[str, Any], revision: int) -> Stored | None:
+    def keep(
+        self,
+        store: Store,
+        kind: str,
+        key: str,
+        document: Mapping[str, Any],
+        revision: int,
+        put: Callable[..., Stored] | None = None,
+    ) -> Stored | None:
         """Write the document; None where it was refused. Raises StaleWrite when somebody else was faster.
 
         document  what the form makes of `before`; where the form was sent before, it changes what it wrote then
+        put       how it is written when it is sent for the first time, where that is not the store's own
         """
         if not self.fits:
             return None
         try:
             if (sent := self.sent(store, kind, key)) is None:
                 try:
-                    return store.put(kind, key, document, revision, self.form)
+                    return (put or store.put)(kind, key, document, revision, self.form)
                 except StaleWrite:
                     # Tapped twice: the other one was faster.
                     if (sent := self.sent(store, kind, key)) is None:
@@ -160,13 +169,23 @@ class Draft:
             self.refuse_faults(error.faults)
             return None
 
-    def keep_new(self, store: Store, kind: str, name: str, document: Mapping[str, Any]) -> Stored | None:
-        """Write a new record under a key made from its name, or once more the one that this form made."""
+    def keep_new(
+        self,
+        store: Store,
+        kind: str,
+        name: str,
+        document: Mapping[str, Any],
+        put: Callable[..., Stored] | None = None,
+    ) -> Stored | None:
+        """Write a new record under a key made from its name, or once more the one that this form made.
+
+        put  as of `keep`
+        """
         for _ in range(20):
             sent = self.sent(store, kind)
             key = free_key(store, kind, name) if sent is None else sent.now.key
             try:
-                return self.keep(store, kind, key, {**document, "id": key}, 0)
+                return self.keep(store, kind, key, {**document, "id": key}, 0, put)
             except StaleWrite:
                 continue
         raise RuntimeError("no free key after twenty tries")

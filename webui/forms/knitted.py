@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from fitcheck.advice.rest.nested import PARTS
@@ -52,8 +53,14 @@ def count_points(kind: PieceKind, piece: Piece | None, planned: Document) -> tup
     )
 
 
+@dataclass(frozen=True)
 class KnittedForm(Form):
-    """How a piece was knitted. A count that is put right is asked about anew, and so is its dial."""
+    """How a piece was knitted. A count that is put right is asked about anew, and so is its dial.
+
+    planned  the planned counts, by field: what a field holds that nobody filled yet
+    """
+
+    planned: Mapping[str, int] = field(default_factory=dict)
 
     def read(self, draft: Draft, unit: str, document: Document | None = None, under: tuple[Any, ...] = ()) -> Document:
         """As of every form."""
@@ -102,5 +109,6 @@ def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document) -> Kni
             *group("rows", band, *(count(key, "rows") for key in along)),
             *group("yarn", replace(like["dial"], label="dial", hint=""), replace(like["lot"], label="lot")),
             *group("unlike", *(like[name] for name in _UNLIKE)),
-        )
+        ),
+        {f"count-{key}": planned[key] for key in (*across, *along) if key in planned},
     )

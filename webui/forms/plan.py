@@ -67,8 +67,14 @@ WIDTH = Form((Field("across", "Width between the marks", "readings", needed=HOW_
 SIZES = (_size(1, "One"), _size(2, "The other"))
 PLAN = Form((*WANTED, *CHOSEN, *SWATCH, *WIDTH, *(field for size in SIZES for field in size)))
 """The whole form, as its page draws it."""
-KEEP = Form((Field("name", "What the sweater is called"),))
-"""The form that keeps a plan as a make."""
+
+
+def keep_form(choices: Pairs, own: str) -> Form:
+    """The form that keeps a plan as a make.
+
+    choices  what there is to knit, a size or counts of one's own;  own: these counts, in words
+    """
+    return Form((Field("name", "What the sweater is called"), Field("knit", "Knit", "choice", own, choices)))
 
 
 def read_swatch(draft: Draft, unit: str, stage: Document, *, confirmed: bool) -> Document:

@@ -1,4 +1,4 @@
-"""The form of several swatches at one stage: yarn, machine and marks once, and a line for each swatch."""
+"""The form of several swatches at one stage: yarn, settings and marks once, and a line for each swatch."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.store.documents import take
 from fitcheck.words import wants
 from webui.forms.drafts import Draft
-from webui.forms.fields import Document, Field, Form, named
+from webui.forms.fields import Document, Field, Form, group, named
 from webui.forms.swatches import KNITTED, STAGE, STAGES
 from webui.forms.typed import ROWS, STITCHES, several
 
@@ -15,6 +15,8 @@ FIRST_ROWS, MOST_SWATCHES = 4, 24
 """Lines that a new form has, and the most that it takes."""
 IN_A_LINE = ("dial", "across", "along")
 """Fields of one swatch; the others hold for all."""
+SETTINGS = ("lot", "strands", "carriage", "mast_tension", "weights", "needle_arrangement", "stitch_pattern")
+"""How all of them were knitted, beside yarn and machine."""
 SEVERAL = Form(
     (
         Field("kind", "They are", "pick", choices=STAGES, begin="blocked"),
@@ -23,6 +25,7 @@ SEVERAL = Form(
         Field("stitches", "Stitches, mark to mark", "count", own=STITCHES),
         Field("rows", "Rows, mark to mark", "count", own=ROWS),
         Field("on", "Read on", "day"),
+        *group("settings", *(field for field in KNITTED if field.name in SETTINGS)),
     )
 )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 
 from flask import Blueprint, Response, abort, request
@@ -14,15 +15,21 @@ from fitcheck.records.places import Path
 from fitcheck.store.changes import Change
 from fitcheck.store.documents import links_of
 from fitcheck.store.faults import NotFound
+from fitcheck.store.together import Together
 from fitcheck.words import deeds, history
 from fitcheck.words.history import Told
 from fitcheck.words.names import record_name
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of
+from webui.pages.notices import name_of
 
 pages = Blueprint("changes_list", __name__)
 
+Wholes = Mapping[tuple[str | None, str], Together]
+"""Changes of several records, by what they were written by and when."""
+_TOLD_AS_ONE = ("imported", "undone")
+"""What is told of all the records of a change by one line; else each of them is told."""
 A_PAGE = 60
 """Changes on a page."""
 _KINDS = {"garments": "wardrobe", "swatches": "swatches", "wearers": "wardrobe", "size_tables": "swatches"}
@@ -39,24 +46,38 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Whole:
+    """A change of several records: what names it, and why it is not taken back (empty: it is)."""
+
+    together: str
+    told: str
+    rests: str
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
-    """What was changed at once: when, of which record (empty: the one of the page), and each figure."""
+    """What was changed at once: when, of which record (empty: the one of the page), and each figure.
+
+    whole  the change of several records that it is, taken back as one; its lines then have no button of their own
+    """
 
     hour: str
     record: str
     lines: list[Line]
+    whole: Whole | None = None
 
 
 @shown_by("changes.html", "makes")
 class ChangesPage(Page):
     """What was changed, day by day, the latest first.
 
-    name, to  of the record that the list is about, and where its page stands
+    name, to, own  of the record that the list is about, where its page stands, and its kind and key
     at        address of the list
     """
 
     name: str
     to: str
+    own: tuple[str, str]
     at: str
     heading: str
     days: list[tuple[str, list[Entry]]]
@@ -92,11 +113,16 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     # Two records that were written in one instant keep their order, the latest first.
     every.sort(key=lambda change: change.at, reverse=True)
     every = [change for change in every if not _told_beside(change, every)]
+    wholes = _wholes(every)
+    every = [change for number, change in enumerate(every) if not _told_once(change, every[:number], wholes)]
     page = int(asked) if (asked := request.args.get("page", "")[:4]).isdecimal() else 1
     shown = every[(page - 1) * A_PAGE : page * A_PAGE]
     stages = {f"{kind} {key}": _stages(household, kind, key) for kind, key in records}
     days = [
-        (day, [_entry(list(together), own, names, stages) for _, together in groupby(of_day, key=_at_once)])
+        (
+            day,
+            [_entry(list(once), own, names, stages, wholes) for _, once in groupby(of_day, partial(_at_once, wholes))],
+        )
         for day, of_day in groupby(shown, key=lambda change: history.day_of(change.at))
     ]
     count = -(-len(every) // A_PAGE)
@@ -104,6 +130,7 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
         ChangesPage(
             name=name,
             to=ground.page_of(*own),
+            own=own,
             at=at,
             heading=history.so_many(len(every), history.day_of(every[-1].at) if every else ""),
             days=days,
@@ -112,20 +139,47 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     )
 
 
-def _at_once(change: Change) -> tuple[str, str, str, int]:
-    return change.at, change.kind, change.key, change.revision
-
-
 def _told_beside(change: Change, every: list[Change]) -> bool:
     """Whether a change says nothing that the others of its revision do not: that counts were taken."""
     return change.kind == "makes" and change.path[:1] in (("taken",), ("done",))
 
 
+def _wholes(every: list[Change]) -> Wholes:
+    """The changes of several records among some changes."""
+    named = {(change.form, change.at) for change in every if change.form is not None}
+    known = {(form, at): views.store().together(form, at) for form, at in named}
+    return {name: together for name, together in known.items() if together is not None}
+
+
+def _told_once(change: Change, before: list[Change], wholes: Wholes) -> bool:
+    """Whether a change is of a file that was taken in, or taken back, and another one of it stands in the list."""
+    together = wholes.get((change.form, change.at))
+    return (
+        together is not None
+        and together.what in _TOLD_AS_ONE
+        and any((other.form, other.at) == (change.form, change.at) for other in before)
+    )
+
+
+def _at_once(wholes: Wholes, change: Change) -> tuple[str, ...]:
+    """What the changes of one entry have in common: their revision, or the change of several records."""
+    if (change.form, change.at) in wholes:
+        return (change.at,)
+    return change.at, change.kind, change.key, str(change.revision)
+
+
 def _entry(
-    together: list[Change], own: tuple[str, str], names: history.Names, stages: Mapping[str, Mapping[Path, str]]
+    together: list[Change],
+    own: tuple[str, str],
+    names: history.Names,
+    stages: Mapping[str, Mapping[Path, str]],
+    wholes: Wholes,
 ) -> Entry:
     first = together[0]
-    record = "" if (first.kind, first.key) == own else names.get((first.kind, first.key), first.key)
+    whole = wholes.get((first.form, first.at))
+    if whole is not None and whole.what in _TOLD_AS_ONE:
+        return Entry(history.hour_of(first.at), "", [], _whole(whole))
+    record = "" if whole is not None else _name(first, own, names)
     lines = [
         Line(
             change,
@@ -136,12 +190,25 @@ def _entry(
                 what=change.what,
                 names=names,
                 stages=stages[f"{change.kind} {change.key}"],
+                of=_name(change, own, names) if whole is not None else "",
             ),
             history.later_change(change.later.at) if change.later is not None else "",
         )
         for change in together
     ]
-    return Entry(history.hour_of(first.at), record, lines)
+    return Entry(history.hour_of(first.at), record, lines, _whole(whole) if whole is not None else None)
+
+
+def _name(change: Change, own: tuple[str, str], names: history.Names) -> str:
+    """Of which record a change is; empty: the one of the page."""
+    of = (change.kind, change.key)
+    return "" if of == own else names.get(of, change.key)
+
+
+def _whole(together: Together) -> Whole:
+    told = history.together(together.what, together.count) if together.what in _TOLD_AS_ONE else ""
+    rests = history.later_change(together.later) if together.later is not None else ""
+    return Whole(name_of(together), told, rests)
 
 
 def _stages(household: Household, kind: str, key: str) -> Mapping[Path, str]:

@@ -121,7 +121,7 @@ def _form_of(key: str, place: Path) -> str:
         case ("pieces", piece, name, *_):
             return f"/makes/{key}/pieces/{piece}#{name}"
         case ("planned", piece, point):
-            return f"/makes/{key}/pieces/{piece}#count-{point}"
+            return f"/makes/{key}/counts#planned-{piece}-{point}"
         case ("wishes", point, *_):
             return f"/makes/{key}/fits#wish-{point}"
         case _:

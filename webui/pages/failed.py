@@ -15,8 +15,8 @@ from webui.pages import given_back, views
 from webui.pages.context import Page, shown_by
 
 CARRIED = {
-    "at", "back", "counts", "do", "field", "form", "given", "how", "id", "key", "kind", "leave", "of", "piece", "place",
-    "point", "report", "returns", "revision", "show", "stage", "step", "undo", "way", "which",
+    "at", "back", "counts", "do", "field", "form", "given", "how", "id", "key", "kind", "leave", "make", "of", "piece",
+    "place", "point", "report", "returns", "revision", "show", "stage", "step", "together", "undo", "way", "which",
 }  # fmt: skip
 """Fields that say what a form is about; all others were typed."""
 

@@ -16,6 +16,7 @@ from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.wearers import Wearer
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
+from fitcheck.store.together import Together
 from fitcheck.words import deeds
 from fitcheck.words.figures import spread_words
 from fitcheck.words.phrases import capital, spaced
@@ -135,14 +136,21 @@ def added(name: str, stored: Stored) -> str:
     return deeds.added(stored.kind, name) if stored.revision == 1 else deeds.kept_again(stored.kind, name)
 
 
-def go(to: str, said: str | notices.Notice = "", stored: Stored | None = None, by: str | None = None) -> Response:
+def go(
+    to: str,
+    said: str | notices.Notice = "",
+    stored: Stored | None = None,
+    by: str | None = None,
+    together: Together | None = None,
+) -> Response:
     """Go to a page of ours that says once what was done, with a button to take it back.
 
-    by  who measured, to be remembered on this device
+    by        who measured, to be remembered on this device
+    together  the change of several records that it was
     """
     if stored is not None and (returns := request.form.get(given_back.RETURNS)):
         to = given_back.with_new(returns, stored) or to
-    response = notices.go(to, said, stored)
+    response = notices.go(to, said, stored, together=together)
     if by:
         response.set_cookie(MEASURER_COOKIE, by[:60], max_age=views.A_YEAR, httponly=True, samesite="Lax")
     return response

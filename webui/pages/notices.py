@@ -12,6 +12,7 @@ from urllib.parse import urlsplit
 from flask import Response, g, redirect, request
 
 from fitcheck.store.stored import Stored
+from fitcheck.store.together import Together
 from webui.service import service
 
 COOKIE = "said"
@@ -23,13 +24,15 @@ TEN_MINUTES = 600
 class Undo:
     """Which change a button takes back: the record and the revision that the change made.
 
-    redo  the change was itself an undo, so that the button brings back what was there before it
+    redo      the change was itself an undo, so that the button brings back what was there before it
+    together  names the change of several records that it was; empty: of one
     """
 
     kind: str
     key: str
     revision: int
     redo: bool = False
+    together: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +45,31 @@ class Notice:
     undo: Undo | None = None
 
 
-def go(to: str, said: str | Notice = "", done: Stored | None = None, *, redo: bool = False) -> Response:
+def name_of(together: Together) -> str:
+    """What a change of several records is called where it is to be taken back: by what it was written, and when."""
+    return f"{together.form} {together.at}"
+
+
+def go(
+    to: str,
+    said: str | Notice = "",
+    done: Stored | None = None,
+    *,
+    redo: bool = False,
+    together: Together | None = None,
+) -> Response:
     """Send the browser to a page of ours, which then says this once.
 
-    done  the record as a change left it, which a button takes back
-    redo  the change was itself an undo
+    done      the record as a change left it, which a button takes back
+    redo      the change was itself an undo
+    together  the change of several records, which the button takes back instead
     """
     response = redirect(local(to), 303)
     assert isinstance(response, Response)
     if said:
         undo = Undo(done.kind, done.key, done.revision, redo) if done is not None else None
+        if together is not None:
+            undo = Undo(*together.records[0], redo, name_of(together))
         notice = replace(said, undo=undo) if isinstance(said, Notice) else Notice(said, undo=undo)
         name = secrets.token_urlsafe(12)
         service().cache.keep(_KIND, name, notice)

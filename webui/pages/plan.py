@@ -11,6 +11,7 @@ from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
 
 from fitcheck.advice.fabric.shapes import FabricAnswer
+from fitcheck.advice.sizes.answers import FreeCounts, SizesAnswer
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
@@ -20,15 +21,16 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
+from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
-from fitcheck.words import wants
+from fitcheck.words import sizes as words_sizes
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import fabrics_of
-from webui.forms.fields import Document, Filled
-from webui.forms.plan import KEEP, PLAN, WANTED, read_sizes, read_swatch
-from webui.pages import given_back, ground, views
+from webui.forms.fields import Document, Filled, Pairs
+from webui.forms.plan import PLAN, WANTED, keep_form, read_sizes, read_swatch
+from webui.pages import given_back, ground, own_counts, views
 from webui.pages.context import Page, shown_by
 from webui.pages.plan_questions import PlanQuestion, is_kept, plan_questions
 from webui.pages.size_answer import SizeParts, size_parts
@@ -36,6 +38,8 @@ from webui.pages.size_answer import SizeParts, size_parts
 pages = Blueprint("plan", __name__, url_prefix="/plan")
 ROOM = "table"
 KEY = "plan"
+OF_SIZE = "size "
+"""How what is to be knitted begins where it is a size."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +95,18 @@ def keep() -> Response:
     parts = _parts(draft, ground.household())
     if parts is None:
         return _page(draft, 422, answered=True)
-    if _answer(draft, ground.household()).asked:
-        return _page(draft, 422, answered=True)
+    answer = _answer(draft, ground.household())
+    if not answer.asked and draft.text("knit") not in dict(answer.knit):
+        draft.refuse("knit", deeds.OTHER_COUNTS_NOW)
+    if answer.asked or not draft.fits:
+        return _page(draft, 422, answered=answer)
     swatch, table, make = parts
     name = draft.text("name") or planned_sweater(write_day(date.today()))
     written: dict[str, Any] = {**make, "name": name, "started": date.today().isoformat()}
+    if draft.text("knit").startswith(OF_SIZE):
+        written["size"] = draft.text("knit").removeprefix(OF_SIZE)
+    elif draft.text("knit") and isinstance(answer.free, FreeCounts):
+        written = own_counts.of_no_size(written, answer.free)
     if swatch is not None:
         called = swatch_for(name)[:300]
         kept = draft.keep_new(store, "swatches", called, {**swatch, "name": called})
@@ -163,25 +174,39 @@ def _fits(draft: Draft, household: Household) -> Document:
 # ---- the answer --------------------------------------------------------------------------------------------
 
 
-def _page(draft: Draft, status: int = 200, *, answered: bool = False) -> Response:
-    household = ground.household()
-    answer = _PlanAnswer()
-    if answered:
-        answer = _answer(draft, household)
+def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = False) -> Response:
+    """Draw the page; answered: the answer, or whether it is to be worked out."""
+    answer = answered if isinstance(answered, _PlanAnswer) else _PlanAnswer()
+    if answered is True:
+        answer = _answer(draft, ground.household())
         status = 422 if draft.refusals else status
-    query = {name: value for name, value in draft.typed.items() if value and name not in ("beside", "name", FORM)}
-    form, kept = ground.filled(PLAN, draft), ground.filled(KEEP, draft)
+    query = {
+        name: value for name, value in draft.typed.items() if value and name not in ("beside", "name", "knit", FORM)
+    }
+    if draft.typed.get("knit") not in dict(answer.knit):
+        draft.typed["knit"] = answer.advised
+    form, kept = (
+        ground.filled(PLAN, draft),
+        ground.filled(keep_form(answer.knit, answer.sizes.free if answer.sizes else ""), draft),
+    )
     page = PlanPage(form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial)
     return views.show(page, status)
 
 
 @dataclass(frozen=True, slots=True)
 class _PlanAnswer:
-    """What a plan is answered: what is asked first, or the sizes and the dial."""
+    """What a plan is answered: what is asked first, or the sizes and the dial.
+
+    free     counts of one's own
+    knit     what there is to knit, as its choice has it;  advised: the one of them that is advised
+    """
 
     asked: Sequence[PlanQuestion] = ()
     sizes: SizeParts | None = None
     dial: DialTold | None = None
+    free: FreeCounts | CannotSay | None = None
+    knit: Pairs = (("", words_sizes.DECIDE_LATER),)
+    advised: str = ""
 
 
 def _answer(draft: Draft, household: Household) -> _PlanAnswer:
@@ -208,7 +233,20 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
         (),
         size_parts(answer, fabric, beside_asked=bool(draft.text("beside"))),
         _dial(fabric) if fabric is not None else None,
+        answer.free_counts,
+        *_to_knit(answer),
     )
+
+
+def _to_knit(answer: SizesAnswer) -> tuple[Pairs, str]:
+    """What there is to knit: sizes, counts of one's own, or neither yet; and which of it is advised."""
+    choices = [(f"{OF_SIZE}{size.name}", words_sizes.size_to_keep(size)) for size in answer.sizes]
+    own = own_counts.as_shown(answer.free_counts)
+    if isinstance(answer.free_counts, FreeCounts) and own:
+        choices.append((own, words_sizes.own_to_keep(answer.free_counts)))
+    not_this = answer.first is not None and answer.first.not_this is not None
+    best = "" if isinstance(answer.best, CannotSay) else f"{OF_SIZE}{answer.best}"
+    return [*choices, ("", words_sizes.DECIDE_LATER)], own if not_this else best
 
 
 def _dial(answer: FabricAnswer) -> DialTold:

@@ -49,6 +49,8 @@ def put_right() -> Response:
 def take_back() -> Response:
     """Take back one change of a record: what stood there before stands there again, and all else stays."""
     sent = request.form
+    if sent.get("together"):
+        return _take_back_together(sent["together"], sent.get("kind", ""), sent.get("key", ""), sent.get("back", "/"))
     kind, key, back = sent.get("kind", ""), sent.get("key", ""), sent.get("back", "/")
     store = views.store()
     try:
@@ -76,6 +78,28 @@ def take_back() -> Response:
     if done.deleted:
         return notices.go(ground.PLACES[kind].rstrip("/"), deeds.was_deleted(done.record.name), done, redo=True)
     return _told(done, before, _what(change), Place(kind, key, change.path), back)
+
+
+def _take_back_together(name: str, kind: str, key: str, back: str) -> Response:
+    """Take back a change of several records, all of it or nothing.
+
+    kind, key  of the record whose page comes next, which may go with it
+    """
+    form, _, at = name.partition(" ")
+    store = views.store()
+    try:
+        undone = store.take_back_together(form, at)
+    except NotFound:
+        abort(404, deeds.NO_SUCH_CHANGE)
+    except LaterChange as error:
+        return notices.go(back, history.not_taken_back(error.at))
+    except (StillNamed, RecordsError) as error:
+        return notices.go(back, history.not_undone(str(error)))
+    if (kind, key) in [(gone, of) for gone, of, _ in undone.records] and not store.records(kind, [key]):
+        back = ground.PLACES[kind].rstrip("/")
+    redone = request.form.get("redo") == "yes"
+    told = deeds.DONE_AGAIN if redone else f"{history.together(undone.what, undone.count)}."
+    return notices.go(back, told, redo=not redone, together=undone)
 
 
 def _what(change: Change) -> str:

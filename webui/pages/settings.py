@@ -252,7 +252,8 @@ def take_bundle() -> Response:
     ]
     makes = [key for kind, key in (*done.created, *done.changed) if kind == "makes"]
     alone = len(makes) == 1 and not done.deleted
-    return ground.go(ground.page_of("makes", makes[0]) if alone else url_for("settings.settings"), deeds.taken_in(told))
+    to = ground.page_of("makes", makes[0]) if alone else url_for("settings.settings")
+    return ground.go(to, deeds.taken_in(told), together=ground.store().together(done.form, done.at))
 
 
 def _taken(raw: bytes, how: How) -> Imported:

@@ -78,6 +78,16 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnCounts:
+    """Counts of your own: their button, what it sends and where, and whether they are the planned ones already."""
+
+    word: str
+    at: str
+    sends: Mapping[str, str]
+    planned: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SizeParts:
     """What a page shows of an answer about sizes.
 
@@ -97,6 +107,7 @@ class SizeParts:
     table_words         the size table against itself
     lacks, assumed      what was not compared, and what was taken for granted
     knit_at             where a size is made the one that is knitted; empty where it is not asked
+    own                 the button of counts of your own; None where it is not asked
     """
 
     headline: str
@@ -126,6 +137,7 @@ class SizeParts:
     table_words: Sequence[str]
     lacks: Sequence[str]
     assumed: Sequence[str]
+    own: OwnCounts | None = None
 
 
 def size_parts(

@@ -26,13 +26,16 @@
     if (event.target.type === "text") event.target.select();
     if (placeOf(event.target)) show(event.target);
   });
-  // What a row is called says whether its figures are counts; a narrow screen shows the name in as many lines as it has.
+  // What a row is called says by its words whether its figures are counts; a narrow screen shows the name in as many lines
+  // as it has.
+  const ofCounts = form.dataset.counted.split(" ");
   form.addEventListener("input", function (event) {
     const row = event.target;
     if (!/^row_/.test(row.name)) return;
     row.nextElementSibling.textContent = row.value;
+    const counted = (row.value.toLowerCase().match(/[a-z]+/g) || []).some(function (word) { return ofCounts.includes(word); });
     row.closest("tr").querySelectorAll("td input").forEach(function (cell) {
-      cell.toggleAttribute("data-length", !/\b(stitches|stitch|sts|st|rows|row|counts?)\b/i.test(row.value));
+      cell.toggleAttribute("data-length", !counted);
     });
   });
   const refused = form.querySelector(".grid-wrap [aria-invalid]");

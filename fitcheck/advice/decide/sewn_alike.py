@@ -1,22 +1,22 @@
-"""What the other body piece gets above the underarm because this one was knitted otherwise than planned there.
+"""What the pieces that are sewn to this one get because this one was knitted otherwise than planned.
 
-Ripped back, or knitted again, a piece has other counts above the underarm than front and back were planned with; both
-are sewn together there (fit rule 27). The piece that is still to come then gets this one's count wherever it was
-planned with the same as this one, and comes nearer to what is wanted with it: a planned count stands unless its
-expected loss falls by more than a hundredth. It is the same whatever is done with this piece, so it is in no loss and
-no chance of it.
+Ripped back, or knitted again, a piece has other counts above the underarm, and other rows, than all were planned with.
+The other body piece is sewn to it there, and a side panel has its rows (fit rule 27). A piece that is still to come
+then gets this one's count wherever it was planned with the same as this one, and comes nearer to what is wanted with
+it: a planned count stands unless its expected loss falls by more than a hundredth. It is the same whatever is done with
+this piece, so it is in no loss and no chance of it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.garment import NINE_IN_TEN, WORTH_A_COUNT
 from fitcheck.advice.decide.sleeves import saved_by
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.planned import planned_counts
-from fitcheck.advice.target.wanted import targets
+from fitcheck.advice.target.wanted import Target, targets
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
@@ -28,42 +28,53 @@ def counts_as_this_piece(
     make: Make,
     household: Household,
     piece: Piece,
+    own: Sequence[Target],
     sizes: Mapping[CountedDirection, tuple[float, float]],
     *,
     pool: Pool | None = None,
 ) -> tuple[Alteration, ...]:
-    """Counts of this piece that the other body piece gets above the underarm; none where it was knitted as planned.
+    """Counts of this piece that those sewn to it get; none where it was knitted as planned.
 
+    own    what this piece must measure
     sizes  stitch width and row height of the next piece [mm], each with its standard uncertainty, relative [1]
     pool   repeatability of the hand that read the garment
     """
-    other = _other_body_piece(make, piece)
-    if other is None:
-        return ()
-    ours, theirs = (planned_counts(make, household, kind) for kind in (piece.piece, other))
-    to_come = Piece.model_construct(id=f"{other}_to_come", piece=other, counts={}, stages=[])
+    planned = planned_counts(make, household, piece.piece)
+    otherwise = {
+        key: (planned.get(key, counts.planned), counts.best)
+        for key, counts in piece.counts.items()
+        if counts.best is not None and counts.best != planned.get(key, counts.planned)
+    }
     listed: list[Alteration] = []
-    for target in targets(make, to_come, household, pool=pool).points:
-        point, own, wanted = POINTS[target.key], piece.counts.get(target.key), target.wanted
-        if not point.above_underarm or own is None or own.best is None or wanted is None:
+    for kind, key, target in _sewn_to(make, household, piece, own, pool) if otherwise else ():
+        before, count = otherwise.get(target.key, (None, 0))
+        size = sizes.get("along" if POINTS[key].direction == "along" else "across")
+        if before is None or before != planned_counts(make, household, kind).get(key):
             continue
-        size = sizes.get("along" if point.direction == "along" else "across")
-        planned, before = ours.get(target.key, own.planned), theirs.get(target.key)
-        if size is None or before is None or before != planned or own.best == before:
+        if target.wanted is None or size is None:
             continue
         mm, unsure = size
-        change = (own.best - before) * mm
-        saved = saved_by(target, wanted, (before * mm, own.best * mm), unsure)
-        if saved > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * wanted.u:
-            step, plan_mm = own.best - before, before * mm - wanted.value
-            listed.append(
-                Alteration(target.key, "like_this_piece", change, step, own.best, plan_mm=plan_mm, of_plan=1.0)
-            )
+        step, change = count - before, (count - before) * mm
+        saved = saved_by(target, target.wanted, (before * mm, count * mm), unsure)
+        if saved > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * target.wanted.u:
+            plan_mm = before * mm - target.wanted.value if kind in BODY else None
+            listed.append(Alteration(key, "like_this_piece", change, step, count, plan_mm=plan_mm, of_plan=1.0))
     return tuple(listed)
 
 
-def _other_body_piece(make: Make, piece: Piece) -> PieceKind | None:
-    """The body piece that is still to come and is sewn to this one at the shoulders."""
+def _sewn_to(
+    make: Make, household: Household, piece: Piece, own: Sequence[Target], pool: Pool | None
+) -> Iterator[tuple[PieceKind, str, Target]]:
+    """Each piece to come with a point at which it is sewn to this one, and what is wanted there."""
     if piece.piece not in BODY:
-        return None
-    return next((kind for kind in kinds_left(make, piece) if kind in BODY and "back" in (kind, piece.piece)), None)
+        return
+    left = kinds_left(make, piece)
+    other = next((kind for kind in left if kind in BODY and "back" in (kind, piece.piece)), None)
+    if other is not None:
+        to_come = Piece.model_construct(id=f"{other}_to_come", piece=other, counts={}, stages=[])
+        for target in targets(make, to_come, household, pool=pool).points:
+            point = POINTS[target.key]
+            if point.above_underarm or point.direction == "along":
+                yield other, target.key, target
+    if "side_panel" in left:
+        yield from (("side_panel", "panel_length", target) for target in own if target.key == "to_underarm")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fitcheck.advice.rest.pieces import How, RestPiece
+from fitcheck.records.makes import Make
 from fitcheck.records.points import REPEATED, PieceKind
 
 
@@ -47,8 +48,8 @@ NO_DEMANDS = Demands()
 """Nothing is said of counts where none is known."""
 
 
-def demands(pieces: Iterable[RestPiece], repeat: tuple[int, int], needles: int | None) -> Demands:
-    """Look which demands the counts keep.
+def demands(make: Make, pieces: Iterable[RestPiece], repeat: tuple[int, int], needles: int | None) -> Demands:
+    """Look which demands the counts of a make keep; what was asked about and kept is no whole repeats on purpose.
 
     repeat   stitches of the pattern repeat, and those over
     needles  on the bed of the machine; None where none is named
@@ -62,7 +63,7 @@ def demands(pieces: Iterable[RestPiece], repeat: tuple[int, int], needles: int |
     broken = [
         Unmet(piece.kind, piece.how, count.key, now, now - over, now - over + multiple)
         for piece, count, now in stitches
-        if count.key in REPEATED and (over := (now - balance) % multiple)
+        if count.key in REPEATED and (over := (now - balance) % multiple) and not make.keeps(piece.kind, count.key, now)
     ]
     too_wide = [
         Unmet(piece.kind, piece.how, count.key, now)

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.size_tables import Cell, Size, SizeTable
+
+SAME_CHEST: Mapping[PieceKind, PieceKind] = {"back": "front", "front": "back"}
+"""Pieces that are as wide across the chest as each other (assumed, as of the sizes themselves)."""
 
 
 def repeat_of(make: Make, table: SizeTable | None) -> tuple[int, int]:
@@ -33,6 +38,16 @@ def chosen_cells(make: Make, household: Household, kind: PieceKind) -> dict[str,
 
 
 def planned_counts(make: Make, household: Household, kind: PieceKind) -> dict[str, int]:
-    """Planned stitches or rows per point of a piece: the make's own, else the chosen size's."""
-    of_size = {key: cell.count for key, cell in chosen_cells(make, household, kind).items() if cell.count is not None}
+    """Planned stitches or rows per point of a piece: the make's own, else the chosen size's.
+
+    Back and front have the same chest where the size says but one of them.
+    """
+    of_size = _counts(chosen_cells(make, household, kind))
+    if kind in SAME_CHEST and "chest" not in of_size:
+        of_other = _counts(chosen_cells(make, household, SAME_CHEST[kind]))
+        of_size |= {key: count for key, count in of_other.items() if key == "chest"}
     return {**of_size, **make.planned.get(kind, {})}
+
+
+def _counts(cells: dict[str, Cell]) -> dict[str, int]:
+    return {key: cell.count for key, cell in cells.items() if cell.count is not None}

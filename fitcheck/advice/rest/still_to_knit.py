@@ -103,7 +103,7 @@ def still_to_knit(
         pieces,
         work.parts(pieces),
         bands_to_come(make, action.alterations, pieces, rib),
-        demands(pieces, repeat, machine.needles if machine else None),
+        demands(make, pieces, repeat, machine.needles if machine else None),
         action.code == "measure_again" and any(rest_piece.counts for rest_piece in pieces),
     )
 
@@ -228,7 +228,7 @@ class _Work:
         for key in PARTS:
             changed = [altered[part] for part in above(key) if steps.get(part)]
             whole = altered.get(key)
-            if key not in counts or not changed or (whole is not None and whole.by == "this_piece"):
+            if key not in counts or not changed or (whole is not None and whole.by in WHOLE_COUNTS):
                 continue
             rows = steps.get(key, 0) + sum(steps[part.point] for part in changed)
             mm = math.fsum(part.mm for part in (*changed, *([whole] if whole else ())))
@@ -299,7 +299,7 @@ class _Work:
             "hem": bodies,
             "cuff_band": sleeves,
             "other_body_piece": partner,
-            "like_this_piece": partner,
+            "like_this_piece": partner or kind == "side_panel",
             "front_rows_and_cap": partner,
             "front_rows": partner,
             "side_panel": kind == "side_panel",
@@ -312,11 +312,16 @@ class _Work:
         # What another piece answers for itself goes before what it gets because this one does.
         for alteration in sorted(self.action.alterations, key=lambda alteration: alteration.by == "this_piece"):
             alike = alteration.by == "this_piece" and self._alike(kind, alteration)
+            if alteration.by == "like_this_piece" and not POINTS[alteration.point].is_on(kind):
+                continue
             if makers.get(alteration.by) or alike:
                 # Two halves share a change across the front; one beside a knitted half makes all of it.
                 both = kind in HALF_FRONTS and TWINS[kind] in self.left
                 shared = both and own == "back" and alteration.by == "other_body_piece"
                 altered.setdefault(alteration.point, _of_half(alteration, kind) if shared else alteration)
+            elif alteration.by == "this_piece" and kind == "side_panel" and alteration.point == "to_underarm":
+                # A panel is sewn to it row by row.
+                altered.setdefault("panel_length", replace(alteration, point="panel_length"))
         return altered
 
     def _alike(self, kind: PieceKind, alteration: Alteration) -> bool:

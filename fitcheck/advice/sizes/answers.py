@@ -459,6 +459,7 @@ class SizesAnswer:
     dials        the sizes at this dial and at those beside it that were swatched, the tightest first; none alone
     first        what to knit first, and what comes before it; None once a piece is there
     sleeve, shoulders   what is asked about the table's definitions; None where nothing is
+    free_planned        the counts bound to no size are the ones that the make plans
     """
 
     make: str
@@ -481,6 +482,7 @@ class SizesAnswer:
     first: FirstPiece | None = None
     sleeve: SleeveAsked | None = None
     shoulders: ShouldersAsked | None = None
+    free_planned: bool = False
 
     def size(self, name: str) -> SizeAnswer | None:
         """The answer about one size, None where the table has none of that name."""

@@ -92,7 +92,7 @@ def first_piece(
     if code == "knit":
         # Counts bound to no size are whole repeats and even, unless nothing else lies on the bed.
         typed = knit is not None and knit.free is None
-        uneven = _uneven(kind, counts, repeat_said(make, plan.table)) if typed else None
+        uneven = _uneven(make, kind, counts, repeat_said(make, plan.table)) if typed else None
         code = "uneven" if uneven is not None else "needles" if ask_needles is not None else "knit"
     return FirstPiece(
         code=code,
@@ -121,14 +121,17 @@ def _code(
     return "bed" if hardly is not None and hardly.limit == "bed" else "knit"
 
 
-def _uneven(kind: PieceKind, counts: Mapping[str, int], repeat: tuple[int, int]) -> Uneven | None:
-    """The first of the counts that is no whole repeats; else the shoulders where they differ from the chest by odd."""
+def _uneven(make: Make, kind: PieceKind, counts: Mapping[str, int], repeat: tuple[int, int]) -> Uneven | None:
+    """The first of the counts that is no whole repeats; else the shoulders where they differ from the chest by odd.
+
+    What was asked about and kept is asked about no more.
+    """
     for key, count in counts.items():
         broken = breaks_repeat(key, count, *repeat)
-        if broken is not None:
+        if broken is not None and not make.keeps(kind, key, count):
             return Uneven(key, count, broken.below, broken.above, multiple=broken.multiple)
     apart = odd_apart(kind, counts)
-    if apart is None:
+    if apart is None or make.keeps(kind, "shoulder_width", counts["shoulder_width"]):
         return None
     count = counts["shoulder_width"]
     return Uneven("shoulder_width", count, count - 1, count + 1, apart=apart.count)

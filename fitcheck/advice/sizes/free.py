@@ -64,6 +64,13 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     return FreeCounts(tuple(planned), widths, chance.all_fit, chance.limiting)
 
 
+def free_planned(make: Make, free: FreeCounts | CannotSay) -> bool:
+    """Whether the make plans these counts."""
+    return not isinstance(free, CannotSay) and all(
+        make.planned.get(count.piece, {}).get(count.key) == count.count for count in free.counts
+    )
+
+
 def _choices(
     plan: SizePlan, stitch: KnownSize, repeat: tuple[int, int], machine: Machine | None
 ) -> tuple[tuple[Choice, ...], Places]:

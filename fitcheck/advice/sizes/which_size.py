@@ -15,7 +15,7 @@ from fitcheck.advice.sizes.choice import HARDLY_ANY, best_size, mixed, side_by_s
 from fitcheck.advice.sizes.definitions import shoulders_asked, sleeve_asked
 from fitcheck.advice.sizes.fabric import KnownSize, known_sizes
 from fitcheck.advice.sizes.first_piece import first_piece
-from fitcheck.advice.sizes.free import free_counts
+from fitcheck.advice.sizes.free import free_counts, free_planned
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.advice.sizes.points import asked_points
 from fitcheck.advice.sizes.table import NO_TABLE, TableLooked, look_at_table
@@ -85,6 +85,7 @@ def sizes_of(
         side_by_side=side_by_side(sizes, best, make.size, plan.weights) if isinstance(best, str) else best,
         mixed=mixed(plan, table.sizes if table is not None else (), sizes, best),
         free_counts=here.free,
+        free_planned=free_planned(make, here.free),
         refused=plan.asked.refused,
         assumed=assumed,
         dial_written=written_dial(dial, marks) if dial is not None and isinstance(here.across, KnownSize) else None,

@@ -66,4 +66,6 @@ def odd_apart(kind: PieceKind, counts: Mapping[str, int]) -> OddApart | None:
 
 def _is_open(key: str, counts: Counts, piece: Piece, make: Make) -> bool:
     planned = {str(point): count for point, count in make.planned.get(piece.piece, {}).items()}
+    if counts.knitted is not None and make.keeps(piece.piece, key, counts.knitted):
+        return False
     return not counts.confirmed and counts.counted is None and counts.knitted != planned.get(key)

@@ -177,6 +177,11 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
     first = Act(say.read_it(words.piece_name(report.head)), measure, True)
     if report.first is not None and report.first.code == "needles":
         return _name_machine(record), Act("Read a piece", measure)
+    if report.first is not None and report.first.uneven is not None:
+        asked = report.first.uneven
+        shown = {"kind": report.first.kind, "point": asked.key, "count": str(asked.count)}
+        keep = Act(say.yes_count(asked.count), f"/makes/{record.id}/planned/keep", True, shown)
+        return keep, Act("Read a piece", measure)
     if reason.code == "no_piece":
         first = Act("Read a piece", measure, True)
     elif reason.code == "nothing_to_compare" and not record.fits.is_said:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fitcheck import words
+from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
@@ -24,11 +25,12 @@ from webui.pages.make import told as make_told
 
 @dataclass(frozen=True, slots=True)
 class CountAsked:
-    """A count that is asked for: its point and piece, the question, and what it is asked for."""
+    """A count that is asked for: its point, the question, what it is asked for, and what was planned, if anything."""
 
     key: str
     asked: str
     why: str
+    planned: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,9 @@ def _count_asked(report: Report, record: Make) -> CountAsked | None:
         return CountAsked(advice.about, say.count_asked(advice.about), say.WHY_COUNT["doubted"])
     for key, why in widths.items():
         if piece.piece in POINTS[key].pieces and key not in piece.counts:
+            planned = planned_counts(record, views.household_of(record.id), piece.piece).get(key)
+            if planned is not None:
+                return CountAsked(key, say.count_asked(key), say.count_planned(planned), str(planned))
             return CountAsked(key, say.count_asked(key), say.WHY_COUNT[why])
     return None
 

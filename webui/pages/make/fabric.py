@@ -90,7 +90,7 @@ def fabric(key: str) -> Response:
         count=count_words(len(record.swatches), "swatch"),
         pieces=sum(specimen.piece for specimen in report.fabric.pooled) if report.fabric else 0,
         others=_others(record, household),
-        add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or ''})}",
+        add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or '', 'make': key})}",
         parts=parts,
         undetermined=undetermined,
         asks=asks,

@@ -8,6 +8,7 @@ from typing import Any, get_args
 from flask import Blueprint, Response, abort, request
 
 from fitcheck.advice.rest.nested import PARTS
+from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.households import by_key
@@ -90,6 +91,8 @@ def ask(key: str, piece: str) -> Response:
         typed |= form.write(known, views.unit())
         if number is not None:
             typed |= STAGE.write(known.stages[number], views.unit())
+    for name, count in form.planned.items():
+        typed[name] = typed.get(name) or str(count)
     if not typed.get("dial"):
         typed["dial"] = next_dial(report)
     return _show(make, piece, form, ground.begun(typed), report)
@@ -127,7 +130,7 @@ def _piece(key: str, piece: str) -> tuple[Make, Piece | None, PieceKind]:
 
 
 def _form_of(make: Make, known: Piece | None, kind: PieceKind) -> KnittedForm:
-    return knitted_form(kind, known, dict(make.planned.get(kind, {})))
+    return knitted_form(kind, known, planned_counts(make, views.household_of(make.id), kind))
 
 
 def _stage_number(piece: Piece | None) -> int | None:

@@ -93,6 +93,21 @@ def planned(key: str) -> Response:
     return _keep_count(before, stored, document, counts, point, f"planned-{kind}", deeds.planned_for(spaced(kind)))
 
 
+@pages.post("/makes/<key>/planned/keep")
+def planned_kept(key: str) -> Response:
+    """Keep a planned count that was asked about: it is right, and is asked about no more."""
+    before = report_or_404(key, _piece_asked())
+    stored, asked = views.store().get("makes", key), before.first.uneven if before.first is not None else None
+    if before.first is None or asked is None:
+        return notices.go(f"/makes/{key}", deeds.ANSWERED_ALREADY)
+    kind, sent = before.first.kind, [request.form.get(name) for name in ("kind", "point", "count")]
+    if sent != [kind, asked.key, str(asked.count)]:
+        return notices.go(f"/makes/{key}", deeds.ASKED_OTHERWISE)
+    document = stored.doc
+    document.setdefault("planned_kept", {}).setdefault(kind, {})[asked.key] = asked.count
+    return changes.write(stored, document, before, deeds.count_kept(asked.count, asked.key), _piece_asked())
+
+
 def _keep_count(
     before: Report, stored: Stored, document: Document, counts: dict[str, Any], name: str, field: str, because: str
 ) -> Response:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from flask import Blueprint, Response, abort, request, url_for
 from pydantic import ValidationError
 
-from fitcheck.advice.sizes.answers import SizesAnswer
+from fitcheck.advice.sizes.answers import FreeCounts, SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Make
@@ -16,14 +16,15 @@ from fitcheck.reports.parts import sizes_beside, sizes_told
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.words import deeds
+from fitcheck.words import sizes as words_sizes
 from webui.forms.fields import called
-from webui.pages import ground, notices, views
+from webui.pages import ground, notices, own_counts, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import changes
 from webui.pages.make import told as make_told
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
-from webui.pages.size_answer import SizeParts, size_parts
+from webui.pages.size_answer import OwnCounts, SizeParts, size_parts
 from webui.service import service
 
 pages = Blueprint("make_sizes", __name__)
@@ -70,6 +71,8 @@ def sizes(key: str) -> Response:
             answer, report.fabric, dials_at=at, knit_at=knit_at, knitted=there, beside_asked="beside" in request.args
         )
         query = {"dial": named.written()} if named is not None else {}
+        if not there:
+            parts = replace(parts, own=_own(record.id, answer, named))
         if not isinstance(answer.side_by_side, CannotSay):
             typed = {"beside": answer.side_by_side.second}
         if there:
@@ -99,9 +102,34 @@ def knit(key: str) -> Response:
     if before.sizes is None or before.sizes.size(name) is None:
         abort(404, deeds.NO_SUCH_SIZE)
     stored = views.store().get("makes", key)
-    if stored.doc.get("size") == name:
+    document = own_counts.of_size(stored.record, name, ground.household(), stored.doc)
+    if document == {"planned": {}, **stored.doc}:
         return notices.go(changes.page_at(key, None))
-    return changes.write(stored, {**stored.doc, "size": name}, before, deeds.size_is_knitted(name))
+    return changes.write(stored, document, before, deeds.size_is_knitted(name))
+
+
+@pages.post("/makes/<key>/own-counts")
+def knit_own(key: str) -> Response:
+    """Plan counts of one's own, exactly those that were shown; they are of no size."""
+    before = report_or_404(key, None)
+    named = _dial_named(request.form.get("dial", ""))
+    free = _each_click(before, named).free_counts if before.sizes is not None else None
+    if not isinstance(free, FreeCounts) or own_counts.as_shown(free) != request.form.get("own", ""):
+        return notices.go(url_for("make_sizes.sizes", key=key), deeds.OTHER_COUNTS_NOW)
+    stored = views.store().get("makes", key)
+    document = own_counts.of_no_size(stored.doc, free)
+    if document == stored.doc:
+        return notices.go(changes.page_at(key, None))
+    return changes.write(stored, document, before, deeds.OWN_COUNTS)
+
+
+def _own(make: str, answer: SizesAnswer, named: Dial | None) -> OwnCounts | None:
+    """The button of counts of one's own at the dial that the page is for."""
+    shown = own_counts.as_shown(answer.free_counts)
+    if not shown:
+        return None
+    sends = {"own": shown, "dial": named.written() if named is not None else ""}
+    return OwnCounts(words_sizes.KNIT_OWN, url_for("make_sizes.knit_own", key=make), sends, answer.free_planned)
 
 
 def _each_click(report: Report, named: Dial | None) -> SizesAnswer:

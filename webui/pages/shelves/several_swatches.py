@@ -13,7 +13,17 @@ from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
-from webui.forms.several_swatches import FIRST_ROWS, MOST_SWATCHES, SEVERAL, lines_of, per_span, read_lines, refuse_line
+from webui.forms.several_swatches import (
+    FIRST_ROWS,
+    MOST_SWATCHES,
+    SETTINGS,
+    SEVERAL,
+    lines_of,
+    per_span,
+    read_lines,
+    refuse_line,
+)
+from webui.forms.swatches import KNITTED
 from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves.swatches import made_up_name
@@ -53,12 +63,13 @@ def _gives(figures: Mapping[str, float], tape: Tape) -> str:
 
 
 def empty_draft() -> Draft:
-    """An empty grid: yarn, machine and marks as for the last swatch."""
+    """An empty grid: yarn, machine, settings and marks as for the last swatch."""
     household = ground.household()
     typed = {**SEVERAL.begin(), "lines": str(FIRST_ROWS), "on": write_day(date.today())}
     if household.swatches:
         last = household.swatches[-1]
-        typed |= {"yarn": last.yarn or "", "machine": last.machine or ""}
+        written = KNITTED.write(last, ground.unit())
+        typed |= {name: written[name] for name in ("yarn", "machine", *SETTINGS)}
         typed |= {name: str(span.between) for name, span in (("stitches", last.stitches), ("rows", last.rows)) if span}
     elif len(household.machines) == 1:
         typed["machine"] = household.machines[0].id

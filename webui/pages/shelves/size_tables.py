@@ -16,6 +16,7 @@ from fitcheck.records.lengths import UNITS, read_length, write_bare
 from fitcheck.records.makes import Make
 from fitcheck.records.pasted_tables import MOST_ROWS, MOST_SIZES
 from fitcheck.records.places import Place
+from fitcheck.records.row_labels import COUNTED, counts_of
 from fitcheck.records.size_tables import SizeTable
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import sizes_told
@@ -227,6 +228,7 @@ class SizeTablePage(Page):
     """A size table as it is typed, with what its check against itself says.
 
     left_out    what was left out of what was pasted, and why;  sideways: it lies the other way
+    counted     rows of the grid whose figures are stitches or rows;  words_of_counts  by which words of a label
     """
 
     path: str
@@ -237,6 +239,8 @@ class SizeTablePage(Page):
     answers: Mapping[str, Refusal] | None
     columns: int
     rows: int
+    counted: list[int]
+    words_of_counts: Sequence[str]
     labels: list[str]
     check: list[str]
     off: dict[str, str]
@@ -270,6 +274,8 @@ def _form(
             answers=answers,
             columns=columns,
             rows=rows,
+            counted=[number for number in range(rows) if counts_of(draft.text(f"row_{number}"))],
+            words_of_counts=COUNTED,
             labels=[label_of(key) for key in every_row()],
             check=_check_words(checked) if checked is not None else [],
             off=_off(draft, checked),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, request, url_for
@@ -54,7 +55,7 @@ def _empty_swatch() -> Draft:
         typed |= {name: latest[name] for name in KEPT_SETTINGS}
     elif len(household.machines) == 1:
         typed["machine"] = household.machines[0].id
-    typed |= {name: request.args[name] for name in ("yarn", "machine") if name in request.args}
+    typed |= {name: request.args[name] for name in ("yarn", "machine", "make") if name in request.args}
     return ground.begun(typed)
 
 
@@ -93,7 +94,7 @@ def new() -> Response:
 
 @pages.post("/new")
 def add() -> Response:
-    """A new swatch with its first stage."""
+    """A new swatch with its first stage; measured from a make it is one of that make's swatches by the same change."""
     draft, unit = ground.draft(), ground.unit()
     document = KNITTED.read(draft, unit)
     stage = STAGE.read(draft, unit, under=("stages", 0))
@@ -103,9 +104,15 @@ def add() -> Response:
     if "along" in stage and "rows" not in document:
         draft.refuse("rows", wants.ROWS_BETWEEN_MARKS)
     name = document.get("name") or made_up_name(ground.household(), document)
-    kept = draft.keep_new(ground.store(), KIND, name, {**document, "name": name})
+    make = by_key(ground.household().makes, draft.text("make"))
+    put = partial(ground.store().put_for_make, make=make.id) if make is not None else None
+    kept = draft.keep_new(ground.store(), KIND, name, {**document, "name": name}, put)
     if kept is None:
         return _swatch_form(draft, 422)
+    if make is not None and kept.revision == 1:
+        together = ground.store().together(ground.store().changes(KIND, kept.key)[-1].form, kept.at)
+        to, said = f"/makes/{make.id}/fabric", deeds.measured_for(name, make.name)
+        return ground.go(to, said, kept, draft.text("by"), together)
     return ground.go(url_for("swatches.swatch", key=kept.key), ground.added(name, kept), kept, draft.text("by"))
 
 
