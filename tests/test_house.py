@@ -35,7 +35,7 @@ WORDS = (
     "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
     "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
     "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
-    "photographs", "sharing", "sheet", "replayed",
+    "photographs", "sharing", "sheet", "replayed", "unshaped",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from fitcheck.knitting.curve import SPACINGS, STEP_ROWS, Times
 from fitcheck.knitting.refusals import CannotShape, need
 from fitcheck.knitting.seam_line import SEAM_ROWS, SEAM_STITCHES, need_sizes
-from fitcheck.records.faults import Accepts, in_words
+from fitcheck.records.faults import in_words
 
 if TYPE_CHECKING:
     import numpy as np
@@ -135,10 +135,11 @@ def cap_shapings(
     values = {
         "ease": ease,
         "nearest": _nearest(families, armhole_mm, ease),
+        "upper_now": upper,
         "upper": tuple(stitches for stitches in (upper + 2, upper - 2) if fits(stitches, ease[1])),
         "more_ease": MORE_EASE if fits(upper, MORE_EASE) else None,
     }
-    return CannotShape("no_cap", str(Accepts("no_cap", **values)), values=values)
+    return CannotShape("no_cap", values=values)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from fitcheck.knitting.refusals import CannotShape, need
+from fitcheck.knitting.refusals import CannotShape, cannot_shape, need
 from fitcheck.knitting.seam_line import need_sizes
-from fitcheck.records.faults import Accepts, in_words
+from fitcheck.records.faults import Accepts, Fault, in_words
 
 ARMHOLE_BENDS = 0.45
 """Share of an armhole's rows over which it bends; above that it goes straight (common practice, no source)."""
@@ -91,7 +91,7 @@ def curve(
         accepts = Accepts(
             "steps_do_not_fit", most=int(rows), every=1, over=rows, plain=0, rows=round(stitches - at_once)
         )
-        return CannotShape("steps_do_not_fit", str(accepts), values=accepts.values)
+        return cannot_shape("steps_do_not_fit", Fault("stitches", f"{stitches - at_once:g}", accepts))
     off_mm, _, _, chosen, every = best
     return Curve(chosen, every, off_mm)
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from fitcheck.knitting.counts import BodyCounts, Choices
 from fitcheck.knitting.needles import span_of
-from fitcheck.knitting.plan import Plan, Side, mirrored, other_side
+from fitcheck.knitting.plan import Plan, Side, other_side
 from fitcheck.knitting.shaping import armhole_of, first_that_goes, necks_of
 from fitcheck.knitting.sides import side_runs, write_side
 from fitcheck.knitting.upper import (
@@ -42,11 +42,6 @@ def plan_left_front(counts: BodyCounts, choices: Choices) -> Plan:
         necks_of(whole),
         lambda neck: _planned(counts, upper_of(whole, armhole, neck, choices, halves=1), choices),
     )
-
-
-def plan_right_front(counts: BodyCounts, choices: Choices) -> Plan:
-    """The right half: the mirror image of the left one."""
-    return mirrored(plan_left_front(counts, choices))
 
 
 def _planned(counts: BodyCounts, upper: Upper, choices: Choices) -> Plan:

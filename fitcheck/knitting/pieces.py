@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from fitcheck.knitting.body import plan_body
 from fitcheck.knitting.counts import USUAL, BodyCounts, Choices, Counts, PanelCounts, RaglanCounts, SleeveCounts
-from fitcheck.knitting.half_front import plan_left_front, plan_right_front
-from fitcheck.knitting.plan import Plan
+from fitcheck.knitting.half_front import plan_left_front
+from fitcheck.knitting.plan import Plan, mirrored
 from fitcheck.knitting.raglan import plan_raglan
-from fitcheck.knitting.refusals import CannotShape, ShapingError, need
+from fitcheck.knitting.refusals import CannotShape, ShapingError, cannot_shape
 from fitcheck.knitting.side_panel import plan_side_panel
 from fitcheck.knitting.sleeve import plan_sleeve
 from fitcheck.records.constructions import USUAL as USUAL_CONSTRUCTION
 from fitcheck.records.constructions import ConstructionKey
 from fitcheck.records.faults import in_words
-from fitcheck.records.points import BODY, SLEEVES, PieceKind
+from fitcheck.records.points import BODY, HALF_FRONTS, SLEEVES, PieceKind
 
 STEPS_DO_NOT_FIT = "steps_do_not_fit"
-_CODES = {
-    "steps_do_not_fit": STEPS_DO_NOT_FIT,
-    "rows": STEPS_DO_NOT_FIT,
-    "stitches_left": STEPS_DO_NOT_FIT,
-    "armhole_rows_even": "armhole_rows_even",
-    "too_few_needles": "too_few_needles",
-}
-"""What is answered where counts, rows or the bed do not hold a piece; anything else is an error of the call."""
+_OWN_CODES = ("armhole_rows_even", "too_few_needles")
+"""Refusals with a code of their own."""
 
 
 def plan_piece(
@@ -39,34 +35,42 @@ def plan_piece(
     The right one of two halves, or of two sleeves named apart, is the mirror image of the left one.
 
     Returns CannotShape steps_do_not_fit, armhole_rows_even, too_few_needles or no_cap.
-    Errors: ShapingError for counts that belong to no such piece, or that both sides cannot share.
+    Errors: ShapingError for counts of another kind of piece.
 
     >>> from fitcheck.knitting.counts import BodyCounts, Fabric
     >>> back = plan_piece("back", BodyCounts(118, 118, 108, 94, 69, 36, 0, 5, Fabric(4.48, 3.15)))
     >>> back.parts[0].end, dict(back.ends)
     (185, {'left_shoulder': 29, 'right_shoulder': 29, 'neck': 36})
     """
+    plan = _planner(kind, counts, construction)
     try:
-        return _plan(kind, counts, choices, construction)
+        return plan(choices)
     except ShapingError as error:
-        code = _CODES.get(error.fault.accepts.code)
-        if code is None:
-            raise
-        return CannotShape(code, str(error), values={"read": error.fault.read, **error.fault.accepts.values})
+        code = error.fault.accepts.code
+        return cannot_shape(code if code in _OWN_CODES else STEPS_DO_NOT_FIT, error.fault)
 
 
-def _plan(kind: PieceKind, counts: Counts, choices: Choices, construction: ConstructionKey) -> Plan | CannotShape:
+def _planner(kind: PieceKind, counts: Counts, construction: ConstructionKey) -> Callable[[Choices], Plan | CannotShape]:
+    """What plans a piece, once its counts are those of such a piece."""
     match counts:
         case PanelCounts() if kind == "side_panel":
-            return plan_side_panel(counts, choices)
+            return lambda choices: plan_side_panel(counts, choices)
         case RaglanCounts() if construction == "raglan" and kind in ("back", "front", *SLEEVES):
-            plan: Plan | CannotShape = plan_raglan(kind, counts, choices)
+            return lambda choices: _of_its_side(kind, plan_raglan(_left(kind), counts, choices))
         case SleeveCounts() if construction != "raglan" and kind in SLEEVES:
-            plan = plan_sleeve(kind, counts, choices)
+            return lambda choices: _of_its_side(kind, plan_sleeve(_left(kind), counts, choices))
+        case BodyCounts() if construction != "raglan" and kind in HALF_FRONTS:
+            return lambda choices: _of_its_side(kind, plan_left_front(counts, choices))
         case BodyCounts() if construction != "raglan" and kind in BODY:
-            if kind == "left_front":
-                return plan_left_front(counts, choices)
-            return plan_right_front(counts, choices) if kind == "right_front" else plan_body(kind, counts, choices)
-        case _:
-            need(False, "counts", type(counts).__name__, in_words(f"those of a {kind} of {construction}"))
-    return plan
+            return lambda choices: plan_body(kind, counts, choices)
+    accepts = in_words(f"those of a {kind} of {construction}")
+    raise ShapingError("counts", type(counts).__name__, accepts)
+
+
+def _left(kind: PieceKind) -> PieceKind:
+    return "left_sleeve" if kind == "right_sleeve" else kind
+
+
+def _of_its_side(kind: PieceKind, plan: Plan | CannotShape) -> Plan | CannotShape:
+    """The plan of a left piece, or its mirror image for the right one."""
+    return mirrored(plan) if kind in ("right_front", "right_sleeve") and isinstance(plan, Plan) else plan

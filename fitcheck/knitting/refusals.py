@@ -30,11 +30,24 @@ class CannotShape(CannotSay):
 
     code    no_cap, armhole_rows_even, steps_do_not_fit or too_few_needles
     why     the plain form of the refusal
-    values  what the sentence names: what was asked, what would go
+    fault   the count that does not go, and what would; None for a cap
+    values  what the sentence names
     """
 
     why: str = ""
+    fault: Fault | None = None
     values: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def error(self) -> ShapingError:
+        """The same as an error, where a plan needs what cannot be had."""
+        assert self.fault is not None, "a cap is refused by its sleeve"
+        return ShapingError(self.fault.place, self.fault.read, self.fault.accepts)
+
+
+def cannot_shape(code: str, fault: Fault) -> CannotShape:
+    """An answer of a count that does not go."""
+    return CannotShape(code, str(fault), fault=fault, values=fault.accepts.values)
 
 
 def need(right: bool, place: str, read: object, accepts: Accepts) -> None:

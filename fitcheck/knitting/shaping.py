@@ -11,7 +11,7 @@ from fitcheck.knitting.curve import ARMHOLE_BENDS, CENTRE, NECK_BENDS, STEP_ROWS
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.refusals import CannotShape, ShapingError, need
 from fitcheck.knitting.shoulders import shoulder_rows
-from fitcheck.records.faults import Accepts, in_words
+from fitcheck.records.faults import in_words
 
 STEP_STITCHES = (4, 3, 2)
 """Stitches of a stepped cast-off (common practice, no source)."""
@@ -90,7 +90,7 @@ def _shaping(at_once: float, found: Curve | CannotShape) -> Shaping:
     Errors: ShapingError where there is none.
     """
     if isinstance(found, CannotShape):
-        raise ShapingError("rows", f"{found.values['over']:g}", Accepts(found.code, **found.values))
+        raise found.error
     return Shaping(at_once, found.every, found.steps)
 
 

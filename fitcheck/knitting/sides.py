@@ -11,7 +11,7 @@ from fitcheck.knitting.plan import Edge, Segment, Side
 from fitcheck.knitting.refusals import need
 from fitcheck.knitting.spacing import arranged_gaps, spaced_rows
 from fitcheck.knitting.writing import PartWriter, chain
-from fitcheck.records.faults import in_words
+from fitcheck.records.faults import Accepts, in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ def side_runs(levels: Sequence[tuple[int, int]], plain: int, *, sides: int = 2) 
         steps, odd = divmod(then - stitches, sides)
         need(not odd, "stitches", then, in_words(f"{stitches} and an even number more or less"))
         spared = plain if steps and place == len(levels) - 2 else 0
-        need(end - start >= spared, "rows", end - start, in_words(f"{spared} or more"))
+        need(end - start >= spared, "rows", end - start, Accepts("rows_at_least", least=spared))
         runs.append(SideRun(start, end - start, spared, steps))
     return tuple(runs)
 

@@ -142,14 +142,19 @@ def upper_of(
         raglan=raglan,
     )
     taken = (upper.decreases or (upper.shaped,))[-1] - underarm
-    need(taken <= rows, "armhole_rows", rows, Accepts("rows", least=taken))
+    need(taken <= rows, "armhole_rows", rows, Accepts("rows_at_least", least=taken))
     if neck is not None:
         most = last - upper.shaped - 1
-        need(counts.neck_rows <= most, "neck_rows", counts.neck_rows, Accepts("rows", most=most))
+        need(counts.neck_rows <= most, "neck_rows", counts.neck_rows, Accepts("rows_at_most", most=most))
         for side in SIDES:
             acts = upper.neck_acts(side)
             taken = acts[-1][0] - upper.division + 1 if acts else 0
-            need(taken <= upper.end(side) - upper.division, "neck_rows", counts.neck_rows, Accepts("rows", least=taken))
+            need(
+                taken <= upper.end(side) - upper.division,
+                "neck_rows",
+                counts.neck_rows,
+                Accepts("rows_at_least", least=taken),
+            )
     return upper
 
 

@@ -86,7 +86,7 @@ def _once(events: Sequence[Event]) -> None:
     for event in events:
         if event.do in ("narrow", "widen", "widen_edge", "add", "cast_off"):
             sides = {(event.counter, side) for side in (SIDES if event.at == "both" else (event.at,))}
-            need(not sides & shaped, "counter", event.counter, Accepts("rows", more=1))
+            need(not sides & shaped, "counter", event.counter, Accepts("edge_once"))
             shaped |= sides
 
 

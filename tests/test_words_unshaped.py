@@ -1,0 +1,72 @@
+"""What cannot be knitted as it was counted, in words: what was asked, what goes, what to do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from fitcheck.knitting.cap import cap_shapings
+from fitcheck.knitting.counts import BodyCounts, Choices, Fabric, SleeveCounts
+from fitcheck.knitting.pieces import plan_piece
+from fitcheck.knitting.refusals import CannotShape, ShapingError, cannot_shape
+from fitcheck.knitting.spacing import spaced_rows
+from fitcheck.words.unshaped import unshaped
+
+BACK = BodyCounts(118, 120, 108, 94, 69, 36, 0, 5, Fabric(4.48, 3.15))
+SLEEVE = SleeveCounts(52, 82, 116, Fabric(4.48, 3.15), 5, 470.117)
+
+
+def said(kind, counts, choices=None) -> str:
+    refused = plan_piece(kind, counts, choices or Choices())
+    assert isinstance(refused, CannotShape)
+    return " ".join(unshaped(refused)).strip()
+
+
+def test_steps_that_do_not_go_into_their_rows_are_told_what_goes():
+    with pytest.raises(ShapingError) as refused:
+        spaced_rows(21, 40, multiple=2)
+    answer = cannot_shape("steps_do_not_fit", refused.value.fault)
+    assert unshaped(answer) == (
+        "Not possible: 21 steps do not go into their rows.",
+        "20 go into 40 rows on every 2nd row. Take every row, or 42 rows.",
+    )
+
+
+def test_plain_rows_are_named():
+    with pytest.raises(ShapingError) as refused:
+        spaced_rows(30, 33, plain=8)
+    assert unshaped(cannot_shape("steps_do_not_fit", refused.value.fault))[1] == (
+        "25 go into 33 rows, 8 of them plain. Take 38 rows."
+    )
+
+
+def test_an_even_armhole_is_told_both_odd_ones():
+    assert said("back", replace(BACK, armhole_rows=70)) == (
+        "Not possible: an armhole of 70 rows cannot be shaped so. "
+        "69 or 71 rows, so that the shoulder rests away from the carriage."
+    )
+
+
+def test_a_bed_that_is_too_short_says_its_needles():
+    assert said("back", BACK, Choices(needles=110)) == (
+        "Not possible: 120 stitches do not lie on this bed. "
+        "A piece that this bed holds: it has 110 needles, and this one wants 120."
+    )
+
+
+def test_a_neck_that_is_too_shallow_says_how_deep():
+    deep = replace(BACK, neck_rows=1)
+    assert said("back", deep, Choices(neck="cast_off")) == (
+        "Not possible: a neck 1 row deep cannot be shaped so. 2 rows or more."
+    )
+
+
+def test_a_cap_that_is_not_there_says_how_far_the_nearest_is_off_and_the_ways_out():
+    assert said("sleeve", replace(SLEEVE, armhole_mm=250.0)) == "No cap fits: the nearest is 43.7 % long."
+    refused = cap_shapings(60, 5, 520.0, 4.48, 3.15, tops=(20,), steps=((),))
+    assert isinstance(refused, CannotShape)
+    why, help_ = unshaped(refused)
+    assert why.startswith("No cap fits: the nearest is ")
+    assert why.endswith(" % short.")
+    assert "at the upper arm" in help_ or help_ == ""
