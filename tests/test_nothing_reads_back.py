@@ -21,6 +21,8 @@ NO_SENTENCE = {
     ("phrases.py", "count_words"): "a noun",
     ("odd.py", "_short"): "a point's name",
     ("questions.py", "slip_asked"): "two words of a table",
+    ("sheet.py", "_parts"): "codes of a part and of a group: second_half, left_shoulder",
+    ("sheet.py", "_group"): "the same codes",
     ("faults.py", "fault_sentence"): "what a person is told to type, with its own end",
     ("questions.py", "shortened"): "what was typed",
     ("dates.py", "read_day"): "a day as it was typed",

@@ -304,12 +304,12 @@ class Make(Record):
     taken: list[Taken] = Field(default_factory=list)
     done: list[DoneDeeds] = Field(default_factory=list)
     choices: Choices = Choices.model_construct()
-    sheets: list[BegunSheet] = Field(default_factory=list)
     multiple: Annotated[int, Field(ge=1, le=60)] = 1
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     steam: bool = False
     costs: Costs = Costs.model_construct()
     pieces: list[Piece] = Field(default_factory=list)
+    sheets: list[BegunSheet] = Field(default_factory=list)
     learns_from: list[Key] = Field(default_factory=list)
     finished: date | None = None
     became: Key | None = None
