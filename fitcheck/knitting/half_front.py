@@ -46,7 +46,7 @@ def plan_left_front(counts: BodyCounts, choices: Choices) -> Plan:
 
 def _planned(counts: BodyCounts, upper: Upper, choices: Choices) -> Plan:
     levels = body_levels(counts)
-    check_bed(counts.cast_on, max(stitches for _, stitches in levels), choices, only=upper.first)
+    check_bed(counts.cast_on, max(stitches for _, stitches in levels), choices, one_sided=True)
     runs = side_runs(levels, body_plain(counts), sides=1)
     side = upper.first
     body = PartWriter("body", 0, upper.turns, choices)

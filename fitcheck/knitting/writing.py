@@ -126,19 +126,17 @@ def chain(runs: Sequence[Segment]) -> Edge:
     return tuple(run for run in runs if run.stitches or run.rows)
 
 
-def check_bed(cast_on: int, most: int, choices: Choices, *, only: Side | None = None) -> None:
+def check_bed(cast_on: int, most: int, choices: Choices, *, one_sided: bool = False) -> None:
     """Refuse a piece that reaches beyond the bed, half of whose needles lie on either side of the middle.
 
-    most  stitches at its widest
-    only  the one side at which it grows
+    most       stitches at its widest
+    one_sided  it grows at one side only; either, so that its mirror image goes on the bed too
 
     Errors: ShapingError too_few_needles.
     """
     if choices.needles is None:
         return
-    span, grown = span_of(cast_on), max(0, most - cast_on)
-    left = grown if only == "left" else 0 if only == "right" else grown // 2
-    first, last = span.first - left, span.last + grown - left
-    right_half = choices.needles // 2
-    fits = -first <= choices.needles - right_half and last < right_half
-    need(fits, "needles", most, Accepts("too_few_needles", needed=2 * max(-first, last + 1), needles=choices.needles))
+    grown = max(0, most - cast_on)
+    reach = -span_of(cast_on).first + (grown if one_sided else grown // 2)
+    accepts = Accepts("too_few_needles", needed=2 * reach, needles=choices.needles)
+    need(reach <= choices.needles // 2, "needles", most, accepts)

@@ -23,11 +23,13 @@ from fitcheck.knitting.counts import (
     Shaping,
     SleeveCounts,
 )
+from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.pieces import plan_piece
-from fitcheck.knitting.plan import SIDES, Edge, Plan, mirrored
+from fitcheck.knitting.plan import SIDES, Edge, Part, Plan, mirrored
 from fitcheck.knitting.refusals import CannotShape, ShapingError
 from fitcheck.knitting.replay import Replay, replay
 from fitcheck.knitting.sheet import sheet
+from fitcheck.knitting.writing import PartWriter, Turns
 from tests.knitting.random_counts import Made, made
 
 FABRIC = Fabric(4.48, 3.15)
@@ -230,6 +232,38 @@ def test_half_fronts_are_mirror_images_with_their_armholes_outward():
     assert {"right_armhole", "left_neck", "left_front"} <= set(right.edges)
     assert knitted(left).loops == knitted(right).loops
     assert left.ends == {"left_shoulder": 29, "neck": left.edges["neck"][0].stitches}
+
+
+@pytest.mark.parametrize("counts", [FRONT, replace(BACK, cast_on=119, chest=121, across=95, neck=37)])
+def test_a_mirror_image_lies_on_the_mirrored_needles_at_the_same_counters(counts):
+    other = {"left": "right", "right": "left"}
+    plan = planned("front", counts)
+    pairs = zip(sheet(plan).unfolded(), sheet(mirrored(plan)).unfolded(), strict=True)
+    shaping = [(line, image) for line, image in pairs if line.act != "park"]
+    assert len(shaping) > 20
+    for line, image in shaping:
+        assert (image.counter, image.act, image.after) == (line.counter, line.act, line.after)
+        assert (image.carriage, image.at) == (other[line.carriage], other.get(line.at, line.at))
+        if line.needles is not None:
+            assert image.needles == (-1 - line.needles.last, -1 - line.needles.first)
+
+
+@pytest.mark.parametrize(("side", "least"), [("both", 8), ("left", 4)])
+def test_a_transfer_needs_its_loops_and_those_that_they_are_hung_on(side, least):
+    """Three loops move on each side: with one stitch fewer neither the plan nor the replay goes on."""
+    for stitches in (least, least - 1):
+        writer = PartWriter("body", 0, Turns("left", 0), USUAL)
+        writer.act(0, "cast_on", "all", stitches)
+        writer.act(2, "narrow", side, 1)
+        left = stitches - (2 if side == "both" else 1)
+        writer.act(4, "cast_off_all", "all", left, "top")
+        if stitches < least:
+            with pytest.raises(ShapingError):
+                writer.part(4)
+            part = Part("body", 0, "left", 4, tuple(writer.events))
+            assert replay(sheet(Plan("back", span_of(stitches), (part,), ends={"top": left})), needles=20).faults
+        else:
+            knitted(Plan("back", span_of(stitches), (writer.part(4),), ends={"top": left}))
 
 
 def test_a_neck_that_is_cast_off_leaves_no_stitches_in_its_middle():
