@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam, seams_of
 from fitcheck.advice.to_come.to_knit import PieceToKnit, pieces_to_knit
@@ -88,8 +89,10 @@ class TheRest:
             return self.answer.why or NOTHING_LEFT
         if not isinstance(piece.plan, Plan):
             return piece.plan
-        written = sheet(piece.plan, rib_rows=rib_rows(self.told.given.make, piece))
-        machine = self.told.given.make.machine
+        make = self.told.given.make
+        notches = notches_of(piece, self.planned, make.construction)
+        written = sheet(piece.plan, rib_rows=rib_rows(make, piece), notches=notches)
+        machine = make.machine
         machines = self.told.given.household.machines
         needles = next((of.needles for of in machines if of.id == machine and of.needles), None)
         done = replay(written, needles=needles or MOST_NEEDLES, ends=piece.plan.ends, drops=piece.plan.drops)

@@ -29,12 +29,13 @@ ORDER: tuple[JoinKey, ...] = (
     "sleeve",
 )
 """The order of making up (common practice, no source); the neck band comes after the shoulders."""
-_KINDS: dict[Part, tuple[PieceKind, ...]] = {
+KINDS: dict[Part, tuple[PieceKind, ...]] = {
     "back": ("back",),
     "front": FRONTS,
     "sleeve": SLEEVES,
     "side_panel": ("side_panel",),
 }
+"""Kinds of piece that a part may be knitted as."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,25 +73,25 @@ def _seam(of: JoinOfParts, pieces: Sequence[PlannedPiece]) -> Seam:
 
 def _sewn(edge: EdgeOfPart, pieces: Sequence[PlannedPiece]) -> SewnEdge | CannotSay:
     """An edge as it is sewn; the side that is shaped first, or the only one that a half has."""
-    piece = next((piece for piece in pieces if piece.kind in _KINDS[edge.part] and isinstance(piece.plan, Plan)), None)
+    piece = next((piece for piece in pieces if piece.kind in KINDS[edge.part] and isinstance(piece.plan, Plan)), None)
     if piece is None:
-        why = next((p.plan for p in pieces if p.kind in _KINDS[edge.part] and isinstance(p.plan, CannotSay)), None)
+        why = next((p.plan for p in pieces if p.kind in KINDS[edge.part] and isinstance(p.plan, CannotSay)), None)
         return why or CannotSay(NO_PLAN, f"no {edge.part} is planned", "Give its counts.")
     assert isinstance(piece.plan, Plan)
     if edge.edge == "cap":
         return _cap(piece)
-    runs = _runs(piece.plan, edge.edge)
+    runs = runs_of(piece.plan, edge.edge)
     if runs is None:
         return CannotSay(NO_PLAN, f"the {edge.part} has no {edge.edge}", "Look at its construction.")
     w, h = piece.fabric.w, piece.fabric.h
     rows, stitches = sum(run[1] for run in runs), sum(run[0] for run in runs)
-    shaped = edge.edge == "armhole" and bool(_runs(piece.plan, "underarm"))
+    shaped = edge.edge == "armhole" and bool(runs_of(piece.plan, "underarm"))
     mm = seam_line(runs, w, h) if shaped else math.fsum(math.hypot(s * w, r * h) for s, r in runs)
     curve = edge.edge == "armhole" and "armhole_curve" in piece.assumed
     return SewnEdge(edge.times * rows, edge.times * stitches, edge.times * mm, curve)
 
 
-def _runs(plan: Plan, edge: str) -> list[tuple[int, int]] | None:
+def runs_of(plan: Plan, edge: str) -> list[tuple[int, int]] | None:
     """(stitches, rows) of an edge; None where the plan has none of that name."""
     for name in (edge, f"left_{edge}", f"right_{edge}"):
         if name in plan.edges:
