@@ -41,8 +41,9 @@ def test_as_many_steps_go_in_as_the_rule_leaves_rows(rule, rows):
     """Over 12 rows: all but row 0; but row 0 and the last; any of the 13."""
     first = 0 if rows == 13 else 1
     assert spaced_rows(rows, 12, rule=rule) == tuple(range(first, first + rows))
-    with pytest.raises(ShapingError):
+    with pytest.raises(ShapingError) as refused:
         spaced_rows(rows + 1, 12, rule=rule)
+    assert refused.value.fault.accepts.values["most"] == rows
 
 
 @given(counts, st.integers(0, 200), st.integers(1, 3), st.integers(0, 12), rules)
