@@ -91,6 +91,7 @@ def test_what_is_cast_off_or_lies_on_one_half_or_has_no_plan_is_not_marked() -> 
     assert {partner for partner, _ in meeting(front, (back, front, sleeve), "drop_shoulder")} == {"back"}
     unknown = PlannedPiece("back", None, CannotSay("no_counts", "", ""), FABRIC)
     assert notches_of(FRONT, (unknown, FRONT), "set_in") == ()
+    assert notches_of(FRONT, (unknown, BACK, FRONT), "set_in") == notches_of(FRONT, (BACK, FRONT), "set_in")
     deep = body("front", 110, neck_rows=60)
     assert {partner for partner, _ in meeting(deep, (BACK, deep, SLEEVE), "set_in")} == {"back"}
     assert notches_of(FRONT, (FRONT,), "set_in") == ()
