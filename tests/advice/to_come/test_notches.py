@@ -99,7 +99,8 @@ def test_what_is_cast_off_or_lies_on_one_half_or_has_no_plan_is_not_marked() -> 
 
 def test_each_mark_stands_once_and_in_the_order_of_knitting() -> None:
     found = notches_of(SLEEVE, SET_IN, "set_in")
-    assert list(found) == sorted(set(found), key=lambda notch: notch.counter)
+    assert list(found) == sorted(found, key=lambda notch: (notch.counter, notch.partner))
+    assert len(set(found)) == len(found) == 2
     assert all(isinstance(notch, Notch) and notch.part == "body" for notch in found)
 
 
