@@ -25,7 +25,7 @@ def notches_of(piece: PlannedPiece, pieces: Sequence[PlannedPiece], construction
 
     pieces  every piece of the make, knitted and to come; what has no plan has no marks
     """
-    return tuple(sorted(set(_notches(piece, pieces, construction)), key=lambda notch: (notch.counter, notch.partner)))
+    return tuple(sorted(_notches(piece, pieces, construction), key=lambda notch: (notch.counter, notch.partner)))
 
 
 def _notches(piece: PlannedPiece, pieces: Sequence[PlannedPiece], construction: ConstructionKey) -> Iterator[Notch]:

@@ -91,6 +91,7 @@ def test_what_is_cast_off_or_lies_on_one_half_or_has_no_plan_is_not_marked() -> 
     assert {partner for partner, _ in meeting(front, (back, front, sleeve), "drop_shoulder")} == {"back"}
     unknown = PlannedPiece("back", None, CannotSay("no_counts", "", ""), FABRIC)
     assert notches_of(FRONT, (unknown, FRONT), "set_in") == ()
+    assert notches_of(FRONT, (unknown, BACK, FRONT), "set_in") == notches_of(FRONT, (BACK, FRONT), "set_in")
     deep = body("front", 110, neck_rows=60)
     assert {partner for partner, _ in meeting(deep, (BACK, deep, SLEEVE), "set_in")} == {"back"}
     assert notches_of(FRONT, (FRONT,), "set_in") == ()
@@ -98,7 +99,8 @@ def test_what_is_cast_off_or_lies_on_one_half_or_has_no_plan_is_not_marked() -> 
 
 def test_each_mark_stands_once_and_in_the_order_of_knitting() -> None:
     found = notches_of(SLEEVE, SET_IN, "set_in")
-    assert list(found) == sorted(set(found), key=lambda notch: notch.counter)
+    assert list(found) == sorted(found, key=lambda notch: (notch.counter, notch.partner))
+    assert len(set(found)) == len(found) == 2
     assert all(isinstance(notch, Notch) and notch.part == "body" for notch in found)
 
 
