@@ -38,7 +38,7 @@ def fabric(arguments: argparse.Namespace) -> int:
     from fitcheck.reports.parts import fabric_told
     from fitcheck.terminal.fabric import printed_fabric
 
-    return _part(arguments, fabric_told, printed_fabric)
+    return told_part(arguments, fabric_told, printed_fabric)
 
 
 def sizes(arguments: argparse.Namespace) -> int:
@@ -55,7 +55,7 @@ def sizes(arguments: argparse.Namespace) -> int:
     def work_out(told: Steps) -> SizesAnswer:
         return sizes_told(told, fabric_told(told) if told.given.swatches else None, named=named)
 
-    return _part(arguments, work_out, printed_sizes)
+    return told_part(arguments, work_out, printed_sizes)
 
 
 def _dial_named(text: str | None) -> Dial | None:
@@ -65,22 +65,28 @@ def _dial_named(text: str | None) -> Dial | None:
     return None if text is None else Dial.model_validate(text)
 
 
-def _part(arguments: argparse.Namespace, work_out: Callable[[Steps], Any], printed: Callable[..., str]) -> int:
+def told_part(arguments: argparse.Namespace, work_out: Callable[[Steps], Any], printed: Callable[..., str]) -> int:
     """A part of the answer for the make asked for.
 
     work_out  gives it from the make's steps;  printed: lays it out in a unit
     """
+    told = told_for(arguments)
+    return DATA_WRONG if told is None else _say(work_out(told), told.given.household, arguments, printed)
+
+
+def told_for(arguments: argparse.Namespace) -> Steps | None:
+    """The steps of the make asked for; None after saying what is wrong with the file, or which make is meant."""
     household = _opened(arguments.file)
     if household is None:
-        return DATA_WRONG
+        return None
     missing = _which(household, arguments.make, None, "This file", "--make")
     if missing:
         complain(missing)
-        return DATA_WRONG
+        return None
     from fitcheck.reports.choose import chosen
     from fitcheck.reports.steps import steps
 
-    return _say(work_out(steps(chosen(household, arguments.make))), household, arguments, printed)
+    return steps(chosen(household, arguments.make))
 
 
 def _say(answer: Any, household: Household, arguments: argparse.Namespace, printed: Callable[..., str]) -> int:

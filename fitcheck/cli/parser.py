@@ -12,7 +12,7 @@ import gc
 import os
 import sys
 
-from fitcheck.cli import answers, service
+from fitcheck.cli import answers, rest, service
 from fitcheck.cli.output import DATA_WRONG, DONE, USAGE, UnwritableError, complain, drop_the_rest, flush, say, write
 
 TYPE_CHECKING = False  # typing itself would cost start-up time
@@ -121,6 +121,8 @@ def _parser() -> argparse.ArgumentParser:
         if run is answers.sizes:
             part.add_argument("--dial", metavar="DIAL", help="at which dial, such as 7.1; the advised one otherwise")
         part.set_defaults(run=run)
+
+    rest.add_commands(commands, _add_unit)
 
     check = commands.add_parser(
         "check",

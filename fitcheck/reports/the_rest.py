@@ -5,7 +5,7 @@ It is worked out from the steps of the report when a page or a command asks: pla
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fitcheck.advice.rest.still_to_knit import Rest
@@ -15,10 +15,11 @@ from fitcheck.advice.to_come.seams import Seam, seams_of
 from fitcheck.advice.to_come.to_knit import PieceToKnit, pieces_to_knit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.knitting.lines import Sheet
+from fitcheck.knitting.lines import Head, Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
+from fitcheck.records.households import by_key
 from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import MOST_NEEDLES
 from fitcheck.reports.digest import digest_of
@@ -29,6 +30,8 @@ SCHEMA = "fitcheck-rest/1"
 NO_ANSWER = CannotSay("no_counts", "no piece of this make is judged yet", "First the back's answer: read it blocked.")
 FINISHED = CannotSay("finished", "this sweater is finished", "Look at it in the wardrobe.")
 NOTHING_LEFT = CannotSay("nothing_left", "every piece is knitted", "Sew it, and press Finished.")
+KNITTED = CannotSay("knitted", "this piece is knitted", "Ask for one that is still to knit.")
+NOT_OF_THIS_MAKE = CannotSay("no_such_piece", "this make has no such piece to knit", "Ask for one that it has.")
 NOT_CLEAN = CannotSay(
     "sheet_faults", "the sheet does not come out when it is knitted through in figures", "Knit from the counts."
 )
@@ -100,7 +103,8 @@ class TheRest:
         """The sheet of a piece that is still to knit; none is shown that the replay has not passed."""
         piece = next((piece for piece in self.planned if piece.id is None and piece.kind == kind), None)
         if piece is None or self.told is None:
-            return self.answer.why or NOTHING_LEFT
+            knitted = any(drawn.kind == kind for drawn in self.answer.drawn)
+            return self.answer.why or (KNITTED if knitted else NOT_OF_THIS_MAKE)
         if self.answer.waits is not None:
             return FIRST_THE_ANSWER if self.answer.waits == "undecided" else KNITTED_AGAIN
         if not isinstance(piece.plan, Plan):
@@ -108,11 +112,27 @@ class TheRest:
         make = self.told.given.make
         notches = notches_of(piece, self.planned, make.construction)
         written = sheet(piece.plan, rib_rows=rib_rows(make, piece), notches=notches)
-        machine = make.machine
-        machines = self.told.given.household.machines
-        needles = next((of.needles for of in machines if of.id == machine and of.needles), None)
-        done = replay(written, needles=needles or MOST_NEEDLES, ends=piece.plan.ends, drops=piece.plan.drops)
-        return NOT_CLEAN if done.faults else written
+        head = _above(self.told, written.head, self.answer.yarn)
+        done = replay(written, needles=head.bed or MOST_NEEDLES, ends=piece.plan.ends, drops=piece.plan.drops)
+        return NOT_CLEAN if done.faults else replace(written, head=head)
+
+
+def _above(told: Steps, head: Head, yarn: YarnLeft | CannotSay) -> Head:
+    """What stands above the lines of a sheet: whose it is, and at what it is knitted."""
+    given = told.given
+    machine = by_key(given.household.machines, given.make.machine)
+    named = by_key(given.household.yarns, given.make.yarn)
+    knitted = [piece for piece in given.make.standing if piece.dial is not None]
+    dial = knitted[-1].dial if knitted else None
+    lots = yarn.lots.lots if isinstance(yarn, YarnLeft) and yarn.lots is not None else {}
+    return replace(
+        head,
+        make=given.make.name,
+        dial=dial.written() if dial is not None else "",
+        yarn=named.name if named is not None else "",
+        lot=lots.get(head.piece, ""),
+        bed=machine.needles if machine is not None else None,
+    )
 
 
 def the_rest(told: Steps) -> TheRest:

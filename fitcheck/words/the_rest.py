@@ -172,12 +172,19 @@ def _row(count: CountToKnit, tape: Tape) -> RestRow:
     return RestRow(
         count.key,
         point_name(count.key),
-        str(count.before if count.before is not None else count.count) if count.comes != "wanted" else "",
+        _planned(count),
         counted_words("along", count.count) if along else f"{count.count} st",
         f"{abs(step)} {'more' if step > 0 else 'fewer'}" if step else "",
         tape.size(count.mm),
         _fits(count),
     )
+
+
+def _planned(count: CountToKnit) -> str:
+    """The count before: what was planned, or knitted; nothing of one that nobody had said."""
+    if count.comes not in ("advised", "as_piece"):
+        return ""
+    return str(count.before if count.before is not None else count.count)
 
 
 def _fits(count: CountToKnit) -> str:

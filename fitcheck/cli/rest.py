@@ -1,0 +1,102 @@
+"""The commands about the rest of the sweater: its counts, the sheet of a piece, seams, yarn."""
+
+from __future__ import annotations
+
+import argparse
+
+from fitcheck.cli.answers import told_for, told_part
+from fitcheck.cli.output import DATA_WRONG, DONE, complain, say, say_json, width
+
+TYPE_CHECKING = False  # typing itself would cost start-up time
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Any
+
+    from fitcheck.reports.the_rest import TheRest
+
+PIECES = ("front", "left_front", "right_front", "back", "sleeve", "left_sleeve", "right_sleeve", "side_panel")
+
+
+def rest(arguments: argparse.Namespace) -> int:
+    """What to cast on next, and every count."""
+    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.terminal.the_rest import printed_rest
+
+    return told_part(arguments, lambda told: the_rest(told).answer, printed_rest)
+
+
+def seams(arguments: argparse.Namespace) -> int:
+    """Which edges are sewn together, and whether they fit."""
+    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.terminal.the_rest import printed_seams
+
+    return told_part(arguments, lambda told: the_rest(told).answer, printed_seams)
+
+
+def yarn(arguments: argparse.Namespace) -> int:
+    """Whether the yarn lasts."""
+    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.terminal.the_rest import printed_yarn
+
+    return told_part(arguments, lambda told: the_rest(told).answer, printed_yarn)
+
+
+def sheet(arguments: argparse.Namespace) -> int:
+    """The sheet of a piece; exit 1 where there is none, with the reason."""
+    from fitcheck.reports.the_rest import the_rest
+
+    told = told_for(arguments)
+    return DATA_WRONG if told is None else _say_sheet(the_rest(told), arguments)
+
+
+def _say_sheet(rest: TheRest, arguments: argparse.Namespace) -> int:
+    from fitcheck.estimates.numbers import CannotSay
+
+    written = rest.sheet(arguments.piece)
+    if isinstance(written, CannotSay):
+        from fitcheck.knitting.refusals import CannotShape
+        from fitcheck.words.cannot_say import cannot_say_sentence
+        from fitcheck.words.unshaped import unshaped
+
+        told = " ".join(unshaped(written)) if isinstance(written, CannotShape) else cannot_say_sentence(written)
+        complain(f"{told}\n")
+        return DATA_WRONG
+    if arguments.json:
+        say_json(f"{written.to_json()}\n")
+    elif arguments.csv:
+        say(written.to_csv())
+    else:
+        from fitcheck.terminal.sheet import printed_sheet
+
+        say(printed_sheet(written, width=width()))
+    return DONE
+
+
+def add_commands(
+    commands: argparse._SubParsersAction[Any], add_unit: Callable[[argparse.ArgumentParser], None]
+) -> None:
+    """Add the commands to those of the command line.
+
+    add_unit  adds the option that says the unit of an answer
+    """
+    for name, about, run in (
+        ("rest", "print what to cast on next, and the counts of every piece still to knit", rest),
+        ("sheet", "print the knitting sheet of a piece, by row counter", sheet),
+        ("seams", "print which edges are sewn together, and whether they fit", seams),
+        ("yarn", "print whether the yarn lasts", yarn),
+    ):
+        command = commands.add_parser(name, help=about, description=f"{about[:1].upper()}{about[1:]}.")
+        command.add_argument("file", metavar="FILE", help="household file; - reads standard input")
+        if name == "sheet":
+            command.add_argument(
+                "piece", metavar="PIECE", choices=PIECES, help="kind of a piece still to knit, such as front"
+            )
+        command.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
+        if name != "sheet":
+            command.add_argument(
+                "--unit", choices=("cm", "in", "mm"), help="unit of the answer; the file's own otherwise"
+            )
+        command.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
+        if name == "sheet":
+            command.add_argument("--csv", action="store_true", help="a line for each time that something is done")
+        command.set_defaults(run=run)

@@ -1,0 +1,81 @@
+"""The rest of the sweater for a terminal: counts, seams, yarn. Only layout stands here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fitcheck.reports.the_rest import RestAnswer
+from fitcheck.terminal.page import Page, joined
+from fitcheck.terminal.paper import WIDTH, heading
+from fitcheck.words import Mark, Tape, Unit
+from fitcheck.words.phrases import capital
+from fitcheck.words.seams import seams_said
+from fitcheck.words.the_rest import PieceSaid, rest_said
+from fitcheck.words.yarn_left import yarn_said
+
+_GAP = "  "
+
+
+def printed_rest(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """What to cast on next, a table of counts for each piece, and the heads of seams and yarn.
+
+    unit   cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
+    """
+    page = Page(Tape(unit, mark), width)
+    said = rest_said(answer, page.tape)
+    blocks = [[*page.wrap(said.head), *page.wrap(said.because)]]
+    blocks += [_piece(page, piece) for piece in said.pieces]
+    if answer.why is None:
+        seams, yarn = seams_said(answer, page.tape), yarn_said(answer, page.tape)
+        blocks.append(page.listed("Seams", [f"{seams.head} {seams.because}"]))
+        blocks.append(page.listed("Yarn", [f"{yarn.head} {yarn.because}"]))
+    return joined(blocks, apart=1)
+
+
+def printed_seams(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """Every seam in the order of making up: both its sides, and whether they fit; arguments as `printed_rest`."""
+    page = Page(Tape(unit, mark), width)
+    said = seams_said(answer, page.tape)
+    blocks = [[*page.wrap(said.head), *page.wrap(said.because)]]
+    for number, seam in enumerate(said.seams, start=1):
+        lines = [f"{number}  {seam.title}: {seam.verdict}"]
+        widest = max((len(edge.name) for edge in seam.edges), default=0)
+        lines += [f"   {edge.name:<{widest}}{_GAP}{edge.measure}" for edge in seam.edges]
+        blocks.append([*lines, *page.wrap(seam.told, "   ")])
+    return joined(blocks, apart=1)
+
+
+def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+    """Whether the yarn lasts, and what each piece takes; arguments as `printed_rest`."""
+    page = Page(Tape(unit, mark), width)
+    said = yarn_said(answer, page.tape)
+    facts = [line for label, figure in said.facts for line in page.wrap(f"{label}: {figure}", "  ", "    ")]
+    blocks = [[*page.wrap(said.head), *page.wrap(said.because)], facts]
+    if said.rows:
+        cells = [("piece", "stitches", "grams", "likely", "lot")]
+        cells += [(row.piece, row.loops, row.grams, row.likely, row.lot) for row in said.rows]
+        blocks.append([*heading("Per piece"), *_table(cells, left=(0, 4))])
+    blocks.append(page.told(said.notes))
+    return joined(blocks, apart=1)
+
+
+def _piece(page: Page, piece: PieceSaid) -> list[str]:
+    cells = [("", "planned", "knit", "", f"gives, {page.in_unit}", "fits")]
+    cells += [
+        (capital(row.point), row.planned, row.knit, row.change, page.full(row.gives), row.fits) for row in piece.rows
+    ]
+    lines = [*heading(piece.title), *_table(cells, left=(0, 3, 5))] if piece.rows else heading(piece.title)
+    asked = [f"{piece.asks}?"] if piece.asks else []
+    return [*lines, *page.told([*asked, *piece.why, *piece.notes])]
+
+
+def _table(cells: Sequence[Sequence[str]], *, left: Sequence[int]) -> list[str]:
+    """Rows of cells in columns; those of `left` begin at their left edge, figures end at the right."""
+    wide = [max(len(row[at]) for row in cells) for at in range(len(cells[0]))]
+    return [
+        "  "
+        + _GAP.join(
+            cell.ljust(wide[at]) if at in left else cell.rjust(wide[at]) for at, cell in enumerate(row) if wide[at]
+        ).rstrip()
+        for row in cells
+    ]
