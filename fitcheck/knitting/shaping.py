@@ -107,7 +107,7 @@ def _stepped(stitches: int, rows: float) -> Shaping:
 def first_that_goes(necks: Iterable[Shaping], planned: Callable[[Shaping], Plan]) -> Plan:
     """The plan of the first neck that rows and stitches hold.
 
-    Errors: the first neck's ShapingError where none does.
+    Errors: the ShapingError of the last, which asks for the least, where none does.
     """
     refused: list[ShapingError] = []
     for neck in necks:
@@ -115,4 +115,4 @@ def first_that_goes(necks: Iterable[Shaping], planned: Callable[[Shaping], Plan]
             return planned(neck)
         except ShapingError as error:
             refused.append(error)
-    raise refused[0]
+    raise refused[-1]

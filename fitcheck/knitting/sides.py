@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
-from fitcheck.knitting.counts import Choices
 from fitcheck.knitting.plan import Edge, Segment, Side
 from fitcheck.knitting.refusals import need
 from fitcheck.knitting.spacing import arranged_gaps, spaced_rows
 from fitcheck.knitting.writing import PartWriter, chain
+from fitcheck.records.choices import EndRule
 from fitcheck.records.faults import Accepts, in_words
 
 
@@ -54,17 +54,20 @@ def write_side(writer: PartWriter, runs: Sequence[SideRun], *, only: Side | None
 
     Errors: ShapingError where steps do not go into their rows.
     """
-    for run in runs:
+    for place, run in enumerate(runs):
         # The other side's edge needle comes a row later.
         later = writer.choices.increase == "edge" and run.steps > 0
-        for row in _step_rows(abs(run.steps), run.rows - later, run.plain, writer.choices):
+        rule = writer.choices.side_rule
+        if rule == "ends" and (place or abs(run.steps) == 1):
+            rule = "last"  # one step has no two ends, and a run above another begins after the other's last step
+        for row in _step_rows(abs(run.steps), run.rows - later, run.plain, rule):
             writer.side_step(run.start + row, 1 if run.steps > 0 else -1, only)
 
 
-def _step_rows(steps: int, over: int, plain: int, choices: Choices) -> tuple[int, ...]:
-    """Rows of a run's steps: by the chosen rule; with the usual one in the order that the fewest lines say."""
-    if choices.side_rule != "last":
-        return spaced_rows(steps, over, plain=plain, rule=choices.side_rule)
+def _step_rows(steps: int, over: int, plain: int, rule: EndRule) -> tuple[int, ...]:
+    """Rows of a run's steps; with the usual rule in the order that the fewest lines say."""
+    if rule != "last":
+        return spaced_rows(steps, over, plain=plain, rule=rule)
     return tuple(accumulate(arranged_gaps(steps, over, plain=plain)))
 
 

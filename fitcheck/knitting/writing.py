@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal
 
 from fitcheck.knitting.counts import Choices
@@ -74,10 +75,23 @@ class PartWriter:
 
         Errors: ShapingError where an act would find too few stitches, or an edge that was shaped at that counter.
         """
-        events = tuple(sorted(self.events, key=lambda event: event.counter))
+        events = _together(sorted(self.events, key=lambda event: event.counter))
         _once(events)
         _enough(events, working, resting)
         return Part(self.name, self.start, self.turns.side(self.start), end, events, takes_back)
+
+
+def _together(events: Sequence[Event]) -> tuple[Event, ...]:
+    """The acts with transfers of one counter that are alike at both ends said as one."""
+    together: list[Event] = []
+    for event in events:
+        if event.do == "narrow" and event.at in SIDES:
+            beside = replace(event, at=other_side(event.at))
+            if beside in together:
+                together[together.index(beside)] = replace(event, at="both")
+                continue
+        together.append(event)
+    return tuple(together)
 
 
 def _once(events: Sequence[Event]) -> None:

@@ -6,7 +6,9 @@ It is worked out from the steps of the report when a page or a command asks: pla
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
+from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam, seams_of
@@ -29,6 +31,15 @@ FINISHED = CannotSay("finished", "this sweater is finished", "Look at it in the 
 NOTHING_LEFT = CannotSay("nothing_left", "every piece is knitted", "Sew it, and press Finished.")
 NOT_CLEAN = CannotSay(
     "sheet_faults", "the sheet does not come out when it is knitted through in figures", "Knit from the counts."
+)
+
+
+Waits = Literal["undecided", "again"]
+FIRST_THE_ANSWER = CannotSay(
+    "no_counts", "nothing is decided about the piece on the table yet", "First the answer, then the counts."
+)
+KNITTED_AGAIN = CannotSay(
+    "no_counts", "its counts are those beside the new piece as it is expected", "Knit that one again, and read it."
 )
 
 
@@ -60,6 +71,8 @@ class RestAnswer:
     seams   in the order of making up
     yarn    whether it lasts, or why that cannot be said
     why     why nothing can be said of the rest; None where something can
+    waits   why no piece is cast on yet: undecided (the answer comes first), again (a piece is knitted again, and read,
+            before its partner); None where one can be
     """
 
     schema: str
@@ -72,6 +85,7 @@ class RestAnswer:
     seams: tuple[Seam, ...]
     yarn: YarnLeft | CannotSay
     why: CannotSay | None = None
+    waits: Waits | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +101,8 @@ class TheRest:
         piece = next((piece for piece in self.planned if piece.id is None and piece.kind == kind), None)
         if piece is None or self.told is None:
             return self.answer.why or NOTHING_LEFT
+        if self.answer.waits is not None:
+            return FIRST_THE_ANSWER if self.answer.waits == "undecided" else KNITTED_AGAIN
         if not isinstance(piece.plan, Plan):
             return piece.plan
         make = self.told.given.make
@@ -127,18 +143,27 @@ def _answer(
 ) -> RestAnswer:
     make = told.given.make
     coming = next((piece.kind for piece in to_knit if piece.asks is None), None)
+    waits = _waits(told.rest) if to_knit else None
     return RestAnswer(
         SCHEMA,
         digest_of(told.given),
         make.id,
         make.name,
-        coming,
+        None if waits else coming,
         to_knit,
         tuple(_drawn(piece) for piece in planned),
         seams,
         yarn,
         why,
+        waits,
     )
+
+
+def _waits(rest: Rest | None) -> Waits | None:
+    """Why nothing is cast on yet: nothing is decided, or a piece is knitted again before its partner."""
+    if rest is None or rest.open:
+        return "undecided"
+    return "again" if any("wait" in piece.notes for piece in rest.pieces) else None
 
 
 def _drawn(piece: PlannedPiece) -> DrawnPiece:

@@ -112,7 +112,7 @@ def made(random: Random) -> Made:
         first=random.choice(["left", "right"]),
         inset=random.choice([2, 3]),
         increase=random.choice(["moved", "moved", "edge"]),
-        side_rule=random.choice(["last", "last", "inside", "half"]),
+        side_rule=random.choice(["last", "last", "last", "inside", "half", "ends"]),
         neck=random.choice(["parked", "parked", "cast_off"]),
         made_odd=random.choice(["up", "down"]),
     )

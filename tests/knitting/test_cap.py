@@ -54,6 +54,7 @@ def makes() -> tuple[tuple[int, int, float, float, float], ...]:
     return tuple(made)
 
 
+@lru_cache(maxsize=64)
 def found_for(make) -> tuple[Cap, ...]:
     found = cap_shapings(*make)
     return () if isinstance(found, CannotShape) else found

@@ -24,8 +24,8 @@ def test_examples_in_the_docstrings_hold():
 
 
 def off_ellipse(places: list[tuple[float, float]], width: float, height: float) -> float:
-    """Farthest from a quarter ellipse, up or across; read off 4,000 points of it, so good to a few hundredths [mm]."""
-    angles = [math.pi / 2 * place / 4000 for place in range(4001)]
+    """Farthest from a quarter ellipse, up or across; read off 1,200 points of it, so good to a few tenths [mm]."""
+    angles = [math.pi / 2 * place / 1200 for place in range(1201)]
     drawn = [(width * math.sin(angle), height * (1 - math.cos(angle))) for angle in angles]
     farthest = 0.0
     for x, y in places:

@@ -248,6 +248,16 @@ def test_a_mirror_image_lies_on_the_mirrored_needles_at_the_same_counters(counts
             assert image.needles == (-1 - line.needles.last, -1 - line.needles.first)
 
 
+def test_what_is_done_alike_at_both_ends_of_a_half_is_one_act():
+    """A raglan front: where its slanting edge and its neck are narrowed at one counter, both sides are named once."""
+    front = planned("front", replace(RAGLAN, top=10, neck=28, neck_rows=20), construction="raglan")
+    for part in front.parts[1:]:
+        counters = [event.counter for event in part.events if event.do == "narrow"]
+        assert len(set(counters)) == len(counters)
+    assert sum(event.at == "both" for event in front.parts[2].events) >= 4
+    knitted(front)
+
+
 @pytest.mark.parametrize(("side", "least"), [("both", 8), ("left", 4)])
 def test_a_transfer_needs_its_loops_and_those_that_they_are_hung_on(side, least):
     """Three loops move on each side: with one stitch fewer neither the plan nor the replay goes on."""
@@ -286,6 +296,25 @@ def test_a_drop_shoulder_marks_its_armhole_on_a_straight_edge():
     assert "left_underarm" not in back.edges
     assert stitches(back.edges["left_armhole"]) == 0
     knitted(back)
+
+
+@pytest.mark.parametrize(
+    ("rule", "rows"),
+    [("last", (25, 50, 75, 100)), ("inside", (20, 40, 60, 80)), ("half", (12, 37, 62, 87)), ("ends", (0, 33, 67, 100))],
+)
+def test_a_side_is_spaced_by_the_rule_that_was_chosen(rule, rows):
+    """118 to 126 stitches over 108 rows, the last eight of them plain."""
+    front = planned("front", FRONT, Choices(side_rule=rule))
+    assert tuple(event.counter for event in front.events if event.do == "widen") == rows
+    knitted(front)
+
+
+def test_a_side_that_turns_at_the_waist_is_never_shaped_twice_at_one_row():
+    front = planned("front", replace(FRONT, waist=(50, 112)), Choices(side_rule="ends"))
+    narrowed = [event.counter for event in front.events if event.do == "narrow" and event.counter < 108]
+    widened = [event.counter for event in front.events if event.do == "widen"]
+    assert (narrowed, widened[0] > 50, len(widened)) == ([0, 25, 50], True, 7)
+    knitted(front)
 
 
 def test_a_sleeve_takes_the_fairest_cap():

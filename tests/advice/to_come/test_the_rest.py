@@ -49,7 +49,8 @@ def test_no_sheet_is_shown_that_the_replay_has_not_passed(make: str) -> None:
             assert done.faults == ()
     for coming in rest(make).answer.pieces:
         shown = rest(make).sheet(coming.kind)
-        assert isinstance(shown, CannotSay) == (coming.asks is not None), f"{coming.kind} of {make}"
+        waits = rest(make).answer.waits is not None
+        assert isinstance(shown, CannotSay) == (waits or coming.asks is not None), f"{coming.kind} of {make}"
 
 
 @pytest.mark.parametrize("make", MAKES)
@@ -126,6 +127,17 @@ def test_what_lacks_a_count_asks_for_it_and_says_so() -> None:
     shown = told.sheet("sleeve")
     assert isinstance(shown, CannotSay)
     assert shown.code == "no_counts"
+
+
+def test_nothing_is_cast_on_before_the_answer() -> None:
+    undecided = [make for make in MAKES if rest(make).answer.waits == "undecided"]
+    assert undecided
+    for make in undecided:
+        assert rest(make).answer.next is None
+        for coming in rest(make).answer.pieces:
+            shown = rest(make).sheet(coming.kind)
+            assert isinstance(shown, CannotSay)
+            assert shown.code == "no_counts"
 
 
 # Yarn

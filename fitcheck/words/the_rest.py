@@ -1,0 +1,196 @@
+"""The rest of the sweater in words: what to cast on next and why, and a table of counts for every piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fitcheck.advice.to_come.plans_of import AssumedShape
+from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.refusals import CannotShape
+from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.reports.the_rest import DrawnPiece, RestAnswer, Waits
+from fitcheck.words.cannot_say import cannot_say_parts
+from fitcheck.words.figures import Tape, chance_words
+from fitcheck.words.names import point_name
+from fitcheck.words.phrases import capital, count_words, counted_words, listed, sentence, spaced
+from fitcheck.words.said import heading
+from fitcheck.words.unshaped import unshaped
+
+_ASSUMED: dict[AssumedShape, str] = {
+    "armhole_curve": "its armhole, which nobody wrote down, is drawn as the usual curve",
+    "neck_curve": "its neck is drawn as the usual curve",
+    "neck_depth": "the depth of its neck is the usual one",
+    "shoulder_groups": "its shoulders fall as usual",
+    "raglan_top": "its top is as wide as usual",
+}
+_ASKED: dict[str, str] = {
+    "hem": "How many stitches at the hem",
+    "chest": "How many stitches at the chest",
+    "shoulder_width": "How many stitches from shoulder to shoulder",
+    "neck_width": "How many stitches at the neck",
+    "cuff": "How many stitches at the cuff",
+    "upper_arm": "How many stitches at the upper arm",
+    "to_underarm": "How many rows up to the underarm",
+    "armhole_depth": "How many rows from the underarm to the shoulder",
+    "neck_depth": "How many rows from the foot of the neck up",
+    "sleeve_length": "How many rows in the whole sleeve",
+    "panel_width": "How many stitches in the panel",
+    "panel_length": "How many rows in the panel",
+}
+
+
+_WAITS: dict[Waits, tuple[str, str]] = {
+    "undecided": ("First the answer, then the counts.", "Nothing is decided about the piece on the table yet."),
+    "again": (
+        "First knit that piece again, and read it.",
+        "What is sewn to it gets its counts from it: these are the counts as it is expected.",
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class RestRow:
+    """A count as a row of a table.
+
+    planned  the count before, empty where none was known;  knit: "126 st", "108 rows"
+    change   "6 more"; empty where it stays
+    gives    what it measures, without the unit;  fits: "19 in 20", "as back", "usual"
+    """
+
+    key: str
+    point: str
+    planned: str
+    knit: str
+    change: str
+    gives: str
+    fits: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceSaid:
+    """One piece: its title, its rows, what is said under them, what is asked, and why it has no sheet.
+
+    asks   a question without its mark, empty where nothing is asked
+    why    why there is no sheet, and what would go; both empty where there is one
+    """
+
+    kind: PieceKind
+    title: str
+    rows: tuple[RestRow, ...]
+    notes: tuple[str, ...]
+    asks: str
+    why: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class RestSaid:
+    """The page: heading, the sentence under it, the pieces, and the last line about what was taken for granted."""
+
+    head: str
+    because: str
+    pieces: tuple[PieceSaid, ...]
+
+
+def rest_said(answer: RestAnswer, tape: Tape) -> RestSaid:
+    """What to cast on next, and every count of the pieces still to knit."""
+    if answer.why is not None:
+        why_not, help_ = cannot_say_parts(answer.why)
+        return RestSaid(help_ or why_not, why_not if help_ else "", ())
+    pieces = tuple(_piece(piece, _drawn(answer, piece.kind), tape) for piece in answer.pieces)
+    if answer.waits is not None:
+        return RestSaid(*_WAITS[answer.waits], pieces)
+    coming = next((piece for piece in answer.pieces if piece.kind == answer.next), None)
+    if coming is None:
+        asked = next(said for said in pieces if said.asks)
+        return RestSaid(f"{asked.asks}?", "Nothing can be cast on before that is said.", pieces)
+    drawn = _drawn(answer, coming.kind)
+    if drawn is not None and drawn.why is not None:
+        return RestSaid(*_refused(drawn.why, heads=True), pieces)
+    return RestSaid(_cast_on(coming), _because(coming, tape), pieces)
+
+
+def piece_title(kind: PieceKind, *, other: bool = False) -> str:
+    """A piece as a heading: "The front", "Two sleeves", "The other sleeve"."""
+    if kind in ("sleeve", "side_panel"):
+        return f"The other {spaced(kind)}" if other else f"Two {spaced(kind)}s"
+    return f"The {spaced(kind)}"
+
+
+def _drawn(answer: RestAnswer, kind: PieceKind) -> DrawnPiece | None:
+    return next((drawn for drawn in answer.drawn if drawn.kind == kind and drawn.id is None), None)
+
+
+def _cast_on(piece: PieceToKnit) -> str:
+    """ "Cast on the front: 120 stitches, 126 at the chest." """
+    first, widest = ("cuff", "upper_arm") if "cuff" in piece.counts else ("hem", "chest")
+    first = first if first in piece.counts else next(iter(piece.counts))
+    count, wide = piece.count(first), piece.count(widest)
+    name = f"one {spaced(piece.kind)}" if piece.kind == "sleeve" else f"the {spaced(piece.kind)}"
+    plain = f"Cast on {name}: {count_words(count or 0, 'stitch')}."
+    if wide is None or wide == count:
+        return plain
+    return heading(f"{plain[:-1]}, {wide} at the {point_name(widest)}.", plain)
+
+
+def _because(piece: PieceToKnit, tape: Tape) -> str:
+    """Why the counts are these: which changed, and what they measure."""
+    changed = [count for count in piece.counts.values() if count.before not in (None, count.count)]
+    if not changed:
+        return "Every count is as planned."
+    told = [
+        f"{point_name(count.key)} {count.count} instead of {count.before}"
+        for count in changed
+        if POINTS[count.key].direction == "across"
+    ] or [f"{point_name(count.key)} {counted_words('along', count.count)}" for count in changed]
+    across = [count for count in changed if POINTS[count.key].direction == "across"] or changed
+    widest = max(across, key=lambda count: abs(count.count - (count.before or 0)))
+    return sentence(f"{listed(told)}: {tape.length(widest.mm)} at the {point_name(widest.key)}")
+
+
+def _piece(piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape) -> PieceSaid:
+    why = _refused(drawn.why) if drawn is not None and drawn.why is not None and piece.asks is None else ("", "")
+    assumed = [_ASSUMED[code] for code in drawn.assumed] if drawn is not None else []
+    notes = [sentence(text) for text in assumed]
+    usual = [point_name(count.key) for count in piece.counts.values() if count.comes == "usual"]
+    if usual:
+        notes.append(sentence(f"nothing is wanted of its {listed(usual)}: the usual rows are taken"))
+    asks = _ASKED.get(piece.asks, f"How much at {point_name(piece.asks)}") if piece.asks else ""
+    return PieceSaid(
+        piece.kind,
+        piece_title(piece.kind, other=piece.other),
+        tuple(_row(count, tape) for count in piece.counts.values()),
+        tuple(notes),
+        asks,
+        why,
+    )
+
+
+def _row(count: CountToKnit, tape: Tape) -> RestRow:
+    along = POINTS[count.key].direction == "along"
+    step = count.count - count.before if count.before is not None else 0
+    return RestRow(
+        count.key,
+        point_name(count.key),
+        str(count.before if count.before is not None else count.count) if count.comes != "wanted" else "",
+        counted_words("along", count.count) if along else f"{count.count} st",
+        f"{abs(step)} {'more' if step > 0 else 'fewer'}" if step else "",
+        tape.size(count.mm),
+        _fits(count),
+    )
+
+
+def _fits(count: CountToKnit) -> str:
+    """How likely a count fits, or why that is not said."""
+    if count.fits is not None:
+        return chance_words(count.fits)
+    return {"as_piece": "as knitted", "reckoned": "follows", "usual": "usual"}.get(count.comes, "")
+
+
+def _refused(why: CannotSay, *, heads: bool = False) -> tuple[str, str]:
+    """What cannot be knitted, and what would go.
+
+    heads  whether the first is to stand as a heading
+    """
+    first, then = unshaped(why) if isinstance(why, CannotShape) else cannot_say_parts(why)
+    return (capital(first), then) if not heads or len(first) <= 70 else ("This cannot be knitted as it stands.", first)
