@@ -31,11 +31,11 @@ FLOORS = {
 ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FLOORS, "notebook"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
-    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
-    "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
+    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "odd", "questions",
+    "faults", "unshaped", "cannot_say", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
     "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
     "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
-    "photographs", "sharing", "sheet", "replayed", "unshaped",
+    "photographs", "sharing", "sheet", "replayed",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -11,6 +11,7 @@ from fitcheck.knitting.counts import BodyCounts, Choices, Fabric, SleeveCounts
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.refusals import CannotShape, ShapingError, cannot_shape
 from fitcheck.knitting.spacing import spaced_rows
+from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
 from fitcheck.words.unshaped import unshaped
 
 BACK = BodyCounts(118, 120, 108, 94, 69, 36, 0, 5, Fabric(4.48, 3.15))
@@ -28,8 +29,8 @@ def test_steps_that_do_not_go_into_their_rows_are_told_what_goes():
         spaced_rows(21, 40, multiple=2)
     answer = cannot_shape("steps_do_not_fit", refused.value.fault)
     assert unshaped(answer) == (
-        "Not possible: 21 steps do not go into their rows.",
-        "20 go into 40 rows on every 2nd row. Take every row, or 42 rows.",
+        "Not possible: 21 steps on every 2nd row in 40 rows.",
+        "20 go in. Take every row, or 42 rows.",
     )
 
 
@@ -37,21 +38,19 @@ def test_plain_rows_are_named():
     with pytest.raises(ShapingError) as refused:
         spaced_rows(30, 33, plain=8)
     assert unshaped(cannot_shape("steps_do_not_fit", refused.value.fault))[1] == (
-        "25 go into 33 rows, 8 of them plain. Take 38 rows."
+        "25 go into 25 rows beside the 8 that stay plain. Take 38 rows."
     )
 
 
 def test_an_even_armhole_is_told_both_odd_ones():
     assert said("back", replace(BACK, armhole_rows=70)) == (
-        "Not possible: an armhole of 70 rows cannot be shaped so. "
-        "69 or 71 rows, so that the shoulder rests away from the carriage."
+        "Armhole of 70 rows: the shoulder would rest at the carriage. 69 or 71 rows."
     )
 
 
 def test_a_bed_that_is_too_short_says_its_needles():
     assert said("back", BACK, Choices(needles=110)) == (
-        "Not possible: 120 stitches do not lie on this bed. "
-        "A piece that this bed holds: it has 110 needles, and this one wants 120."
+        "Not possible: 120 stitches do not lie on this bed. This bed has 110 needles; 120 would do."
     )
 
 
@@ -70,3 +69,10 @@ def test_a_cap_that_is_not_there_says_how_far_the_nearest_is_off_and_the_ways_ou
     assert why.startswith("No cap fits: the nearest is ")
     assert why.endswith(" % short.")
     assert "at the upper arm" in help_ or help_ == ""
+
+
+def test_wherever_something_cannot_be_said_the_same_two_sentences_stand():
+    refused = plan_piece("back", replace(BACK, armhole_rows=70))
+    assert isinstance(refused, CannotShape)
+    assert cannot_say_sentence(refused) == " ".join(unshaped(refused))
+    assert cannot_say_first(refused) == list(unshaped(refused))

@@ -58,7 +58,7 @@ def _planner(kind: PieceKind, counts: Counts, construction: ConstructionKey) -> 
             return lambda choices: plan_side_panel(counts, choices)
         case RaglanCounts() if slanting and kind in ("back", "front", *SLEEVES):
             return lambda choices: _of_its_side(kind, plan_raglan(_left(kind), counts, choices))
-        case SleeveCounts() if not slanting and kind in SLEEVES:
+        case SleeveCounts() if kind in SLEEVES and _has_its_top(counts, construction):
             return lambda choices: _of_its_side(kind, plan_sleeve(_left(kind), counts, choices))
         case BodyCounts() if not slanting and kind in HALF_FRONTS:
             return lambda choices: _of_its_side(kind, plan_left_front(counts, choices))
@@ -66,6 +66,12 @@ def _planner(kind: PieceKind, counts: Counts, construction: ConstructionKey) -> 
             return lambda choices: plan_body(kind, counts, choices)
     accepts = in_words(f"those of a {kind} of {construction}")
     raise ShapingError("counts", type(counts).__name__, accepts)
+
+
+def _has_its_top(counts: SleeveCounts, construction: ConstructionKey) -> bool:
+    """Whether a sleeve has a cap, or an armhole to find one for, where its construction has one."""
+    capped = counts.cap is not None or counts.armhole_mm > 0
+    return CONSTRUCTIONS[construction].armhole == ("curved" if capped else "straight")
 
 
 def _left(kind: PieceKind) -> PieceKind:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.points import POINTS
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, sentence, small_first
 from fitcheck.words.said import MOST_HEAD
+from fitcheck.words.unshaped import unshaped
 
 WHY_NOT = {
     "prior_needed": "too few swatches were measured to tell how they scatter",
@@ -29,6 +31,8 @@ def cannot_say_sentence(reason: CannotSay) -> str:
 
 def cannot_say_parts(reason: CannotSay) -> tuple[str, str]:
     """Why it cannot be said, and what would help; empty where nothing would."""
+    if isinstance(reason, CannotShape):
+        return unshaped(reason)
     why_not = _why_not(reason)
     return f"Cannot say: {why_not}" if why_not else "Cannot say.", _what_would_help(reason)
 
@@ -47,10 +51,14 @@ def cannot_say_first(reason: CannotSay) -> list[str]:
 
 def _why_not(reason: CannotSay) -> str:
     """The reason with a small letter and a full stop; empty where there is none."""
+    if isinstance(reason, CannotShape):
+        return small_first(unshaped(reason)[0])
     return small_first(sentence(WHY_NOT.get(reason.code, reason.why)))
 
 
 def _what_would_help(reason: CannotSay) -> str:
+    if isinstance(reason, CannotShape):
+        return unshaped(reason)[1]
     return sentence(_CANNOT_HELP.get(reason.code, reason.what_would_help))
 
 

@@ -98,12 +98,11 @@ def _number(noun: str, low: Any, above: Any, high: Any, quotes: str | None, with
 
 
 def _steps_that_go(most: int, every: int, over: float, plain: int, rows: int, **_: Any) -> str:
-    where = f" on {EVERY[every]}" if every in EVERY else f" on every {every}th row" if every > 1 else ""
-    left = f", {plain} of them plain" if plain else ""
-    return f"{most} go into {over:g} rows{left}{where}. Take {'every row, or ' if every > 1 else ''}{rows} rows."
+    left = f" beside the {plain} that stay plain" if plain else ""
+    go = f"{most} go into {over - plain:g} rows{left}" if every == 1 else f"{most} go in"
+    return f"{go}. Take {'every row, or ' if every > 1 else ''}{rows} rows."
 
 
-EVERY = {2: "every 2nd row", 3: "every 3rd row"}
 _LOOK = " Look there, and just before it."
 SENTENCES: Mapping[str, str | Callable[..., str]] = {
     # A length
@@ -278,8 +277,8 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "rows_at_most": "{most} rows or fewer.",
     "stitches_left": "{least} stitches in work or more at row {counter}.",
     "edge_once": "One row more: an edge is shaped once while the counter shows a row.",
-    "armhole_rows_even": "{rows:or} rows, so that the shoulder rests away from the carriage.",
-    "too_few_needles": "A piece that this bed holds: it has {needles} needles, and this one wants {needed}.",
+    "armhole_rows_even": "{rows:or} rows.",
+    "too_few_needles": "This bed has {needles} needles; {needed} would do.",
     # What a public function, a page or the system says itself
     "in_words": "{text}",
 }

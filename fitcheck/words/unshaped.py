@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.words.faults import accepted
-from fitcheck.words.phrases import capital, count_words, listed
+from fitcheck.words.phrases import capital, count_words, listed, small_first
 
 _WHY = {
     "steps": "{read} steps do not go into their rows",
     "stitches": "{read} stitches do not go off, or on, within their rows",
-    "armhole_rows": "An armhole of {rows} cannot be shaped so",
+    "armhole_rows": "An armhole of {rows} does not hold its shaping",
     "neck_rows": "A neck {rows} deep cannot be shaped so",
     "rows": "{rows} are too few",
     "needles": "{read} stitches do not lie on this bed",
@@ -27,10 +27,15 @@ def unshaped(refused: CannotShape) -> tuple[str, str]:
     """Why a piece cannot be knitted so, and what would help: two sentences, the second empty where nothing is known."""
     if refused.fault is None:
         return _no_cap(refused)
-    place, read = refused.fault.place, refused.fault.read
+    place, read, accepts = refused.fault.place, refused.fault.read, refused.fault.accepts
+    if accepts.code == "armhole_rows_even":
+        return f"Armhole of {read} rows: the shoulder would rest at the carriage.", accepted(accepts)
     why = _WHY.get(place, f"{capital(place.replace('_', ' '))}: {{read}} does not go")
     why = why.format(read=read, rows=count_words(int(read), "row") if read.isdecimal() else read)
-    return f"Not possible: {why[0].lower()}{why[1:]}.", accepted(refused.fault.accepts)
+    if place == "steps" and accepts.values.get("every", 1) > 1:
+        each, over = accepts.values["every"], accepts.values["over"]
+        why = f"{read} steps on every {'2nd' if each == 2 else '3rd' if each == 3 else f'{each}th'} row in {over} rows"
+    return f"Not possible: {small_first(why)}.", accepted(accepts)
 
 
 def _no_cap(refused: CannotShape) -> tuple[str, str]:

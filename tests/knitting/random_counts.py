@@ -58,13 +58,17 @@ def dropped(random: Random) -> BodyCounts:
     return body(random, drop=True)
 
 
-def sleeve(random: Random) -> SleeveCounts:
+def straight_sleeve(random: Random) -> SleeveCounts:
+    return sleeve(random, capped=False)
+
+
+def sleeve(random: Random, *, capped: bool = True) -> SleeveCounts:
     """With a cap, or straight across its top."""
     made = fabric(random)
     upper = round(random.uniform(280, 460) / made.w)
     cast_on = max(upper - 2 * random.randint(0, 20), 10 + upper % 2)
-    armhole = random.choice([0.0, upper * made.w * random.uniform(1.05, 1.5)])
-    underarm = round(random.uniform(15, 30) / made.w)
+    armhole = upper * made.w * random.uniform(1.05, 1.5) if capped else 0.0
+    underarm = round(random.uniform(15, 30) / made.w) if capped else 0
     return SleeveCounts(cast_on, upper, random.randint(80, 180), made, underarm, armhole)
 
 
@@ -99,6 +103,7 @@ _KINDS: tuple[tuple[tuple[PieceKind, ...], ConstructionKey, Callable[[Random], C
     (("left_front", "right_front"), "set_in", half_front),
     (("back", "front"), "drop_shoulder", dropped),
     (("sleeve", "left_sleeve", "right_sleeve"), "set_in", sleeve),
+    (("sleeve", "right_sleeve"), "drop_shoulder", straight_sleeve),
     (("back", "front"), "raglan", raglan),
     (("sleeve",), "raglan", raglan_sleeve),
     (("side_panel",), "side_panels", panel),
@@ -107,7 +112,7 @@ _KINDS: tuple[tuple[tuple[PieceKind, ...], ConstructionKey, Callable[[Random], C
 
 def made(random: Random) -> Made:
     """A piece of any kind; bodies most of all."""
-    kinds, construction, counted = random.choices(_KINDS, (4, 3, 1, 2, 1, 1, 1))[0]
+    kinds, construction, counted = random.choices(_KINDS, (4, 3, 1, 2, 1, 1, 1, 1))[0]
     choices = Choices(
         first=random.choice(["left", "right"]),
         inset=random.choice([2, 3]),

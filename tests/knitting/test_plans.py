@@ -327,6 +327,14 @@ def test_a_sleeve_takes_the_fairest_cap():
     assert rows(plan.edges["left_cap"]) == rows(plan.edges["right_cap"]) + 1 == 50
 
 
+def test_the_sleeve_of_a_drop_shoulder_is_cast_off_straight_across():
+    straight = SleeveCounts(52, 90, 130, FABRIC)
+    plan = planned("sleeve", straight, construction="drop_shoulder")
+    assert knitted(plan).ends == {"top": 90}
+    assert [event.counter for event in plan.events if event.do == "widen"][-1] == 130 - round(40 / 3.15)
+    assert "left_cap" not in plan.edges
+
+
 def test_a_sleeve_without_a_cap_that_fits_is_refused_with_the_nearest_ease():
     refused = plan_piece("sleeve", replace(SLEEVE, armhole_mm=250.0))
     assert isinstance(refused, CannotShape)
@@ -359,7 +367,14 @@ def test_a_side_panel_is_cast_off_together():
 
 @pytest.mark.parametrize(
     ("kind", "counts", "construction"),
-    [("sleeve", BACK, "set_in"), ("back", SLEEVE, "set_in"), ("back", BACK, "raglan"), ("back", RAGLAN, "set_in")],
+    [
+        ("sleeve", replace(SLEEVE, armhole_mm=0.0), "set_in"),
+        ("sleeve", SLEEVE, "drop_shoulder"),
+        ("sleeve", BACK, "set_in"),
+        ("back", SLEEVE, "set_in"),
+        ("back", BACK, "raglan"),
+        ("back", RAGLAN, "set_in"),
+    ],
 )
 def test_counts_of_another_kind_of_piece_are_an_error(kind, counts, construction):
     with pytest.raises(ShapingError, match="counts"):
