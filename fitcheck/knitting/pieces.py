@@ -12,8 +12,8 @@ from fitcheck.knitting.raglan import plan_raglan
 from fitcheck.knitting.refusals import CannotShape, ShapingError, cannot_shape
 from fitcheck.knitting.side_panel import plan_side_panel
 from fitcheck.knitting.sleeve import plan_sleeve
+from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey
 from fitcheck.records.constructions import USUAL as USUAL_CONSTRUCTION
-from fitcheck.records.constructions import ConstructionKey
 from fitcheck.records.faults import in_words
 from fitcheck.records.points import BODY, HALF_FRONTS, SLEEVES, PieceKind
 
@@ -52,16 +52,17 @@ def plan_piece(
 
 def _planner(kind: PieceKind, counts: Counts, construction: ConstructionKey) -> Callable[[Choices], Plan | CannotShape]:
     """What plans a piece, once its counts are those of such a piece."""
+    slanting = CONSTRUCTIONS[construction].armhole == "slanting"
     match counts:
         case PanelCounts() if kind == "side_panel":
             return lambda choices: plan_side_panel(counts, choices)
-        case RaglanCounts() if construction == "raglan" and kind in ("back", "front", *SLEEVES):
+        case RaglanCounts() if slanting and kind in ("back", "front", *SLEEVES):
             return lambda choices: _of_its_side(kind, plan_raglan(_left(kind), counts, choices))
         case SleeveCounts() if kind in SLEEVES and _has_its_top(counts, construction):
             return lambda choices: _of_its_side(kind, plan_sleeve(_left(kind), counts, choices))
-        case BodyCounts() if construction != "raglan" and kind in HALF_FRONTS:
+        case BodyCounts() if not slanting and kind in HALF_FRONTS:
             return lambda choices: _of_its_side(kind, plan_left_front(counts, choices))
-        case BodyCounts() if construction != "raglan" and kind in BODY:
+        case BodyCounts() if not slanting and kind in BODY:
             return lambda choices: plan_body(kind, counts, choices)
     accepts = in_words(f"those of a {kind} of {construction}")
     raise ShapingError("counts", type(counts).__name__, accepts)
@@ -70,7 +71,7 @@ def _planner(kind: PieceKind, counts: Counts, construction: ConstructionKey) -> 
 def _has_its_top(counts: SleeveCounts, construction: ConstructionKey) -> bool:
     """Whether a sleeve has a cap, or an armhole to find one for, where its construction has one."""
     capped = counts.cap is not None or counts.armhole_mm > 0
-    return construction != "raglan" and capped == (construction != "drop_shoulder")
+    return CONSTRUCTIONS[construction].armhole == ("curved" if capped else "straight")
 
 
 def _left(kind: PieceKind) -> PieceKind:

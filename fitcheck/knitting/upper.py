@@ -278,7 +278,7 @@ def body_edges(upper: Upper, runs: Sequence[SideRun], *, only: Side | None = Non
         edges[f"{side}_side"] = side_edge(runs)
         if upper.armhole.at_once:
             edges[f"{side}_underarm"] = (Segment(int(upper.armhole.at_once), 0),)
-        edges[f"{side}_{'raglan' if upper.raglan else 'armhole'}"] = armhole_edge(upper, side)
+        edges[f"{side}_raglan" if upper.raglan else f"{side}_armhole"] = armhole_edge(upper, side)
         if not upper.raglan:
             edges[f"{side}_shoulder"] = (Segment(upper.tops, shoulder_drop(upper, side)),)
         if upper.neck is not None:

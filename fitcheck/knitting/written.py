@@ -1,4 +1,4 @@
-"""A sheet that was written as JSON, read back."""
+"""A sheet as it is written down, and read back."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine
 from fitcheck.knitting.needles import Span, needle_of
 from fitcheck.records.files import Source
 from fitcheck.records.sheet_files import open_sheet
-from fitcheck.records.written_sheets import WrittenHead, WrittenLine, WrittenNote
+from fitcheck.records.written_sheets import WrittenHead, WrittenLine, WrittenNote, WrittenSheet
 
 
 def read_sheet(source: Source) -> Sheet:
@@ -18,9 +18,18 @@ def read_sheet(source: Source) -> Sheet:
     Whether it can be knitted is for the replay to say. Raises RecordsError with every fault at once, each with its
     place, what was read and what is accepted.
     """
-    written = open_sheet(source)
+    return sheet_of(open_sheet(source))
+
+
+def sheet_of(written: WrittenSheet) -> Sheet:
+    """A sheet that was written down, its repeats folded again."""
     lines = [_line(line) for line in written.lines]
     return Sheet(_head(written.head), fold(lines), written.ends, written.drops)
+
+
+def written_sheet(sheet: Sheet) -> WrittenSheet:
+    """A sheet as it is written down, a line for each time that something is done: what a begun sheet keeps."""
+    return WrittenSheet.model_validate_json(sheet.to_json())
 
 
 def _line(line: WrittenLine) -> SheetLine:

@@ -16,7 +16,7 @@ from fitcheck.records.points import PieceKind
 ConstructionKey = Literal["set_in", "side_panels", "drop_shoulder", "raglan"]
 
 
-Armhole = Literal["curved", "straight"]
+Armhole = Literal["curved", "straight", "slanting"]
 SeamBy = Literal["rows", "stitches", "length"]
 """How two edges are laid to each other: row by row, stitch by stitch, or along their seam lines with ease."""
 Part = Literal["back", "front", "sleeve", "side_panel"]
@@ -91,7 +91,7 @@ class Construction:
     family            constructions of one family have armholes and sleeves in the same places
     sleeve_starts_at  the garment's width at whose ends its sleeves begin; empty where no width says it
     lacks             points that this construction does not have, each with the reason
-    armhole           curved, or straight down from a shoulder as wide as the chest
+    armhole           curved; straight down from a shoulder as wide as the chest; slanting up to the neck
     not_drawn         why body and sleeves cannot be drawn from their points; empty where they can
     panels            whether side panels carry a part of the round measure
     joins             which edges are sewn together
@@ -175,6 +175,7 @@ _CONSTRUCTIONS = (
                 "cap_height": "the sleeve of a raglan has no cap",
             }
         ),
+        armhole="slanting",
         not_drawn="what is measured on a raglan does not say where its slanting edges begin",
         joins=(
             _SIDE,

@@ -15,9 +15,8 @@ from fitcheck.knitting.plan import Plan, Segment
 from fitcheck.knitting.sheet import MARKED_EVERY, Notch
 from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey, EdgeOfPart
 
-FROM_THE_UNDERARM = ("armhole", "cap")
-"""Edges that begin at the underarm; every other one begins at the cast-on."""
-RAGLAN = "raglan"
+FROM_THE_CAST_ON = ("side",)
+"""Edges that begin at the cast-on; every other one that has rows begins at the underarm."""
 
 
 def notches_of(piece: PlannedPiece, pieces: Sequence[PlannedPiece], construction: ConstructionKey) -> tuple[Notch, ...]:
@@ -77,7 +76,7 @@ def _along(piece: PlannedPiece, edge: str) -> tuple[int, list[Segment]] | None:
         return None
     runs = runs_of(piece.plan, edge)
     underarm = piece.plan.points.get("to_underarm") or piece.plan.points.get("sleeve_to_underarm")
-    above = edge in FROM_THE_UNDERARM or edge.startswith(RAGLAN)
+    above = edge not in FROM_THE_CAST_ON
     if runs is None or (above and underarm is None):
         return None
     return (underarm[0] if above and underarm is not None else 0), [Segment(*run) for run in runs]

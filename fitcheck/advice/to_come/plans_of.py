@@ -27,6 +27,7 @@ from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKind
@@ -102,7 +103,7 @@ class _Drawing:
         drawn: tuple[Counts | CannotShape | CannotSay, tuple[AssumedShape, ...]]
         if kind == "side_panel":
             drawn = self._panel(rows)
-        elif family == "raglan":
+        elif CONSTRUCTIONS[family].armhole == "slanting":
             drawn = self._raglan(kind, rows)
         elif kind in SLEEVES:
             drawn = self._sleeve(kind, rows, before)
@@ -136,7 +137,7 @@ class _Drawing:
     def _body(
         self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece], knitted: Piece | None
     ) -> tuple[BodyCounts | CannotSay, tuple[AssumedShape, ...]]:
-        dropped = self.make.construction == "drop_shoulder"
+        dropped = CONSTRUCTIONS[self.make.construction].armhole == "straight"
         across = rows.get("chest") if dropped else rows.get("shoulder_width")
         drop = rows.get("shoulder_drop")
         assumed: list[AssumedShape] = []
@@ -190,7 +191,7 @@ class _Drawing:
         upper, length, cuff = rows.get("upper_arm"), rows.get("sleeve_length"), rows.get("cuff")
         if not (upper and length and cuff):
             return CannotSay("no_counts", "counts of the sleeve are not known", "Count it, and write them down."), ()
-        if self.make.construction == "drop_shoulder":
+        if CONSTRUCTIONS[self.make.construction].armhole == "straight":
             return SleeveCounts(cuff, upper, length, self.ahead), ()
         armhole = armhole_of(before)
         if isinstance(armhole, CannotSay):

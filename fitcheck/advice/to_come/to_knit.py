@@ -22,6 +22,7 @@ from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.target.wanted import Target, targets
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, REPEATED, SLEEVES, PieceKind
@@ -179,7 +180,7 @@ class _Work:
     def _needed(self, kind: PieceKind) -> Iterator[str]:
         """Points without whose counts a piece cannot be knitted."""
         for key in (*WIDTHS[family_of(kind)], *LENGTHS[family_of(kind)]):
-            dropped = self.make.construction == "drop_shoulder" and key == "shoulder_width"
+            dropped = key == "shoulder_width" and self._across == "chest"
             if not dropped and not (key == "neck_depth" and kind not in FRONTS) and kind in POINTS[key].pieces:
                 yield key
 
@@ -325,7 +326,7 @@ class _Work:
     @property
     def _across(self) -> str:
         """The point that says how wide a body piece is at its shoulders."""
-        return "chest" if self.make.construction == "drop_shoulder" else "shoulder_width"
+        return "chest" if CONSTRUCTIONS[self.make.construction].armhole == "straight" else "shoulder_width"
 
     def _knitted(self, kind: PieceKind) -> dict[str, int]:
         """Counts of a piece that is knitted; nothing where there is none."""
