@@ -26,6 +26,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
+from fitcheck.words.said import in_paragraphs
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled, Pairs
@@ -44,10 +45,9 @@ OF_SIZE = "size "
 
 @dataclass(frozen=True, slots=True)
 class DialTold:
-    """Which dial: its sentence, what is known of it, its line, and where to swatch next."""
+    """Which dial, and what is known of it; its line, and where to swatch next."""
 
-    headline: str
-    known: str
+    told: Sequence[str]
     line: Markup
     next_swatch: str
 
@@ -261,9 +261,9 @@ def _dial(answer: FabricAnswer) -> DialTold:
     best, following = answer.dials.best, answer.next_swatch
     # Where only one dial was knitted the sentence about the dial says where to swatch.
     said = isinstance(following, CannotSay) or (isinstance(best, CannotSay) and best.code == "one_dial")
+    known = words_fabric.known_dial_sentence(answer.dials, tape) or words_fabric.swatched_dial_sentence(answer.dials)
     return DialTold(
-        words_fabric.dial_headline(answer.dials, tape),
-        words_fabric.known_dial_sentence(answer.dials, tape) or words_fabric.swatched_dial_sentence(answer.dials),
+        in_paragraphs([*words_fabric.which_dial(answer.dials, tape), known]),
         ground.svg_markup(line),
         "" if said else words_fabric.next_swatch_sentence(following, tape),
     )
