@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from fitcheck.words import why_not
+
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("fitcheck", "webui", "demo_garments")
 
@@ -31,10 +33,10 @@ FLOORS = {
 ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FLOORS, "notebook"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
-    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "cannot_say", "odd", "questions",
-    "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands", "changes",
-    "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
-    "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
+    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "why_not", "cannot_say", "odd",
+    "questions", "faults", "data", "copied", "first_piece", "points", "point_lines", "explanation", "granted", "bands",
+    "changes", "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric",
+    "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
     "photographs", "sharing",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
@@ -163,6 +165,19 @@ def test_no_file_is_longer_than_600_lines(suffix):
     found = [path for package in ("fitcheck", "webui") for path in (ROOT / package).rglob(suffix)]
     lines = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in found}
     assert {path: many for path, many in lines.items() if many > 600} == {}
+
+
+def test_a_reason_is_a_code_with_values_and_its_sentences_stand_in_the_words():
+    made = {}
+    for path in modules():
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            called = node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+            if called == "CannotSay" or (called == "Refused" and path.is_relative_to(ROOT / "fitcheck")):
+                code = node.args[0]
+                if isinstance(code, ast.Constant):
+                    assert len(node.args) == 1, f"{path}:{node.lineno}"
+                    made[code.value] = path
+    assert made.keys() == why_not._SAID.keys()
 
 
 def test_the_parts_of_the_words_build_on_those_before_them():

@@ -31,6 +31,7 @@ from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
 from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
 from fitcheck.words.said import Said, heading, said
+from fitcheck.words.why_not import what_would_help, why_not
 
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
@@ -173,8 +174,8 @@ def which_dial(dials: DialReport, tape: Tape = CM) -> list[str]:
     if isinstance(best, CannotSay):
         return [
             "Cannot say yet which dial.",
-            f"{capital(best.why)}.",
-            *([best.what_would_help] if best.what_would_help else []),
+            f"{capital(why_not(best))}.",
+            *([help_] if (help_ := what_would_help(best)) else []),
         ]
     told = _dial_meets(best, dials.wanted, tape)
     told.append(f"{capital(chance_words(best.chance or 0.0))} {PATTERN_WIDTHS}.")
@@ -328,12 +329,12 @@ def line_sentence(line: LineReport | CannotSay, tape: Tape = CM) -> str:
     if isinstance(line, CannotSay):
         if line.code == "too_few_points":
             return "No cross-check yet: a line takes three blocked swatches whose dials are known."
-        return f"No cross-check: {_small_end(line.why)}."
+        return f"No cross-check: {_small_end(why_not(line))}."
     told = f"Cross-check, a line through {line.swatches} swatches alone: {tape.percent(line.percent.value)} a number"
     if isinstance(line.at, CannotSay):
         if line.at.code == "no_wanted_gauge":
             return told + "."
-        return f"{told}. It cannot say which dial: {_small_end(line.at.why)}."
+        return f"{told}. It cannot say which dial: {_small_end(why_not(line.at))}."
     at = f", the wanted gauge {place_words(line.at.value)}, likely {_places(line.at.low, line.at.high)}"
     end = "" if line.agrees is not False else " Not the dial above: swatch once more."
     return f"{told}{at}.{end}"
@@ -451,7 +452,7 @@ def not_known_sentence(specimen: SpecimenReport) -> str:
         why = "it was read at a stage that no swatch of this fabric was read at"
         help_ = "Wash and block it and read it again, or read a swatch at that stage and again blocked."
     else:
-        why, help_ = _small_end(specimen.cannot.why), specimen.cannot.what_would_help
+        why, help_ = _small_end(why_not(specimen.cannot)), what_would_help(specimen.cannot)
     return f"{key_words(specimen.key)}: cannot say, {why}. {help_}".rstrip()
 
 

@@ -30,6 +30,7 @@ from fitcheck.words.phrases import capital, few, listed, sentence, side_word
 from fitcheck.words.points import because_it_is, point_of, worst_first
 from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import MOST_HEAD, Deed, Said, heading, reason, said
+from fitcheck.words.why_not import what_would_help
 
 BEFORE_RIPPING = (
     "Before you rip: put a thread through the row below, weigh the piece, and count the stitches and rows above it.",
@@ -215,8 +216,8 @@ def _not_judged(report: Report) -> list[str]:
     """What could not be judged and what is missing for it, before anything else is said (fit rule 31)."""
     asked: dict[str, list[str]] = {}
     for key, why in report.refused.items():
-        if why.what_would_help and why.code != "not_in_construction":
-            asked.setdefault(why.what_would_help, []).append(point_name(key))
+        if (help_ := what_would_help(why)) and why.code != "not_in_construction":
+            asked.setdefault(help_, []).append(point_name(key))
     told = []
     for help_, names in list(asked.items())[:2]:
         number = f"{few(len(names))} points" if len(names) > 1 else f"the {names[0]}"

@@ -13,6 +13,7 @@ from fitcheck.advice.rest.count_points import CountPoint, Demand, Equal, StitchA
 from fitcheck.advice.rest.count_series import CountsError, nearest_count
 from fitcheck.advice.rest.counts import best_counts
 from fitcheck.estimates.fabric.answers import Gauge, StitchSize
+from fitcheck.words.why_not import what_would_help
 
 FABRIC = StitchAndRow(4.40, 3.10)
 BACK, FRONT = ("back", "chest"), ("front", "chest")
@@ -343,7 +344,8 @@ def test_one_demand_too_many_is_named():
     assert found.relax is not None
     assert found.relax.code == "no_counts"
     assert found.to_relax == ((Demand("parity"),), (Demand("even", (BACK, FRONT)),))
-    assert found.relax.what_would_help == (
+    assert found.relax.values == {"relax": found.to_relax}
+    assert what_would_help(found.relax) == (
         "Relax even or odd counts; or the even difference of front and back (back chest, front chest)."
     )
 
@@ -396,7 +398,7 @@ def test_where_no_single_demand_opens_the_way_a_set_is_named():
     )
     assert found.to_relax == ((Demand("multiple", (BACK,)), Demand("multiple", (neck.place,))),)
     assert found.relax is not None
-    assert found.relax.what_would_help.startswith("Relax whole pattern repeats (back chest) and whole")
+    assert what_would_help(found.relax).startswith("Relax whole pattern repeats (back chest) and whole")
 
 
 # What is refused

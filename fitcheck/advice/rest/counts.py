@@ -186,9 +186,8 @@ class _Search:
             for demand in self.demands:
                 (kept if self.solve([*kept, demand]) is not None else gone).append(demand)
             ways = [tuple(gone)]
-        asked = "; or ".join(" and ".join(_named(demand) for demand in way) for way in ways)
         return Counts(
-            relax=CannotSay("no_counts", "no whole numbers meet every demand at once", f"Relax {asked}."),
+            relax=CannotSay("no_counts", relax=tuple(ways)),
             to_relax=tuple(ways),
         )
 
@@ -264,17 +263,3 @@ def _joined(parts: Iterable[tuple[CountPlace, ...]], links: Iterable[tuple[Count
         if len(touched) > 1:
             joined = [part for part in joined if part.isdisjoint(link)] + [set().union(*touched)]
     return joined
-
-
-def _named(demand: Demand) -> str:
-    """A demand in words."""
-    what = {
-        "parity": "even or odd counts",
-        "multiple": "whole pattern repeats",
-        "needles": "the needles on the bed",
-        "equal": "equal counts",
-        "apart": "the limit between front and back",
-        "even": "the even difference of front and back",
-    }[demand.code]
-    about = ", ".join(place if isinstance(place, str) else " ".join(place) for place in demand.about)
-    return f"{what} ({about})" if about else what

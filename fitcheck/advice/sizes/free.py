@@ -36,11 +36,7 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     multiple, balance = repeat_of(make, table)
     asked = _asked(plan, multiple, balance)
     if not asked.points:
-        return CannotSay(
-            "no_wanted_width",
-            "No width is wanted.",
-            "Say what the chest should be: a number, or the chest of a garment that fits.",
-        )
+        return CannotSay("no_wanted_width")
     # No length is asked for here; the row height is not used.
     of_parity = partial(
         best_counts,
@@ -54,7 +50,7 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     every = [of_parity(parity=parity) for parity in parities]
     possible = [counts for counts in every if counts.relax is None]
     if not possible:
-        return every[0].relax or CannotSay("no_counts", "No counts meet every demand.")
+        return every[0].relax or CannotSay("no_counts")
     of_kind = {
         kind: _nearest(possible, [point for point in asked.points if point.piece == kind])
         for kind in {point.piece for point in asked.points}
