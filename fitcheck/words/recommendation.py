@@ -464,7 +464,7 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str |
     else:
         told.append("About a third of the stretch goes again at the next wash, which is counted in.")
     told += _open_there(small[:2])
-    told += _blocked_alike(report)
+    told += [*_blocked_alike(report), *_read_before_the_rest(report)]
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")
     told += [f"Blocked so, {too_wide}." for too_wide in _too_wide_then(report, action, tape)]
@@ -512,4 +512,15 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
     ]
     if alike:
         told.append(f"Knit {listed(alike)} with the same counts there.")
-    return told
+    return [*told, *_read_before_the_rest(report)]
+
+
+def _read_before_the_rest(report: Report) -> list[str]:
+    """That a piece which is ripped or blocked is read again before others are knitted: these answer to how it is then."""
+    pieces = report.rest.pieces if report.rest else ()
+    coming = [
+        rest_piece_name(piece)
+        for piece in pieces
+        if piece.how == "planned" and any(count.step or count.amount_mm for count in piece.counts)
+    ]
+    return [f"Read {piece_name(report.head)} again before you knit {listed(coming)}."] if coming else []
