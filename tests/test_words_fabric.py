@@ -391,7 +391,7 @@ def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
     assert text.startswith("The next piece at dial 7, blocked and dry: ")
     parts = (
         "Dial 7.",
-        "blue pullover. From 5 swatches",
+        "Blue pullover. From 5 swatches",
         "The next piece at dial 7",
         "What washing and blocking will do",
         "Which dial",

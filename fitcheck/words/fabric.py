@@ -73,7 +73,7 @@ def fabric_stamp(answer: FabricAnswer) -> str:
     """What the answer is about: make, and how many swatches and pieces it is from."""
     pieces = sum(specimen.piece for specimen in answer.pooled)
     swatches = len(answer.pooled) - pieces
-    parts = [answer.make_name, f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
+    parts = [capital(answer.make_name), f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
     if answer.invented:
         parts.append("Invented figures, to look round")
     return ". ".join(parts) + "."
