@@ -516,7 +516,7 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
 
 
 def _read_before_the_rest(report: Report) -> list[str]:
-    """That a piece which is ripped or blocked is read again before others are knitted: these answer to how it is then."""
+    """That a piece which is ripped or blocked is read again before others are knitted, which answer to how it is."""
     pieces = report.rest.pieces if report.rest else ()
     coming = [
         rest_piece_name(piece)
