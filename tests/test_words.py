@@ -907,9 +907,7 @@ def test_wanted_is_explained_with_one_sum_that_adds_up() -> None:
     )
     sleeve = a_point("upper_arm", wanted=quantity(379.5, 378.0, 381.0), garment_mm=185.3)
     told = words.wanted_sentence(replace(report, points=(sleeve,)), Tape("cm", ","))
-    assert (
-        "figure, doubled as a sleeve lies open, with seams, wishes and bands counted in (37,1 + 0,9 = 38,0" in told
-    )
+    assert "figure, doubled as a sleeve lies open, with seams, wishes and bands counted in (37,1 + 0,9 = 38,0" in told
     typed = words.wanted_sentence(replace(report, points=(replace(shoulder, source="size_table"),)))
     assert "the size table's figure" in typed
     number = replace(shoulder, source="numbers", garment_mm=None)
