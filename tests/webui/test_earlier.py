@@ -103,6 +103,8 @@ def test_a_cell_is_followed_where_a_size_was_put_in_before_its_own(client, store
         ("/swatches/grey_at_7/edit", "mast_tension", "4", "5"),
         ("/swatches/grey_at_7/stages/0", "grams", "31", "32"),
         ("/makes/grey_pullover/settings", "depth-hem", "5 cm", "6 cm"),
+        ("/swatches/yarns/grey_wool_in_oil", "grams_1", "410", "405"),
+        ("/wardrobe/brown_pullover/edit", "name", "brown", "brown one"),
     ],
 )
 def test_one_way_for_every_record(client, path, field, typed, again):
