@@ -15,6 +15,20 @@ from tests.disk import go_on_at_once
 
 FULL = "python -m pytest -m full"
 """The command that runs what README's line leaves out."""
+LONGEST = (
+    "tests/browser/",
+    "tests/test_agreement.py",
+    "tests/simulations/",
+    "tests/webui/test_openapi.py",
+    "tests/webui/test_odd_requests.py",
+    "tests/test_short.py",
+    "tests/worked/",
+    "tests/webui/test_pages_make",
+    "tests/test_report.py",
+    "tests/drawing/",
+    "tests/crash/",
+)
+"""Folders and files that take some seconds each."""
 _left_out = pytest.StashKey[int]()
 
 settings.register_profile("fitcheck", deadline=None, derandomize=True, database=None)
@@ -67,7 +81,14 @@ def pytest_collection() -> Iterator[None]:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[_left_out] = 0
+    config.option.loadscopereorder = False  # of pytest-xdist, which begins with the files of most tests: see below
     go_on_at_once()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with the files that take longest, so that at the end no process waits for another."""
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))  # all else stays as it was
 
 
 def pytest_deselected(items: Sequence[pytest.Item]) -> None:

@@ -141,9 +141,9 @@ def test_an_unknown_make_names_those_that_are_there(tmp_path: Path, capsys: pyte
         said = capsys.readouterr()
         assert said.out == ""
         wanted = {
-            0: "Which make? This file has grey and blue: --make grey\n",
-            2: "No make 'green' here. This file has grey and blue: --make grey\n",
-            4: "No piece 'hood' here. grey has back-1: --piece back-1\n",
+            0: "Which make? This file has grey and blue. Name one:\n  --make grey\n",
+            2: "No make 'green' here. This file has grey and blue. Name one:\n  --make grey\n",
+            4: "No piece 'hood' here. grey has back-1. Name one:\n  --piece back-1\n",
         }
         assert said.err == wanted[len(more)]
     assert main(["report", str(written), "--make", "blue"]) == 0
@@ -189,6 +189,24 @@ def test_the_version_is_that_of_the_package(capsys: pytest.CaptureFixture[str]) 
     assert capsys.readouterr().out == f"fitcheck {version('fitcheck')}\n"
 
 
+def test_what_is_wrong_is_said_in_lines_of_the_terminal(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    makes = [{"id": f"grey_pullover_{number}", "name": "grey"} for number in range(9)]
+    many = tmp_path / "many.json"
+    many.write_text(json.dumps({**two_makes(), "makes": makes}), encoding="utf-8")
+    assert main(["report", str(many)]) == 1
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) > 2
+    assert max(map(len, lines)) <= 80
+    # What is to be typed stands whole on a line of its own.
+    assert lines[-1] == "  --make grey_pullover_0"
+
+
+def test_a_refusal_of_a_whole_file_names_no_place_in_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "none.json").write_text("", encoding="utf-8")
+    assert main(["check", str(tmp_path / "none.json")]) == 1
+    assert "\n  Not taken: an empty file. " in capsys.readouterr().err
+
+
 def test_the_demo_prints_its_first_make_and_lists_them_all(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -203,7 +221,9 @@ def test_the_demo_prints_its_first_make_and_lists_them_all(
         assert main(["demo", "--no-serve", *words]) == 0
         assert "Blue cardigan" in capsys.readouterr().out
     assert main(["demo", "green"]) == 1
-    assert capsys.readouterr().err == "No make 'green' here. The demo has grey and blue: fitcheck demo grey\n"
+    assert (
+        capsys.readouterr().err == "No make 'green' here. The demo has grey and blue. Name one:\n  fitcheck demo grey\n"
+    )
     assert main(["demo", "blue", "--make", "grey"]) == 2
     assert set(asked) == {"demo_garments"}
 

@@ -11,8 +11,6 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-
 from tests.outlawed import NEVER, OUTLAWED
 
 ROOT = Path(__file__).parents[1]
@@ -59,16 +57,21 @@ def visible(source: str) -> str:
     return re.sub(r"<(?:style|script)\b.*?</(?:style|script)>|<[^<>]*>|\{%.*?%\}|\{\{.*?\}\}", " ", source, flags=re.S)
 
 
-@pytest.mark.parametrize("path", [*TEMPLATES, *SCRIPTS, *MODULES], ids=lambda path: str(path.relative_to(ROOT)))
-def test_no_fixed_text_has_a_wording_that_no_sentence_has(path: Path) -> None:
-    text = fixed_text(path)
-    assert [found[0] for pattern in (OUTLAWED, SURE_BY_HAND) for found in pattern.finditer(text)] == []
+def test_no_fixed_text_has_a_wording_that_no_sentence_has() -> None:
+    assert len(TEMPLATES) > 50
+    assert len(SCRIPTS) > 5
+    assert len(MODULES) > 150
+    assert [
+        f"{path.relative_to(ROOT)}: {found[0]}"
+        for path in (*TEMPLATES, *SCRIPTS, *MODULES)
+        for pattern in (OUTLAWED, SURE_BY_HAND)
+        for found in pattern.finditer(fixed_text(path))
+    ] == []
 
 
-@pytest.mark.parametrize("path", FOR_KNITTERS, ids=lambda path: path.name)
-def test_no_template_has_a_word_of_a_program(path: Path) -> None:
-    said = visible(fixed_text(path)).casefold()
-    assert [word for word in NEVER if re.search(rf"\b{word}", said)] == []
+def test_no_template_has_a_word_of_a_program() -> None:
+    said = {path.name: visible(fixed_text(path)).casefold() for path in FOR_KNITTERS}
+    assert [f"{name}: {word}" for name, text in said.items() for word in NEVER if re.search(rf"\b{word}", text)] == []
 
 
 def test_what_is_outlawed_is_found_in_each_of_them(tmp_path: Path) -> None:

@@ -22,6 +22,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.records.questions.question import LooksLikeSlip, Question, Slip
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
+from fitcheck.terminal.paper import wrapped
 from fitcheck.terminal.report import aligned, printed, printed_check, printed_faults
 from fitcheck.words import Unit
 
@@ -411,3 +412,8 @@ def test_the_counts_for_the_rest_stand_in_columns_with_what_they_give():
     step = next(count.step for piece in answer.rest.pieces for count in piece.counts if count.key == "chest")
     assert step > 0
     assert chest.split()[1:4] == ["122", str(122 + step), "st"]
+
+
+def test_a_day_does_not_part_from_its_month_and_year():
+    lines = wrapped("From 12 readings, 23 Nov 2025, and since 9 Sept.", 26)
+    assert lines == ["From 12 readings,", "23 Nov 2025, and since", "9 Sept."]

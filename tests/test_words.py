@@ -447,7 +447,7 @@ def test_a_doubted_count_is_asked_for_first() -> None:
     [
         (
             DirectionReport("across", "zone", "chest", -4, -5, -3, None, None, {"zone": 0.7}, ("hem", "chest")),
-            "The hem and the chest go together, but not with the other widths: it is as if 4 stitches fewer were "
+            "The hem and the chest go together, but not with the other widths: as if 4 stitches fewer were "
             "there, 116 at the chest, not 120. 7 in 10 that it is a slip there.",
         ),
         (
@@ -674,7 +674,7 @@ def test_three_ways_of_being_too_close_have_three_messages() -> None:
     assert words.too_close_sentence(report, edge) == (
         "It lies right at the edge of what is allowed; more tape would hardly settle it, so choose "
         "by what it costs: "
-        "carry on as planned (no work), or knit the back again (as much work as knitting the back once)."
+        "carry on as planned (no work), or knit the back again (a whole back)."
     )
     assert words.too_close_sentence(report, replace(edge, decides=False)).endswith("The advice is the same either way.")
     assert words.too_close_sentence(report, a_point()) == ""
@@ -702,7 +702,7 @@ def test_a_point_and_the_ways_tell_one_story_about_more_tape() -> None:
     assert "more tape would hardly settle it" in words.too_close_sentence(thrice, neck)
     little = replace(report, actions=(an_action("carry_on"), _no_more_tape("no_gain", "too little")))
     assert words.too_close_sentence(little, _open(1, decides=True)).endswith(
-        "1 more reading of the back settles it. What they say would change the plan by too little to pay for them."
+        "1 more reading of the back settles it. They would change the plan too little to pay."
     )
 
 
@@ -907,7 +907,7 @@ def test_wanted_is_explained_with_one_sum_that_adds_up() -> None:
     )
     sleeve = a_point("upper_arm", wanted=quantity(379.5, 378.0, 381.0), garment_mm=185.3)
     told = words.wanted_sentence(replace(report, points=(sleeve,)), Tape("cm", ","))
-    assert "(37,1 + 0,9 = 38,0 at the upper arm). A sleeve lies opened out, so a flat figure" in told
+    assert "figure, doubled as a sleeve lies open, with seams, wishes and bands counted in (37,1 + 0,9 = 38,0" in told
     typed = words.wanted_sentence(replace(report, points=(replace(shoulder, source="size_table"),)))
     assert "the size table's figure" in typed
     number = replace(shoulder, source="numbers", garment_mm=None)

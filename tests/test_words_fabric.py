@@ -162,7 +162,7 @@ def test_where_the_wanted_gauge_comes_from():
     ("share", "end"),
     [
         (0.0, ": both assumed."),
-        (0.63, ": 63 % of that from your own knitting."),
+        (0.63, ": 63 % of it from your knitting."),
         (0.97, ": both measured."),
     ],
 )
@@ -213,26 +213,26 @@ def test_the_cross_check_in_words():
     at = Quantity(7.32, 7.2, 7.4, 0.9, 0.05, 2.0, "dial")
     line = LineReport(3, slope, percent, at, True)
     told = (
-        "Cross-check, a straight line through the 3 swatches alone: 7 % (likely 6 to 8) a number; it "
-        "reaches the wanted gauge a third of the way from 7 to 8, likely a quarter to a third."
+        "Cross-check, a line through 3 swatches alone: 7 % a number, the wanted gauge a third of the way from 7 to 8, "
+        "likely a quarter to a third."
     )
     assert words_fabric.line_sentence(line) == told
-    assert words_fabric.line_sentence(replace(line, agrees=False)) == (
-        f"{told} That is not the dial named above: a swatch more would help."
-    )
+    assert words_fabric.line_sentence(replace(line, agrees=False)) == (f"{told} Not the dial above: swatch once more.")
     wide = replace(at, low=6.96, high=8.5)
     assert words_fabric.line_sentence(replace(line, at=wide)).endswith(
         "a third of the way from 7 to 8, likely between 7 and half of the way from 8 to 9."
     )
+    wider = replace(at, low=6.7, high=8.5)
+    assert words_fabric.line_sentence(replace(line, at=wider)).endswith("from 7 to 8, likely between 6 and 9.")
     # A share is the same in every unit, and stands beside what the swatches and what is usual say together.
     assert words_fabric.line_sentence(line, Tape("in", ".")) == told
     flat = CannotSay("line_not_determined", "the 3 points scatter", "")
     assert words_fabric.line_sentence(replace(line, at=flat)).endswith(
-        "(likely 6 to 8) a number. It cannot say which dial: the 3 points scatter."
+        "alone: 7 % a number. It cannot say which dial: the 3 points scatter."
     )
     few = CannotSay("too_few_points", "a line needs 3 points", "")
     assert words_fabric.line_sentence(few) == (
-        "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
+        "No cross-check yet: a line takes three blocked swatches whose dials are known."
     )
     alone = CannotSay("one_place_only", "all 3 points are at 7", "")
     assert words_fabric.line_sentence(alone) == "No cross-check: all 3 points are at 7."
@@ -241,11 +241,11 @@ def test_the_cross_check_in_words():
 def test_a_change_has_its_direction_and_its_basis():
     change = ChangeReport("rested", percent(-1.9, -2.9, -0.9), percent(2.0, -0.5, 4.5), 3, 3)
     assert words_fabric.change_sentence(change) == (
-        "From rested to blocked the next piece becomes 2 % narrower (likely 1 to 3) and becomes 2 % "
-        "longer (likely 0.5 % shorter to 5 % longer), from 3 swatches or pieces read before and after."
+        "From rested to blocked the next piece becomes 2 % narrower (likely 1 to 3) and 2 % "
+        "longer (likely 0.5 % shorter to 5 % longer), from 3 swatches or pieces."
     )
     one = replace(change, specimens_along=1)
-    assert words_fabric.change_sentence(one).endswith(", from one swatch or piece read before and after.")
+    assert words_fabric.change_sentence(one).endswith(", from one swatch or piece.")
     assumed = ChangeReport(
         "off_machine", percent(-0.01, -9.9, 11.0, "assumed"), percent(-12.5, -19.9, -4.4, "assumed"), 0, 0
     )
@@ -262,7 +262,7 @@ def test_hanging_is_told_from_blocked_on():
     hung = ChangeReport("hung", percent(0.0, -1.0, 1.0), percent(-2.0, -3.0, -1.0), 2, 2)
     assert words_fabric.change_sentence(hung) == (
         "From blocked to hung the next piece stays as wide (likely 1 % narrower to 1 % wider) and becomes 2 % "
-        "longer (likely 1 to 3), from 2 swatches or pieces read before and after."
+        "longer (likely 1 to 3), from 2 swatches or pieces."
     )
 
 
@@ -270,7 +270,7 @@ def test_the_next_swatch_is_told_in_what_is_likely_of_the_chest():
     found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
     assert words_fabric.next_swatch_sentence(found) == (
         "Swatch next at dial 8, with 40 stitches between the marks. For a chest of 54.0 cm flat, knitted at "
-        "dial 7, what is likely spans 2.4 cm now; it would span 1.6 cm."
+        "dial 7, what is likely spans 2.4 cm now; then 1.6 cm."
     )
     assert words_fabric.next_swatch_sentence(replace(found, then_mm=46.9, at=None)) == (
         "Enough swatches: a chest of 54.0 cm flat comes out within 1.2 cm either way, 9 times in 10."
@@ -287,9 +287,9 @@ def test_the_span_of_the_chest_follows_unit_and_decimal_mark():
     found = NextSwatchReport("8", 8.0, 40, 1080.0, 47.2, 31.4, "7")
     # Half of 1080 mm = 21.26 in, of 47.2 mm = 0.929 in, of 31.4 mm = 0.618 in; to the nearest eighth.
     assert words_fabric.next_swatch_sentence(found, Tape("in", ".")).endswith(
-        "For a chest of 21 1/4 in flat, knitted at dial 7, what is likely spans 7/8 in now; it would span 5/8 in."
+        "For a chest of 21 1/4 in flat, knitted at dial 7, what is likely spans 7/8 in now; then 5/8 in."
     )
-    assert "spans 2,4 cm now; it would span 1,6 cm." in words_fabric.next_swatch_sentence(found, Tape("cm", ","))
+    assert "spans 2,4 cm now; then 1,6 cm." in words_fabric.next_swatch_sentence(found, Tape("cm", ","))
     # Half of 47.2 and of 42.4 mm are both 7/8 in where the tape has eighths, and 2.4 and 2.1 cm on another.
     nearly = replace(found, then_mm=42.4)
     assert words_fabric.next_swatch_sentence(nearly, Tape("in", ".")).startswith("Enough swatches: ")
@@ -314,8 +314,15 @@ def test_what_is_not_pooled_is_named_with_its_setting():
 def test_several_lots_are_told_and_one_is_not():
     told = words_fabric.lots_sentence({"grey at 7": "12", "the back": "12", "the front": "14", "grey at 8": ""})
     assert told == (
-        "Other lot: grey at 7 and the back of lot 12 and the front of lot 14. A lot is a dye bath of its own and may "
-        "come out otherwise: swatch the one that is on the machine."
+        "Other lot: grey at 7 and the back of lot 12 and the front of lot 14. Each is a dye bath of its own: swatch "
+        "the one that is on the machine."
+    )
+    many = {f"grey at {dial}": "A" for dial in range(5, 10)} | {"the back": "B"}
+    assert words_fabric.lots_sentence(many).startswith(
+        "Other lot: grey at 5 and 4 others of lot A and the back of lot B."
+    )
+    assert words_fabric.lots_sentence(many | {"the front": "C"}) == (
+        "Lots A, B and C are dye baths of their own: swatch the one that is on the machine."
     )
     assert words_fabric.lots_sentence({"grey at 7": "12", "the back": "12", "grey at 8": ""}) == ""
 
@@ -384,7 +391,7 @@ def test_the_answer_stands_first_and_the_parts_follow_in_their_order():
     assert text.startswith("The next piece at dial 7, blocked and dry: ")
     parts = (
         "Dial 7.",
-        "blue pullover. From 5 swatches",
+        "Blue pullover. From 5 swatches",
         "The next piece at dial 7",
         "What washing and blocking will do",
         "Which dial",

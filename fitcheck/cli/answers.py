@@ -270,16 +270,16 @@ def _which(household: Household, make: str | None, piece: str | None, holds: str
         return 'This file has no make yet, and a report is on a make: add one under "makes".\n'
     keys = [record.id for record in makes]
     if make is None and len(makes) > 1:
-        return f"Which make? {holds} has {_listed(keys)}: {option} {keys[0]}\n"
+        return f"Which make? {holds} has {_listed(keys)}. Name one:\n  {option} {keys[0]}\n"
     if make is not None and make not in keys:
-        return f"No make {make!r} here. {holds} has {_listed(keys)}: {option} {keys[0]}\n"
+        return f"No make {make!r} here. {holds} has {_listed(keys)}. Name one:\n  {option} {keys[0]}\n"
     chosen = next(record for record in makes if make in (None, record.id))
     pieces = [knitted.id for knitted in chosen.pieces]
     if piece is None or piece in pieces:
         return ""
     if not pieces:
         return f"No piece {piece!r} here: {chosen.id} has no piece yet.\n"
-    return f"No piece {piece!r} here. {chosen.id} has {_listed(pieces)}: --piece {pieces[0]}\n"
+    return f"No piece {piece!r} here. {chosen.id} has {_listed(pieces)}. Name one:\n  --piece {pieces[0]}\n"
 
 
 def _listed(keys: Sequence[str]) -> str:

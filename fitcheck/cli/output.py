@@ -47,7 +47,13 @@ def say(text: str) -> None:
 
 
 def complain(text: str) -> None:
-    """Say what is wrong on standard error; where even that is closed, the exit code alone says it."""
+    """Say what is wrong on standard error, in lines of the terminal's width; where even that is closed, the exit code
+    alone says it."""
+    from fitcheck.terminal.paper import wrapped
+
+    columns = width()
+    lines = [part for line in text.split("\n") for part in (wrapped(line, columns) if len(line) > columns else [line])]
+    text = "\n".join(lines)
     with contextlib.suppress(OSError, ValueError, AttributeError):
         sys.stderr.write(_plain_for(text, sys.stderr))
         sys.stderr.flush()

@@ -108,7 +108,7 @@ def lay(report: Report, at: At = "shoulders", construction: str | None = None) -
     """
     kind = report.head.piece_kind
     if kind is None:
-        return CannotSay("no_piece", "no piece was read", "Read a piece.")
+        return CannotSay("no_piece")
     if at not in PLACES:
         raise ValueError(f"at: read {at!r}; shoulders, underarm or hem is wanted.")
     points = {point.key: point for point in report.points}

@@ -163,14 +163,10 @@ def outline_of(
     family = "body" if kind == "half" else kind
     built = CONSTRUCTIONS[construction]
     if built.not_drawn and kind != "panel":
-        return CannotSay("no_outline", built.not_drawn, "No outline: rulers only.")
+        return CannotSay("no_outline", construction=construction)
     straight = built.armhole == "straight"
     if not drawable(measures, piece):
-        return CannotSay(
-            "no_outline",
-            "too little was measured to draw the piece",
-            f"Read {' or '.join(POINTS[key].name for key in _WIDTHS[family])} and a length.",
-        )
+        return CannotSay("no_outline", widths=_WIDTHS[family])
     known = _Known(measures, piece, under)
     if family == "body":
         return _body(known, kind, piece, straight)

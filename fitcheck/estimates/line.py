@@ -108,11 +108,7 @@ class Line:
         noise = (t * self.s) ** 2
         signal = self.slope**2 * self.sxx
         if noise >= signal:
-            return CannotSay(
-                "line_not_determined",
-                f"the {self.n} points scatter so much that at level {level:g} the line may as well be flat",
-                "Add a swatch at a dial number further from the others.",
-            )
+            return CannotSay("line_not_determined", points=self.n, level=level)
         g = noise / signal
         d = (y0 - self.y_mean) / self.slope
         x0 = self.x_mean + d
@@ -145,17 +141,9 @@ def line_through(x: Sequence[float], y: Sequence[float], *, level: float = 0.90)
         for i, value in enumerate(values):
             _finite(f"{place}[{i}]", value)
     if n < 3:
-        return CannotSay(
-            "too_few_points",
-            f"a line needs 3 points to show its own scatter, and there are {n}",
-            "Add a swatch at another dial number.",
-        )
+        return CannotSay("too_few_points", points=n)
     if min(x) == max(x):
-        return CannotSay(
-            "one_place_only",
-            f"all {n} points are at {x[0]:g}",
-            "Add a swatch at a higher or lower dial number.",
-        )
+        return CannotSay("one_place_only", points=n, place=x[0])
     x_mean = math.fsum(x) / n
     y_mean = math.fsum(y) / n
     dx = [value - x_mean for value in x]

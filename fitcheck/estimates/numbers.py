@@ -6,8 +6,9 @@ Lengths are millimetres inside.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
 
 from fitcheck.estimates.student import MANY_DOF, student_quantile
 
@@ -52,18 +53,31 @@ class Estimate:
         return Interval(self.value - half, self.value + half, level)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, init=False)
 class CannotSay:
-    """An answer: it cannot be said, why, and what would help.
+    """An answer: it cannot be said. The sentences, why and what would help, are made by ``words.why_not``.
 
-    code              stable name of the reason
-    why               one sentence
-    what_would_help   one sentence, imperative; empty when nothing would
+    code                  stable name of the reason
+    why, what_would_help  one sentence each, where it was read back from data; else empty
+    values                what the sentences name: keys of points and pieces, counts, dials
+
+    Written as text it is the plain form: "too few points: points 2".
     """
 
     code: str
-    why: str
+    why: str = ""
     what_would_help: str = ""
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+    def __init__(self, code: str, why: str = "", what_would_help: str = "", **values: Any) -> None:
+        object.__setattr__(self, "code", code)
+        object.__setattr__(self, "why", why)
+        object.__setattr__(self, "what_would_help", what_would_help)
+        object.__setattr__(self, "values", values)
+
+    def __str__(self) -> str:
+        named = "; ".join(f"{name.replace('_', ' ')} {value}" for name, value in self.values.items())
+        return self.code.replace("_", " ") + (f": {named}" if named else "")
 
     def __bool__(self) -> bool:
         return False

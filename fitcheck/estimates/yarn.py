@@ -149,9 +149,7 @@ def grams_per_stitch(
                     f"weighed[{at}].{name}: read {value}; a number above 0 is accepted. Weigh or count again."
                 )
     if not specimens and prior is None:
-        return CannotSay(
-            "nothing_weighed", "nothing of this yarn was weighed, and its label says no thickness", "Weigh one piece."
-        )
+        return CannotSay("nothing_weighed")
     logs = [math.log(specimen.grams / specimen.loops) for specimen in specimens]
     tau = TAU
     # The spread about a mean that is weighted with the spread: twice is enough, the second step moves tau by 1e-4.

@@ -314,11 +314,7 @@ def _further(i: int, item: Sequence[Any]) -> _Direction:
 
 
 def _prior_needed(swatches: int) -> CannotSay:
-    return CannotSay(
-        "prior_needed",
-        f"with flat priors, {swatches} swatches set no limit to the spread between swatches or to the mean",
-        "Measure more swatches before and after, or give tau_scale and prior_sd.",
-    )
+    return CannotSay("prior_needed", swatches=swatches)
 
 
 def _sum_of_logs(variance: Array) -> Array:

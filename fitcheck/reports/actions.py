@@ -28,7 +28,7 @@ def actions_of(told: Steps) -> tuple[ActionReport, ...]:
 def _action(action: Action, told: Steps) -> ActionReport:
     if told.given.make.finished and action.code != "carry_on" and action.impossible is None:
         # Every way but carrying on is closed once the make is finished.
-        action = Action(action.code, action.cost, impossible=CannotSay("finished", "the make is finished"))
+        action = Action(action.code, action.cost, impossible=CannotSay("finished"))
     possible = action.impossible is None
     dial = _dial(told) if action.code == "knit_again" and possible else None
     # At another dial the planned counts of the other pieces come right.

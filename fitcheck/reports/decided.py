@@ -26,11 +26,7 @@ if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
     from fitcheck.estimates.fabric.answers import PairOf, StitchSize
 
-PINNED = CannotSay(
-    "pinned",
-    "the piece was read while pins held it: it measures its pins",
-    "Take the pins out, wait until the next day, and read it lying free.",
-)
+PINNED = CannotSay("pinned")
 KNOWN_SLOPE = 0.5
 """Share of the dial's slope that the swatches must tell before another click is named (assumed)."""
 

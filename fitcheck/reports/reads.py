@@ -27,22 +27,10 @@ NINE_IN_TEN = 1.6449
 """Half width of a normal interval that holds nine in ten, in SDs."""
 COUNT_AGAINST_TAPE = 0.02
 """Where a count and the tape disagree by more, the tape is what was measured (fit rule 34) [log of the ratio]."""
-NOT_READ = CannotSay("not_read", "the piece was not read at any stage", "Read it washed, blocked and dry.")
-NOTHING_TO_COMPARE = CannotSay(
-    "nothing_to_compare",
-    "no point was read that anything says how large it should be",
-    "Read the same point on the piece and on the garment, or the overhang.",
-)
-NOT_COPIED = CannotSay(
-    "not_copied",
-    "every figure of the garment that was read is one that is not to be copied",
-    "Give numbers, or read the garment washed and dried flat.",
-)
-CANNOT_CARRY = CannotSay(
-    "cannot_carry",
-    "the piece is not washed and blocked, and no swatch of this yarn was measured before and after",
-    "Wash and block it as the garment will be washed, let it dry, and read it again.",
-)
+NOT_READ = CannotSay("not_read")
+NOTHING_TO_COMPARE = CannotSay("nothing_to_compare")
+NOT_COPIED = CannotSay("not_copied")
+CANNOT_CARRY = CannotSay("cannot_carry")
 
 
 @dataclass(frozen=True, slots=True)

@@ -158,7 +158,7 @@ def _knitted_beside(told: Steps) -> dict[str, dict[str, float]]:
 
 
 def _explanation(told: Steps) -> ExplanationReport | CannotSay:
-    return explanation_of(told.judged.explanation) if told.judged else CannotSay("not_judged", "no point was judged")
+    return explanation_of(told.judged.explanation) if told.judged else CannotSay("not_judged")
 
 
 def _advice(told: Steps) -> Advice | CannotSay:

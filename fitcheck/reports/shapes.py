@@ -315,4 +315,4 @@ class Report:
     @property
     def dial(self) -> DialReport | CannotSay:
         """Which dial; cannot be said without swatches."""
-        return self.fabric.dials if self.fabric else CannotSay("no_swatch", "no swatch was measured", "Knit one.")
+        return self.fabric.dials if self.fabric else CannotSay("no_swatch")

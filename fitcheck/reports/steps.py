@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 
 UNDOES: tuple[ActionCode, ...] = ("rip_back", "knit_again")
 """Deeds before which a count in doubt is counted in any case: afterwards nobody can (fit rule 23)."""
-NO_PIECE = CannotSay("no_piece", "no piece of this make was read", "Lay a washed and blocked piece flat and read it.")
+NO_PIECE = CannotSay("no_piece")
 
 
 @dataclass(frozen=True, slots=True)

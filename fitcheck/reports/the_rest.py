@@ -27,23 +27,17 @@ from fitcheck.reports.steps import Steps, sizes_of_the_rest
 
 SCHEMA = "fitcheck-rest/1"
 """Number of the shape of this answer."""
-NO_ANSWER = CannotSay("no_counts", "no piece of this make is judged yet", "First the back's answer: read it blocked.")
-FINISHED = CannotSay("finished", "this sweater is finished", "Look at it in the wardrobe.")
-NOTHING_LEFT = CannotSay("nothing_left", "every piece is knitted", "Sew it, and press Finished.")
-KNITTED = CannotSay("knitted", "this piece is knitted", "Ask for one that is still to knit.")
-NOT_OF_THIS_MAKE = CannotSay("no_such_piece", "this make has no such piece to knit", "Ask for one that it has.")
-NOT_CLEAN = CannotSay(
-    "sheet_faults", "the sheet does not come out when it is knitted through in figures", "Knit from the counts."
-)
+NO_ANSWER = CannotSay("no_counts", of="answer")
+FINISHED = CannotSay("finished")
+NOTHING_LEFT = CannotSay("nothing_left")
+KNITTED = CannotSay("knitted")
+NOT_OF_THIS_MAKE = CannotSay("no_such_piece")
+NOT_CLEAN = CannotSay("sheet_faults")
 
 
 Waits = Literal["undecided", "again"]
-FIRST_THE_ANSWER = CannotSay(
-    "no_counts", "nothing is decided about the piece on the table yet", "First the answer, then the counts."
-)
-KNITTED_AGAIN = CannotSay(
-    "no_counts", "its counts are those beside the new piece as it is expected", "Knit that one again, and read it."
-)
+FIRST_THE_ANSWER = CannotSay("no_counts", of="undecided")
+KNITTED_AGAIN = CannotSay("no_counts", of="again")
 
 
 @dataclass(frozen=True, slots=True)

@@ -93,10 +93,10 @@ def add_readings(connection: sqlite3.Connection, text: str) -> Added:
         try:
             add_reading(connection, where, reading)
         except RecordsError as error:
-            faults += [Fault(f"line {line}, {at.place}", at.read, at.accepts, line) for at in error.faults]
+            faults += [Fault(at.place, at.read, at.accepts, line) for at in error.faults]
         except StoreError as error:
             read = f"{where.kind}/{where.key}, {where.address}"
-            faults.append(Fault(f"line {line}", read, in_words(str(error)), line))
+            faults.append(Fault("row", read, in_words(str(error)), line))
         else:
             added, here = (added + 1, here) if connection.total_changes != before else (added, here + 1)
     if faults:
@@ -127,8 +127,9 @@ def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
         _refuse(str(error), Accepts("table_of_a_spreadsheet"), table.line_num)
 
 
-def _refuse(read: str, accepts: Accepts, line: int = 1) -> NoReturn:
-    raise RecordsError((Fault(f"line {line}", read, accepts, line),))
+def _refuse(read: str, accepts: Accepts, line: int = 0) -> NoReturn:
+    """Refuse a row, or without its line the heading of the table."""
+    raise RecordsError((Fault("row" if line else "heading", read, accepts, line or 1),))
 
 
 def _reading(row: Mapping[str, str]) -> tuple[Place, dict[str, Any]]:

@@ -7,6 +7,8 @@ import textwrap
 from collections.abc import Sequence
 from typing import Literal
 
+from fitcheck.words.dates import SHORT_MONTHS
+
 WIDTH = 80
 NARROWEST, WIDEST = 60, 100
 """Columns between which the width of a terminal is followed: wider lines are hard to read."""
@@ -15,6 +17,7 @@ SIGN_COLUMNS = 9
 
 
 _UNBROKEN = "\u00a0"
+_DATE = re.compile(rf"\b(\d{{1,2}}) ({'|'.join(SHORT_MONTHS)})(?: (?=\d{{4}}\b))?")
 _TOGETHER = re.compile(r"(?<=\d) (?=(?:%|cm|mm|in|st|g)(?![\w-])|\d+/\d)|(?<=\d in) (?=\d)")
 """Spaces that hold a figure and what belongs to it together."""
 
@@ -65,13 +68,14 @@ def heading(text: str) -> list[str]:
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     """Wrap a text into lines, the first behind `first`, the others behind `rest`; no word is cut.
 
-    A figure does not part from its unit, nor a chance or a whole number and its fraction, at the end of a line.
+    At the end of a line a figure does not part from its unit, nor a day from its month and year, nor a chance or a
+    whole number and its fraction.
 
     >>> wrapped("It is 13 % wide, 9 in 10.", 12)
     ['It is 13 %', 'wide,', '9 in 10.']
     """
     lines = textwrap.wrap(
-        _TOGETHER.sub(_UNBROKEN, text),
+        _DATE.sub(lambda date: date[0].replace(" ", _UNBROKEN), _TOGETHER.sub(_UNBROKEN, text)),
         width,
         initial_indent=first,
         subsequent_indent=rest,

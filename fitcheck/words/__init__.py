@@ -47,6 +47,7 @@ from fitcheck.words.points import (
     likely_words,
     point_figures,
     point_sentence,
+    read_and_taken,
     row_figures,
     signs_sentence,
     so_far_sentence,

@@ -9,6 +9,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import BandEdge
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first
+from fitcheck.words.why_not import what_would_help
 
 NAMES: dict[BandEdge, str] = {
     "neck": "the neck band",
@@ -33,7 +34,7 @@ def bands_told(bands: Iterable[BandToCome], tape: Tape) -> tuple[str, ...]:
             told.append(_ask_depth(band))
         elif isinstance(band.stitch, CannotSay):
             depths.append(f"{NAMES[band.edge]} {_deep(band, band.depth_mm, tape)}")
-            help_words = small_first(band.stitch.what_would_help)
+            help_words = small_first(what_would_help(band.stitch))
         else:
             told.append(_knitted(band, band.depth_mm, band.stitch, tape))
     if depths:

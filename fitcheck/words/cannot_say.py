@@ -11,6 +11,7 @@ from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, sentence, small_first
 from fitcheck.words.said import MOST_HEAD
 from fitcheck.words.unshaped import unshaped
+from fitcheck.words.why_not import what_would_help, why_not
 
 WHY_NOT = {
     "prior_needed": "too few swatches were measured to tell how they scatter",
@@ -33,15 +34,15 @@ def cannot_say_parts(reason: CannotSay) -> tuple[str, str]:
     """Why it cannot be said, and what would help; empty where nothing would."""
     if isinstance(reason, CannotShape):
         return unshaped(reason)
-    why_not = _why_not(reason)
-    return f"Cannot say: {why_not}" if why_not else "Cannot say.", _what_would_help(reason)
+    told = _why_not(reason)
+    return f"Cannot say: {told}" if told else "Cannot say.", _what_would_help(reason)
 
 
 def cannot_say_first(reason: CannotSay) -> list[str]:
     """The same with a heading that is short enough: what cannot be said, why where that takes long, what would help."""
-    why_not, help_ = cannot_say_parts(reason)
-    if len(why_not) <= MOST_HEAD:
-        return [why_not, help_]
+    told, help_ = cannot_say_parts(reason)
+    if len(told) <= MOST_HEAD:
+        return [told, help_]
     return (
         [help_, capital(_why_not(reason))]
         if help_ and len(help_) <= MOST_HEAD
@@ -53,13 +54,13 @@ def _why_not(reason: CannotSay) -> str:
     """The reason with a small letter and a full stop; empty where there is none."""
     if isinstance(reason, CannotShape):
         return small_first(unshaped(reason)[0])
-    return small_first(sentence(WHY_NOT.get(reason.code, reason.why)))
+    return small_first(sentence(WHY_NOT.get(reason.code) or why_not(reason)))
 
 
 def _what_would_help(reason: CannotSay) -> str:
     if isinstance(reason, CannotShape):
         return unshaped(reason)[1]
-    return sentence(_CANNOT_HELP.get(reason.code, reason.what_would_help))
+    return sentence(_CANNOT_HELP.get(reason.code) or what_would_help(reason))
 
 
 def refused_sentence(key: str, reason: CannotSay) -> str:

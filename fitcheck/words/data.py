@@ -1,4 +1,4 @@
-"""Answers as plain data, ready for JSON: codes and numbers as they are, questions and faults with their sentences."""
+"""Answers as data, ready for JSON: codes and numbers as they are; questions, faults, reasons with their sentences."""
 
 from __future__ import annotations
 
@@ -8,10 +8,14 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.faults import Fault
 from fitcheck.records.questions.question import Question
 from fitcheck.words.faults import written_fault
 from fitcheck.words.questions import WrittenQuestion, written_question
+from fitcheck.words.unshaped import unshaped
+from fitcheck.words.why_not import WrittenReason, written_reason
 
 
 def json_text(answer: Any, *, indent: int | None = None) -> str:
@@ -25,6 +29,10 @@ def as_data(answer: Any) -> Any:
         answer = written_question(answer)
     if isinstance(answer, Fault):
         answer = written_fault(answer)
+    if isinstance(answer, CannotShape):
+        answer = WrittenReason(answer.code, *unshaped(answer))
+    elif isinstance(answer, CannotSay):
+        answer = written_reason(answer)
     if is_dataclass(answer) and not isinstance(answer, type):
         return {field.name: as_data(getattr(answer, field.name)) for field in fields(answer)}
     if isinstance(answer, Mapping):
@@ -46,9 +54,10 @@ def report_schema() -> dict[str, Any]:
 
     class WithSentences(GenerateJsonSchema):
         def dataclass_schema(self, schema: Any) -> Any:
-            """The shape of a dataclass; of a question the shape in which it is written."""
-            if schema["cls"] is Question:
-                schema = TypeAdapter(WrittenQuestion).core_schema
+            """The shape of a dataclass; of a question and of a reason the shape in which they are written."""
+            written = {Question: WrittenQuestion, CannotSay: WrittenReason}.get(schema["cls"])
+            if written is not None:
+                schema = TypeAdapter(written).core_schema
             return super().dataclass_schema(schema)
 
     shape = report_type().json_schema(mode="serialization", schema_generator=WithSentences)

@@ -212,3 +212,12 @@ _HEADS = {
 def not_done(status: int) -> str:
     """The heading over why a page does not come, by the status of the answer."""
     return _HEADS.get(status, "That did not work.")
+
+
+NO_SUCH_ADDRESS = "No page has this address. It was mistyped, or what it showed was deleted."
+NO_SUCH_DEED = "This address does not take what was sent to it."
+
+
+def no_such_page(status: int) -> str:
+    """Why a page does not come of which nobody knows more than its status."""
+    return {404: NO_SUCH_ADDRESS, 405: NO_SUCH_DEED}.get(status, "")

@@ -88,7 +88,7 @@ def _zone(report: Report, direction: DirectionReport) -> str:
         point.direction == direction.direction and point.key not in direction.points for point in report.points
     )
     apart = f"go together, but not with the other {thing}s" if others else "are off by the same"
-    told = f"{capital(names)} {apart}: it is as if {_more_or_fewer(direction)} were there"
+    told = f"{capital(names)} {apart}: as if {_more_or_fewer(direction)} were there"
     point = point_of(report, direction.point)
     if point is not None and point.count and direction.stitches:
         told += f", {point.count + direction.stitches} at the {point_name(point.key)}, not {point.count}"

@@ -31,6 +31,7 @@ from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
 from fitcheck.words.names import piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
 from fitcheck.words.said import Said, heading, said
+from fitcheck.words.why_not import what_would_help, why_not
 
 LEFT_OUT = {
     "other_yarn": "it is another yarn",
@@ -72,7 +73,7 @@ def fabric_stamp(answer: FabricAnswer) -> str:
     """What the answer is about: make, and how many swatches and pieces it is from."""
     pieces = sum(specimen.piece for specimen in answer.pooled)
     swatches = len(answer.pooled) - pieces
-    parts = [answer.make_name, f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
+    parts = [capital(answer.make_name), f"From {count_words(swatches, 'swatch')} and {count_words(pieces, 'piece')}"]
     if answer.invented:
         parts.append("Invented figures, to look round")
     return ". ".join(parts) + "."
@@ -159,21 +160,22 @@ def gauge_figure(gauge: FabricGauge, span: str, tape: Tape = CM) -> tuple[str, s
 
 
 def dial_headline(dials: DialReport, tape: Tape = CM) -> str:
-    """Which dial: "Dial 7.1 meets the wanted gauge best: ...", or "Cannot say yet which dial: ..."."""
-    return " ".join(_which_dial(dials, tape))
+    """Which dial: "Dial 7.1 meets the wanted gauge. ...", or "Cannot say yet which dial. ..."."""
+    return " ".join(which_dial(dials, tape))
 
 
 PATTERN_WIDTHS = "that the pattern's counts give the pattern's widths"
 """What the chance of a dial is of."""
 
 
-def _which_dial(dials: DialReport, tape: Tape) -> list[str]:
+def which_dial(dials: DialReport, tape: Tape = CM) -> list[str]:
+    """The same, sentence by sentence."""
     best = dials.best
     if isinstance(best, CannotSay):
         return [
             "Cannot say yet which dial.",
-            f"{capital(best.why)}.",
-            *([best.what_would_help] if best.what_would_help else []),
+            f"{capital(why_not(best))}.",
+            *([help_] if (help_ := what_would_help(best)) else []),
         ]
     told = _dial_meets(best, dials.wanted, tape)
     told.append(f"{capital(chance_words(best.chance or 0.0))} {PATTERN_WIDTHS}.")
@@ -222,7 +224,7 @@ def next_dial(
     ):
         with_ = f"with {following.stitches} stitches between the marks"
         return Said(f"Swatch next at dial {following.dial}, {with_}.")
-    return said(_which_dial(dials, tape))
+    return said(which_dial(dials, tape))
 
 
 def no_swatch_headline(report: Report) -> str:
@@ -316,7 +318,7 @@ def _slope_basis(share: float) -> str:
     """How a slope is known, by its share from data [1]."""
     if share < 0.05:
         return "assumed"
-    return f"{round(100 * share)} % of that from your own knitting" if share < 0.9 else "measured"
+    return f"{round(100 * share)} % of it from your knitting" if share < 0.9 else "measured"
 
 
 def line_sentence(line: LineReport | CannotSay, tape: Tape = CM) -> str:
@@ -326,16 +328,15 @@ def line_sentence(line: LineReport | CannotSay, tape: Tape = CM) -> str:
     """
     if isinstance(line, CannotSay):
         if line.code == "too_few_points":
-            return "No cross-check yet: a straight line through swatches alone takes three, blocked, at their dials."
-        return f"No cross-check: {_small_end(line.why)}."
-    slope = f"{_percent(line.percent, tape)} a number"
-    told = f"Cross-check, a straight line through the {line.swatches} swatches alone: {slope}"
+            return "No cross-check yet: a line takes three blocked swatches whose dials are known."
+        return f"No cross-check: {_small_end(why_not(line))}."
+    told = f"Cross-check, a line through {line.swatches} swatches alone: {tape.percent(line.percent.value)} a number"
     if isinstance(line.at, CannotSay):
         if line.at.code == "no_wanted_gauge":
             return told + "."
-        return f"{told}. It cannot say which dial: {_small_end(line.at.why)}."
-    at = f"; it reaches the wanted gauge {place_words(line.at.value)}, likely {_places(line.at.low, line.at.high)}"
-    end = "" if line.agrees is not False else " That is not the dial named above: a swatch more would help."
+        return f"{told}. It cannot say which dial: {_small_end(why_not(line.at))}."
+    at = f", the wanted gauge {place_words(line.at.value)}, likely {_places(line.at.low, line.at.high)}"
+    end = "" if line.agrees is not False else " Not the dial above: swatch once more."
     return f"{told}{at}.{end}"
 
 
@@ -365,10 +366,15 @@ def _place(dial: float) -> tuple[int, str]:
 
 
 def _places(low: float, high: float) -> str:
-    """From one place on the dial to another: "a quarter to a third", "from 7 to half of the way from 8 to 9"."""
+    """From one place on the dial to another: "a quarter to a third", "between 7 and half of the way from 8 to 9".
+
+    Between parts of two numbers it is told from the number below to the one above.
+    """
     (first, near), (second, far) = _place(low), _place(high)
     if near and far and first == second:
         return near if near == far else f"{near} to {far}"
+    if near and far:
+        return f"between {first} and {second + 1}"
     begin, end = _place_name(low), _place_name(high)
     return f"between {begin} and {end}" if begin != end else f"at {begin}"
 
@@ -381,16 +387,14 @@ def change_sentence(change: ChangeReport, tape: Tape = CM) -> str:
         begin = "From blocked to hung"
     else:
         begin = f"From {stage_name(change.stage)} to blocked"
-    parts = [
-        _changed(across, ("wider", "narrower", "as wide"), tape),
-        _changed(along, ("longer", "shorter", "as long"), tape),
-    ]
-    return f"{begin} the next piece {' and '.join(parts)}, {change_basis(change)}."
+    verb, wide = _changed(across, ("wider", "narrower", "as wide"), tape)
+    second, long = _changed(along, ("longer", "shorter", "as long"), tape)
+    again = "" if second == verb else f"{second} "
+    return f"{begin} the next piece {verb} {wide} and {again}{long}, {change_basis(change)}."
 
 
-def _changed(q: Quantity, words: tuple[str, str, str], tape: Tape) -> str:
-    """One direction of a change: "becomes 1.9 % narrower (likely 0.9 to 2.9)", a word for each end that differs."""
-
+def _changed(q: Quantity, words: tuple[str, str, str], tape: Tape) -> tuple[str, str]:
+    """One direction of a change: its verb, and "1.9 % narrower (likely 0.9 to 2.9)", a word for each end apart."""
     more, less, same = words
 
     def size(percent: float) -> str:
@@ -402,15 +406,15 @@ def _changed(q: Quantity, words: tuple[str, str, str], tape: Tape) -> str:
     else:
         likely = " to ".join(size(percent) for percent in sorted((low, high), key=abs))
     if size(q.value) == "0":
-        return f"stays {same} (likely {likely})"
-    return f"becomes {size(q.value)} % {more if q.value > 0 else less} (likely {likely})"
+        return "stays", f"{same} (likely {likely})"
+    return "becomes", f"{size(q.value)} % {more if q.value > 0 else less} (likely {likely})"
 
 
 def change_basis(change: ChangeReport) -> str:
-    """How a change is known: "from 3 swatches or pieces read before and after", or assumed."""
+    """How a change is known: "from 3 swatches or pieces", or assumed."""
     number = min(change.specimens_across, change.specimens_along)
     if number:
-        return f"from {f'{number} swatches or pieces' if number > 1 else 'one swatch or piece'} read before and after"
+        return f"from {number} swatches or pieces" if number > 1 else "from one swatch or piece"
     bases = {change.across.basis, change.along.basis}
     return "all of it assumed" if bases == {"assumed"} else "partly assumed"
 
@@ -430,7 +434,7 @@ def next_swatch_sentence(following: NextSwatchReport | CannotSay, tape: Tape = C
         )
     return (
         f"Swatch next at dial {following.dial}, with {following.stitches} stitches between the marks. For a chest of "
-        f"{chest}{f', knitted{at},' if at else ''} what is likely spans {now} now; it would span {then}."
+        f"{chest}{f', knitted{at},' if at else ''} what is likely spans {now} now; then {then}."
     )
 
 
@@ -448,7 +452,7 @@ def not_known_sentence(specimen: SpecimenReport) -> str:
         why = "it was read at a stage that no swatch of this fabric was read at"
         help_ = "Wash and block it and read it again, or read a swatch at that stage and again blocked."
     else:
-        why, help_ = _small_end(specimen.cannot.why), specimen.cannot.what_would_help
+        why, help_ = _small_end(why_not(specimen.cannot)), what_would_help(specimen.cannot)
     return f"{key_words(specimen.key)}: cannot say, {why}. {help_}".rstrip()
 
 
@@ -528,11 +532,15 @@ def lots_sentence(lots: Mapping[str, str]) -> str:
             by_lot.setdefault(lot, []).append(name)
     if len(by_lot) < 2:
         return ""
-    each = listed([f"{listed(names)} of lot {lot}" for lot, names in by_lot.items()])
-    return (
-        f"Other lot: {each}. A lot is a dye bath of its own and may come out otherwise: "
-        "swatch the one that is on the machine."
-    )
+    if len(by_lot) > 2:
+        return f"Lots {listed(list(by_lot))} are dye baths of their own: swatch the one that is on the machine."
+    each = listed([f"{_first_of(names)} of lot {lot}" for lot, names in by_lot.items()])
+    return f"Other lot: {each}. Each is a dye bath of its own: swatch the one that is on the machine."
+
+
+def _first_of(names: Sequence[str]) -> str:
+    """Names of one lot, the first of them where they are many: "grey at 7 and 3 others"."""
+    return listed(names) if len(names) < 3 else f"{names[0]} and {len(names) - 1} others"
 
 
 def learned_sentence(answer: FabricAnswer) -> str:

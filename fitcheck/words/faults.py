@@ -16,11 +16,13 @@ from fitcheck.words.questions import shortened
 
 def fault_sentence(fault: Fault) -> str:
     """A refusal: where, what was read, and what is taken."""
-    where = f"Line {fault.line}, {fault.place}." if fault.line else f"At {fault.place}."
+    where = f"Line {fault.line}, {fault.place}. " if fault.line else f"At {fault.place}. "
+    if fault.place == "file" and not fault.line:
+        where = ""
     read = shortened(fault.read).rstrip(".") or "nothing typed"
     # Names of fields and units keep their small letters: they are to be typed so.
     accepts = accepted(fault.accepts)
-    return f"{where} Not taken: {read}. {accepts}{'' if accepts.endswith(('.', '?', '!')) else '.'}"
+    return f"{where}Not taken: {read}. {accepts}{'' if accepts.endswith(('.', '?', '!')) else '.'}"
 
 
 def fault_lines(faults: Sequence[Fault]) -> str:

@@ -33,8 +33,7 @@ def knitted_again(report: Report, action: ActionReport, tape: Tape) -> list[str 
         told.append(because_it_is(report, off[:1], tape, f", {_no_other_way(off[0])}"))
     elif report.points:
         told.append(f"By itself {piece} matches; beside the pieces that are knitted already it does not.")
-    number = 1 + sum(isinstance(part, Deed) for part in how)
-    told += [*how, *_waiting(report, number), *_cast_on(report), *_as_things_stand(report)]
+    told += [*how, *_cast_on(report), *_waiting(report), *_as_things_stand(report)]
     if any(alteration.by == "this_piece" and alteration.count is None for alteration in action.alterations):
         told.append("Count the stitches and rows before you unravel it: afterwards nobody can.")
     if action.grams and action.grams > 0:
@@ -65,10 +64,10 @@ MOST_COUNTS = 3
 """No more counts of a piece are named in a sentence; the others stand in the table."""
 
 
-def _waiting(report: Report, number: int) -> list[Deed]:
-    """That the new piece is read before the others are knitted, which answer to it; a deed of that number."""
+def _waiting(report: Report) -> list[str]:
+    """That the new piece is read before the others are knitted, which answer to it."""
     waiting = [rest_piece_name(rest_piece) for rest_piece in _to_wait(report)]
-    return [Deed(number, f"before {listed(waiting)}", f"read the new {piece_kind(report.head)}")] if waiting else []
+    return [f"Read the new {piece_kind(report.head)} before you knit {listed(waiting)}."] if waiting else []
 
 
 def _to_wait(report: Report) -> list[RestPiece]:

@@ -33,9 +33,9 @@ def both_stay(added: Sequence[tuple[str, str]]) -> str:
     return f"The readings that you typed are added to those that are there, so both stay: {each}."
 
 
-def read_from(source: str) -> str:
-    """Where a wanted figure comes from."""
-    return f"Wanted comes from {source}."
+def read_from(source: str, taken: str) -> str:
+    """Where a wanted figure comes from, and what the tape alone says where another figure is taken."""
+    return f"Wanted comes from {source}.{f' {capital(taken)}.' if taken else ''}"
 
 
 def about_reading(told: str, aside: str | None, *, confirmed: bool) -> str:
@@ -158,8 +158,8 @@ def learns(assumed: str) -> str:
     """What freezing the household's tape does."""
     return (
         "Each make learns from its own readings and those of its sweater and swatches, beginning at the usual "
-        f"{assumed}. Frozen, what was read anywhere counts for every make, until you free it: intervals grow narrower "
-        "for a steady hand, wider for a quick one."
+        f"{assumed}. Frozen, what was read anywhere counts for every make: narrower intervals for a steady hand, wider "
+        "for a quick one."
     )
 
 
@@ -376,7 +376,7 @@ def read_again(what: str) -> str:
 
 
 def for_another_of_pattern(dial: str) -> str:
-    """Which dial would do, once the pieces keep theirs."""
+    """Which dial would do, once the pieces keep theirs: the first sentence about it."""
     return f"For another sweater of this pattern, {small_first(dial)}"
 
 
@@ -387,4 +387,4 @@ def to_be_surer(swatch: str) -> str:
 
 def for_another_sweater(swatch: str) -> str:
     """Where to swatch once the pieces keep their dial."""
-    return f"To know this fabric better for another sweater: {small_first(swatch)}"
+    return f"For another sweater: {small_first(swatch)}"

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 from fitcheck.advice.judge.verdict import ALPHA
 from fitcheck.records.points import HALF_FRONTS, POINTS
-from fitcheck.reports.shapes import Advice, PointReport, Report
-from fitcheck.words.figures import CM, Tape, chance_words, is_nil, work_words
+from fitcheck.reports.shapes import ActionReport, Advice, PointReport, Report
+from fitcheck.words.figures import CM, Tape, chance_words, is_nil, share_words
 from fitcheck.words.names import (
+    action_name,
     at_point,
     deed_name,
     piece_name,
     point_name,
     point_title,
     reference_name,
-    unit_of_work,
     zone_word,
 )
 from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, times_words
@@ -218,19 +218,16 @@ def wanted_sentence(report: Report, tape: Tape = CM) -> str:
         figure, wanted = written.steps(times * point.garment_mm), written.steps(point.wanted.value)
         if figure < wanted:
             shown.append((point, times, figure, wanted))
-    told = (
-        f"Wanted is what the piece must measure as it lies: {_wanted_from(shown[0][0] if shown else spoken[0])}, "
-        "with what the seams swallow and any wish or band counted in"
-    )
+    told = f"Wanted is what the piece must measure as it lies: {_wanted_from(shown[0][0] if shown else spoken[0])}"
+    counted_in = "with what the seams swallow and any wish or band counted in"
     if not shown:
-        return f"{told}."
+        return f"{told}, {counted_in}."
     point, times, figure, wanted = shown[0]
     tape = tape_at(point, tape)
     terms = [tape.bare(steps * tape.step_mm) for steps in (figure, wanted - figure, wanted)]
-    doubled = ""
     if times == 2:
-        doubled = ". A sleeve lies opened out, so a flat figure of the garment is doubled first"
-    return f"{told} ({terms[0]} + {terms[1]} = {terms[2]} at the {point_name(point.key)}){doubled}."
+        counted_in = "doubled as a sleeve lies open, with seams, wishes and bands counted in"
+    return f"{told}, {counted_in} ({terms[0]} + {terms[1]} = {terms[2]} at the {point_name(point.key)})."
 
 
 def _wanted_from(point: PointReport) -> str:
@@ -246,25 +243,40 @@ def _wanted_from(point: PointReport) -> str:
             return "the garment's figure"
 
 
-def tape_alone_sentence(report: Report, tape: Tape = CM) -> str:
-    """Where measured is not what the tape alone says, why and what it says; empty where they agree."""
-    apart = []
-    for point in report.points:
-        written = tape_at(point, tape)
-        shown = shown_measured_mm(point, written)
-        if shown is None or point.measured is None or point.read is None:
-            continue
-        read, taken = written.bare(point.read.value), written.bare(shown)
-        # Equal to the eye needs no explanation, whatever lies behind it.
-        if read != taken and abs(point.read.value - point.measured.value) >= tape.step_mm - 1e-9:
-            apart.append(f"read {read}, taken as {taken} at the {point_name(point.key)}")
+def read_and_taken(point: PointReport, tape: Tape = CM) -> str:
+    """ "read 22.1, taken as 22.2" where measured is not what the tape alone says; empty where they agree."""
+    written = tape_at(point, tape)
+    shown = shown_measured_mm(point, written)
+    if shown is None or point.measured is None or point.read is None:
+        return ""
+    read, taken = written.bare(point.read.value), written.bare(shown)
+    # Equal to the eye needs no explanation, whatever lies behind it.
+    if read == taken or abs(point.read.value - point.measured.value) < tape.step_mm - 1e-9:
+        return ""
+    return f"read {read}, taken as {taken}"
+
+
+def tape_alone_sentence(report: Report, tape: Tape = CM, *, at_points: bool = False) -> str:
+    """Where measured is not what the tape alone says, why and what it says; empty where they agree.
+
+    at_points  each point has its two figures with its readings: where they are many they are not listed here
+    """
+    told = {point.key: read_and_taken(point, tape) for point in report.points}
+    apart = [f"{figures} at the {point_name(key)}" for key, figures in told.items() if figures]
     if not apart:
         return ""
-    if report.head.carried:
-        return f"Measured is what the piece will measure, washed and blocked, as the swatches tell: {listed(apart)}."
     laid = any(point.overhang is not None for point in report.points)
     what = "readings, overhangs and counts" if laid else "readings and counts"
-    return f"Measured is what the {what} of the whole piece say together: {listed(apart)}."
+    measured = f"Measured is what the {what} of the whole piece say together"
+    if report.head.carried:
+        measured = "Measured is what the piece will measure, washed and blocked, as the swatches tell"
+    if at_points and len(apart) > MOST_APART:
+        return f"{measured}. What was read stands with the readings of each point."
+    return f"{measured}: {listed(apart)}."
+
+
+MOST_APART = 2
+"""Points of which a sentence still tells what was read and what is taken."""
 
 
 OPEN = ("too_close", "on_the_line")
@@ -293,7 +305,7 @@ def same_either_way(report: Report, point: PointReport) -> str:
     """That the advice does not hang on an open point, or would hardly pay for its readings; empty otherwise."""
     if not report.head.carried and point.decides and _no_tape(report) == "no_gain":
         said = at_the_edge(point) or more_tape_is_vain(report, point)
-        return "" if said else "What they say would change the plan by too little to pay for them."
+        return "" if said else "They would change the plan too little to pay."
     if isinstance(report.recommendation, Advice) and not point.decides:
         return SAME
     return ""
@@ -386,10 +398,13 @@ def side_name(report: Report, side: str | None, *, named: bool = True) -> str:
 def _cheapest_two(report: Report) -> str:
     known = [(action.expected_loss, action) for action in report.actions if action.expected_loss is not None]
     best = [action for _, action in sorted(known, key=lambda pair: pair[0])[:2]]
-    unit = unit_of_work(report.head)
     if not best:
         return "carry on where nothing speaks against it"
-    return ", or ".join(f"{deed_name(report, action.code)} ({work_words(action.cost, unit)})" for action in best)
+    return ", or ".join(f"{_deed_in_short(report, action)} ({share_words(action.cost)})" for action in best)
+
+
+def _deed_in_short(report: Report, action: ActionReport) -> str:
+    return action_name(action.code, action) if action.code == "rip_back" else deed_name(report, action.code)
 
 
 def so_far_sentence(point: PointReport, tape: Tape = CM) -> str:

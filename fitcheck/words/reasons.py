@@ -24,6 +24,7 @@ from fitcheck.words.names import (
 from fitcheck.words.odd import odd_said
 from fitcheck.words.phrases import capital, count_words, listed, sentence, side_word, small_first, spaced
 from fitcheck.words.points import MANY_READINGS, off_by, side_name, tape_at, worst_first
+from fitcheck.words.why_not import why_not
 
 REASONS = {
     "finished": "It is finished: what was read tells the next one what to expect.",
@@ -48,7 +49,7 @@ def why(report: Report, tape: Tape = CM) -> str:
     """The reason for this sweater: what is off or matches, by how much, and the next best way."""
     advice = report.recommendation
     if isinstance(advice, CannotSay):
-        return sentence(WHY_NOT.get(advice.code, advice.why))
+        return sentence(WHY_NOT.get(advice.code) or why_not(advice))
     told = [reason_of(report, advice, tape)]
     if isinstance(report.explanation, ExplanationReport) and report.explanation.code in ODD:
         told += explanation_sentences(report, tape)[:1]
@@ -279,7 +280,7 @@ def because_left_out(report: Report, action: ActionReport) -> str:
         return ""
     if action.impossible.code == "tape_cannot_settle":
         return f"because {_tape_settles_elsewhere(report)}"
-    reason = WHY_NOT.get(action.impossible.code, action.impossible.why)
+    reason = WHY_NOT.get(action.impossible.code) or why_not(action.impossible)
     return f"because {small_first(reason.strip().rstrip('.'))}"
 
 

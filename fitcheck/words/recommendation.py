@@ -30,6 +30,7 @@ from fitcheck.words.phrases import capital, few, listed, sentence, side_word
 from fitcheck.words.points import because_it_is, point_of, worst_first
 from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import MOST_HEAD, Deed, Said, heading, reason, said
+from fitcheck.words.why_not import what_would_help
 
 BEFORE_RIPPING = (
     "Before you rip: put a thread through the row below, weigh the piece, and count the stitches and rows above it.",
@@ -215,8 +216,8 @@ def _not_judged(report: Report) -> list[str]:
     """What could not be judged and what is missing for it, before anything else is said (fit rule 31)."""
     asked: dict[str, list[str]] = {}
     for key, why in report.refused.items():
-        if why.what_would_help and why.code != "not_in_construction":
-            asked.setdefault(why.what_would_help, []).append(point_name(key))
+        if (help_ := what_would_help(why)) and why.code != "not_in_construction":
+            asked.setdefault(help_, []).append(point_name(key))
     told = []
     for help_, names in list(asked.items())[:2]:
         number = f"{few(len(names))} points" if len(names) > 1 else f"the {names[0]}"
@@ -463,7 +464,7 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str |
     else:
         told.append("About a third of the stretch goes again at the next wash, which is counted in.")
     told += _open_there(small[:2])
-    told += _blocked_alike(report)
+    told += [*_blocked_alike(report), *_read_before_the_rest(report)]
     if "steam_acrylic" in report.cautions:
         told.append("Do not steam acrylic.")
     told += [f"Blocked so, {too_wide}." for too_wide in _too_wide_then(report, action, tape)]
@@ -511,4 +512,15 @@ def _rip_back(report: Report, action: ActionReport, tape: Tape) -> list[str | De
     ]
     if alike:
         told.append(f"Knit {listed(alike)} with the same counts there.")
-    return told
+    return [*told, *_read_before_the_rest(report)]
+
+
+def _read_before_the_rest(report: Report) -> list[str]:
+    """That a piece which is ripped or blocked is read again before others are knitted, which answer to how it is."""
+    pieces = report.rest.pieces if report.rest else ()
+    coming = [
+        rest_piece_name(piece)
+        for piece in pieces
+        if piece.how == "planned" and any(count.step or count.amount_mm for count in piece.counts)
+    ]
+    return [f"Read {piece_name(report.head)} again before you knit {listed(coming)}."] if coming else []

@@ -31,6 +31,19 @@ def _words(text: str) -> int:
     return text.count(" ") + 1
 
 
+def in_paragraphs(sentences: Iterable[str]) -> tuple[str, ...]:
+    """Sentences in as few paragraphs as may be: none longer than one that is read at a glance. An empty one is none."""
+    told: list[str] = []
+    for sentence in sentences:
+        if not sentence:
+            continue
+        if told and _words(told[-1]) + _words(sentence) <= MOST_PARAGRAPH:
+            told[-1] = f"{told[-1]} {sentence}"
+        else:
+            told.append(sentence)
+    return tuple(told)
+
+
 @dataclass(frozen=True, slots=True)
 class Deed:
     """One of several deeds: its number, when it is done or for which piece, and what, without the full stop."""
@@ -84,14 +97,8 @@ class Said:
 
     @property
     def paragraphs(self) -> tuple[str, ...]:
-        """What else there is to say, as few paragraphs as may be: none longer than one that is read at a glance."""
-        told: list[str] = []
-        for part in self.more:
-            if told and _words(told[-1]) + _words(part) <= MOST_PARAGRAPH:
-                told[-1] = f"{told[-1]} {part}"
-            else:
-                told.append(part)
-        return tuple(told)
+        """What else there is to say."""
+        return in_paragraphs(self.more)
 
     @property
     def done(self) -> str:

@@ -28,6 +28,7 @@ from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, size_name, stage_name
 from fitcheck.words.phrases import capital, listed, small_first, spaced
 from fitcheck.words.said import Said, said
+from fitcheck.words.why_not import what_would_help, why_not
 
 SHORT_NAME = 12
 """Characters of a size's name on a button."""
@@ -277,7 +278,7 @@ def side_by_side_sentence(answer: SizesAnswer, tape: Tape = CM) -> str:
     assert second is not None
     a, b = size_name(first.name), size_name(second.name)
     if second.impossible is not None:
-        return f"Size {b} cannot be knitted here: {small_first(second.impossible.why)}"
+        return f"Size {b} cannot be knitted here: {small_first(why_not(second.impossible))}"
     begin = f"Size {a} beside size {b}"
     if not isinstance(first.all_fit, CannotSay) and not isinstance(second.all_fit, CannotSay):
         begin += f": {chance_words(first.all_fit)} against {chance_words(second.all_fit)}"
@@ -297,7 +298,7 @@ def mixed_sentence(answer: SizesAnswer) -> str:
     """A mix of two sizes, where one is better than any size alone."""
     mix = answer.mixed
     if isinstance(mix, CannotSay):
-        return f"{mix.why}" if mix.code == "no_better_mix" else ""
+        return why_not(mix) if mix.code == "no_better_mix" else ""
     body = listed([point_name(key) for key in mix.body_keys])
     block = listed([point_name(key) for key in mix.block_keys])
     told = (
@@ -419,7 +420,7 @@ def row_counted_sentence(shaping: RowCounted, tape: Tape = CM) -> str:
 
 def _why(shaping: RowCounted) -> str:
     assert isinstance(shaping.height, CannotSay)
-    return shaping.height.why
+    return why_not(shaping.height)
 
 
 def table_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
@@ -482,7 +483,7 @@ def lacks_sentences(answer: SizesAnswer) -> tuple[str, ...]:
 
 
 def _reason(unsaid: CannotSay) -> str:
-    return f"{small_first(unsaid.why)} {unsaid.what_would_help}".strip()
+    return f"{small_first(why_not(unsaid))} {what_would_help(unsaid)}".strip()
 
 
 def size_assumed_sentence(assumed: Assumed, tape: Tape = CM) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ast
 import re
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,19 +20,43 @@ def test_there_are_sixty_changes_or_more_and_no_two_are_the_same() -> None:
     assert len(CHANGES) >= 60
 
 
-@pytest.mark.parametrize("change", CHANGES, ids=lambda change: re.sub(r"\W+", "_", change.what))
-def test_the_text_stands_where_the_change_says_and_what_comes_instead_is_python(change: Change) -> None:
-    assert change.line() >= 1
-    assert change.old != change.new
+def wrong(change: Change) -> Iterator[str]:
+    """What is wrong with a change: its text, what comes instead, or its test."""
+    try:
+        changed = change.changed()
+    except ChangeError as fault:
+        yield str(fault)
+        return
+    if change.old == change.new:
+        yield "it changes nothing"
     if change.file.endswith(".py"):
-        ast.parse(change.changed())
-
-
-@pytest.mark.parametrize("change", CHANGES, ids=lambda change: re.sub(r"\W+", "_", change.what))
-def test_the_named_test_is_there(change: Change) -> None:
+        try:
+            ast.parse(changed)
+        except SyntaxError as fault:
+            yield f"what comes instead is no Python: {fault}"
     file, _, name = change.test.partition("::")
-    assert not file.startswith("tests/browser/")  # it runs on a machine without a browser too
-    assert f"def {name.partition('[')[0]}(" in (ROOT / file).read_text(encoding="utf-8")
+    if file.startswith("tests/browser/"):
+        yield "its test does not run on a machine without a browser"
+    elif not re.search(rf"def {name.partition('[')[0]}\(", (ROOT / file).read_text(encoding="utf-8")):
+        yield "its test is not there"
+
+
+def test_every_text_stands_where_the_change_says_what_comes_instead_is_python_and_the_named_test_is_there() -> None:
+    assert [f"{change.what}: {fault}" for change in CHANGES for fault in wrong(change)] == []
+
+
+@pytest.mark.parametrize(
+    ("changed", "fault"),
+    [
+        ({"old": "def nobody_wrote_this():"}, "times"),
+        ({"new": CHANGES[0].old}, "nothing"),
+        ({"new": CHANGES[0].old + ")"}, "no Python"),
+        ({"test": "tests/browser/test_walk.py::test_it"}, "without a browser"),
+        ({"test": "tests/test_house.py::test_it"}, "not there"),
+    ],
+)
+def test_what_is_wrong_with_a_change_is_said(changed: dict[str, str], fault: str) -> None:
+    assert [fault in said for said in wrong(replace(CHANGES[0], **changed))] == [True]
 
 
 def test_a_text_that_is_gone_or_stands_twice_is_no_change(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from fitcheck.estimates.fabric.dials import reachable_dials
 from fitcheck.estimates.fabric.fit import fit_fabric
 from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage
 from fitcheck.estimates.numbers import CannotSay, Estimate
+from tests.published.peers import FABRIC, kept
 
 
 def size(mm: float, share: float = 0.005) -> Estimate:
@@ -276,13 +277,9 @@ def test_mode_equals_the_published_reml_fit_of_balanced_data(groups, sd_within, 
 
 
 def test_mode_equals_reml_of_statsmodels_where_the_within_sd_is_taken_from_it():
-    import statsmodels.api as sm
-
-    rng = np.random.default_rng(20240)  # simulated: 8 groups of 4
-    groups = rng.normal(0, 2, 8)[:, None] + rng.normal(0, 1, (8, 4))
-    fit = sm.MixedLM(groups.ravel(), np.ones(32), np.repeat(np.arange(8), 4)).fit(reml=True)
-    mode, _, _ = _mode(groups.mean(1), [fit.scale / 4] * 8, 100.0)
-    assert mode**2 == pytest.approx(float(fit.cov_re[0, 0]), rel=1e-4)
+    peer = kept()["fabric"]
+    mode, _, _ = _mode(FABRIC.mean(1), [peer["within"] / 4] * 8, 100.0)
+    assert mode**2 == pytest.approx(peer["between"], rel=1e-4)
 
 
 # ---- zero, one, two swatches -------------------------------------------------------------------------------

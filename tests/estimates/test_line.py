@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,40 +12,27 @@ from hypothesis import strategies as st
 from fitcheck.estimates.line import Inverse, Line, line_through
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
-
-# Invented swatches: dial number in thirds, stitch width [mm].
-DIAL = [5.0, 5.0, 6.0, 6 + 1 / 3, 7.0, 7.0, 8.0]
-WIDTH = [3.87, 3.93, 4.21, 4.27, 4.52, 4.44, 4.79]
+from tests.published.peers import DIAL, WIDTH, kept
 
 
-def _line(x: list[float], y: list[float], level: float = 0.90) -> Line:
+def _line(x: Sequence[float], y: Sequence[float], level: float = 0.90) -> Line:
     line = line_through(x, y, level=level)
     assert isinstance(line, Line)
     return line
 
 
 def test_the_line_agrees_with_statsmodels_ordinary_least_squares() -> None:
-    import statsmodels.api as sm  # 2 s, and each process of a run collects every test
-
-    line = _line(DIAL, WIDTH)
-    peer = sm.OLS(WIDTH, sm.add_constant(np.array(DIAL))).fit()
-    cov = peer.cov_params()
+    line, peer = _line(DIAL, WIDTH), kept()["line"]
     got = [line.intercept, line.slope, line.u_intercept, line.u_slope, line.s**2, line.r]
-    correlation = cov[0, 1] / math.sqrt(cov[0, 0] * cov[1, 1])
-    assert got == pytest.approx([*peer.params, *peer.bse, peer.mse_resid, correlation], rel=1e-10)
+    theirs = [*peer["parameters"], *peer["errors"], peer["variance"], peer["correlation"]]
+    assert got == pytest.approx(theirs, rel=1e-10)
 
 
 def test_the_mean_line_and_a_new_reading_agree_with_statsmodels_prediction() -> None:
-    import statsmodels.api as sm  # 2 s, and each process of a run collects every test
-
-    line = _line(DIAL, WIDTH)
-    peer = sm.OLS(WIDTH, sm.add_constant(np.array(DIAL))).fit().get_prediction([[1.0, 7.5]])
-    frame = peer.summary_frame(alpha=0.10)
+    line, peer = _line(DIAL, WIDTH), kept()["line"]
     mean, new = line.at(7.5), line.at(7.5, new=1)
-    assert [mean.value, mean.low, mean.high] == pytest.approx(
-        frame[["mean", "mean_ci_lower", "mean_ci_upper"]].iloc[0].tolist(), rel=1e-10
-    )
-    assert [new.low, new.high] == pytest.approx(frame[["obs_ci_lower", "obs_ci_upper"]].iloc[0].tolist(), rel=1e-10)
+    assert [mean.value, mean.low, mean.high] == pytest.approx(peer["mean at 7.5"], rel=1e-10)
+    assert [new.low, new.high] == pytest.approx(peer["new at 7.5"], rel=1e-10)
 
 
 def test_the_intervals_take_the_level_of_the_line_unless_another_is_asked_for() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import warnings
 
 import numpy as np
 import pytest
@@ -13,6 +12,7 @@ from scipy.special import ndtr
 from fitcheck.estimates.numbers import CannotSay, Estimate, Interval
 from fitcheck.notebook.pooled_change import PooledChange, pooled_change
 from fitcheck.records.faults import RecordsError
+from tests.published.peers import CHANGE, kept
 
 FLAT = {"prior_sd": math.inf, "tau_scale": None}
 
@@ -152,17 +152,11 @@ def test_equal_variances_have_the_closed_form_of_balanced_data() -> None:
 
 def test_the_mode_agrees_with_a_mixed_model_of_every_reading() -> None:
     # statsmodels MixedLM (REML) on 8 invented swatches read 4 times; its variances are good to about 1e-4.
-    from statsmodels.regression.mixed_linear_model import MixedLM
-
-    rng = np.random.default_rng(11)
-    readings = rng.normal(-4, 2, 8)[:, None] + rng.normal(0, 0.8, (8, 4))
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # about the scale of its own Hessian
-        peer = MixedLM(readings.ravel(), np.ones((32, 1)), np.repeat(np.arange(8), 4)).fit(reml=True)
-    within = readings.var(axis=1, ddof=1).mean()
-    pooled = pooled_change(readings.mean(axis=1).tolist(), [within / 4] * 8, **FLAT)
-    assert pooled.tau_mode**2 == pytest.approx(float(peer.cov_re[0, 0]), rel=2e-4)
-    assert _mean(pooled).value == pytest.approx(float(peer.fe_params[0]), abs=1e-6)
+    peer = kept()["change"]
+    within = CHANGE.var(axis=1, ddof=1).mean()
+    pooled = pooled_change(CHANGE.mean(axis=1).tolist(), [within / 4] * 8, **FLAT)
+    assert pooled.tau_mode**2 == pytest.approx(peer["between"], rel=2e-4)
+    assert _mean(pooled).value == pytest.approx(peer["mean"], abs=1e-6)
 
 
 def test_many_swatches_leave_the_spread_between_pieces_and_nothing_else() -> None:

@@ -37,7 +37,7 @@ def of_sentences(text: str) -> Figures:
         into.three(("dial", said[1], "stitches"), said.groups()[1:4], 0.05)
         into.add(("dial", said[1], "chance"), told_chance(said[5]))
     for said in re.finditer(r"From (rested|off the machine) to blocked (.*?)(?:\.(?: |\Z)|\Z)", text):
-        for change in re.finditer(rf"becomes {NUMBER} % (narrower|wider|shorter|longer) {LIKELY}", said[2]):
+        for change in re.finditer(rf"(?:becomes|and) {NUMBER} % (narrower|wider|shorter|longer) {LIKELY}", said[2]):
             value, word, low, high = change.groups()
             at = ("finishing", STAGES[said[1]], "across" if word in ("narrower", "wider") else "along")
             into.shares(at, (value, low, high), smaller=word in ("narrower", "shorter"))

@@ -114,15 +114,19 @@ class Sewn(NamedTuple):
 
 
 def made(table: Table, plan: Action) -> Sewn:
-    """Do what a plan says, literally; what was mended is read again, and the rest is done by what is then advised."""
+    """Do what a plan says, literally; what was mended is read again, and the rest is done by what is then advised.
+
+    It is kept then: nothing is ripped or knitted once more, what was ripped may be blocked larger, and its lower end
+    waits for what is read.
+    """
     if plan.code not in ("knit_again", "block_again", "rip_back"):
         return sewn_up(table, plan)
     again = new_back(table, plan) if plan.code == "knit_again" else mended(table, plan)
     again.read(3)
-    # It is kept: no piece is mended or knitted once more, and its lower end waits for what is read then.
-    kept = [one for one in again.advised(3).actions if one.code in ("carry_on", "other_counts", "alter_hem")]
+    keeps = ("carry_on", "other_counts", "alter_hem", *(("block_again",) if plan.code == "rip_back" else ()))
+    kept = [one for one in again.advised(3).actions if one.code in keeps]
     rest = min((one for one in kept if one.expected_loss is not None), key=lambda one: one.expected_loss or 0.0)
-    sewn = sewn_up(again, rest)
+    sewn = made(again, rest)
     at_the_end = any(one.by == "hem" for one in plan.alterations) and plan.code != "knit_again"
     return sewn._replace(work=plan.cost - at_the_end * DEFAULT_COSTS.alter_hem + sewn.work)
 
@@ -238,8 +242,8 @@ def test_regret_over_the_best_of_its_own_ways_is_at_most_a_tenth(draws, gauge_sd
     plans = [one.plan.code for one in played]
     print(f"\n{100 * gauge_sd:.0f} %: {mean}  {counted(plans)}")
     assert mean["rule"] < mean["carry on always"]
-    # One who knows how every way of its own will come out, luck included: of one sweater its SD is .4.
-    assert mean["rule"] - mean["knowing"] <= 0.10 + draws.wider(0.03)
+    # One who knows how every way of its own will come out, luck included: of one sweater its SD is .3.
+    assert mean["rule"] - mean["knowing"] <= 0.10 + draws.wider(0.02)
 
 
 def test_what_is_said_of_chance_and_loss_is_what_happens(draws):

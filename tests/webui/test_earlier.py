@@ -103,6 +103,8 @@ def test_a_cell_is_followed_where_a_size_was_put_in_before_its_own(client, store
         ("/swatches/grey_at_7/edit", "mast_tension", "4", "5"),
         ("/swatches/grey_at_7/stages/0", "grams", "31", "32"),
         ("/makes/grey_pullover/settings", "depth-hem", "5 cm", "6 cm"),
+        ("/swatches/yarns/grey_wool_in_oil", "grams_1", "410", "405"),
+        ("/wardrobe/brown_pullover/edit", "name", "brown", "brown one"),
     ],
 )
 def test_one_way_for_every_record(client, path, field, typed, again):
@@ -146,3 +148,14 @@ def test_every_figure_that_was_put_right_leads_to_its_field(client):
     for to in lines.values():
         path, _, at = to.partition("#")
         assert f'id="{at}"' in page_of(client, path)
+
+
+def test_what_was_said_to_be_knitted_stands_struck_out_once_the_piece_is_counted(client, store):
+    stored = store.get("makes", "grey_pullover")
+    document = stored.doc
+    document["pieces"][0]["counts"]["hem"] = {"knitted": 116}
+    store.put("makes", "grey_pullover", document, stored.revision)
+    client.post("/makes/grey_pullover/count", data={"point": "hem", "count": "117", "of": ""})
+    page = page_of(client, BACK)
+    assert re.search(r'<input id="count-hem"[^>]* value="117"', page)
+    assert "116" in [text for text, _ in struck(page, "count-hem")]

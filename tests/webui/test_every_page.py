@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
+from html.parser import HTMLParser
 
 import pytest
 
 from fitcheck.drawing.svg import FRACTION
+from fitcheck.records.households import FORMAT
 from fitcheck.store import Store
+from fitcheck.words.said import MOST_PARAGRAPH
 from tests.browser.pages_list import STATES, Page, pages
+from tests.generated import household
 from tests.webui import lent
 from tests.webui.once import worked_out_once
+from tests.worked.test_worked import MAKES
 from webui.answers import Answers
 from webui.pages.fractions import with_fractions
 from webui.pages.unbroken import unbroken
@@ -27,12 +33,12 @@ def shown(tmp_path_factory, demo_file):
     with pytest.MonkeyPatch.context() as patched, Store.open(path) as store:
         patched.setattr(Answers, "_computed", worked_out_once)
         client = lent.lend(store).test_client()
-        household = store.household()
-        more = [Page(of.format(make.id)) for make in household.makes for of in OF_EVERY_MAKE]
+        home = store.household()
+        more = [Page(of.format(make.id)) for make in home.makes for of in OF_EVERY_MAKE]
         read = {}
         for unit in ("cm", "in"):
             client.set_cookie("unit", unit)
-            for page in (*pages(household), *more, *(state for state in STATES if not state.clicks)):
+            for page in (*pages(home), *more, *(state for state in STATES if not state.clicks)):
                 answer = client.post(page.path, data=page.form) if page.form else client.get(page.path)
                 read[unit, str(page)] = answer.data.decode()
     return read
@@ -79,3 +85,93 @@ def test_no_fraction_stands_as_an_element_where_there_is_none(shown):
         re.S,
     )
     assert {key: hit[0] for key, markup in shown.items() if (hit := within.search(markup))} == {}
+
+
+# Paragraphs
+
+INLINE = {"a", "b", "code", "em", "i", "small", "span"}
+WITHOUT_TEXT = {"head", "script", "style", "svg", "template"}
+
+
+class Paragraphs(HTMLParser):
+    """The texts of a page: each is what stands between two tags that begin a line of their own.
+
+    What only a screen reader is told beside a paragraph is none of it; the figures of a point and what is said of them
+    are two lines of their own.
+    """
+
+    def __init__(self):
+        super().__init__()
+        self.texts, self._words, self._left_out, self._spans, self._of_point = [], [], 0, [], False
+
+    def handle_starttag(self, tag, attrs):
+        classes = (dict(attrs).get("class") or "").split()
+        self._left_out += tag in WITHOUT_TEXT
+        if tag == "span":
+            self._spans.append("vh" in classes)
+            self._left_out += "vh" in classes
+        if tag not in INLINE:
+            self._of_point = "nums" in classes
+        if tag not in INLINE or (self._of_point and "label" in classes):
+            self._end()
+
+    def handle_endtag(self, tag):
+        self._left_out -= tag in WITHOUT_TEXT
+        if tag == "span":
+            self._left_out -= self._spans.pop()
+        if tag not in INLINE:
+            self._end()
+
+    def handle_data(self, data):
+        if not self._left_out:
+            self._words += [data]
+
+    def _end(self):
+        text = " ".join("".join(self._words).split())
+        self.texts += [text] if text else []
+        self._words = []
+
+
+def paragraphs(markup):
+    read = Paragraphs()
+    read.feed(markup)
+    read.close()
+    return read.texts
+
+
+def test_paragraphs_are_found_whole():
+    markup = "<div>One <b>two</b> three<p>four <span class='vh'>none</span>five</p><ul><li>six<li>seven</ul></div>"
+    assert paragraphs(markup) == ["One two three", "four five", "six", "seven"]
+    assert paragraphs('<p class="nums"><span>1 cm</span> <span class="label">wanted 2</span></p>') == [
+        "1 cm",
+        "wanted 2",
+    ]
+
+
+def test_no_paragraph_of_any_page_or_state_has_more_than_40_words(shown):
+    read = {key: paragraphs(markup) for key, markup in shown.items() if "/api/" not in key[1]}
+    assert sum(map(len, read.values())) > 10_000
+    assert {key: long for key, texts in read.items() if (long := too_long(texts))} == {}
+
+
+def too_long(texts):
+    return [text for text in texts if len(text.split()) > MOST_PARAGRAPH]
+
+
+OTHERS = {f"worked {key}": made.file for key, made in MAKES.items()} | {
+    f"made {seed}": household(seed) for seed in range(40)
+}
+
+
+@pytest.mark.full
+@pytest.mark.parametrize("key", OTHERS)
+def test_no_paragraph_about_another_make_has_more_than_40_words(key, empty):
+    empty.import_bundle(json.dumps({**OTHERS[key], "fitcheck": FORMAT}).encode())
+    client = lent.lend(empty).test_client()
+    for unit in ("cm", "in"):
+        client.set_cookie("unit", unit)
+        for make in empty.household().makes:
+            for of in ("", "/fabric", "/sizes"):
+                answer = client.get(f"/makes/{make.id}{of}")
+                assert answer.status_code == 200
+                assert too_long(paragraphs(answer.data.decode())) == [], (unit, make.id, of)

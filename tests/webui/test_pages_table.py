@@ -302,6 +302,10 @@ def test_a_page_that_is_not_there_says_so_as_a_page(browser):
     assert answer.status_code == 404
     assert answer.mimetype == "text/html"
     assert heading(answer.get_data(as_text=True)) == "There is nothing here."
+    # What the framework says of an address that nothing stands at is for whoever builds it.
+    said = browser.get("/no/such/page").get_data(as_text=True)
+    assert "No page has this address. It was mistyped, or what it showed was deleted." in said
+    assert "URL" not in said
 
 
 def test_a_second_piece_of_the_same_day_has_a_name_of_its_own(browser):

@@ -69,16 +69,16 @@ def test_a_fabric_is_known_without_a_height_that_is_asked_about_and_repeats_the_
     path = "/swatches/fabrics?yarn=&machine="
     bare.post("/swatches/new", **sent, along="21")
 
-    def gauge():
-        return re.search(r"The next piece at dial 7, blocked[^<]*", bare.get(path))[0]
+    def gauge(things):
+        return text(re.search(rf"{things}, blocked and dry.*?</tr>", bare.get(path), re.S)[0])
 
-    sure = gauge()
+    sure = gauge("rows")
     bare.post("/swatches/dial_7/delete")
     bare.post("/swatches/new", **sent, along="21 in")
     page = bare.get(path)
-    assert "rows" in sure
-    assert "stitches" in gauge()
-    assert "rows" not in gauge()
+    assert re.search(r"dry 28\.\d", sure)
+    assert re.search(r"dry 22\.\d", gauge("stitches"))
+    assert gauge("rows") == "rows, blocked and dry assumed"
     assert "Left out until it is answered: dial 7" in text(page)
     assert "It was centimetres" in buttons(page)
     swatch = bare.get("/swatches/dial_7_2")
@@ -86,7 +86,7 @@ def test_a_fabric_is_known_without_a_height_that_is_asked_about_and_repeats_the_
     assert "rows" not in heading(swatch)
     assert "Asked about" in text(bare.get("/swatches"))
     bare.post("/swatches/dial_7_2/answer", place=place_of(page), do="slip")
-    assert gauge() == sure
+    assert gauge("rows") == sure
 
 
 def test_nothing_of_a_swatch_is_left_where_its_counts_are_asked_about(bare):

@@ -89,9 +89,10 @@ def joined(template: str) -> list[str]:
     return [" ".join(run.replace(VALUE, "{}").split()) for run in found]
 
 
-@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
-def test_no_template_makes_a_sentence(path: Path) -> None:
-    assert joined(path.read_text()) == []
+def test_no_template_makes_a_sentence() -> None:
+    made = {path.name: joined(path.read_text()) for path in TEMPLATES}
+    assert {name: sentences for name, sentences in made.items() if sentences} == {}
+    assert len(made) > 50
 
 
 @pytest.mark.parametrize(
@@ -123,7 +124,10 @@ def test_labels_units_and_names_may_stand_beside_values(template: str) -> None:
     assert joined(template) == []
 
 
-@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
-def test_a_template_is_read_like_code(path: Path) -> None:
-    long = [number for number, line in enumerate(path.read_text().splitlines(), 1) if len(line) > LONGEST]
-    assert long == []
+def test_a_template_is_read_like_code() -> None:
+    assert [
+        f"{path.name}:{number}"
+        for path in TEMPLATES
+        for number, line in enumerate(path.read_text().splitlines(), 1)
+        if len(line) > LONGEST
+    ] == []

@@ -101,6 +101,7 @@ MAKES = [
             ("front", "armhole_depth"): 64,
             ("front", "body_length"): 190,
         },
+        says=("Read the back again before you knit the front.",),
     ),
     Worked(
         "a_front_is_knitted_as_its_back_was_ripped_and_knitted_anew",
@@ -179,7 +180,7 @@ MAKES = [
         first=("knit_again",),
         counts={("back", "hem"): (106, 110), ("front", "hem"): (106, 110)},
         says=(
-            "1. Before the front and the sleeve: read the new back.",
+            "Read the new back before you knit the front and the sleeve.",
             "As things stand the front gets 108 stitches at the hem instead of 82.",
         ),
         holds={"the front waits": waits("front")},
@@ -220,7 +221,7 @@ MAKES = [
         back_with(hem=82),
         first=("knit_again",),
         counts={("front", "hem"): 108},
-        says=("Before the front and the sleeve: read the new back.",),
+        says=("Read the new back before you knit the front and the sleeve.",),
         holds={
             "the front waits": waits("front"),
             "the list of its counts says so": lambda told: "The front, once the new back is read" in told.text,

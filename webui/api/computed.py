@@ -52,7 +52,7 @@ def _answer(call: Call) -> Answer:
     return service().answers.of(call.path["key"], call.key("piece"))
 
 
-NO_SWATCH = CannotSay("no_swatch", "The make names no swatch.", "Wash and block a swatch, and name it in the make.")
+NO_SWATCH = CannotSay("no_swatch", of="make")
 
 
 def _part(of_make: Report, name: str) -> dict[str, Any]:

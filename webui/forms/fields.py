@@ -250,7 +250,7 @@ class Form:
     def places(self, typed: Mapping[str, str], document: Document) -> Iterator[tuple[str, Path]]:
         """Where the figure of each field stands in the document; what is added, ticked or long text has none.
 
-        typed  a filling of the form;  document: of the record, as the store has it
+        typed  a filling of the form;  document: what it is of, as the store has it
         """
         for part in self.parts:
             if isinstance(part, Rows):
@@ -258,6 +258,10 @@ class Form:
                     yield from ((field.name, (part.name, number, *field.path)) for field in row)
             elif part.path and part.kind not in ("readings", "lines", "keys", "check"):
                 yield part.name, part.path
+
+    def overruled(self, document: Document) -> Iterator[tuple[str, Path, Any]]:
+        """Figures of the document that no field shows, because another one counts: field, place and figure."""
+        return iter(())
 
     def label(self, name: str, typed: Mapping[str, str]) -> str | None:
         """What a field is called where it stands alone; None for what is no field of the form.

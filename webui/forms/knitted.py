@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from fitcheck.advice.rest.nested import PARTS
 from fitcheck.records.makes import Piece
+from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.words import point_name, wants
 from webui.forms.drafts import Draft
@@ -74,6 +75,12 @@ class KnittedForm(Form):
         if document.get("dial") != _written(dial):
             document.pop("dial_confirmed", None)
         return document
+
+    def overruled(self, document: Document) -> Iterator[tuple[str, Path, Any]]:
+        """What was said to be knitted, where the piece was counted and has another number."""
+        for key, counts in document.get("counts", {}).items():
+            if counts.get("counted") and counts.get("knitted") not in (None, counts["counted"]):
+                yield f"count-{key}", ("counts", key, "knitted"), counts["knitted"]
 
 
 def _written(dial: Document | None) -> str | None:

@@ -43,13 +43,18 @@ def beside_fields(form: Form, draft: Draft, of: Place) -> dict[str, list[Struck]
     if len({change.revision for change in changes}) < 2:
         return {}  # nothing was changed since it was written down
     household = store.household()
-    document, names = store.get(of.kind, of.key).doc, history.names_of(household)
+    document, names = _at(store.get(of.kind, of.key).doc, of.path), history.names_of(household)
     choices = form.choices(household)
     struck: dict[str, list[Struck]] = {}
     for name, place in form.places(draft.typed, document):
         labels = dict(choices.get(name, ()))
         if lines := _struck(changes, (*of.path, *place), names, labels):
             struck[name] = lines
+    for name, place, value in form.overruled(document):
+        at = next(change.at for change in changes if (*of.path, *place)[: len(change.path)] == change.path)
+        text, lines = history.value_words(place, value, names), struck.setdefault(name, [])
+        if text not in [line.text for line in lines]:
+            lines.append(Struck(text, history.typed_on(at)))
     return struck
 
 

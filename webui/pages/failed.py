@@ -57,7 +57,9 @@ def failed(error: Exception) -> Response:
 def _detail(error: Exception) -> str:
     """What to do about a fault."""
     if isinstance(error, HTTPException):
-        return error.description or ""
+        said = error.description or ""
+        # What the framework says of an address that is not there, it says to whoever builds it.
+        return deeds.no_such_page(error.code or 0) or said if said == type(error).description else said
     if isinstance(error, FitcheckError):
         return fault_lines(error.faults) if isinstance(error, RecordsError) else str(error)
     # What a fault of the program says may quote what was typed, and helps nobody here.

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
 
 from fitcheck.advice.fabric.shapes import FabricAnswer
+from fitcheck.advice.sizes import to_knit
 from fitcheck.advice.sizes.answers import FreeCounts, SizesAnswer
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
@@ -26,11 +27,12 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
+from fitcheck.words.said import in_paragraphs
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import fabrics_of
 from webui.forms.fields import Document, Filled, Pairs
 from webui.forms.plan import PLAN, WANTED, keep_form, read_sizes, read_swatch
-from webui.pages import given_back, ground, own_counts, views
+from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.plan_questions import PlanQuestion, is_kept, plan_questions
 from webui.pages.size_answer import SizeParts, size_parts
@@ -44,10 +46,9 @@ OF_SIZE = "size "
 
 @dataclass(frozen=True, slots=True)
 class DialTold:
-    """Which dial: its sentence, what is known of it, its line, and where to swatch next."""
+    """Which dial, and what is known of it; its line, and where to swatch next."""
 
-    headline: str
-    known: str
+    told: Sequence[str]
     line: Markup
     next_swatch: str
 
@@ -106,7 +107,7 @@ def keep() -> Response:
     if draft.text("knit").startswith(OF_SIZE):
         written["size"] = draft.text("knit").removeprefix(OF_SIZE)
     elif draft.text("knit") and isinstance(answer.free, FreeCounts):
-        written = own_counts.of_no_size(written, answer.free)
+        written = to_knit.of_no_size(written, answer.free)
     if swatch is not None:
         called = swatch_for(name)[:300]
         kept = draft.keep_new(store, "swatches", called, {**swatch, "name": called})
@@ -241,7 +242,7 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
 def _to_knit(answer: SizesAnswer) -> tuple[Pairs, str]:
     """What there is to knit: sizes, counts of one's own, or neither yet; and which of it is advised."""
     choices = [(f"{OF_SIZE}{size.name}", words_sizes.size_to_keep(size)) for size in answer.sizes]
-    own = own_counts.as_shown(answer.free_counts)
+    own = to_knit.as_shown(answer.free_counts)
     if isinstance(answer.free_counts, FreeCounts) and own:
         choices.append((own, words_sizes.own_to_keep(answer.free_counts)))
     not_this = answer.first is not None and answer.first.not_this is not None
@@ -261,9 +262,9 @@ def _dial(answer: FabricAnswer) -> DialTold:
     best, following = answer.dials.best, answer.next_swatch
     # Where only one dial was knitted the sentence about the dial says where to swatch.
     said = isinstance(following, CannotSay) or (isinstance(best, CannotSay) and best.code == "one_dial")
+    known = words_fabric.known_dial_sentence(answer.dials, tape) or words_fabric.swatched_dial_sentence(answer.dials)
     return DialTold(
-        words_fabric.dial_headline(answer.dials, tape),
-        words_fabric.known_dial_sentence(answer.dials, tape) or words_fabric.swatched_dial_sentence(answer.dials),
+        in_paragraphs([*words_fabric.which_dial(answer.dials, tape), known]),
         ground.svg_markup(line),
         "" if said else words_fabric.next_swatch_sentence(following, tape),
     )

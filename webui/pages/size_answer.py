@@ -17,7 +17,7 @@ from fitcheck.records.points import ORDER
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.names import size_name
-from fitcheck.words.said import reason
+from fitcheck.words.said import in_paragraphs, reason
 from webui.forms.garments import point_heading
 from webui.pages import ground
 
@@ -111,7 +111,7 @@ class SizeParts:
     """
 
     headline: str
-    because: str
+    because: Sequence[str]
     asked: Sequence[str]
     why: Sequence[str]
     best: str
@@ -162,14 +162,17 @@ def size_parts(
     clicks = _clicks(answer, fabric, dials_at) if fabric is not None else []
     head = words_sizes.sizes_said(answer, tape, knitted=knitted)
     limit = words_sizes.limit_sentence(best, tape) if best is not None else ""
-    because = reason(f"{head.rest} {limit}".strip(), head.rest)
+    because = in_paragraphs([head.because, *head.more])
+    with_limit = f"{head.rest} {limit}".strip()
+    if limit and reason(with_limit, head.rest) == with_limit:
+        because = (with_limit,)
     return SizeParts(
         headline=head.head,
         because=because,
         asked=words_sizes.asked_sentences(answer, tape),
         why=[
             said
-            for said in (limit if limit not in because else "", *words_sizes.against_sentences(answer, tape))
+            for said in (limit if limit not in " ".join(because) else "", *words_sizes.against_sentences(answer, tape))
             if said
         ],
         best=best.name if best is not None else "",
@@ -215,7 +218,7 @@ def _rulers(answer: SizesAnswer, best: SizeAnswer | None) -> list[RulerOf]:
         RulerOf(
             point_heading(point.key),
             ground.svg_markup(sizes_ruler(point, unit, span, best.name if best is not None else None)),
-            _spoken(answer, point.key),
+            _spoken(answer, point.key, best),
             words_sizes.beyond_sentence(*point.beyond(span)),
         )
         for point in sorted(points, key=lambda point: point.key not in first)
@@ -331,14 +334,16 @@ def _row_counted(answer: SizesAnswer) -> list[str]:
     return [words_sizes.row_counted_sentence(row, ground.tape()) for row in size.row_counted]
 
 
-def _spoken(answer: SizesAnswer, key: str) -> str:
-    """A ruler read out: what each size does at a point."""
+def _spoken(answer: SizesAnswer, key: str, best: SizeAnswer | None) -> str:
+    """A ruler read out: what the size in question does at a point, and the two beside it; the table has the others."""
     told = []
     for size in answer.sizes:
         width = size.width(key)
         if width is not None and not isinstance(width.difference, CannotSay):
-            told.append(f"size {size.name}: {words_sizes.off_words(width, ground.tape())}")
-    return "; ".join(told)
+            told.append((size.name, words_sizes.off_words(width, ground.tape())))
+    middle = next((place for place, (name, _) in enumerate(told) if best is not None and name == best.name), 1)
+    near = told[max(0, middle - 1) : middle + 2]
+    return "; ".join(f"size {name}: {off}" for name, off in near)
 
 
 def _pair(answer: SizesAnswer) -> dict[str, Any] | None:

@@ -341,13 +341,13 @@ class _Worked:
         ]
 
 
-NOTHING_TO_CHANGE = CannotSay("nothing_to_change", "nothing would change that pays for the trouble")
-SEAMS_APART = CannotSay("seams_apart", "a seam with a piece that is knitted would be too far apart to be sewn")
+NOTHING_TO_CHANGE = CannotSay("nothing_to_change")
+SEAMS_APART = CannotSay("seams_apart")
 
 
 def _why_no_tape(known: Knowing, state: DecisionState, costs: Costs) -> CannotSay:
     if known.worth <= WORTH_MEASURING * costs.measure:
-        return CannotSay("no_gain", "more tape would not change the plan by enough to pay for itself")
+        return CannotSay("no_gain")
     if state.looks >= MAX_LOOKS:
-        return CannotSay("three_looks", "the piece was judged three times; more tape would hardly settle it")
-    return CannotSay("tape_cannot_settle", "no sensible number of readings would settle it")
+        return CannotSay("three_looks")
+    return CannotSay("tape_cannot_settle")

@@ -90,32 +90,24 @@ def impossible_ways(garment: Garment) -> dict[ActionCode, CannotSay]:
     state = garment.state
     said: dict[ActionCode, CannotSay] = {}
     if not garment.hem.any():
-        said["alter_hem"] = CannotSay(
-            "no_length", "no length that ends at a hem or cuff was read", "Read the body length."
-        )
+        said["alter_hem"] = CannotSay("no_length")
     small = bool(((garment.across | garment.along) & (garment.d < 0) & garment.noticeable(garment.d)).any())
     if state.holds is None:
-        said["block_again"] = CannotSay(
-            "fibre_unsaid",
-            "the fibre is not said, and cotton, acrylic and superwash do not hold a stretch",
-            "Say the yarn's fibres.",
-        )
+        said["block_again"] = CannotSay("fibre_unsaid")
     elif not state.holds:
-        said["block_again"] = CannotSay("does_not_hold", "this yarn does not hold a piece that is blocked larger")
+        said["block_again"] = CannotSay("does_not_hold")
     elif bool((garment.across & (garment.d > garment.high[: garment.J])).any()):
-        said["block_again"] = CannotSay("too_wide", "the piece is too wide, and blocking only enlarges")
+        said["block_again"] = CannotSay("too_wide")
     elif not small:
-        said["block_again"] = CannotSay("nothing_small", "nothing on the piece is too small")
+        said["block_again"] = CannotSay("nothing_small")
     elif not _stretches(garment):
-        said["block_again"] = CannotSay("stretched_enough", "it was stretched already by as much as holds")
+        said["block_again"] = CannotSay("stretched_enough")
     if not _rips(garment):
-        said["rip_back"] = CannotSay("no_underarm", "no point above a row that it could be ripped back to was read")
+        said["rip_back"] = CannotSay("no_underarm")
     if not state.more:
-        said["other_counts"] = CannotSay("nothing_left", "no other piece is still to be knitted")
+        said["other_counts"] = CannotSay("nothing_left")
     elif not (garment.answers.any() or garment.part.any() or garment.panel is not None or state.twin):
-        said["other_counts"] = CannotSay(
-            "nothing_answers", "no other piece can make up any of the points that were read"
-        )
+        said["other_counts"] = CannotSay("nothing_answers")
     return said
 
 

@@ -189,11 +189,7 @@ class _MakeFabric:
     def _wanted(self, chest_mm: float) -> WantedGauge | CannotSay:
         table = self.table
         if table is None:
-            return CannotSay(
-                "no_wanted_gauge",
-                "no size table says which gauge is wanted",
-                "Type the pattern's gauge, or its stitches and widths.",
-            )
+            return CannotSay("no_wanted_gauge")
         printed, row = (printed_gauge_mm(table.gauge, direction) for direction in DIRECTIONS)
         check = self.check
         made_for, code, low, high = None, "", None, None
@@ -204,11 +200,7 @@ class _MakeFabric:
             high = min((group.gauge_high_mm for group in across if group.gauge_high_mm is not None), default=None)
         width = made_for or printed
         if width is None:
-            return CannotSay(
-                "no_wanted_gauge",
-                "the size table has neither a gauge nor stitches beside widths that agree",
-                "Type the pattern's gauge.",
-            )
+            return CannotSay("no_wanted_gauge", of="table")
         # A share of the chest is the same share of every stitch in it.
         tolerance = min(width / 2, width * min(self._chest_tolerance()) / (chest_mm / 2))
         return WantedGauge(width, row, tolerance, "printed" if width == printed else "counts", printed, low, high, code)
@@ -248,26 +240,16 @@ class _MakeFabric:
 
     def _best(self, wanted: WantedGauge | CannotSay, clicks: Sequence[ClickReport]) -> ClickReport | CannotSay:
         if not self.read:
-            return CannotSay(
-                "no_specimen",
-                "no swatch of this yarn was measured",
-                "Knit one in the middle of the dial, wash and block it, and measure it.",
-            )
+            return CannotSay("no_specimen", of="yarn")
         dials = sorted(set(self._dials()))
         if not dials:
-            return CannotSay(
-                "no_dial", "nobody wrote down the dial of a swatch", "Write down the dial of every swatch."
-            )
+            return CannotSay("no_dial", of="swatches")
         if len(dials) == 1:
             return self._one_dial(dials[0])
         if isinstance(wanted, CannotSay):
             return wanted
         if not clicks:
-            return CannotSay(
-                "dial_too_far",
-                "every click lies too far from the swatches",
-                "Check the dials that were written down.",
-            )
+            return CannotSay("dial_too_far")
         middle = math.fsum(dials) / len(dials)
 
         def likeliest(click: ClickReport) -> tuple[float, bool, float]:
@@ -280,21 +262,13 @@ class _MakeFabric:
         """Everything was knitted at one dial: how far the next click goes is only assumed."""
         known = [specimen for specimen in self.read if specimen.dial is not None]
         swatches, pieces = (sum(specimen.piece is is_piece for specimen in known) for is_piece in (False, True))
-        if swatches and pieces:
-            who = "everything was"
-        else:
-            noun, number = ("swatch", swatches) if swatches else ("piece", pieces)
-            plural = f"{noun}es" if swatches else f"{noun}s"
-            few = {1: f"the only {noun} was", 2: f"both {plural} were"}
-            who = few.get(number, f"all {number} {plural} were")
         machine = self.known.machine
         low = machine.lowest_dial.position(machine.marks) if machine else 0.0
         high = machine.highest_dial.position(machine.marks) if machine else math.inf
         # Whole numbers are easy to set, and a click of 7.1 is told from 8 better than from 7.2.
         around = (math.ceil(dial) - 1, math.floor(dial) + 1)
-        near = [str(number) for number in around if low <= number <= high]
-        help_ = f"One at {' or '.join(near)} would tell." if near else ""
-        return CannotSay("one_dial", f"{who} knitted at {self._written(dial)}", help_)
+        near = [number for number in around if low <= number <= high]
+        return CannotSay("one_dial", dial=self._written(dial), swatches=swatches, pieces=pieces, near=near)
 
     def _keeps(self) -> str | None:
         """Dial that the pieces were knitted at and keep; None before any piece, or where nobody said it."""
@@ -354,11 +328,7 @@ class _MakeFabric:
             first, last = min(dials) - 1.0 - 1e-6, max(dials) + 1.0 + 1e-6
             settings = [setting for setting in settings if first <= setting <= last]
         if not settings:
-            return CannotSay(
-                "no_dial",
-                "neither a machine nor a dial is written down",
-                "Name the machine, or write down the dial.",
-            )
+            return CannotSay("no_dial", of="machine")
         at = self.known.dial if self._keeps() else best.position if isinstance(best, ClickReport) else None
         swatch = self.fabric.next_swatch(settings, chest_mm, SWATCH_STITCHES, at)
         written = self._written(swatch.dial)

@@ -18,11 +18,7 @@ from fitcheck.records.points import HALF_FRONTS
 
 SIDES = 2
 """A band lies at both sides of the opening that it narrows."""
-NOT_SWATCHED = CannotSay(
-    "band_not_swatched",
-    "no swatch of this make is named as a rib",
-    "Swatch the rib, and call its stitch pattern so.",
-)
+NOT_SWATCHED = CannotSay("band_not_swatched")
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,12 +16,8 @@ from fitcheck.advice.target.as_read import AsRead
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.points import PieceKind
 
-NO_WANTED_WIDTH = CannotSay(
-    "no_wanted_width",
-    "No width is wanted that the sizes have a count for.",
-    "Say what the chest should be: a number, or the chest of a garment that fits.",
-)
-NO_GAUGE = CannotSay("no_gauge", "This fabric's gauge is not known.")
+NO_WANTED_WIDTH = CannotSay("no_wanted_width", of="sizes")
+NO_GAUGE = CannotSay("no_gauge")
 
 FirstCode = Literal[
     "as_read", "which_fabric", "not_this", "labels_changed", "swatch", "bed", "uneven", "needles", "knit"

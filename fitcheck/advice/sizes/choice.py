@@ -23,7 +23,7 @@ armhole and sleeve (fit rule 9: cap, armhole and upper arm are one block)."""
 TRIED = 3
 """Pairs of sizes whose chance is worked out in full, the likeliest by their single chances."""
 
-ONE_SIZE = CannotSay("one_size", "There is only one size to look at.", "Type the counts of a second size.")
+ONE_SIZE = CannotSay("one_size")
 
 
 def best_size(sizes: Sequence[SizeAnswer]) -> str | CannotSay:
@@ -33,7 +33,7 @@ def best_size(sizes: Sequence[SizeAnswer]) -> str | CannotSay:
     """
     possible = [size for size in sizes if size.impossible is None]
     if not possible:
-        return sizes[0].impossible or CannotSay("no_size", "No size has a count.")
+        return sizes[0].impossible or CannotSay("no_size")
     if all(size.distance is None for size in possible):
         return NO_WANTED_WIDTH
     return ranked(possible)[0].name
@@ -132,11 +132,7 @@ def mixed(
     if plan.why_no_chance is not None:
         return plan.why_no_chance
     if any(_product(size, body=part) is None for size in possible for part in (True, False)):
-        return CannotSay(
-            "nothing_to_mix",
-            "A mix needs a wanted width of the body and one of shoulder, neck or sleeve, with counts.",
-            "Say what shoulder width and chest should be.",
-        )
+        return CannotSay("nothing_to_mix")
     single = next(size.all_fit for size in sizes if size.name == best)
     assert not isinstance(single, CannotSay)
     by_name = {size.name: size for size in table_sizes}
@@ -146,7 +142,7 @@ def mixed(
         if not isinstance(chance, CannotSay) and chance.all_fit > single:
             better.append((chance.all_fit, a, b, chance.limiting))
     if not better:
-        return CannotSay("no_better_mix", f"No mix of two sizes is likelier to fit than size {best} alone.")
+        return CannotSay("no_better_mix", size=best)
     chance_all, a, b, limiting = max(better)
     counts = _taken(by_name[a], by_name[b])
     lines = plan.lines(counts)

@@ -17,11 +17,7 @@ SPREADS = 3
 """Nodes over the spread of the fabric. Chances after one swatch differ from those of ten nodes by 0.001; with
 two nodes by 0.014, with one by 0.02 (measured)."""
 
-NO_ROWS = CannotSay(
-    "no_rows_read",
-    "No rows of this fabric were measured.",
-    "Measure along the rows of a washed and blocked swatch too.",
-)
+NO_ROWS = CannotSay("no_rows_read")
 
 
 @dataclass(frozen=True, slots=True)

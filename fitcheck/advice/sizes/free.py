@@ -40,18 +40,10 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
         return plan.why_no_chance or NO_GAUGE
     choices, places = _choices(plan, plan.stitch, repeat_of(make, table), machine)
     if not choices:
-        return CannotSay(
-            "no_wanted_width",
-            "No width is wanted.",
-            "Say what the chest should be: a number, or the chest of a garment that fits.",
-        )
+        return CannotSay("no_wanted_width")
     rest = counts_for_rest(Programme(choices, demands=_demands(places, *repeat_of(make, table))))
     if not rest.counts:
-        return CannotSay(
-            "no_counts",
-            "no whole repeat of the pattern goes on the needles of the bed",
-            "Choose another repeat, or a wider bed.",
-        )
+        return CannotSay("no_counts", of="bed")
     counts: dict[str, dict[PieceKind, int]] = {}
     for name, (key, kind) in places.items():
         counts.setdefault(key, {})[kind] = rest.counts[name]

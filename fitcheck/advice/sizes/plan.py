@@ -307,7 +307,7 @@ class SizePlan:
             return None
         widest = max(
             (
-                (n, asked.point.name, kind)
+                (n, asked.key, kind)
                 for asked in self.asked.points
                 if asked.point.direction == "across"
                 for kind, n in counts_of(size).get(asked.key, {}).items()
@@ -317,13 +317,8 @@ class SizePlan:
         )
         if widest is None or widest[0] <= self.machine.needles:
             return None
-        n, name, kind = widest
-        return CannotSay(
-            "needles",
-            f"The {kind.replace('_', ' ')} has {n} stitches at the {name}; this bed has "
-            f"{self.machine.needles} needles.",
-            "A looser dial, side panels or a narrower body is the way out.",
-        )
+        n, key, kind = widest
+        return CannotSay("needles", piece=kind, point=key, stitches=n, needles=self.machine.needles)
 
     def _printed(self, size: Size) -> dict[str, float]:
         """What the pattern promises, flat [mm]: the mean of back and front where both are printed."""
@@ -379,9 +374,7 @@ class SizePlan:
         on, h = asked.on_piece[kind], self.row
         plain = on.plain(flat.value)
         if plain <= 0:
-            return CannotSay(
-                "all_band", f"The band takes all of the {asked.point.name}.", "Check the depth of the band."
-            )
+            return CannotSay("all_band", point=asked.key)
         value = plain / h.mm
         low, high = h.ends(1.0)
         tape = _Z * flat.u * on.scale / h.mm
@@ -480,11 +473,7 @@ def counts_of(size: Size) -> dict[str, dict[PieceKind, int]]:
 
 def no_count(asked: AskedPoint) -> CannotSay:
     """A width without a count has no finished measure in this fabric."""
-    return CannotSay(
-        "no_count",
-        "The table has no stitch count there.",
-        f"Type the stitches at the {asked.point.name.split(',')[0]}, size by size.",
-    )
+    return CannotSay("no_count", point=asked.key)
 
 
 def less(finished: Quantity | CannotSay, wanted: Estimate | CannotSay) -> Quantity | CannotSay:
@@ -525,11 +514,7 @@ def _percent(size: KnownSize | None, pattern_mm: float | None, why: CannotSay | 
     if why is not None or size is None:
         return why or NO_GAUGE
     if pattern_mm is None:
-        return CannotSay(
-            "pattern_gauge_unsaid",
-            "What gauge the counts were made for is not known.",
-            "Type the printed gauge, or a printed measure beside each count.",
-        )
+        return CannotSay("pattern_gauge_unsaid")
     value, low, high = (100 * (mm / pattern_mm - 1) for mm in (size.mm, size.low, size.high))
     u = 100 * size.mm / pattern_mm * math.hypot(size.common_sd, size.piece_sd)
     return Quantity(value, low, high, LEVEL, u, None, "percent", size.basis)

@@ -20,9 +20,7 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, PieceKind, Point
 from fitcheck.records.size_tables import PrintedGauge, SizeTable
 
-NO_TABLE = CannotSay(
-    "no_size_table", "No size table of a pattern was typed.", "Type the pattern's counts for two sizes."
-)
+NO_TABLE = CannotSay("no_size_table")
 STEPS_MM = (25.4, 12.7, 10.0, 6.35, 5.0, 3.175, 2.5, 1.0)
 """Steps that figures are printed in [mm], the coarsest first."""
 ROWS_ROUNDED_TO = 2
@@ -82,11 +80,7 @@ def check_table(table: SizeTable, asked: AskedPoints) -> SizeTableCheck | Cannot
         for scale, columns in _grouped(table, asked, direction, step).items():
             groups.append(_group(table, direction, columns, step * scale))
     if not groups:
-        return CannotSay(
-            "no_cells",
-            "No size has both a stitch count and a printed width.",
-            "Type the count and the width of one point for two sizes or more.",
-        )
+        return CannotSay("no_cells")
     code = min((group.code for group in groups), key=WORST_FIRST.index)
     return SizeTableCheck(
         code,

@@ -58,13 +58,13 @@ class _Way:
 def _goes_in(v: Values) -> float:
     x = (v["chest"] - v["shoulder_width"]) / 2
     if x < 0:
-        raise ValueError("the shoulder is wider than the chest")
+        raise ValueError("shoulder_beyond_chest")
     return x
 
 
 def _leg(hypotenuse: float, leg: float) -> float:
     if hypotenuse < leg:
-        raise ValueError("the slanting measure is shorter than its straight part")
+        raise ValueError("slant_too_short")
     return math.sqrt(hypotenuse**2 - leg**2)
 
 
@@ -135,13 +135,9 @@ def convert(key: str, figure: Figure) -> Converted | CannotSay | None:
         if figure(way.start) is None:
             continue
         known = {name: CURVE if name == "curve" else figure(name) for name in (way.start, *way.needs)}
-        missing = [POINTS[name].name for name, value in known.items() if value is None]
+        missing = [name for name, value in known.items() if value is None]
         if missing:
-            short = short or CannotSay(
-                "mixed_definitions",
-                f"The garment has {POINTS[way.start].name}, the piece {POINTS[key].name}: not one tape.",
-                f"Measure {' and '.join(missing)} of the garment, or {POINTS[key].name} itself.",
-            )
+            short = short or CannotSay("mixed_definitions", point=key, known=way.start, missing=missing)
             continue
         return _reckoned(key, way, {name: value for name, value in known.items() if value is not None})
     return short
@@ -155,8 +151,10 @@ def _reckoned(key: str, way: _Way, known: Mapping[str, Estimate]) -> Converted |
     except ValueError as odd:
         return CannotSay(
             "shape_impossible",
-            f"{POINTS[key].name} cannot be reckoned from {POINTS[way.start].name}: {odd}.",
-            f"Measure {', '.join(POINTS[name].name for name in known if name in POINTS)} once more.",
+            point=key,
+            known=way.start,
+            odd=str(odd),
+            measured=[name for name in known if name in POINTS],
         )
     spread = combine(*known.values(), weights=slopes)
     used = tuple(name for name in known if name != "curve")

@@ -31,14 +31,4 @@ def as_read_of(point: Point, garment: Garment | None, occasion: Occasion | None)
 
 def not_copied(point: Point, why: AsRead) -> Refused:
     """The point is refused: somebody said that the garment is not to be copied as it was read."""
-    if why == "worn":
-        return Refused(
-            "not_copied",
-            f"The garment was read worn, and its {point.name} is not to be copied.",
-            "Read the garment washed and dried flat, or give numbers.",
-        )
-    return Refused(
-        "not_copied",
-        f"The garment stretches, and its {point.name} is not to be copied.",
-        "Give numbers: its widths are not to be copied.",
-    )
+    return Refused("not_copied", point=point.key, as_read=why)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Any, Literal
 
 from fitcheck.advice.tape import Taped
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
@@ -54,11 +54,7 @@ def per_flat(meant: Meant, point: Point) -> float:
     if meant != "round":
         return 1.0
     if not point.flat:
-        raise Refused(
-            "round_of_a_length",
-            f"{point.name} has no round measure.",
-            f"Say {point.name} as a flat figure.",
-        )
+        raise Refused("round_of_a_length", point=point.key)
     return 0.5
 
 
@@ -80,8 +76,8 @@ class Said:
 class Refused(Exception):  # noqa: N818 - not an error of the caller: it becomes a value
     """A point that cannot be compared, with its reason."""
 
-    def __init__(self, code: str, why: str, help_: str = "") -> None:
-        self.reason = CannotSay(code, why, help_)
+    def __init__(self, code: str, /, **values: Any) -> None:
+        self.reason = CannotSay(code, **values)
 
 
 @dataclass(slots=True)

@@ -66,11 +66,7 @@ class Reference:
             self._wish_beside(key)
             return self._from_body(point, fits.ease[key].value_mm)
         if fits.garment is not None and self.occasion is None:
-            raise Refused(
-                "reference_missing",
-                f"The garment {fits.garment} or its measuring {fits.occasion} is not in the wardrobe.",
-                "Choose a garment of the wardrobe and one of its measurings.",
-            )
+            raise Refused("reference_missing", garment=fits.garment, occasion=fits.occasion)
         if self.occasion is not None and self._compares(point):
             said = self._from_garment(point, may_refuse=over is None)
             if said is not None:
@@ -102,13 +98,7 @@ class Reference:
         if point.key == "sleeve_length" and other:
             return True  # by centre back neck to cuff
         if other or panels:
-            raise Refused(
-                "construction_differs",
-                f"The garment is built otherwise ({theirs.name}, not {ours.name}): its {point.name} lies elsewhere.",
-                "Type what it must measure there; sleeves compare by centre back neck to cuff."
-                if "sleeve" in point.pieces
-                else "Type what it must measure there.",
-            )
+            raise Refused("construction_differs", point=point.key, theirs=theirs.key, ours=ours.key)
         return True
 
     def _built(self) -> tuple[Construction, Construction]:
@@ -155,7 +145,7 @@ class Reference:
         converted = convert(key, self._own_figure)
         if isinstance(converted, CannotSay):
             if may_refuse:
-                raise Refused(converted.code, converted.why, converted.what_would_help)
+                raise Refused(converted.code, **converted.values)
             return None
         if converted is None:
             return None
@@ -183,22 +173,13 @@ class Reference:
                 return None
             width = self._own_figure(at) if at else None
             if width is None:
-                raise Refused(
-                    "construction_differs",
-                    "Sleeves of different constructions compare only by centre back neck to cuff.",
-                    "Measure the garment from the middle of the back neck over the shoulder to the cuff.",
-                )
+                raise Refused("construction_differs")
             parts = [Part("figure", sleeve.estimate), Part("figure", width, 0.5)]
             used, how = ["sleeve_length", at], sleeve
         start = ours.sleeve_starts_at
         mine = self.finished_flat(start) if start else None
         if mine is None:
-            name = POINTS[start].name if start else "the sleeve's beginning"
-            raise Refused(
-                "construction_differs",
-                f"From centre back neck to cuff the sleeve is known only once {name} of this sweater is.",
-                f"Give {name} as a number, or measure it on the garment." if start else "Give a number.",
-            )
+            raise Refused("construction_differs", begins_at=start)
         self.notes.assume("converted", "sleeve_length")
         parts.append(Part("figure", mine, -0.5))
         point = POINTS["sleeve_length"]
@@ -226,11 +207,7 @@ class Reference:
         wearer = by_key(self.household.wearers, self.make.wearer)
         body = taped(wearer.body.get(point.key, ()), self.pool) if wearer else None
         if body is None:
-            raise Refused(
-                "body_unsaid",
-                f"Ease is given at {point.name}, but the body was not measured there.",
-                f"Measure {point.name} of the wearer, or give a number.",
-            )
+            raise Refused("body_unsaid", point=point.key)
         share = 0.5 if point.flat else 1.0
         parts = (Part("body", body.estimate, share), Part("ease", Estimate(ease_mm), share))
         return Said("ease", parts, self._own_figure(point.key), body)

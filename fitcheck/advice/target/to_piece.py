@@ -133,11 +133,7 @@ class ToPiece:
         read = taped(own) if own else None
         if read is not None:
             return [Part("panel", read.estimate, share)]
-        raise Refused(
-            "panel_width_unsaid",
-            f"Side panels carry a part of {point.name}; how wide they are is not said.",
-            "Give the finished width of one side panel.",
-        )
+        raise Refused("panel_width_unsaid", point=point.key)
 
     def _front_band(self, point: Point) -> list[Part]:
         """Open fronts closed: each is half of what the band leaves, and the band too where it has it."""
@@ -146,11 +142,7 @@ class ToPiece:
         band = next((band for band in self.make.bands if band.edge == "front"), None)
         depth = self.make.front_band or (band.depth if band else None)
         if depth is None:
-            raise Refused(
-                "front_band_unsaid",
-                "How wide the front band is when the fronts are closed is not said.",
-                "Give the depth of the front band.",
-            )
+            raise Refused("front_band_unsaid")
         knitted_on = band is not None and band.how == "knitted_on"
         return [Part("front_band", Estimate(depth.value_mm), 0.5 if knitted_on else -0.5)]
 
@@ -160,11 +152,7 @@ class ToPiece:
         bands = [band for band in self.make.bands if band.edge == point.band]
         if not bands:
             if point.key == "neck_inside":
-                raise Refused(
-                    "neck_band_unsaid",
-                    "The garment was measured inside its neck band; how deep this one's will be is not said.",
-                    "Give the neck band's depth, or the neck width from seam to seam.",
-                )
+                raise Refused("neck_band_unsaid")
             self.notes.assume("no_band_to_come", point.band)
             return [], 0.0
         parts: list[Part] = []
@@ -212,11 +200,7 @@ class ToPiece:
     def _overlap(self, point: Point) -> float:
         """Half of the overlap: the two edges of one overlapped seam lose it together [mm]."""
         if self.make.seam_overlap is None:
-            raise Refused(
-                "overlap_unsaid",
-                f"A seam at {point.name} is overlapped; by how much is not said.",
-                "Give the overlap.",
-            )
+            raise Refused("overlap_unsaid", point=point.key)
         return self.make.seam_overlap.value_mm / 2
 
     def _front_edge(self) -> float:

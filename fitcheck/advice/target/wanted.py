@@ -332,11 +332,7 @@ class _Comparison:
             if said is None:
                 if measured is None and over is None:
                     return None
-                raise Refused(
-                    "no_wanted_figure",
-                    f"Nothing says what {point.name} should be.",
-                    f"Measure the {point.name} of the garment, or give a number.",
-                )
+                raise Refused("no_wanted_figure", point=point.key, of="piece")
             parts, band_mm = self.to_piece.bring(point, said, measured.estimate if measured else None, count)
             if point.key == "sleeve_length":
                 parts += self._knitted_shoulder()
@@ -387,29 +383,16 @@ class _Comparison:
     def _belongs(self, point: Point) -> None:
         kind, construction = self.piece.piece, CONSTRUCTIONS[self.make.construction]
         if kind not in point.pieces:
-            raise Refused(
-                "not_on_piece",
-                f"A {kind.replace('_', ' ')} has no {point.name}.",
-                f"Points of this piece: {', '.join(p.name for p in POINTS.values() if kind in p.pieces)}.",
-            )
+            raise Refused("not_on_piece", point=point.key, piece=kind)
         if point.key in construction.lacks:
-            reason = construction.lacks[point.key]
-            raise Refused("not_in_construction", reason[0].upper() + reason[1:] + ".", "Leave this point out.")
+            raise Refused("not_in_construction", point=point.key, construction=construction.key)
         if not point.is_on(kind):
-            raise Refused(
-                "half_front",
-                f"A half front does not reach across: {point.name} cannot be measured on it.",
-                "Measure the shoulder seam and the chest instead.",
-            )
+            raise Refused("half_front", point=point.key)
 
     def _lies_on(self, point: Point, measured: Taped | None, over: Taped | None) -> None:
         """A half front is laid to no edge of the garment: only its tape readings speak for a width."""
         if over is not None and measured is None and self.to_piece.half_front and point.flat:
-            raise Refused(
-                "overhang_half_front",
-                f"A half front laid on the garment ends at neither side: no overhang at {point.name}.",
-                f"Measure {point.name} of the half front instead.",
-            )
+            raise Refused("overhang_half_front", point=point.key)
 
     def _knitted_shoulder(self) -> list[Part]:
         """A shoulder that is knitted 1 cm wide wants a sleeve 0.5 cm shorter (fit rule 12)."""

@@ -82,7 +82,7 @@ def plans_of(
             counts = {key: count.count for key, count in coming.counts.items()}
             planned.append(drawing.piece(coming.kind, counts, planned))
         else:
-            asks = CannotSay("no_counts", f"no count of {coming.asks} is known", "Say it, or what it is to measure.")
+            asks = CannotSay("no_counts", piece=coming.kind, point=coming.asks)
             planned.append(PlannedPiece(coming.kind, None, asks, ahead))
     return tuple(planned)
 
@@ -156,7 +156,7 @@ class _Drawing:
             assumed.append("neck_depth")
         chest, armhole_rows, neck = rows.get("chest"), rows.get("armhole_depth"), rows.get("neck_width")
         if not (chest and across and to_underarm and armhole_rows and neck):
-            return CannotSay("no_counts", f"counts of the {kind} are not known", "Count it, and write them down."), ()
+            return CannotSay("no_counts", piece=kind), ()
         own = knitted.shaping if knitted is not None else self._of_partner()
         armhole = _of_edge(own.get("armhole"), chest - across, 1 if kind in HALF_FRONTS else 2)
         if armhole is None and chest > across:
@@ -190,7 +190,7 @@ class _Drawing:
     ) -> tuple[SleeveCounts | CannotShape | CannotSay, tuple[AssumedShape, ...]]:
         upper, length, cuff = rows.get("upper_arm"), rows.get("sleeve_length"), rows.get("cuff")
         if not (upper and length and cuff):
-            return CannotSay("no_counts", "counts of the sleeve are not known", "Count it, and write them down."), ()
+            return CannotSay("no_counts", piece=kind), ()
         if CONSTRUCTIONS[self.make.construction].armhole == "straight":
             return SleeveCounts(cuff, upper, length, self.ahead), ()
         armhole = armhole_of(before)
@@ -204,7 +204,7 @@ class _Drawing:
         cap = caps[0]
         below = length - cap.rows
         if below <= 0:
-            return CannotSay("steps_do_not_fit", f"the cap alone has {cap.rows} rows", "Ask for a longer sleeve."), ()
+            return CannotSay("steps_do_not_fit", rows=cap.rows), ()
         return SleeveCounts(cuff, upper, below, self.ahead, armhole.underarm, armhole.mm, cap=cap), armhole.assumed
 
     def _raglan(
@@ -214,7 +214,7 @@ class _Drawing:
         length = rows.get("sleeve_length" if kind in SLEEVES else "body_length")
         slant = rows.get("armhole_depth")
         if not (widest and length and slant):
-            return CannotSay("no_counts", f"counts of the {kind} are not known", "Count it, and write them down."), ()
+            return CannotSay("no_counts", piece=kind), ()
         underarm = round(25.0 / self.ahead.w)
         top = rows.get("neck_width")
         assumed: tuple[AssumedShape, ...] = ()
@@ -228,7 +228,7 @@ class _Drawing:
     def _panel(self, rows: Mapping[str, int]) -> tuple[PanelCounts | CannotSay, tuple[AssumedShape, ...]]:
         width, length = rows.get("panel_width"), rows.get("panel_length")
         if not (width and length):
-            return CannotSay("no_counts", "counts of the panel are not known", "Count it, and write them down."), ()
+            return CannotSay("no_counts", piece="side_panel"), ()
         return PanelCounts(width, width, length, self.ahead), ()
 
 
@@ -255,9 +255,7 @@ def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
             why = next(
                 (piece.plan for piece in pieces if piece.kind in kinds and isinstance(piece.plan, CannotSay)), None
             )
-            return why or CannotSay(
-                "no_counts", "no armhole to go into is known", "Knit, or plan, back and front first."
-            )
+            return why or CannotSay("no_plan", part=kinds[0], edge="armhole")
         assert isinstance(piece.plan, Plan)
         side = next(name.split("_")[0] for name in piece.plan.edges if name.endswith("_armhole"))
         underarm = piece.plan.edges.get(f"{side}_underarm", ())

@@ -76,13 +76,13 @@ def _sewn(edge: EdgeOfPart, pieces: Sequence[PlannedPiece]) -> SewnEdge | Cannot
     piece = next((piece for piece in pieces if piece.kind in KINDS[edge.part] and isinstance(piece.plan, Plan)), None)
     if piece is None:
         why = next((p.plan for p in pieces if p.kind in KINDS[edge.part] and isinstance(p.plan, CannotSay)), None)
-        return why or CannotSay(NO_PLAN, f"no {edge.part} is planned", "Give its counts.")
+        return why or CannotSay(NO_PLAN, part=edge.part)
     assert isinstance(piece.plan, Plan)
     if edge.edge == "cap":
         return _cap(piece)
     runs = runs_of(piece.plan, edge.edge)
     if runs is None:
-        return CannotSay(NO_PLAN, f"the {edge.part} has no {edge.edge}", "Look at its construction.")
+        return CannotSay(NO_PLAN, part=edge.part, edge=edge.edge)
     w, h = piece.fabric.w, piece.fabric.h
     rows, stitches = sum(run[1] for run in runs), sum(run[0] for run in runs)
     shaped = edge.edge == "armhole" and bool(runs_of(piece.plan, "underarm"))
@@ -102,7 +102,7 @@ def runs_of(plan: Plan, edge: str) -> list[tuple[int, int]] | None:
 def _cap(piece: PlannedPiece) -> SewnEdge | CannotSay:
     """A cap: both its halves and the top."""
     if piece.cap is None:
-        return CannotSay("no_cap", "the sleeve has no cap", "Look at its construction.")
+        return CannotSay(NO_PLAN, part="sleeve", edge="cap")
     across = sum(stitches for stitches, _ in piece.cap.segments)
     return SewnEdge(2 * piece.cap.rows, 2 * across + piece.cap.top, piece.cap.edge_mm, "armhole_curve" in piece.assumed)
 

@@ -111,14 +111,14 @@ def yarn_left(
     """
     yarn = by_key(household.yarns, make.yarn)
     if yarn is None:
-        return CannotSay("no_yarn", "no yarn of this make is named", "Name its yarn, and say what is on hand.")
+        return CannotSay("no_yarn")
     loops = {
         (piece.kind, piece.id): sheet(piece.plan).head.loops + _in_the_rib(make, piece)
         for piece in pieces
         if isinstance(piece.plan, Plan)
     }
     if not any(key is None for _, key in loops):
-        return CannotSay("no_counts", "no piece still to knit has all its counts", "Give the counts first.")
+        return CannotSay("no_counts", of="rest")
     weighed = dict(_weighed(make, yarn))
     specimens = [
         Weighed(weighed[key], count) for (_, key), count in loops.items() if key is not None and key in weighed

@@ -93,11 +93,7 @@ class Fabric:
         if refusal is not None:
             return refusal
         if stage not in self.stages:
-            return CannotSay(
-                "no_such_stage",
-                f"Nothing was measured at the stage {stage!r}.",
-                "Measure a swatch at that stage, and again washed and blocked.",
-            )
+            return CannotSay("no_such_stage", stage=stage)
         at = self.centre if dial is None and not self.apart else dial
         return self._gauges(np.array([self._z(dial)]), [at], piece, stage)[0]
 
@@ -363,11 +359,7 @@ class Fabric:
         raise FabricError(f"key: read {key!r}; one of the fitted specimens is accepted ({keys})")
 
     def _cannot_carry(self, key: str) -> CannotSay:
-        return CannotSay(
-            "cannot_carry",
-            f"Piece {key!r} was read at a stage that no swatch of this fabric was read at.",
-            "Wash and block the piece, or measure a swatch at that stage and again washed and blocked.",
-        )
+        return CannotSay("cannot_carry", piece=key)
 
     def _refuse_dial(self, dial: float | None) -> CannotSay | None:
         if not self._known():
@@ -379,11 +371,7 @@ class Fabric:
         if self.centre is None:
             return _NO_DIAL
         if min(1 + self.nodes.beta0 * (dial - self.centre)) <= grid.LEAST_STRETCH:
-            return CannotSay(
-                "dial_too_far",
-                f"Dial {dial:g} lies too far from dial {self.centre:g}, about which the swatches lie.",
-                "Knit a swatch nearer to that dial.",
-            )
+            return CannotSay("dial_too_far", dial=dial, centre=self.centre)
         return None
 
     @property
@@ -487,16 +475,8 @@ class Fabric:
 
 
 _TAILS = np.array([0.5 - LEVEL / 2, 0.5, 0.5 + LEVEL / 2])
-NO_SPECIMEN = CannotSay(
-    "no_specimen",
-    "No swatch and no piece of this fabric was measured.",
-    "Knit a swatch, wash and block it like the garment, and measure it.",
-)
-_NO_DIAL = CannotSay(
-    "no_dial",
-    "No dial number was written down for any swatch or piece of this fabric.",
-    "Write down the dial number of the swatches.",
-)
+NO_SPECIMEN = CannotSay("no_specimen")
+_NO_DIAL = CannotSay("no_dial")
 
 
 def _next_u2(length_mm: Matrix, assumptions: Assumptions) -> Matrix:

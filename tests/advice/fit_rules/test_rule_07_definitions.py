@@ -71,8 +71,8 @@ def test_mixing_definitions_without_what_converting_takes_is_refused_and_names_i
     assert got.refused == {"armhole_depth": "mixed_definitions"}
     target = got.at("armhole_depth")  # it was measured, so it is shown with its reason
     assert target.wanted is None
-    missing = "shoulder drop" if theirs == "armhole_from_neck" else "chest and shoulder width"
-    assert missing in target.refused.what_would_help
+    missing = ["shoulder_drop"] if theirs == "armhole_from_neck" else ["chest", "shoulder_width"]
+    assert target.refused.values == {"point": "armhole_depth", "known": theirs, "missing": missing}
 
 
 def test_measures_that_make_no_outline_are_refused(answer):

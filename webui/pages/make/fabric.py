@@ -20,7 +20,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import pages as say
 from fitcheck.words.names import told_apart
 from fitcheck.words.phrases import count_words
-from fitcheck.words.said import Said
+from fitcheck.words.said import Said, in_paragraphs
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
@@ -107,14 +107,14 @@ def _told(report: Report, answer: FabricAnswer, head: Said) -> list[str]:
     dials = answer.dials
     told = [words_fabric.gauge_headline(answer, tape)] if isinstance(answer.gauge, CannotSay) else []
     if isinstance(dials.wanted, WantedGauge):
-        wanted = words_fabric.dial_headline(dials, tape)
+        first, *more = words_fabric.which_dial(dials, tape)
         kept = dials.keeps is not None or words_fabric.at_unsaid_dial(answer)
         begun = kept and isinstance(dials.best, ClickReport)
-        told.append(say.for_another_of_pattern(wanted) if begun else wanted)
+        told += in_paragraphs([say.for_another_of_pattern(first) if begun else first, *more])
     elif dials.keeps is None and not make_told.again_at(report):
         told.append(words_fabric.known_dial_sentence(dials, tape))
     told.append(_next_swatch(report, answer))
-    return [sentence for sentence in (head.rest, *told) if sentence and sentence != head.whole]
+    return [paragraph for paragraph in (head.because, *head.paragraphs, *told) if paragraph and paragraph != head.whole]
 
 
 def _next_swatch(report: Report, answer: FabricAnswer) -> str:

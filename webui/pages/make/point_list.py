@@ -37,7 +37,7 @@ class ListedPoint:
     told          its figures in words
     ruler         drawn
     readings      behind it, grouped by what they were read on
-    source        where what is wanted comes from
+    source        where what is wanted comes from, and what was read where another figure is taken
     """
 
     key: str
@@ -85,7 +85,7 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
             point_line(report, point, tape, said_above=bool(same)),
             svg_markup(drawn),
             _grouped(point, lines),
-            SOURCES.get(point.source, ""),
+            say.read_from(SOURCES.get(point.source, ""), words.read_and_taken(point, tape)),
         )
         for point, drawn in zip(ordered, rulers(ordered, tape.unit, span, ids="axis"), strict=True)
     ]
@@ -99,7 +99,7 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
         same,
         tuple(words.refused_sentence(key, why) for key, why in report.refused.items()),
         say.points_not_compared(len(report.refused)),
-        words.tape_alone_sentence(report, tape) if report.points else "",
+        words.tape_alone_sentence(report, tape, at_points=True) if report.points else "",
     )
 
 

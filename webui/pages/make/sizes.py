@@ -8,6 +8,7 @@ from dataclasses import replace
 from flask import Blueprint, Response, abort, request, url_for
 from pydantic import ValidationError
 
+from fitcheck.advice.sizes import to_knit
 from fitcheck.advice.sizes.answers import FreeCounts, SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.machines import Dial
@@ -18,7 +19,7 @@ from fitcheck.store.faults import NotFound
 from fitcheck.words import deeds
 from fitcheck.words import sizes as words_sizes
 from webui.forms.fields import called
-from webui.pages import ground, notices, own_counts, views
+from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import changes
 from webui.pages.make import told as make_told
@@ -102,7 +103,7 @@ def knit(key: str) -> Response:
     if before.sizes is None or before.sizes.size(name) is None:
         abort(404, deeds.NO_SUCH_SIZE)
     stored = views.store().get("makes", key)
-    document = own_counts.of_size(stored.record, name, ground.household(), stored.doc)
+    document = to_knit.of_size(stored.record, name, ground.household(), stored.doc)
     if document == {"planned": {}, **stored.doc}:
         return notices.go(changes.page_at(key, None))
     return changes.write(stored, document, before, deeds.size_is_knitted(name))
@@ -114,10 +115,10 @@ def knit_own(key: str) -> Response:
     before = report_or_404(key, None)
     named = _dial_named(request.form.get("dial", ""))
     free = _each_click(before, named).free_counts if before.sizes is not None else None
-    if not isinstance(free, FreeCounts) or own_counts.as_shown(free) != request.form.get("own", ""):
+    if not isinstance(free, FreeCounts) or to_knit.as_shown(free) != request.form.get("own", ""):
         return notices.go(url_for("make_sizes.sizes", key=key), deeds.OTHER_COUNTS_NOW)
     stored = views.store().get("makes", key)
-    document = own_counts.of_no_size(stored.doc, free)
+    document = to_knit.of_no_size(stored.doc, free)
     if document == stored.doc:
         return notices.go(changes.page_at(key, None))
     return changes.write(stored, document, before, deeds.OWN_COUNTS)
@@ -125,7 +126,7 @@ def knit_own(key: str) -> Response:
 
 def _own(make: str, answer: SizesAnswer, named: Dial | None) -> OwnCounts | None:
     """The button of counts of one's own at the dial that the page is for."""
-    shown = own_counts.as_shown(answer.free_counts)
+    shown = to_knit.as_shown(answer.free_counts)
     if not shown:
         return None
     sends = {"own": shown, "dial": named.written() if named is not None else ""}

@@ -14,7 +14,7 @@ from fitcheck.words import Tape, pages
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.phrases import spaced
-from fitcheck.words.said import Said
+from fitcheck.words.said import Said, in_paragraphs
 
 
 def again_at(report: Report) -> str:
@@ -57,10 +57,11 @@ def fabric_head(report: Report, tape: Tape, *, finished: bool = False) -> Said:
 def fabric_told(report: Report, tape: Tape, *, finished: bool = False) -> list[str]:
     """Two or three sentences of the fabric."""
     answer = report.fabric
-    head = fabric_head(report, tape, finished=finished).whole
+    head = fabric_head(report, tape, finished=finished)
+    paragraphs = in_paragraphs([head.done, head.because, *head.more])
     if answer is None or finished:
-        return [head]
-    told = [head, words_fabric.gauge_headline(answer, tape)]
+        return list(paragraphs)
+    told = [*paragraphs, words_fabric.gauge_headline(answer, tape)]
     if next_swatch_asked(report, answer, tape):
         told.append(words_fabric.next_swatch_sentence(answer.next_swatch, tape))
     return [sentence for sentence in told if sentence]
@@ -80,19 +81,13 @@ NO_SIZES = "No sizes of a pattern were typed yet."
 """What stands in for an answer about sizes."""
 
 
-def sizes_head(report: Report, tape: Tape) -> str:
-    """Which size; once a piece is knitted, how the sizes look beside it."""
-    if report.sizes is None:
-        return NO_SIZES
-    return words_sizes.sizes_headline(report.sizes, tape, knitted=knitted(report))
-
-
 def sizes_told(report: Report, tape: Tape) -> list[str]:
     """A sentence of the sizes, and what decides between two while that is open."""
     if report.sizes is None:
         return []
     pair = report.sizes.side_by_side
-    told = [sizes_head(report, tape)]
+    head = words_sizes.sizes_said(report.sizes, tape, knitted=knitted(report))
+    told = [*in_paragraphs([head.done, head.because, *head.more])]
     if not knitted(report) or (not isinstance(pair, CannotSay) and pair.close):
         told.append(words_sizes.side_by_side_sentence(report.sizes, tape))
     told += words_sizes.asked_sentences(report.sizes, tape)

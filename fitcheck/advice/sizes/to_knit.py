@@ -1,13 +1,18 @@
-"""Counts of one's own, of no size of the pattern: taken exactly as they were shown, and what a make then plans."""
+"""What is to be knitted, as a make writes it down: a size of the pattern, or counts of one's own, of no size."""
 
 from __future__ import annotations
+
+from typing import Any
 
 from fitcheck.advice.rest.planned import SAME_CHEST, planned_counts
 from fitcheck.advice.sizes.answers import FreeCounts
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
-from webui.forms.fields import Document
+
+Document = dict[str, Any]
+"""A make as plain data."""
 
 
 def as_shown(free: FreeCounts | CannotSay) -> str:
@@ -27,7 +32,8 @@ def of_no_size(make: Document, free: FreeCounts) -> Document:
         document["planned"].setdefault(count.piece, {})[count.key] = count.count
     chests = {count.piece: count.count for count in free.counts if count.key == "chest"}
     for kind, other in SAME_CHEST.items():
-        if kind in chests and other not in chests and not make.get("front_band"):
+        alike = other in CONSTRUCTIONS[make.get("construction", USUAL)].pieces and not make.get("front_band")
+        if alike and kind in chests and other not in chests:
             document["planned"].setdefault(other, {})["chest"] = chests[kind]
     fits = document.get("fits", {})
     if any(fits.get(name) for name in ("garment", "numbers", "ease")):

@@ -1,0 +1,53 @@
+"""Why nothing can be said of the rest of the sweater, and what would help, by the code of a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from fitcheck.words.names import point_name
+from fitcheck.words.phrases import spaced
+
+Sentences = tuple[str, str]
+Values = Mapping[str, Any]
+
+_NO_COUNTS: Mapping[str, Sentences] = {
+    "answer": ("no piece of this make is judged yet", "First the back's answer: read it blocked."),
+    "undecided": ("nothing is decided about the piece on the table yet", "First the answer, then the counts."),
+    "again": ("its counts are those beside the new piece as it is expected", "Knit that one again, and read it."),
+    "rest": ("no piece still to knit has all its counts", "Give the counts first."),
+    "bed": ("no whole repeat of the pattern goes on the needles of the bed", "Choose another repeat, or a wider bed."),
+}
+
+
+def no_counts(values: Values) -> Sentences:
+    """Counts that are not known, or that nothing is said of yet."""
+    if "of" in values:
+        return _NO_COUNTS[values["of"]]
+    if "point" in values:
+        where = f"at the {point_name(values['point'])} of the {spaced(values['piece'])}"
+        return f"no count {where} is known", "Say it, or what it is to measure."
+    return f"counts of the {spaced(values['piece'])} are not known", "Count it, and write them down."
+
+
+def _no_plan(values: Values) -> Sentences:
+    part = spaced(values["part"])
+    if "edge" in values:
+        return f"the {part} has no {spaced(values['edge'])} that is known", "Give its counts."
+    return f"no {part} is planned", "Give its counts."
+
+
+def _cap_alone(values: Values) -> Sentences:
+    return f"the cap alone has {values['rows']} rows", "Ask for a longer sleeve."
+
+
+SAID_OF_THE_REST: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
+    "no_plan": _no_plan,
+    "steps_do_not_fit": _cap_alone,
+    "no_yarn": ("no yarn of this make is named", "Name its yarn, and say what is on hand."),
+    "nothing_weighed": ("nothing of this yarn was weighed, and its label says no thickness", "Weigh one piece."),
+    "nothing_left": ("every piece is knitted", "Sew it, and press Finished."),
+    "knitted": ("this piece is knitted", "Ask for one that is still to knit."),
+    "no_such_piece": ("this make has no such piece to knit", "Ask for one that it has."),
+    "sheet_faults": ("the sheet does not come out when it is knitted through in figures", "Knit from the counts."),
+}
