@@ -33,7 +33,8 @@ ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FL
 WORDS = (
     "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "odd", "questions",
     "faults", "unshaped", "cannot_say", "data", "copied", "first_piece", "points", "point_lines", "explanation",
-    "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
+    "granted", "bands", "changes", "rest",
+    "measure_again", "knit_again", "recommendation", "changed", "reasons", "in_figures", "fabric", "sizes",
     "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants", "table", "history", "knitted",
     "photographs", "sharing", "sheet", "replayed", "seams", "the_rest", "yarn_left",
 )  # fmt: skip
