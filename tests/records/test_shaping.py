@@ -70,6 +70,13 @@ def test_what_the_make_plans_so_or_is_asked_about_already_is_not_asked_about():
     assert asked({"chest": 112}, multiple=6) == [("chest", "count_breaks_repeat")]
 
 
+def test_a_count_of_a_size_that_was_kept_before_the_piece_is_not_asked_about_once_it_is_knitted():
+    """The counts of a chosen size are no plan of the make's own."""
+    assert asked({"chest": 112}, multiple=6, planned_kept={"back": {"chest": 112}}) == []
+    assert asked({"chest": 112}, multiple=6, planned_kept={"back": {"chest": 110}}) != []
+    assert asked({"chest": 112}, multiple=6, planned_kept={"front": {"chest": 112}}) != []
+
+
 def test_the_repeat_is_the_makes_own_else_that_of_its_sizes_and_two_of_a_table_is_none():
     def table(multiple: int) -> SizeTable:
         return SizeTable.model_validate(
