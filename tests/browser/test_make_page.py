@@ -144,7 +144,7 @@ def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(look_at):
     assert page.evaluate("document.querySelector('.printed .check-bar').getBoundingClientRect().width") > 0
 
 
-def test_the_page_weighs_less_than_150_kb_without_its_fonts(untouched, chromium):
+def test_the_page_weighs_less_than_130_kb_without_its_fonts(untouched, chromium):
     context = chromium.new_context(viewport=PHONE)
     page = context.new_page()
     sent = {}
@@ -154,7 +154,7 @@ def test_the_page_weighs_less_than_150_kb_without_its_fonts(untouched, chromium)
     weighed = {url: size for url, size in sent.items() if "/fonts/" not in url and "/now" not in url}
     print(f"{sum(weighed.values()) / 1000:.1f} kB: {sorted(weighed.values(), reverse=True)}")
     assert len(weighed) >= 5
-    assert sum(weighed.values()) < 150_000
+    assert sum(weighed.values()) < 130_000
 
 
 def test_on_paper_nothing_is_asked_headings_stay_and_measured_is_clearly_thicker_than_drawn_in(look_at):
