@@ -11,7 +11,7 @@ from fitcheck.records.makes import Make
 
 KEPT = frozenset(
     (
-        "construction", "front_band", "panel_width", "seams", "seam_overlap", "bands", "thickness", "yarn", "machine",
+        "construction", "open_front", "choices", "front_band", "panel_width", "seams", "seam_overlap", "bands", "thickness", "yarn", "machine",
         "swatches", "size_table", "planned_kept", "multiple", "balance", "steam", "costs", "learns_from",
     )
 )  # fmt: skip
