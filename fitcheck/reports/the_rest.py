@@ -98,7 +98,7 @@ class TheRest:
         piece = next((piece for piece in self.planned if piece.id is None and piece.kind == kind), None)
         if piece is None or self.told is None:
             knitted = any(drawn.kind == kind for drawn in self.answer.drawn)
-            return self.answer.why or (KNITTED if knitted else NOT_OF_THIS_MAKE)
+            return KNITTED if knitted else NOT_OF_THIS_MAKE if self.answer.why is None else self.answer.why
         if self.answer.waits is not None:
             return FIRST_THE_ANSWER if self.answer.waits == "undecided" else KNITTED_AGAIN
         if not isinstance(piece.plan, Plan):

@@ -60,21 +60,36 @@ def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, m
 
 
 def _piece(page: Page, piece: PieceSaid) -> list[str]:
-    cells = [("", "planned", "knit", "", f"gives, {page.in_unit}", "fits")]
-    cells += [
-        (capital(row.point), row.planned, row.knit, row.change, page.full(row.gives), row.fits) for row in piece.rows
-    ]
-    lines = [*heading(piece.title), *_table(cells, left=(0, 3, 5))] if piece.rows else heading(piece.title)
+    lines = [*heading(piece.title), *(_counts(page, piece) if piece.rows else ())]
     asked = [f"{piece.asks}?"] if piece.asks else []
     return [*lines, *page.told([*asked, *piece.why, *piece.notes])]
 
 
-def _table(cells: Sequence[Sequence[str]], *, left: Sequence[int]) -> list[str]:
+def _counts(page: Page, piece: PieceSaid) -> list[str]:
+    """The table of counts; on a narrow page without the change, which planned and knit say too."""
+    gives = f"gives, {page.in_unit}"
+    full = [("", "planned", "knit", "", gives, "fits")]
+    full += [
+        (capital(row.point), row.planned, row.knit, row.change, page.full(row.gives), row.fits) for row in piece.rows
+    ]
+    if _fits(page, lines := _table(full, left=(0, 3, 5))):
+        return lines
+    narrow = [("", "plan", "knit", page.in_unit, "fits"), *((*row[:3], *row[4:]) for row in full[1:])]
+    lines = _table(narrow, left=(0, 4))
+    return lines if _fits(page, lines) else _table(narrow, left=(0, 4), gap=" ")
+
+
+def _fits(page: Page, lines: Sequence[str]) -> bool:
+    """Whether no line is wider than the page."""
+    return max(map(len, lines)) <= page.width
+
+
+def _table(cells: Sequence[Sequence[str]], *, left: Sequence[int], gap: str = _GAP) -> list[str]:
     """Rows of cells in columns; those of `left` begin at their left edge, figures end at the right."""
     wide = [max(len(row[at]) for row in cells) for at in range(len(cells[0]))]
     return [
         "  "
-        + _GAP.join(
+        + gap.join(
             cell.ljust(wide[at]) if at in left else cell.rjust(wide[at]) for at, cell in enumerate(row) if wide[at]
         ).rstrip()
         for row in cells

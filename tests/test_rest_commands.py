@@ -1,0 +1,126 @@
+"""`fitcheck rest`, `sheet`, `seams` and `yarn`: laid out within the columns, or data and nothing else.
+
+They are tried on the invented household's makes.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.cli import main
+from fitcheck.knitting.replay import replay
+from fitcheck.knitting.written import read_sheet
+from fitcheck.records.files import open_household
+from tests.outlawed import NEVER
+
+DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
+MAKES = [make["id"] for make in json.loads(DEMO)["makes"]]
+COMMANDS = (("rest",), ("seams",), ("yarn",), ("sheet", "front"))
+
+
+@pytest.fixture
+def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.delenv("COLUMNS", raising=False)
+    path = tmp_path / "household.json"
+    path.write_bytes(DEMO)
+    return path
+
+
+@pytest.fixture
+def say(file: Path, capsys: pytest.CaptureFixture[str]) -> Any:
+    def said(command: str, *more: str, make: str = "grey_pullover") -> tuple[int, str, str]:
+        code = main([command, str(file), *more, "--make", make])
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return said
+
+
+def test_the_rest_begins_with_what_to_cast_on_and_has_every_count(say: Any) -> None:
+    code, out, err = say("rest")
+    assert (code, err) == (0, "")
+    data = json.loads(say("rest", "--json")[1])
+    assert data["next"] == "front"
+    assert out.startswith("Cast on the front: ")
+    for piece in data["pieces"]:
+        for count in piece["counts"].values():
+            assert re.search(rf" {count['count']} (st|rows)\b", out), count
+    assert "\nSeams\n-----\n" in out
+    assert "\nYarn\n----\n" in out
+
+
+def test_a_make_without_an_answer_says_why_and_has_no_table(say: Any) -> None:
+    code, out, _ = say("rest", make="moss_first")
+    assert (code, out.splitlines()[0]) == (0, "Cannot say: the make is finished.")
+    assert "Seams" not in out
+    assert json.loads(say("rest", "--json", make="moss_first")[1])["why"]["code"] == "finished"
+
+
+def test_every_seam_stands_with_both_its_sides(say: Any) -> None:
+    out = say("seams")[1]
+    seams = json.loads(say("seams", "--json")[1])["seams"]
+    assert len(re.findall(r"^\d  ", out, re.MULTILINE)) == len(seams) == 5
+    assert "back   108 rows, 34.0 cm\n   front  108 rows, 34.0 cm" in out
+
+
+def test_the_yarn_says_whether_it_lasts_and_what_each_piece_takes(say: Any) -> None:
+    out, data = say("yarn")[1], json.loads(say("yarn", "--json")[1])["yarn"]
+    assert out.startswith("The yarn lasts, ")
+    assert f"{round(data['need'])} g to knit" in out
+    assert "\nPer piece\n" in out
+
+
+def test_a_sheet_as_data_passes_the_replay_and_its_table_has_the_same_lines(say: Any) -> None:
+    sheet = read_sheet(say("sheet", "front", "--json")[1].encode())
+    assert not replay(sheet, needles=sheet.head.bed or 250, ends=sheet.ends, drops=sheet.drops).faults
+    table = list(csv.DictReader(io.StringIO(say("sheet", "front", "--csv")[1])))
+    assert [row["act"] for row in table] == [line.act for line in sheet.unfolded()]
+    out = say("sheet", "front")[1]
+    for row in table:
+        if row["counter"]:
+            assert re.search(rf"\b{row['counter']}\b", out), row
+
+
+@pytest.mark.parametrize(
+    ("piece", "make", "why"),
+    [
+        ("back", "grey_pullover", "knitted"),
+        ("side_panel", "grey_pullover", "no such piece"),
+        ("front", "grey_miscounted", "decided"),
+        ("front", "moss_first", "finished"),
+    ],
+)
+def test_where_there_is_no_sheet_the_reason_stands_on_stderr(say: Any, piece: str, make: str, why: str) -> None:
+    code, out, err = say("sheet", piece, make=make)
+    assert (code, out) == (1, "")
+    assert why in err
+
+
+@pytest.mark.parametrize("make", MAKES)
+def test_every_make_is_said_within_the_columns_in_words_and_as_data_alone(
+    say: Any, make: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    for command in COMMANDS:
+        code, out, err = say(*command, make=make)
+        assert code == (1 if err else 0)
+        assert [line for line in out.splitlines() if len(line) > 60] == []
+        lower = f" {out} {err} ".lower()
+        assert not [word for word in NEVER if re.search(rf"\b{word}", lower)]
+        code, out, _ = say(*command, "--json", make=make)
+        assert (json.loads(out) is not None) if code == 0 else not out
+
+
+def test_the_makes_are_those_of_the_file_and_one_must_be_named(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert len(open_household(DEMO).makes) == len(MAKES)
+    for command in COMMANDS:
+        assert main([command[0], str(file), *command[1:]]) == 1
+        assert "Which make?" in capsys.readouterr().err
