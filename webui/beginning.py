@@ -59,9 +59,7 @@ def begin_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Sto
         if isinstance(anew, CannotSay) or anew.digest != digest:
             raise SheetChanged
         document = stored.doc
-        ended = [
-            {**sheet, "ended": True} if sheet["piece"] == kind else sheet for sheet in document.get("sheets", [])
-        ]
+        ended = [{**sheet, "ended": True} if sheet["piece"] == kind else sheet for sheet in document.get("sheets", [])]
         document["sheets"] = [*ended, newly_begun(anew, rest, make, datetime.now(UTC))]
         try:
             return store.put("makes", key, document, stored.revision)

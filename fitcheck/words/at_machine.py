@@ -72,9 +72,7 @@ class ActTold:
 def acts_told(sheet: Sheet) -> tuple[ActTold, ...]:
     """Every act of a sheet, one for each time that it is done."""
     times = [
-        (line, number, len(folded.times))
-        for folded in sheet.lines
-        for number, line in enumerate(folded.times, start=1)
+        (line, number, len(folded.times)) for folded in sheet.lines for number, line in enumerate(folded.times, start=1)
     ]
     lines = [line for line, _, _ in times]
     numbers = stretches(lines)
@@ -102,7 +100,7 @@ def _act(head: Head, lines: Sequence[SheetLine], place: int, number: int, of: in
         of=of,
         times=f"{number} of {of}" if of > 1 else "",
         after=after,
-        notes=tuple(NOTES[note.code](note) for note in line.notes),
+        notes=tuple(_HERE.get(note.code) or NOTES[note.code](note) for note in line.notes),
         go=_go(line, before),
         there=f"there: {there}",
         between=small_first(act),
@@ -112,6 +110,10 @@ def _act(head: Head, lines: Sequence[SheetLine], place: int, number: int, of: in
         stretch=stretch,
         half=_half(lines, place),
     )
+
+
+_HERE = {"rib_rows_unsaid": "How many rows has the rib? Nobody said: count them on the piece that it meets."}
+"""Notes that are others where nothing can be written beside them."""
 
 
 def _go(line: SheetLine, before: SheetLine | None) -> str:
@@ -217,7 +219,9 @@ def no_sheet_head(piece: str) -> str:
 def begin_told(acts: Sequence[ActTold]) -> str:
     """What is done first."""
     first = acts[0]
-    return f"First: {first.between}{f', {first.stands}' if first.stands else ''}. The sheet stays as it is from here on."
+    return (
+        f"First: {first.between}{f', {first.stands}' if first.stands else ''}. The sheet stays as it is from here on."
+    )
 
 
 def tab_title(piece: str) -> str:

@@ -161,7 +161,6 @@ MACHINE = {
     "older_go": "What changed",
     "awake": "The screen:",
     "awake_told": "set your screen to stay on.",
-    "at_first": "This is the first act.",
 }
 """What the page at the machine says of places and of keeping, with a script and without one."""
 

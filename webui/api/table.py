@@ -16,7 +16,19 @@ from fitcheck.store.bundle import HOWS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
-from webui.api import browse, computed, finished, household, openapi, photographs, readings, records, taken, tapped, ticked
+from webui.api import (
+    browse,
+    computed,
+    finished,
+    household,
+    openapi,
+    photographs,
+    readings,
+    records,
+    taken,
+    tapped,
+    ticked,
+)
 from webui.api.calls import CSV, JPEG, REVISION_TAG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref

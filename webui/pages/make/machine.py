@@ -195,9 +195,7 @@ def _tap(begun: _Begun, line: int, done: bool, form: str) -> Tap:
 
 def _read(key: str, begun: BegunSheet) -> _Begun:
     sheet = sheet_of(begun.sheet)
-    return _Begun(
-        begun, sheet.unfolded(), acts_told(sheet), progress_of(begun, views.store().taps_on(key, begun.id))
-    )
+    return _Begun(begun, sheet.unfolded(), acts_told(sheet), progress_of(begun, views.store().taps_on(key, begun.id)))
 
 
 def _address(key: str, piece: str) -> str:
@@ -332,9 +330,7 @@ def _data(key: str, piece: str, begun: _Begun, strip: Strip | None) -> Mapping[s
     sheet = begun.record.id
     at = f"/api/v1/makes/{key}/sheets/{sheet}"
     return {
-        "acts": [
-            {**asdict(act), "bar": bar} for act, bar in zip(begun.acts, _bars(begun), strict=True)
-        ],
+        "acts": [{**asdict(act), "bar": bar} for act, bar in zip(begun.acts, _bars(begun), strict=True)],
         "latest": {line: [tap.done, tap.at.isoformat(), tap.device] for line, tap in begun.progress.latest.items()},
         "taps": f"{at}/taps/",
         "progress": f"{at}/progress",
