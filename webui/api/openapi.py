@@ -13,7 +13,8 @@ from webui.api.schemas import DIGEST, KEY, components, ref
 
 _PATH = {
     "key": (KEY, "key of the record"),
-    "id": (KEY, "id of the reading, unlike any other of the record"),
+    "id": (KEY, "id of the reading or tap, unlike any other of the record"),
+    "sheet": (KEY, "id of the begun sheet in its make"),
     "digest": (DIGEST, "SHA-256 of the photograph"),
     "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
 }

@@ -16,7 +16,19 @@ from fitcheck.store.bundle import HOWS
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.store.places import PATTERNS
 from fitcheck.store.stored import HOUSEHOLD
-from webui.api import browse, computed, finished, household, openapi, photographs, readings, records, taken, ticked
+from webui.api import (
+    browse,
+    computed,
+    finished,
+    household,
+    openapi,
+    photographs,
+    readings,
+    records,
+    taken,
+    tapped,
+    ticked,
+)
 from webui.api.calls import CSV, JPEG, REVISION_TAG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
@@ -215,6 +227,35 @@ def _computed() -> Iterable[Operation]:
     )
 
 
+def _sheets() -> Iterable[Operation]:
+    at, examples = "/makes/{key}/sheets/{sheet}", {"key": _EXAMPLE["makes"], "sheet": "front-1"}
+    yield Operation(
+        "add_tap",
+        "sheets",
+        "PUT",
+        f"{at}/taps/{{id}}",
+        "Add a tap at the machine, on a sheet that was begun, under an id that you make. Sent twice it is one tap; a "
+        "late one is taken like every other, and the latest of a line stands. Where the sheet was ended, nothing is "
+        "kept, and the problem has the sheet.",
+        tapped.add,
+        ref("Progress"),
+        body=ref("NewTap"),
+        problems=(404, 409),
+        examples={**examples, "id": "phone-00000001"},
+    )
+    yield Operation(
+        "progress",
+        "sheets",
+        "GET",
+        f"{at}/progress",
+        "How far a begun sheet is knitted: lines that are done, and the next one, counted from 0.",
+        tapped.progress,
+        ref("Progress"),
+        problems=(404,),
+        examples=examples,
+    )
+
+
 def _household() -> Iterable[Operation]:
     how = Parameter(
         "how",
@@ -273,6 +314,7 @@ def _page(call: Call) -> Response:
 OPERATIONS: tuple[Operation, ...] = (
     *_computed(),
     *(operation for kind in (*KINDS, HOUSEHOLD) for operation in _of_kind(kind)),
+    *_sheets(),
     *_household(),
 )
 """Every operation."""
