@@ -114,6 +114,6 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
     if left_out := config.stash[_left_out]:
         terminalreporter.section("left out")
         terminalreporter.line(
-            f"{left_out} tests marked full or simulation: every other page and width, every other setting of the stories, every"
-            f" other make and household made by chance, and simulations. They run with: {FULL}"
+            f"{left_out} tests marked full or simulation: every other page and width, every other setting of the"
+            f" stories, every other make and household made by chance, and simulations. They run with: {FULL}"
         )
