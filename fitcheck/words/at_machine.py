@@ -8,8 +8,8 @@ from itertools import groupby
 
 from fitcheck.knitting.by_counter import stretches
 from fitcheck.knitting.lines import Head, Sheet, SheetLine
-from fitcheck.words.phrases import capital, count_words, few, small_first, spaced
-from fitcheck.words.sheet import NOTES, group_half, line_act, needles_words, ordinal
+from fitcheck.words.phrases import capital, count_words, few, sentence, small_first, spaced
+from fitcheck.words.sheet import ACTS, NOTES, group_half, line_act, needles_words, ordinal
 
 MOST_ACTS = 4
 """Acts that are listed between two rows; how many more there are is a figure."""
@@ -89,7 +89,7 @@ def _act(head: Head, lines: Sequence[SheetLine], place: int, number: int, of: in
     at = capital(f"row {row}" if row is not None else "the rib") + (f", {stands}" if stands else "")
     repeated = number > 1
     there = f"the same, {number} of {of}" if repeated else small_first(act)
-    spoken_act = _spoken(line, act) + (f", {_which(number)} of {few(of)}" if of > 1 else "")
+    spoken_act = _spoken(line, head) + (f", {_which(number)} of {few(of)}" if of > 1 else "")
     return ActTold(
         figure="" if row is None else str(row),
         shows=line.counter,
@@ -153,17 +153,17 @@ def _which(number: int) -> str:
     return _FIRST[number - 1] if number <= len(_FIRST) else ordinal(number)
 
 
-def _spoken(line: SheetLine, act: str) -> str:
+def _spoken(line: SheetLine, head: Head) -> str:
     """ "Narrow one at both sides" """
+    verb, what = ACTS[line.act](line, head)
     if line.act not in _AT_SIDES:
-        return act
-    verb = act.partition(f" {line.stitches},")[0]
+        return verb + what
     return f"{verb} {few(line.stitches)} at {'both sides' if line.at == 'both' else f'the {line.at}'}"
 
 
 def _aloud(text: str) -> str:
     """A dash between needles is read as "to"."""
-    return f"{text.replace('–', ' to ').removesuffix('.')}."
+    return sentence(text.replace("–", " to "))
 
 
 # Between two halves

@@ -100,12 +100,21 @@ def test_a_typed_row_says_what_lies_between_and_goes_there(service, open_page):
     assert page.locator(".figure").inner_text() == "109"
 
 
-@pytest.mark.parametrize(("viewport", "share"), [(SMALL_PHONE, 1 / 3), (PHONE, 2 / 5)], ids=str)
-def test_figure_button_and_the_way_between_targets_are_large_enough_at_every_act(service, open_page, viewport, share):
+@pytest.mark.parametrize(
+    ("viewport", "share", "most"),
+    [
+        (SMALL_PHONE, 1 / 3, 5),
+        (PHONE, 2 / 5, 2),
+        pytest.param(SMALL_PHONE, 1 / 3, None, marks=pytest.mark.full),
+        pytest.param(PHONE, 2 / 5, None, marks=pytest.mark.full),
+    ],
+    ids=str,
+)
+def test_figure_button_and_the_way_between_targets_are_large_enough(service, open_page, viewport, share, most):
     page = begun(open_page, viewport)
     count = page.evaluate("JSON.parse(document.getElementById('machine-data').textContent).acts.length")
     seen = 0
-    while seen < count + 1:  # the pause between the halves among them
+    while seen < (most or count + 1):  # the pause between the halves among them
         told = page.evaluate(
             """() => {
               const box = (node) => node.getBoundingClientRect(), button = box(document.getElementById('done'));
@@ -119,8 +128,10 @@ def test_figure_button_and_the_way_between_targets_are_large_enough_at_every_act
                 wide: document.documentElement.scrollWidth - innerWidth, act: document.querySelector('h1').innerText };
             }"""
         )
-        assert told["height"] >= share and told["way"] >= 122 and told["low"] >= 44 and told["figure"] >= 122, told
-        assert told["over"] <= 0 and told["wide"] <= 0 and told["foot"] >= 0, told
+        assert (told["height"] >= share, told["way"] >= 122, told["low"] >= 44, told["figure"] >= 122) == 4 * (True,), (
+            told
+        )
+        assert max(told["over"], told["wide"], -told["foot"]) <= 0, told
         seen += 1
         tap(page)
-    assert page.title().startswith("At the machine")
+    assert most or page.title().startswith("At the machine")

@@ -109,7 +109,8 @@
       lines.push(times);
     }
     lines.push(make("p", "after", act.after), ...act.notes.map((note) => make("p", "more", note)));
-    now.className = act.side === "right" ? "now R" : "now";
+    now.className = "now";
+    now.classList.toggle("R", act.side === "right");
     now.replaceChildren(...lines);
     usualTop(true);
     label(data.words.done, next ? next.go : data.words.last, next ? next.there : "");
@@ -118,8 +119,9 @@
   function ticks(act) {
     const x = (number) => (6 + 276 * (number - 1) / Math.max(1, act.of - 1)).toFixed(1);
     return svg("", "0 0 288 18", Array.from({ length: act.of }, (_, place) => {
-      const number = place + 1, kind = number < act.time ? " done" : number === act.time ? " now" : "";
-      return path("tk" + kind, "M" + x(number) + (kind === " now" ? " 1V17" : " 4V17"));
+      const number = place + 1, inHand = number === act.time, tick = path("tk", ["M", x(number), ",", inHand ? 1 : 4, "V17"].join(""));
+      if (number <= act.time) tick.classList.add(inHand ? "now" : "done");
+      return tick;
     }));
   }
 
