@@ -23,7 +23,7 @@ def create_app(store: Store, *, config: Config | None = None) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     Service.of(store, config).attach(app)
     request_log.register(app)
-    guard.register(app, config)
+    guard.register(app)
     api.register(app)
     pages.register(app)
 

@@ -13,7 +13,7 @@ from ipaddress import ip_address
 from flask import Flask, Response, request
 
 from webui.api.problems import problem
-from webui.config import Config
+from webui.service import service
 
 SAFE = ("GET", "HEAD", "OPTIONS")
 """Methods that change nothing."""
@@ -74,15 +74,15 @@ def origin_allowed(origin: str | None, site: str | None, host: str) -> bool:
     return site in (None, "same-origin", "none")
 
 
-def register(app: Flask, config: Config) -> None:
+def register(app: Flask) -> None:
     """Guard an application."""
 
     @app.before_request
     def guarded() -> Response | None:
         # Answered here, not raised: whoever it was gets no page of ours.
-        host = request.headers.get("Host", "")
-        if not host_allowed(host, config.port):
-            return problem("refused", f"Fitcheck answers on this machine only: http://localhost:{config.port}/")
+        host, port = request.headers.get("Host", ""), service().config.port
+        if not host_allowed(host, port):
+            return problem("refused", f"Fitcheck answers on this machine only: http://localhost:{port}/")
         if request.method not in SAFE and not origin_allowed(
             request.headers.get("Origin"), request.headers.get("Sec-Fetch-Site"), host
         ):

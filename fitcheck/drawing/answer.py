@@ -9,7 +9,7 @@ from itertools import pairwise
 from fitcheck.drawing.laid import lay
 from fitcheck.drawing.look import PAGE, Look
 from fitcheck.drawing.outline import Outline, flat
-from fitcheck.drawing.svg import Point, drawing, n, path, rect
+from fitcheck.drawing.svg import Point, drawing, n, path
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import BODY
 from fitcheck.reports.shapes import Report
@@ -33,11 +33,10 @@ def teeth_of(chance: float) -> int:
 def teeth(chance: float, *, look: Look = PAGE) -> str:
     """A chance [1] as the teeth of a tape: the long, full ones are the sweaters that fit."""
     fit, step = teeth_of(chance), WIDE / TEETH
-    parts = [path(look, "c-edge", f"M0 21.5H{n(WIDE)}")]
-    for place in range(TEETH):
-        x = 1.5 + step * place
-        full = place < fit
-        parts.append(rect(look, "c-on", x, 4.0, 5.0, 17.0) if full else rect(look, "c-off", x + 0.5, 13.5, 4.0, 7.5))
+    long = "".join(f"M{n(1.5 + step * place)} 4h5v17h-5z" for place in range(fit))
+    short = "".join(f"M{n(2.0 + step * place)} 13.5h4v7.5h-4z" for place in range(fit, TEETH))
+    parts = [path(look, "c-edge", f"M0 21.5H{n(WIDE)}"), path(look, "c-off", short)]
+    parts += [path(look, "c-on", long)] if fit else []
     return drawing("of20", WIDE, TEETH_HIGH, parts, look=look)
 
 

@@ -9,7 +9,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 
 ASKED_ANEW = {"wearer", "fits", "wishes", "tolerances", "weights", "size"}
-OF_THE_FIRST = {"id", "name", "started", "finished", "became", "notes", "pieces", "taken", "done", "planned"}
+OF_THE_FIRST = {"id", "name", "started", "finished", "became", "notes", "pieces", "taken", "done", "planned", "sheets"}
 """What a make has of its own; the counts of its pieces and its plan go into the new plan."""
 
 

@@ -28,7 +28,7 @@ READINGS = {"a reading": "55.2 cm", "one that is asked about": "51.6 cm"}
 FEW, MANY = 14, 4994
 """With the six garments of the invented household: 20 and 5,000."""
 TURNS, SECONDS, CHANGES = 5, 2.0, 40
-AIM_CACHED, AIM_UNCACHED_MS, AIM_WARDROBE, AIM_WEIGHT_KB = 0.25, 60.0, 1.5, 150.0
+AIM_CACHED, AIM_UNCACHED_MS, AIM_WARDROBE, AIM_WEIGHT_KB = 0.25, 60.0, 1.5, 130.0
 
 
 def took_ms(connection: http.client.HTTPConnection, path: str) -> float:

@@ -84,9 +84,9 @@ def chromium():
 
 SERVE = """
 import gc, os, signal, sys
-from jinja2 import BytecodeCache
 from fitcheck.store import Store
 from tests.disk import go_on_at_once
+from tests.webui.lent import put_on
 from tests.webui.once import worked_out_once
 from webui.answers import Answers
 from webui.app import create_app
@@ -94,23 +94,15 @@ from webui.config import Config
 from webui.server import listen, serve
 go_on_at_once()
 Answers._computed = worked_out_once  # reports of the invented household are there when a service is split off
-class Compiled(BytecodeCache):  # of templates, for every service that is split off
-    kept = {}
-    def load_bytecode(self, bucket):
-        if bucket.key in self.kept:
-            bucket.bytecode_from_string(self.kept[bucket.key])
-    def dump_bytecode(self, bucket):
-        self.kept[bucket.key] = bucket.bytecode_to_string()
-def made_for(store, port):
-    app = create_app(store, config=Config(port=port))
-    app.jinja_env.bytecode_cache = Compiled()
-    return app
-with Store.open(sys.argv[1]) as store:  # once through the pages, so that every import is done
-    app = made_for(store, 80)
+with Store.open(sys.argv[1]) as store:  # every import is done then, every route made and every template compiled
+    app = create_app(store, config=Config(port=80))
     for name in app.jinja_env.list_templates():
         app.jinja_env.get_template(name)
     store.import_bundle(open(sys.argv[2], "rb").read())
     assert app.test_client().get("/").status_code == 200
+def put(store, port):
+    put_on(app, store, Config(port=port))
+    return app
 gc.freeze()
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 for line in sys.stdin:
@@ -118,7 +110,7 @@ for line in sys.stdin:
     made = os.fork()
     if made == 0:
         with Store.open(path) as store:
-            serve(lambda port: made_for(store, port), listen("127.0.0.1", int(port)))
+            serve(lambda port: put(store, port), listen("127.0.0.1", int(port)))
         os._exit(0)
     print(made, flush=True)
 """

@@ -23,14 +23,14 @@ def household():
 
 
 @pytest.mark.parametrize("page_at", ["/swatches", "/swatches/several"])
-@pytest.mark.parametrize("field", ["on", "yarn", "machine"])
-def test_day_yarn_and_machine_of_several_swatches_are_not_cut(service, open_page, page_at, field):
-    page = open_page(page_at, PHONE)
-    assert page.locator(f".several [name={field}]").evaluate(ROOM) >= 0
+def test_day_yarn_and_machine_of_several_swatches_are_not_cut(look_at, page_at):
+    page = look_at(page_at, PHONE)
+    for field in ("on", "yarn", "machine"):
+        assert page.locator(f".several [name={field}]").evaluate(ROOM) >= 0, field
 
 
-def test_two_measurings_of_one_sweater_differ_before_anything_is_cut(service, open_page):
-    page = open_page("/makes/grey_pullover/fits", PHONE)
+def test_two_measurings_of_one_sweater_differ_before_anything_is_cut(look_at):
+    page = look_at("/makes/grey_pullover/fits", PHONE)
     chosen = page.locator("[name=occasion]")
     texts = chosen.locator("option").all_inner_texts()[1:]
     assert len(set(texts)) == len(texts)

@@ -43,27 +43,25 @@ def test_a_point_of_a_garment_is_one_line_that_opens_to_its_tape_and_readings(lo
     assert [link.inner_text() for link in chest.locator(".chips a").all()] == ["53.8", "54.2", "54.1", "54.1"]
 
 
-PRINTED = (
-    *HIGHEST,
+PRINTED = (*HIGHEST, "/makes/grey_pullover/pencil", "/piece?piece=back&way=laid", "/settings")
+"""Pages of every kind that is printed otherwise than it is shown."""
+PRINTED_TOO = (
     "/",
     "/makes/grey_pullover/sizes",
     "/makes/grey_pullover/settings",
     "/makes/grey_pullover/pieces/back",
     "/makes/grey_pullover/points",
-    "/makes/grey_pullover/pencil",
-    "/piece?piece=back&way=laid",
     "/size-tables/round_neck_pullover",
     "/swatches",
-    "/settings",
 )
-"""Pages of every kind that is printed otherwise than it is shown."""
+"""Others, of which each has something of those."""
 PAST_THE_EDGE = """edge => [...document.querySelectorAll('main *')].filter(one => {
   const box = one.getBoundingClientRect();
   return box.width && box.height && box.right > edge + 1 && !one.closest('svg, .vh');
 }).map(one => one.outerHTML.slice(0, 80))"""
 
 
-@pytest.mark.parametrize("path", PRINTED)
+@pytest.mark.parametrize("path", [*PRINTED, *(pytest.param(path, marks=pytest.mark.full) for path in PRINTED_TOO)])
 def test_on_paper_nothing_is_cut_and_nothing_can_be_pressed(look_at, path):
     page = look_at(path, {"width": 794, "height": 1123})  # A4, which is what a style sheet is asked for in print
     page.emulate_media(media="print")

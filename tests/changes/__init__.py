@@ -1,7 +1,8 @@
 """Changes of the program that a test must find: kept as a list, made one by one by ``python -m tests.changes``.
 
 Each stands in `list.toml` with its file, the text that is there, the text that comes instead, what that means for a
-knitter, and a test of README's line that turns red by it.
+knitter, and a test of README's line that turns red by it. Its test runs without a browser; only a change of what a
+script does may be left to a test that needs one.
 """
 
 from __future__ import annotations

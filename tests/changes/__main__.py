@@ -18,6 +18,7 @@ import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
+from tests.browser.conftest import missing
 from tests.changes import ROOT, Change, ChangeError, changes
 
 COPIED = ("pyproject.toml", "README.md", "DEVELOPERS.md", ".gitignore", "fitcheck", "webui", "demo_garments", "tests")
@@ -49,6 +50,8 @@ def tested(copy: Path, *arguments: str) -> int:
 
 def found(change: Change, copy: Path, *, whole: bool) -> str:
     """Make a change in the copy, say what finds it, and take it back. Raises ChangeError."""
+    if change.test.startswith("tests/browser/") and (reason := missing()):
+        raise ChangeError(f"its test runs in a browser: {reason}")
     path = copy / change.file
     before = path.read_text(encoding="utf-8")
     path.write_text(change.changed(copy), encoding="utf-8")

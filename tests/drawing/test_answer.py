@@ -28,7 +28,7 @@ def answers():
 def test_teeth_are_twentieths_none_for_hardly_and_never_all(chance, full):
     assert teeth_of(chance) == full
     svg = teeth(chance)
-    assert (svg.count('class="c-on"'), svg.count('class="c-off"')) == (full, 20 - full)
+    assert (svg.count("v17h-5z"), svg.count("v7.5h-4z")) == (full, 20 - full)
     assert (full == 0) == chance_words(chance).startswith("less than")
 
 

@@ -1,67 +1,95 @@
-"""The line of an edge's shaping: read, written, refused."""
+"""Knitted counts against the pattern: whole repeats, and the two sides shaped alike. All figures are invented."""
+
+from __future__ import annotations
+
+from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from pydantic import ValidationError
 
-from fitcheck.records.shaping import EdgeShaping, EdgeSteps, ordinal, written_shaping
+from fitcheck.records.makes import Make
+from fitcheck.records.places import Place
+from fitcheck.records.questions.shaping import repeat_said, shaping_questions
+from fitcheck.records.size_tables import SizeTable
 
-shapings = st.builds(
-    EdgeShaping,
-    at_once=st.integers(0, 400),
-    steps=st.lists(st.builds(EdgeSteps, times=st.integers(1, 400), every=st.integers(1, 99)), max_size=20),
-)
+PLACE = Place("makes", "m", ("pieces", 0, "counts"))
 
 
-def read(line: str) -> EdgeShaping:
-    return EdgeShaping.model_validate(line)
+def asked(
+    counts: dict[str, Any], already: tuple[str, ...] = (), kind: str = "back", **more: Any
+) -> list[tuple[Any, str]]:
+    """Points and codes of what is asked about the counts of a piece."""
+    make = Make.model_validate(
+        {"id": "m", "name": "M", "pieces": [{"id": "p", "piece": kind, "counts": counts}], **more}
+    )
+    questions = shaping_questions(make.pieces[0], make, None, PLACE, already)
+    return [(question.place.point, question.code) for question in questions]
 
 
-def test_the_armhole_of_a_back_is_read_as_one_line() -> None:
-    shaping = read("5 at once, then 2 every row, 6 every 2nd")
-    assert (shaping.at_once, [(steps.times, steps.every) for steps in shaping.steps]) == (5, [(2, 1), (6, 2)])
-    assert (shaping.stitches, shaping.rows) == (13, 14)
+def test_a_count_that_is_no_whole_repeats_is_asked_about_with_the_nearest_that_are():
+    make = Make.model_validate(
+        {
+            "id": "m",
+            "name": "M",
+            "multiple": 6,
+            "balance": 1,
+            "pieces": [{"id": "p", "piece": "back", "counts": {"chest": 112, "hem": 115, "shoulder_width": 86}}],
+        }
+    )
+    (question,) = shaping_questions(make.pieces[0], make, None, PLACE, ())
+    assert (question.place.point, question.code, question.read) == ("chest", "count_breaks_repeat", "112 stitches")
+    assert (question.odd.multiple, question.odd.below, question.odd.above) == (6, 109, 115)
+    assert question.by_the_way
+
+
+@pytest.mark.parametrize("kind", ["back", "front"])
+def test_an_odd_difference_of_chest_and_shoulders_is_asked_about(kind):
+    assert asked({"chest": 112, "shoulder_width": 87}, kind=kind) == [("shoulder_width", "counts_odd_apart")]
+    assert asked({"chest": 112, "shoulder_width": 88}, kind=kind) == []
+
+
+def test_half_a_front_is_shaped_at_one_side_only():
+    assert asked({"chest": 56, "shoulder_width": 43}, kind="left_front") == []
 
 
 @pytest.mark.parametrize(
-    "line",
+    "count",
     [
-        "5 At Once; 2 every row; 6 every 2nd row",
-        " 5 at once,2 every row , then 6 every 2nd ",
-        "5 at once then 2 every 1st then 6 every 2nd",
+        {"knitted": 112, "counted": 112},
+        {"knitted": 112, "confirmed": True},
+        {"planned": 112},
     ],
+    ids=["counted", "kept", "not knitted yet"],
 )
-def test_other_spellings_are_the_same_shaping(line: str) -> None:
-    assert read(line) == read("5 at once, then 2 every row, 6 every 2nd")
+def test_a_count_that_is_sure_or_of_nothing_knitted_is_not_asked_about(count):
+    assert asked({"chest": count, "shoulder_width": 87}, multiple=6) == []
 
 
-@given(shapings)
-def test_what_is_written_is_read_again(shaping: EdgeShaping) -> None:
-    if len(written_shaping(shaping)) <= 400:
-        assert read(written_shaping(shaping)) == shaping
+def test_what_the_make_plans_so_or_is_asked_about_already_is_not_asked_about():
+    assert asked({"chest": 112}, multiple=6, planned={"back": {"chest": 112}}) == []
+    assert asked({"chest": 112}, ("chest",), multiple=6) == []
+    assert asked({"chest": 112}, multiple=6) == [("chest", "count_breaks_repeat")]
 
 
-@pytest.mark.parametrize(
-    "line",
-    [
-        "",
-        "five at once",
-        "5",
-        "2 every row, 5 at once",
-        "6 every 2th",
-        "6 every 0th",
-        "6 every",
-        "5 at once, ",
-        "x" * 900,
-    ],
-)
-def test_another_line_is_refused(line: str) -> None:
-    with pytest.raises(ValidationError):
-        read(line)
+def test_a_count_of_a_size_that_was_kept_before_the_piece_is_not_asked_about_once_it_is_knitted():
+    """The counts of a chosen size are no plan of the make's own."""
+    assert asked({"chest": 112}, multiple=6, planned_kept={"back": {"chest": 112}}) == []
+    assert asked({"chest": 112}, multiple=6, planned_kept={"back": {"chest": 110}}) != []
+    assert asked({"chest": 112}, multiple=6, planned_kept={"front": {"chest": 112}}) != []
 
 
-def test_endings_of_numbers() -> None:
-    assert [ordinal(n) for n in (1, 2, 3, 4, 11, 12, 13, 21, 22, 99)] == [
-        *("1st", "2nd", "3rd", "4th", "11th", "12th", "13th", "21st", "22nd", "99th")
-    ]
+def test_the_repeat_is_the_makes_own_else_that_of_its_sizes_and_two_of_a_table_is_none():
+    def table(multiple: int) -> SizeTable:
+        return SizeTable.model_validate(
+            {
+                "id": "t",
+                "name": "T",
+                "multiple": multiple,
+                "sizes": [{"name": "M", "pieces": {"back": {"chest": {"count": 112}}}}],
+            }
+        )
+
+    plain, of_eight = (Make.model_validate({"id": "m", "name": "M", "multiple": multiple}) for multiple in (1, 8))
+    assert repeat_said(plain, None) == (1, 0)
+    assert repeat_said(plain, table(2)) == (1, 0)
+    assert repeat_said(plain, table(6)) == (6, 0)
+    assert repeat_said(of_eight, table(6)) == (8, 0)

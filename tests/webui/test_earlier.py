@@ -141,8 +141,8 @@ def test_the_page_of_a_make_says_which_of_its_figures_were_others_before(client,
 
 
 def test_every_figure_that_was_put_right_leads_to_its_field(client):
-    kept(client, **{"count-chest": "121", "band_rows": "22", "grams": "170"})
-    kept(client, band_rows="23", grams="171")
+    kept(client, **{"count-chest": "121", "rib_rows": "22", "grams": "170"})
+    kept(client, rib_rows="23", grams="171")
     lines = put_right(client)
     assert len(lines) == 3
     for to in lines.values():

@@ -56,6 +56,17 @@ def test_a_sentence_made_in_a_script_is_found() -> None:
     assert sentences('text.replace(/"/g, ""); told = "Nothing to undo.";') == ["Nothing to undo."]
 
 
+def test_no_screen_jumps_to_a_first_field_but_where_there_is_a_keyboard() -> None:
+    templates = Path(__file__).parents[2] / "webui" / "templates"
+    assert [path.name for path in templates.rglob("*.html") if "autofocus" in path.read_text(encoding="utf-8")] == []
+    asking = [path for path in SCRIPTS if "[data-first]" in path.read_text()]
+    assert [path.name for path in asking] == ["fitcheck.js"]
+    handler = asking[0].read_text().partition('querySelector("[data-first]")')[2].partition("\n});")[0]
+    condition, focus, _ = handler.partition("field.focus(")
+    assert focus
+    assert 'matchMedia("(hover: hover) and (pointer: fine)").matches &&' in condition
+
+
 def test_every_sentence_that_a_script_asks_for_is_there_and_every_one_is_asked_for() -> None:
     there = phone.READING | phone.WALK
     assert len(there) == len(phone.READING) + len(phone.WALK)

@@ -53,6 +53,7 @@ def test_the_rules_light_up_the_tape_of_every_point_and_no_other(browser):
         lit = {found for rule in own for found in re.findall(r"\.(?:of|for)-(\w+)", rule)}
         assert lit == {key}
         assert any(f".on-{kind_of_point(key)}{{display:block}}" in rule for rule in own)
+        assert any(f".hand .for-{key}{{display:block}}" in rule for rule in own)  # what is said of it
     assert "url(" not in rules
     again = browser.client.get("/tapes.css", headers={"If-None-Match": answer.headers["ETag"]})
     assert again.status_code == 304

@@ -126,9 +126,10 @@ MAKES = [
     Worked(
         "a_front_planned_right_stays_beside_a_back_with_a_slip",
         "model 6.1: planned counts stand",
-        "the back has 86 stitches at the shoulder by a slip; the front is planned with the 88 that are right",
-        planned_otherwise({**BODY, "shoulder_width": 86}, shoulder_width=88),
-        counts={("front", "shoulder_width"): 88},
+        "the back has 116 rows to the underarm by a slip; the front is planned with the 118 that are right",
+        planned_otherwise({**BODY, "to_underarm": 116, "body_length": 188}, to_underarm=118, body_length=190),
+        first=("carry_on",),
+        counts={("front", "to_underarm"): 118, ("front", "body_length"): 190},
         silent=("like the back",),
     ),
     Worked(

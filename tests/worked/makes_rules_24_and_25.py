@@ -72,7 +72,15 @@ MAKES = [
         silent=("Is 87",),
     ),
     Worked(
-        "a_planned_count_that_breaks_the_repeat_on_purpose",
+        "planned_counts_that_break_the_repeat_on_purpose",
+        "rule 25, asked about once",
+        "repeats of 10, and 108 and 112 stitches that somebody said are right",
+        to_begin(multiple=10, planned_kept={"back": {"chest": 112, "hem": 108}}),
+        first=("knit_first",),
+        silent=("Whole repeats",),
+    ),
+    Worked(
+        "a_planned_count_that_was_another_when_it_was_kept",
         "rule 25, asked about once; another count is asked about",
         "repeats of 10: the 112 of the chest were kept, and of the hem 110, which are 108 since",
         to_begin(multiple=10, planned_kept={"back": {"chest": 112, "hem": 110}}),

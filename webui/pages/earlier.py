@@ -19,7 +19,7 @@ from webui.pages import views
 
 MOST = 3
 """Earlier figures beside a field; the list of changes has them all."""
-_OF_PIECE, _OF_MAKE = ("counts", "dial", "band_rows"), ("planned", "wishes", "tolerances")
+_OF_PIECE, _OF_MAKE = ("counts", "dial", "rib"), ("planned", "wishes", "tolerances")
 """Figures of a make that its page is about: of each piece, and of the make itself; of its stages the grams."""
 
 
@@ -123,6 +123,8 @@ def _form_of(key: str, place: Path) -> str:
             return f"/makes/{key}/pieces/{piece}#count-{point}"
         case ("pieces", piece, "stages", number, _):
             return f"/makes/{key}/pieces/{piece}?stage={number}#grams"
+        case ("pieces", piece, "rib", part):
+            return f"/makes/{key}/pieces/{piece}#rib_{part}"
         case ("pieces", piece, name, *_):
             return f"/makes/{key}/pieces/{piece}#{name}"
         case ("planned", piece, point):

@@ -41,9 +41,8 @@ class ReadingLine:
     def fixed_at(self) -> str:
         """Where it is put right: the page of its piece, or of its sweater."""
         at = f"/makes/{self.place.key}/pieces/{self.place.path[1]}"
-        query = {"occasion": str(self.place.path[1])} if self.place.kind == "garments" else {}
-        page = f"/wardrobe/{self.place.key}" if query else at
-        return f"{page}?{urlencode({**query, 'fix': self.place.at(self.id).address}, safe='/')}#fix"
+        page = f"/wardrobe/{self.place.key}" if self.place.kind == "garments" else at
+        return f"{page}?{urlencode({'fix': self.place.at(self.id).address}, safe='/')}#fix"
 
 
 def lines_of(report: Report, make: Make, household: Household) -> Mapping[str, list[ReadingLine]]:

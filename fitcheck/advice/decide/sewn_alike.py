@@ -41,9 +41,9 @@ def counts_as_this_piece(
     """
     planned = planned_counts(make, household, piece.piece)
     otherwise = {
-        key: (planned.get(key, counts.planned), counts.best)
+        key: (before, counts.best)
         for key, counts in piece.counts.items()
-        if counts.best is not None and counts.best != planned.get(key, counts.planned)
+        if (before := planned.get(key, counts.planned)) is not None and counts.best not in (None, before)
     }
     listed: list[Alteration] = []
     for kind, key, target in _sewn_to(make, household, piece, own, pool) if otherwise else ():

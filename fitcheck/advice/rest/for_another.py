@@ -11,8 +11,9 @@ from fitcheck.records.makes import Make
 
 KEPT = frozenset(
     (
-        "construction", "front_band", "panel_width", "seams", "seam_overlap", "bands", "thickness", "yarn", "machine",
-        "swatches", "size_table", "planned_kept", "multiple", "balance", "steam", "costs", "learns_from",
+        "construction", "open_front", "front_band", "panel_width", "seams", "seam_overlap", "bands", "choices",
+        "thickness", "yarn", "machine", "swatches", "size_table",
+        "planned_kept", "multiple", "balance", "steam", "costs", "learns_from",
     )
 )  # fmt: skip
 """Fields of a make that speak of its fabric and of how it is built: whoever wears it."""

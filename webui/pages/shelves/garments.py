@@ -33,7 +33,7 @@ from webui.forms.garments import STATES, point_heading
 from webui.pages import ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
-from webui.pages.figures import PutRight
+from webui.pages.figures import FIX, PutRight
 from webui.pages.photographs import Beside, beside
 from webui.pages.shelves import shelf
 from webui.pages.shelves.wardrobe_measures import (
@@ -82,13 +82,19 @@ class GarmentPage(Page):
     others: list[tuple[str, str]]
 
 
+def occasion_of(address: str) -> str:
+    """The measuring that a reading is of, by its address; empty where the address is of none."""
+    kind, _, rest = address.partition("/")
+    return rest.partition("/")[0] if kind == "occasions" else ""
+
+
 @pages.get("/<key>")
 def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None = None) -> Response:
     """Drawing, readings with their spread, ease, history, and what must fit it."""
     _, garment = garment_or_404(key)
     household = ground.household()
     unit, pool = ground.unit(), pool_of(garment, household)
-    which = request.args.get("occasion", "")
+    which = request.args.get("occasion") or occasion_of(request.args.get(FIX, ""))
     occasion = next((occ for occ in garment.occasions if occ.id == which), garment.in_time[-1])
     asked = asked_about(KIND, garment, household)
     places = [question.place for question in asked]
