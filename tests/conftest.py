@@ -13,12 +13,11 @@ from hypothesis import settings
 from fitcheck.store import database
 from tests.disk import go_on_at_once
 
-FULL = "python -m pytest -m full"
+FULL = "python -m pytest -m 'full or simulation'"
 """The command that runs what README's line leaves out."""
 LONGEST = (
     "tests/browser/",
     "tests/test_agreement.py",
-    "tests/simulations/",
     "tests/webui/test_openapi.py",
     "tests/webui/test_odd_requests.py",
     "tests/test_short.py",
@@ -37,7 +36,7 @@ settings.load_profile("fitcheck")  # a run depends on nothing outside it: no clo
 
 @dataclass(frozen=True)
 class Draws:
-    """How much of a simulation is run: README's line runs a tenth of its draws, `full` all of them.
+    """How much of a simulation is run: CI runs a tenth of its draws, `full` all of them.
 
     share  of the draws that its figures were published with
     """
@@ -93,7 +92,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 def pytest_deselected(items: Sequence[pytest.Item]) -> None:
     for item in items:
-        if item.get_closest_marker("full"):
+        if item.get_closest_marker("full") or item.get_closest_marker("simulation"):
             item.config.stash[_left_out] += 1
 
 
@@ -115,6 +114,6 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
     if left_out := config.stash[_left_out]:
         terminalreporter.section("left out")
         terminalreporter.line(
-            f"{left_out} tests marked full: every other page and width, every other setting of the stories, every"
-            f" other make and household made by chance, and simulations with all their draws. They run with: {FULL}"
+            f"{left_out} tests marked full or simulation: every other page and width, every other setting of the"
+            f" stories, every other make and household made by chance, and simulations. They run with: {FULL}"
         )

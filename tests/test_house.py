@@ -33,11 +33,13 @@ FLOORS = {
 ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FLOORS, "notebook"} - {"cli"}}
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
-    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "why_no_rest", "why_not", "odd",
+    "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "as_knitted",
+    "why_no_rest", "why_not", "odd",
     "questions", "faults", "unshaped", "cannot_say", "data", "copied", "first_piece", "points", "point_lines",
     "explanation", "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed",
     "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants",
-    "table", "history", "knitted", "photographs", "sharing", "sheet", "replayed", "the_rest", "seams", "yarn_left",
+    "table", "history", "knitted", "photographs", "sharing", "sheet", "at_machine", "replayed", "the_rest", "seams",
+    "yarn_left",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -23,6 +23,8 @@ NO_SENTENCE = {
     ("questions.py", "slip_asked"): "two words of a table",
     ("sheet.py", "_parts"): "codes of a part and of a group: second_half, left_shoulder",
     ("sheet.py", "_group"): "the same codes",
+    ("at_machine.py", "_half"): "the code of a part: second_half",
+    ("at_machine.py", "_group"): "the code of a group: left_shoulder",
     ("faults.py", "fault_sentence"): "what a person is told to type, with its own end",
     ("questions.py", "shortened"): "what was typed",
     ("dates.py", "read_day"): "a day as it was typed",

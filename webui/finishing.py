@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from fitcheck.advice.rest.for_another import counts_of
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.records.makes import Make
@@ -20,6 +21,8 @@ OCCASION = "pieces"
 """The measuring of a garment that its pieces stand for."""
 FINEST = 16
 """Parts of an inch that what was reckoned is written to."""
+DECIMALS = 2
+"""Decimals of a stitch width or row height that is kept [mm]."""
 
 
 _TRIES = 20
@@ -76,7 +79,23 @@ def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
         garment["thickness"] = make.thickness.text
     if any(piece.piece in HALF_FRONTS for piece in make.standing):
         garment["open_front"] = True
+    if knitted := _knitted(make, household, measured):
+        garment["knitted"] = knitted
     return garment
+
+
+def _knitted(make: Make, household: Household, measured: Sewn) -> dict[str, Any]:
+    """How the garment was knitted: what of dial, fabric and counts is known."""
+    knitted: dict[str, Any] = {}
+    dials = {piece.dial.written() for piece in make.standing if piece.dial is not None}
+    if len(dials) == 1:
+        knitted["dial"] = dials.pop()
+    for name, size_mm in (("stitch", measured.stitch_mm), ("row", measured.row_mm)):
+        if size_mm is not None:
+            knitted[name] = f"{size_mm:.{DECIMALS}f} mm"
+    if counts := counts_of(make, household):
+        knitted["counts"] = counts
+    return knitted
 
 
 def _readings(measured: Sewn, unit: str) -> dict[str, list[dict[str, Any]]]:

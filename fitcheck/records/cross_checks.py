@@ -212,6 +212,8 @@ def _garment(shelf: Shelf, garment: Garment, place: Path) -> Iterator[Refusal]:
         yield from _of_construction(occasion.readings, construction, at)
         lists += [((*at, key), readings) for key, readings in occasion.readings.items()]
     yield from _reading_ids(lists)
+    for piece, counts in (garment.knitted.counts if garment.knitted is not None else {}).items():
+        yield from _of_piece(counts, piece, (*place, "knitted", "counts", piece))
 
 
 def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:

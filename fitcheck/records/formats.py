@@ -73,7 +73,7 @@ def _rib(name: str, value: Any) -> Any:
 
 
 def _household_of_4(document: Document) -> Document:
-    """Format 4 has choices, shaping, ribs, open fronts and begun sheets with their taps."""
+    """Format 4 has choices, shaping, ribs, open fronts, begun sheets with their taps, and how a garment was knitted."""
     makes = document.get("makes")
     return {**document, "makes": [make_of_4(make) for make in makes]} if isinstance(makes, list) else document
 

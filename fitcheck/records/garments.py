@@ -7,10 +7,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from fitcheck.records.base import Key, Note, Record, Text, TypedLength
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength
 from fitcheck.records.constructions import USUAL, ConstructionKey
+from fitcheck.records.machines import Dial
 from fitcheck.records.photographs import Photographs
 from fitcheck.records.point_keys import PointKey
+from fitcheck.records.points import PieceKind
 from fitcheck.records.readings import Reading, Readings
 
 State = Literal["washed_flat", "worn", "unsaid"]
@@ -31,6 +33,22 @@ class Occasion(Record):
     notes: Note = ""
 
 
+class AsKnitted(Record):
+    """How a garment was knitted, as it was when its make was finished.
+
+    dial    of the pieces; not said where they were knitted at several, or nobody said it
+    stitch, row  stitch width and row height of the fabric, washed and blocked
+    counts  stitches at widths and rows at lengths of each kind of piece: as knitted, else as planned
+    """
+
+    dial: Dial | None = None
+    stitch: TypedLength | None = None
+    row: TypedLength | None = None
+    counts: dict[PieceKind, dict[PointKey, Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)]]] = Field(
+        default_factory=dict
+    )
+
+
 class Garment(Record):
     """A garment of the wardrobe.
 
@@ -39,6 +57,7 @@ class Garment(Record):
     thickness         thickness of the fabric; a much thicker new fabric takes room inside
     growth_along_percent, growth_across_percent
                       known growth from washed flat to worn, in percent; not said = assumed
+    knitted           how it was knitted, where it is a make that was finished
     photographs       SHA-256 of each that lies beside it
     """
 
@@ -54,6 +73,7 @@ class Garment(Record):
     growth_along_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
     growth_across_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
     occasions: Annotated[list[Occasion], Field(min_length=1)]
+    knitted: AsKnitted | None = None
     photographs: Photographs = Field(default_factory=list)
     notes: Note = ""
 

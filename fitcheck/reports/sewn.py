@@ -11,6 +11,7 @@ from fitcheck.advice.rounds import counting
 from fitcheck.advice.tape import taped
 from fitcheck.advice.target.parts import Notes, Refused, total
 from fitcheck.advice.target.to_piece import ToPiece
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Piece
@@ -27,10 +28,13 @@ class Sewn:
 
     read_on  the latest day on which one of these pieces was read washed and blocked; None where no day is said
     flat_mm  per point of measure its flat figures [mm]: of the body one, else one of each piece that was read
+    stitch_mm, row_mm  mean stitch width and row height of the pieces that tell them [mm]; None where none does
     """
 
     read_on: date | None = None
     flat_mm: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    stitch_mm: float | None = None
+    row_mm: float | None = None
 
 
 def sewn(household: Household, make: str) -> Sewn:
@@ -47,6 +51,7 @@ def sewn(household: Household, make: str) -> Sewn:
     pieces = next(record for record in household.makes if record.id == make).standing
     figures: dict[str, dict[str, list[float]]] = {}
     days = []
+    stitches, rows = [], []
     for piece in pieces:
         stage = next((stage for stage in reversed(piece.stages) if stage.kind == "blocked" and stage.readings), None)
         if stage is None:
@@ -56,7 +61,21 @@ def sewn(household: Household, make: str) -> Sewn:
         for key, flat_mm in of_piece.items():
             figures.setdefault(key, {}).setdefault(side, []).append(flat_mm)
         days += [stage.on] if stage.on and of_piece else []
-    return Sewn(max(days, default=None), {key: _of_body(figures[key]) for key in POINTS if key in figures})
+        stitch, row = _size_of(household, make, piece)
+        stitches += [stitch.value] if stitch is not None else []
+        rows += [row.value] if row is not None else []
+    return Sewn(
+        max(days, default=None),
+        {key: _of_body(figures[key]) for key in POINTS if key in figures},
+        fmean(stitches) if stitches else None,
+        fmean(rows) if rows else None,
+    )
+
+
+def _size_of(household: Household, make: str, piece: Piece) -> tuple[Estimate | None, Estimate | None]:
+    """Stitch width and row height that a piece itself tells, washed and blocked [mm]."""
+    given = chosen(household, make, piece.id)
+    return seam_sizes(given.make, piece, hands_of(given), set(), None)
 
 
 def _of_body(sides: Mapping[str, list[float]]) -> tuple[float, ...]:

@@ -107,6 +107,63 @@ WALK = {
 }
 """What the walk says on the phone."""
 
+AT_MACHINE = {
+    "back": "one row back",
+    "shows": "my counter shows ...",
+    "sheet": "sheet",
+    "counter": "My counter shows",
+    "look": "Look",
+    "between": "what lies between",
+    "done": "Done",
+    "last": "that was the last act",
+    "next_part": "Next part",
+    "stop": "Stop here if you like: it opens at this place again.",
+    "begin": "Begin",
+    "stays": "the sheet stays as it is",
+    "to_sweater": "To the sweater",
+}
+"""Labels of the page at the machine; the script sets the same."""
+
+MACHINE = {
+    "title": "{title} - Fitcheck",
+    "here_is": "Here it is row {row}.",
+    "up_to_one": "Up to {counter} lies 1 act:",
+    "up_to_many": "Up to {counter} lie {count} acts:",
+    "back_to_one": "Back to {counter} lies 1 act that was done:",
+    "back_to_many": "Back to {counter} lie {count} acts that were done:",
+    "nothing_between": "No act lies between.",
+    "and_more": "and {count} more",
+    "were_done": "Were they done? Then {bed}.",
+    "were_not_done": "Were they not done? Then {bed}.",
+    "all_done": "All done",
+    "not_done": "Not done",
+    "same_act": "Same act",
+    "go_to_row": "go to row {row}",
+    "go_to_rib": "knit the rib",
+    "stay": "no, stay at row {row}",
+    "stay_here": "no, stay here",
+    "whole_number": "Type the figure that the counter shows.",
+    "beyond": "In this part the counter goes to {last}.",
+    "unkept": "Not kept yet:",
+    "unkept_told": "on this phone so far.",
+    "no_memory": "This phone keeps nothing:",
+    "no_memory_told": "the next act comes once the service has this one.",
+    "elsewhere": "On another device:",
+    "elsewhere_row": "it is row {row} there.",
+    "elsewhere_act": "it is another act there.",
+    "elsewhere_end": "all of it is done there.",
+    "elsewhere_go": "Go there",
+    "ended": "Not kept:",
+    "ended_told": "this sheet was ended.",
+    "ended_go": "Open the sheet",
+    "refused": "Not kept:",
+    "older": "Older sheet:",
+    "older_go": "What changed",
+    "awake": "The screen:",
+    "awake_told": "set your screen to stay on.",
+}
+"""What the page at the machine says of places and of keeping, with a script and without one."""
+
 LEFTOVER = {
     "one_was_here": "1 reading was on this phone; kept now.",
     "many_were_here": "{count} readings were on this phone; kept now.",

@@ -148,7 +148,7 @@ def _parts(sheet: Sheet) -> Iterator[tuple[str, list[SheetLine]]]:
         elif part == "body":
             yield capital(spaced(sheet.head.piece)), lines
         else:
-            yield f"Neck, {_half(lines)}" if part.endswith("_half") else capital(spaced(part)), lines
+            yield f"Neck, {group_half(lines)}" if part.endswith("_half") else capital(spaced(part)), lines
 
 
 def _is_underarm(line: SheetLine, head: Head) -> bool:
@@ -228,7 +228,7 @@ def _at(verb: str) -> Callable[[SheetLine, Head], tuple[str, str]]:
     return lambda line, head: (verb, f" {line.stitches}, {_sides(line)}")
 
 
-def _half(lines: Sequence[SheetLine]) -> str:
+def group_half(lines: Sequence[SheetLine]) -> str:
     """Which half of the bed lines are knitted on, or go to: "left half"."""
     for line in lines:
         needles = line.moved or line.needles
@@ -240,7 +240,7 @@ def _half(lines: Sequence[SheetLine]) -> str:
 def _group(line: SheetLine) -> str:
     """A group that goes on waste yarn: "right half", "shoulder" where the needles say which."""
     if line.name.endswith("_half"):
-        return _half([line])
+        return group_half([line])
     return "shoulder" if line.name.endswith("_shoulder") else spaced(line.name)
 
 

@@ -115,6 +115,9 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
             "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11",
         ),
     ),
+    "machine.show_machine": fixed(
+        "/makes/grey_pullover/sheets/front/machine", "/makes/moss_first/sheets/front/machine"
+    ),
     "planned.ask": fixed("/makes/grey_pullover/counts"),
     "when.stage": first("swatches", "/swatches/{}/stages/0"),
     "when.measuring": fixed("/wardrobe/brown_pullover/occasions/washed_in_spring"),

@@ -194,3 +194,41 @@ def test_a_day_that_is_none_is_refused_beside_its_field_and_a_box_left_empty_han
     client.post("/makes/plain/finish", data={"finished": "28.11.2026"})
     make = store.get("makes", "plain").record
     assert (make.finished, make.became) == (date(2026, 11, 28), None)
+
+
+# How it was knitted
+
+
+def knitted(store, ask):
+    """The sweater with a dial and counts on its back, and planned ones of its sleeve."""
+    document = store.get("makes", "plain").doc
+    back = {**BACK, "dial": "7.1", "counts": {"chest": 120, "body_length": {"planned": 190, "counted": 194}}}
+    document |= {"pieces": [back, FRONT], "planned": {"back": {"hem": 118, "chest": 116}, "sleeve": {"cuff": 52}}}
+    store.put("makes", "plain", document, 1)
+    return store.get("garments", finished(store, ask).became).record.knitted
+
+
+def test_the_garment_keeps_its_dial_its_gauge_and_its_counts_as_they_were_knitted(store, ask):
+    kept = knitted(store, ask)
+    assert kept.dial.written() == "7.1"
+    assert kept.counts == {"back": {"hem": 118, "chest": 120, "body_length": 194}, "sleeve": {"cuff": 52}}
+    # 52.5 cm over 120 stitches, 62.0 cm over 194 rows; what is usual of a stitch draws either a little.
+    assert kept.stitch.value_mm == pytest.approx(525 / 120, abs=0.02)
+    assert kept.row.value_mm == pytest.approx(620 / 194, abs=0.02)
+
+
+def test_pieces_of_two_dials_leave_the_dial_unsaid(store, ask):
+    document = store.get("makes", "plain").doc
+    document["pieces"] = [{**BACK, "dial": "7"}, {**FRONT, "dial": "7.1"}]
+    store.put("makes", "plain", document, 1)
+    kept = store.get("garments", finished(store, ask).became).record.knitted
+    assert kept is None or kept.dial is None
+
+
+def test_its_page_says_how_it_was_knitted(store, ask, client):
+    knitted(store, ask)
+    page = client.get("/wardrobe/plain_pullover").text.replace("\u00a0", " ")
+    assert "How it was knitted" in page
+    assert re.search(r"Dial 7\.1, 22\.\d stitches and 31\.\d rows to 10 cm\.", page)
+    assert "Back: chest 120 stitches and hem 118; body length 194 rows." in page
+    assert "Sleeve: cuff 52 stitches." in page

@@ -36,7 +36,7 @@ class Call:
 
     def keys(self) -> None:
         """Refuse a key or id in the address that none can be."""
-        for name in ("key", "id"):
+        for name in ("key", "sheet", "id"):
             if name in self.path and not _KEY.fullmatch(self.path[name]):
                 refuse(name, shown(self.path[name]), _A_KEY)
 

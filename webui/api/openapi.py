@@ -14,7 +14,8 @@ from webui.api.schemas import DIGEST, KEY, components, ref
 
 _PATH = {
     "key": (KEY, "key of the record"),
-    "id": (KEY, "id of the reading or the piece, unlike any other of the record"),
+    "id": (KEY, "id of the reading, the tap or the piece, unlike any other of the record"),
+    "sheet": (KEY, "id of the begun sheet in its make"),
     "digest": (DIGEST, "SHA-256 of the photograph"),
     "piece": ({"type": "string", "enum": list(PIECE_KINDS)}, "kind of a piece that is still to knit"),
     "stage": ({"type": "integer", "minimum": 1, "maximum": 9999}, "number of the stage, in the order of the piece"),

@@ -52,6 +52,12 @@ KINDS = (
         "`verdict` its sentences.",
     ),
     Kind("id-taken", 409, "Id taken", "Another reading has this id: `there` is what it says."),
+    Kind(
+        "sheet-ended",
+        409,
+        "The sheet was ended",
+        "Nothing is tapped on it any more: `sheet` is what was begun. Open the sheet of its piece as it is now.",
+    ),
     Kind("still-named", 409, "Still named", "Other records name this one: `names` lists them."),
     Kind("import-conflicts", 409, "Records differ", "The bundle has other versions of records: `records` lists them."),
     Kind(
@@ -143,6 +149,10 @@ def _of_store(error: faults.StoreError) -> Response:
             )
         case faults.IdTaken():
             return problem("id-taken", said, there=error.there)
+        case faults.SheetNotFound():
+            return problem("not-found", said)
+        case faults.SheetEnded():
+            return problem("sheet-ended", said, sheet=error.sheet.model_dump(mode="json", exclude_defaults=True))
         case faults.StillNamed():
             return problem("still-named", said, names=named(error.names))
         case faults.ImportConflicts():

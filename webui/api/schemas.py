@@ -17,6 +17,7 @@ from fitcheck.records.households import FORMAT
 from fitcheck.records.points import KINDS as PIECE_KINDS
 from fitcheck.records.points import POINTS
 from fitcheck.records.shaping import LONGEST, ShapedEdge
+from fitcheck.records.written_sheets import MOST_LINES, MOST_ROWS
 from fitcheck.store.documents import model_of
 from fitcheck.store.stored import HOUSEHOLD
 from webui.api import problems
@@ -190,6 +191,15 @@ def _own() -> dict[str, Schema]:
     entry = shaped({"revision": REVISION, "at": MOMENT, "what": text, "deleted": {"type": "boolean"}})
     point = shaped(dict.fromkeys(("key", "code", "word", "said"), text))
     said = ("headline", "why", "cost", "chance")
+    tap = shaped(
+        {
+            "line": {"type": "integer", "minimum": 0, "maximum": MOST_LINES - 1},
+            "done": {"type": "boolean"},
+            "counter": {"type": "integer", "minimum": 0, "maximum": MOST_ROWS},
+            "at": {"type": "string", "description": "date and time such as 2026-11-30T23:10, with its zone if known"},
+            "device": {"type": "string", "maxLength": 400},
+        }
+    )
     return {
         "Problem": {
             "type": "object",
@@ -210,6 +220,7 @@ def _own() -> dict[str, Schema]:
                 "report": DIGEST,
                 "counts": ref("CountsOfPieces"),
                 "verdict": ref("Verdict"),
+                "sheet": ref("BegunSheet"),
             },
             "required": ["type", "title", "status", "detail"],
             "additionalProperties": False,
@@ -244,6 +255,17 @@ def _own() -> dict[str, Schema]:
                 "wardrobe": {"type": "boolean", "default": True},
             },
             optional=("on", "wardrobe"),
+        ),
+        "NewTap": {**tap, "required": ["line", "done", "counter", "at"]},
+        "Progress": shaped(
+            {
+                "sheet": KEY,
+                "ended": {"type": "boolean"},
+                "lines": {"type": "integer", "minimum": 1},
+                "done": array({"type": "integer", "minimum": 0}),
+                "next": nullable({"type": "integer", "minimum": 0}),
+                "latest": array(shaped({"id": text, **tap["properties"]})),
+            }
         ),
         "KeptPhotograph": shaped({"photograph": DIGEST}),
         "Reason": shaped({"reason": {"type": "string", "maxLength": 400, "pattern": "\\S"}}),

@@ -28,6 +28,7 @@ from webui.api import (
     records,
     rest,
     taken,
+    tapped,
     ticked,
 )
 from webui.api.calls import CSV, JPEG, REVISION_TAG, Call
@@ -309,6 +310,35 @@ def _computed() -> Iterable[Operation]:
     )
 
 
+def _sheets() -> Iterable[Operation]:
+    at, examples = "/makes/{key}/sheets/{sheet}", {"key": _EXAMPLE["makes"], "sheet": "front-1"}
+    yield Operation(
+        "add_tap",
+        "sheets",
+        "PUT",
+        f"{at}/taps/{{id}}",
+        "Add a tap at the machine, on a sheet that was begun, under an id that you make. Sent twice it is one tap; a "
+        "late one is taken like every other, and the latest of a line stands. Where the sheet was ended, nothing is "
+        "kept, and the problem has the sheet.",
+        tapped.add,
+        ref("Progress"),
+        body=ref("NewTap"),
+        problems=(404, 409),
+        examples={**examples, "id": "phone-00000001"},
+    )
+    yield Operation(
+        "progress",
+        "sheets",
+        "GET",
+        f"{at}/progress",
+        "How far a begun sheet is knitted: lines that are done, and the next one, counted from 0.",
+        tapped.progress,
+        ref("Progress"),
+        problems=(404,),
+        examples=examples,
+    )
+
+
 def _household() -> Iterable[Operation]:
     how = Parameter(
         "how",
@@ -368,6 +398,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *_computed(),
     *_rest(),
     *(operation for kind in (*KINDS, HOUSEHOLD) for operation in _of_kind(kind)),
+    *_sheets(),
     *_household(),
 )
 """Every operation."""

@@ -1,11 +1,11 @@
 "use strict";
-// Readings that a closed walk left on this phone are sent from whichever page is opened next. The outbox itself is
+// Readings that a closed walk left on this phone, and taps at the machine, are sent from whichever page is opened next. The outbox itself is
 // fetched only where something waits.
 (function () {
   const outbox = document.currentScript.dataset.outbox;
   const left = function () {
     try {
-      return Object.keys(localStorage).some(function (key) { return /^fitcheck\.(reading|away)\./.test(key); });
+      return Object.keys(localStorage).some(function (key) { return /^fitcheck\.(reading|away|tap)\./.test(key); });
     } catch (refused) { return false; }
   };
   const main = document.getElementById("answer");

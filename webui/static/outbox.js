@@ -1,9 +1,9 @@
 "use strict";
-// Readings on their way from this phone to the service. Each stands in the phone's memory before anything else
+// Readings, and taps at the machine, on their way from this phone to the service. Each stands in the phone's memory before anything else
 // happens, under a key of its own (so two pages never overwrite one another's), and leaves it only on the
 // service's word. Sending one twice is once, because its id was made here.
 const Outbox = (() => {
-  const READING = "fitcheck.reading.", AWAY = "fitcheck.away.";
+  const READING = "fitcheck.reading.", AWAY = "fitcheck.away.", TAP = "fitcheck.tap.";
   const AGAIN_MS = 10000, PATIENCE_MS = 8000;
   const listeners = [];
   const memory = new Map();
@@ -43,6 +43,13 @@ const Outbox = (() => {
   // entry: {id, url, place, reading, at, scope, step}. Returns whether it stands in the phone's memory now.
   function keep(entry) {
     const stands = write(READING + entry.id, entry);
+    if (stands) send();
+    return stands;
+  }
+
+  // A tap at the machine: {id, url, at, scope, tap}, where tap is what is sent. The same, of a memory of its own.
+  function keepTap(entry) {
+    const stands = write(TAP + entry.id, entry);
     if (stands) send();
     return stands;
   }
@@ -92,22 +99,29 @@ const Outbox = (() => {
     }
   }
 
-  async function sendAll() {
-    for (const entry of all(READING)) {
+  // Whether the service answered each of them.
+  async function sendEach(kind, body) {
+    for (const entry of all(kind)) {
       if (entry.refused) continue;
       // Noted first: from now on the service may have it, whatever becomes of the answer.
-      if (!entry.tried) { entry.tried = true; if (!write(READING + entry.id, entry)) continue; }
-      const answer = await put(entry.url, "PUT", { place: entry.place, reading: entry.reading });
-      if (answer.ok) remove(READING + entry.id);
+      if (!entry.tried) { entry.tried = true; if (!write(kind + entry.id, entry)) continue; }
+      const answer = await put(entry.url, "PUT", body(entry));
+      if (answer.ok) remove(kind + entry.id);
       else if (isRefusal(answer.status)) {
         entry.refused = (await said(answer)) || String(answer.status);
-        write(READING + entry.id, entry);
+        write(kind + entry.id, entry);
       } else {
         trouble = answer.status === 401 || answer.status === 403 ? "unpaired" : answer.status === 507 ? "full" : "away";
-        return;
+        return false;
       }
       tell();
     }
+    return true;
+  }
+
+  async function sendAll() {
+    if (!await sendEach(READING, (entry) => ({ place: entry.place, reading: entry.reading }))) return;
+    if (!await sendEach(TAP, (entry) => entry.tap)) return;
     for (const reading of all(AWAY)) {
       if (readOne(READING + reading.id)) continue;
       const answer = await put(reading.url, "POST", { reason: reading.reason });
@@ -122,12 +136,14 @@ const Outbox = (() => {
   window.addEventListener("online", send);
   window.addEventListener("pageshow", send);
   document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") send(); });
-  window.setInterval(() => { if (all(READING).length || all(AWAY).length) send(); }, AGAIN_MS);
+  window.setInterval(() => { if ([READING, AWAY, TAP].some((kind) => all(kind).length)) send(); }, AGAIN_MS);
 
   return {
-    durable, newId, keep, takeBack, send,
+    durable, newId, keep, keepTap, takeBack, send,
     waiting: (scope) => all(READING).filter((entry) => !scope || entry.scope === scope),
     leaving: (scope) => all(AWAY).filter((entry) => !scope || entry.scope === scope),
+    taps: (scope) => all(TAP).filter((entry) => entry.scope === scope),
+    dropTap: (id) => { remove(TAP + id); tell(); },
     drop: (id) => { remove(READING + id); tell(); },
     has: (id) => readOne(READING + id) !== null,
     isLeaving: (id) => readOne(AWAY + id) !== null,

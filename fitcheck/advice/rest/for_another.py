@@ -26,13 +26,18 @@ def for_another(make: Make, household: Household) -> dict[str, Any]:
     of the pieces that stand are the planned ones. A finished make is one that it learns from.
     """
     document: dict[str, Any] = json.loads(make.model_dump_json(include=set(KEPT), exclude_defaults=True))
-    size = chosen_size(make, household)
-    pieces = [piece.piece for piece in make.standing]
-    kinds = dict.fromkeys((*make.planned, *(size.pieces if size else ()), *pieces))
-    planned: dict[str, dict[str, int]] = {kind: dict(planned_counts(make, household, kind)) for kind in kinds}
-    for piece in make.standing:
-        planned[piece.piece] |= {point: counts.best for point, counts in piece.counts.items() if counts.best}
-    document["planned"] = {kind: counts for kind, counts in planned.items() if counts}
+    document["planned"] = counts_of(make, household)
     if make.finished is not None:
         document["learns_from"] = [*document.get("learns_from", []), make.id]
     return document
+
+
+def counts_of(make: Make, household: Household) -> dict[str, dict[str, int]]:
+    """The counts of each kind of piece: those of the pieces that stand, else the planned ones."""
+    size = chosen_size(make, household)
+    pieces = [piece.piece for piece in make.standing]
+    kinds = dict.fromkeys((*make.planned, *(size.pieces if size else ()), *pieces))
+    found: dict[str, dict[str, int]] = {kind: dict(planned_counts(make, household, kind)) for kind in kinds}
+    for piece in make.standing:
+        found[piece.piece] |= {point: counts.best for point, counts in piece.counts.items() if counts.best}
+    return {kind: counts for kind, counts in found.items() if counts}

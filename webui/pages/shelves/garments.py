@@ -25,6 +25,7 @@ from fitcheck.records.questions.question import Question
 from fitcheck.reports.shapes import EaseReport
 from fitcheck.store.stored import Stored
 from fitcheck.words import shelves
+from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
@@ -78,6 +79,7 @@ class GarmentPage(Page):
     built: Construction
     ease: list[str]
     histories: list[dict[str, Any]]
+    knitted: tuple[str, ...]
     makes: list[dict[str, Any]]
     others: list[tuple[str, str]]
 
@@ -137,6 +139,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             built=CONSTRUCTIONS[garment.construction],
             ease=_ease(garment, values, household),
             histories=_histories(left, household),
+            knitted=as_knitted(garment.knitted, unit) if garment.knitted is not None else (),
             makes=_makes(garment, household),
             others=[(other.id, other.name) for other in others],
         ),

@@ -1,0 +1,137 @@
+"""At the machine: a network that is cut, a page loaded again, a service that starts anew; two devices; sizes."""
+
+from __future__ import annotations
+
+import json
+import re
+import urllib.request
+
+import pytest
+
+from tests.browser.conftest import INVENTED, PHONE
+
+SHEET = "/makes/grey_pullover/sheets/front/machine"
+PROGRESS = "/api/v1/makes/grey_pullover/sheets/front-1/progress"
+SMALL_PHONE = {"width": 360, "height": 640}
+
+
+@pytest.fixture(scope="module")
+def household():
+    return INVENTED.read_bytes()
+
+
+def begun(open_page, viewport=SMALL_PHONE, **more):
+    page = open_page(SHEET, viewport=viewport, **more)
+    begin = page.get_by_role("button", name="Begin")
+    if begin.count():
+        begin.click()
+        page.wait_for_selector(".figure")
+    return page
+
+
+def tap(page):
+    page.wait_for_timeout(420)
+    page.locator("#done").click()
+
+
+def tap_to(page, act):
+    while act not in page.locator("h1").inner_text():
+        tap(page)
+
+
+def progress(service):
+    with urllib.request.urlopen(service.url + PROGRESS, timeout=10) as answer:
+        return json.load(answer)
+
+
+def test_a_cut_network_a_page_loaded_again_and_a_service_started_anew_keep_the_act_once(service, open_page):
+    page = begun(open_page)
+    tap_to(page, "Mark both edges")  # row 40
+    page.wait_for_function("Outbox.taps('grey_pullover/front/front-1').length === 0")
+    page.route("**/taps/*", lambda route: route.abort())
+    tap(page)
+    assert page.locator(".figure").inner_text() == "66"
+    page.wait_for_selector("#strip:not([hidden])")
+    assert "on this phone so far" in page.locator("#strip").inner_text()
+    assert progress(service)["next"] == 3
+    page.reload()
+    assert page.locator(".figure").inner_text() == "66"
+    service.stop()
+    tap(page)
+    assert page.locator(".figure").inner_text() == "80"
+    service.start()
+    page.unroute("**/taps/*")
+    page.reload()
+    page.wait_for_function("Outbox.taps('grey_pullover/front/front-1').length === 0")
+    assert page.locator(".figure").inner_text() == "80"
+    told = progress(service)
+    assert told["done"] == [0, 1, 2, 3, 4]
+    assert told["next"] == 5
+
+
+def test_taps_close_together_count_once_and_another_device_is_said_and_does_not_make_this_one_jump(service, open_page):
+    page = begun(open_page)
+    figure = page.locator(".figure").inner_text()
+    other = begun(open_page)
+    tap(page)
+    page.evaluate("document.getElementById('done').click()")
+    page.wait_for_function("Outbox.taps('grey_pullover/front/front-1').length === 0")
+    there = page.locator(".figure").inner_text()
+    assert progress(service)["next"] == len(progress(service)["done"])
+    other.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    other.wait_for_selector("#strip:not([hidden])")
+    assert other.locator(".figure").inner_text() == figure
+    assert f"On another device: it is row {there} there." in other.locator("#strip").inner_text()
+    other.get_by_role("button", name="Go there").click()
+    assert other.locator(".figure").inner_text() == there
+
+
+def test_a_typed_row_says_what_lies_between_and_goes_there(service, open_page):
+    page = begun(open_page)
+    tap_to(page, "Widen 1")  # row 33
+    page.get_by_role("button", name="my counter shows").click()
+    page.locator("#row").fill("111")
+    assert "Here it is row 33. Up to 111 lie 8 acts:" in re.sub(r"\s+", " ", page.locator("#now").inner_text())
+    assert re.sub(r"\s+", " ", page.locator("#done").inner_text()).strip() == "All done go to row 111"
+    tap(page)
+    assert page.locator(".figure").inner_text() == "111"
+    assert "narrow one at both sides, first of seven" in page.locator("#polite").inner_text().lower()
+    page.get_by_role("button", name="one row back").click()
+    assert page.locator(".figure").inner_text() == "109"
+
+
+@pytest.mark.parametrize(
+    ("viewport", "share", "most"),
+    [
+        (SMALL_PHONE, 1 / 3, 5),
+        (PHONE, 2 / 5, 2),
+        pytest.param(SMALL_PHONE, 1 / 3, None, marks=pytest.mark.full),
+        pytest.param(PHONE, 2 / 5, None, marks=pytest.mark.full),
+    ],
+    ids=str,
+)
+def test_figure_button_and_the_way_between_targets_are_large_enough(service, open_page, viewport, share, most):
+    page = begun(open_page, viewport)
+    count = page.evaluate("JSON.parse(document.getElementById('machine-data').textContent).acts.length")
+    seen = 0
+    while seen < (most or count + 1):  # the pause between the halves among them
+        told = page.evaluate(
+            """() => {
+              const box = (node) => node.getBoundingClientRect(), button = box(document.getElementById('done'));
+              const others = [...document.querySelectorAll('.top a,.top button,.strip a,.strip button')].map(box);
+              const figure = document.querySelector('.figure');
+              return { height: button.height / innerHeight, foot: innerHeight - button.bottom,
+                way: Math.min(...others.filter((b) => b.height).map((b) => button.top - b.bottom)),
+                low: Math.min(...others.filter((b) => b.height).map((b) => b.height)),
+                figure: figure ? parseFloat(getComputedStyle(figure).fontSize) * .65 : 122,
+                over: document.documentElement.scrollHeight - innerHeight,
+                wide: document.documentElement.scrollWidth - innerWidth, act: document.querySelector('h1').innerText };
+            }"""
+        )
+        assert (told["height"] >= share, told["way"] >= 122, told["low"] >= 44, told["figure"] >= 122) == 4 * (True,), (
+            told
+        )
+        assert max(told["over"], told["wide"], -told["foot"]) <= 0, told
+        seen += 1
+        tap(page)
+    assert most or page.title().startswith("At the machine")
