@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from fitcheck.advice.rest.last_in_yarn import LastInYarn
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.words.names import point_name
@@ -11,6 +12,8 @@ from fitcheck.words.phrases import capital, count_words, listed, sentence, space
 
 _SPANS = {"cm": (100.0, "10 cm"), "in": (101.6, "4 in")}
 """What a gauge is said over [mm], and how it is written."""
+_WIDEST = ("hem", "chest", "cuff", "upper_arm", "panel_width")
+"""Widths that tell a piece in short: where it is cast on, and where it is widest."""
 
 
 def as_knitted(knitted: AsKnitted, unit: str) -> tuple[str, ...]:
@@ -25,6 +28,17 @@ def as_knitted(knitted: AsKnitted, unit: str) -> tuple[str, ...]:
     told += [f"{listed(gauge)} to {span}"] if gauge else []
     pieces = [_piece(kind, counts) for kind, counts in knitted.counts.items() if counts]
     return (*([sentence(", ".join(told))] if told else []), *pieces)
+
+
+def last_sweater(last: LastInYarn) -> str:
+    """ "Your last sweater in grey wool: dial 7, back 118 to 120 stitches." """
+    told = [f"dial {last.knitted.dial.written()}"] if last.knitted.dial is not None else []
+    for kind, counts in last.knitted.counts.items():
+        across = [count for key, count in counts.items() if POINTS[key].direction == "across" and key in _WIDEST]
+        if across:
+            low, high = min(across), max(across)
+            told.append(f"{spaced(kind)} {f'{low} to ' if low < high else ''}{count_words(high, 'stitch')}")
+    return sentence(f"your last sweater in {last.yarn}: {listed(told)}")
 
 
 def _piece(kind: str, counts: Mapping[str, int]) -> str:

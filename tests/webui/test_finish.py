@@ -232,3 +232,20 @@ def test_its_page_says_how_it_was_knitted(store, ask, client):
     assert re.search(r"Dial 7\.1, 22\.\d stitches and 31\.\d rows to 10 cm\.", page)
     assert "Back: chest 120 stitches and hem 118; body length 194 rows." in page
     assert "Sleeve: cuff 52 stitches." in page
+
+
+def test_the_next_sweater_in_this_yarn_starts_from_its_counts(store, ask, client):
+    store.put("yarns", "wool", {"id": "wool", "name": "grey wool"}, 0)
+    document = store.get("makes", "plain").doc
+    store.put("makes", "plain", {**document, "yarn": "wool"}, 1)
+    assert "Your last sweater" not in client.get("/plan").text
+    document = store.get("makes", "plain").doc
+    back = {**BACK, "dial": "7", "counts": {"hem": 118, "chest": 120}}
+    store.put("makes", "plain", document | {"pieces": [back, FRONT]}, 2)
+    finished(store, ask)
+    page = client.get("/plan").text.replace("\u00a0", " ")
+    assert "Your last sweater in grey wool: dial 7 and back 118 to 120 stitches." in page
+    at = re.search(r'id="last".*?action="([^"]+)"', page, re.S)[1]
+    key = client.post(at).headers["Location"].split("/")[2]
+    begun = store.get("makes", key).record
+    assert (begun.planned["back"], begun.yarn, begun.learns_from) == ({"hem": 118, "chest": 120}, "wool", ["plain"])

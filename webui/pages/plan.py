@@ -11,6 +11,7 @@ from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
 
 from fitcheck.advice.fabric.shapes import FabricAnswer
+from fitcheck.advice.rest.last_in_yarn import last_in_yarn
 from fitcheck.advice.sizes import to_knit
 from fitcheck.advice.sizes.answers import FreeCounts, SizesAnswer
 from fitcheck.drawing.dial_line import chart_of, dial_line
@@ -25,6 +26,7 @@ from fitcheck.store.documents import take
 from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
+from fitcheck.words.as_knitted import last_sweater
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from fitcheck.words.said import in_paragraphs
@@ -61,6 +63,7 @@ class PlanPage(Page):
     typed, query   what was typed, and what of it goes along;  beside_at: where another size is chosen
     asked        what is asked before anything is answered
     sizes, dial  the answer
+    last         the last sweater in the fabric's yarn, in words, and where one is begun from it; None without one
     """
 
     form: Filled
@@ -71,6 +74,7 @@ class PlanPage(Page):
     asked: Sequence[PlanQuestion]
     sizes: SizeParts | None
     dial: DialTold | None
+    last: tuple[str, str] | None
 
 
 @pages.get("")
@@ -190,8 +194,18 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
         ground.filled(PLAN, draft),
         ground.filled(keep_form(answer.knit, answer.sizes.free if answer.sizes else ""), draft),
     )
-    page = PlanPage(form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial)
+    page = PlanPage(
+        form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial, _last(draft)
+    )
     return views.show(page, status)
+
+
+def _last(draft: Draft) -> tuple[str, str] | None:
+    """The last sweater in the yarn of the fabric that is chosen, in any yarn where none is."""
+    household = ground.household()
+    fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == draft.text("fabric")), None)
+    last = last_in_yarn(household, fabric.yarn if fabric is not None else None)
+    return (last_sweater(last), url_for("share.copy", key=last.make)) if last is not None else None
 
 
 @dataclass(frozen=True, slots=True)

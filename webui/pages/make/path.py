@@ -51,7 +51,7 @@ def path_of(record: Make, report: Report, here: str = "") -> tuple[Tick, ...]:
     if record.finished is not None or here == FINISHED_TICK or (all_read and not waits):
         steps.append((FINISHED_TICK, f"{at}/finish", record.finished is not None))
     else:
-        steps.append(("The rest", f"{at}#rest" if report.rest else measure_url(record), all_read))
+        steps.append(("The rest", f"{at}/rest" if report.rest else measure_url(record), all_read))
     if record.finished is not None:
         # What was never done for a sweater that is finished comes no more.
         steps = [(name, to, True) for name, to, _ in steps]

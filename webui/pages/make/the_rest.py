@@ -1,0 +1,172 @@
+"""The rest of a sweater: what to cast on next with every count, seams, yarn, and the sheet of a piece."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, abort, request
+
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.makes import Make
+from fitcheck.records.points import KINDS, PieceKind
+from fitcheck.words import the_rest as say
+from fitcheck.words.cannot_say import cannot_say_parts
+from fitcheck.words.phrases import capital
+from fitcheck.words.seams import SeamsSaid, seams_said
+from fitcheck.words.sheet import SheetTold, sheet_told
+from fitcheck.words.the_rest import RestSaid, piece_title, rest_said
+from fitcheck.words.yarn_left import YarnSaid, yarn_said
+from webui.beginning import SheetChanged, begin_sheet, rest_of_make, sheet_shown
+from webui.pages import ground, notices, views
+from webui.pages.context import Page, shown_by
+from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.path import Tick, path_of
+from webui.service import service
+
+pages = Blueprint("the_rest", __name__)
+
+
+@shown_by("make_rest.html", "makes")
+class RestPage(Page):
+    """Counts of the pieces still to knit.
+
+    said     heading, the sentence under it, a table for each piece
+    seams, yarn  the first sentence of each
+    sheets   kinds of pieces that have a sheet
+    next     the piece to cast on; empty where none is
+    """
+
+    make: Make
+    ticks: tuple[Tick, ...]
+    said: RestSaid
+    seams: str
+    yarn: str
+    sheets: frozenset[str]
+    next: str
+
+
+@shown_by("make_seams.html", "makes")
+class SeamsPage(Page):
+    """What is sewn to what, in the order of making up.
+
+    longest  the longest edge of all: bars are to one scale [mm]
+    """
+
+    make: Make
+    ticks: tuple[Tick, ...]
+    said: SeamsSaid
+    longest: float
+
+
+@shown_by("make_yarn.html", "makes")
+class YarnPage(Page):
+    """Whether the yarn lasts, and what each piece takes.
+
+    weigh  where the weight of a piece is typed; empty without a piece
+    """
+
+    make: Make
+    ticks: tuple[Tick, ...]
+    said: YarnSaid
+    weigh: str
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A sheet that was begun: its number, whether the counts have become others since."""
+
+    number: int
+    older: bool
+
+
+@shown_by("make_sheet.html", "makes")
+class SheetPage(Page):
+    """The sheet of a piece, on the screen and on paper.
+
+    told    head, lines and words;  None where there is none
+    why     what is said instead, and what would help
+    digest  of its lines, with which it is begun;  begun: the one that was
+    """
+
+    make: Make
+    piece: str
+    title: str
+    told: SheetTold | None
+    why: Sequence[str]
+    digest: str
+    begun: Begun | None
+
+
+@pages.get("/makes/<key>/rest")
+def rest(key: str) -> Response:
+    """What to cast on next, and every count of the pieces still to knit."""
+    record = make_of(key)
+    the_rest, _ = rest_of_make(service(), key)
+    tape = ground.tape()
+    answer = the_rest.answer
+    sheets = frozenset(
+        piece.kind for piece in answer.pieces if not isinstance(sheet_shown(service(), key, piece.kind), CannotSay)
+    )
+    page = RestPage(
+        make=record,
+        ticks=path_of(record, report_or_404(key, None), "The rest"),
+        said=rest_said(answer, tape),
+        seams=seams_said(answer, tape).head if answer.why is None else "",
+        yarn=yarn_said(answer, tape).head if answer.why is None else "",
+        sheets=sheets,
+        next=answer.next or "",
+    )
+    return views.show(page)
+
+
+@pages.get("/makes/<key>/rest/seams")
+def seams(key: str) -> Response:
+    """Every pair of edges that is sewn together, and whether it fits."""
+    record = make_of(key)
+    the_rest, _ = rest_of_make(service(), key)
+    said = seams_said(the_rest.answer, ground.tape())
+    longest = max((edge.mm for seam in said.seams for edge in seam.edges), default=1.0)
+    return views.show(SeamsPage(record, path_of(record, report_or_404(key, None), "The rest"), said, longest))
+
+
+@pages.get("/makes/<key>/rest/yarn")
+def yarn(key: str) -> Response:
+    """Whether the yarn lasts for the pieces still to knit."""
+    record = make_of(key)
+    the_rest, _ = rest_of_make(service(), key)
+    weigh = f"/makes/{key}/pieces/{record.standing[-1].id}" if record.standing else ""
+    ticks = path_of(record, report_or_404(key, None), "The rest")
+    return views.show(YarnPage(record, ticks, yarn_said(the_rest.answer, ground.tape()), weigh))
+
+
+@pages.get("/makes/<key>/sheets/<piece>")
+def sheet(key: str, piece: str) -> Response:
+    """The sheet of a piece: the one that was begun while it is on the needles, else the one by the counts."""
+    record, kind = make_of(key), _kind(piece)
+    shown = sheet_shown(service(), key, kind)
+    title = capital(piece_title(kind).removeprefix("The ").removeprefix("Two "))
+    if isinstance(shown, CannotSay):
+        return views.show(SheetPage(record, kind, title, None, cannot_say_parts(shown), "", None))
+    begun = Begun(shown.begun.number, shown.older) if shown.begun is not None else None
+    return views.show(SheetPage(record, kind, title, sheet_told(shown.sheet), (), shown.digest, begun))
+
+
+@pages.post("/makes/<key>/sheets/<piece>/begin")
+def begin(key: str, piece: str) -> Response:
+    """Begin the sheet that was shown: its lines stay as they are while it is on the needles."""
+    make_of(key)
+    at = f"/makes/{key}/sheets/{_kind(piece)}"
+    try:
+        begin_sheet(service(), key, _kind(piece), request.form.get("digest", ""))
+    except SheetChanged as changed:
+        return notices.go(at, str(changed))
+    return notices.go(f"{at}/machine" if request.form.get("to") == "machine" else at, say.BEGUN)
+
+
+def _kind(piece: str) -> PieceKind:
+    """The kind of piece that an address names, or a page that says there is none."""
+    found = next((kind for kind in KINDS if kind == piece), None)
+    if found is None:
+        abort(404, say.no_such_piece(piece))
+    return found
