@@ -22,13 +22,13 @@ def finished(store, ask, client, key):
     rest = the_rest(steps(chosen(store.household(), key)))
     for piece in rest.answer.pieces:
         assert isinstance(rest.sheet(piece.kind), Sheet | CannotSay)
-    for page in (f"/makes/{key}", f"/makes/{key}/finish"):
+    for page in (f"/makes/{key}", f"/makes/{key}/rest", f"/makes/{key}/finish"):
         assert client.get(page).status_code == 200, page
     status, data, _ = ask("POST", f"/makes/{key}/finish", {})
     assert status == 200, data
     assert the_rest(steps(chosen(store.household(), key))).answer.why == CannotSay("finished")
     became = store.get("makes", key).record.became
-    for page in (f"/wardrobe/{became}", f"/makes/{key}", f"/makes/{key}/finish"):
+    for page in (f"/wardrobe/{became}", f"/makes/{key}", f"/makes/{key}/rest", f"/makes/{key}/finish"):
         assert client.get(page).status_code == 200, page
     return store.get("garments", became).record
 
