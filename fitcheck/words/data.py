@@ -6,7 +6,7 @@ import json
 import math
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
@@ -16,6 +16,9 @@ from fitcheck.words.faults import written_fault
 from fitcheck.words.questions import WrittenQuestion, written_question
 from fitcheck.words.unshaped import unshaped
 from fitcheck.words.why_not import WrittenReason, written_reason
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
 
 
 def json_text(answer: Any, *, indent: int | None = None) -> str:
@@ -46,11 +49,24 @@ def as_data(answer: Any) -> Any:
 
 def report_schema() -> dict[str, Any]:
     """JSON schema (draft 2020-12) of a report as data."""
-    from pydantic import TypeAdapter
-    from pydantic.json_schema import GenerateJsonSchema
-
     from fitcheck.reports.schema import report_type
     from fitcheck.reports.shapes import SCHEMA
+
+    return _schema(report_type(), SCHEMA)
+
+
+def rest_schema() -> dict[str, Any]:
+    """JSON schema (draft 2020-12) of the rest of the sweater as data."""
+    from pydantic import TypeAdapter
+
+    from fitcheck.reports.the_rest import SCHEMA, RestAnswer
+
+    return _schema(TypeAdapter(RestAnswer), SCHEMA)
+
+
+def _schema(answer: TypeAdapter[Any], name: str) -> dict[str, Any]:
+    from pydantic import TypeAdapter
+    from pydantic.json_schema import GenerateJsonSchema
 
     class WithSentences(GenerateJsonSchema):
         def dataclass_schema(self, schema: Any) -> Any:
@@ -60,5 +76,5 @@ def report_schema() -> dict[str, Any]:
                 schema = TypeAdapter(written).core_schema
             return super().dataclass_schema(schema)
 
-    shape = report_type().json_schema(mode="serialization", schema_generator=WithSentences)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA, **shape}
+    shape = answer.json_schema(mode="serialization", schema_generator=WithSentences)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": name, **shape}

@@ -7,15 +7,18 @@ from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
+from fitcheck.records.points import KINDS as PIECE_KINDS
 from webui.api import problems
 from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import DIGEST, KEY, components, ref
 
 _PATH = {
     "key": (KEY, "key of the record"),
-    "id": (KEY, "id of the reading or tap, unlike any other of the record"),
+    "id": (KEY, "id of the reading, the tap or the piece, unlike any other of the record"),
     "sheet": (KEY, "id of the begun sheet in its make"),
     "digest": (DIGEST, "SHA-256 of the photograph"),
+    "piece": ({"type": "string", "enum": list(PIECE_KINDS)}, "kind of a piece that is still to knit"),
+    "stage": ({"type": "integer", "minimum": 1, "maximum": 9999}, "number of the stage, in the order of the piece"),
     "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
 }
 _SAID = {200: "Done", 201: "Written, a new record", 304: "Nothing has changed since the tag that was sent"}

@@ -9,13 +9,14 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.formats import EARLIEST
 from fitcheck.records.households import FORMAT
 from fitcheck.records.points import KINDS as PIECE_KINDS
 from fitcheck.records.points import POINTS
+from fitcheck.records.shaping import LONGEST, ShapedEdge
 from fitcheck.records.written_sheets import MOST_LINES, MOST_ROWS
 from fitcheck.store.documents import model_of
 from fitcheck.store.stored import HOUSEHOLD
@@ -37,6 +38,7 @@ _SHORT: Mapping[str, tuple[Schema, ...]] = {
     "Wanted": _LENGTH,
     "Tolerance": _LENGTH,
     "Counts": ({"type": "integer", "minimum": 1, "maximum": 5000}, _COUNT),
+    "EdgeShaping": ({"type": "string", "minLength": 1, "maxLength": LONGEST},),
     "Dial": ({"type": "integer", "minimum": 0, "maximum": 30}, {"type": "string", "pattern": "[0-9]"}),
 }
 """Records that may be written as one value."""
@@ -163,14 +165,19 @@ def _revision(name: str) -> Schema:
 
 
 def _report() -> dict[str, Schema]:
-    """The report and its parts. Names of its parts that a record has too get a name of their own."""
-    from fitcheck.words.data import report_schema
+    """The report and the rest, with their parts. Names of parts that a record has too get a name of their own."""
+    from fitcheck.words.data import report_schema, rest_schema
 
-    whole = json.loads(json.dumps(report_schema()).replace("#/$defs/", "#/components/schemas/"))
+    return {**_named(rest_schema(), "TheRest"), **_named(report_schema(), "Report")}
+
+
+def _named(schema: Schema, name: str) -> dict[str, Schema]:
+    """An answer's shape under its name, its parts under theirs."""
+    whole = json.loads(json.dumps(schema).replace("#/$defs/", "#/components/schemas/"))
     parts: dict[str, Schema] = whole.pop("$defs")
-    for name in ("$schema", "$id"):
-        whole.pop(name)
-    return {**parts, "Report": whole}
+    for key in ("$schema", "$id"):
+        whole.pop(key)
+    return {**parts, name: whole}
 
 
 def _own() -> dict[str, Schema]:
@@ -278,6 +285,15 @@ def _own() -> dict[str, Schema]:
         ),
         "Fabric": _part("FabricAnswer"),
         "Sizes": _part("SizesAnswer"),
+        "Seams": _part_of(array(ref("Seam"))),
+        "YarnOfRest": _part("YarnLeft"),
+        "SheetOf": _part("WrittenSheet"),
+        "Shaping": {
+            "type": "object",
+            "propertyNames": {"enum": list(get_args(ShapedEdge))},
+            "additionalProperties": ref("EdgeShaping"),
+        },
+        "Weighed": shaped({"grams": nullable({"type": "number", "exclusiveMinimum": 0, "maximum": 10_000})}),
         "Imported": shaped(dict.fromkeys(("created", "changed", "deleted", "unchanged"), array(ref("Named")))),
         "Added": shaped({"added": whole_number, "already_here": whole_number}),
         "Bundle": {
@@ -293,7 +309,11 @@ def _own() -> dict[str, Schema]:
 
 
 def _part(name: str) -> Schema:
-    answer = {"anyOf": [ref(name), ref("CannotSay")]}
+    return _part_of(ref(name))
+
+
+def _part_of(part: Schema) -> Schema:
+    answer = {"anyOf": [part, ref("CannotSay")]}
     return shaped({"make": {"type": "string"}, "digest": {"type": "string"}, "answer": answer})
 
 

@@ -22,9 +22,11 @@ from webui.api import (
     finished,
     household,
     openapi,
+    parts,
     photographs,
     readings,
     records,
+    rest,
     taken,
     tapped,
     ticked,
@@ -148,6 +150,87 @@ def _readings(kind: str, path: str, revision: Schema, examples: Mapping[str, str
     yield operation("set_aside", "POST", f"{at}/set-aside", about, run, body=ref("Reason"), problems=(404,))
     about = "Confirm a reading that was questioned: it is not asked about again."
     yield operation("confirm", "POST", f"{at}/confirm", about, readings.confirmed, problems=(404,))
+
+
+def _rest() -> Iterable[Operation]:
+    make = {"key": _EXAMPLE["makes"]}
+    for name, path, about, run, answers in (
+        ("rest", "rest", "What to cast on next, every count, the seams and the yarn.", rest.rest, "TheRest"),
+        ("seams", "seams", "Which edges are sewn together, and whether they fit.", rest.seams, "Seams"),
+        ("yarn", "yarn", "Whether the yarn lasts, and what each piece takes.", rest.yarn, "YarnOfRest"),
+        (
+            "sheet",
+            "sheets/{piece}",
+            "The knitting sheet of a piece still to knit, by the row counter.",
+            rest.sheet,
+            "SheetOf",
+        ),
+    ):
+        yield Operation(
+            name,
+            "the rest",
+            "GET",
+            f"/makes/{{key}}/{path}",
+            about,
+            run,
+            ref(answers),
+            status=(200, 304),
+            parameters=(IF_NONE_MATCH,),
+            problems=(404,),
+            examples={**make, "piece": "front"} if "{piece}" in path else make,
+        )
+    yield Operation(
+        "sheet_table",
+        "the rest",
+        "GET",
+        "/makes/{key}/sheets/{piece}/table.csv",
+        "The sheet as a table, a line for each time that something is done; where there is none, the reason alone.",
+        rest.sheet_table,
+        media=CSV,
+        problems=(404,),
+        examples={**make, "piece": "front"},
+    )
+    piece = {**make, "id": "back", "stage": "1"}
+    for name, method, path, about, change, body in (
+        (
+            "choose",
+            "PUT",
+            "choices",
+            "Write how the rest is knitted; what is not said is the usual way.",
+            parts.choose,
+            "Choices",
+        ),
+        ("shape", "PUT", "pieces/{id}/shaping", "Write how the edges of a piece were shaped.", parts.shape, "Shaping"),
+        (
+            "unshape",
+            "DELETE",
+            "pieces/{id}/shaping",
+            "Take the shaping away: the edges are assumed again.",
+            parts.unshape,
+            None,
+        ),
+        (
+            "weigh",
+            "PUT",
+            "pieces/{id}/stages/{stage}/grams",
+            "Write what a piece weighs at a stage; null takes it away.",
+            parts.weigh,
+            "Weighed",
+        ),
+    ):
+        yield Operation(
+            name,
+            "the rest",
+            method,
+            f"/makes/{{key}}/{path}",
+            about,
+            change,
+            ref("MakeRevision"),
+            parameters=(IF_MATCH,),
+            body=None if body is None else ref(body),
+            problems=CHANGE,
+            examples={part: example for part, example in piece.items() if f"{{{part}}}" in f"{{key}}/{path}"},
+        )
 
 
 def _computed() -> Iterable[Operation]:
@@ -313,6 +396,7 @@ def _page(call: Call) -> Response:
 
 OPERATIONS: tuple[Operation, ...] = (
     *_computed(),
+    *_rest(),
     *(operation for kind in (*KINDS, HOUSEHOLD) for operation in _of_kind(kind)),
     *_sheets(),
     *_household(),

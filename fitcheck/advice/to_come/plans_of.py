@@ -252,10 +252,8 @@ def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
     for kinds in (("back",), FRONTS):
         piece = next((piece for piece in pieces if piece.kind in kinds and isinstance(piece.plan, Plan)), None)
         if piece is None:
-            why = next(
-                (piece.plan for piece in pieces if piece.kind in kinds and isinstance(piece.plan, CannotSay)), None
-            )
-            return why or CannotSay("no_plan", part=kinds[0], edge="armhole")
+            whys = (piece.plan for piece in pieces if piece.kind in kinds and isinstance(piece.plan, CannotSay))
+            return next(whys, CannotSay("no_plan", part=kinds[0], edge="armhole"))
         assert isinstance(piece.plan, Plan)
         side = next(name.split("_")[0] for name in piece.plan.edges if name.endswith("_armhole"))
         underarm = piece.plan.edges.get(f"{side}_underarm", ())

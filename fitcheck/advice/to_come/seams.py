@@ -75,8 +75,8 @@ def _sewn(edge: EdgeOfPart, pieces: Sequence[PlannedPiece]) -> SewnEdge | Cannot
     """An edge as it is sewn; the side that is shaped first, or the only one that a half has."""
     piece = next((piece for piece in pieces if piece.kind in KINDS[edge.part] and isinstance(piece.plan, Plan)), None)
     if piece is None:
-        why = next((p.plan for p in pieces if p.kind in KINDS[edge.part] and isinstance(p.plan, CannotSay)), None)
-        return why or CannotSay(NO_PLAN, part=edge.part)
+        whys = (p.plan for p in pieces if p.kind in KINDS[edge.part] and isinstance(p.plan, CannotSay))
+        return next(whys, CannotSay(NO_PLAN, part=edge.part))
     assert isinstance(piece.plan, Plan)
     if edge.edge == "cap":
         return _cap(piece)
