@@ -207,8 +207,6 @@ BEGUN = "The sheet is begun: it stays as it is while the piece is on the needles
 """Said once after a sheet was begun."""
 OLDER = "This sheet is older than your counts. It stays usable while the piece is on the needles."
 """Said above a begun sheet whose counts have become others."""
-WEIGH = "Weigh a piece when it comes off the machine: the need is then known better."
-"""Said beside the button that leads to the weight of a piece."""
 
 
 def no_such_piece(piece: str) -> str:
