@@ -163,7 +163,7 @@ def test_a_point_under_another_name_of_the_trade_is_understood(called: str, poin
         (("makes", 0), "counts", 'further in: inside "pieces"'),
         (("yarns", 0), "needles", 'elsewhere: inside "machines"'),
         (("makes", 0, "pieces", 0), "bust", '"chest": it stands inside "readings" or "counts"'),
-        (("garments", 0), "colour", 'or 8 more, which "fitcheck schema household" lists'),
+        (("garments", 0), "colour", 'or 9 more, which "fitcheck schema household" lists'),
         (("garments", 0), "Fabric", "did you mean fabric?"),
     ],
 )

@@ -162,8 +162,11 @@ def test_a_garment_is_put_in_the_wardrobe_for_somebody_and_has_its_card_and_its_
     drawing = person.page.get_by_role("img").first
     expect(drawing).to_be_visible()
     assert person.say("51.9", "20 1/2") in plain(drawing.text_content())
-    chest = plain(person.item("Chest, flat").inner_text())
-    assert person.say("51.8, 52.0 cm: 2 mm apart", "20 3/8, 20 5/8 in: 1/4 in apart") in chest
+    line = person.page.locator("details").filter(has_text="Chest, flat").first
+    line.locator("summary").first.click()
+    chest = plain(line.inner_text())
+    assert person.say("2 mm apart", "1/4 in apart") in chest
+    assert person.say("51.8 52.0", "20 3/8 20 5/8") in chest
     assert person.room("Wardrobe") == "One garment to measure against."
     (card,) = person.page.get_by_role("listitem").filter(has_text="Blue jumper").all()
     expect(card.locator("svg")).to_be_visible()
@@ -226,14 +229,13 @@ def test_yarn_machine_and_swatches_at_three_dials_tell_what_the_dial_does(person
         answer = person.follow("its fabric")
     # The last swatch's own 21.7 (22.1), drawn at most 0.3 towards the line through all three.
     assert answer == "Grey wool: swatched at dials 6, 7 and 8."
-    found = re.search(
-        r"The next piece at dial 8, blocked and dry: (\d\d\.\d) stitches to (10 cm|4 in) \(likely (\S+) to (\S+)\)",
-        person.text(),
-    )
+    # Both spans stand in the row: "21.7 20.9 to 22.6" to 10 cm, then the same to 4 in.
+    per_span = r"(\d\d\.\d) (\S+) to (\S+)"
+    found = re.search(rf"stitches, blocked and dry {per_span} {per_span}", person.text())
     assert found, person.text()
-    assert found[2] == person.say("10 cm", "4 in")
-    assert float(found[1]) == pytest.approx(person.say(21.7, 22.1), abs=0.3)
-    assert float(found[3]) < float(found[1]) < float(found[4])
+    gauge, low, high = (float(found[place]) for place in person.say((1, 2, 3), (4, 5, 6)))
+    assert gauge == pytest.approx(person.say(21.7, 22.1), abs=0.3)
+    assert low < gauge < high
     # 0.3 mm of the 4.3 mm at dial 7; 1/80 in of 27/160 in: 7.0 % and 7.4 %.
     slope = re.search(r"One dial number up, a stitch is (\d(?:\.\d)?) % \(likely (\S+) to (\S+)\) wider", person.text())
     assert slope, person.text()
