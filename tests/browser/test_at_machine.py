@@ -47,7 +47,7 @@ def progress(service):
 def test_a_cut_network_a_page_loaded_again_and_a_service_started_anew_keep_the_act_once(service, open_page):
     page = begun(open_page)
     tap_to(page, "Mark both edges")  # row 40
-    page.wait_for_function("Outbox.taps('grey_pullover/front/front-1').length === 0")
+    page.wait_for_function("() => Outbox.taps('grey_pullover/front/front-1').length === 0")
     page.route("**/taps/*", lambda route: route.abort())
     tap(page)
     assert page.locator(".figure").inner_text() == "66"
@@ -62,20 +62,21 @@ def test_a_cut_network_a_page_loaded_again_and_a_service_started_anew_keep_the_a
     service.start()
     page.unroute("**/taps/*")
     page.reload()
-    page.wait_for_function("Outbox.taps('grey_pullover/front/front-1').length === 0")
+    page.wait_for_function("() => Outbox.taps('grey_pullover/front/front-1').length === 0")
     assert page.locator(".figure").inner_text() == "80"
     told = progress(service)
     assert told["done"] == [0, 1, 2, 3, 4]
     assert told["next"] == 5
 
 
+@pytest.mark.full
 def test_taps_close_together_count_once_and_another_device_is_said_and_does_not_make_this_one_jump(service, open_page):
     page = begun(open_page)
     figure = page.locator(".figure").inner_text()
     other = begun(open_page)
     tap(page)
     page.evaluate("document.getElementById('done').click()")
-    page.wait_for_function("Outbox.taps('grey_pullover/front/front-1').length === 0")
+    page.wait_for_function("() => Outbox.taps('grey_pullover/front/front-1').length === 0")
     there = page.locator(".figure").inner_text()
     assert progress(service)["next"] == len(progress(service)["done"])
     other.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
@@ -86,6 +87,7 @@ def test_taps_close_together_count_once_and_another_device_is_said_and_does_not_
     assert other.locator(".figure").inner_text() == there
 
 
+@pytest.mark.full
 def test_a_typed_row_says_what_lies_between_and_goes_there(service, open_page):
     page = begun(open_page)
     tap_to(page, "Widen 1")  # row 33

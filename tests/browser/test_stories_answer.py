@@ -123,6 +123,7 @@ def pages_of(pdf):
     return found
 
 
+@pytest.mark.full
 def test_the_answer_is_printed_with_its_folds_open_true_to_scale_and_dated(person):
     answer = person.open("Grey pullover")
     # Read in cm in either unit: 2 x 2.0 cm are 1.57 in.
@@ -156,6 +157,7 @@ def test_the_answer_is_printed_with_its_folds_open_true_to_scale_and_dated(perso
     page.emulate_media(media="screen")
 
 
+@pytest.mark.full
 def test_the_pencil_form_is_printed_with_three_blanks_a_point_and_typed_from_paper(person):
     person.open("Green pullover")
     person.unfold("Behind it")
@@ -184,6 +186,7 @@ def test_the_pencil_form_is_printed_with_three_blanks_a_point_and_typed_from_pap
 # 8: everything leaves
 
 
+@pytest.mark.full
 def test_everything_leaves_as_a_household_file_and_a_table_of_readings(person, tmp_path):
     person.room("Wardrobe")
     person.follow("Add a garment")

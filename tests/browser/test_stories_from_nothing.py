@@ -85,6 +85,7 @@ SIX = {
 """Sweater and back, in cm and in inches: three figures without a mark are millimetres, or inches with their eighths."""
 
 
+@pytest.mark.full
 def test_a_back_and_a_sweater_both_measured_get_a_verdict_from_six_numbers(person):
     hand = person.hand
     hand.count = 0
@@ -137,6 +138,7 @@ def test_a_back_and_a_sweater_both_measured_get_a_verdict_from_six_numbers(perso
 # 2: a garment in the wardrobe
 
 
+@pytest.mark.full
 def test_a_garment_is_put_in_the_wardrobe_for_somebody_and_has_its_card_and_its_drawing(person):
     assert person.room("Wardrobe") == "Lay a sweater that fits on the table."
     person.follow("People and their body measures")
@@ -192,6 +194,7 @@ SWATCHES = (
 """Dial, and the width of 40 stitches off the machine and washed: a number up is 1.2 cm (1/2 in) wider."""
 
 
+@pytest.mark.full
 def test_yarn_machine_and_swatches_at_three_dials_tell_what_the_dial_does(person):
     assert person.room("Swatch book") == "A swatch needs 3 numbers."
     person.fill("Dial", SWATCHES[0][0])
@@ -280,6 +283,7 @@ def to_a_new_table(person):
     return person.press("Type or paste a whole size table")
 
 
+@pytest.mark.full
 def test_a_size_table_is_typed_by_keyboard(person):
     assert to_a_new_table(person) == "Type the pattern's sizes, or paste them."
     person.fill("Name of the table", "Plain pullover")
@@ -312,6 +316,7 @@ def test_a_size_table_is_typed_by_keyboard(person):
     assert kept_table(person, "Plain pullover") == wanted_table(person)
 
 
+@pytest.mark.full
 def test_a_size_table_copied_from_a_spreadsheet_is_pasted(person):
     to_a_new_table(person)
     sheet = "\t".join(("Size", *SIZES)) + "\n"
