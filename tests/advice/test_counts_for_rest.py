@@ -31,12 +31,6 @@ def choice(key, ideal, *, steep=3.0, planned=None, values=None):
 # Tables
 
 
-def test_126_stitches_for_549_mm_are_expected_to_lose_4625_ten_thousandths_of_a_back():
-    """Facts of this project, reckoned two ways (check value 26)."""
-    lost = loss_table((122, 124, 126, 128), **CHEST, weight=2.0)
-    assert lost == pytest.approx((1.1240, 0.1973, 0.4625, 2.0606), abs=5e-5)
-
-
 def test_a_table_agrees_with_what_happens_to_pieces_made_by_chance():
     rng = random.Random(20)
     made = 124 * 4.48
@@ -234,15 +228,6 @@ def test_nothing_of_a_thousand_solves_reaches_standard_output(capfd):
 
 
 # What is chosen
-
-
-def test_even_and_six_and_one_of_one_count_cannot_hold_together_and_either_may_go():
-    """Facts of this project, check value 27."""
-    demands = (Demand("even", "parity", {"chest": 1}, 0, step=2), Demand("6 + 1", "repeat", {"chest": 1}, 1, step=6))
-    rest = counts_for_rest(Programme((choice("chest", 119.4),), demands=demands))
-    assert set(rest.conflict) == {"even", "6 + 1"}
-    assert {way.lifted for way in rest.to_lift} == {("even",), ("6 + 1",)}
-    assert {way.counts["chest"] for way in rest.to_lift} == {120, 121}
 
 
 def test_planned_counts_stand_unless_the_loss_falls_by_more_than_a_hundredth():

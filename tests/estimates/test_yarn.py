@@ -1,5 +1,6 @@
-"""Grams per stitch and what is needed. Check values 28 to 33 are facts of this project, reckoned two ways; what ripped
-yarn, swatches and oil lose is common practice, no source.
+"""Grams per stitch and what is needed: common practice, no source, for what ripped yarn, swatches and oil lose.
+
+Check values 28 to 33 of the facts stand in tests/published/test_yarn.py.
 """
 
 from __future__ import annotations
@@ -12,15 +13,12 @@ import pytest
 
 from fitcheck.advice.to_come.lots import Item, lot_plan
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.estimates.student import student_quantile
 from fitcheck.estimates.yarn import (
     PRIOR_SD,
     TAU,
     GramsPerStitch,
-    Needed,
     Weighed,
     YarnError,
-    as_oiled,
     grams_per_stitch,
     on_hand,
     yarn_needed,
@@ -39,37 +37,12 @@ def known(*weighed: Weighed | tuple[float, float], prior: float | None = None) -
     return fit
 
 
-def needed() -> Needed:
-    return yarn_needed(PIECES, known((170.0, 20_000.0)))
-
-
-def test_a_back_of_170_g_and_20_000_stitches_tells_the_need_of_the_rest() -> None:
-    need = needed()
-    assert need.grams == pytest.approx(306.0, abs=0.05)
-    assert need.u == pytest.approx(7.279, abs=0.0005)
-    assert need.dof == 4
-
-
-def test_315_g_last_in_858_of_a_thousand() -> None:
-    assert needed().lasts(315.0) == pytest.approx(0.8580, abs=0.00005)
-
-
-def test_with_300_g_22_rows_of_120_stitches_are_left_out() -> None:
-    need = needed()
-    rows = need.rows_to_leave_out(300.0, 120.0, sure=0.95)
-    assert rows == 22
-    assert need.rows_to_leave_out(400.0, 120.0) == 0
-    short = need.grams + student_quantile(0.95, 4.0) * need.u - 300.0
-    assert (rows - 1) * 120 * 0.0085 < short <= rows * 120 * 0.0085
-
-
-def test_166_g_washed_were_172_9_g_in_oil() -> None:
-    assert as_oiled(166.0).value == pytest.approx(172.9, abs=0.05)
-
-
-def test_yarn_of_tex_330_is_expected_to_take_6_061_mg_a_stitch() -> None:
-    assert yarn_prior(4.48, 330.0) * 1000 == pytest.approx(6.061, abs=0.0005)
+def test_two_strands_weigh_as_one_of_twice_the_tex() -> None:
     assert yarn_prior(4.48, 165.0, strands=2) == pytest.approx(yarn_prior(4.48, 330.0))
+
+
+def test_where_there_is_yarn_enough_no_rows_are_left_out() -> None:
+    assert yarn_needed(PIECES, known((170.0, 20_000.0))).rows_to_leave_out(400.0, 120.0) == 0
 
 
 def test_yarn_and_gauge_alone_are_assumed_and_nothing_at_all_cannot_be_said() -> None:
@@ -143,13 +116,6 @@ def test_the_likely_range_covers_what_is_used_and_stated_chances_come_true(speci
 # Lots
 
 THREE = (Item("back", 170.0, 3.4), Item("front", 170.0, 3.4), Item("sleeves", 180.0, 5.0))
-
-
-def test_of_lots_of_350_and_400_g_the_sleeves_come_from_the_350() -> None:
-    plan = lot_plan(THREE, {"small": 350.0, "large": 400.0}, common=0.01)
-    assert plan.lots == {"back": "large", "front": "large", "sleeves": "small"}
-    assert plan.chance > 0.999
-    assert not plan.alternate
 
 
 def test_one_lot_that_lasts_for_everything_is_taken_alone() -> None:

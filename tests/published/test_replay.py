@@ -8,6 +8,7 @@ from fitcheck.knitting.body import plan_body
 from fitcheck.knitting.counts import BodyCounts, Choices, Fabric, Shaping
 from fitcheck.knitting.lines import Head, Sheet, SheetLine
 from fitcheck.knitting.needles import Span, needle_name, span_of
+from fitcheck.knitting.plan import SIDES
 from fitcheck.knitting.replay import Replay, replay
 from fitcheck.knitting.sheet import sheet
 
@@ -45,7 +46,11 @@ def test_20_needles_of_a_count_about_the_middle(stitches: int, needles: str):
 
 
 def test_21_a_back_of_118_stitches_has_185_rows_and_19917_loops():
-    knit = replay(sheet(plan_body("back", BACK, Choices())), needles=200)
-    assert knit.faults == ()
-    assert (knit.rows, knit.loops) == (185, 19_917)
-    assert knit.ends == {"left_shoulder": 29, "right_shoulder": 29, "neck": 36}
+    plan = plan_body("back", BACK, Choices(first="right"))
+    acts = {(event.counter, event.do, event.at, event.stitches) for event in plan.events}
+    assert {(100, "widen", "both", 1), (108, "cast_off", "right", 5), (109, "cast_off", "left", 5)} <= acts
+    assert [event.counter for event in plan.events if event.do == "narrow"] == [110, 111, *range(113, 124, 2)]
+    for first in SIDES:
+        knit = replay(sheet(plan_body("back", BACK, Choices(first=first))), needles=200)
+        assert (knit.faults, knit.rows, knit.loops) == ((), 185, 19_917)
+        assert knit.ends == {"left_shoulder": 29, "right_shoulder": 29, "neck": 36}
