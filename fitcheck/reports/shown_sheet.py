@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -15,9 +14,9 @@ from typing import Any
 from fitcheck.advice.to_come.plans_of import rib_mm
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
-from fitcheck.knitting.lines import Sheet, SheetLine
+from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.written import sheet_of
-from fitcheck.records.begun_sheets import BegunSheet, Tap
+from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.the_rest import TheRest
@@ -96,26 +95,3 @@ def newly_begun(shown: ShownSheet, rest: TheRest, make: Make, at: datetime) -> d
         "at": at.isoformat(timespec="seconds"),
         "sheet": json.loads(replace(shown.sheet, head=replace(shown.sheet.head, revision=number)).to_json()),
     }
-
-
-# What of it is done
-
-
-def lines_done(taps: Iterable[Tap]) -> frozenset[int]:
-    """The lines of a begun sheet that are done, counted from 0, a line for each time of a repeat.
-
-    The latest tap of a line stands, by the clock of the device that it was made on.
-    """
-    done: dict[int, bool] = {}
-    for tap in sorted(taps, key=lambda tap: tap.at):
-        done[tap.line] = tap.done
-    return frozenset(line for line, is_done in done.items() if is_done)
-
-
-def next_line(lines: Sequence[SheetLine], done: frozenset[int]) -> SheetLine | None:
-    """The line that comes next, after the last that is done; None where the last one is.
-
-    lines  unfolded
-    """
-    place = max(done, default=-1) + 1
-    return lines[place] if place < len(lines) else None
