@@ -157,7 +157,8 @@ def _at_dial(
 ) -> _InShort:
     """The same at another dial, no more than a table of dials needs.
 
-    The points hang on the stitch only where a number is meant of a piece as it lies, seams included.
+    Of what is wanted at a width, a number that is meant of a piece as it lies alone hangs on the stitch: its seams are
+    in it, and so many stitches are taken off it. Every other figure is the same at every dial.
     """
     if any(number.meant == "piece" for number in make.fits.numbers.values()):
         return _Ahead.of(make, household, fabric, dial, looked, pool).in_short()
