@@ -335,7 +335,6 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
         "Type the count and the width of one point for two sizes or more.",
     ),
     "no_wanted_width": _no_wanted_width,
-    "no_gauge": ("This fabric's gauge is not known.", ""),
     "no_rows_read": (
         "No rows of this fabric were measured.",
         "Measure along the rows of a washed and blocked swatch too.",

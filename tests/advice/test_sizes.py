@@ -285,6 +285,40 @@ def test_without_a_swatch_sizes_are_as_printed_and_no_chance_is_claimed() -> Non
     assert "pattern_gauge" in {one.code for one in answer.assumed}
 
 
+def test_what_a_missing_swatch_leaves_open_names_the_swatch_everywhere() -> None:
+    """The reason itself, not a second one that stands in for it."""
+    home = household(MADE_FOR_26, {"chest": 55}, table={"gauge": {"stitches": 26, "over": "4 in"}})
+    answer = ask(home, None)
+    open_figures = (
+        width(answer, "56", "chest").chance,
+        answer.free_counts,
+        answer.against.stitch_percent,
+        answer.against.row_percent,
+    )
+    assert {figure.code for figure in open_figures if isinstance(figure, CannotSay)} == {"no_specimen"}
+
+
+def test_where_no_size_goes_on_the_bed_the_bed_is_the_reason_that_none_is_best() -> None:
+    bed = {"id": "small", "name": "small", "needles": 100}
+    answer = ask(household(MADE_FOR_26, {"chest": 55}, machine=bed), fabric(4.4))
+    assert isinstance(answer.best, CannotSay)
+    assert answer.best.code == "needles"
+
+
+def test_a_width_that_is_not_copied_says_so_and_not_that_nobody_said_it() -> None:
+    ribbed = {
+        "id": "ribbed",
+        "name": "ribbed",
+        "rib": True,
+        "occasions": [{"id": "o", "state": "washed_flat", "readings": {"chest": ["50 cm"]}}],
+    }
+    fits = {"garment": "ribbed", "occasion": "o", "as_read": False}
+    home = household({"one": {"back": {"chest": (52, 120)}}}, others={"garments": [ribbed]}, fits=fits)
+    wanted = width(ask(home, fabric(4.4)), "one", "chest").wanted
+    assert isinstance(wanted, CannotSay)
+    assert wanted.code == "not_copied"
+
+
 def test_a_width_that_nothing_is_wanted_of_says_what_would_help() -> None:
     sizes = {"one": {"back": {"chest": (52, 120), "hem": (52, 120)}}}
     answer = ask(household(sizes, {"chest": 52}), fabric(4.4))

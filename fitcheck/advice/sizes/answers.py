@@ -17,7 +17,6 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.points import PieceKind
 
 NO_WANTED_WIDTH = CannotSay("no_wanted_width", of="sizes")
-NO_GAUGE = CannotSay("no_gauge")
 
 FirstCode = Literal[
     "as_read", "which_fabric", "not_this", "labels_changed", "swatch", "bed", "uneven", "needles", "knit"

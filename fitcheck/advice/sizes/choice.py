@@ -33,7 +33,8 @@ def best_size(sizes: Sequence[SizeAnswer]) -> str | CannotSay:
     """
     possible = [size for size in sizes if size.impossible is None]
     if not possible:
-        return sizes[0].impossible or CannotSay("no_size")
+        whys = (size.impossible for size in sizes if size.impossible is not None)
+        return next(whys, CannotSay("no_size"))
     if all(size.distance is None for size in possible):
         return NO_WANTED_WIDTH
     return ranked(possible)[0].name

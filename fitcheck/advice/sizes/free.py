@@ -12,7 +12,7 @@ from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.planned import repeat_of
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
-from fitcheck.advice.sizes.answers import NO_GAUGE, FreeCounts, PlannedCount
+from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes.fabric import KnownSize
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.advice.sizes.points import AskedPoint, OnPiece
@@ -36,8 +36,9 @@ def free_counts(plan: SizePlan, make: Make, table: SizeTable | None, machine: Ma
     the make's own, else the table's. Shaping takes the same stitches off at both sides, so all
     widths of a piece are even or all are odd (fit rule 25): an even repeat says which, else the better of the two.
     """
-    if plan.stitch is None or plan.why_no_chance is not None:
-        return plan.why_no_chance or NO_GAUGE
+    if plan.why_no_chance is not None:
+        return plan.why_no_chance
+    assert plan.stitch is not None
     choices, places = _choices(plan, plan.stitch, repeat_of(make, table), machine)
     if not choices:
         return CannotSay("no_wanted_width")

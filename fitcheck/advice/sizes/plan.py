@@ -10,7 +10,6 @@ import numpy as np
 
 from fitcheck.advice.chance import FitPoint, StitchSize, chance_all_fit
 from fitcheck.advice.sizes.answers import (
-    NO_GAUGE,
     NO_WANTED_WIDTH,
     AgainstPattern,
     Agreement,
@@ -226,7 +225,7 @@ class SizePlan:
             elif isinstance(finished, CannotSay):
                 chance = finished
             else:
-                chance = self.why_no_chance or no_count(asked)
+                chance = no_count(asked) if self.why_no_chance is None else self.why_no_chance
             smaller, larger = asked.tolerance
             made.append(
                 WidthAt(
@@ -511,8 +510,9 @@ def _belongs(asked: AskedPoint) -> str:
 
 
 def _percent(size: KnownSize | None, pattern_mm: float | None, why: CannotSay | None) -> Quantity | CannotSay:
-    if why is not None or size is None:
-        return why or NO_GAUGE
+    if why is not None:
+        return why
+    assert size is not None
     if pattern_mm is None:
         return CannotSay("pattern_gauge_unsaid")
     value, low, high = (100 * (mm / pattern_mm - 1) for mm in (size.mm, size.low, size.high))

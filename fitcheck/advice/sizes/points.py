@@ -210,7 +210,7 @@ def _asked(
     speaks = next((kind for kind in on_piece if kind in wanted and wanted[kind].wanted is not None), None)
     figure: Estimate | CannotSay
     if speaks is None:
-        figure = refused.get(point.key) or CannotSay("no_wanted_figure", point=point.key)
+        figure = refused.get(point.key, CannotSay("no_wanted_figure", point=point.key))
         tolerance, weight = point.tolerance, make.weights.get(point.key, point.weight)
     else:
         target, on = wanted[speaks], on_piece[speaks]

@@ -137,7 +137,8 @@ def convert(key: str, figure: Figure) -> Converted | CannotSay | None:
         known = {name: CURVE if name == "curve" else figure(name) for name in (way.start, *way.needs)}
         missing = [name for name, value in known.items() if value is None]
         if missing:
-            short = short or CannotSay("mixed_definitions", point=key, known=way.start, missing=missing)
+            if short is None:
+                short = CannotSay("mixed_definitions", point=key, known=way.start, missing=missing)
             continue
         return _reckoned(key, way, {name: value for name, value in known.items() if value is not None})
     return short
