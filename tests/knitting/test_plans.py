@@ -6,9 +6,7 @@ The replay reads the lines of a plan's sheet and nothing else; it shares no code
 from __future__ import annotations
 
 import doctest
-from collections import Counter
 from dataclasses import replace
-from random import Random
 
 import pytest
 
@@ -30,7 +28,6 @@ from fitcheck.knitting.refusals import CannotShape, ShapingError
 from fitcheck.knitting.replay import Replay, replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.knitting.writing import PartWriter, Turns
-from tests.knitting.random_counts import Made, made
 
 FABRIC = Fabric(4.48, 3.15)
 BACK = BodyCounts(118, 120, 108, 94, 69, 36, 0, 5, FABRIC, armhole=Shaping(5, ((2, 1), (6, 2))))
@@ -62,75 +59,12 @@ def test_examples_in_the_docstrings_hold():
         assert doctest.testmod(module).failed == 0
 
 
-# --- pieces made by chance ---
-
-
-def try_pieces(seed: int, many: int) -> Counter[str]:
-    """Plan pieces made by chance and knit them and their mirror images; how many of each were knitted or refused."""
-    random, tally = Random(seed), Counter[str]()
-    for _ in range(many):
-        piece = made(random)
-        plan = plan_piece(piece.kind, piece.counts, piece.choices, piece.construction)
-        if isinstance(plan, CannotShape):
-            tally[plan.code] += 1
-            assert plan.code in ("steps_do_not_fit", "no_cap"), plan
-            continue
-        for side in (plan, mirrored(plan)):
-            knitted(side)
-        hold_edges(plan, piece)
-        assert mirrored(mirrored(plan)) == plan
-        tally[piece.construction] += 1
-        tally["knitted"] += 1
-    return tally
-
-
 def stitches(edge: Edge) -> int:
     return sum(run.stitches for run in edge)
 
 
 def rows(edge: Edge) -> int:
     return sum(run.rows for run in edge)
-
-
-def hold_edges(plan: Plan, piece: Made) -> None:
-    """Every edge takes the rows and stitches of the acts at it."""
-    counts, edges = piece.counts, plan.edges
-    for name, edge in edges.items():
-        assert edge, (name, piece)
-        assert all(run.stitches >= 0 and run.rows >= 0 for run in edge), (name, edge)
-    for name, edge in edges.items():
-        match name.partition("_")[2], counts:
-            case "side", BodyCounts() | SleeveCounts():
-                assert rows(edge) == counts.to_underarm, (name, piece)
-            case "armhole", BodyCounts():
-                off = counts.chest - counts.across
-                off = off if piece.kind in ("left_front", "right_front") else off // 2
-                underarm = edges.get(f"{name.partition('_')[0]}_underarm", ())
-                assert stitches(edge) + stitches(underarm) == off, (name, piece)
-                assert abs(rows(edge) - counts.armhole_rows) <= 1, (name, piece)
-            case "shoulder", BodyCounts():
-                assert stitches(edge) == plan.ends[name], (name, piece)
-                assert rows(edge) == plan.drops[name] <= 2 * (counts.groups - 1)
-            case "neck", BodyCounts():
-                assert 0 <= rows(edge) - counts.neck_rows <= 1, (name, piece)
-            case "raglan", RaglanCounts():
-                assert 0 <= counts.raglan_rows - rows(edge) <= 1, (name, piece)
-            case "cap", SleeveCounts():
-                assert 2 * stitches(edge) + 2 * counts.underarm + plan.ends["top"] == counts.upper
-
-
-def test_pieces_made_by_chance_can_be_knitted_and_so_can_their_mirror_images():
-    tally = try_pieces(7, 400)
-    assert tally["knitted"] >= 0.95 * 400
-    assert min(tally[key] for key in ("set_in", "drop_shoulder", "raglan", "side_panels")) >= 15
-
-
-@pytest.mark.full
-@pytest.mark.simulation
-@pytest.mark.parametrize("seed", range(20))
-def test_10_000_pieces_made_by_chance_can_be_knitted(seed):
-    """On a seed that was never used while building: 20 of 500."""
-    assert try_pieces(900_000 + seed, 500)["knitted"] >= 0.95 * 500
 
 
 # --- what the trade's rules say of one sweater ---

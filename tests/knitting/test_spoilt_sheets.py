@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable
 from random import Random
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -14,6 +14,9 @@ from fitcheck.knitting.sheet import sheet
 from tests.knitting.random_pieces import piece
 from tests.knitting.random_sheets import planned_sheet
 from tests.knitting.spoiling import COUNTED, IDLE, SIDED, WAYS, Spoilt, spoilt
+
+if TYPE_CHECKING:
+    from tests.conftest import Draws
 
 SEED = 20_414_803
 """Not used while the replay was built."""
@@ -49,23 +52,23 @@ def kinds() -> set[str]:
 def test_every_spoilt_sheet_is_found_of_every_kind() -> None:
     copies = every_spoilt(SEED, SHEETS, COPIES)
     assert len(copies) == 2_664
-    missed = Counter(copy.kind for copy in copies if not replay(copy.sheet, needles=BED).faults)
-    assert missed == {}
+    assert missed(copies) == []
     assert {copy.kind for copy in copies} == kinds()
 
 
-@pytest.mark.full
-def test_ten_times_as_many_are_found_too() -> None:
-    missed = [
-        copy.kind for copy in every_spoilt(SEED + 1, 10 * SHEETS, COPIES) if not replay(copy.sheet, needles=BED).faults
-    ]
-    assert missed == []
+def missed(copies: list[Spoilt]) -> list[str]:
+    """Kinds of those that the replay lets through."""
+    return [copy.kind for copy in copies if not replay(copy.sheet, needles=BED).faults]
 
 
-@pytest.mark.parametrize("sheets", [20, pytest.param(1_000, marks=pytest.mark.full)])
-def test_spoilt_sheets_of_plans_are_found_too(sheets: int) -> None:
-    copies = every_spoilt(SEED + 3 + sheets, sheets, 20, planned_sheet)
-    assert [copy.kind for copy in copies if not replay(copy.sheet, needles=BED).faults] == []
+def test_spoilt_sheets_of_plans_are_found_too() -> None:
+    assert missed(every_spoilt(SEED + 3, 20, 20, planned_sheet)) == []
+
+
+@pytest.mark.simulation
+def test_ten_times_as_many_are_found_too(draws: Draws) -> None:
+    assert missed(every_spoilt(SEED + 1, draws.of(10 * SHEETS), COPIES)) == []
+    assert missed(every_spoilt(SEED + 4, draws.of(1_000), 20, planned_sheet)) == []
 
 
 def test_a_sheet_is_spoilt_in_one_place_only() -> None:
