@@ -97,23 +97,52 @@ def slow_steep_slow(decreases: int):
             yield gaps
 
 
-@pytest.mark.parametrize("share", [0.0, 0.1, 0.5, 0.95])
-@pytest.mark.parametrize(("upper", "top"), [(34, 10), (36, 14), (37, 13)])
-def test_no_other_slow_steep_slow_sequence_goes_in(upper: int, top: int, share: float):
-    """Walked gap by gap on small caps: as many as are found, with the same edges."""
-    w, h, underarm = 4.48, 3.15, 3
-    decreases = (upper - 2 * underarm - top) // 2
+@lru_cache(maxsize=16)
+def sequences(decreases: int) -> frozenset[tuple[int, ...]]:
+    return frozenset(slow_steep_slow(decreases))
+
+
+def hold_walked(upper: int, top: int, share: float, w: float, h: float, steps: tuple[int, ...] = ()) -> int:
+    """As many caps are found as by walking every sequence, with the same edges; how many.
+
+    share  where among all edges the armhole lies: at 0 as short as the shortest of them
+    """
+    underarm = 3
+    decreases = (upper - 2 * underarm - top) // 2 - sum(steps)
     walked = set()
-    for gaps in set(slow_steep_slow(decreases)):
-        runs = [(1, gap) for gap in gaps] + [(0, 1)]
+    for gaps in sequences(decreases):
+        # With stepped cast-offs the carriage has to be back where it was at the first underarm.
+        plain = 2 if steps and sum(gaps) % 2 else 1
+        runs = [(1, gap) for gap in gaps] + [(0, plain), *((step, 2) for step in steps)]
         halves = sum(seam_line(chain, w, h, above="cap_top") for chain in ([(0, 1), *runs], runs))
         walked.add((round(halves + 2 * half_top(top, runs, w, h), 6), gaps))
     armhole = sorted(edge for edge, _ in walked)[int(share * len(walked))]
     fitting = {(edge, gaps) for edge, gaps in walked if 0 <= edge / armhole - 1 <= 0.05}
-    caps = cap_shapings(upper, underarm, armhole, w, h, tops=(top,), steps=((),), ease=(-1e-8, 0.05))
+    caps = cap_shapings(upper, underarm, armhole, w, h, tops=(top,), steps=(steps,), ease=(-1e-8, 0.05))
     assert not isinstance(caps, CannotShape)
     found = {(round(cap.edge_mm, 6), tuple(each for times, each in cap.every for _ in range(times))) for cap in caps}
     assert found == fitting
+    return len(found)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.1, 0.5, 0.95])
+@pytest.mark.parametrize(("upper", "top"), [(34, 10), (37, 13)])
+def test_no_other_slow_steep_slow_sequence_goes_in(upper: int, top: int, share: float):
+    """Walked gap by gap on small caps."""
+    hold_walked(upper, top, share, 4.48, 3.15)
+
+
+@pytest.mark.full
+def test_60_caps_made_by_chance_are_those_of_every_sequence_walked():
+    """With stepped cast-offs and without, in any fabric."""
+    random, seen = Random(20_615_003), 0
+    for _ in range(60):
+        steps = random.choice(STEPPED)
+        decreases, top = random.randint(8, 15), random.randint(8, 18)
+        w = random.uniform(2.8, 6.5)
+        upper = 2 * (3 + decreases + sum(steps)) + top
+        seen += hold_walked(upper, top, random.uniform(0, 0.98), w, w * random.uniform(0.6, 0.85), steps)
+    assert seen > 300
 
 
 def test_the_first_cap_has_the_least_score_by_hand():
