@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import math
 from itertools import pairwise
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -15,6 +16,7 @@ from fitcheck.knitting.refusals import ShapingError
 from fitcheck.knitting.seam_line import bare_line, half_top, seam_line
 
 Point = tuple[float, float]
+Chain = list[tuple[int, int]]
 
 runs = st.tuples(st.integers(0, 12), st.integers(3, 30))
 steep = st.tuples(st.integers(1, 8), st.integers(3, 30))
@@ -47,28 +49,50 @@ def length(points: list[Point]) -> float:
     return sum(math.dist(one, other) for one, other in pairwise(points))
 
 
-@given(st.lists(runs, min_size=1, max_size=6), sizes, swallowed)
-def test_a_caps_side_is_as_long_as_its_shifted_lines(chain, size, seam):
+def hold_side_of_a_cap(chain: Chain, w: float, h: float, a: float, b: float) -> None:
     """From the cast-off below to the top above: both ends cut by lines across."""
-    (w, h), (a, b) = size, seam
     drawn = length(sewn(chain, w, h, a, b))
     assert seam_line(chain, w, h, stitches=a, rows=b, above="cap_top") == pytest.approx(drawn, rel=1e-12)
 
 
-@given(st.lists(runs, max_size=5), st.integers(3, 60), sizes, swallowed)
-def test_an_armhole_that_ends_straight_is_as_long_as_its_shifted_lines(chain, rows, size, seam):
-    (w, h), (a, b) = size, seam
-    chain = [*chain, (0, rows)]
+def hold_armhole(chain: Chain, w: float, h: float, a: float, b: float) -> None:
+    """From the underarm's cast-off to the shoulder, which cuts a straight end."""
     drawn = length(sewn(chain, w, h, a, b))
     assert seam_line(chain, w, h, stitches=a, rows=b) == pytest.approx(drawn, rel=1e-12)
 
 
-@given(st.integers(4, 40), st.lists(steep, min_size=1, max_size=4), sizes, swallowed)
-def test_half_a_caps_top_ends_where_its_side_is_cut(top, chain, size, seam):
-    (w, h), (a, b) = size, seam
+def hold_half_top(top: int, chain: Chain, w: float, h: float, a: float, b: float) -> None:
+    """From where the side is cut to the middle."""
     centre = sum(stitches for stitches, _ in chain) * w + top * w / 2
     end = sewn(chain, w, h, a, b)[-1]
     assert half_top(top, chain, w, h, stitches=a, rows=b) == pytest.approx(centre - end[0], abs=1e-9)
+
+
+@given(st.lists(runs, min_size=1, max_size=6), sizes, swallowed)
+def test_a_caps_side_is_as_long_as_its_shifted_lines(chain, size, seam):
+    hold_side_of_a_cap(chain, *size, *seam)
+
+
+@given(st.lists(runs, max_size=5), st.integers(3, 60), sizes, swallowed)
+def test_an_armhole_that_ends_straight_is_as_long_as_its_shifted_lines(chain, rows, size, seam):
+    hold_armhole([*chain, (0, rows)], *size, *seam)
+
+
+@given(st.integers(4, 40), st.lists(steep, min_size=1, max_size=4), sizes, swallowed)
+def test_half_a_caps_top_ends_where_its_side_is_cut(top, chain, size, seam):
+    hold_half_top(top, chain, *size, *seam)
+
+
+@pytest.mark.full
+def test_3_000_edges_of_each_kind_are_as_long_as_their_shifted_lines():
+    random = Random(20_615_004)
+    for _ in range(3_000):
+        w = random.uniform(2.2, 7.0)
+        given = (w, w * random.uniform(0.55, 0.9), random.uniform(0.5, 1.5), random.uniform(0.5, 1.5))
+        chain = [(random.randint(0, 9), random.randint(3, 40)) for _ in range(random.randint(1, 6))]
+        hold_side_of_a_cap(chain, *given)
+        hold_armhole([*chain, (0, random.randint(3, 60))], *given)
+        hold_half_top(random.randint(6, 40), chain, *given)
 
 
 @given(st.lists(runs, min_size=1, max_size=6), sizes)
