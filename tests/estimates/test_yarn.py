@@ -87,10 +87,10 @@ def test_a_weight_or_count_that_cannot_be_is_refused(specimen: tuple[float, floa
 
 
 @pytest.mark.simulation
-@pytest.mark.parametrize("specimens", [1, 3, 5])
+@pytest.mark.parametrize("specimens", [1, 3, 5, 7])
 def test_the_likely_range_covers_what_is_used_and_stated_chances_come_true(specimens: int, draws: Draws) -> None:
     """Seeded; 90 % intervals cover 88 to 97 %, stated chances within .07 of what came."""
-    rng = random.Random(20261130 + specimens)
+    rng = random.Random(20_615_005 + specimens)
     sweaters = draws.of(4000)
     covered = 0
     lasting: list[tuple[float, bool]] = []
