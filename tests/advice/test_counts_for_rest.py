@@ -14,8 +14,9 @@ from fitcheck.advice.rest.count_series import CountsError
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.exact import Exact
 from fitcheck.advice.rest.loss_table import fit_table, loss_table
-from fitcheck.advice.rest.parts import ALIKE, Scan, parts_of, sums_of, total
+from fitcheck.advice.rest.parts import Scan, parts_of, sums_of, total
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, Sum, candidates
+from fitcheck.advice.rest.rule import ALIKE
 
 CHEST = {"wanted_mm": 549.0, "size_mm": 4.48, "tolerance_mm": (10.0, 10.0), "u_size": 0.004, "u_wanted_mm": 1.5}
 
@@ -235,6 +236,18 @@ def test_planned_counts_stand_unless_the_loss_falls_by_more_than_a_hundredth():
     assert counts_for_rest(Programme((Choice("chest", losses, planned=118),))).counts == {"chest": 118}
     losses[119] = 0.089
     assert counts_for_rest(Programme((Choice("chest", losses, planned=118),))).counts == {"chest": 119}
+
+
+@pytest.mark.parametrize("way", ["alone", "scan", "highs"])
+def test_planned_counts_that_are_given_up_are_not_taken_again_for_being_likelier(way, monkeypatch):
+    """118 saves .0114: planned 119 does not stand, and is none of the new counts that are as good."""
+    planned = Choice("chest", {118: 0.089, 119: 0.1004, 120: 0.3}, {118: 0.8, 119: 0.9}, planned=119)
+    beside = Choice("hem", {118: 0.0}, planned=118)
+    tied = Demand("sewn", "front_back", {"chest": 1, "hem": -1}, within=4)
+    if way == "highs":
+        monkeypatch.setattr("fitcheck.advice.rest.counts.MOST_SCANNED", 0)
+    programme = Programme((planned,)) if way == "alone" else Programme((planned, beside), demands=(tied,))
+    assert counts_for_rest(programme).counts["chest"] == 118
 
 
 def test_among_new_counts_that_are_as_good_the_likeliest_is_taken_then_the_wider():

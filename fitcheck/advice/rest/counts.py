@@ -11,17 +11,9 @@ import itertools
 import math
 from collections.abc import Sequence
 
-from fitcheck.advice.rest.parts import (
-    EXACT,
-    MOST_SCANNED,
-    Chosen,
-    Part,
-    Scan,
-    Solver,
-    alone,
-    parts_of,
-)
+from fitcheck.advice.rest.parts import MOST_SCANNED, Chosen, Part, Scan, Solver, alone, parts_of
 from fitcheck.advice.rest.programme import Binds, Programme, Rest, Way
+from fitcheck.advice.rest.rule import EXACT
 
 WAYS = 3
 """Ways out that are offered."""

@@ -17,8 +17,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 from fitcheck.advice.rest.count_series import CountsError
-from fitcheck.advice.rest.parts import ALIKE, EXACT, UNLIKELY, WORTH, Chosen, Part
+from fitcheck.advice.rest.parts import Chosen, Part
 from fitcheck.advice.rest.programme import Demand
+from fitcheck.advice.rest.rule import ALIKE, EXACT, UNLIKELY, WORTH
 
 SCALE = 1e4
 LOOSENED = 2000.0
@@ -78,10 +79,13 @@ class Exact:
         least = self.part.loss(self._read(best))
         limit = least + ALIKE
         if self._planned:
-            stand = [*keeping, (self._planned, float(sum(c.planned is not None for c in self.part.choices)), math.inf)]
+            every = float(sum(choice.planned is not None for choice in self.part.choices))
+            stand = [*keeping, (self._planned, every, math.inf)]
             planned = self._solved(self._loss, stand)
             if planned is not None and (loss := self.part.loss(self._read(planned))) <= least + WORTH:
                 keeping, limit = stand, loss + EXACT
+            else:
+                keeping = [*keeping, (self._planned, -math.inf, every - 1.0)]
         alike = [*keeping, (self._loss, -math.inf, limit + EXACT)]
         likely = self._solved({variable: -log for variable, log in self._log_fit.items()}, alike)
         if likely is None:

@@ -18,17 +18,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, Sum
+from fitcheck.advice.rest.rule import ALIKE, EXACT, UNLIKELY, WORTH, best_at, planned_stand
 
 MOST_SCANNED = 50_000
-WORTH = 0.01
-"""Fall of E for which the planned counts of a part are given up [works of a back]."""
-ALIKE = 0.02
-"""E of counts that are as good as the best [works of a back]."""
-EXACT = 1e-9
-"""Difference of two E that is only rounding [works of a back]."""
-UNLIKELY = 1e-9
-"""Chance that counts as none, so that its logarithm is finite."""
-
 Chosen = Mapping[str, int]
 
 
@@ -126,14 +118,14 @@ class Scan:
         least = float(losses.min())
         if least == math.inf:
             return None
-        planned = losses[self._as_planned]
-        if planned.size and float(planned.min()) <= least + WORTH:
-            alike = self._as_planned & (losses <= float(planned.min()) + EXACT)
+        planned = np.where(self._as_planned, losses, math.inf)
+        if planned_stand(planned.min(), losses.min()):
+            losses = np.where(planned <= planned.min() + EXACT, losses, math.inf)
         else:
-            alike = losses <= least + ALIKE
-        places = np.argwhere(alike)
-        ranks = zip(self._log_fits[alike].round(9).tolist(), self._widths[alike].tolist(), places.tolist(), strict=True)
-        best = max(ranks, key=lambda rank: rank[:2])[2]
+            losses = np.where(self._as_planned, math.inf, losses)
+        places = np.flatnonzero(losses <= losses.min() + ALIKE)
+        each = (grid.flat[places] for grid in (losses, self._log_fits, self._widths))
+        best = np.unravel_index(places[best_at(*each)], losses.shape)
         return {
             choice.key: int(values[at])
             for choice, values, at in zip(self.part.choices, self._values, best, strict=True)
@@ -238,7 +230,7 @@ def alone(choice: Choice) -> Chosen | None:
     least, planned = min(choice.losses.values()), choice.planned
     if planned is not None and choice.losses.get(planned, math.inf) <= least + WORTH:
         return {choice.key: planned}
-    alike = [count for count, loss in choice.losses.items() if loss <= least + ALIKE]
+    alike = [count for count, loss in choice.losses.items() if count != planned and loss <= least + ALIKE]
     likeliest = max(alike, key=lambda count: (round(math.log(max(choice.fits.get(count, 1.0), UNLIKELY)), 9), count))
     return {choice.key: likeliest}
 
