@@ -12,15 +12,26 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.sizes.table_check import check_size_table
+from fitcheck.advice.to_come.yarn_left import YarnLeft
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.joins import Join
+from fitcheck.knitting.lines import Sheet
+from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
+from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
 from fitcheck.records.questions import questions
 from fitcheck.records.readings import Reading
+from fitcheck.reports.choose import chosen, chosen_make
+from fitcheck.reports.progress import progress_of
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
+from fitcheck.reports.shown_sheet import shown_sheet
+from fitcheck.reports.steps import steps
+from fitcheck.reports.the_rest import TheRest, the_rest
 from fitcheck.words.data import json_text
+from tests import demo_front
 
 FOLDER = Path(__file__).resolve().parent.parent / "demo_garments"
 LEAST = ("three_overhangs.json", "six_numbers.json")
@@ -40,6 +51,7 @@ ADVISED = {
     "grey_cardigan": ("carry_on", None, None),
     "moss_first": ("carry_on", None, None),
     "childs_play_pullover": ("carry_on", None, None),
+    "rust_pullover": ("carry_on", None, None),
 }
 
 
@@ -392,3 +404,78 @@ def test_the_digest_stays_when_a_record_changes_that_the_make_does_not_name(
 ) -> None:
     before, after = _digests(change)
     assert before == after
+
+
+# The sweater that is followed to the end
+
+
+@pytest.fixture(scope="module")
+def followed(household: Household) -> Make:
+    return chosen_make(household, demo_front.MAKE)
+
+
+@pytest.fixture(scope="module")
+def rest_of_it(household: Household) -> TheRest:
+    return the_rest(steps(chosen(household, demo_front.MAKE)))
+
+
+@pytest.fixture(scope="module")
+def begun(followed: Make) -> BegunSheet:
+    (sheet,) = followed.sheets
+    return sheet
+
+
+def test_the_front_on_the_machine_is_knitted_from_the_sheet_by_its_counts(
+    followed: Make, rest_of_it: TheRest, begun: BegunSheet
+) -> None:
+    shown = shown_sheet(rest_of_it, followed, "front")
+    assert not isinstance(shown, CannotSay)
+    assert shown.begun == begun
+    assert not shown.older, "what a sheet says has changed: python -m tests.demo_front"
+
+
+def test_the_taps_are_those_of_the_sheet_that_was_begun() -> None:
+    text = _bytes().decode()
+    assert json.loads(demo_front.with_front(text))["taps"] == json.loads(text)["taps"]
+
+
+def test_the_front_is_half_knitted_where_the_phone_was_locked(household: Household, begun: BegunSheet) -> None:
+    (taps,) = household.taps
+    assert (taps.make, taps.sheet) == (demo_front.MAKE, begun.id)
+    progress = progress_of(begun, taps.taps)
+    assert progress.next is not None
+    assert begun.sheet.lines[progress.next].counter == demo_front.LOCKED_AT
+    assert progress.done == tuple(range(progress.next))
+    assert any(not tap.done for tap in taps.taps)
+
+
+def test_its_front_and_sleeves_are_to_come_and_every_edge_joins(rest_of_it: TheRest) -> None:
+    answer = rest_of_it.answer
+    assert [piece.kind for piece in answer.pieces] == ["front", "sleeve"]
+    assert answer.why is answer.waits is None
+    assert isinstance(rest_of_it.sheet("front"), Sheet)
+    assert isinstance(rest_of_it.sheet("sleeve"), Sheet)
+    joins = [seam.join for seam in answer.seams]
+    assert all(isinstance(join, Join) and join.verdict != "does_not_join" for join in joins)
+
+
+def test_its_yarn_is_tight(rest_of_it: TheRest) -> None:
+    yarn = rest_of_it.answer.yarn
+    assert isinstance(yarn, YarnLeft)
+    assert yarn.lasts is not None
+    assert 0.3 < yarn.lasts < 0.9
+    assert yarn.leave_out
+
+
+def test_the_counts_of_its_front_were_taken_from_the_advice(household: Household, followed: Make) -> None:
+    taken = {count.point: count for count in followed.taken_now}
+    assert taken.keys() == {"hem", "chest"}
+    front = followed.planned["front"] | {point: count.instead_of for point, count in taken.items()}
+    before = followed.model_copy(
+        update={"planned": followed.planned | {"front": front}, "taken": [], "sheets": []},
+    )
+    advised = report(household.model_copy(update={"makes": [before]}), make=followed.id)
+    assert {count.point: (count.count, count.instead_of) for count in advised.to_take} == {
+        point: (count.count, count.instead_of) for point, count in taken.items()
+    }
+    assert {count.report for count in taken.values()} == {advised.digest}

@@ -135,7 +135,7 @@ class Store:
             return self._shelves.records(connection, kind, keys)
 
     def household(self) -> Household:
-        """Return everything that is kept now; the same object until something changes."""
+        """Return every record that is kept now, without taps; the same object until something changes."""
         with self.database.reading() as connection:
             return self._shelves.household(connection)
 

@@ -47,7 +47,8 @@ def test_out_in_out_is_equal_byte_for_byte(tmp_path, raw):
         out = one.export_bundle()
         two.import_bundle(out)
         assert two.export_bundle() == out
-        assert two.household() == one.household() == open_household(out)
+        # No answer depends on a tap, so none of them is put together with the records.
+        assert two.household() == one.household() == open_household(out).model_copy(update={"taps": []})
 
 
 @pytest.mark.parametrize("raw", [SAMPLE, DEMO], ids=["sample", "demo"])

@@ -164,9 +164,9 @@ def test_a_fabric_shows_gauge_dial_change_and_where_the_next_swatch_tells_most(b
 
 def test_the_book_lists_every_fabric_with_its_newest_swatches(browser):
     page = browser.get("/swatches")
-    assert heading(page) == "6 swatches in 4 fabrics."
+    assert heading(page) == "7 swatches in 5 fabrics."
     fabrics = re.findall(r'href="/swatches/fabrics\?yarn=(\w+)', page)
-    assert set(fabrics) == {"grey_wool_in_oil", "blue_cotton", "moss_acrylic_mix", "red_superwash"}
+    assert set(fabrics) == {"grey_wool_in_oil", "blue_cotton", "moss_acrylic_mix", "red_superwash", "rust_wool"}
 
 
 def test_of_forty_swatches_the_newest_eight_are_listed_and_all_are_pooled(bare):
