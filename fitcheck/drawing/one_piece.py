@@ -14,8 +14,8 @@ from fitcheck.knitting.plan import Plan
 from fitcheck.records.points import POINTS
 from fitcheck.words import Unit
 
-LARGEST = 0.6
-"""Largest scale [units per mm]."""
+LARGEST = 0.288
+"""Largest scale [units per mm]: 1:10 where the drawing is 100 mm wide, as on paper."""
 TALLEST = 200.0
 """Tallest piece [units]."""
 COLUMN = 44.0

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+import itertools
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from fitcheck.knitting.lines import Head, Note, Repeat, Sheet, SheetLine
@@ -21,6 +22,7 @@ class LineTold:
     what      the rest of it: " 1, both sides"
     repeat    "at 113, then every 2nd row, 9 times, last at 129"; empty where it is done once
     boxes     counter and stitches after of each time; one of a line that is done once
+    ticks     whether it is done, of each time
     needles   in work after it, after its last time: "L47–R47"; empty where there are none
     stitches  after it, after its last time; empty where nothing is on the bed
     notes     what stands small under it, a sentence each
@@ -32,6 +34,7 @@ class LineTold:
     what: str
     repeat: str
     boxes: tuple[tuple[str, str], ...]
+    ticks: tuple[bool, ...]
     needles: str
     stitches: str
     notes: tuple[str, ...]
@@ -40,6 +43,11 @@ class LineTold:
     def act(self) -> str:
         """ "Narrow 1, both sides" """
         return f"{self.verb}{self.what}"
+
+    @property
+    def done(self) -> bool:
+        """Whether it is done every time."""
+        return all(self.ticks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +72,15 @@ class SheetTold:
     words: tuple[tuple[str, str], ...]
 
 
-def sheet_told(sheet: Sheet) -> SheetTold:
-    """Say a sheet."""
+def sheet_told(sheet: Sheet, done: Collection[int] = ()) -> SheetTold:
+    """Say a sheet.
+
+    done  lines that are done, counted from 0, one for each time of a repeat
+    """
     return SheetTold(
         capital(spaced(sheet.head.piece)),
         tuple(_facts(sheet)),
-        _parts_told(sheet),
+        _parts_told(sheet, frozenset(done)),
         tuple(_words(sheet)),
     )
 
@@ -122,12 +133,16 @@ _ARM_SIDE = {"left_front": "left", "right_front": "right"}
 """Which end of the bed is the armhole's, of half a front; of any other piece both are."""
 
 
-def _parts_told(sheet: Sheet) -> tuple[PartTold, ...]:
+def _parts_told(sheet: Sheet, done: frozenset[int]) -> tuple[PartTold, ...]:
     parts = list(_parts(sheet))
     counters = _counters([lines for _, lines in parts])
+    places = itertools.count()  # of the times of every line, in the order in which they are knitted
+
+    def told(line: SheetLine) -> LineTold:
+        return _line(line, sheet.head, [next(places) in done for _ in line.times])
+
     return tuple(
-        PartTold(title, told, tuple(_line(line, sheet.head) for line in lines))
-        for (title, lines), told in zip(parts, counters, strict=True)
+        PartTold(title, where, tuple(map(told, lines))) for (title, lines), where in zip(parts, counters, strict=True)
     )
 
 
@@ -180,7 +195,7 @@ def _counters(parts: Sequence[Sequence[SheetLine]]) -> list[str]:
 # One line
 
 
-def _line(line: SheetLine, head: Head) -> LineTold:
+def _line(line: SheetLine, head: Head, ticks: Sequence[bool]) -> LineTold:
     verb, what = ACTS[line.act](line, head)
     last = line.times[-1]
     return LineTold(
@@ -190,6 +205,7 @@ def _line(line: SheetLine, head: Head) -> LineTold:
         what,
         _repeat(line, line.repeat) if line.repeat else "",
         tuple((str(time.counter), str(time.after)) for time in line.times),
+        tuple(ticks),
         needles_words(last.needles) if last.needles else "",
         str(last.after) if last.needles else "",
         tuple(NOTES[note.code](note) for note in line.notes),
@@ -277,7 +293,7 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
     "point": lambda note: f"The tape for the {point_name(note.values['point'])} lies here.",
     "meets": lambda note: f"Meets the {spaced(note.values['piece'])}’s {note.values['counter']}.",
     "rests": lambda note: f"The outer {few(note.values['stitches'])} of them rest still.",
-    "no_row_over_all": lambda note: "No row over all of them: what comes next is done at once.",
+    "no_row_over_all": lambda note: "No row over them.",
     "rib_rows": lambda note: f"Rib of {note.values['rows']} rows.",
     "rib_rows_unsaid": lambda note: "How many rows has the rib? Nobody said: write them here: ________ rows.",
 }

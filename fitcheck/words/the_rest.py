@@ -201,19 +201,3 @@ def _refused(why: CannotSay, *, heads: bool = False) -> tuple[str, str]:
     """
     first, then = unshaped(why) if isinstance(why, CannotShape) else cannot_say_parts(why)
     return (capital(first), then) if not heads or len(first) <= 70 else ("This cannot be knitted as it stands.", first)
-
-
-BEGUN = "The sheet is begun: it stays as it is while the piece is on the needles."
-"""Said once after a sheet was begun."""
-OLDER = "This sheet is older than your counts. It stays usable while the piece is on the needles."
-"""Said above a begun sheet whose counts have become others."""
-
-
-def no_such_piece(piece: str) -> str:
-    """Said where an address names no kind of piece."""
-    return f"There is no piece {piece!r}. Go back to the counts."
-
-
-def revision_words(number: int) -> str:
-    """ "Sheet 2, begun" """
-    return f"Sheet {number}, begun"

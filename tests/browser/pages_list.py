@@ -120,7 +120,7 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     ),
     "the_rest.seams": fixed("/makes/grey_pullover/rest/seams", "/makes/moss_drop_shoulder/rest/seams"),
     "the_rest.yarn": fixed("/makes/grey_pullover/rest/yarn", "/makes/grey_pulled_long/rest/yarn"),
-    "the_rest.sheet": fixed("/makes/grey_pullover/sheets/front", "/makes/moss_drop_shoulder/sheets/sleeve"),
+    "sheet.sheet": fixed("/makes/grey_pullover/sheets/front", "/makes/moss_drop_shoulder/sheets/sleeve"),
     "machine.show_machine": fixed(
         "/makes/grey_pullover/sheets/front/machine", "/makes/moss_first/sheets/front/machine"
     ),

@@ -280,7 +280,7 @@ def rib_mm(make: Make, kind: PieceKind) -> float:
 
 
 def rib_rows(make: Make, piece: PlannedPiece) -> int | None:
-    """Rows of the rib that a piece begins with: its own, else of a knitted one with as deep a rib.
+    """Rows of the rib that a piece begins with: its own, else those of a knitted one, in proportion to its depth.
 
     0 where none is knitted on, None where nobody counted it.
     """
@@ -290,5 +290,16 @@ def rib_rows(make: Make, piece: PlannedPiece) -> int | None:
     counted = {knitted.id: knitted.rib.rows for knitted in make.standing if knitted.rib and knitted.rib.rows}
     if piece.id in counted:
         return counted[piece.id]
-    alike = (knitted for knitted in make.standing if knitted.id in counted)
-    return next((counted[knitted.id] for knitted in alike if rib_mm(make, knitted.piece) == depth), None)
+    of_depth = {rib_mm(make, knitted.piece): counted[knitted.id] for knitted in make.standing if knitted.id in counted}
+    if depth in of_depth:
+        return of_depth[depth]
+    return next((round(rows * depth / other) for other, rows in of_depth.items() if other), None)
+
+
+def rib_to_count(make: Make, kind: PieceKind) -> Piece | None:
+    """The knitted piece whose rib tells how many rows that of a piece to come has, where nobody has counted it."""
+    depth = rib_mm(make, kind)
+    if not depth or any(piece.rib and piece.rib.rows for piece in make.standing if rib_mm(make, piece.piece)):
+        return None
+    ribbed = [piece for piece in make.standing if rib_mm(make, piece.piece)]
+    return min(ribbed, key=lambda piece: abs(rib_mm(make, piece.piece) - depth), default=None)

@@ -1,24 +1,16 @@
-"""The rest of a sweater: what to cast on next with every count, seams, yarn, and the sheet of a piece."""
+"""The rest of a sweater: what to cast on next with every count, seams, and yarn."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
-from fitcheck.records.points import KINDS, PieceKind
-from fitcheck.words import the_rest as say
-from fitcheck.words.cannot_say import cannot_say_parts
-from fitcheck.words.phrases import capital
 from fitcheck.words.seams import SeamsSaid, seams_said
-from fitcheck.words.sheet import SheetTold, sheet_told
-from fitcheck.words.the_rest import RestSaid, piece_title, rest_said
+from fitcheck.words.the_rest import RestSaid, rest_said
 from fitcheck.words.yarn_left import YarnSaid, yarn_said
-from webui.beginning import SheetChanged, begin_sheet, rest_of_make, sheet_shown
-from webui.pages import ground, notices, views
+from webui.beginning import rest_of_make, sheet_shown
+from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
@@ -72,32 +64,6 @@ class YarnPage(Page):
     weigh: str
 
 
-@dataclass(frozen=True, slots=True)
-class Begun:
-    """A sheet that was begun: its number, whether the counts have become others since."""
-
-    number: int
-    older: bool
-
-
-@shown_by("make_sheet.html", "makes")
-class SheetPage(Page):
-    """The sheet of a piece, on the screen and on paper.
-
-    told    head, lines and words;  None where there is none
-    why     what is said instead, and what would help
-    digest  of its lines, with which it is begun;  begun: the one that was
-    """
-
-    make: Make
-    piece: str
-    title: str
-    told: SheetTold | None
-    why: Sequence[str]
-    digest: str
-    begun: Begun | None
-
-
 @pages.get("/makes/<key>/rest")
 def rest(key: str) -> Response:
     """What to cast on next, and every count of the pieces still to knit."""
@@ -138,35 +104,3 @@ def yarn(key: str) -> Response:
     weigh = f"/makes/{key}/pieces/{record.standing[-1].id}" if record.standing else ""
     ticks = path_of(record, report_or_404(key, None), "The rest")
     return views.show(YarnPage(record, ticks, yarn_said(the_rest.answer, ground.tape()), weigh))
-
-
-@pages.get("/makes/<key>/sheets/<piece>")
-def sheet(key: str, piece: str) -> Response:
-    """The sheet of a piece: the one that was begun while it is on the needles, else the one by the counts."""
-    record, kind = make_of(key), _kind(piece)
-    shown = sheet_shown(service(), key, kind)
-    title = capital(piece_title(kind).removeprefix("The ").removeprefix("Two "))
-    if isinstance(shown, CannotSay):
-        return views.show(SheetPage(record, kind, title, None, cannot_say_parts(shown), "", None))
-    begun = Begun(shown.begun.number, shown.older) if shown.begun is not None else None
-    return views.show(SheetPage(record, kind, title, sheet_told(shown.sheet), (), shown.digest, begun))
-
-
-@pages.post("/makes/<key>/sheets/<piece>/begin")
-def begin(key: str, piece: str) -> Response:
-    """Begin the sheet that was shown: its lines stay as they are while it is on the needles."""
-    make_of(key)
-    at = f"/makes/{key}/sheets/{_kind(piece)}"
-    try:
-        begin_sheet(service(), key, _kind(piece), request.form.get("digest", ""))
-    except SheetChanged as changed:
-        return notices.go(at, str(changed))
-    return notices.go(f"{at}/machine" if request.form.get("to") == "machine" else at, say.BEGUN)
-
-
-def _kind(piece: str) -> PieceKind:
-    """The kind of piece that an address names, or a page that says there is none."""
-    found = next((kind for kind in KINDS if kind == piece), None)
-    if found is None:
-        abort(404, say.no_such_piece(piece))
-    return found
