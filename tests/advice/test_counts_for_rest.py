@@ -17,6 +17,7 @@ from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.parts import Scan, parts_of, sums_of, total
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, Sum, candidates
 from fitcheck.advice.rest.rule import ALIKE
+from fitcheck.advice.rest.tabled import tabled
 
 CHEST = {"wanted_mm": 549.0, "size_mm": 4.48, "tolerance_mm": (10.0, 10.0), "u_size": 0.004, "u_wanted_mm": 1.5}
 
@@ -57,6 +58,18 @@ def test_half_of_a_width_beside_a_knitted_back_counts_half():
 def test_a_table_refuses_what_is_not_above_nought(field):
     with pytest.raises(CountsError, match=field):
         loss_table([120], **{**CHEST, field: 0.0})
+
+
+@pytest.mark.parametrize(
+    ("allowed", "aim"), [((5.0, 40.0), 5.0), ((math.inf, 20.0), 20.0), ((math.inf, math.inf), 10.0)]
+)
+def test_a_count_aims_at_what_is_wanted_whatever_is_allowed_and_its_chance_takes_the_real_sides(allowed, aim):
+    """Both sides count as the smaller one, a free one as the other, both as the usual (fit rule 26)."""
+    known = {key: value for key, value in CHEST.items() if key != "tolerance_mm"}
+    made = tabled("chest", (122, 124), known, allowed, usual_mm=10.0, weight=2.0, planned=124)
+    assert tuple(made.losses.values()) == loss_table((122, 124), **known, tolerance_mm=(aim, aim), weight=2.0)
+    assert tuple(made.fits.values()) == fit_table((122, 124), **known, tolerance_mm=allowed)
+    assert made.planned == 124
 
 
 # Candidates

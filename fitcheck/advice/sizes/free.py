@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Mapping, Sequence
 from typing import TypeAlias
 
 from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
-from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.planned import repeat_of
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
+from fitcheck.advice.rest.tabled import Known, tabled
 from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes.fabric import KnownSize
 from fitcheck.advice.sizes.plan import SizePlan
@@ -21,9 +20,6 @@ from fitcheck.records.machines import Machine
 from fitcheck.records.makes import Make
 from fitcheck.records.points import REPEATED, PieceKind
 from fitcheck.records.size_tables import SizeTable
-
-LEAST_WEIGHT = 1e-6
-"""Weight of a point that nobody minds: its count is still the nearest one."""
 
 Places: TypeAlias = Mapping[str, tuple[str, PieceKind]]
 """Point and kind of piece of a choice, by its name."""
@@ -93,10 +89,7 @@ def _choice(name: str, values: Sequence[int], asked: AskedPoint, on: OnPiece, st
     """What each count of a width is expected to lose, and how likely it fits."""
     assert isinstance(asked.wanted, Estimate)
     smaller, larger = asked.tolerance
-    allowed = min(smaller, larger)
-    if not math.isfinite(allowed):
-        allowed = min(asked.point.tolerance)
-    known = {
+    known: Known = {
         "wanted_mm": on.plain(asked.wanted.value),
         "size_mm": stitch.mm,
         "swallowed": on.swallowed,
@@ -105,10 +98,8 @@ def _choice(name: str, values: Sequence[int], asked: AskedPoint, on: OnPiece, st
         "local": stitch.local_sd,
         "u_wanted_mm": asked.wanted.u * on.scale,
     }
-    even, real = (allowed * on.scale, allowed * on.scale), (smaller * on.scale, larger * on.scale)
-    losses = loss_table(values, **known, tolerance_mm=even, weight=max(asked.weight, LEAST_WEIGHT))
-    fits = fit_table(values, **known, tolerance_mm=real)
-    return Choice(name, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)))
+    allowed = smaller * on.scale, larger * on.scale
+    return tabled(name, values, known, allowed, usual_mm=min(asked.point.tolerance) * on.scale, weight=asked.weight)
 
 
 def _demands(places: Places, multiple: int, balance: int) -> tuple[Demand, ...]:

@@ -10,16 +10,17 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal, TypedDict
+from typing import Literal
 
 from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
-from fitcheck.advice.rest.loss_table import fit_table, loss_table
+from fitcheck.advice.rest.loss_table import fit_table
 from fitcheck.advice.rest.pieces import RestCount
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
 from fitcheck.advice.target.wanted import Target, targets
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -130,20 +131,6 @@ def family_of(kind: PieceKind) -> str:
     return "body" if kind in BODY else "sleeve" if kind in SLEEVES else "side_panel"
 
 
-class _Table(TypedDict):
-    """What `loss_table` and `fit_table` are told of a point."""
-
-    wanted_mm: float
-    size_mm: float
-    tolerance_mm: tuple[float, float]
-    swallowed: float
-    fixed_mm: float
-    u_size: float
-    u_wanted_mm: float
-    share: float
-    u_fixed_mm: float
-
-
 @dataclass(frozen=True, slots=True)
 class _Work:
     """The make, the sizes of what is knitted next, and the counts that the advice changes on what is knitted."""
@@ -198,37 +185,30 @@ class _Work:
         mm = count * size.mm + self._band_mm(key)
         fits = None
         if target is not None and target.wanted is not None and comes in ("advised", "wanted"):
-            fits = fit_table([count], **self._table(kind, target))[0]
+            fits = fit_table([count], **self._known(kind, target), tolerance_mm=target.tolerance_mm)[0]
         return CountToKnit(key, count, None, comes, mm, fits)
 
-    def _table(self, kind: PieceKind, target: Target, *, even: bool = False) -> _Table:
-        """What `loss_table` and `fit_table` want to know of a point.
+    def _known(self, kind: PieceKind, target: Target) -> Known:
+        """What a table wants to know of a point; how unsure the size is holds what pieces differ by.
 
         A flat width of a body piece beside one that is knitted is half the garment's: the other half is measured.
-        even  whether both sides of what is allowed are the smaller one: for choosing a count
         """
         assert target.wanted is not None
         size = self._size(target.key)
-        smaller, larger = target.tolerance_mm
-        if even:
-            least = min(side for side in (smaller, larger, *POINTS[target.key].tolerance) if math.isfinite(side))
-            smaller = larger = least
-        table: _Table = {
+        known: Known = {
             "wanted_mm": target.wanted.value,
             "size_mm": size.mm,
-            "tolerance_mm": (smaller, larger),
             "swallowed": 0.0,
             "fixed_mm": self._band_mm(target.key),
             "u_size": size.unsure,
+            "piece": 0.0,
             "u_wanted_mm": target.wanted.u,
-            "share": 1.0,
-            "u_fixed_mm": 0.0,
         }
         partner = self._partner(kind, target.key)
         if partner is not None and partner.measured is not None:
-            table["share"] = 0.5
-            table["fixed_mm"], table["u_fixed_mm"] = partner.measured.value / 2, partner.measured.u / 2
-        return table
+            known["share"] = 0.5
+            known["fixed_mm"], known["u_fixed_mm"] = partner.measured.value / 2, partner.measured.u / 2
+        return known
 
     def _partner(self, kind: PieceKind, key: str) -> Target | None:
         """The same flat width on the body piece that is knitted beside this one; None where there is none."""
@@ -275,9 +255,8 @@ class _Work:
             least=least_count(0.0),
             most=machine.needles if machine is not None and across else None,
         )
-        losses = loss_table(values, **self._table(kind, target, even=True), weight=max(target.weight, 1e-6))
-        fits = fit_table(values, **self._table(kind, target))
-        return Choice(target.key, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)))
+        known, usual = self._known(kind, target), usual_mm(target.key)
+        return tabled(target.key, values, known, target.tolerance_mm, usual_mm=usual, weight=target.weight)
 
     @property
     def _repeat(self) -> tuple[int, int]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from pathlib import Path
+from statistics import NormalDist
 from typing import Any
 
 import pytest
 
+from fitcheck.advice.target.wanted import targets
 from fitcheck.advice.to_come.plans_of import rib_rows
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.joins import Join
@@ -16,8 +19,9 @@ from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
+from fitcheck.records.makes import Piece
 from fitcheck.reports.choose import chosen
-from fitcheck.reports.steps import steps
+from fitcheck.reports.steps import sizes_of_the_rest, steps
 from fitcheck.reports.the_rest import TheRest, the_rest
 
 DEMO = Path("demo_garments/household.json")
@@ -78,6 +82,20 @@ def test_the_grey_front_has_126_stitches_beside_its_back_and_the_sleeve_what_its
     row = (sleeve.counts["sleeve_length"].mm - 60.0) / (sleeve.count("sleeve_length") or 0)
     assert abs(sleeve.counts["sleeve_length"].mm - 580.0) <= row
     assert rest("grey_pullover").answer.next == "front"
+
+
+def test_a_chance_of_the_rest_takes_what_pieces_differ_by_once() -> None:
+    """How unsure the next row is holds it already: beside it a length varies from place to place, .7 % (assumed)."""
+    told = rest("grey_pullover")
+    length = told.answer.pieces[1].counts["sleeve_length"]
+    made = Piece(id="planned", piece="sleeve")
+    target = targets(told.told.given.make, made, demo(), pool=told.told.hands.tape).get("sleeve_length")
+    assert target is not None
+    assert target.wanted is not None
+    plain, size = length.mm - 60.0, sizes_of_the_rest(told.told)["along"]
+    normal = NormalDist(length.mm - target.wanted.value, math.hypot(plain * size.unsure, plain * 0.007, target.wanted.u))
+    smaller, larger = target.tolerance_mm
+    assert length.fits == pytest.approx(normal.cdf(larger) - normal.cdf(-smaller), abs=1e-6)
 
 
 def test_a_cap_goes_into_the_armholes_of_back_and_front_with_ease() -> None:

@@ -1,0 +1,57 @@
+"""One count of a programme from what is known of its point: what each candidate is expected to lose, and how it fits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NotRequired, TypedDict
+
+from fitcheck.advice.rest.loss_table import fit_table, loss_table
+from fitcheck.advice.rest.programme import Choice
+from fitcheck.records.points import POINTS
+
+LEAST_WEIGHT = 1e-6
+"""Weight of a point that nobody minds: its count is still the nearest one."""
+
+
+class Known(TypedDict):
+    """What `loss_table` and `fit_table` are told of a point; the names are theirs."""
+
+    wanted_mm: float
+    size_mm: float
+    u_size: float
+    u_wanted_mm: float
+    piece: NotRequired[float]
+    local: NotRequired[float]
+    swallowed: NotRequired[float]
+    share: NotRequired[float]
+    fixed_mm: NotRequired[float]
+    u_fixed_mm: NotRequired[float]
+
+
+def tabled(
+    key: str,
+    values: Sequence[int],
+    known: Known,
+    tolerance_mm: tuple[float, float],
+    *,
+    usual_mm: float,
+    weight: float,
+    planned: int | None = None,
+) -> Choice:
+    """A count that aims at what is wanted, whatever is allowed: both sides count as the smaller (fit rule 26).
+
+    tolerance_mm  allowed (too small, too large) [mm], infinite where free: the chance takes the real sides
+    usual_mm      what is usually allowed, where both sides are free [mm]
+    weight        omega of the loss [1];  planned: the count that was planned
+    """
+    least = min(tolerance_mm)
+    even = least if math.isfinite(least) else usual_mm
+    losses = loss_table(values, **known, tolerance_mm=(even, even), weight=max(weight, LEAST_WEIGHT))
+    fits = fit_table(values, **known, tolerance_mm=tolerance_mm)
+    return Choice(key, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)), planned)
+
+
+def usual_mm(key: str) -> float:
+    """What is usually allowed of a piece at a point [mm]."""
+    return min(POINTS[key].tolerance) * POINTS[key].per_piece
