@@ -203,7 +203,7 @@ def _state(told: Steps) -> DecisionState:
                 piece,
                 sizes.get("across"),
                 pool=told.hands.tape,
-                repeats=repeats,
+                whole=repeats,
                 needles=needles,
             ),
         ),

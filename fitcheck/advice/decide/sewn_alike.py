@@ -3,8 +3,7 @@
 Ripped back, or knitted again, a piece has other counts above the underarm, and other rows, than all were planned with.
 The other body piece is sewn to it there, and a side panel has its rows (fit rule 27). A piece that is still to come
 then gets this one's count wherever it was planned with the same as this one, and comes nearer to what is wanted with
-it: a planned count stands unless its expected loss falls by more than a hundredth. It is the same whatever is done with
-this piece, so it is in no loss and no chance of it.
+it. It is the same whatever is done with this piece, so it is in no loss and no chance of it.
 """
 
 from __future__ import annotations
@@ -12,10 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from fitcheck.advice.alteration import Alteration
-from fitcheck.advice.decide.garment import NINE_IN_TEN, WORTH_A_COUNT
-from fitcheck.advice.decide.sleeves import saved_by
+from fitcheck.advice.decide.garment import NINE_IN_TEN
 from fitcheck.advice.left import kinds_left
+from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.advice.rest.programme import Programme
+from fitcheck.advice.rest.tabled import of_target
 from fitcheck.advice.target.wanted import Target, targets
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.estimates.readings import Pool
@@ -55,8 +56,9 @@ def counts_as_this_piece(
             continue
         mm, unsure = size
         step, change = count - before, (count - before) * mm
-        saved = saved_by(target, target.wanted, (before * mm, count * mm), unsure)
-        if saved > WORTH_A_COUNT and abs(change) > NINE_IN_TEN * target.wanted.u:
+        as_planned_or_this = of_target(target, (before, count), mm, unsure, planned=before)
+        taken = counts_for_rest(Programme((as_planned_or_this,))).counts[target.key]
+        if taken == count and abs(change) > NINE_IN_TEN * target.wanted.u:
             plan_mm = before * mm - target.wanted.value if kind in BODY else None
             listed.append(Alteration(key, "like_this_piece", change, step, count, plan_mm=plan_mm, of_plan=1.0))
     return tuple(listed)
