@@ -11,12 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from fitcheck.advice.alteration import Alteration
+from fitcheck.advice.decide.count_to_come import of_target
 from fitcheck.advice.decide.garment import NINE_IN_TEN
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rest.programme import Programme
-from fitcheck.advice.rest.tabled import of_target
 from fitcheck.advice.target.wanted import Target, targets
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.estimates.readings import Pool

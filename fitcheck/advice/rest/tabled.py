@@ -1,4 +1,4 @@
-"""One count of a programme from what is known of its point: what each candidate is expected to lose, and how it fits."""
+"""One count of a programme from what is known of its point: what each candidate may lose, and how likely it fits."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import NotRequired, TypedDict
 
 from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.programme import Choice
-from fitcheck.advice.target.wanted import Target
 from fitcheck.records.points import POINTS
 
 LEAST_WEIGHT = 1e-6
@@ -51,27 +50,6 @@ def tabled(
     losses = loss_table(values, **known, tolerance_mm=(even, even), weight=max(weight, LEAST_WEIGHT))
     fits = fit_table(values, **known, tolerance_mm=tolerance_mm)
     return Choice(key, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)), planned)
-
-
-def of_target(
-    target: Target, values: Sequence[int], size_mm: float, unsure: float, *, planned: int | None = None
-) -> Choice:
-    """A count of a piece that is still to come, for what the piece itself must measure there, seams included.
-
-    values   candidates
-    size_mm  stitch width or row height of the next piece [mm];  unsure: of it, pieces differing among it, relative [1]
-    """
-    assert target.wanted is not None
-    known: Known = {
-        "wanted_mm": target.wanted.value,
-        "size_mm": size_mm,
-        "swallowed": 0.0,
-        "u_size": unsure,
-        "piece": 0.0,
-        "u_wanted_mm": target.wanted.u,
-    }
-    allowed, usual = target.tolerance_mm, usual_mm(target.key)
-    return tabled(target.key, values, known, allowed, usual_mm=usual, weight=target.weight, planned=planned)
 
 
 def usual_mm(key: str) -> float:

@@ -92,8 +92,9 @@ def test_a_chance_of_the_rest_takes_what_pieces_differ_by_once() -> None:
     target = targets(told.told.given.make, made, demo(), pool=told.told.hands.tape).get("sleeve_length")
     assert target is not None
     assert target.wanted is not None
-    plain, size = length.mm - 60.0, sizes_of_the_rest(told.told)["along"]
-    normal = NormalDist(length.mm - target.wanted.value, math.hypot(plain * size.unsure, plain * 0.007, target.wanted.u))
+    rows_mm, unsure = length.mm - 60.0, sizes_of_the_rest(told.told)["along"].unsure
+    sd = math.hypot(rows_mm * unsure, rows_mm * 0.007, target.wanted.u)
+    normal = NormalDist(length.mm - target.wanted.value, sd)
     smaller, larger = target.tolerance_mm
     assert length.fits == pytest.approx(normal.cdf(larger) - normal.cdf(-smaller), abs=1e-6)
 
