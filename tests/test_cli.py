@@ -10,6 +10,7 @@ import importlib.resources
 import io
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -226,6 +227,23 @@ def test_the_demo_prints_its_first_make_and_lists_them_all(
     )
     assert main(["demo", "blue", "--make", "grey"]) == 2
     assert set(asked) == {"demo_garments"}
+
+
+def test_the_demo_names_the_sweater_that_is_followed_to_the_end_and_its_commands_run(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["demo", "--no-serve"]) == 0
+    told = capsys.readouterr().out.split("\n\n")[-1]
+    assert " ".join(told.split()).startswith(
+        "One sweater is followed to the end: rust-coloured pullover for Ines, front on the machine. Type: fitcheck "
+    )
+    commands = [shlex.split(line) for line in told.splitlines() if line.startswith("  ")]
+    assert [words[1] for words in commands] == ["rest", "sheet", "seams", "yarn"]
+    for words in commands:
+        assert main(words[1:]) == 0
+        said = capsys.readouterr()
+        assert said.err == ""
+        assert said.out
 
 
 @pytest.mark.parametrize("units", [1, pytest.param(3, marks=pytest.mark.full)])

@@ -197,19 +197,41 @@ def demo(arguments: argparse.Namespace) -> int:
 
     from fitcheck.records.files import open_household
 
-    household = open_household((files("demo_garments") / "household.json").read_bytes())
+    file = files("demo_garments") / "household.json"
+    household = open_household(file.read_bytes())
     if arguments.list:
         wide = max(len(make.id) for make in household.makes)
         say("".join(f"{make.id:<{wide}}  {make.name}\n" for make in household.makes))
         return DONE
     make = arguments.key or arguments.make or household.makes[0].id
     code = _answer(household, arguments, make, holds="The demo", option="fitcheck demo")
+    if code == DONE:
+        _say_followed(household, str(file))
     if code != DONE or arguments.no_serve:
         return code
     from fitcheck.cli.service import demo_service
 
     flush()
     return demo_service(arguments)
+
+
+def _say_followed(household: Household, file: str) -> None:
+    """Name the make that has a begun sheet, and the commands that go on from it."""
+    make = next((make for make in household.makes if make.sheets), None)
+    if make is None:
+        return
+    import os
+    import shlex
+
+    from fitcheck.terminal.paper import wrapped
+    from fitcheck.words.followed import followed_said
+
+    named = shlex.quote(file.removeprefix(os.getcwd() + os.sep))
+    typed = [
+        f"  fitcheck {command} --make {make.id}"
+        for command in (f"rest {named}", f"sheet {named} {make.sheets[-1].piece}", f"seams {named}", f"yarn {named}")
+    ]
+    say("\n".join(["", *wrapped(followed_said(make), width()), *typed, ""]))
 
 
 def _source(file: str) -> str | bytes:
