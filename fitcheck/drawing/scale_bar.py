@@ -56,10 +56,10 @@ class Bar:
         return f'<g class="scalebar">{"".join(parts)}</g>'
 
 
-def bar_of(view: View, unit: Unit) -> Bar:
-    """The bar of a drawing: 10 cm (4 in), doubled until it is long enough to be read off."""
+def bar_of(view: View, unit: Unit, *, shortest: float = SHORTEST) -> Bar:
+    """The bar of a drawing: 10 cm (4 in), doubled until it is as long as the shortest that can be read off [units]."""
     lengths = tuple(times * INCH_MM for times in (4, 8, 16, 32)) if unit == "in" else (100.0, 200.0, 400.0, 800.0)
-    length = next((mm for mm in lengths if mm * view.scale >= SHORTEST), lengths[-1])
+    length = next((mm for mm in lengths if mm * view.scale >= shortest), lengths[-1])
     middle, end = (write_bare(mm, unit).removesuffix(".0") for mm in (length / 2, length))
     return Bar(length * view.scale, (middle, end), 16 if unit == "in" else 20 if length <= 200 else 40, unit)
 

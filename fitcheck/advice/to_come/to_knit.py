@@ -87,6 +87,11 @@ class PieceToKnit:
         known = self.counts.get(key)
         return known.count if known is not None else None
 
+    @property
+    def times(self) -> int:
+        """How often it is still to knit: sleeves and panels are two that are called alike."""
+        return 2 if self.kind in ("sleeve", "side_panel") and not self.other else 1
+
 
 def pieces_to_knit(
     make: Make, household: Household, rest: Rest, sizes: Sizes, *, pool: Pool | None = None

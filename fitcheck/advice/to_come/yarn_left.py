@@ -130,7 +130,7 @@ def yarn_left(
     fit = grams_per_stitch(specimens, prior=prior)
     if isinstance(fit, CannotSay):
         return fit
-    coming = {piece.kind: _times(piece) for piece in to_knit}
+    coming = {piece.kind: piece.times for piece in to_knit}
     listed = tuple(
         PieceYarn(kind, 0 if key else coming.get(kind, 1), count, fit.grams * count, weighed.get(key) if key else None)
         for (kind, key), count in loops.items()
@@ -188,11 +188,6 @@ def _in_the_rib(make: Make, piece: PlannedPiece) -> int:
     return rows * (piece.plan.span.last - piece.plan.span.first + 1)
 
 
-def _times(piece: PieceToKnit) -> int:
-    """How many of a piece are still to knit: sleeves and panels are two that are called alike."""
-    return 2 if piece.kind in ("sleeve", "side_panel") and not piece.other else 1
-
-
 def _extra(make: Make, knitted: float, seams: Sequence[Seam], tex: float | None, strands: int) -> float:
     """Grams of seams, tails and bands."""
     if tex is None:
@@ -207,7 +202,7 @@ def _row(listed: Sequence[PieceYarn], to_knit: Sequence[PieceToKnit]) -> float:
     """Stitches of the rows that are left out: of both sleeves, which are knitted last and at once, else of the last."""
     sleeves = [piece for piece in to_knit if piece.kind.endswith("sleeve") and piece.count("upper_arm")]
     if sleeves:
-        return float(sum(_times(piece) * (piece.count("upper_arm") or 0) for piece in sleeves))
+        return float(sum(piece.times * (piece.count("upper_arm") or 0) for piece in sleeves))
     last = to_knit[-1]
     return float(last.count("chest") or last.count("panel_width") or 1)
 
