@@ -42,6 +42,18 @@ def sheet(plan: Plan, *, rib_rows: int | None = 0, notches: Sequence[Notch] = ()
 
     What the sheet says of needles and stitches is worked out here; whether it can be knitted is for the replay to say.
     """
+    head, lines = _walked(plan, rib_rows, notches)
+    return Sheet(head, fold(lines), dict(plan.ends), dict(plan.drops))
+
+
+def head_of(plan: Plan) -> Head:
+    """The head of a plan's sheet without a rib: its needles, rows and loops."""
+    head, _ = _walked(plan, 0, ())
+    return head
+
+
+def _walked(plan: Plan, rib_rows: int | None, notches: Sequence[Notch]) -> tuple[Head, list[SheetLine]]:
+    """Head and lines, one for each time that something is done."""
     walk = _Walk(plan)
     lines = list(walk.lines(_rib(plan, rib_rows), notches))
     head = Head(
@@ -53,7 +65,7 @@ def sheet(plan: Plan, *, rib_rows: int | None = 0, notches: Sequence[Notch] = ()
         rows=walk.rows,
         loops=walk.loops,
     )
-    return Sheet(head, fold(lines), dict(plan.ends), dict(plan.drops))
+    return head, lines
 
 
 def _right_is(plan: Plan) -> Literal["wearers_left", "wearers_right", ""]:

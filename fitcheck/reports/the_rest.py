@@ -18,7 +18,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Head, Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
-from fitcheck.knitting.sheet import sheet
+from fitcheck.knitting.sheet import head_of, sheet
 from fitcheck.records.households import by_key
 from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import MOST_NEEDLES
@@ -183,5 +183,5 @@ def _waits(rest: Rest | None) -> Waits | None:
 def _drawn(piece: PlannedPiece) -> DrawnPiece:
     if not isinstance(piece.plan, Plan):
         return DrawnPiece(piece.kind, piece.id, piece.plan)
-    head = sheet(piece.plan).head
+    head = head_of(piece.plan)
     return DrawnPiece(piece.kind, piece.id, None, head.rows, head.loops, piece.assumed)

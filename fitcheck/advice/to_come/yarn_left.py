@@ -28,7 +28,7 @@ from fitcheck.estimates.yarn import (
 )
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.plan import Plan
-from fitcheck.knitting.sheet import sheet
+from fitcheck.knitting.sheet import head_of
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import PieceKind
@@ -113,7 +113,7 @@ def yarn_left(
     if yarn is None:
         return CannotSay("no_yarn")
     loops = {
-        (piece.kind, piece.id): sheet(piece.plan).head.loops + _in_the_rib(make, piece)
+        (piece.kind, piece.id): head_of(piece.plan).loops + _in_the_rib(make, piece)
         for piece in pieces
         if isinstance(piece.plan, Plan)
     }
