@@ -24,6 +24,9 @@ STEP_ROWS = 2
 SPACINGS = (1, 2, 4)
 """Rows from one decrease to the next: every row, every 2nd, every 4th [rows]."""
 
+ROUNDED = 9
+"""Decimals of a distance [mm]."""
+
 Times = tuple[int, int]
 """(how many times, every how many rows)."""
 
@@ -102,39 +105,40 @@ _Judged = tuple[float, float, int, tuple[int, ...], tuple[Times, ...]]
 def _curves(
     stitches: float, at_once: float, rows: float, w: float, h: float, steps: Sequence[Sequence[int]]
 ) -> Iterator[_Judged]:
-    """(farthest [mm], sum of squares, rows, steps, decreases) of everything that ends within the rows."""
-    known: dict[tuple[float, int], float] = {}
-
-    def off(across: float, up: int) -> float:
-        """Distance of one place from the ellipse [mm]."""
-        if (across, up) not in known:
-            known[across, up] = _off_ellipse(across / stitches, up / rows, stitches * w, rows * h)
-        return known[across, up]
-
+    """(farthest [mm], sum of squares, rows, steps, decreases) of what ends within the rows and may be the nearest."""
+    known: dict[tuple[float, int], float] = {}  # how far each place lies from the ellipse [mm]
+    farthest = math.inf  # of the best so far: what goes beyond it is not walked to its end
     for some in steps:
         falling = all(step >= later >= 1 for step, later in pairwise((*some, 1)))
         need(falling, "steps", tuple(some), in_words("stitches that never rise, each 1 or more"))
         rest = round(stitches - at_once) - sum(some)
+        stepped = [(step, STEP_ROWS) for step in some]
         for every in _spacings(rest, rows - STEP_ROWS * len(some)):
+            acts = stepped + [(1, each) for times, each in every for _ in range(times)]
             across, up, offs = at_once, 0, []
-            for step in some:
-                across, up = across + step, up + STEP_ROWS
-                offs.append(off(across, up))
-            for times, each in every:
-                for _ in range(times):
-                    across, up = across + 1, up + each
-                    offs.append(off(across, up))
-            # Rounded, so that equal distances are equal whatever the order in which they were added up.
-            yield round(max(offs, default=0.0), 9), math.fsum(d * d for d in offs), up, tuple(some), every
+            for over, higher in acts:
+                across, up = across + over, up + higher
+                place = known.get((across, up))
+                if place is None:
+                    place = _off_ellipse(across / stitches, up / rows, stitches * w, rows * h)
+                    known[across, up] = place
+                if place > farthest:
+                    break
+                offs.append(place)
+            else:
+                # Rounded, so that equal distances are equal whatever the order in which they were added up.
+                most = round(max(offs, default=0.0), ROUNDED)
+                farthest = min(farthest, most + 0.5 * 10**-ROUNDED)
+                yield most, math.fsum(d * d for d in offs), up, tuple(some), every
 
 
 def _spacings(decreases: int, rows: float) -> Iterator[tuple[Times, ...]]:
     """Every way to take decreases on every row, every 2nd and every 4th within some rows; runs of none left out."""
     for fourth in range(decreases + 1):
-        for second in range(decreases - fourth + 1):
+        spare = math.floor(rows) - decreases - 3 * fourth  # one more for each on a 2nd row, three on a 4th
+        for second in range(min(decreases - fourth, spare) + 1):
             counts = (decreases - second - fourth, second, fourth)
-            if sum(times * each for times, each in zip(counts, SPACINGS, strict=True)) <= rows:
-                yield tuple((times, each) for times, each in zip(counts, SPACINGS, strict=True) if times)
+            yield tuple((times, each) for times, each in zip(counts, SPACINGS, strict=True) if times)
 
 
 def _off_ellipse(across: float, up: float, width_mm: float, height_mm: float) -> float:
