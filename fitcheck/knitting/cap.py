@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fitcheck.knitting.curve import SPACINGS, STEP_ROWS, Times
 from fitcheck.knitting.refusals import CannotShape, need
@@ -116,30 +116,89 @@ def cap_shapings(
     >>> len(caps), caps[0].top, caps[0].every, round(caps[0].edge_mm, 3)
     (255, 18, ((5, 1), (8, 2), (2, 4), (7, 2), (5, 1)), 478.394)
     """
+    search = _search(_Sleeve(upper, underarm, w, h), _Wish(armhole_mm, ease, best, rows), tops, steps)
+    caps = [cap for family in search.families for cap in _fitting(family, search.wish)]
+    return tuple(sorted(caps, key=_FAIREST)) if caps else search.refused()
+
+
+def fairest_cap(
+    upper: int, underarm: int, armhole_mm: float, w: float, h: float, *, rows: float | None = None
+) -> Cap | CannotShape:
+    """The first of `cap_shapings`, of which only those are worked out that may be fairer than what was found before.
+
+    >>> fairest_cap(82, 5, 470.117, 4.48, 3.15) == cap_shapings(82, 5, 470.117, 4.48, 3.15)[0]
+    True
+    """
+    search = _search(_Sleeve(upper, underarm, w, h), _Wish(armhole_mm, EASE, BEST_EASE, rows), None, STEPPED)
+    fairest: list[Cap] = []
+    for family in search.families:
+        least = min((cap.score for cap in fairest), default=math.inf)
+        fairest += _fitting(family, search.wish, most=least, only_fairest=True)
+    return min(fairest, key=_FAIREST) if fairest else search.refused()
+
+
+_FAIREST = attrgetter("score", "top", "steps", "every")
+"""In which order caps stand."""
+
+
+class _Sleeve(NamedTuple):
+    """What a cap stands on: stitches below it, cast off at each side, the fabric's stitch and row [mm]."""
+
+    upper: int
+    underarm: int
+    w: float
+    h: float
+
+
+class _Wish(NamedTuple):
+    """What a cap must go into, how much longer it may be and is best, and the height that is wanted [rows]."""
+
+    armhole_mm: float
+    ease: tuple[float, float]
+    best: float
+    rows: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """Every cap of a sleeve, in families."""
+
+    sleeve: _Sleeve
+    wish: _Wish
+    tops: Sequence[int]
+    steps: Sequence[tuple[int, ...]]
+    families: tuple[_Family, ...]
+
+    def refused(self) -> CannotShape:
+        """What is said where none fits: the nearest ease, other stitches at the upper arm and more ease that would."""
+        ease, upper = self.wish.ease, self.sleeve.upper
+        values = {
+            "ease": ease,
+            "nearest": _nearest(self.families, self.wish.armhole_mm, ease),
+            "upper_now": upper,
+            "upper": tuple(other for other in (upper + 2, upper - 2) if self._fits(other, ease[1])),
+            "more_ease": MORE_EASE if self._fits(upper, MORE_EASE) else None,
+        }
+        return CannotShape("no_cap", values=values)
+
+    def _fits(self, upper: int, limit: float) -> bool:
+        limits = (self.wish.ease[0], limit)
+        others = _families(self.sleeve._replace(upper=upper), self.tops, self.steps)
+        near = _nearest(others, self.wish.armhole_mm, limits)
+        return near is not None and _away(near, limits) == 0.0
+
+
+def _search(sleeve: _Sleeve, wish: _Wish, tops: Sequence[int] | None, steps: Sequence[tuple[int, ...]]) -> _Search:
+    """Refuse counts and sizes that are none, and lay every family out."""
+    upper, underarm, w, h = sleeve
     need_sizes(w, h)
     need(underarm >= 0, "underarm", underarm, in_words("0 or more"))
     need(upper > 2 * underarm, "upper", upper, in_words(f"more than {2 * underarm}, which go off at the underarms"))
-    need(armhole_mm > 0, "armhole_mm", f"{armhole_mm:g}", in_words("a length above 0 mm"))
-    need(ease[0] <= ease[1], "ease", f"{ease[0]:g} to {ease[1]:g}", in_words("the smaller share first"))
+    need(wish.armhole_mm > 0, "armhole_mm", f"{wish.armhole_mm:g}", in_words("a length above 0 mm"))
+    least, most = wish.ease
+    need(least <= most, "ease", f"{least:g} to {most:g}", in_words("the smaller share first"))
     some_tops = tuple(_tops(w) if tops is None else tops)
-    families = tuple(_families(upper - 2 * underarm, some_tops, steps, w, h))
-    caps = [cap for family in families for cap in _fitting(family, armhole_mm, ease, best, rows)]
-    if caps:
-        return tuple(sorted(caps, key=attrgetter("score", "top", "steps", "every")))
-
-    def fits(stitches: int, limit: float) -> bool:
-        others = tuple(_families(stitches - 2 * underarm, some_tops, steps, w, h))
-        near = _nearest(others, armhole_mm, (ease[0], limit))
-        return near is not None and _away(near, (ease[0], limit)) == 0.0
-
-    values = {
-        "ease": ease,
-        "nearest": _nearest(families, armhole_mm, ease),
-        "upper_now": upper,
-        "upper": tuple(stitches for stitches in (upper + 2, upper - 2) if fits(stitches, ease[1])),
-        "more_ease": MORE_EASE if fits(upper, MORE_EASE) else None,
-    }
-    return CannotShape("no_cap", values=values)
+    return _Search(sleeve, wish, some_tops, steps, _families(sleeve, some_tops, steps))
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,19 +243,17 @@ def _tops(w: float) -> range:
     return range(math.ceil(TOP_MM[0] / w), math.floor(TOP_MM[1] / w) + 1)
 
 
-def _families(
-    over: int, tops: Sequence[int], steps: Sequence[tuple[int, ...]], w: float, h: float
-) -> Iterator[_Family]:
-    """Every top and list of steps that leave whole decreases at each side.
-
-    over  stitches above the underarms
-    """
+def _families(sleeve: _Sleeve, tops: Sequence[int], steps: Sequence[tuple[int, ...]]) -> tuple[_Family, ...]:
+    """Every top and list of steps that leave whole decreases at each side."""
+    families = []
     for top in tops:
         for some in steps:
-            decreases, odd = divmod(over - top - 2 * sum(some), 2)
+            decreases, odd = divmod(sleeve.upper - 2 * sleeve.underarm - top - 2 * sum(some), 2)
             if top > 0 and decreases > 0 and not odd:
                 counts = _counts(decreases)
-                yield _Family(top, some, decreases, counts, _edges(counts, top, some, w, h), h)
+                edges = _edges(counts, top, some, sleeve.w, sleeve.h)
+                families.append(_Family(top, some, decreases, counts, edges, sleeve.h))
+    return tuple(families)
 
 
 def _edges(counts: _Counts, top: int, steps: tuple[int, ...], w: float, h: float) -> Floats:
@@ -221,25 +278,33 @@ def _plain(counts: _Counts, steps: tuple[int, ...]) -> Whole:
     return plain
 
 
-def _fitting(
-    family: _Family, armhole_mm: float, limits: tuple[float, float], best: float, wanted_rows: float | None
-) -> Iterator[Cap]:
-    """The caps of a family that are as long as is wanted."""
+def _fitting(family: _Family, wish: _Wish, *, most: float = math.inf, only_fairest: bool = False) -> Iterator[Cap]:
+    """The caps of a family that are as long as is wanted.
+
+    most          score up to which they are
+    only_fairest  those alone whose score is the least
+    """
     import numpy as np
 
-    eases = family.edges / armhole_mm - 1.0
-    places = np.flatnonzero((eases >= limits[0]) & (eases <= limits[1]))
+    counts = family.counts
+    plain = _plain(counts, family.steps)
+    rows = 1 + counts.rows + plain + STEP_ROWS * len(family.steps)
+    eases = family.edges / wish.armhole_mm - 1.0
+    scores = ((eases - wish.best) / EASE_SCALE) ** 2
+    if wish.rows is not None:
+        scores = scores + ((rows - wish.rows) * family.h / HEIGHT_SCALE_MM) ** 2
+    # A bend only adds to a score.
+    places = np.flatnonzero((eases >= wish.ease[0]) & (eases <= wish.ease[1]) & (scores <= most))
     if not places.size:
         return
     bends = _bends(family, places)
-    plain = _plain(family.counts, family.steps)[places]
-    rows = 1 + family.counts.rows[places] + plain + STEP_ROWS * len(family.steps)
-    scores = ((eases[places] - best) / EASE_SCALE) ** 2 + (bends / BEND_SCALE_MM) ** 2
-    if wanted_rows is not None:
-        scores = scores + ((rows - wanted_rows) * family.h / HEIGHT_SCALE_MM) ** 2
+    scores = scores[places] + (bends / BEND_SCALE_MM) ** 2
+    if only_fairest:
+        kept = np.flatnonzero(scores <= min(most, scores.min()))
+        places, bends, scores = places[kept], bends[kept], scores[kept]
     found = zip(
-        *(column[places].tolist() for column in (family.counts.n1, family.counts.n2, family.counts.n4)),
-        *(column.tolist() for column in (plain, rows, family.edges[places], eases[places], bends, scores)),
+        *(column[places].tolist() for column in (counts.n1, counts.n2, counts.n4, plain, rows, family.edges, eases)),
+        *(column.tolist() for column in (bends, scores)),
         strict=True,
     )
     for n1, n2, n4, *rest in found:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitcheck.knitting.cap import Cap, cap_shapings
+from fitcheck.knitting.cap import Cap, fairest_cap
 from fitcheck.knitting.counts import SIDE_PLAIN_MM, SLEEVE_PLAIN_MM, Choices, SleeveCounts
 from fitcheck.knitting.curve import STEP_ROWS
 from fitcheck.knitting.needles import span_of
@@ -28,8 +28,8 @@ def plan_sleeve(piece: PieceKind, counts: SleeveCounts, choices: Choices) -> Pla
     if counts.cap is not None:
         return _planned(piece, counts, counts.cap, choices)
     fabric = counts.fabric
-    caps = cap_shapings(counts.upper, counts.underarm, counts.armhole_mm, fabric.w, fabric.h, rows=counts.cap_rows)
-    return caps if isinstance(caps, CannotShape) else _planned(piece, counts, caps[0], choices)
+    cap = fairest_cap(counts.upper, counts.underarm, counts.armhole_mm, fabric.w, fabric.h, rows=counts.cap_rows)
+    return cap if isinstance(cap, CannotShape) else _planned(piece, counts, cap, choices)
 
 
 def _planned(piece: PieceKind, counts: SleeveCounts, cap: Cap | None, choices: Choices) -> Plan:

@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from fitcheck.knitting import cap as module
-from fitcheck.knitting.cap import EASE, MORE_EASE, STEPPED, Cap, cap_shapings
+from fitcheck.knitting.cap import EASE, MORE_EASE, STEPPED, Cap, cap_shapings, fairest_cap
 from fitcheck.knitting.refusals import CannotShape, ShapingError
 from fitcheck.knitting.seam_line import half_top, seam_line
 
@@ -153,6 +153,16 @@ def test_the_first_cap_has_the_least_score_by_hand():
             by_hand = ((cap.ease - 0.02) / 0.01) ** 2 + (bend(cap, h) / 4) ** 2
             assert cap.score == pytest.approx(by_hand, rel=1e-9)
         assert [cap.score for cap in caps] == sorted(cap.score for cap in caps)
+
+
+def test_the_fairest_cap_is_the_first_of_all_of_them():
+    for make in makes():
+        for rows in (None, 40):
+            assert fairest_cap(*make, rows=rows) == first_of(cap_shapings(*make, rows=rows))
+
+
+def first_of(found: tuple[Cap, ...] | CannotShape) -> Cap | CannotShape:
+    return found if isinstance(found, CannotShape) else found[0]
 
 
 def test_a_wanted_height_draws_the_cap_to_it():

@@ -20,7 +20,7 @@ from fitcheck.advice.to_come.to_knit import (
     counts_of_knitted,
 )
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.knitting.cap import Cap, cap_shapings
+from fitcheck.knitting.cap import Cap, fairest_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
 from fitcheck.knitting.pieces import plan_piece
@@ -196,12 +196,9 @@ class _Drawing:
         armhole = armhole_of(before)
         if isinstance(armhole, CannotSay):
             return armhole, ()
-        caps = cap_shapings(
-            upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, rows=rows.get("cap_height")
-        )
-        if isinstance(caps, CannotShape):
-            return caps, ()
-        cap = caps[0]
+        cap = fairest_cap(upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, rows=rows.get("cap_height"))
+        if isinstance(cap, CannotShape):
+            return cap, ()
         below = length - cap.rows
         if below <= 0:
             return CannotSay("steps_do_not_fit", rows=cap.rows), ()
