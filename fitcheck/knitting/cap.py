@@ -121,6 +121,7 @@ def cap_shapings(
     return tuple(sorted(caps, key=_FAIREST)) if caps else search.refused()
 
 
+@lru_cache(maxsize=64)  # two sleeves, or one that is shown again, ask for the same
 def fairest_cap(
     upper: int, underarm: int, armhole_mm: float, w: float, h: float, *, rows: float | None = None
 ) -> Cap | CannotShape:
@@ -203,14 +204,15 @@ def _search(sleeve: _Sleeve, wish: _Wish, tops: Sequence[int] | None, steps: Seq
 
 @dataclass(frozen=True, slots=True)
 class _Family:
-    """Every way to decrease under one top with one list of steps.
+    """Every way to decrease with one list of steps, of all tops, one after the other.
 
-    edges  sewn edge of both halves and the top, of every n1, n2, n4 [mm]
+    tops, decreases  of each way
+    edges            sewn edge of both halves and the top, of each way [mm]
     """
 
-    top: int
     steps: tuple[int, ...]
-    decreases: int
+    tops: Whole
+    decreases: Whole
     counts: _Counts
     edges: Floats
     h: float
@@ -225,6 +227,14 @@ class _Counts:
     n4: Whole
     rows: Whole
     first: Whole
+
+    def joined(self, others: Sequence[_Counts]) -> _Counts:
+        """These, then those of the others."""
+        import numpy as np
+
+        columns = ("n1", "n2", "n4", "rows", "first")
+        every = (self, *others)
+        return _Counts(*(np.concatenate([getattr(counts, column) for counts in every]) for column in columns))
 
 
 @lru_cache(maxsize=256)
@@ -244,19 +254,23 @@ def _tops(w: float) -> range:
 
 
 def _families(sleeve: _Sleeve, tops: Sequence[int], steps: Sequence[tuple[int, ...]]) -> tuple[_Family, ...]:
-    """Every top and list of steps that leave whole decreases at each side."""
+    """Every list of steps with the tops that leave whole decreases at each side."""
+    import numpy as np
+
     families = []
-    for top in tops:
-        for some in steps:
-            decreases, odd = divmod(sleeve.upper - 2 * sleeve.underarm - top - 2 * sum(some), 2)
-            if top > 0 and decreases > 0 and not odd:
-                counts = _counts(decreases)
-                edges = _edges(counts, top, some, sleeve.w, sleeve.h)
-                families.append(_Family(top, some, decreases, counts, edges, sleeve.h))
+    for some in steps:
+        over = sleeve.upper - 2 * sleeve.underarm - 2 * sum(some)
+        going = [top for top in tops if 0 < top < over and (over - top) % 2 == 0]
+        if going:
+            per_top = [_counts((over - top) // 2) for top in going]
+            counts = per_top[0].joined(per_top[1:])
+            top = np.repeat(going, [len(each.n1) for each in per_top])
+            edges = _edges(counts, top, some, sleeve.w, sleeve.h)
+            families.append(_Family(some, top, (over - top) // 2, counts, edges, sleeve.h))
     return tuple(families)
 
 
-def _edges(counts: _Counts, top: int, steps: tuple[int, ...], w: float, h: float) -> Floats:
+def _edges(counts: _Counts, top: Whole, steps: tuple[int, ...], w: float, h: float) -> Floats:
     """Sewn edges of both halves and the top [mm]: linear in n1, n2, n4 but for which of them stands on the underarm."""
     import numpy as np
 
@@ -302,13 +316,10 @@ def _fitting(family: _Family, wish: _Wish, *, most: float = math.inf, only_faire
     if only_fairest:
         kept = np.flatnonzero(scores <= min(most, scores.min()))
         places, bends, scores = places[kept], bends[kept], scores[kept]
-    found = zip(
-        *(column[places].tolist() for column in (counts.n1, counts.n2, counts.n4, plain, rows, family.edges, eases)),
-        *(column.tolist() for column in (bends, scores)),
-        strict=True,
-    )
-    for n1, n2, n4, *rest in found:
-        yield Cap(family.top, family.steps, _slow_steep_slow(n1, n2, n4), *rest)
+    columns = (family.tops, counts.n1, counts.n2, counts.n4, plain, rows, family.edges, eases)
+    found = zip(*(column[places].tolist() for column in columns), bends.tolist(), scores.tolist(), strict=True)
+    for top, n1, n2, n4, *rest in found:
+        yield Cap(top, family.steps, _slow_steep_slow(n1, n2, n4), *rest)
 
 
 def _slow_steep_slow(n1: int, n2: int, n4: int) -> tuple[Times, ...]:
@@ -326,20 +337,26 @@ def _bends(family: _Family, places: Whole) -> Floats:
     """Farthest up or down from a half cosine after any decrease or step [mm], in the half that is shaped second."""
     import numpy as np
 
-    n1, n2, n4 = (column[places, None] for column in (family.counts.n1, family.counts.n2, family.counts.n4))
-    across = np.arange(1, family.decreases + 1)
-    ends = np.cumsum(np.stack((n1 - n1 // 2, n2 - n2 // 2, n4, n2 // 2)), axis=0)
+    counts, steps = family.counts, family.steps
+    n1, n2, n4, top, decreases = (
+        column[places, None] for column in (counts.n1, counts.n2, counts.n4, counts.rows, family.decreases)
+    )
+    across = np.arange(1, decreases.max() + 1)
+    ends = np.cumsum((n1 - n1 // 2, n2 - n2 // 2, n4, n2 // 2), axis=0)
     # Each run is that much slower or quicker than the one before: 1, 2, 4, 2, 1 rows a stitch.
     up = across + sum(turn * np.maximum(across - end, 0) for turn, end in zip((1, 2, -2, -1), ends, strict=True))
-    top = up[:, -1:]
-    if family.steps:
-        plain = _plain(family.counts, family.steps)[places, None]
-        across = np.concatenate((across, family.decreases + np.cumsum(family.steps)))
-        steps = top + plain + STEP_ROWS * np.arange(1, len(family.steps) + 1)
-        up, top = np.concatenate((up, steps), axis=1), steps[:, -1:]
-    cosine = (1.0 - np.cos(np.pi * across / across[-1])) / 2.0
-    bends: Floats = family.h * np.abs(up - top * cosine).max(axis=1)
-    return bends
+    plain = _plain(counts, steps)[places, None] if steps else 0
+    end_across, end_up = decreases + sum(steps), top + plain + STEP_ROWS * len(steps)
+
+    def off(across: Whole, up: Whole) -> Floats:
+        bent: Floats = np.abs(up - end_up * ((1.0 - np.cos(np.pi * across / end_across)) / 2.0))
+        return bent
+
+    bends: Floats = np.where(across <= decreases, off(across, up), 0.0).max(axis=1)
+    if steps:
+        stepped = off(decreases + np.cumsum(steps), top + plain + STEP_ROWS * np.arange(1, len(steps) + 1))
+        bends = np.maximum(bends, stepped.max(axis=1))
+    return family.h * bends
 
 
 def _nearest(families: Sequence[_Family], armhole_mm: float, limits: tuple[float, float]) -> float | None:
