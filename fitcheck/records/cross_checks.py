@@ -212,8 +212,11 @@ def _garment(shelf: Shelf, garment: Garment, place: Path) -> Iterator[Refusal]:
         yield from _of_construction(occasion.readings, construction, at)
         lists += [((*at, key), readings) for key, readings in occasion.readings.items()]
     yield from _reading_ids(lists)
-    for piece, counts in (garment.knitted.counts if garment.knitted is not None else {}).items():
+    if garment.knitted is None:
+        return
+    for piece, counts in garment.knitted.counts.items():
         yield from _of_piece(counts, piece, (*place, "knitted", "counts", piece))
+    yield from _of_construction(garment.knitted.fit, construction, (*place, "knitted", "fit"))
 
 
 def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:

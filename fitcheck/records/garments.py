@@ -33,12 +33,27 @@ class Occasion(Record):
     notes: Note = ""
 
 
+class ToFit(Record):
+    """What was wanted of a finished garment at one point, half round where a point is flat.
+
+    wanted           what it was to measure
+    u                standard uncertainty of that; not said = it was a figure, and exact
+    smaller, larger  what was allowed on either side; not said = anything
+    """
+
+    wanted: TypedLength
+    u: TypedLength | None = None
+    smaller: TypedLength | None = None
+    larger: TypedLength | None = None
+
+
 class AsKnitted(Record):
     """How a garment was knitted, as it was when its make was finished.
 
     dial    of the pieces; not said where they were knitted at several, or nobody said it
     stitch, row  stitch width and row height of the fabric, washed and blocked
     counts  stitches at widths and rows at lengths of each kind of piece: as knitted, else as planned
+    fit     what it was to fit: with what the garment measures that tells how it fits, however often it is measured
     """
 
     dial: Dial | None = None
@@ -47,6 +62,7 @@ class AsKnitted(Record):
     counts: dict[PieceKind, dict[PointKey, Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)]]] = Field(
         default_factory=dict
     )
+    fit: dict[PointKey, ToFit] = Field(default_factory=dict)
 
 
 class Garment(Record):

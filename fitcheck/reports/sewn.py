@@ -7,19 +7,23 @@ from dataclasses import dataclass, field
 from datetime import date
 from statistics import fmean
 
+from fitcheck.advice.rest.for_another import counts_of
 from fitcheck.advice.rounds import counting
 from fitcheck.advice.tape import taped
 from fitcheck.advice.target.parts import Notes, Refused, total
 from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Piece
 from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.records.stages import PieceStage
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.given import hands_of
 from fitcheck.reports.reads import seam_sizes
+
+PIECES = "pieces"
+"""Key of the measuring of a garment that its pieces stand for: nobody laid a tape on the garment itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,33 @@ def sewn(household: Household, make: str) -> Sewn:
         fmean(stitches) if stitches else None,
         fmean(rows) if rows else None,
     )
+
+
+def planned_flat(household: Household, make: str) -> dict[str, float]:
+    """What the plan comes to at each point of the sewn garment, flat [mm]: as its pieces were read, else its counts.
+
+    of counts = (count x mean stitch or row of the pieces + the band - what making up takes) / times it measures
+    """
+    own, of_pieces = by_key(household.makes, make), sewn(household, make)
+    assert own is not None  # sewn found it
+    figures: dict[str, dict[str, list[float]]] = {}
+    given = chosen(household, make)
+    size_mm = {"across": of_pieces.stitch_mm, "along": of_pieces.row_mm}
+    stitch, row = (Estimate(mm) if mm is not None else None for mm in size_mm.values())
+    for kind, counts in counts_of(own, household).items():
+        bring = ToPiece(own, kind, given.garment, given.occasion, stitch, row, Notes())
+        for key, count in counts.items():
+            point = POINTS[key]
+            if not point.is_on(kind) or (each_mm := size_mm.get(point.direction)) is None:
+                continue
+            try:
+                length_mm = count * each_mm + bring.band_mm(point) - total(bring.made_up(point)).value
+            except Refused:
+                continue
+            side = "front" if kind in FRONTS else kind
+            figures.setdefault(key, {}).setdefault(side, []).append(length_mm / bring.scale(point))
+    read = {key: fmean(flat) for key, flat in of_pieces.flat_mm.items()}
+    return {key: fmean(_of_body(sides)) for key, sides in figures.items()} | read
 
 
 def _size_of(household: Household, make: str, piece: Piece) -> tuple[Estimate | None, Estimate | None]:

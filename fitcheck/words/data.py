@@ -64,6 +64,15 @@ def rest_schema() -> dict[str, Any]:
     return _schema(TypeAdapter(RestAnswer), SCHEMA)
 
 
+def finished_schema() -> dict[str, Any]:
+    """JSON schema (draft 2020-12) of a finished sweater as data."""
+    from pydantic import TypeAdapter
+
+    from fitcheck.reports.finished import SCHEMA, Finished
+
+    return _schema(TypeAdapter(Finished), SCHEMA)
+
+
 def _schema(answer: TypeAdapter[Any], name: str) -> dict[str, Any]:
     from pydantic import TypeAdapter
     from pydantic.json_schema import GenerateJsonSchema

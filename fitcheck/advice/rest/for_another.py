@@ -8,6 +8,7 @@ from typing import Any
 from fitcheck.advice.rest.planned import chosen_size, planned_counts
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
 
 KEPT = frozenset(
     (
@@ -32,12 +33,12 @@ def for_another(make: Make, household: Household) -> dict[str, Any]:
     return document
 
 
-def counts_of(make: Make, household: Household) -> dict[str, dict[str, int]]:
+def counts_of(make: Make, household: Household) -> dict[PieceKind, dict[str, int]]:
     """The counts of each kind of piece: those of the pieces that stand, else the planned ones."""
     size = chosen_size(make, household)
     pieces = [piece.piece for piece in make.standing]
     kinds = dict.fromkeys((*make.planned, *(size.pieces if size else ()), *pieces))
-    found: dict[str, dict[str, int]] = {kind: dict(planned_counts(make, household, kind)) for kind in kinds}
+    found: dict[PieceKind, dict[str, int]] = {kind: dict(planned_counts(make, household, kind)) for kind in kinds}
     for piece in make.standing:
         found[piece.piece] |= {point: counts.best for point, counts in piece.counts.items() if counts.best}
     return {kind: counts for kind, counts in found.items() if counts}

@@ -64,8 +64,12 @@ class ToPiece:
         """
         if said.on_piece:
             return list(said.parts), self._bands(point)[1]
-        scale = self.scale(point)
         at = POINTS[said.converted_from[0]] if _is_neck(point.key) and said.converted_from else point
+        return self.worn(point, said, measured, count) + self.made_up(at), self._bands(at)[1]
+
+    def worn(self, point: Point, said: Said, measured: Estimate | None = None, count: int | None = None) -> list[Part]:
+        """The terms of the garment itself on the piece's scale, before making up takes any of them."""
+        scale = self.scale(point)
         parts = []
         for part in said.parts:
             on_piece = part.code == "wish_piece"
@@ -73,7 +77,11 @@ class ToPiece:
             parts.append(Part(code, part.estimate, part.weight if on_piece else part.weight * scale))
         if said.source in ("garment", "overhang"):
             parts += self._state_of_reference(point, self._level(point, said, measured, count))
-        return parts + self.made_up(at), self._bands(at)[1]
+        return parts
+
+    def band_mm(self, point: Point) -> float:
+        """How much of the piece's length is a band [mm]."""
+        return self._bands(point)[1]
 
     def made_up(self, point: Point) -> list[Part]:
         """Every term by which the piece is larger or smaller than the garment that is made up of it. Raises Refused."""

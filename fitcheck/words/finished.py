@@ -1,0 +1,202 @@
+"""A finished sweater in words: how it fits, point by point, and what hangs with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from fitcheck.records.garments import AsKnitted
+from fitcheck.records.makes import Make
+from fitcheck.reports.finished import CameOut, Finished, FinishedPoint
+from fitcheck.reports.shapes import PointReport
+from fitcheck.words.as_knitted import as_knitted
+from fitcheck.words.dates import write_day
+from fitcheck.words.figures import CM, Tape
+from fitcheck.words.names import point_name, zone_word
+from fitcheck.words.phrases import capital, count_words, few, listed, side_word
+from fitcheck.words.points import allowed_words, off_by, point_figures, row_figures, tape_at
+
+OPEN = ("too_close", "on_the_line")
+MOST_NAMED = 3
+"""Points that are named in a sentence; more are counted."""
+TELLS = 2.0
+"""How far off may be likely, either way, for a mean to be said [%]; more tells the next one nothing (assumed)."""
+FROM_NOW_ON = "From now on others can be laid over it."
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedSaid:
+    """The heading of the page, and the sentence under it."""
+
+    head: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class PointSaid:
+    """One point of the sewn garment in words.
+
+    label       its verdict: matches, narrow, wide, short, long, too close to call, not measured
+    difference  the figure with its sign; empty where it was not read
+    figures     what was wanted, measured and planned
+    """
+
+    title: str
+    label: str
+    difference: str
+    figures: str
+
+
+@dataclass(frozen=True, slots=True)
+class HangsWith:
+    """One part of what hangs with a finished sweater: its label and its sentences."""
+
+    label: str
+    told: tuple[str, ...]
+
+
+def finished_said(answer: Finished, tape: Tape = CM) -> FinishedSaid:
+    """What comes first: finish it, hang it up, lay the tape on it; then how it fits."""
+    read = [told.point for told in answer.points if told.point.measured is not None and told.point.wanted is not None]
+    if answer.on is None:
+        return FinishedSaid(
+            "Finish it once everything is sewn.",
+            "It hangs in the wardrobe with its counts, dial and fit. The next sweater in this yarn starts from them.",
+        )
+    if answer.garment is None:
+        when = write_day(date.fromisoformat(answer.on))
+        return FinishedSaid("Hang it in the wardrobe.", f"Finished on {when}. {FROM_NOW_ON}")
+    if not read:
+        return FinishedSaid(
+            "Lay the tape on it, now that it is sewn.",
+            "It hangs in the wardrobe with the points of its pieces, less what the seams take. Measured once more it "
+            "is known better.",
+        )
+    return FinishedSaid(_verdict(read, tape, all_read=len(read) == len(answer.points)), _because(answer, read))
+
+
+def _verdict(read: Sequence[PointReport], tape: Tape, *, all_read: bool) -> str:
+    """How it fits: where it differs, else what is too close to call, else that it fits."""
+    off = [point for point in read if point.code == "differs"]
+    if len(off) == 1:
+        return f"The {point_name(off[0].key)} came out {off_by(off[0], tape)}."
+    if off:
+        return f"It differs from what was wanted at {_points([point.key for point in off])}."
+    open_ = [point.key for point in read if point.code in OPEN]
+    if open_:
+        return f"It fits, but for {_points(open_)}: too close to call."
+    return "It fits at every point." if all_read else "It fits at every point that was read."
+
+
+def _side(point: PointReport) -> str:
+    return side_word(point.direction, point.difference.value)
+
+
+def _because(answer: Finished, read: Sequence[PointReport]) -> str:
+    """How many points lie within what is allowed, and what was not read."""
+    within = sum(point.code == "matches" for point in read)
+    verb = "lies" if within == 1 else "lie"
+    told = [f"{capital(count_words(within, 'point'))} {verb} within what is allowed"] if within else []
+    unread = [told.point.key for told in answer.points if told.point.measured is None]
+    if unread:
+        told.append(f"{_points(unread)} {'was' if len(unread) == 1 else 'were'} not read")
+    return f"{capital('; '.join(told))}. {FROM_NOW_ON}" if told else FROM_NOW_ON
+
+
+def _points(keys: Sequence[str]) -> str:
+    """Some points by name, or how many they are."""
+    if len(keys) > MOST_NAMED:
+        return f"{few(len(keys))} points"
+    return listed([f"the {point_name(key)}" for key in keys])
+
+
+def point_said(told: FinishedPoint, tape: Tape = CM) -> PointSaid:
+    """One point for the list."""
+    point, tape = told.point, tape_at(told.point, tape)
+    planned = f"its pieces came to {tape.length(told.planned_mm)}" if told.planned_mm is not None else ""
+    title = f"{capital(point_name(point.key))}{', flat' if point.flat else ''}"
+    if point.measured is None:
+        wanted = [f"wanted {tape.length(point.wanted.value)}", allowed_words(point, tape)] if point.wanted else []
+        figures = "; ".join(filter(None, (", ".join(wanted), planned)))
+        return PointSaid(title, zone_word("not_measured"), "", f"{capital(figures)}." if figures else "")
+    if point.wanted is None:
+        measured = f"measured {tape.length(point.measured.value)}"
+        return PointSaid(title, "nothing was wanted", "", f"{capital('; '.join(filter(None, (measured, planned))))}.")
+    label = _side(point) if point.code == "differs" else zone_word(point.code)
+    figures = f"{point_figures(point, tape)}{f' {capital(planned)}.' if planned else ''}"
+    return PointSaid(title, label, row_figures(point, tape).difference, figures)
+
+
+def came_out(told: Sequence[CameOut], tape: Tape = CM) -> tuple[str, ...]:
+    """How far it came out from its plan, a sentence a direction: "Across it came out 0.8 % wider than ..."."""
+    return tuple(_came_out(direction, tape) for direction in told)
+
+
+def _came_out(told: CameOut, tape: Tape) -> str:
+    share = told.percent
+    where = "across" if told.direction == "across" else "along"
+    points = count_words(told.points, "point")
+    if share.high - share.low > 2 * TELLS:
+        return f"{capital(where)} it tells nothing yet: its {points} came out too far apart."
+    low, high = (tape.number(abs(value), 1) for value in (share.low, share.high))
+    if share.low < 0 < share.high:
+        most = tape.number(max(-share.low, share.high), 1)
+        return f"{capital(where)} it came out as its pieces had it, within {most} % ({points})."
+    side = side_word(told.direction, share.value, comparative=True)
+    near, far = sorted((low, high), key=lambda text: float(text.replace(",", ".")))
+    return (
+        f"{capital(where)} it came out {tape.number(abs(share.value), 1)} % {side} than its pieces had it, "
+        f"likely {near} to {far} ({points}). Count on the same for the next one."
+    )
+
+
+def hangs_with(
+    answer: Finished, make: Make, knitted: AsKnitted | None, yarn: str, tape: Tape = CM
+) -> tuple[HangsWith, ...]:
+    """What hangs with a sweater: how it was knitted, its yarn, what came of the plan, and what the next one has of it.
+
+    yarn  its name; empty where none was said
+    """
+    parts = []
+    if knitted is not None and (sentences := as_knitted(knitted, tape.unit)):
+        parts.append(HangsWith("How it was knitted", sentences))
+    if yarn:
+        parts.append(HangsWith("The yarn", (_yarn(make, yarn),)))
+    if answer.came_out:
+        parts.append(HangsWith("What came of the plan", came_out(answer.came_out, tape)))
+    if knitted is not None and knitted.counts:
+        dial = f"dial {knitted.dial.written()} and " if knitted.dial is not None else ""
+        of_yarn = "A sweater in this yarn" if yarn else "The next one like it"
+        parts.append(HangsWith("For the next one", (f"{of_yarn} starts with {dial}these counts.",)))
+    return tuple(parts)
+
+
+def _yarn(make: Make, yarn: str) -> str:
+    """ "Grey wool: 356 g in its 4 pieces." """
+    weights = [[stage.grams for stage in piece.stages if stage.grams is not None] for piece in make.standing]
+    weighed = [grams[-1] for grams in weights if grams]
+    if not weighed:
+        return f"{capital(yarn)}; no piece was weighed."
+    pieces = count_words(len(weighed), "piece")
+    were = "" if len(weighed) == len(weights) else f" that {'was' if len(weighed) == 1 else 'were'} weighed"
+    return f"{capital(yarn)}: {sum(weighed):.0f} g in the {pieces}{were}."
+
+
+def next_name(name: str, taken: Sequence[str]) -> str:
+    """What the next sweater like one is called: "grey pullover 2", or the first number after it that is free."""
+    stem, _, last = name.rpartition(" ")
+    stem, number = (stem, int(last)) if stem and last.isdecimal() and len(last) < 4 else (name, 1)
+    while f"{stem[:390]} {number + 1}" in taken:
+        number += 1
+    return f"{stem[:390]} {number + 1}"
+
+
+def begun_from(name: str) -> str:
+    """That the next sweater was begun from one that is finished."""
+    return f"Begun like {name}: with its fabric, dial, counts and fit."
+
+
+def drawn(name: str) -> str:
+    """What the drawing of a finished sweater shows, in one sentence."""
+    return f"{capital(name)}, full, over what was wanted, dashed; widths are half round."
