@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 from typing import Any
 
 from fitcheck.advice.rest.for_another import counts_of
+from fitcheck.advice.target.finished_garment import wanted_flat
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.records.makes import Make
 from fitcheck.records.points import HALF_FRONTS
-from fitcheck.reports.sewn import Sewn, sewn
+from fitcheck.reports.choose import chosen
+from fitcheck.reports.given import hands_of
+from fitcheck.reports.sewn import PIECES, Sewn, sewn
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
 from fitcheck.words.deeds import AS_SEWN
-from webui.forms.drafts import free_key
+from webui.forms.drafts import Draft, free_key
+from webui.forms.finished import READ
 from webui.service import Service
 
-OCCASION = "pieces"
-"""The measuring of a garment that its pieces stand for."""
 FINEST = 16
 """Parts of an inch that what was reckoned is written to."""
 DECIMALS = 2
-"""Decimals of a stitch width or row height that is kept [mm]."""
+"""Decimals of what was reckoned and is kept: the size of a stitch or row, what was wanted [mm]."""
 
 
 _TRIES = 20
@@ -55,6 +58,23 @@ def finish(service: Service, key: str, on: date | None, *, wardrobe: bool) -> St
     raise AssertionError  # the last try returned or raised
 
 
+def add_readings(service: Service, draft: Draft, key: str, unit: str) -> Stored | None:
+    """Add what the tape says of a sewn garment to its measuring of today; None where it was refused.
+
+    unit  of a bare figure
+
+    The form sent again adds nothing. Raises NotFound, and StaleWrite where somebody else was faster.
+    """
+    stored = service.store.get("garments", key)
+    document, today = draft.before(service.store, stored), date.today().isoformat()
+    occasions = document["occasions"]
+    at = next((place for place, occasion in enumerate(occasions) if occasion["id"] == today), len(occasions))
+    if at == len(occasions):
+        occasions.append({"id": today, "on": today, "state": "washed_flat"})
+    READ.read(draft, unit, occasions[at], ("occasions", at))
+    return draft.keep(service.store, "garments", key, document, stored.revision)
+
+
 def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
     """The garment that a make becomes: built as it was, with one measuring, which its pieces stand for.
 
@@ -62,7 +82,7 @@ def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
     the pieces every copy of it would be too wide.
     """
     measured = sewn(household, make.id)
-    occasion: dict[str, Any] = {"id": OCCASION, "state": "washed_flat", "notes": AS_SEWN}
+    occasion: dict[str, Any] = {"id": PIECES, "state": "washed_flat", "notes": AS_SEWN}
     if measured.read_on is not None:
         occasion["on"] = measured.read_on.isoformat()
     if points := _readings(measured, household.unit):
@@ -85,7 +105,7 @@ def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
 
 
 def _knitted(make: Make, household: Household, measured: Sewn) -> dict[str, Any]:
-    """How the garment was knitted: what of dial, fabric and counts is known."""
+    """How the garment was knitted: what of dial, fabric, counts and fit is known."""
     knitted: dict[str, Any] = {}
     dials = {piece.dial.written() for piece in make.standing if piece.dial is not None}
     if len(dials) == 1:
@@ -95,7 +115,20 @@ def _knitted(make: Make, household: Household, measured: Sewn) -> dict[str, Any]
             knitted[name] = f"{size_mm:.{DECIMALS}f} mm"
     if counts := counts_of(make, household):
         knitted["counts"] = counts
+    if fit := _fit(make, household):
+        knitted["fit"] = fit
     return knitted
+
+
+def _fit(make: Make, household: Household) -> dict[str, dict[str, str]]:
+    """What the garment was to fit: what was wanted of it at each point, how sure that is, and what was allowed."""
+    wanted = wanted_flat(make, household, hands_of(chosen(household, make.id)).tape)
+    fit = {}
+    for key, point in wanted.items():
+        smaller, larger = point.tolerance_mm
+        said = {"wanted": point.wanted.value, "u": point.wanted.u, "smaller": smaller, "larger": larger}
+        fit[key] = {name: f"{mm:.{DECIMALS}f} mm" for name, mm in said.items() if 0.5 / 10**DECIMALS <= mm < math.inf}
+    return fit
 
 
 def _readings(measured: Sewn, unit: str) -> dict[str, list[dict[str, Any]]]:

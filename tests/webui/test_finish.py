@@ -9,7 +9,10 @@ import pytest
 
 import fitcheck
 from fitcheck.records.lengths import read_length
+from fitcheck.reports import finished as reports
 from fitcheck.store import Store
+from fitcheck.words.data import as_data
+from tests.webui.test_openapi import valid
 
 AT = "/makes/grey_cardigan/finish"
 BACK = {
@@ -149,9 +152,8 @@ def test_it_is_exported_and_taken_in_again(store, ask, tmp_path):
 
 
 def form(page):
-    inside = re.search(r'<form class="form"[^>]*action="/makes/plain/finish".*?</form>', page, re.S)[0]
-    fields = dict(re.findall(r'<input[^>]*? name="([^"]+)"[^>]*? value="([^"]*)"', inside))
-    return fields if re.search(r'name="wardrobe"[^>]* checked', inside) else fields | {"wardrobe": ""}
+    inside = re.search(r'<form class="form finish"[^>]*action="/makes/plain/finish".*?</form>', page, re.S)[0]
+    return dict(re.findall(r'<input[^>]*? name="([^"]+)"[^>]*? value="([^"]*)"', inside))
 
 
 def test_from_the_make_it_is_two_taps_and_today_is_preset(store, client):
@@ -184,14 +186,14 @@ def test_finished_and_measured_it_leads_to_the_tape(store, client):
     assert len(store.household().garments) == 1
     page = client.get("/makes/plain/finish").text
     assert 'href="/wardrobe/plain_pullover"' in page
-    assert 'name="wardrobe"' not in page
+    assert "Hang it in the wardrobe" not in page
 
 
-def test_a_day_that_is_none_is_refused_beside_its_field_and_a_box_left_empty_hangs_nothing_up(store, client):
-    answer = client.post("/makes/plain/finish", data={"finished": "the 30th", "wardrobe": "yes"})
+def test_a_day_that_is_none_is_refused_beside_its_field_and_finished_alone_hangs_nothing_up(store, client):
+    answer = client.post("/makes/plain/finish", data={"finished": "the 30th"})
     assert answer.status_code == 422
     assert "Not taken: the 30th." in answer.text.replace("\u00a0", " ")
-    client.post("/makes/plain/finish", data={"finished": "28.11.2026"})
+    client.post("/makes/plain/finish", data={"finished": "28.11.2026", "do": "alone"})
     make = store.get("makes", "plain").record
     assert (make.finished, make.became) == (date(2026, 11, 28), None)
 
@@ -234,7 +236,94 @@ def test_its_page_says_how_it_was_knitted(store, ask, client):
     assert "Sleeve: cuff 52 stitches." in page
 
 
-def test_the_next_sweater_in_this_yarn_starts_from_its_counts(store, ask, client):
+# Its points again, sewn
+
+
+def sewn(store, **typed):
+    """The page's form with readings of the sewn garment in it."""
+    return {"finished": "28.11.2026", **{f"at_{key}": texts for key, texts in typed.items()}}
+
+
+@pytest.fixture
+def fitted(store):
+    """The sweater with what it must fit: a chest of 52.4, which its pieces nearly have, and a hem."""
+    numbers = {"chest": {"length": "52.4 cm"}, "hem": {"length": "50 cm"}}
+    store.put("makes", "plain", {**store.get("makes", "plain").doc, "fits": {"numbers": numbers}}, 1)
+    return store
+
+
+def test_what_it_was_to_fit_is_written_beside_its_counts(fitted, ask):
+    fit = fitted.get("garments", finished(fitted, ask).became).record.knitted.fit
+    assert {key: point.wanted.value_mm for key, point in fit.items()} == {"hem": 500.0, "chest": 524.0}
+    assert (fit["chest"].smaller.value_mm, fit["chest"].larger.value_mm, fit["chest"].u) == (10.0, 10.0, None)
+
+
+def test_what_is_typed_while_it_is_finished_is_a_measuring_of_its_own(fitted, client):
+    answer = client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5", hem="52.0"))
+    assert answer.headers["Location"] == "/makes/plain/finish"
+    garment = fitted.get("garments", "plain_pullover").record
+    pieces, tape = garment.occasions
+    assert (pieces.id, tape.state, tape.on) == ("pieces", "washed_flat", date.today())
+    assert [reading.text for reading in tape.readings["chest"]] == ["52.3", "52.4", "52.5"]
+    page = client.get("/makes/plain/finish").text
+    assert "<h1>The hem came out 2.0 cm wide.</h1>" in page
+    assert 'name="at_body_length"' in page, "what nobody read can be typed"
+    assert 'name="at_chest"' not in page
+
+
+def test_what_is_still_to_be_read_stands_first_and_what_matches_last_in_a_line(fitted, client):
+    client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5", hem="52.0 52.1 51.9"))
+    page = client.get("/makes/plain/finish").text
+    order = [page.index(part) for part in ('name="at_body_length"', 'id="p-hem" open', 'id="p-chest"')]
+    assert order == sorted(order)
+    assert 'id="p-chest" open' not in page
+
+
+def test_the_same_form_sent_again_adds_no_reading(fitted, client):
+    fields = form(client.get("/makes/plain/finish").text) | {"at_chest": "52.3"}
+    for _ in range(2):
+        client.post("/makes/plain/finish", data=fields)
+    (_, tape) = fitted.get("garments", "plain_pullover").record.occasions
+    assert len(tape.readings["chest"]) == 1
+    client.post("/makes/plain/finish", data=form(client.get("/makes/plain/finish").text) | {"at_hem": "50.1"})
+    (_, tape) = fitted.get("garments", "plain_pullover").record.occasions
+    assert tape.readings.keys() == {"chest", "hem"}
+
+
+def test_a_reading_that_is_none_is_refused_beside_its_field_and_nothing_is_finished(fitted, client):
+    answer = client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3.1", hem="50.0"))
+    assert answer.status_code == 422
+    assert "Not taken: 52.3.1." in answer.text
+    assert 'name="at_hem" value="50.0"' in answer.text
+    assert fitted.get("makes", "plain").revision == 2
+
+
+def test_the_api_has_the_same_answer(fitted, ask, client):
+    client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5"))
+    status, answer, response = ask("GET", "/makes/plain/finished")
+    assert status == 200
+    valid(answer, "FinishedSweater")
+    codes = {told["point"]["key"]: told["point"]["code"] for told in answer["points"]}
+    assert codes == {
+        "chest": "matches",
+        "hem": "not_measured",
+        "body_length": "not_measured",
+        "neck_width": "not_measured",
+    }
+    assert answer == as_data(reports.finished(fitted.household(), "plain"))
+    assert ask("GET", "/makes/plain/finished", headers={"If-None-Match": response.headers["ETag"]})[0] == 304
+    assert ask("GET", "/makes/nobody/finished")[0] == 404
+
+
+def test_from_the_wardrobe_a_link_leads_back_to_how_it_came_out(fitted, ask, client):
+    finished(fitted, ask)
+    assert 'href="/makes/plain/finish"' in client.get("/wardrobe/plain_pullover").text
+
+
+# The next one
+
+
+def test_the_next_sweater_in_this_yarn_starts_from_its_counts_dial_and_fit(store, ask, client):
     store.put("yarns", "wool", {"id": "wool", "name": "grey wool"}, 0)
     document = store.get("makes", "plain").doc
     store.put("makes", "plain", {**document, "yarn": "wool"}, 1)
@@ -243,9 +332,21 @@ def test_the_next_sweater_in_this_yarn_starts_from_its_counts(store, ask, client
     back = {**BACK, "dial": "7", "counts": {"hem": 118, "chest": 120}}
     store.put("makes", "plain", document | {"pieces": [back, FRONT]}, 2)
     finished(store, ask)
-    page = client.get("/plan").text.replace("\u00a0", " ")
+    page = client.get("/plan").text
     assert "Your last sweater in grey wool: dial 7 and back 118 to 120 stitches." in page
     at = re.search(r'id="last".*?action="([^"]+)"', page, re.S)[1]
     key = client.post(at).headers["Location"].split("/")[2]
     begun = store.get("makes", key).record
     assert (begun.planned["back"], begun.yarn, begun.learns_from) == ({"hem": 118, "chest": 120}, "wool", ["plain"])
+    assert (begun.name, begun.fits.garment, begun.fits.occasion) == ("Plain pullover 2", "plain_pullover", "pieces")
+    assert [(piece.piece, piece.dial.written()) for piece in begun.pieces] == [("back", "7")]
+    # It is told what it begins with, and comes to no page that asks what it shall fit.
+    assert "Begun like Plain pullover: with its fabric, dial, counts and fit." in client.get(f"/makes/{key}").text
+
+
+def test_the_same_tap_begins_one_sweater(store, ask, client):
+    finished(store, ask)
+    fields = {"form": "abcdefgh12345678"}
+    first, again = (client.post("/makes/plain/next", data=fields).headers["Location"] for _ in range(2))
+    assert first == again
+    assert len(store.household().makes) == 2

@@ -1,4 +1,4 @@
-"""A make that is finished, over the API."""
+"""A make that is finished, over the API: how it came out, and finishing it."""
 
 from __future__ import annotations
 
@@ -8,10 +8,20 @@ from typing import Any
 from flask import Response
 
 from fitcheck.records.refusals import shown
-from webui.api.calls import Call, refuse
+from fitcheck.reports.finished import finished
+from fitcheck.words.data import as_data
+from webui.answers import written
+from webui.api.calls import Call, refuse, tagged
 from webui.api.records import changed
 from webui.finishing import finish
 from webui.service import service
+
+
+def look(call: Call) -> Response:
+    """How a make came out."""
+    store, key = service().store, call.path["key"]
+    store.get("makes", key)  # raises NotFound
+    return tagged(written(as_data(finished(store.household(), key))))
 
 
 def keep(call: Call) -> Response:

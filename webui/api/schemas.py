@@ -165,10 +165,14 @@ def _revision(name: str) -> Schema:
 
 
 def _report() -> dict[str, Schema]:
-    """The report and the rest, with their parts. Names of parts that a record has too get a name of their own."""
-    from fitcheck.words.data import report_schema, rest_schema
+    """The report, the rest and a finished sweater, with their parts; a part called as one of a record is renamed."""
+    from fitcheck.words.data import finished_schema, report_schema, rest_schema
 
-    return {**_named(rest_schema(), "TheRest"), **_named(report_schema(), "Report")}
+    return {
+        **_named(finished_schema(), "FinishedSweater"),
+        **_named(rest_schema(), "TheRest"),
+        **_named(report_schema(), "Report"),
+    }
 
 
 def _named(schema: Schema, name: str) -> dict[str, Schema]:

@@ -295,13 +295,27 @@ def _computed() -> Iterable[Operation]:
         examples={"key": _EXAMPLE["makes"]},
     )
     yield Operation(
+        "finished",
+        "answers",
+        "GET",
+        "/makes/{key}/finished",
+        "How a make came out: every point of the sewn garment against what was wanted and what its pieces came to, and "
+        "how far it came out from them.",
+        finished.look,
+        ref("FinishedSweater"),
+        status=(200, 304),
+        parameters=(IF_NONE_MATCH,),
+        problems=(404,),
+        examples={"key": _EXAMPLE["makes"]},
+    )
+    yield Operation(
         "finish",
         "answers",
         "POST",
         "/makes/{key}/finish",
         "Finish a make, and hang it in the wardrobe as a garment with the points of its pieces, less what the seams "
-        "take, by one change: undoing it takes the garment along. Sent twice it is done once. `on` is the day that it "
-        "has, else today; `wardrobe` is true where nothing is said.",
+        "take, and with its counts, dial, fabric and fit, by one change: undoing it takes the garment along. Sent "
+        "twice it is done once. `on` is the day that it has, else today; `wardrobe` is true where nothing is said.",
         finished.keep,
         ref("MakeRevision"),
         body=ref("Finished"),

@@ -19,6 +19,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
+from fitcheck.reports.finished import finished
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.steps import steps
@@ -28,6 +29,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.as_knitted import last_sweater
 from fitcheck.words.dates import write_day
+from fitcheck.words.finished import came_out
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from fitcheck.words.said import in_paragraphs
 from webui.forms.drafts import FORM, Draft
@@ -205,7 +207,10 @@ def _last(draft: Draft) -> tuple[str, str] | None:
     household = ground.household()
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == draft.text("fabric")), None)
     last = last_in_yarn(household, fabric.yarn if fabric is not None else None)
-    return (last_sweater(last), url_for("share.copy", key=last.make)) if last is not None else None
+    if last is None:
+        return None
+    told = [last_sweater(last), *came_out(finished(household, last.make).came_out, ground.tape())]
+    return " ".join(told), url_for("finish.begin_next", key=last.make)
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,6 +80,7 @@ class GarmentPage(Page):
     ease: list[str]
     histories: list[dict[str, Any]]
     knitted: tuple[str, ...]
+    made: str
     makes: list[dict[str, Any]]
     others: list[tuple[str, str]]
 
@@ -140,6 +141,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             ease=_ease(garment, values, household),
             histories=_histories(left, household),
             knitted=as_knitted(garment.knitted, unit) if garment.knitted is not None else (),
+            made=next((make.id for make in household.makes if make.became == garment.id), ""),
             makes=_makes(garment, household),
             others=[(other.id, other.name) for other in others],
         ),
