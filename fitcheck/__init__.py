@@ -78,6 +78,7 @@ _WHERE = {
     "check_size_table": "fitcheck.advice.sizes.table_check",
     "TableCheck": "fitcheck.advice.sizes.table_check",
     "report": "fitcheck.reports.shaped",
+    "the_rest": "fitcheck.reports.the_rest",
     "json_text": "fitcheck.words.data",
 }
 
@@ -91,10 +92,14 @@ def __getattr__(name: str) -> Any:
     if name == "report":
         shape = import_module("fitcheck.reports.shapes").Report
         shape._repr_html_, shape.__str__, shape.to_json, shape.to_data = _shown, _printed, _json, _data
+    if name == "the_rest":
+        shape = import_module("fitcheck.reports.the_rest").TheRest
+        shape._repr_html_, shape.__str__ = _rest_shown, _rest_printed
+        shape.to_json, shape.to_data = _rest_json, _rest_data
     return offered
 
 
-# What a report can do at this door; it itself knows nothing of the sentences and drawings that stand above it.
+# What an answer can do at this door; it itself knows nothing of the sentences and drawings that stand above it.
 
 
 def _shown(report: Any) -> str:
@@ -123,6 +128,31 @@ def _data(report: Any) -> Any:
     from fitcheck.words.data import as_data
 
     return as_data(report)
+
+
+def _rest_shown(rest: Any) -> str:
+    """How a notebook shows the rest of a sweater: its tables as they are printed."""
+    from html import escape
+
+    return f"<pre>{escape(str(rest))}</pre>"
+
+
+def _rest_printed(rest: Any) -> str:
+    """How a prompt prints the rest of a sweater: as the command does, in the unit of its file."""
+    from fitcheck.terminal.the_rest import printed_rest
+    from fitcheck.words.figures import own_unit
+
+    return printed_rest(rest.answer, own_unit(rest.told.given.household.unit))
+
+
+def _rest_json(rest: Any, *, indent: int | None = None) -> str:
+    """The answer about the rest as JSON text, full precision; equal records give equal text."""
+    return _json(rest.answer, indent=indent)
+
+
+def _rest_data(rest: Any) -> Any:
+    """The answer about the rest as plain data, ready for JSON."""
+    return _data(rest.answer)
 
 
 def __dir__() -> list[str]:

@@ -20,7 +20,7 @@ from fitcheck.records.files import open_household
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.shown_sheet import newly_begun, sheet_by_counts
 from fitcheck.reports.steps import steps
-from fitcheck.reports.the_rest import the_rest
+from fitcheck.reports.the_rest import rest_told
 
 HOUSEHOLD = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
 MAKE, PIECE = "rust_pullover", "front"
@@ -36,7 +36,7 @@ DEVICE = "Ines' phone"
 def begun_sheet(raw: dict[str, Any]) -> dict[str, Any]:
     """The sheet of the front by the counts of a household, as it is begun."""
     told = steps(chosen(open_household(raw), MAKE))
-    rest = the_rest(told)
+    rest = rest_told(told)
     shown = sheet_by_counts(rest, told.given.make, PIECE)
     if isinstance(shown, CannotSay):
         raise SystemExit(f"No sheet of the {PIECE} of {MAKE}: {shown}")

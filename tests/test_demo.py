@@ -29,7 +29,7 @@ from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.reports.shown_sheet import shown_sheet
 from fitcheck.reports.steps import steps
-from fitcheck.reports.the_rest import TheRest, the_rest
+from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.words.data import json_text
 from tests import demo_front
 
@@ -416,7 +416,7 @@ def followed(household: Household) -> Make:
 
 @pytest.fixture(scope="module")
 def rest_of_it(household: Household) -> TheRest:
-    return the_rest(steps(chosen(household, demo_front.MAKE)))
+    return rest_told(steps(chosen(household, demo_front.MAKE)))
 
 
 @pytest.fixture(scope="module")

@@ -6,6 +6,7 @@ They are tried on the invented household's makes.
 from __future__ import annotations
 
 import csv
+import html
 import io
 import json
 import re
@@ -15,6 +16,7 @@ from typing import Any
 
 import pytest
 
+import fitcheck
 from fitcheck.cli import main
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.written import read_sheet
@@ -124,3 +126,28 @@ def test_the_makes_are_those_of_the_file_and_one_must_be_named(file: Path, capsy
     for command in COMMANDS:
         assert main([command[0], str(file), *command[1:]]) == 1
         assert "Which make?" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("make", [MAKES[0], "rust_pullover", "moss_first"])
+def test_the_rest_from_the_door_prints_and_writes_what_the_command_does(file: Path, say: Any, make: str) -> None:
+    rest = fitcheck.the_rest(file, make=make)
+    assert str(rest) == say("rest", make=make)[1]
+    assert rest.to_json(indent=2) + "\n" == say("rest", "--json", make=make)[1]
+    assert rest.to_data() == json.loads(rest.to_json())
+    assert rest._repr_html_() == f"<pre>{html.escape(str(rest))}</pre>"
+
+
+def test_the_rest_from_the_door_is_in_the_unit_of_its_file(file: Path) -> None:
+    file.write_text(file.read_text(encoding="utf-8").replace('"unit": "cm"', '"unit": "mm"', 1), encoding="utf-8")
+    assert "gives, mm" in str(fitcheck.the_rest(file, make="rust_pullover"))
+
+
+def test_the_rest_from_the_door_has_the_sheet_of_each_piece_to_come(file: Path, say: Any) -> None:
+    rest = fitcheck.the_rest(file, make="rust_pullover")
+    for kind in (piece.kind for piece in rest.answer.pieces):
+        assert rest.sheet(kind).to_csv() == say("sheet", kind, "--csv", make="rust_pullover")[1]
+
+
+def test_the_door_of_the_rest_asks_which_make_is_meant(file: Path) -> None:
+    with pytest.raises(fitcheck.FitcheckError, match="rust_pullover"):
+        fitcheck.the_rest(file)

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from fitcheck.records.machines import Dial
     from fitcheck.records.makes import Make
     from fitcheck.reports.steps import Steps
-    from fitcheck.words import Unit
     from fitcheck.words.questions import WrittenQuestion
 
 
@@ -96,8 +95,9 @@ def _say(answer: Any, household: Household, arguments: argparse.Namespace, print
 
         say_json(json_text(answer, indent=2) + "\n")
     else:
-        own: Unit = "cm" if household.unit == "m" else household.unit
-        say(printed(answer, arguments.unit or own, width=width()))
+        from fitcheck.words.figures import own_unit
+
+        say(printed(answer, arguments.unit or own_unit(household.unit), width=width()))
     return DONE
 
 

@@ -19,34 +19,34 @@ PIECES = ("front", "left_front", "right_front", "back", "sleeve", "left_sleeve",
 
 def rest(arguments: argparse.Namespace) -> int:
     """What to cast on next, and every count."""
-    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.reports.the_rest import rest_told
     from fitcheck.terminal.the_rest import printed_rest
 
-    return told_part(arguments, lambda told: the_rest(told).answer, printed_rest)
+    return told_part(arguments, lambda told: rest_told(told).answer, printed_rest)
 
 
 def seams(arguments: argparse.Namespace) -> int:
     """Which edges are sewn together, and whether they fit."""
-    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.reports.the_rest import rest_told
     from fitcheck.terminal.the_rest import printed_seams
 
-    return told_part(arguments, lambda told: the_rest(told).answer, printed_seams)
+    return told_part(arguments, lambda told: rest_told(told).answer, printed_seams)
 
 
 def yarn(arguments: argparse.Namespace) -> int:
     """Whether the yarn lasts."""
-    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.reports.the_rest import rest_told
     from fitcheck.terminal.the_rest import printed_yarn
 
-    return told_part(arguments, lambda told: the_rest(told).answer, printed_yarn)
+    return told_part(arguments, lambda told: rest_told(told).answer, printed_yarn)
 
 
 def sheet(arguments: argparse.Namespace) -> int:
     """The sheet of a piece; exit 1 where there is none, with the reason."""
-    from fitcheck.reports.the_rest import the_rest
+    from fitcheck.reports.the_rest import rest_told
 
     told = told_for(arguments)
-    return DATA_WRONG if told is None else _say_sheet(the_rest(told), arguments)
+    return DATA_WRONG if told is None else _say_sheet(rest_told(told), arguments)
 
 
 def _say_sheet(rest: TheRest, arguments: argparse.Namespace) -> int:

@@ -5,8 +5,10 @@ It is worked out from the steps of the report when a page or a command asks: pla
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from pathlib import Path
+from typing import Any, Literal
 
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.to_come.notches import notches_of
@@ -19,11 +21,12 @@ from fitcheck.knitting.lines import Head, Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import head_of, sheet
-from fitcheck.records.households import by_key
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import MOST_NEEDLES
+from fitcheck.reports.choose import chosen
 from fitcheck.reports.digest import digest_of
-from fitcheck.reports.steps import Steps, sizes_of_the_rest
+from fitcheck.reports.steps import Steps, sizes_of_the_rest, steps
 
 SCHEMA = "fitcheck-rest/1"
 """Number of the shape of this answer."""
@@ -87,16 +90,20 @@ class RestAnswer:
 
 @dataclass(frozen=True, slots=True)
 class TheRest:
-    """The answer, and the plans behind it, of which sheets are made."""
+    """The answer, and the plans behind it, of which sheets are made.
+
+    told     the steps that it goes on from
+    planned  every piece that can be drawn, knitted or to come
+    """
 
     answer: RestAnswer
+    told: Steps
     planned: tuple[PlannedPiece, ...] = ()
-    told: Steps | None = None
 
     def sheet(self, kind: PieceKind) -> Sheet | CannotSay:
         """The sheet of a piece that is still to knit; none is shown that the replay has not passed."""
         piece = next((piece for piece in self.planned if piece.id is None and piece.kind == kind), None)
-        if piece is None or self.told is None:
+        if piece is None:
             knitted = any(drawn.kind == kind for drawn in self.answer.drawn)
             return KNITTED if knitted else NOT_OF_THIS_MAKE if self.answer.why is None else self.answer.why
         if self.answer.waits is not None:
@@ -129,22 +136,36 @@ def _above(told: Steps, head: Head, yarn: YarnLeft | CannotSay) -> Head:
     )
 
 
-def the_rest(told: Steps) -> TheRest:
+def the_rest(source: str | Path | bytes | Mapping[str, Any] | Household, *, make: str | None = None) -> TheRest:
+    """The rest of the sweater for one make: what to cast on next, every count, seams, yarn, and sheets by `sheet`.
+
+    source  a household file (path, bytes or mapping) or a household already opened
+    make    key of the make; None takes the only one
+
+    Raises RecordsError with every fault when the records are wrong, ReportError when the make is unknown.
+    """
+    from fitcheck.records.files import open_household
+
+    household = source if isinstance(source, Household) else open_household(source)
+    return rest_told(steps(chosen(household, make)))
+
+
+def rest_told(told: Steps) -> TheRest:
     """The rest of the sweater by the steps of one answer."""
     make, household = told.given.make, told.given.household
     rest = told.rest
     if rest is None:
         why = FINISHED if make.finished else NO_ANSWER if told.judged is None else NOTHING_LEFT
-        return TheRest(_answer(told, (), (), (), why, why))
+        return TheRest(_answer(told, (), (), (), why, why), told)
     sizes = sizes_of_the_rest(told)
     to_knit = pieces_to_knit(make, household, rest, sizes, pool=told.hands.tape)
     planned = plans_of(make, household, rest, to_knit, sizes)
     if not to_knit:
         why = NO_ANSWER if not planned else NOTHING_LEFT
-        return TheRest(_answer(told, (), planned, (), why, why), planned, told)
+        return TheRest(_answer(told, (), planned, (), why, why), told, planned)
     seams = seams_of(make.construction, planned)
     yarn = yarn_left(make, household, to_knit, planned, seams)
-    return TheRest(_answer(told, to_knit, planned, seams, yarn, None), planned, told)
+    return TheRest(_answer(told, to_knit, planned, seams, yarn, None), told, planned)
 
 
 def _answer(

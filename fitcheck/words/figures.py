@@ -130,6 +130,13 @@ class Tape:
 
 
 CM = Tape("cm", ".")
+
+
+def own_unit(written: Literal["mm", "cm", "m", "in"]) -> Unit:
+    """The unit that a household's answers are written in, by that of its bare numbers: cm where those are metres."""
+    return "cm" if written == "m" else written
+
+
 """What is written where nobody said otherwise."""
 
 

@@ -12,21 +12,21 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.files import open_household
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import steps
-from fitcheck.reports.the_rest import the_rest
+from fitcheck.reports.the_rest import rest_told
 
 MAKES = tuple(make.id for make in open_household(Path("demo_garments/household.json")).makes)
 
 
 def finished(store, ask, client, key):
     """A make's garment, once it went from its answer to the wardrobe; each page on the way and after it is there."""
-    rest = the_rest(steps(chosen(store.household(), key)))
+    rest = rest_told(steps(chosen(store.household(), key)))
     for piece in rest.answer.pieces:
         assert isinstance(rest.sheet(piece.kind), Sheet | CannotSay)
     for page in (f"/makes/{key}", f"/makes/{key}/rest", f"/makes/{key}/finish"):
         assert client.get(page).status_code == 200, page
     status, data, _ = ask("POST", f"/makes/{key}/finish", {})
     assert status == 200, data
-    assert the_rest(steps(chosen(store.household(), key))).answer.why == CannotSay("finished")
+    assert rest_told(steps(chosen(store.household(), key))).answer.why == CannotSay("finished")
     became = store.get("makes", key).record.became
     for page in (f"/wardrobe/{became}", f"/makes/{key}", f"/makes/{key}/rest", f"/makes/{key}/finish"):
         assert client.get(page).status_code == 200, page

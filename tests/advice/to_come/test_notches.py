@@ -19,7 +19,7 @@ from fitcheck.records.files import open_household
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import steps
-from fitcheck.reports.the_rest import the_rest
+from fitcheck.reports.the_rest import rest_told
 from fitcheck.words.sheet import sheet_told
 
 FABRIC = Fabric(4.48, 3.15)
@@ -106,7 +106,7 @@ def test_each_mark_stands_once_and_in_the_order_of_knitting() -> None:
 
 def test_the_demos_front_says_which_rows_of_back_and_sleeve_it_meets() -> None:
     household = open_household(Path("demo_garments/household.json"))
-    written = the_rest(steps(chosen(household, "grey_pullover"))).sheet("front")
+    written = rest_told(steps(chosen(household, "grey_pullover"))).sheet("front")
     assert isinstance(written, Sheet)
     notes = [note for part in sheet_told(written).parts for line in part.lines for note in line.notes]
     assert "Meets the back’s 40." in notes

@@ -22,7 +22,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Piece
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import sizes_of_the_rest, steps
-from fitcheck.reports.the_rest import TheRest, the_rest
+from fitcheck.reports.the_rest import TheRest, rest_told
 
 DEMO = Path("demo_garments/household.json")
 MAKES = tuple(make.id for make in open_household(DEMO).makes)
@@ -35,13 +35,13 @@ def demo() -> Household:
 
 @cache
 def rest(make: str) -> TheRest:
-    return the_rest(steps(chosen(demo(), make)))
+    return rest_told(steps(chosen(demo(), make)))
 
 
 def with_make(key: str, **changed: Any) -> TheRest:
     """The rest of a make of the demo with some fields changed."""
     makes = [make.model_copy(update=changed) if make.id == key else make for make in demo().makes]
-    return the_rest(steps(chosen(demo().model_copy(update={"makes": makes}), key)))
+    return rest_told(steps(chosen(demo().model_copy(update={"makes": makes}), key)))
 
 
 @pytest.mark.parametrize("make", MAKES)
@@ -179,7 +179,7 @@ def test_yarn_that_is_tight_says_how_many_rows_to_leave_out() -> None:
         yarn.model_copy(update={"lots": [lot.model_copy(update={"grams": 360.0}) for lot in yarn.lots]})
         for yarn in yarns
     ]
-    told = the_rest(steps(chosen(demo().model_copy(update={"yarns": few}), "grey_pullover")))
+    told = rest_told(steps(chosen(demo().model_copy(update={"yarns": few}), "grey_pullover")))
     yarn = told.answer.yarn
     assert not isinstance(yarn, CannotSay)
     assert yarn.lasts is not None
