@@ -15,7 +15,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.pieces_to_draw import PieceToDraw, pieces_to_draw
 from fitcheck.reports.steps import steps
-from fitcheck.reports.the_rest import the_rest
+from fitcheck.reports.the_rest import rest_told
 from fitcheck.words.pieces_drawn import pieces_drawn
 from tests.drawing.drawn import by_class, everything, household, meetings, parsed
 
@@ -29,7 +29,7 @@ def pieces(make: str, **changed) -> tuple[PieceToDraw, ...]:
     if changed:
         makes = [Make.model_validate({**one.model_dump(), **changed}) if one.id == make else one for one in given.makes]
         given = given.model_copy(update={"makes": makes})
-    return pieces_to_draw(the_rest(steps(chosen(given, make))))
+    return pieces_to_draw(rest_told(steps(chosen(given, make))))
 
 
 def drawn(make: str, unit="cm", **more) -> PiecesDrawing:
