@@ -79,10 +79,13 @@ def test_all_of_it_is_the_whole_report(file: Path, capsys: pytest.CaptureFixture
     assert "\nThe other ways\n" in capsys.readouterr().out
 
 
-def test_a_report_that_a_prompt_prints_is_what_the_command_prints(file: Path) -> None:
+def test_a_report_that_a_prompt_prints_is_what_the_command_prints(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     here = "import fitcheck, sys; print(fitcheck.report(sys.argv[1]), end='')"
     done = subprocess.run([sys.executable, "-c", here, file], capture_output=True, timeout=60, check=True)
-    assert done.stdout == run("report", str(file)).stdout
+    main(["report", str(file)])
+    assert done.stdout.decode() == capsys.readouterr().out
 
 
 def test_the_answer_is_in_the_files_own_unit_unless_another_is_asked_for(
@@ -101,10 +104,10 @@ def test_json_is_the_report_itself(file: Path, capsys: pytest.CaptureFixture[str
     assert json.loads(capsys.readouterr().out) == json.loads(json_text(report(file)))
 
 
-def test_a_dash_reads_standard_input() -> None:
-    done = run("report", "-", input=json.dumps(household()).encode())
-    assert done.returncode == 0
-    assert done.stdout.decode() == printed_in_short(report(household()))
+def test_a_dash_reads_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(json.dumps(household()).encode())))
+    assert main(["report", "-"]) == 0
+    assert capsys.readouterr().out == printed_in_short(report(household()))
 
 
 def test_wrong_data_leaves_with_1_says_everything_on_stderr_and_prints_nothing(
@@ -325,8 +328,9 @@ def test_a_check_keeps_the_width_too(monkeypatch: pytest.MonkeyPatch, capsys: py
 # Where the answer cannot be written
 
 
-@pytest.mark.parametrize("unbuffered", ["", "1"])
-@pytest.mark.parametrize("words", ["demo --list", "report -h", "--version"])
+@pytest.mark.parametrize(
+    ("words", "unbuffered"), [("demo --list", ""), ("demo --list", "1"), ("report -h", ""), ("--version", "1")]
+)
 def test_an_output_that_takes_no_more_is_said_plainly(words: str, unbuffered: str, tmp_path: Path) -> None:
     # A limit of 0 on the size of files: the system refuses every byte, as a full disk does.
     command = f'ulimit -f 0; exec "{sys.executable}" -m fitcheck.cli {words} > "{tmp_path / "answer"}"'

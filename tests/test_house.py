@@ -242,38 +242,37 @@ def test_the_top_level_holds_what_was_agreed():
     assert names <= agreed
 
 
-def loaded_by(code: str) -> set[str]:
-    text = f"import sys\n{code}\nprint(*sorted(sys.modules))"
+def loaded_by(*codes: str) -> list[set[str]]:
+    """What a new process has loaded after each of these, one after the other."""
+    text = "import sys\n" + "\n".join(f"{code}\nprint('loaded:', *sorted(sys.modules))" for code in codes)
     done = subprocess.run([sys.executable, "-c", text], capture_output=True, text=True, check=True)
-    return set(done.stdout.splitlines()[-1].split())
+    return [set(line.split()[1:]) for line in done.stdout.splitlines() if line.startswith("loaded: ")]
 
 
-def test_importing_fitcheck_loads_nothing_heavy():
-    assert not loaded_by("import fitcheck; dir(fitcheck)") & {"numpy", "scipy", "pydantic", "pint", "flask"}
+def test_neither_importing_fitcheck_nor_its_help_loads_anything_heavy():
+    helped = "from fitcheck.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass"
+    by_import, by_help = loaded_by("import fitcheck; dir(fitcheck)", helped)
+    assert "fitcheck.cli" in by_help - by_import
+    heavy = {"numpy", "scipy", "pydantic", "pint", "flask"}
+    assert not by_import & heavy
+    assert not by_help & (heavy | {"fitcheck.reports", "sqlite3"})
 
 
-def test_help_loads_nothing_heavy():
-    code = "from fitcheck.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass"
-    assert not loaded_by(code) & {"numpy", "scipy", "pydantic", "pint", "flask", "fitcheck.reports", "sqlite3"}
-
-
-def test_the_words_load_what_is_said_of_fabric_and_sizes_only_where_it_is_asked_for():
-    of_both = {"fitcheck.words.fabric", "fitcheck.words.sizes"}
-    assert not loaded_by("import fitcheck.words, fitcheck.terminal.report") & of_both
-    assert loaded_by("import fitcheck.terminal.fabric, fitcheck.terminal.sizes") >= of_both
-
-
-def test_a_report_loads_the_models_of_fabric_and_sizes_only_for_a_make_that_has_them():
+def test_words_and_report_load_what_is_of_fabric_and_sizes_only_where_it_is_asked_for():
+    words = {"fitcheck.words.fabric", "fitcheck.words.sizes"}
     models = {"fitcheck.advice.fabric.of_make", "fitcheck.estimates.fabric.fit", "fitcheck.advice.sizes.which_size"}
     shapes = {"fitcheck.advice.groups", "fitcheck.advice.sizes.answers", "fitcheck.estimates.fabric.assumptions"}
-    assert not loaded_by("import fitcheck.reports.shaped, fitcheck.terminal.report") & (models | shapes)
-    assert loaded_by("import fitcheck.advice.fabric.of_make, fitcheck.advice.sizes.which_size") >= models
+    seldom, asked = loaded_by(
+        "import fitcheck.words, fitcheck.terminal.report, fitcheck.reports.shaped",
+        "import fitcheck.terminal.fabric, fitcheck.terminal.sizes\n"
+        "import fitcheck.advice.fabric.of_make, fitcheck.advice.sizes.which_size",
+    )
+    assert not seldom & (words | models | shapes)
+    assert asked >= words | models
 
 
-def test_every_lazy_name_is_there():
-    code = "import fitcheck\nfor name in fitcheck.__all__: assert getattr(fitcheck, name) is not None, name"
-    loaded_by(code)
-
-
-def test_the_report_is_a_function_even_after_its_room_was_imported():
-    loaded_by("import fitcheck.reports, fitcheck\nassert callable(fitcheck.report)")
+def test_every_lazy_name_is_there_and_the_report_is_a_function_even_after_its_room_was_imported():
+    loaded_by(
+        "import fitcheck.reports, fitcheck\nassert callable(fitcheck.report)\n"
+        "for name in fitcheck.__all__: assert getattr(fitcheck, name) is not None, name"
+    )
