@@ -32,8 +32,7 @@ from tests.shown.data import of_fabric, of_report, of_sizes, of_verdict
 from tests.shown.figures import AGAIN, Figure, Figures, Key
 from tests.shown.pages import of_book, of_garment, of_listed, of_page, of_swatch, of_walk
 from tests.shown.terminal import of_terminal
-from webui.app import create_app
-from webui.config import Config
+from tests.webui import lent
 
 DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
 EVERY_KIND = ("grey_pullover", "grey_cardigan", "moss_drop_shoulder", "grey_miscounted")
@@ -83,9 +82,10 @@ def opened(raw: bytes) -> Iterator[Home]:
         file.write_bytes(raw)
         with Store.open(Path(folder) / "data" / "fitcheck.db") as store:
             store.import_bundle(raw)
-            client = create_app(store, config=Config(port=80)).test_client()
+            client = lent.lend(store).test_client()
             client.post("/unit", data={"unit": "cm", "back": "/"})
             yield Home(json.loads(raw), file, client)
+            lent.take_back()
 
 
 def surfaces(home: Home, make: dict[str, Any], piece: str | None) -> Iterator[tuple[str, Figures]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from dataclasses import dataclass
 from html.parser import HTMLParser
 
 import pytest
@@ -13,7 +14,7 @@ from fitcheck.drawing.svg import FRACTION
 from fitcheck.records.households import FORMAT
 from fitcheck.store import Store
 from fitcheck.words.said import MOST_PARAGRAPH
-from tests.browser.pages_list import STATES, Page, pages
+from tests.browser.pages_list import OF_ROUTES, STATES, Page, pages
 from tests.generated import household
 from tests.webui import lent
 from tests.webui.once import worked_out_once
@@ -26,22 +27,53 @@ OF_EVERY_MAKE = ("/makes/{}/sizes", "/makes/{}/pieces/back", "/makes/{}/points")
 """Pages of which the list has those of one make, and whose sentences are other ones in each."""
 
 
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """Every page and state of the list, and the pages of every make, asked for in both units.
+
+    shown    their markup, by unit and address
+    unlike   those that answer otherwise than the list says
+    reached  routes of the list that showed a page
+    kept     the household as it went out before and afterwards
+    """
+
+    shown: dict[tuple[str, str], str]
+    unlike: list[str]
+    reached: set[str]
+    kept: tuple[bytes, bytes]
+
+
 @pytest.fixture(scope="module")
-def shown(tmp_path_factory, demo_file):
-    """The markup of every page and state, by unit and address."""
+def walked(tmp_path_factory, demo_file):
     path = shutil.copy(demo_file, tmp_path_factory.mktemp("every_page") / "fitcheck.db")
     with pytest.MonkeyPatch.context() as patched, Store.open(path) as store:
         patched.setattr(Answers, "_computed", worked_out_once)
-        client = lent.lend(store).test_client()
-        home = store.household()
+        app = lent.lend(store)
+        client, home, before = app.test_client(), store.household(), store.export_bundle()
         more = [Page(of.format(make.id)) for make in home.makes for of in OF_EVERY_MAKE]
-        read = {}
+        read, unlike, reached = {}, [], set()
         for unit in ("cm", "in"):
             client.set_cookie("unit", unit)
             for page in (*pages(home), *more, *(state for state in STATES if not state.clicks)):
                 answer = client.post(page.path, data=page.form) if page.form else client.get(page.path)
                 read[unit, str(page)] = answer.data.decode()
-    return read
+                if (answer.status_code, answer.mimetype) != (page.status, "text/html"):
+                    unlike.append(f"{page} in {unit}: {answer.status}, {answer.mimetype}")
+                elif not page.form and page.status == 200:
+                    reached.add(app.url_map.bind("localhost").match(page.path.partition("?")[0])[0])
+        return Walked(read, unlike, reached, (before, store.export_bundle()))
+
+
+@pytest.fixture(scope="module")
+def shown(walked):
+    """The markup of every page and state, by unit and address."""
+    return walked.shown
+
+
+def test_every_page_and_state_answers_as_the_list_says_and_nothing_is_changed(walked):
+    assert walked.unlike == []
+    assert walked.reached == set(OF_ROUTES)
+    assert walked.kept[0] == walked.kept[1]
 
 
 # Fractions

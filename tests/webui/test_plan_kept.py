@@ -7,9 +7,8 @@ import re
 
 import pytest
 
+from tests.webui import lent
 from tests.webui.test_pages_wardrobe import fields_in
-from webui.app import create_app
-from webui.config import Config
 
 PLAN = {
     "chest": "54",
@@ -26,7 +25,7 @@ PLAN = {
 
 @pytest.fixture
 def client(empty):
-    return create_app(empty, config=Config(port=80)).test_client()
+    return lent.lend(empty).test_client()
 
 
 def page_of(client, path, status=200, **query):
