@@ -10,6 +10,8 @@ import html
 import io
 import json
 import re
+from collections.abc import Callable, Iterator
+from importlib import import_module
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -36,8 +38,30 @@ def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return path
 
 
+@pytest.fixture(scope="module")
+def worked_out_once() -> Iterator[None]:
+    """All commands of a make ask its steps and its rest, which are functions of the file: each is worked out once."""
+
+    def once(room: str, name: str, make_of: Callable[[Any], str]) -> None:
+        module = import_module(room)
+        work_out, kept = getattr(module, name), {}
+
+        def worked_out(asked: Any) -> Any:
+            make = make_of(asked)
+            if make not in kept:
+                kept[make] = work_out(asked)
+            return kept[make]
+
+        patched.setattr(module, name, worked_out)
+
+    with pytest.MonkeyPatch.context() as patched:
+        once("fitcheck.reports.steps", "steps", lambda given: given.make.id)
+        once("fitcheck.reports.the_rest", "the_rest", lambda told: told.given.make.id)
+        yield
+
+
 @pytest.fixture
-def say(file: Path, capsys: pytest.CaptureFixture[str]) -> Any:
+def say(worked_out_once: None, file: Path, capsys: pytest.CaptureFixture[str]) -> Any:
     def said(command: str, *more: str, make: str = "grey_pullover") -> tuple[int, str, str]:
         code = main([command, str(file), *more, "--make", make])
         out, err = capsys.readouterr()
