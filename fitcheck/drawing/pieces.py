@@ -83,10 +83,12 @@ def pieces_drawing(
         middle = (figure.box.left + figure.box.right) / 2
         parts.append(text(look, "t-val", middle, figure.box.bottom + NAME - 7.0, figure.said, "middle"))
     numbers = {at: place for place, at in enumerate(placed, start=1)}
-    for at, mark in placed.items():
-        parts += _count(look, mark, numbers[at])
+    # Every line before every disc, so that none runs through a figure.
+    parts += [part for label in placed.values() for part in _line(look, label)]
+    parts += [part for at, label in placed.items() for part in _figure(look, label, numbers[at])]
     parts.append(bar.parts(look, *corner))
-    parts.append(rect(look, "frame", 0.75, 0.75, WIDTH - 1.5, height - 1.5))
+    if file:
+        parts.append(rect(look, "frame", 0.75, 0.75, WIDTH - 1.5, height - 1.5))
     label = pieces_drawn([figure.piece for figure in figures if figure.counted])
     svg = drawing("overlay pieces", WIDTH, height, parts, label=label, ids=ids, look=look, file=file)
     return PiecesDrawing(svg, numbers, _kinds_of_lines(laid))
@@ -236,16 +238,22 @@ def _strokes(shape: PlannedShape, view: View) -> Strokes:
     return [(Box(min(xs), min(ys), max(xs), max(ys)), line)]
 
 
-def _count(look: Look, label: CountLabel, number: int) -> list[str]:
-    """One count: its line with both ends, the disc with its figure, and how much it is."""
-    return [
-        path(look, "t-line", polyline(label.line)),
-        path(look, "t-end", _ends(label.line)),
-        circle(look, "t-key", label.x, label.y, DISC),
-        text(look, "t-keyn", label.x, label.y + 4.2, str(number), "middle"),
+def _line(look: Look, label: CountLabel) -> list[str]:
+    """The line of a count with both its ends."""
+    return [path(look, "t-line", polyline(label.line)), path(look, "t-end", _ends(label.line))]
+
+
+def _figure(look: Look, label: CountLabel, number: int) -> list[str]:
+    """A count: the disc with its figure, and how much it is."""
+    value = (
         text(look, "t-val", label.x, label.y + UNDER, label.value, "middle")
         if label.under
-        else text(look, "t-val", label.x + VALUE, label.y + 4.4, label.value),
+        else text(look, "t-val", label.x + VALUE, label.y + 4.4, label.value)
+    )
+    return [
+        circle(look, "t-key", label.x, label.y, DISC),
+        text(look, "t-keyn", label.x, label.y + 4.2, str(number), "middle"),
+        value,
     ]
 
 

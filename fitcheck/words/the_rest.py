@@ -71,12 +71,14 @@ class RestRow:
 class PieceSaid:
     """One piece: its title, its rows, what is said under them, what is asked, and why it has no sheet.
 
+    sheet  "Sheet of the front"
     asks   a question without its mark, empty where nothing is asked
     why    why there is no sheet, and what would go; both empty where there is one
     """
 
     kind: PieceKind
     title: str
+    sheet: str
     rows: tuple[RestRow, ...]
     notes: tuple[str, ...]
     asks: str
@@ -85,7 +87,7 @@ class PieceSaid:
 
 @dataclass(frozen=True, slots=True)
 class RestSaid:
-    """The page: heading, the sentence under it, the pieces, and the last line about what was taken for granted."""
+    """The page: heading, the sentence under it, and the pieces."""
 
     head: str
     because: str
@@ -115,6 +117,11 @@ def piece_title(kind: PieceKind, *, other: bool = False) -> str:
     if kind in ("sleeve", "side_panel"):
         return f"The other {spaced(kind)}" if other else f"Two {spaced(kind)}s"
     return f"The {spaced(kind)}"
+
+
+def sheet_button(kind: PieceKind) -> str:
+    """ "Sheet of the front" """
+    return f"Sheet of {'a' if kind in ('sleeve', 'side_panel') else 'the'} {spaced(kind)}"
 
 
 def _drawn(answer: RestAnswer, kind: PieceKind) -> DrawnPiece | None:
@@ -159,6 +166,7 @@ def _piece(piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape) -> PieceSai
     return PieceSaid(
         piece.kind,
         piece_title(piece.kind, other=piece.other),
+        sheet_button(piece.kind),
         tuple(_row(count, tape) for count in piece.counts.values()),
         tuple(notes),
         asks,

@@ -1,15 +1,13 @@
-"""The rest of a sweater: what to cast on next with every count, seams, and yarn."""
+"""The rest of a sweater: its seams, and its yarn."""
 
 from __future__ import annotations
 
 from flask import Blueprint, Response
 
-from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.words.seams import SeamsSaid, seams_said
-from fitcheck.words.the_rest import RestSaid, rest_said
 from fitcheck.words.yarn_left import YarnSaid, yarn_said
-from webui.beginning import rest_of_make, sheet_shown
+from webui.beginning import rest_of_make
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
@@ -17,25 +15,6 @@ from webui.pages.make.path import Tick, path_of
 from webui.service import service
 
 pages = Blueprint("the_rest", __name__)
-
-
-@shown_by("make_rest.html", "makes")
-class RestPage(Page):
-    """Counts of the pieces still to knit.
-
-    said     heading, the sentence under it, a table for each piece
-    seams, yarn  the first sentence of each
-    sheets   kinds of pieces that have a sheet
-    next     the piece to cast on; empty where none is
-    """
-
-    make: Make
-    ticks: tuple[Tick, ...]
-    said: RestSaid
-    seams: str
-    yarn: str
-    sheets: frozenset[str]
-    next: str
 
 
 @shown_by("make_seams.html", "makes")
@@ -62,28 +41,6 @@ class YarnPage(Page):
     ticks: tuple[Tick, ...]
     said: YarnSaid
     weigh: str
-
-
-@pages.get("/makes/<key>/rest")
-def rest(key: str) -> Response:
-    """What to cast on next, and every count of the pieces still to knit."""
-    record = make_of(key)
-    the_rest, _ = rest_of_make(service(), key)
-    tape = ground.tape()
-    answer = the_rest.answer
-    sheets = frozenset(
-        piece.kind for piece in answer.pieces if not isinstance(sheet_shown(service(), key, piece.kind), CannotSay)
-    )
-    page = RestPage(
-        make=record,
-        ticks=path_of(record, report_or_404(key, None), "The rest"),
-        said=rest_said(answer, tape),
-        seams=seams_said(answer, tape).head if answer.why is None else "",
-        yarn=yarn_said(answer, tape).head if answer.why is None else "",
-        sheets=sheets,
-        next=answer.next or "",
-    )
-    return views.show(page)
 
 
 @pages.get("/makes/<key>/rest/seams")

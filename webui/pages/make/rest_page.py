@@ -1,0 +1,101 @@
+"""The rest of a sweater: what to cast on next, every count that is still to knit, and all pieces in one drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from flask import Blueprint, Response
+from markupsafe import Markup
+
+from fitcheck.drawing.look import PAGE
+from fitcheck.drawing.pieces import pieces_drawing
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
+from fitcheck.reports.pieces_to_draw import pieces_to_draw
+from fitcheck.reports.the_rest import TheRest
+from fitcheck.words.in_figures import InFigures, chance_in_figures
+from fitcheck.words.seams import seams_said
+from fitcheck.words.the_rest import RestSaid, rest_said, sheet_button
+from fitcheck.words.yarn_left import yarn_said
+from webui.beginning import rest_of_make, sheet_shown
+from webui.pages import ground, views
+from webui.pages.context import Page, shown_by
+from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.path import Tick, path_of
+from webui.service import service
+
+pages = Blueprint("rest_page", __name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The drawing of all pieces.
+
+    svg      empty where nothing can be drawn
+    lines    the kinds of lines that occur in it
+    figures  figure of each count that stands in it, by kind of piece and point
+    """
+
+    svg: Markup
+    lines: tuple[str, ...] = ()
+    figures: Mapping[tuple[PieceKind, str], int] | None = None
+
+    def figure(self, kind: PieceKind, key: str) -> int | None:
+        """The figure that joins a row of a table to the drawing; None where it does not stand there."""
+        return (self.figures or {}).get((kind, key))
+
+
+@shown_by("make_rest.html", "makes")
+class RestPage(Page):
+    """Counts of the pieces still to knit.
+
+    said     heading, the sentence under it, a table for each piece
+    chance   that every point fits; None where it is not said
+    seams, yarn  the first sentence of each; empty where nothing can be said of the rest
+    sheets   kinds of pieces that have a sheet
+    next     the piece to cast on, where it has a sheet;  to_sheet: the button that leads there
+    drawn    all pieces in one drawing
+    """
+
+    make: Make
+    ticks: tuple[Tick, ...]
+    said: RestSaid
+    chance: InFigures | None
+    seams: str
+    yarn: str
+    sheets: frozenset[str]
+    next: str
+    to_sheet: str
+    drawn: Drawn
+
+
+@pages.get("/makes/<key>/rest")
+def rest(key: str) -> Response:
+    """What to cast on next, and every count of the pieces still to knit."""
+    record = make_of(key)
+    the_rest, _ = rest_of_make(service(), key)
+    tape, report = ground.tape(), report_or_404(key, None)
+    answer = the_rest.answer
+    sheets = frozenset(
+        piece.kind for piece in answer.pieces if not isinstance(sheet_shown(service(), key, piece.kind), CannotSay)
+    )
+    page = RestPage(
+        make=record,
+        ticks=path_of(record, report, "The rest"),
+        said=rest_said(answer, tape),
+        chance=chance_in_figures(report) if answer.why is None else None,
+        seams=seams_said(answer, tape).head if answer.why is None else "",
+        yarn=yarn_said(answer, tape).head if answer.why is None else "",
+        sheets=sheets,
+        next=answer.next if answer.next in sheets else "",
+        to_sheet=sheet_button(answer.next) if answer.next in sheets else "",
+        drawn=_drawn(the_rest),
+    )
+    return views.show(page)
+
+
+def _drawn(the_rest: TheRest) -> Drawn:
+    made = pieces_drawing(pieces_to_draw(the_rest), views.unit(), look=PAGE)
+    return Drawn(views.svg_markup(made.svg), made.lines, made.figures) if made is not None else Drawn(Markup())
