@@ -90,11 +90,37 @@ def test_a_make_without_an_answer_says_why_and_has_no_table(say: Any) -> None:
     assert json.loads(say("rest", "--json", make="moss_first")[1])["why"]["code"] == "finished"
 
 
-def test_every_seam_stands_with_both_its_sides(say: Any) -> None:
+def test_every_seam_stands_with_both_its_sides_in_the_order_of_making_up(say: Any) -> None:
     out = say("seams")[1]
-    seams = json.loads(say("seams", "--json")[1])["seams"]
-    assert len(re.findall(r"^\d  ", out, re.MULTILINE)) == len(seams) == 5
-    assert "back   108 rows, 34.0 cm\n   front  108 rows, 34.0 cm" in out
+    assert re.findall(r"^\d  (.*): ", out, re.MULTILINE) == [
+        "Right shoulder",
+        "Neck band",
+        "Left shoulder and the band's ends",
+        "Two armholes",
+        "Two underarms",
+        "Two side seams",
+        "Two sleeve seams",
+    ]
+    data = json.loads(say("seams", "--json")[1])
+    assert [seam["key"] for seam in data["seams"]] == ["shoulder", "armhole", "underarm", "side", "sleeve"]
+    side = data["seams"][3]
+    assert (side["join"]["edge"]["rows"], side["ribs"][0]["mm"]) == (108, 60.0)
+    assert "back   6.0 cm of rib + 108 rows, 40.0 cm\n   front  6.0 cm of rib + 108 rows, 40.0 cm" in out
+
+
+@pytest.mark.parametrize(("make", "edges"), [("grey_pullover", ["neck"]), ("grey_cardigan", ["neck", "front"])])
+def test_the_stitches_of_a_band_are_those_of_its_runs_in_words_as_in_the_data(
+    say: Any, make: str, edges: list[str]
+) -> None:
+    out, bands = say("seams", make=make)[1], json.loads(say("seams", "--json", make=make)[1])["bands"]
+    assert [band["edge"] for band in bands] == edges
+    for band in bands:
+        picked = band["picked"]
+        assert picked["stitches"] == sum(run["stitches"] for run in picked["runs"])
+        assert re.search(rf"^Picking up .* band: {picked['stitches']} stitches$", out, re.MULTILINE)
+        assert f"{band['picked']['stitches']} stitches, {band['rows']} rows" in out
+        for run in picked["runs"]:
+            assert re.search(rf"  [a-e]  .*, {run['stitches']}( of {run['of']} rows)?\.", out), run
 
 
 def test_the_yarn_says_whether_it_lasts_and_what_each_piece_takes(say: Any) -> None:

@@ -87,6 +87,11 @@ _WIDTHS = {
     "w-out": (1.6, 0.42),
     "w-tick": (0.8, 0.2),
     "z-pill": (1.4, 0.4),
+    "s-bar": (3.5, 0.9),
+    "s-end": (1.6, 0.42),
+    "s-notch": (1.6, 0.42),
+    "s-link": (1.0, 0.25),
+    "s-loop": (1.3, 0.32),
 }
 _DASHES = {
     "o-ref": "9 3.5",
@@ -113,6 +118,8 @@ _STROKES = {
     "p-band": "pencil",
     "c-off": "line",
     "w-tick": "line",
+    "s-link": "line",
+    "s-loop": "pencil",
     **dict.fromkeys(
         ("o-piece", "o-thin", "t-line", "t-end", "t-key", "d-gap", "r-intend", "p-line", "w-out", "z-pill"), "pencil"
     ),

@@ -11,9 +11,11 @@ from pathlib import Path
 from typing import Any, Literal
 
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.to_come.making_up import ArmholeSaid, armholes_said, made_up
 from fitcheck.advice.to_come.notches import notches_of
+from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
-from fitcheck.advice.to_come.seams import Seam, seams_of
+from fitcheck.advice.to_come.seams import Seam
 from fitcheck.advice.to_come.to_knit import PieceToKnit, pieces_to_knit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
@@ -69,6 +71,8 @@ class RestAnswer:
     pieces  those still to knit, with every count
     drawn   every piece of the make as it is drawn
     seams   in the order of making up
+    bands   those that are picked up along the edges of the pieces
+    armholes  how those of the knitted pieces were shaped, or are drawn
     yarn    whether it lasts, or why that cannot be said
     why     why nothing can be said of the rest; None where something can
     waits   why no piece is cast on yet: undecided (the answer comes first), again (a piece is knitted again, and read,
@@ -86,6 +90,8 @@ class RestAnswer:
     yarn: YarnLeft | CannotSay
     why: CannotSay | None = None
     waits: Waits | None = None
+    bands: tuple[BandUp, ...] = ()
+    armholes: tuple[ArmholeSaid, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,12 +166,13 @@ def rest_told(told: Steps) -> TheRest:
     sizes = sizes_of_the_rest(told)
     to_knit = pieces_to_knit(make, household, rest, sizes, pool=told.hands.tape)
     planned = plans_of(make, household, rest, to_knit, sizes)
-    if not to_knit:
-        why = NO_ANSWER if not planned else NOTHING_LEFT
-        return TheRest(_answer(told, (), planned, (), why, why), told, planned)
-    seams = seams_of(make.construction, planned)
-    yarn = yarn_left(make, household, to_knit, planned, seams)
-    return TheRest(_answer(told, to_knit, planned, seams, yarn, None), told, planned)
+    if not planned:
+        return TheRest(_answer(told, (), (), (), NO_ANSWER, NO_ANSWER), told)
+    seams = made_up(make, to_knit, planned)
+    bands = bands_up(make, rest.bands, planned)
+    yarn = yarn_left(make, household, to_knit, planned, seams, bands) if to_knit else NOTHING_LEFT
+    answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
+    return TheRest(replace(answer, bands=bands, armholes=armholes_said(make, planned)), told, planned)
 
 
 def _answer(

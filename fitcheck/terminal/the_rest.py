@@ -9,6 +9,7 @@ from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Tape, Unit
 from fitcheck.words.phrases import capital
+from fitcheck.words.picked_up import PickSaid
 from fitcheck.words.seams import seams_said
 from fitcheck.words.the_rest import PieceSaid, rest_said
 from fitcheck.words.yarn_left import yarn_said
@@ -40,9 +41,22 @@ def printed_seams(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, 
     for number, seam in enumerate(said.seams, start=1):
         lines = [f"{number}  {seam.title}: {seam.verdict}"]
         widest = max((len(edge.name) for edge in seam.edges), default=0)
-        lines += [f"   {edge.name:<{widest}}{_GAP}{edge.measure}" for edge in seam.edges]
+        for edge in seam.edges:
+            lines += page.wrap(edge.measure, f"   {edge.name:<{widest}}{_GAP}", " " * (3 + widest + len(_GAP)))
         blocks.append([*lines, *page.wrap(seam.told, "   ")])
+    ways = [f"{way.head}. {way.told} {way.cost}" for way in said.ways]
+    blocks.append(page.listed("What to change", ways))
+    blocks += [_picked(page, pick) for pick in said.picks if pick.runs]
+    blocks.append(page.listed("Armholes", [ask.told for ask in said.asks]))
     return joined(blocks, apart=1)
+
+
+def _picked(page: Page, pick: PickSaid) -> list[str]:
+    """Which loops and rows a band takes, in the order in which it is picked up."""
+    lines = heading(pick.head)
+    for run in pick.runs:
+        lines += page.wrap(f"{run.letter}  {run.head} {run.told}", "  ", "     ")
+    return [*lines, *page.told([pick.note])]
 
 
 def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
@@ -54,7 +68,10 @@ def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, m
     if said.rows:
         cells = [("piece", "stitches", "grams", "likely", "lot")]
         cells += [(row.piece, row.loops, row.grams, row.likely, row.lot) for row in said.rows]
-        blocks.append([*heading("Per piece"), *_table(cells, left=(0, 4))])
+        wide = _table(cells, left=(0, 4))
+        blocks.append([*heading("Per piece"), *(wide if _fits(page, wide) else _table(cells, left=(0, 4), gap=" "))])
+    blocks.append(page.listed(said.ways_head, [f"{way.head}, {way.chance}. {way.told}" for way in said.ways]))
+    blocks.append(page.listed("Decide before each piece", [f"{when} {what}" for when, what in said.decide]))
     blocks.append(page.told(said.notes))
     return joined(blocks, apart=1)
 

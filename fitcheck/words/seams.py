@@ -1,37 +1,63 @@
-"""Seams in words: what is sewn to what, what is counted off, and whether it fits."""
+"""Seams in words: what is sewn to what and in which order, what is counted off, whether it fits, what makes it fit."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.to_come.seams import Seam
+from fitcheck.advice.to_come.making_up import ArmholeSaid, Step, StepWhen, steps_of
+from fitcheck.advice.to_come.seams import RibSewn, Seam
 from fitcheck.knitting.joins import Join, SewnEdge
 from fitcheck.records.constructions import JoinKey, Part, SeamBy
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, few, listed, spaced
+from fitcheck.words.picked_up import BANDS, PickSaid, pick_said
+from fitcheck.words.ways_to_join import WaySaid, ways_said
 
-_TITLES: dict[JoinKey, str] = {
-    "shoulder": "Two shoulders",
-    "side": "Two side seams",
-    "underarm": "Two underarms",
-    "armhole": "Two armholes",
-    "sleeve": "Two sleeve seams",
-    "panel_back": "Two panels to the back",
-    "panel_front": "Two panels to the front",
-    "panel_top": "Two sleeves over the panels",
-    "raglan_back": "Two raglan seams at the back",
-    "raglan_front": "Two raglan seams at the front",
+_SEAMS: dict[JoinKey, str] = {
+    "shoulder": "two shoulders",
+    "side": "two side seams",
+    "underarm": "two underarms",
+    "armhole": "two armholes",
+    "sleeve": "two sleeve seams",
+    "panel_back": "two panels to the back",
+    "panel_front": "two panels to the front",
+    "panel_top": "two sleeves over the panels",
+    "raglan_back": "two raglan seams at the back",
+    "raglan_front": "two raglan seams at the front",
 }
-_HOW: dict[SeamBy, str] = {"rows": "Row to row.", "stitches": "Stitch to stitch.", "length": "Along the seam line."}
+_EDGES: dict[JoinKey, str] = {
+    "shoulder": "The shoulders",
+    "side": "The sides",
+    "underarm": "The underarms",
+    "armhole": "The armholes",
+    "sleeve": "The sleeve's edges",
+    "panel_back": "Panels and back",
+    "panel_front": "Panels and front",
+    "panel_top": "Sleeves and panels",
+    "raglan_back": "The raglan edges at the back",
+    "raglan_front": "The raglan edges at the front",
+}
+_HOW: dict[SeamBy, str] = {"rows": "Row to row", "stitches": "Stitch to stitch", "length": "Along the seam line"}
+_GOES_ON: dict[JoinKey, str] = {
+    "side": "Goes on into the sleeve's seam.",
+    "sleeve": "In one with the side seam, from the hem to the cuff.",
+}
+_WHEN: dict[StepWhen, str] = {
+    "one_shoulder_open": "Picked up while the left shoulder is open.",
+    "one_raglan_open": "Picked up while one raglan seam at the back is open.",
+    "edge_to_edge": "Picked up from one front edge to the other.",
+    "after_the_neck": "Picked up from the hem up, once the neck band is on.",
+    "while_flat": "Picked up while the pieces lie flat.",
+}
 _VERDICTS = {"fits": "fits", "eases": "eases", "does_not_join": "does not join"}
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeSaid:
-    """One side of a seam: "back and front", "23.3 + 23.7 cm", its length for a bar [mm]."""
+    """One side of a seam: "back and front", "45.3 cm", its length for a bar [mm]."""
 
     name: str
     measure: str
@@ -40,64 +66,198 @@ class EdgeSaid:
 
 @dataclass(frozen=True, slots=True)
 class SeamSaid:
-    """One seam: its title, its two sides, the verdict, how it is sewn; notches as shares of the longer side.
+    """One step of making up: its title, its two sides, the verdict, how it is sewn.
 
-    code   fits, eases, does_not_join, or cannot_say
-    notches  (share along the edge, share along its partner) [0 to 1]
+    code     fits, eases, does_not_join, cannot_say, or band where one is picked up
+    notches  marks that meet: how far along the edge and along its partner [mm]
+    over     by how much the edges differ; empty where they join
+    ease     how much longer the partner is, of the edge [1]
+    band     which band it is; empty of a seam
     """
 
-    key: JoinKey
     title: str
     code: str
     verdict: str
     edges: tuple[EdgeSaid, ...]
     told: str
     notches: tuple[tuple[float, float], ...] = ()
+    over: str = ""
+    ease: float = 0.0
+    band: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskSaid:
+    """How a knitted piece's armhole was shaped: asked in one line, or as it was typed.
+
+    piece  its key;  asks: the question;  hint: what the line comes to, and one that does
+    typed  what stands in the field
+    told   all of it in one, where nothing can be typed
+    """
+
+    piece: str
+    asks: str
+    hint: str
+    typed: str
+    told: str
 
 
 @dataclass(frozen=True, slots=True)
 class SeamsSaid:
-    """All seams: heading, the sentence under it, and each in the order of making up."""
+    """All of making up: heading, the sentence under it, and each step in its order.
+
+    picks  what each band is picked up from
+    ways   what makes the first seam join that does not
+    asks   how the armholes of knitted pieces were shaped
+    """
 
     head: str
     because: str
     seams: tuple[SeamSaid, ...]
+    picks: tuple[PickSaid, ...] = ()
+    ways: tuple[WaySaid, ...] = ()
+    asks: tuple[AskSaid, ...] = ()
 
 
 def seams_said(answer: RestAnswer, tape: Tape) -> SeamsSaid:
-    """Whether every edge joins, and what is sewn first."""
-    if answer.why is not None:
-        return SeamsSaid("No seams yet.", cannot_say_sentence(answer.why), ())
-    seams = tuple(_seam(seam, tape) for seam in answer.seams)
-    wrong = [seam for seam in seams if seam.code == "does_not_join"]
-    unsaid = [seam for seam in seams if seam.code == "cannot_say"]
-    eased = [seam for seam in seams if seam.code == "eases"]
+    """Whether every edge joins, what is sewn first, and which bands are picked up on the way."""
+    if not answer.seams:
+        return SeamsSaid("No seams yet.", cannot_say_sentence(answer.why) if answer.why is not None else "", ())
+    steps = steps_of(answer.seams, answer.bands)
+    head, because = _heading(answer, steps, tape)
+    wrong = [seam for seam in answer.seams if _does_not_join(seam)]
+    return SeamsSaid(
+        head,
+        because,
+        tuple(_step(step, answer, tape) for step in steps),
+        tuple(pick_said(band, tape) for band in answer.bands),
+        tuple(ways_said(wrong[0], tape)) if wrong else (),
+        tuple(_asked(armhole) for armhole in answer.armholes),
+    )
+
+
+def _does_not_join(seam: Seam) -> bool:
+    return isinstance(seam.join, Join) and seam.join.verdict == "does_not_join"
+
+
+def _heading(answer: RestAnswer, steps: Sequence[Step], tape: Tape) -> tuple[str, str]:
+    """What does not join; else what waits for an answer; else what is sewn first, and what is eased."""
+    known = [(seam, seam.join) for seam in answer.seams if isinstance(seam.join, Join)]
+    wrong = [(seam, join) for seam, join in known if join.verdict == "does_not_join"]
     if wrong:
-        others = len(seams) - len(wrong) - len(unsaid)
-        head = f"{wrong[0].title}: {wrong[0].verdict}."
-        return SeamsSaid(head, f"{capital(few(others))} others fit. Nothing is sewn before this one is settled.", seams)
+        others = len(known) - len(wrong)
+        fit = f"The other {few(others)} {'fits' if others == 1 else 'fit'}. " if others else ""
+        seam, join = wrong[0]
+        return (
+            f"{_EDGES[seam.key]} do not join: {_against(join, tape)}.",
+            f"{fit}Nothing is sewn before that is settled.",
+        )
+    unsaid = [seam for seam in answer.seams if not isinstance(seam.join, Join)]
     if unsaid:
-        waiting = listed([seam.title.lower() for seam in unsaid])
-        return SeamsSaid("What is known joins.", f"Still without an answer: {waiting}.", seams)
-    told = f"Only the {listed([seam.title.lower() for seam in eased])} are eased." if eased else "Nothing is eased."
-    return SeamsSaid("Every edge joins.", f"{told} Sew the {seams[0].title.lower()} first.", seams)
+        return "What is known joins.", f"Still without an answer: {listed([_SEAMS[seam.key] for seam in unsaid])}."
+    first = "right shoulder" if steps[0].side == "right" else _SEAMS[answer.seams[0].key]
+    seams = count_words(sum(step.times for step in steps), "seam")
+    steps_words = listed([seams, *(BANDS[band.edge] for band in answer.bands)])
+    return f"Every edge joins. Sew the {first} first.", f"{steps_words}. {_eased(known, tape)}"
 
 
-def _seam(seam: Seam, tape: Tape) -> SeamSaid:
-    title = _TITLES[seam.key]
+def _eased(known: Sequence[tuple[Seam, Join]], tape: Tape) -> str:
+    """ "Only the cap is eased: 2.2 % longer than its armhole, and up to 5 % goes in." """
+    eased = [(seam, join) for seam, join in known if join.verdict == "eases"]
+    if not eased:
+        return "Nothing is eased."
+    if len(eased) > 1:
+        return f"The {listed([_SEAMS[seam.key] for seam, _ in eased])} are eased."
+    seam, join = eased[0]
+    most = max(abs(limit) for limit in join.allowed)
+    more = f"{tape.number(100 * abs(join.ease), 1)} % {'longer' if join.ease > 0 else 'shorter'}"
+    limit = f"and up to {tape.percent(100 * most)} goes in"
+    partner, edge = (_together(parts) for parts in reversed(seam.parts))
+    if seam.key == "armhole":
+        return f"Only the sleeve is eased: {more} than its armhole, {limit}."
+    return f"Only the {partner} is eased: {more} than the {edge}, {limit}."
+
+
+def _step(step: Step, answer: RestAnswer, tape: Tape) -> SeamSaid:
+    if step.seam is not None:
+        return _seam(step, step.seam, answer, tape)
+    assert step.band is not None
+    pick, when = pick_said(step.band, tape), _WHEN[step.when]
+    if pick.why:
+        return SeamSaid(pick.title, "cannot_say", "cannot say", (), f"{when} {pick.why}", band=pick.key)
+    edges = (EdgeSaid(pick.edge_name, pick.edge, 0.0), EdgeSaid("band", pick.band, 0.0))
+    return SeamSaid(pick.title, "band", "picked up", edges, when, band=pick.key)
+
+
+def _title(step: Step, seam: Seam) -> str:
+    if step.side == "right":
+        return "Right shoulder"
+    return "Left shoulder and the band's ends" if step.side == "left" else capital(_SEAMS[seam.key])
+
+
+def _seam(step: Step, seam: Seam, answer: RestAnswer, tape: Tape) -> SeamSaid:
+    title = _title(step, seam)
     if not isinstance(seam.join, Join):
-        return SeamSaid(seam.key, title, "cannot_say", "cannot say", (), cannot_say_sentence(seam.join))
-    join = seam.join
-    sides = (_edge(seam.parts[0], join.edge, join.by, tape), _edge(seam.parts[1], join.partner, join.by, tape))
+        return SeamSaid(title, "cannot_say", "cannot say", (), cannot_say_sentence(seam.join))
+    join, by = seam.join, seam.join.by
+    names = ("one edge", "the other") if seam.key == "sleeve" else tuple(_together(parts) for parts in seam.parts)
+    sides = (
+        _edge(names[0], join.edge, by, seam.ribs[0], tape),
+        _edge(names[1], join.partner, by, seam.ribs[1], tape),
+    )
     return SeamSaid(
-        seam.key,
         title,
         join.verdict,
         _verdict(join, tape),
         sides,
-        " ".join(part for part in (_HOW[join.by], _unsaid(seam)) if part),
-        tuple(_shares(join)),
+        _told(step, seam, join, answer, tape),
+        tuple(_notches(seam, join)),
+        _over(join, tape) if join.verdict == "does_not_join" else "",
+        join.ease,
     )
+
+
+def _told(step: Step, seam: Seam, join: Join, answer: RestAnswer, tape: Tape) -> str:
+    """How it is sewn, which marks meet, how its edge is known, and by how much it does not join."""
+    if step.side == "left":
+        return "As the right one; the ends of the neck band go with it."
+    if join.verdict == "does_not_join":
+        most = max(abs(limit) for limit in join.allowed)
+        eased = f"up to {tape.percent(100 * most)} can be eased" if most else "it is joined one to one"
+        return f"{capital(_over(join, tape))} more on one side, {tape.percent(100 * join.ease)}; {eased}."
+    how = _HOW[join.by]
+    marks = _meeting(seam, by_rows=join.by == "rows")
+    parts = [f"{how}; {marks}." if marks else f"{how}.", _GOES_ON.get(seam.key, "")]
+    if seam.key == "armhole":
+        parts.append(_shaped(seam, answer.armholes))
+    return " ".join(part for part in parts if part)
+
+
+def _meeting(seam: Seam, *, by_rows: bool) -> str:
+    """ "the marks at 40 and 80 meet", "row 142 of the back meets 143 of the sleeve" """
+    if not seam.marks:
+        return ""
+    if by_rows and all(mark.counter == mark.meets for mark in seam.marks):
+        at = listed([str(mark.counter) for mark in seam.marks])
+        return f"the marks at {at} meet" if len(seam.marks) > 1 else f"the marks at row {at} meet"
+    if by_rows:
+        return listed([f"row {mark.counter} meets row {mark.meets}" for mark in seam.marks])
+    edges: dict[tuple[Part, int], list[str]] = {}
+    for mark in seam.marks:
+        edges.setdefault((mark.partner, mark.meets), []).append(f"{mark.counter} of the {spaced(mark.part)}")
+    told = []
+    for (part, meets), rows in edges.items():
+        meet = f"rows {listed(rows)} meet" if len(rows) > 1 else f"row {rows[0]} meets"
+        told.append(f"{meet} {meets} of the {spaced(part)}")
+    return f"{listed(told)}, the shoulder the middle of its top"
+
+
+def _shaped(seam: Seam, armholes: Sequence[ArmholeSaid]) -> str:
+    """How the armholes of what is knitted are known."""
+    if seam.assumed:
+        return "How the armhole was shaped is assumed: the usual curve."
+    typed = [f"{armhole.line} at the {spaced(armhole.piece)}" for armhole in armholes if armhole.typed]
+    return f"Shaped as you typed it: {listed(typed)}." if typed else ""
 
 
 def _verdict(join: Join, tape: Tape) -> str:
@@ -105,38 +265,83 @@ def _verdict(join: Join, tape: Tape) -> str:
     word = _VERDICTS[join.verdict]
     if join.verdict == "eases":
         return f"{word} {tape.number(100 * abs(join.ease), 1)} %"
-    if join.verdict == "does_not_join":
-        if join.by == "length":
-            return f"{word}: {tape.length(join.partner.mm)} to {tape.size(join.edge.mm)}"
-        mine, theirs = _counted(join.edge, join.by), _counted(join.partner, join.by)
-        return f"{word}: {count_words(theirs, join.by[:-1] if join.by == 'rows' else 'stitch')} to {mine}"
-    return word
+    return f"{word}: {_against(join, tape)}" if join.verdict == "does_not_join" else word
 
 
-def _counted(edge: SewnEdge, by: SeamBy) -> int:
-    return edge.rows if by == "rows" else edge.stitches
+def _against(join: Join, tape: Tape) -> str:
+    """The longer edge against the other: "111 rows to 108"."""
+    one, other = sorted((join.edge, join.partner), key=lambda edge: _counted(edge, join.by), reverse=True)
+    if join.by == "length":
+        return f"{tape.length(one.mm)} to {tape.size(other.mm)}"
+    return f"{count_words(round(_counted(one, join.by)), _NOUNS[join.by])} to {round(_counted(other, join.by))}"
 
 
-def _edge(parts: Sequence[Part], edge: SewnEdge, by: SeamBy, tape: Tape) -> EdgeSaid:
-    name = listed([spaced(part) for part in dict.fromkeys(parts)])
-    length = tape.length(edge.mm)
-    if by == "rows":
-        return EdgeSaid(name, f"{count_words(edge.rows, 'row')}, {length}", edge.mm)
-    if by == "stitches":
-        return EdgeSaid(name, f"{count_words(edge.stitches, 'stitch')}, {length}", edge.mm)
-    return EdgeSaid(name, length, edge.mm)
+_NOUNS: dict[SeamBy, str] = {"rows": "row", "stitches": "stitch"}
 
 
-def _unsaid(seam: Seam) -> str:
-    """What of the edge nobody wrote down."""
-    return "The armhole is drawn as the usual curve: say how it was shaped." if seam.assumed else ""
+def _over(join: Join, tape: Tape) -> str:
+    """By how much the edges differ: "3 rows", "1.2 cm"."""
+    apart = abs(_counted(join.edge, join.by) - _counted(join.partner, join.by))
+    return tape.length(apart) if join.by == "length" else count_words(round(apart), _NOUNS[join.by])
 
 
-def _shares(join: Join) -> list[tuple[float, float]]:
-    """Notches as shares of their own side."""
-    whole = (
-        (join.edge.mm, join.partner.mm)
-        if join.by == "length"
-        else (float(_counted(join.edge, join.by)), float(_counted(join.partner, join.by)))
-    )
-    return [(mine / whole[0], theirs / whole[1]) for mine, theirs in join.notches]
+def _counted(edge: SewnEdge, by: SeamBy) -> float:
+    return edge.mm if by == "length" else edge.rows if by == "rows" else edge.stitches
+
+
+def _together(parts: Sequence[Part]) -> str:
+    return listed([spaced(part) for part in dict.fromkeys(parts)])
+
+
+def _edge(name: str, edge: SewnEdge, by: SeamBy, rib: RibSewn | None, tape: Tape) -> EdgeSaid:
+    mm = edge.mm + (rib.mm if rib is not None else 0.0)
+    length = tape.length(mm)
+    if by == "length":
+        return EdgeSaid(name, length, mm)
+    count = count_words(round(_counted(edge, by)), _NOUNS[by])
+    if rib is not None:
+        below = f"{rib.rows} rows" if rib.rows is not None else tape.length(rib.mm)
+        count = f"{below} of rib + {count}"
+    return EdgeSaid(name, f"{count}, {length}", mm)
+
+
+def _notches(seam: Seam, join: Join) -> list[tuple[float, float]]:
+    """Marks along both sides [mm]: where the rib ends and the marked rows; of a length its equal shares."""
+    if join.by == "stitches":
+        return []
+    if join.by == "length":
+        return list(join.notches)
+    ribs = [rib.mm if rib is not None else 0.0 for rib in seam.ribs]
+    rows = [(mark.row, mark.meets_row) for mark in seam.marks]
+    per = join.edge.mm / join.edge.rows, join.partner.mm / join.partner.rows
+    marks = [(0, 0), *rows] if all(ribs) else rows
+    return [(ribs[0] + mine * per[0], ribs[1] + theirs * per[1]) for mine, theirs in marks]
+
+
+def _asked(armhole: ArmholeSaid) -> AskSaid:
+    """The question about an armhole, with what its line must come to."""
+    name = spaced(armhole.piece)
+    off = f"{count_words(armhole.stitches, 'stitch')} go off at each side"
+    if armhole.typed:
+        asks = f"The armhole of the {name} was shaped"
+        return AskSaid(armhole.id, asks, f"{off}.", armhole.line, f"{asks}: {armhole.line}; {off}.")
+    asks = f"How was the armhole of the {name} shaped?"
+    if armhole.refused:
+        hint = f"{off}; this line takes another number, so the usual curve is drawn until they agree."
+        return AskSaid(armhole.id, asks, hint, armhole.refused, f"{asks} {armhole.refused}: {hint}")
+    hint = f"In one line, such as: {armhole.line or A_LINE}. {off}."
+    return AskSaid(armhole.id, asks, hint, "", f"{asks} {hint}")
+
+
+A_LINE = "5 at once, then 2 every row, 6 every 2nd"
+
+
+def other_count(typed: int, counted: int) -> str:
+    """Said beside a line that takes off another number of stitches than the counts say."""
+    return f"A line that takes off {counted} stitches at each side, as its counts say; this one takes off {typed}."
+
+
+SHAPED = "The armhole is drawn as you typed it."
+"""Said once after a shaping was typed."""
+UNSHAPED = "The armhole is assumed again."
+"""Said once after a shaping was taken away."""

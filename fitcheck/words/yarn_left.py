@@ -1,15 +1,21 @@
-"""Whether the yarn lasts, in words: the chance, what each piece takes, what is decided before the next one."""
+"""Whether the yarn lasts, in words: the chance, what each piece takes, what is decided before each, the ways out."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.to_come.yarn_left import RELIED_UPON, PieceYarn, YarnLeft
+from fitcheck.advice.to_come.yarn_left import RELIED_UPON, PieceYarn, WeighNext, YarnLeft, YarnWay
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.points import SLEEVES
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.figures import Tape, chance_words
-from fitcheck.words.phrases import count_words, listed, spaced
+from fitcheck.words.phrases import capital, count_words, listed, spaced
+from fitcheck.words.picked_up import BAND_NAMES, BANDS
+
+HARDLY = 0.05
+"""Chance below which yarn is said not to be enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,99 +30,210 @@ class YarnRow:
 
 
 @dataclass(frozen=True, slots=True)
+class YarnWaySaid:
+    """A way out: its heading, the chance that the yarn then lasts, what is done, and which it is."""
+
+    code: str
+    head: str
+    chance: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
 class YarnSaid:
     """The yarn of a make.
 
-    facts  (label, figure) pairs
-    rows   every piece, then what is sewn, then the sum
-    notes  what was taken for granted, what is asked, which lot
+    facts   (label, figure) pairs
+    rows    every piece, then what is sewn, then the sum
+    decide  what is decided before each piece: when, and what
+    ways    ways out where it may not last;  ways_head: before what
+    notes   what was taken for granted, what is asked, which lot
+    ruler   what the drawing shows, in a sentence;  on_hand: the words at its bracket
     """
 
     head: str
     because: str
     facts: tuple[tuple[str, str], ...] = ()
     rows: tuple[YarnRow, ...] = ()
+    decide: tuple[tuple[str, str], ...] = ()
+    ways: tuple[YarnWaySaid, ...] = ()
+    ways_head: str = ""
     notes: tuple[str, ...] = ()
+    ruler: str = ""
+    on_hand: str = ""
 
 
 def yarn_said(answer: RestAnswer, tape: Tape) -> YarnSaid:
-    """Whether the yarn lasts for the rest, and what is decided before the next piece."""
+    """Whether the yarn lasts for the rest, and what is decided before each piece."""
     if isinstance(answer.yarn, CannotSay):
         why_not, help_ = cannot_say_parts(answer.yarn)
         return YarnSaid(help_ or why_not, why_not if help_ else "")
     yarn = answer.yarn
-    return YarnSaid(_head(yarn), _decide(yarn, answer), _facts(yarn, tape), tuple(_rows(yarn, tape)), _notes(yarn))
+    return YarnSaid(
+        _head(yarn),
+        _because(yarn, answer),
+        tuple(_facts(yarn, tape)),
+        tuple(_rows(yarn, tape)),
+        tuple(_decide(yarn)),
+        tuple(_way(way, yarn, tape) for way in yarn.ways),
+        f"Ways out, before the {_coming(yarn)}" if yarn.ways else "",
+        tuple(_notes(yarn, tape)),
+        f"{_need_words(yarn)}{f'; on hand {round(yarn.hand)} g' if yarn.hand is not None else ''}.",
+        f"on hand {round(yarn.hand)}" if yarn.hand is not None else "",
+    )
+
+
+def _need_words(yarn: YarnLeft) -> str:
+    return f"Needed {round(yarn.need)} g, likely {round(yarn.low)} to {round(yarn.high)}"
 
 
 def _head(yarn: YarnLeft) -> str:
     """ "The yarn lasts, 9 in 10: 348 g to knit, 362 g on hand." """
     need = f"{round(yarn.need)} g to knit"
     if yarn.hand is None or yarn.lasts is None:
-        return f"{need[0].upper()}{need[1:]}. How much is on hand?"
+        return f"{need}. How much is on hand?"
     hand = f"{round(yarn.hand)} g on hand"
     if yarn.lasts >= RELIED_UPON:
         return f"The yarn lasts, {chance_words(yarn.lasts)}: {need}, {hand}."
-    if yarn.lasts < 0.05:
-        return f"Not enough yarn: by {round(yarn.need - yarn.hand)} g."
+    if yarn.lasts < HARDLY:
+        return f"Not enough yarn: short by {round(yarn.need - yarn.hand)} g."
     return f"It may not last, {chance_words(yarn.lasts)}: {need}, {hand}."
 
 
-def _decide(yarn: YarnLeft, answer: RestAnswer) -> str:
+def _coming(yarn: YarnLeft) -> str:
+    """The piece that is knitted next, or both sleeves: "front", "sleeves"."""
+    piece = next(piece for piece in yarn.pieces if piece.times)
+    return _named(piece)
+
+
+def _named(piece: PieceYarn) -> str:
+    return f"{spaced(piece.kind)}s" if piece.times > 1 else spaced(piece.kind)
+
+
+def _because(yarn: YarnLeft, answer: RestAnswer) -> str:
     """What to do before the next piece is begun."""
-    coming = spaced(answer.next) if answer.next else "next piece"
-    if yarn.per_stitch.basis == "assumed":
-        return "Nothing of this yarn was weighed: weigh one piece, and the need is known within about a twentieth."
+    if yarn.per_stitch.basis == "assumed" and yarn.weigh_next is not None:
+        return f"Nothing of this yarn was weighed. {_weigh(yarn.weigh_next)}"
     if yarn.lasts is None:
-        return "Weigh what is on hand, and write it down with the yarn."
+        return "Weigh what is on hand, and type it below."
+    if yarn.lots is not None and yarn.lots.alternate:
+        return "No lot lasts for whole pieces: alternate two rows of each, and hold both to daylight first."
     if yarn.lasts >= RELIED_UPON:
-        return f"Carry on with the {coming}. Weigh it when it comes off: then the rest is known better."
-    if any(piece.times and "sleeve" in piece.kind for piece in yarn.pieces):
-        spare = f" If it runs short leave out {count_words(yarn.leave_out, 'row')}." if yarn.leave_out else ""
-        return f"Knit both sleeves last and at once, from waste yarn, cuffs last.{spare} Or buy now, of the same lot."
-    return (
-        f"Leave out {count_words(yarn.leave_out, 'row')}, knit the bands in another yarn, or buy now of the same lot."
-    )
+        weigh = _weigh(yarn.weigh_next) if yarn.weigh_next is not None else ""
+        return f"Carry on with the {_coming(yarn)}. {weigh}".strip()
+    if yarn.ways and yarn.ways[0].code == "sleeves_last":
+        return (
+            "Knit both sleeves last and at once, from waste yarn, cuffs last: what is missing is missing at both alike."
+        )
+    return "Decide before the next piece is cast on: there is a way out for each purse."
 
 
-def _facts(yarn: YarnLeft, tape: Tape) -> tuple[tuple[str, str], ...]:
-    facts = []
+def _weigh(next_: WeighNext) -> str:
+    """ "Weigh it when it comes off: then the rest is known within 9 g instead of 18." """
+    within = f"then what is left is known within {round(next_.within_then)} g instead of {round(next_.within_now)}"
+    if next_.knitted:
+        return f"Weigh the {spaced(next_.kind)}: {within}."
+    return f"Weigh the {spaced(next_.kind)} when it comes off: {within}."
+
+
+def _facts(yarn: YarnLeft, tape: Tape) -> Iterator[tuple[str, str]]:
     if yarn.lasts is not None:
-        facts.append(("Chance that it lasts", chance_words(yarn.lasts)))
-    facts.append(("Still to knit", f"{round(yarn.need)} g, likely {round(yarn.low)} to {round(yarn.high)}"))
-    weighed = [spaced(piece.kind) for piece in yarn.pieces if piece.weighed is not None]
+        yield "Chance that it lasts", chance_words(yarn.lasts)
+    yield "Still to knit", f"{round(yarn.need)} g, likely {round(yarn.low)} to {round(yarn.high)}"
+    weighed = list(dict.fromkeys(spaced(piece.kind) for piece in yarn.pieces if piece.weighed is not None))
     by = f"by the {listed(weighed)}, weighed" if weighed else "by yarn and gauge alone: assumed"
-    facts.append(("A stitch", f"{tape.number(1000 * yarn.per_stitch.grams, 1)} mg, {by}"))
-    return tuple(facts)
+    yield "A stitch", f"{tape.number(1000 * yarn.per_stitch.grams, 1)} mg, {by}"
 
 
-def _rows(yarn: YarnLeft, tape: Tape) -> list[YarnRow]:
+def _rows(yarn: YarnLeft, tape: Tape) -> Iterator[YarnRow]:
     lots = yarn.lots.lots if yarn.lots is not None else {}
-    rows = [_row(piece, yarn, lots.get(piece.kind, ""), tape) for piece in yarn.pieces]
-    rows.append(YarnRow("seams, tails and bands", "", f"{round(yarn.extra)}", "assumed", ""))
-    rows.append(YarnRow("still to knit", "", f"{round(yarn.need)}", f"{round(yarn.low)} to {round(yarn.high)}", ""))
-    return rows
+    for piece in yarn.pieces:
+        yield _row(piece, lots.get(piece.kind, ""), tape)
+    sewn = yarn.extra
+    for band in yarn.bands:
+        sewn -= band.grams
+        name = BAND_NAMES[band.edge]
+        yield YarnRow(name, str(band.loops), f"{round(band.grams)}", "assumed", "")
+    yield YarnRow("seams and tails" if yarn.bands else "seams, tails and bands", "", f"{round(sewn)}", "assumed", "")
+    yield YarnRow("still to knit", "", f"{round(yarn.need)}", f"{round(yarn.low)} to {round(yarn.high)}", "")
 
 
-def _row(piece: PieceYarn, yarn: YarnLeft, lot: str, tape: Tape) -> YarnRow:
+def _row(piece: PieceYarn, lot: str, tape: Tape) -> YarnRow:
     name = spaced(piece.kind) if piece.times < 2 else f"{piece.times} {spaced(piece.kind)}s, each"
+    loops = f"about {round(piece.loops, -2)}" if piece.assumed else str(piece.loops)
     if piece.weighed is not None:
-        return YarnRow(name, str(piece.loops), tape.short(piece.weighed), "weighed", lot)
-    spread = 1.645 * yarn.per_stitch.piece_sd * piece.grams
-    return YarnRow(
-        name,
-        str(piece.loops),
-        f"{round(piece.grams)}",
-        f"{round(piece.grams - spread)} to {round(piece.grams + spread)}",
-        lot,
+        return YarnRow(name, loops, tape.short(piece.weighed), "weighed", lot)
+    return YarnRow(name, loops, f"{round(piece.grams)}", f"{round(piece.low)} to {round(piece.high)}", lot)
+
+
+def _decide(yarn: YarnLeft) -> Iterator[tuple[str, str]]:
+    """What is decided now, after the next piece, and before the sleeves; nothing where there are ways out to choose."""
+    if yarn.ways or yarn.lasts is None:
+        return
+    coming = [piece for piece in yarn.pieces if piece.times]
+    yield f"Before the {_named(coming[0])}: carry on.", f"It lasts, {chance_words(yarn.lasts)}."
+    if yarn.weigh_next is not None and not yarn.weigh_next.knitted:
+        within = f"known within {round(yarn.weigh_next.within_then)} g instead of {round(yarn.weigh_next.within_now)}."
+        yield f"After the {spaced(coming[0].kind)}: weigh it.", f"What is left to knit is then {within}"
+    sleeves = [piece for piece in coming[1:] if piece.kind in SLEEVES]
+    if sleeves:
+        yield "Before the sleeves: look here again.", "Under 9 in 10, knit both at once from waste yarn, cuffs last."
+    if yarn.lots is not None and yarn.lots.lots:
+        each = [
+            f"{_named(piece)} from lot {yarn.lots.lots[piece.kind]}" for piece in coming if piece.kind in yarn.lots.lots
+        ]
+        told = f"{capital(listed(each))}: every lot lasts, {chance_words(yarn.lots.chance)}. Hold both to daylight."
+        yield "A lot for each piece.", told
+
+
+def _way(way: YarnWay, yarn: YarnLeft, tape: Tape) -> YarnWaySaid:
+    chance = chance_words(way.chance)
+    if way.code == "buy":
+        return YarnWaySaid(
+            way.code, "Buy now", chance, f"{round(way.grams)} g of the same lot, while it can still be had."
+        )
+    if way.code == "bands_other":
+        bands = listed([BANDS[band.edge] for band in yarn.bands])
+        told = f"{capital(bands)} last, in another lot or a colour: frees {round(way.grams)} g."
+        return YarnWaySaid(way.code, "Bands in another yarn", chance, told)
+    rows = f"{count_words(way.rows, 'row')} ({tape.length(way.mm)})"
+    if way.code == "leave_out":
+        told = f"Leave out up to {rows} of the {_last(yarn)}: {round(way.grams)} g."
+        return YarnWaySaid(way.code, "A shorter last piece", chance, told)
+    told = f"From waste yarn above the cuff, by turns. If it runs low leave out up to {rows}: both stay alike."
+    return YarnWaySaid(way.code, "Both sleeves at once, cuffs last", chance, told)
+
+
+def _last(yarn: YarnLeft) -> str:
+    return _named([piece for piece in yarn.pieces if piece.times][-1])
+
+
+def _notes(yarn: YarnLeft, tape: Tape) -> Iterator[str]:
+    yield (
+        "Stitches are those of the sheets, ribs and bands reckoned like plain. Seams take 3 times their length, and 10 "
+        "tails 20 cm each: taken for granted."
     )
-
-
-def _notes(yarn: YarnLeft) -> tuple[str, ...]:
-    notes = ["Stitches are those of the sheets, ribs among them. Seams take 3 times their length, tails 20 cm each."]
+    assumed = [_named(piece) for piece in yarn.pieces if piece.assumed]
+    if assumed:
+        yield f"The {listed(assumed)} have no counts yet: a share of the back's stitches is taken, assumed."
     if yarn.asks and yarn.per_stitch.off_prior is not None:
         off = round(100 * abs(yarn.per_stitch.off_prior))
         more = "more" if yarn.per_stitch.off_prior > 0 else "less"
-        notes.append(f"The pieces weigh {off} % {more} than yarn and gauge tell. Are yarn and weight as written?")
-    if yarn.lots is not None and yarn.lots.alternate:
-        notes.append("No lot lasts for whole pieces: alternate two rows of each, and hold both to daylight first.")
-    return tuple(notes)
+        yield f"The pieces weigh {off} % {more} than yarn and gauge tell. Are yarn and weight as written?"
+
+
+def weight_kept(name: str, grams: str) -> str:
+    """Said once after a piece was weighed."""
+    return f"The {name} weighs {grams} g."
+
+
+ON_HAND_KEPT = "What is on hand is kept with the yarn."
+
+
+def was_and_is(before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
+    """What a weight did to the chance: "Was: lasts, 9 in 10. Now: 6 in 10." Empty where there is none to compare."""
+    chances: Sequence[float | None] = [yarn.lasts if isinstance(yarn, YarnLeft) else None for yarn in (before, after)]
+    if chances[0] is None or chances[1] is None:
+        return ""
+    was, now = chance_words(chances[0]), chance_words(chances[1])
+    return f"Lasts: still {now}." if was == now else f"Was: lasts, {was}. Now: {now}."

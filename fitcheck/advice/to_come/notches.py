@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from fitcheck.advice.to_come.plans_of import PlannedPiece
-from fitcheck.advice.to_come.seams import KINDS, runs_of
+from fitcheck.advice.to_come.seams import KINDS, SeamMark, runs_of
 from fitcheck.knitting.plan import Plan, Segment
 from fitcheck.knitting.sheet import MARKED_EVERY, Notch
-from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey, EdgeOfPart
+from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey, EdgeOfPart, JoinOfParts
 
 FROM_THE_CAST_ON = ("side",)
 """Edges that begin at the cast-on; every other one that has rows begins at the underarm."""
@@ -32,7 +33,7 @@ def _notches(piece: PlannedPiece, pieces: Sequence[PlannedPiece], construction: 
         if join.by == "stitches":
             continue
         for mine, theirs in _sides_of(join.edges, join.partners):
-            partner = next((other for other in pieces if _is(other, theirs) and isinstance(other.plan, Plan)), None)
+            partner = _first(pieces, theirs)
             if _is(piece, mine) and partner is not None and mine.part != theirs.part:
                 yield from _meeting(piece, mine.edge, partner, theirs.edge, by_rows=join.by == "rows")
 
@@ -50,24 +51,54 @@ def _is(piece: PlannedPiece, edge: EdgeOfPart) -> bool:
 
 
 def _meeting(piece: PlannedPiece, edge: str, partner: PlannedPiece, other: str, *, by_rows: bool) -> Iterator[Notch]:
+    whole = piece.plan.parts[0] if isinstance(piece.plan, Plan) else None  # of a half one edge is the neck
+    for met in _met(piece, edge, partner, other, by_rows=by_rows):
+        if whole is not None and whole.start < met.counter < whole.end:
+            yield Notch(whole.name, met.counter, partner.kind, met.meets)
+
+
+class _Met(NamedTuple):
+    """Rows that meet: by the counters of both pieces, and from the beginning of their edges."""
+
+    counter: int
+    meets: int
+    row: int
+    meets_row: int
+
+
+def _met(piece: PlannedPiece, edge: str, partner: PlannedPiece, other: str, *, by_rows: bool) -> Iterator[_Met]:
     mine, theirs = _along(piece, edge), _along(partner, other)
-    if mine is None or theirs is None or not isinstance(piece.plan, Plan):
+    if mine is None or theirs is None:
         return
     (start, runs), (their_start, their_runs) = mine, theirs
     rows, their_rows = sum(run.rows for run in runs), sum(run.rows for run in their_runs)
     if not rows or not their_rows:
         return  # an edge that is cast off has no row to mark
     if by_rows:
-        places = [
-            (start + row, their_start + math.floor(row * their_rows / rows + 0.5))
-            for row in range(MARKED_EVERY, rows, MARKED_EVERY)
-        ]
+        places = [(row, math.floor(row * their_rows / rows + 0.5)) for row in range(MARKED_EVERY, rows, MARKED_EVERY)]
     else:
-        places = [(start + _middle(piece, runs), their_start + _middle(partner, their_runs))]
-    whole = piece.plan.parts[0]  # of a half one edge is the neck
-    for counter, meets in places:
-        if whole.start < counter < whole.end:
-            yield Notch(whole.name, counter, partner.kind, meets)
+        places = [(_middle(piece, runs), _middle(partner, their_runs))]
+    for row, their_row in places:
+        yield _Met(start + row, their_start + their_row, row, their_row)
+
+
+def marks_of(join: JoinOfParts, pieces: Sequence[PlannedPiece]) -> tuple[SeamMark, ...]:
+    """The rows that meet at a seam, by the counters of both its sides."""
+    if join.by == "stitches":
+        return ()
+    marks: list[SeamMark] = []
+    for mine in join.edges:
+        for theirs in join.partners:
+            piece, partner = _first(pieces, mine), _first(pieces, theirs)
+            if piece is not None and partner is not None:
+                met = _met(piece, mine.edge, partner, theirs.edge, by_rows=join.by == "rows")
+                marks += [SeamMark(mine.part, rows.counter, theirs.part, *rows[1:]) for rows in met]
+    return tuple(marks)
+
+
+def _first(pieces: Sequence[PlannedPiece], edge: EdgeOfPart) -> PlannedPiece | None:
+    """The first piece of a part that has a plan."""
+    return next((piece for piece in pieces if _is(piece, edge) and isinstance(piece.plan, Plan)), None)
 
 
 def _along(piece: PlannedPiece, edge: str) -> tuple[int, list[Segment]] | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from fitcheck.advice.to_come.plans_of import PlannedPiece
 from fitcheck.estimates.numbers import CannotSay
@@ -39,6 +40,56 @@ KINDS: dict[Part, tuple[PieceKind, ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
+class RibSewn:
+    """The rib below a seam's rows, which is sewn in one with them.
+
+    mm  its length [mm];  rows: that it has; None where nobody counted them
+    """
+
+    mm: float
+    rows: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class SeamMark:
+    """Rows that meet: the counter of one part shows `counter` where that of its partner shows `meets`.
+
+    row, meets_row  rows from the beginning of the seam up to there
+    """
+
+    part: Part
+    counter: int
+    partner: Part
+    meets: int
+    row: int
+    meets_row: int
+
+
+JoinWayCode = Literal["count", "knit_on", "rip_back", "count_again"]
+"""count: another count for a piece still to knit; rip_back, knit_on: rows off or on below the underarm of one that is
+knitted, and all above it again; count_again: before anything is undone."""
+
+
+@dataclass(frozen=True, slots=True)
+class JoinWay:
+    """What makes two edges join.
+
+    piece, id  which piece changes; no id where it is still to knit
+    point      whose count is another then;  count: what it is
+    change     how many more, or fewer
+    ease       what is left to ease in, of the other edge [1]; 0 where they are alike
+    """
+
+    code: JoinWayCode
+    piece: PieceKind
+    id: str | None
+    point: str
+    count: int
+    change: int = 0
+    ease: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Seam:
     """One join of the garment.
 
@@ -46,12 +97,18 @@ class Seam:
     parts     parts on the one side and on the other
     join      the edges laid to each other, or why they cannot be
     assumed   whether the shaping of an edge was never written down
+    ribs      the rib below each side; None where none is sewn with it
+    marks     rows that meet
+    ways      what makes it join, the least work first; nothing where it does
     """
 
     key: JoinKey
     parts: tuple[tuple[Part, ...], tuple[Part, ...]]
     join: Join | CannotSay
     assumed: bool = False
+    ribs: tuple[RibSewn | None, RibSewn | None] = (None, None)
+    marks: tuple[SeamMark, ...] = ()
+    ways: tuple[JoinWay, ...] = ()
 
 
 def seams_of(construction: ConstructionKey, pieces: Sequence[PlannedPiece]) -> tuple[Seam, ...]:

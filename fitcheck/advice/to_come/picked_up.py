@@ -1,0 +1,302 @@
+"""Bands that are picked up along an edge of the sweater: how many stitches, and which of its loops and rows they take.
+
+    stitches of rows = edge (1 - less)/band stitch, a tenth less where the edge is hollow; mirror pairs alike
+    stitches of loops = the loops themselves, as they lie on the waste yarn or in the cast-off edge
+
+A neck band is picked up all round while one shoulder is open; in an open front it runs from one front edge to the
+other. Hem and cuff bands take at most every loop of the cast-on edge (common practice, no source).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fitcheck.advice.rest.bands import BandStitch, BandToCome
+from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
+from fitcheck.advice.to_come.seams import KINDS, NO_PLAN, runs_of
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.counts import Fabric
+from fitcheck.knitting.pick_up import CONCAVE_LESS, PickUp, pick_up, pick_up_rows, share
+from fitcheck.knitting.plan import Plan, Segment
+from fitcheck.knitting.seam_line import bare_line
+from fitcheck.records.constructions import CONSTRUCTIONS, Part
+from fitcheck.records.makes import BandEdge, Make
+from fitcheck.records.points import HALF_FRONTS
+
+STITCH_SHARE, ROW_SHARE = 0.87, 0.95
+"""Stitch width and row height of a band, of those of the plain fabric, where no rib was swatched [1] (assumed)."""
+HOLLOW_LESS = CONCAVE_LESS[0]
+"""Share that a band on a hollow edge is shorter, so that it lies in [1] (common practice, no source)."""
+
+RunKey = Literal[
+    "back_neck",
+    "back_right",
+    "back_left",
+    "front_neck",
+    "front_right",
+    "front_left",
+    "front_right_neck",
+    "front_left_neck",
+    "sleeve_right",
+    "sleeve_left",
+    "rib",
+    "front",
+    "hem_back",
+    "hem_front",
+    "cuff",
+]
+"""A run of an edge; right and left are the wearer's."""
+Begins = Literal["shoulder", "centre", "hem"]
+"""Where the groups of a run begin to be counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class PickedRun:
+    """A run of an edge, in the order in which it is picked up.
+
+    key       which
+    mm        its length [mm]
+    of        loops or rows that it has; 0 where nobody counted its rows
+    loops     whether they are loops, on waste yarn or cast off, and no rows
+    stitches  picked up along it
+    groups    of a run of rows: which are taken, from its beginning; none where every loop is, or nobody counted
+    begins    where its groups begin; None of loops
+    """
+
+    key: RunKey
+    mm: float
+    of: int
+    loops: bool
+    stitches: int
+    groups: tuple[PickUp, ...] = ()
+    begins: Begins | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PickedUp:
+    """The stitches of one band along its edge.
+
+    stitches  in all;  edge_mm: length of the edge [mm]
+    less      how much shorter its hollow runs are picked up [1]
+    """
+
+    stitches: int
+    edge_mm: float
+    less: float
+    runs: tuple[PickedRun, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BandUp:
+    """A band that is picked up.
+
+    edge      which;  times: how many of it are knitted alike
+    depth_mm  how deep it is [mm];  rows: that make it; None where nobody said how deep
+    stitch    its stitch and row, washed and blocked
+    assumed   whether they are a share of the plain fabric's, for no rib was swatched
+    picked    its stitches, or why they cannot be said
+    """
+
+    edge: BandEdge
+    times: int
+    depth_mm: float | None
+    rows: int | None
+    stitch: BandStitch
+    assumed: bool
+    picked: PickedUp | CannotSay
+
+    @property
+    def loops(self) -> int:
+        """Stitches of all its rows [loops], of all that are knitted alike; 0 where they are not known."""
+        if isinstance(self.picked, CannotSay) or self.rows is None:
+            return 0
+        return self.times * self.picked.stitches * self.rows
+
+
+def bands_up(make: Make, bands: Sequence[BandToCome], pieces: Sequence[PlannedPiece]) -> tuple[BandUp, ...]:
+    """Every band that is picked up, the neck band first, as they are knitted.
+
+    bands   `bands_to_come` of the rest;  pieces: `plans_of`
+    """
+    if not pieces:
+        return ()
+    order: tuple[BandEdge, ...] = ("neck", "front", "hem", "cuff")
+    plain = pieces[-1].fabric
+    return tuple(
+        _band(_Edges(make, pieces), band, plain) for band in sorted(bands, key=lambda band: order.index(band.edge))
+    )
+
+
+def _band(edges: _Edges, band: BandToCome, plain: Fabric) -> BandUp:
+    assumed = isinstance(band.stitch, CannotSay)
+    stitch = (
+        BandStitch(STITCH_SHARE * plain.w, ROW_SHARE * plain.h) if isinstance(band.stitch, CannotSay) else band.stitch
+    )
+    times = 2 if band.edge in ("front", "cuff") else 1
+    rows = stitch.rows(band.depth_mm) if band.depth_mm is not None else None
+    try:
+        picked: PickedUp | CannotSay = _PICKED[band.edge](edges, stitch)
+    except _Unknown as unknown:
+        picked = unknown.why
+    return BandUp(band.edge, times, band.depth_mm, rows, stitch, assumed, picked)
+
+
+class _Unknown(Exception):  # noqa: N818 - it carries a reason, and never leaves this module
+    """An edge that no plan tells."""
+
+    def __init__(self, why: CannotSay) -> None:
+        super().__init__(why.code)
+        self.why = why
+
+
+@dataclass(frozen=True, slots=True)
+class _Edges:
+    """The planned pieces of a make, by part."""
+
+    make: Make
+    pieces: Sequence[PlannedPiece]
+
+    def piece(self, part: Part) -> tuple[PlannedPiece, Plan]:
+        """The first piece of a part that has a plan; raises _Unknown with why there is none."""
+        of_part = [piece for piece in self.pieces if piece.kind in KINDS[part]]
+        for piece in of_part:
+            if isinstance(piece.plan, Plan):
+                return piece, piece.plan
+        whys = (piece.plan for piece in of_part if isinstance(piece.plan, CannotSay))
+        raise _Unknown(next(whys, CannotSay(NO_PLAN, part=part)))
+
+    def loops(self, part: Part, key: RunKey) -> PickedRun:
+        """The loops of a neck: every one of them is taken."""
+        piece, plan = self.piece(part)
+        stitches = sum(across for across, _ in runs_of(plan, "neck") or ())
+        return PickedRun(key, stitches * piece.fabric.w, stitches, True, stitches)
+
+    def cast_on(self, part: Part, key: RunKey, stitch: BandStitch) -> PickedRun:
+        """A cast-on edge: as many as its length takes, at most every loop."""
+        piece, plan = self.piece(part)
+        loops = plan.span.last - plan.span.first + 1
+        halves = 2 if piece.kind in HALF_FRONTS else 1
+        mm = halves * loops * piece.fabric.w
+        return PickedRun(key, mm, halves * loops, True, min(halves * loops, pick_up(mm, stitch.stitch_mm)))
+
+
+def _neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
+    """All round the neck, from the open left shoulder; along an open front from the right edge to the left."""
+    if CONSTRUCTIONS[edges.make.construction].armhole == "slanting":
+        return _whole(
+            (
+                edges.loops("back", "back_neck"),
+                edges.loops("sleeve", "sleeve_right"),
+                edges.loops("front", "front_neck"),
+                edges.loops("sleeve", "sleeve_left"),
+            )
+        )
+    front, _ = edges.piece("front")
+    back = tuple(_back(edges))
+    right, left = _halves(edges, "front")
+    runs: tuple[PickedRun, ...]
+    down: tuple[RunKey, ...]
+    if front.kind in HALF_FRONTS:
+        right_end, left_end = edges.loops("front", "front_right_neck"), edges.loops("front", "front_left_neck")
+        runs = (right_end, right, *reversed(back), left, left_end)
+        down = ("back_right", "front_left")
+    else:
+        runs = (*back, right, edges.loops("front", "front_neck"), left)
+        down = ("back_left", "front_right")
+    return _whole(_shared(runs, stitch, down), HOLLOW_LESS)
+
+
+def _back(edges: _Edges) -> Iterator[PickedRun]:
+    """The back's neck from the left shoulder to the right one: straight across, or with its sides."""
+    right, left = _halves(edges, "back")
+    yield from (left, edges.loops("back", "back_neck"), right) if left.of else (edges.loops("back", "back_neck"),)
+
+
+def _halves(edges: _Edges, part: Literal["back", "front"]) -> tuple[PickedRun, PickedRun]:
+    """The wearer's right and left side of a neck, without their stitches; no rows where it goes straight across.
+
+    Half a front has one, which stands for both.
+    """
+    piece, plan = edges.piece(part)
+    left, right = plan.edges.get("left_neck", ()), plan.edges.get("right_neck", ())
+    if part == "front":  # the purl side faces the knitter: a front's left on the bed is the wearer's, a back's is not
+        return _side("front_right", right or left, piece.fabric), _side("front_left", left or right, piece.fabric)
+    return _side("back_right", left or right, piece.fabric), _side("back_left", right or left, piece.fabric)
+
+
+def _side(key: RunKey, runs: Sequence[Segment], fabric: Fabric) -> PickedRun:
+    across = [(run.stitches, run.rows) for run in runs]
+    mm = bare_line(across, fabric.w, fabric.h) if across else 0.0
+    return PickedRun(key, mm, sum(rows for _, rows in across), False, 0)
+
+
+def _shared(runs: Sequence[PickedRun], stitch: BandStitch, down: Sequence[RunKey]) -> tuple[PickedRun, ...]:
+    """The stitches of the runs of rows, those of a mirror pair alike, and which of their rows they take.
+
+    down  runs that are gone along from the shoulder down; the others from the centre up
+    """
+    sides = [run for run in runs if not run.loops]
+    if not sides:
+        return tuple(runs)
+    # One half of a divided neck is a row longer than the other; both are picked up alike.
+    pairs = [(run.mm + other.mm) / 2 for run, other in zip(sides, reversed(sides), strict=True)]
+    total = pick_up(math.fsum(pairs), stitch.stitch_mm, less=HOLLOW_LESS, multiple=2)
+    shares = iter(share(total, pairs))
+    return tuple(run if run.loops else _taken(run, next(shares), down=run.key in down) for run in runs)
+
+
+def _taken(run: PickedRun, stitches: int, *, down: bool) -> PickedRun:
+    """A side of a neck with its groups: counted from the shoulder down, or from the centre up, as one goes round.
+
+    A flat one may have fewer rows than stitches: then some come from the stitches that were cast off in steps, and no
+    groups are said.
+    """
+    groups = pick_up_rows(stitches, run.of) if 0 < stitches <= run.of else ()
+    if not down:
+        groups = tuple(reversed(groups))
+    return PickedRun(run.key, run.mm, run.of, False, stitches, groups, "shoulder" if down else "centre")
+
+
+def _front(edges: _Edges, stitch: BandStitch) -> PickedUp:
+    """Each front edge: the rib below it, and the plain rows up to the neck."""
+    piece, plan = edges.piece("front")
+    runs = runs_of(plan, "front")
+    if piece.kind not in HALF_FRONTS or runs is None:
+        raise _Unknown(CannotSay(NO_PLAN, part="front", edge="front"))
+    rows = sum(rows for _, rows in runs)
+    plain = rows * piece.fabric.h
+    rib = rib_mm(edges.make, piece.kind)
+    if not rib:
+        stitches = pick_up(plain, stitch.stitch_mm)
+        return _whole((_along("front", plain, rows, stitches),))
+    total = pick_up(plain + rib, stitch.stitch_mm)
+    below = round(total * rib / (plain + rib))
+    counted = rib_rows(edges.make, piece) or 0
+    return _whole((_along("rib", rib, counted, below), _along("front", plain, rows, total - below)))
+
+
+def _along(key: RunKey, mm: float, rows: int, stitches: int) -> PickedRun:
+    """A straight edge of rows, from the hem up."""
+    groups = pick_up_rows(stitches, rows) if 0 < stitches <= rows else ()
+    return PickedRun(key, mm, rows, False, stitches, groups, "hem")
+
+
+def _hem(edges: _Edges, stitch: BandStitch) -> PickedUp:
+    return _whole((edges.cast_on("back", "hem_back", stitch), edges.cast_on("front", "hem_front", stitch)))
+
+
+def _cuff(edges: _Edges, stitch: BandStitch) -> PickedUp:
+    return _whole((edges.cast_on("sleeve", "cuff", stitch),))
+
+
+_PICKED = {"neck": _neck, "front": _front, "hem": _hem, "cuff": _cuff}
+
+
+def _whole(runs: Sequence[PickedRun], less: float = 0.0) -> PickedUp:
+    """A band of its runs; those of nothing are none."""
+    listed = tuple(run for run in runs if run.mm > 0)
+    stitches, mm = sum(run.stitches for run in listed), math.fsum(run.mm for run in listed)
+    return PickedUp(stitches, mm, less if any(not run.loops for run in listed) else 0.0, listed)

@@ -1,0 +1,186 @@
+"""A band that is picked up, in words: how many stitches, from which loops and which rows of the edge."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp, RunKey
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.pick_up import PickUp
+from fitcheck.knitting.spacing import gap_lines
+from fitcheck.records.makes import BandEdge
+from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.figures import Tape
+from fitcheck.words.phrases import capital, count_words, listed, times_words
+
+BAND_NAMES: dict[BandEdge, str] = {
+    "neck": "neck band",
+    "front": "two front bands",
+    "hem": "hem band",
+    "cuff": "two cuffs",
+}
+BANDS: dict[BandEdge, str] = {
+    edge: name if edge in ("front", "cuff") else f"the {name}" for edge, name in BAND_NAMES.items()
+}
+_ONE: dict[BandEdge, str] = {
+    "neck": "the neck band",
+    "front": "each front band",
+    "hem": "the hem band",
+    "cuff": "each cuff",
+}
+_EDGES: dict[BandEdge, str] = {
+    "neck": "neck edge",
+    "front": "each front edge",
+    "hem": "lower edge",
+    "cuff": "each cuff edge",
+}
+_RUNS: dict[RunKey, str] = {
+    "back_neck": "back neck",
+    "back_right": "back, right side",
+    "back_left": "back, left side",
+    "front_neck": "front centre",
+    "front_right": "right side",
+    "front_left": "left side",
+    "front_right_neck": "right front",
+    "front_left_neck": "left front",
+    "sleeve_right": "right sleeve",
+    "sleeve_left": "left sleeve",
+    "rib": "rib at the hem",
+    "front": "front edge",
+    "hem_back": "back",
+    "hem_front": "front",
+    "cuff": "cuff",
+}
+_BEGINS = {"shoulder": "From the shoulder down", "centre": "From the centre up", "hem": "From the hem up"}
+_LETTERS = "abcdefgh"
+
+
+@dataclass(frozen=True, slots=True)
+class RunSaid:
+    """A run of the edge: its letter on the drawing, what is picked up of it and how, and its length there [mm]."""
+
+    letter: str
+    head: str
+    told: str
+    stitches: int
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PickSaid:
+    """One band: its heading, its runs in the order in which they are picked up, what was taken for granted.
+
+    edge, band  "42.6 cm: 36 loops, two sides, 14 loops" and "96 stitches, 8 rows"
+    why         why its stitches cannot be said; empty where they can
+    drawn       what the drawing of its edge shows, for who hears it
+    """
+
+    key: BandEdge
+    title: str
+    head: str
+    runs: tuple[RunSaid, ...]
+    note: str
+    edge_name: str
+    edge: str
+    band: str
+    why: str
+    drawn: str
+
+
+def pick_said(band: BandUp, tape: Tape) -> PickSaid:
+    """What a band is picked up from."""
+    title, rows = capital(BAND_NAMES[band.edge]), _rows(band)
+    if isinstance(band.picked, CannotSay):
+        why = cannot_say_sentence(band.picked)
+        return PickSaid(band.edge, title, title, (), "", _EDGES[band.edge], "", rows, why, "")
+    picked = band.picked
+    stitches = count_words(picked.stitches, "stitch")
+    runs = tuple(_run(run, letter, tape) for run, letter in zip(picked.runs, _LETTERS, strict=False))
+    of_runs = listed([f"{_RUNS[run.key]} {run.stitches}" for run in picked.runs])
+    return PickSaid(
+        band.edge,
+        title,
+        f"Picking up {_ONE[band.edge]}: {stitches}",
+        runs,
+        _note(band, picked.less, tape),
+        _EDGES[band.edge],
+        f"{tape.length(picked.edge_mm)}: {_edge(picked.runs)}",
+        ", ".join(part for part in (_stitches(band, picked), rows) if part),
+        "",
+        f"{capital(_EDGES[band.edge])} laid out flat: {of_runs}.",
+    )
+
+
+def _stitches(band: BandUp, picked: PickedUp) -> str:
+    """ "96 stitches"; of a hem each piece has its own: "118 and 118 stitches"."""
+    if band.edge != "hem":
+        return count_words(picked.stitches, "stitch")
+    return f"{listed([str(run.stitches) for run in picked.runs])} stitches"
+
+
+def _rows(band: BandUp) -> str:
+    return "" if band.rows is None else count_words(band.rows, "row")
+
+
+def _edge(runs: Sequence[PickedRun]) -> str:
+    """ "36 loops, two sides of 25 and 26 rows, 14 loops" """
+    told = []
+    for run in runs:
+        if run.loops:
+            told.append(count_words(run.of, "loop"))
+        else:
+            told.append(count_words(run.of, "row") if run.of else _RUNS[run.key])
+    return ", ".join(told)
+
+
+def _run(run: PickedRun, letter: str, tape: Tape) -> RunSaid:
+    name = capital(_RUNS[run.key])
+    if run.loops:
+        told = "Every loop." if run.stitches == run.of else f"{run.of - run.stitches} of them two and two, evenly."
+        head = f"{name}, {run.stitches}." if run.stitches == run.of else f"{name}, {run.stitches} of {run.of} loops."
+        return RunSaid(letter, head, told, run.stitches, run.mm)
+    if not run.of:
+        return RunSaid(
+            letter, f"{name}, {run.stitches}.", f"Evenly, along {tape.length(run.mm)}.", run.stitches, run.mm
+        )
+    head = f"{name}, {run.stitches} of {count_words(run.of, 'row')}."
+    begins = _BEGINS[run.begins or "hem"]
+    if not run.groups:
+        head = f"{name}, {run.stitches} over {count_words(run.of, 'row')}."
+        told = f"{begins}: one from each row and from each stitch cast off, as they come, evenly."
+    elif run.stitches == run.of:
+        told = "Every row."
+    else:
+        few = any(2 * group.stitches < group.of for group in run.groups)
+        leaves = "Take the last row of each." if few else "Leave out the last row of each."
+        told = f"{begins}: {groups_words(run.groups)}. {leaves}"
+    return RunSaid(letter, head, told, run.stitches, run.mm)
+
+
+def groups_words(groups: Sequence[PickUp]) -> str:
+    """Which rows are taken, in their order: "twice 3 of 4, then 4 of 5"; "13 times 4 of 5 and 5 of 6 by turns".
+
+    >>> groups_words((PickUp(3, 4, 2), PickUp(4, 5, 1)))
+    'twice 3 of 4, then 4 of 5'
+    """
+    taken = {group.of: group.stitches for group in groups}
+    told = []
+    for pattern, times in gap_lines([group.of for group in groups for _ in range(group.times)]):
+        each = listed([f"{taken[of]} of {of}" for of in pattern])
+        by_turns = " by turns" if len(pattern) > 1 else ""
+        told.append(f"{each}{by_turns}" if times == 1 else f"{times_words(times)} {each}{by_turns}")
+    return ", then ".join(told)
+
+
+def _note(band: BandUp, less: float, tape: Tape) -> str:
+    """What was taken for granted of the band."""
+    told = ["A tenth fewer along the hollow sides, so that the band lies in."] if less else []
+    size = tape.of_stitch(band.stitch.stitch_mm)
+    if band.assumed:
+        told.append(f"Its stitch of {size} is a share of the plain one, assumed: swatch the rib to know it.")
+    else:
+        told.append(f"Its stitch of {size} is that of the rib's swatch.")
+    if band.rows is None:
+        told.append("Say how deep it is to be: then its rows can be said.")
+    return " ".join(told)
