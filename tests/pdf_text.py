@@ -54,13 +54,20 @@ class Pdf:
 
     def rows(self) -> list[list[str]]:
         """The cells of each row, from left to right; rows from the top down."""
+        return [cells for page in self.rows_of_pages() for cells in page]
+
+    def rows_of_pages(self) -> list[list[list[str]]]:
+        """The same page by page."""
         rows: list[list[Letter]] = []
         for letter in sorted(self.letters(), key=lambda letter: (letter.page, letter.y, letter.x)):
             if rows and rows[-1][0].page == letter.page and letter.y - rows[-1][0].y <= SAME_ROW:
                 rows[-1].append(letter)
             else:
                 rows.append([letter])
-        return [_cells(sorted(row, key=lambda letter: letter.x)) for row in rows]
+        pages: list[list[list[str]]] = [[] for _ in self.pages]
+        for row in rows:
+            pages[row[0].page].append(_cells(sorted(row, key=lambda letter: letter.x)))
+        return pages
 
     def _stream(self, number: int) -> bytes:
         body = self.objects[number]

@@ -295,7 +295,10 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
     "rests": lambda note: f"The outer {few(note.values['stitches'])} of them rest still.",
     "no_row_over_all": lambda note: "No row over them.",
     "rib_rows": lambda note: f"Rib of {note.values['rows']} rows.",
-    "rib_rows_unsaid": lambda note: "How many rows has the rib? Nobody said: write them here: ________ rows.",
+    "rib_rows_unsaid": lambda note: (
+        "How many rows has the rib? Nobody said: write them in here. "
+        "Begin a rib of an odd number with the carriage at the other side."
+    ),
 }
 
 

@@ -65,7 +65,9 @@ def _acts(paper: Sequence[Sequence[str]]) -> list[_Act]:
     for cells in paper:
         text = " ".join(cells)
         if len(cells) >= 3 and cells[1] in _OTHER and _ACT.match(cells[2]):
-            acts.append(_Act(cells[0], cells[1], cells[2], *[*cells[3:5], "", ""][:2]))
+            beside = [place for place, cell in enumerate(cells) if place > 2 and _NEEDLES.fullmatch(cell)]
+            after = cells[beside[0] :] if beside else []  # before them a short note may stand
+            acts.append(_Act(cells[0], cells[1], cells[2], *[*after, "", ""][:2]))
             waiting, above = 0, []
         elif acts and (repeat := _REPEAT.search(text)):
             waiting, acts[-1].repeat = int(repeat[3]), text

@@ -1,0 +1,183 @@
+"""The sheet of a piece on paper: its measures, what stands on every page, and the piece knitted from its PDF alone."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from datetime import datetime
+from itertools import pairwise
+
+import pytest
+
+from fitcheck.knitting.counts import Choices, Fabric, RaglanCounts
+from fitcheck.knitting.lines import Sheet
+from fitcheck.knitting.pieces import plan_piece
+from fitcheck.knitting.plan import Plan
+from fitcheck.knitting.sheet import sheet
+from fitcheck.words.dates import write_day
+from tests.browser.conftest import INVENTED
+from tests.knitting.words_knitter import knit
+from tests.pdf_text import Pdf
+
+MM = 96 / 25.4
+PT = 96 / 72
+FRONT = "/makes/grey_pullover/sheets/front"
+SHEETS = {
+    "begun front": "/makes/rust_pullover/sheets/front",
+    "sleeve": "/makes/grey_pullover/sheets/sleeve",
+    "drop shoulder": "/makes/moss_drop_shoulder/sheets/front",
+    "half front": "/makes/grey_cardigan/sheets/right_front",
+    "raglan": "/makes/blue_cotton_pullover/sheets/front",
+}
+HEIGHT_MM = 297 - 15 - 10 - 9
+"""What a page holds under its head."""
+MEASURED = """(selector) => [...document.querySelectorAll(selector)].map((element) => {
+    const box = element.getBoundingClientRect(), style = getComputedStyle(element);
+    return [box.width, box.height, parseFloat(style.fontSize)];
+})"""
+SMALLEST = """() => {
+    const walker = document.createTreeWalker(document.querySelector(".knit"), NodeFilter.SHOW_TEXT), sizes = [];
+    while (walker.nextNode()) {
+        const element = walker.currentNode.parentElement;
+        if (walker.currentNode.data.trim() && !element.closest("svg, .vh") && element.checkVisibility()) {
+            sizes.push(parseFloat(getComputedStyle(element).fontSize));
+        }
+    }
+    return Math.min(...sizes);
+}"""
+
+
+def raglan() -> Sheet:
+    plan = plan_piece("front", RaglanCounts(118, 120, 108, 5, 84, 38, Fabric(4.48, 3.15)), Choices(), "raglan")
+    assert isinstance(plan, Plan)
+    return sheet(plan, rib_rows=20)
+
+
+@pytest.fixture(scope="module")
+def household() -> bytes:
+    """The invented household, with a raglan's front begun beside the others: no make of it is a raglan."""
+    document = json.loads(INVENTED.read_bytes())
+    begun = raglan().to_json()
+    make = next(make for make in document["makes"] if make["id"] == "blue_cotton_pullover")
+    make["sheets"] = [
+        {
+            "id": "front-1",
+            "piece": "front",
+            "number": 1,
+            "stitch_mm": 4.48,
+            "row_mm": 3.15,
+            "digest": hashlib.sha256(begun.encode()).hexdigest(),
+            "at": "2026-11-30T20:00:00Z",
+            "sheet": json.loads(begun),
+        }
+    ]
+    return json.dumps(document).encode()
+
+
+def printed(page) -> Pdf:
+    page.evaluate("document.fonts.ready")
+    return Pdf(page.pdf(prefer_css_page_size=True))
+
+
+def on_paper(page):
+    """A page laid out as it is printed: as wide as between the margins."""
+    page.emulate_media(media="print")
+    page.evaluate("document.querySelector('main').style.width = '182mm'")
+    page.evaluate("document.fonts.ready")
+    return page
+
+
+def columns(page) -> list[float]:
+    text = page.locator(".act").first.evaluate("element => getComputedStyle(element).gridTemplateColumns")
+    return [float(column.removesuffix("px")) / MM for column in text.split()]
+
+
+def test_letters_lines_boxes_and_columns_have_their_measures(look_at):
+    page = on_paper(look_at(FRONT, viewport={"width": 794, "height": 1000}))
+    assert columns(page) == pytest.approx([6, 16, 25.5, 182 - 6 - 16 - 25.5 - 27 - 13 - 5 * 2.5, 27, 13], abs=0.05)
+    acts = page.evaluate(MEASURED, ".act")
+    assert len(acts) > 30
+    assert min(height for _, height, _ in acts) >= 9 * MM
+    for selector in (".box", ".tick"):
+        boxes = page.evaluate(MEASURED, selector)
+        assert {(round(wide / MM, 1), round(high / MM, 1)) for wide, high, _ in boxes} == {(6.0, 6.0)}
+    for selector, points in ((".at", 22), (".do", 16), (".note-l", 12)):
+        assert {round(letters / PT, 1) for *_, letters in page.evaluate(MEASURED, selector)} == {points}
+    assert page.evaluate(SMALLEST) >= 9 * PT - 0.01
+    assert max(high for _, high, _ in page.evaluate(MEASURED, ".part")) < HEIGHT_MM * MM
+
+
+def test_a_bar_of_100_mm_and_the_piece_at_1_to_10_stand_on_it_and_nothing_that_is_pressed(look_at):
+    page = on_paper(look_at(FRONT, viewport={"width": 794, "height": 1000}))
+    bar = page.locator(".bar-line").evaluate("element => element.getBBox().width * element.getCTM().a")
+    assert bar == pytest.approx(100 * MM, abs=0.3)
+    drawing = page.locator(".piece-draw")
+    assert drawing.bounding_box()["width"] == pytest.approx(100 * MM, abs=1)
+    assert page.locator(".knit svg").count() > 30
+    for pressed in page.locator("button, .btn, .ask-count, nav, h1").all():
+        assert not pressed.is_visible()
+
+
+def test_every_page_has_the_head_and_its_number_and_begins_with_a_part(look_at):
+    make = next(make for make in json.loads(INVENTED.read_bytes())["makes"] if make["id"] == "rust_pullover")
+    begun = datetime.fromisoformat(make["sheets"][0]["at"])
+    pages = printed(look_at(SHEETS["begun front"])).rows_of_pages()
+    assert len(pages) == 3
+    for number, rows in enumerate(pages, 1):
+        assert rows[0] == [f"{number} of 3"]
+        assert rows[1] == ["Front", make["name"], f"revision 1, {write_day(begun.date())}"]
+    assert begins_with_a_part(pages)
+
+
+@pytest.mark.parametrize("which", ["front", *(pytest.param(which, marks=pytest.mark.full) for which in SHEETS)])
+def test_a_sheet_is_knitted_from_the_text_of_its_pdf_and_ends_as_planned(look_at, which):
+    page = look_at({**SHEETS, "front": FRONT}[which])
+    data = page.request.get(page.url.replace("/makes", "/api/v1/makes", 1)).json()["answer"]
+    if which == "raglan":
+        data = json.loads(raglan().to_json())
+    pages = printed(page).rows_of_pages()
+    paper = [cells for rows in pages for cells in rows]
+    knitted = knit(paper)
+    assert knitted.troubles == []
+    assert sorted(stitches for _, stitches in knitted.off) == sorted(data["ends"].values())
+    assert knitted.acts == len(data["lines"])
+    assert knitted.rows == data["head"]["rows"]
+    assert begins_with_a_part(pages)
+    # No act is split: its boxes stand on the page of its sentence.
+    assert sum(len(boxes_of(rows)) for rows in pages) == len(boxes_of(paper))
+
+
+def begins_with_a_part(pages: list[list[list[str]]]) -> bool:
+    """Whether every page after the first goes on with a part, or with what the words mean."""
+    heads = [rows[2] for rows in pages[1:]]
+    return all(
+        (head[0].isdigit() and "counter from" in head[-1]) or head == ["The words on this sheet"] for head in heads
+    )
+
+
+def boxes_of(rows: list[list[str]]) -> list[list[str]]:
+    """Rows of counters over boxes that follow the sentence of their act at once."""
+    return [boxes for act, boxes in pairwise(rows) if ", then " in " ".join(act) and boxes[0].isdigit()]
+
+
+def test_print_begins_the_sheet_and_prints_it_once(open_page):
+    page = open_page(FRONT)
+    page.add_init_script("window.printed = 0; window.print = () => { window.printed += 1; };")
+    page.get_by_role("button", name="Print the sheet").click()
+    page.wait_for_function("() => window.printed === 1")
+    assert page.url.endswith(FRONT)
+    assert "Revision 1" in page.locator(".where").inner_text()
+    page.reload()
+    page.wait_for_timeout(300)
+    assert page.evaluate("window.printed") == 0
+    # Printed again it is the same sheet.
+    page.get_by_role("button", name="Print the sheet").click()
+    page.wait_for_function("() => window.printed === 1")
+    assert "Revision 1" in page.locator(".where").inner_text()
+
+
+def test_without_scripts_print_begins_the_sheet_and_asks_for_the_page_to_be_printed(open_page):
+    page = open_page(FRONT, java_script_enabled=False)
+    page.get_by_role("button", name="Print the sheet").click()
+    assert "Print this page." in page.locator(".strip[role=status]").first.inner_text()
+    assert "Revision 1" in page.locator(".where").inner_text()
