@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from functools import cache
 from pathlib import Path
@@ -11,20 +12,22 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.target.wanted import targets
-from fitcheck.advice.to_come.plans_of import rib_rows
+from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_rows, rib_to_count
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.records.makes import Piece
+from fitcheck.records.makes import Make, Piece
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import sizes_of_the_rest, steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 
 DEMO = Path("demo_garments/household.json")
+FABRIC = Fabric(4.48, 3.15)
 MAKES = tuple(make.id for make in open_household(DEMO).makes)
 
 
@@ -196,3 +199,28 @@ def test_a_make_without_yarn_or_answer_says_why() -> None:
     assert nothing.code == "no_yarn"
     assert rest("moss_first").answer.why is not None
     assert rest("moss_first").answer.why.code == "finished"  # type: ignore[union-attr]
+
+
+def ribbed(rows: int | None, cuff: str = "6 cm") -> Make:
+    """The grey pullover with some rows in the rib of its back, and a rib of some depth at the cuff."""
+    document = json.loads(DEMO.read_bytes())
+    make = next(make for make in document["makes"] if make["id"] == "grey_pullover")
+    make["pieces"][0]["rib"] = {"rows": rows} if rows else {}
+    make["bands"][1]["depth"] = cuff
+    return next(make for make in open_household(json.dumps(document).encode()).makes if make.id == "grey_pullover")
+
+
+def test_a_rib_has_the_rows_of_the_knitted_one_in_proportion_to_its_depth() -> None:
+    sleeve = PlannedPiece("sleeve", None, CannotSay("no_counts"), FABRIC)
+    front = PlannedPiece("front", None, CannotSay("no_counts"), FABRIC)
+    assert [rib_rows(ribbed(20), piece) for piece in (front, sleeve)] == [20, 20]
+    assert rib_rows(ribbed(20, cuff="8 cm"), sleeve) == 27
+    assert [rib_rows(ribbed(None), piece) for piece in (front, sleeve)] == [None, None]
+
+
+def test_the_rib_that_is_counted_for_a_piece_to_come_is_that_of_a_knitted_one_and_only_once() -> None:
+    asked = rib_to_count(ribbed(None), "sleeve")
+    assert asked is not None
+    assert asked.id == "back"
+    assert rib_to_count(ribbed(20), "sleeve") is None
+    assert rib_to_count(ribbed(None), "side_panel") is None

@@ -1,0 +1,128 @@
+"""The page of a sheet: without a sheet, by the counts, begun, older than the counts; and the rows of a rib."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.webui.conftest import API
+
+MAKE = "/makes/grey_pullover"
+SHEET = f"{MAKE}/sheets/front"
+TAPS = f"{API}{SHEET}-1/taps"
+
+
+def main_of(client, path=SHEET):
+    page = client.get(path).get_data(as_text=True)
+    return page[page.index("<main") : page.index("</main")]
+
+
+def text(main):
+    return re.sub(r"\s+", " ", re.sub("<[^>]+>", " ", main)).strip()
+
+
+def begin(client, to="print"):
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', main_of(client))[1]
+    return client.post(f"{SHEET}/begin", data={"digest": digest, "to": to})
+
+
+@pytest.mark.parametrize(
+    ("path", "said", "button"),
+    [
+        (
+            "/makes/grey_miscounted/sheets/front",
+            "First the answer, then the counts.",
+            '<a class="btn main" href="/makes/grey_miscounted">To the answer</a>',
+        ),
+        (
+            f"{MAKE}/sheets/back",
+            "Ask for one that is still to knit.",
+            f'<a class="btn main" href="{MAKE}/rest">To the counts</a>',
+        ),
+    ],
+)
+def test_without_a_sheet_the_page_says_why_and_leads_to_what_comes_first(client, path, said, button):
+    main = main_of(client, path)
+    assert f"<h1>{said}</h1>" in main
+    assert button in main
+    assert 'class="act' not in main
+
+
+def test_a_sheet_that_nobody_has_begun_is_begun_at_the_machine_or_by_printing_it(client):
+    main = main_of(client)
+    assert "<h1>Knit the front: 120 stitches, then 126 at the chest.</h1>" in main
+    assert "Not begun" in text(main)
+    assert "29 and 29 stitches arrive at the shoulders." in text(main)
+    answer = begin(client)
+    assert (answer.status_code, answer.headers["Location"]) == (303, f"{SHEET}?print")
+    main = main_of(client, f"{SHEET}?print")
+    assert "Print this page." in text(main)
+    assert re.search(r"Revision 1, \d+ \w+ \d{4}", text(main))
+    assert begin(client, "machine").headers["Location"] == f"{SHEET}/machine"
+    assert "Revision 1," in text(main_of(client)), "the same lines are not begun twice"
+
+
+def test_what_was_tapped_is_ticked_and_the_next_act_is_said(client):
+    begin(client)
+    for line in range(10):  # up to the first of seven that are narrowed
+        tap = {"line": line, "done": True, "counter": 0, "at": f"2026-11-30T23:10:{line:02}Z"}
+        assert client.put(f"{TAPS}/phone-0000000{line}", json=tap).status_code == 200
+    main = main_of(client)
+    assert "10 of 55 acts done" in text(main)
+    assert "Next, at row 111: narrow 1, both sides." in text(main)
+    assert main.count('class="act done"') == 10
+    assert main.count('class="box ticked"') == 10
+    assert 'class="tick ticked"' not in main
+    tap = {"line": 10, "done": True, "counter": 111, "at": "2026-11-30T23:20:00Z"}
+    client.put(f"{TAPS}/phone-00000010", json=tap)
+    main = main_of(client)
+    assert main.count('class="tick ticked"') == 1
+    assert main.count('class="box ticked"') == 10, "one of seven times is not the act"
+
+
+def test_a_sheet_that_is_older_than_the_counts_stays_with_its_lines_and_says_what_changed(client, store):
+    begin(client)
+    before = re.findall(r'<b class="at">(.*?)</b>', main_of(client))
+    stored = store.get("makes", "grey_pullover")
+    planned = {**stored.doc["planned"], "front": {**stored.doc["planned"]["front"], "shoulder_width": 92}}
+    store.put("makes", "grey_pullover", {**stored.doc, "planned": planned}, stored.revision)
+    main = main_of(client)
+    assert "This sheet is older than your counts. It stays usable while the piece is on the needles." in text(main)
+    assert "Counts say 92, this sheet 94." in text(main)
+    assert f'<a href="{MAKE}/rest">What changed</a>' in main
+    assert re.findall(r'<b class="at">(.*?)</b>', main) == before
+    assert 'class="piece-draw' not in main, "the drawing would be of the newer counts"
+    assert ">At the machine</a>" in main
+
+
+def test_the_rows_of_the_backs_rib_are_asked_once_and_the_front_gets_as_many(client, store):
+    main = main_of(client)
+    assert "How many rows has the back’s rib?" in text(main)
+    assert '<b class="at">____</b>' in main
+    refused = client.post(f"{SHEET}/rib", data={"of": "back", "rows": "20 or so"})
+    assert refused.status_code == 422
+    assert 'value="20 or so"' in refused.get_data(as_text=True)
+    assert "A whole number" in refused.get_data(as_text=True)
+    assert client.post(f"{SHEET}/rib", data={"of": "back", "rows": "5001"}).status_code == 422
+    assert client.post(f"{SHEET}/rib", data={"of": "hat", "rows": "20"}).status_code == 404
+    assert client.post(f"{SHEET}/rib", data={"of": "back", "rows": "21"}).status_code == 303
+    (back,) = store.get("makes", "grey_pullover").doc["pieces"]
+    assert back["rib"]["rows"] == 21
+    main = main_of(client)
+    assert "Rib of 21 rows." in text(main)
+    assert "How many rows" not in text(main)
+    assert "____" not in text(main).split("The words on this sheet")[0]
+    assert re.findall(r'<span class="cw">(\w+)</span>', main)[:2] == ["left", "right"], (
+        "an odd number turns the carriage"
+    )
+
+
+def test_a_begun_sheet_is_not_asked_about_its_rib(client):
+    begin(client)
+    assert "How many rows has the back’s rib?" not in text(main_of(client))
+
+
+def test_an_address_that_names_no_piece_is_not_there(client):
+    assert client.get(f"{MAKE}/sheets/hat").status_code == 404
+    assert client.post(f"{MAKE}/sheets/hat/rib", data={"rows": "20"}).status_code == 404
