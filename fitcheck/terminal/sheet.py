@@ -31,7 +31,7 @@ def printed_sheet(sheet: Sheet, *, width: int = WIDTH) -> str:
 
 def _line(page: Page, line: LineTold) -> list[str]:
     indent = " " * (_COUNTER + _CARRIAGE + 8)
-    first = f"  [ ] {line.counter:>{_COUNTER - 2}}  {line.carriage:<{_CARRIAGE}} "
+    first = f"  [ ] {line.counter or '____':>{_COUNTER - 2}}  {line.carriage:<{_CARRIAGE}} "
     after = f" - {line.stitches} stitches" if line.stitches else ""
     needles = f", {line.needles}" if line.needles else ""
     act = f"{line.act}{after}{needles}"

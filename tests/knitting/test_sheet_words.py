@@ -136,7 +136,10 @@ def test_each_word_is_explained_once_and_only_where_it_stands_on_the_sheet() -> 
 def test_a_rib_whose_rows_nobody_said_is_a_question_and_a_line_for_a_pencil() -> None:
     told = sheet_told(sheet(front(), rib_rows=None)).parts[0].lines[1]
     assert told.counter == ""
-    assert told.notes == ("How many rows has the rib? Nobody said: write them here: ________ rows.",)
+    assert told.notes == (
+        "How many rows has the rib? Nobody said: write them in here. "
+        "Begin a rib of an odd number with the carriage at the other side.",
+    )
     assert dict(sheet_told(sheet(front(), rib_rows=None)).facts)["rows"] == "rib, then 186; 219 with both halves"
 
 
