@@ -22,7 +22,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Head, Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
-from fitcheck.knitting.sheet import head_of, sheet
+from fitcheck.knitting.sheet import sheet
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import MOST_NEEDLES
@@ -211,5 +211,5 @@ def _waits(rest: Rest | None) -> Waits | None:
 def _drawn(piece: PlannedPiece) -> DrawnPiece:
     if not isinstance(piece.plan, Plan):
         return DrawnPiece(piece.kind, piece.id, piece.plan)
-    head = head_of(piece.plan)
-    return DrawnPiece(piece.kind, piece.id, None, head.rows, head.loops, piece.assumed)
+    assert piece.head is not None
+    return DrawnPiece(piece.kind, piece.id, None, piece.head.rows, piece.head.loops, piece.assumed)

@@ -23,10 +23,12 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.cap import Cap, fairest_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
+from fitcheck.knitting.lines import Head
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
+from fitcheck.knitting.sheet import head_of
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
@@ -49,6 +51,7 @@ class PlannedPiece:
     fabric   stitch width and row height, its own where it is knitted [mm]
     assumed  what of its shape nobody said
     cap      the cap that a sleeve ends with; None without one
+    head     rows, loops and needles of the plan; None without one
     """
 
     kind: PieceKind
@@ -57,6 +60,7 @@ class PlannedPiece:
     fabric: Fabric
     assumed: tuple[AssumedShape, ...] = ()
     cap: Cap | None = None
+    head: Head | None = None
 
 
 def plans_of(
@@ -114,7 +118,8 @@ class _Drawing:
             return PlannedPiece(kind, knitted.id if knitted else None, counts, self.ahead, assumed)
         plan = plan_piece(kind, counts, self._chosen(kind), family)
         cap = counts.cap if isinstance(counts, SleeveCounts) else None
-        return PlannedPiece(kind, knitted.id if knitted else None, plan, self.ahead, assumed, cap)
+        head = head_of(plan) if isinstance(plan, Plan) else None
+        return PlannedPiece(kind, knitted.id if knitted else None, plan, self.ahead, assumed, cap, head)
 
     def _chosen(self, kind: PieceKind) -> Chosen:
         choices = self.make.choices

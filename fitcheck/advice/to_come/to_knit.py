@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -21,7 +21,7 @@ from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
-from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
@@ -145,6 +145,7 @@ class _Work:
     sizes: Sizes
     pool: Pool | None
     altered: Mapping[PieceKind, Mapping[str, int]]
+    _targets: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
@@ -223,7 +224,9 @@ class _Work:
         for piece in reversed(self.make.standing):
             beside = piece.piece in BODY and piece.piece not in HALF_FRONTS and piece.piece != kind
             if beside and any(stage.readings for stage in piece.stages):
-                return targets(self.make, piece, self.household, pool=self.pool).get(key)
+                if piece.id not in self._targets:
+                    self._targets[piece.id] = targets(self.make, piece, self.household, pool=self.pool)
+                return self._targets[piece.id].get(key)
         return None
 
     def _of_what_is_wanted(

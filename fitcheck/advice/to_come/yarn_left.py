@@ -31,7 +31,6 @@ from fitcheck.estimates.yarn import (
 )
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.plan import Plan
-from fitcheck.knitting.sheet import head_of
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import BandEdge, Make, Piece
 from fitcheck.records.points import BODY, SLEEVES, PieceKind
@@ -263,9 +262,9 @@ def _loops(make: Make, to_knit: Sequence[PieceToKnit], pieces: Sequence[PlannedP
     """Loops of every piece: of its plan, else a share of the back's; what is knitted and has no plan is left out."""
     coming = {piece.kind: piece.times for piece in to_knit}
     planned = {
-        (piece.kind, piece.id): head_of(piece.plan).loops + _in_the_rib(make, piece)
+        (piece.kind, piece.id): piece.head.loops + _in_the_rib(make, piece)
         for piece in pieces
-        if isinstance(piece.plan, Plan)
+        if piece.head is not None
     }
     body = next(((kind, count) for (kind, _), count in planned.items() if kind in BODY), None)
     told = []
