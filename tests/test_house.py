@@ -271,6 +271,17 @@ def test_words_and_report_load_what_is_of_fabric_and_sizes_only_where_it_is_aske
     assert asked >= words | models
 
 
+def test_counts_of_five_pieces_and_why_there_are_none_need_no_integer_programme():
+    """Each part of them has so few combinations that all are looked at."""
+    code = """
+from fitcheck.advice.rest.counts import counts_for_rest
+from tests.benchmarks.bench_rest import programme
+assert counts_for_rest(programme()).counts
+assert counts_for_rest(programme(possible=False)).to_lift
+"""
+    assert not {name for name in loaded_by(code) if name.startswith(("scipy.optimize", "scipy.sparse"))}
+
+
 def test_every_lazy_name_is_there_and_the_report_is_a_function_even_after_its_room_was_imported():
     loaded_by(
         "import fitcheck.reports, fitcheck\nassert callable(fitcheck.report)\n"

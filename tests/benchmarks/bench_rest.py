@@ -8,6 +8,7 @@ caps that were worked out before) is forgotten before each round. Ratios are tak
 
 from __future__ import annotations
 
+import itertools
 import sys
 import time
 from collections.abc import Callable, Mapping
@@ -99,7 +100,7 @@ def count(key: str, wanted_mm: float) -> Choice:
 def programme(*, possible: bool = True, beyond_the_scan: bool = False) -> Programme:
     """Five pieces: the knitted back stands; widths even, sides and shoulders as the back's, both sleeves alike.
 
-    possible         else the front's chest is of repeats of 6 + 1 as well, and the shoulders of 7 more than an odd count
+    possible         else the front's chest is of repeats of 6 + 1 as well, and its neck is asked to be odd
     beyond_the_scan  any parity, the same for all widths of the front: more combinations than are looked at one by one
     """
     knitted = tuple(Choice(key, {stitches: 0.0}) for key, stitches in KNITTED.items())
@@ -117,7 +118,7 @@ def programme(*, possible: bool = True, beyond_the_scan: bool = False) -> Progra
         ),
     ]
     if beyond_the_scan:
-        pairs = zip(widths, widths[1:], strict=False)
+        pairs = itertools.pairwise(widths)
         demands += [Demand(f"{one}, {other}", "parity", {one: 1, other: -1}, step=2) for one, other in pairs]
     else:
         demands += [Demand(f"{key} even", "parity", {key: 1}, step=2) for key in widths]
@@ -220,9 +221,9 @@ def told_of_the_report(key: str) -> None:
 
     took = least_of({"alone": report, "rest": with_rest, "sheets": with_sheets}, 15)
     rest, sheets = took["rest"] / took["alone"], took["sheets"] / took["alone"]
-    print(
-        f"{key:27s}{took['alone']:8.2f} ms; with counts, seams, yarn x {rest:.2f} (aim 1.3), sheets too x {sheets:.2f} (aim 2)"
-    )
+    print(f"{key:27s}{took['alone']:8.2f} ms")
+    print(f"  counts, seams, yarn with it {rest:5.2f} times as long (aim 1.3)")
+    print(f"  and every sheet             {sheets:5.2f} times as long (aim 2)")
 
 
 def main() -> None:
