@@ -21,6 +21,7 @@ from webui.cache import Cache
 if TYPE_CHECKING:
     from fitcheck.reports.shapes import Report
     from fitcheck.reports.steps import Steps
+    from fitcheck.reports.the_rest import TheRest
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +72,17 @@ class Answers:
 
         Raises NotFound, ReportError for a piece that is not there, or what the store raises.
         """
+        return self._cache.get("report", (make, piece, self._used(make)), lambda: self._computed(make, piece))
+
+    def rest_of(self, make: str) -> TheRest:
+        """Return the rest of the sweater of a make, worked out once for pages and API; raises as `of`."""
+        from fitcheck.reports.the_rest import rest_told
+
+        return self._cache.get("rest", (make, self._used(make)), lambda: rest_told(self.of(make).told))
+
+    def _used(self, make: str) -> tuple[Any, ...]:
         with self._store.database.reading() as connection:
-            revisions = used(connection, make)
-        return self._cache.get("report", (make, piece, revisions), lambda: self._computed(make, piece))
+            return used(connection, make)
 
     def _computed(self, make: str, piece: str | None) -> Answer:
         from fitcheck.reports.shaped import worked_out

@@ -9,7 +9,7 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.shown_sheet import ShownSheet, begun_of, newly_begun, sheet_by_counts, shown_sheet
-from fitcheck.reports.the_rest import TheRest, rest_told
+from fitcheck.reports.the_rest import TheRest
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
 from webui.service import Service
@@ -23,10 +23,9 @@ class SheetChanged(FitcheckError):  # noqa: N818 - it names what is the matter
 
 
 def rest_of_make(service: Service, key: str) -> tuple[TheRest, Make]:
-    """The rest of a make, kept until a record changes that it is a function of, and the make. Raises NotFound."""
-    told = service.answers.of(key).told
-    rest: TheRest = service.cache.get("rest", (key, id(told)), lambda: rest_told(told))
-    return rest, told.given.make
+    """The rest of a make, and the make as that was worked out from. Raises NotFound."""
+    rest = service.answers.rest_of(key)
+    return rest, rest.told.given.make
 
 
 def sheet_shown(service: Service, key: str, kind: PieceKind) -> ShownSheet | CannotSay:

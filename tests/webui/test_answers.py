@@ -6,10 +6,12 @@ All figures are invented.
 from __future__ import annotations
 
 import json
+import re
 import threading
 
 import pytest
 
+from fitcheck.reports import the_rest
 from fitcheck.reports.shaped import report
 from fitcheck.words.data import json_text
 from tests.webui.conftest import DEMO
@@ -54,6 +56,37 @@ def test_a_change_elsewhere_computes_nothing_and_a_change_of_what_it_names_compu
     assert after["digest"] != before["digest"]
     ask("POST", f"/garments/{garment}/undo", revision=now["revision"])
     assert ask("GET", f"{MAKE}/report")[1] == before
+
+
+@pytest.fixture
+def weigh(ask):
+    """Weigh what is on hand of the make's yarn [g]: another yarn than in any test before, so that nothing is kept."""
+
+    def weighed(grams):
+        yarn = ask("GET", "/yarns/grey_wool_in_oil")[1]
+        lots = [lot | {"grams": grams} for lot in yarn["record"]["lots"]]
+        assert ask("PUT", "/yarns/grey_wool_in_oil", yarn["record"] | {"lots": lots}, yarn["revision"])[0] == 200
+
+    return weighed
+
+
+def test_the_rest_is_worked_out_once_for_every_address_of_the_api_and_every_page(client, weigh, monkeypatch):
+    worked_out = []
+    reckoned = the_rest.rest_told
+    monkeypatch.setattr(the_rest, "rest_told", lambda told: worked_out.append(told) or reckoned(told))
+    weigh(403)
+    for path in ("rest", "seams", "yarn", "sheets/front", "sheets/sleeve", "sheets/front/table.csv"):
+        assert client.get(f"/api/v1{MAKE}/{path}").status_code == 200
+    for path in ("rest", "rest/seams", "rest/yarn", "sheets/front"):
+        assert client.get(f"{MAKE}/{path}").status_code == 200
+    assert len(worked_out) == 1
+
+
+def test_the_rest_is_worked_out_anew_after_a_change_of_what_it_goes_on_from(ask, client, weigh):
+    for hand in (203, 303):
+        weigh(hand)
+        assert ask("GET", f"{MAKE}/yarn")[1]["answer"]["hand"] == 2 * hand
+        assert re.search(rf"\b{2 * hand}\sg on hand", client.get(f"{MAKE}/rest/yarn").text)
 
 
 @pytest.mark.parametrize("field", ["unit", "tape"])

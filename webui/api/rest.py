@@ -11,7 +11,7 @@ from flask import Response
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import KINDS
 from fitcheck.records.refusals import shown
-from fitcheck.reports.the_rest import TheRest, rest_told
+from fitcheck.reports.the_rest import TheRest
 from fitcheck.words.data import as_data
 from webui.answers import Text
 from webui.api.calls import CSV, Call, refuse, tagged
@@ -53,8 +53,8 @@ def sheet_table(call: Call) -> Response:
 
 def _text(call: Call, name: str, make: Callable[[TheRest], Any]) -> Text:
     """A part of the rest of the make in the address, made once of each answer."""
-    answer = service().answers.of(call.path["key"])
-    return answer.text(name, lambda _: make(rest_told(answer.told)))
+    key, answers = call.path["key"], service().answers
+    return answers.of(key).text(name, lambda _: make(answers.rest_of(key)))
 
 
 def _kind(call: Call) -> Any:
