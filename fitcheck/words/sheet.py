@@ -318,7 +318,11 @@ def _words(sheet: Sheet) -> Iterator[tuple[str, str]]:
 
 
 _MEANINGS: Mapping[str, tuple[str, str]] = {
-    "mark": ("Mark", "Knot a thread of another colour into the edge stitch of the row that was knitted last."),
+    "mark": (
+        "Mark",
+        "Knot a thread of another colour into the edge stitch of the row that was knitted last. What it meets is a row "
+        "of the other piece: the two are sewn mark to mark.",
+    ),
     "widen": ("Widen 1", "Move the {loops} outer loops one needle out; hang the empty needle from its neighbour."),
     "widen_edge": ("Bring in 1", "Push one empty needle out to work beside the last one, at the carriage’s side."),
     "add": ("Add", "Cast on so many more by winding the yarn around empty needles, at the carriage’s side."),
@@ -326,8 +330,8 @@ _MEANINGS: Mapping[str, tuple[str, str]] = {
     "cast_off": ("Cast off", "Bind off so many at the carriage’s side, loop over loop, and push their needles back."),
     "rest": (
         "Rest",
-        "Push these needles out to hold, on the side away from the carriage, and lay the yarn around the innermost one "
-        "so that no hole opens. Back to work: push them in again.",
+        "Push these needles out to hold, on the side away from the carriage. Once the row has come to them, lay the "
+        "yarn around the innermost one, so that no hole opens. Back to work: push them in again.",
     ),
     "park": (
         "Waste yarn",

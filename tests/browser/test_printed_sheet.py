@@ -9,10 +9,11 @@ from itertools import pairwise
 
 import pytest
 
-from fitcheck.knitting.counts import Choices, Fabric, RaglanCounts
+from fitcheck.knitting.counts import Choices, Fabric, RaglanCounts, SleeveCounts
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Plan
+from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.sheet import sheet
 from fitcheck.words.dates import write_day
 from tests.browser.conftest import INVENTED
@@ -28,6 +29,7 @@ SHEETS = {
     "drop shoulder": "/makes/moss_drop_shoulder/sheets/front",
     "half front": "/makes/grey_cardigan/sheets/right_front",
     "raglan": "/makes/blue_cotton_pullover/sheets/front",
+    "longer than a page": "/makes/blue_cotton_pullover/sheets/sleeve",
 }
 HEIGHT_MM = 297 - 15 - 10 - 9
 """What a page holds under its head."""
@@ -47,29 +49,43 @@ SMALLEST = """() => {
 }"""
 
 
-def raglan() -> Sheet:
-    plan = plan_piece("front", RaglanCounts(118, 120, 108, 5, 84, 38, Fabric(4.48, 3.15)), Choices(), "raglan")
+FABRIC = Fabric(4.48, 3.15)
+
+
+def of_plan(plan) -> Sheet:
     assert isinstance(plan, Plan)
     return sheet(plan, rib_rows=20)
 
 
+def in_turns() -> Plan | CannotShape:
+    """A sleeve that is widened at one edge after the other: an act a line, more of them than a page holds."""
+    return plan_piece("sleeve", SleeveCounts(52, 92, 116, FABRIC), Choices(increase="edge"), "drop_shoulder")
+
+
+BEGUN = {
+    "raglan": of_plan(plan_piece("front", RaglanCounts(118, 120, 108, 5, 84, 38, FABRIC), Choices(), "raglan")),
+    "longer than a page": of_plan(in_turns()),
+}
+"""Sheets of pieces that no make of the invented household has."""
+
+
 @pytest.fixture(scope="module")
 def household() -> bytes:
-    """The invented household, with a raglan's front begun beside the others: no make of it is a raglan."""
+    """The invented household, with those sheets begun in one of its makes."""
     document = json.loads(INVENTED.read_bytes())
-    begun = raglan().to_json()
     make = next(make for make in document["makes"] if make["id"] == "blue_cotton_pullover")
     make["sheets"] = [
         {
-            "id": "front-1",
-            "piece": "front",
+            "id": f"{begun.head.piece}-1",
+            "piece": begun.head.piece,
             "number": 1,
-            "stitch_mm": 4.48,
-            "row_mm": 3.15,
-            "digest": hashlib.sha256(begun.encode()).hexdigest(),
+            "stitch_mm": FABRIC.w,
+            "row_mm": FABRIC.h,
+            "digest": hashlib.sha256(begun.to_json().encode()).hexdigest(),
             "at": "2026-11-30T20:00:00Z",
-            "sheet": json.loads(begun),
+            "sheet": json.loads(begun.to_json()),
         }
+        for begun in BEGUN.values()
     ]
     return json.dumps(document).encode()
 
@@ -133,8 +149,8 @@ def test_every_page_has_the_head_and_its_number_and_begins_with_a_part(look_at):
 def test_a_sheet_is_knitted_from_the_text_of_its_pdf_and_ends_as_planned(look_at, which):
     page = look_at({**SHEETS, "front": FRONT}[which])
     data = page.request.get(page.url.replace("/makes", "/api/v1/makes", 1)).json()["answer"]
-    if which == "raglan":
-        data = json.loads(raglan().to_json())
+    if which in BEGUN:
+        data = json.loads(BEGUN[which].to_json())
     pages = printed(page).rows_of_pages()
     paper = [cells for rows in pages for cells in rows]
     knitted = knit(paper)
@@ -142,8 +158,8 @@ def test_a_sheet_is_knitted_from_the_text_of_its_pdf_and_ends_as_planned(look_at
     assert sorted(stitches for _, stitches in knitted.off) == sorted(data["ends"].values())
     assert knitted.acts == len(data["lines"])
     assert knitted.rows == data["head"]["rows"]
-    assert begins_with_a_part(pages)
-    # No act is split: its boxes stand on the page of its sentence.
+    # A page breaks between parts, or between acts where a part is longer than a page; no act is split.
+    assert which == "longer than a page" or begins_with_a_part(pages)
     assert sum(len(boxes_of(rows)) for rows in pages) == len(boxes_of(paper))
 
 
