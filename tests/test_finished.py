@@ -126,7 +126,7 @@ def test_what_is_allowed_is_on_the_scale_of_the_garment():
 def test_the_plan_is_what_the_pieces_read_less_the_seams_and_of_the_others_what_their_counts_make():
     bands = [{"edge": "cuff", "depth": "6 cm", "how": "knitted_on"}]
     kept = household(planned={"sleeve": {"upper_arm": 80, "sleeve_length": 150}}, bands=bands)
-    planned = planned_flat(kept, "plain")
+    planned = planned_flat(chosen(kept, "plain"))
     # A stitch of each edge: 4.45 mm as the back itself has it, drawn a little to what is usual.
     assert planned["chest"] == pytest.approx(534.0 - 2 * 4.45, abs=0.02)
     # 534 mm over 120 stitches as the back has it; two stitches go into the seam, and a sleeve lies double.
@@ -322,7 +322,7 @@ def test_the_next_one_has_dial_counts_yarn_and_who_wears_it_and_fits_the_sweater
     assert document["fits"] == {
         "garment": "hung",
         "occasion": "2026-11-28",
-        "numbers": {"chest": {"length": "520.0 mm"}},
+        "numbers": {"chest": {"length": "52.0 cm"}},
     }
 
 

@@ -13,7 +13,7 @@ from fitcheck.records.lengths import write_bare
 from fitcheck.records.makes import Make
 from fitcheck.records.points import HALF_FRONTS
 from fitcheck.reports.choose import chosen
-from fitcheck.reports.given import hands_of
+from fitcheck.reports.given import Given, hands_of
 from fitcheck.reports.sewn import PIECES, Sewn, sewn
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
@@ -81,7 +81,8 @@ def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
     What the piece has in its seams the garment has not, so its points are the pieces' less that: with the figures of
     the pieces every copy of it would be too wide.
     """
-    measured = sewn(household, make.id)
+    given = chosen(household, make.id)
+    measured = sewn(given)
     occasion: dict[str, Any] = {"id": PIECES, "state": "washed_flat", "notes": AS_SEWN}
     if measured.read_on is not None:
         occasion["on"] = measured.read_on.isoformat()
@@ -99,13 +100,14 @@ def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:
         garment["thickness"] = make.thickness.text
     if any(piece.piece in HALF_FRONTS for piece in make.standing):
         garment["open_front"] = True
-    if knitted := _knitted(make, household, measured):
+    if knitted := _knitted(given, measured):
         garment["knitted"] = knitted
     return garment
 
 
-def _knitted(make: Make, household: Household, measured: Sewn) -> dict[str, Any]:
+def _knitted(given: Given, measured: Sewn) -> dict[str, Any]:
     """How the garment was knitted: what of dial, fabric, counts and fit is known."""
+    make = given.make
     knitted: dict[str, Any] = {}
     dials = {piece.dial.written() for piece in make.standing if piece.dial is not None}
     if len(dials) == 1:
@@ -113,16 +115,16 @@ def _knitted(make: Make, household: Household, measured: Sewn) -> dict[str, Any]
     for name, size_mm in (("stitch", measured.stitch_mm), ("row", measured.row_mm)):
         if size_mm is not None:
             knitted[name] = f"{size_mm:.{DECIMALS}f} mm"
-    if counts := counts_of(make, household):
+    if counts := counts_of(make, given.household):
         knitted["counts"] = counts
-    if fit := _fit(make, household):
+    if fit := _fit(given):
         knitted["fit"] = fit
     return knitted
 
 
-def _fit(make: Make, household: Household) -> dict[str, dict[str, str]]:
+def _fit(given: Given) -> dict[str, dict[str, str]]:
     """What the garment was to fit: what was wanted of it at each point, how sure that is, and what was allowed."""
-    wanted = wanted_flat(make, household, hands_of(chosen(household, make.id)).tape)
+    wanted = wanted_flat(given.make, given.household, hands_of(given).tape)
     fit = {}
     for key, point in wanted.items():
         smaller, larger = point.tolerance_mm

@@ -105,7 +105,7 @@ def finished(household: Household, make: str) -> Finished:
     pool = hands_of(given).tape
     fit = garment.knitted.fit if garment is not None and garment.knitted is not None else {}
     wanted = as_written(fit) if fit else wanted_flat(own, household, pool)
-    planned = planned_flat(household, make)
+    planned = planned_flat(given)
     read = _read(garment, pool) if garment is not None else {}
     keys = sorted({*wanted, *planned, *read}, key=ORDER.__getitem__)
     points = tuple(FinishedPoint(_judged(key, wanted.get(key), read.get(key)), planned.get(key)) for key in keys)

@@ -9,9 +9,12 @@ from fitcheck.advice.rest.for_another import for_another
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, by_key
+from fitcheck.records.lengths import write_bare
 from fitcheck.records.makes import Make
 from fitcheck.reports.finished import finished, latest
 
+FINEST = 16
+"""Parts of an inch that what was wanted is written to."""
 OF_THE_WEARER = frozenset(("wearer", "tolerances", "weights"))
 """Fields of a make that speak of who wears it."""
 
@@ -39,7 +42,12 @@ def _as_it_came_out(make: Make, household: Household, garment: Garment) -> dict[
     """The garment as it was measured last, and figures where it came out other than was wanted."""
     differs = [told.point for told in finished(household, make.id).points if told.point.code == "differs"]
     fits: dict[str, Any] = {"garment": garment.id, "occasion": latest(garment).id}
-    numbers = {point.key: {"length": f"{point.wanted.value:.1f} mm"} for point in differs if point.wanted is not None}
+    unit = "in" if household.unit == "in" else "cm"
+    numbers = {
+        point.key: {"length": f"{write_bare(point.wanted.value, unit, parts=FINEST)} {unit}"}
+        for point in differs
+        if point.wanted is not None
+    }
     return {**fits, "numbers": numbers} if numbers else fits
 
 

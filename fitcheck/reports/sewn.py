@@ -14,12 +14,9 @@ from fitcheck.advice.target.parts import Notes, Refused, total
 from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.households import Household, by_key
-from fitcheck.records.makes import Piece
 from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.records.stages import PieceStage
-from fitcheck.reports.choose import chosen
-from fitcheck.reports.given import hands_of
+from fitcheck.reports.given import Given, Hands, hands_of
 from fitcheck.reports.reads import seam_sizes
 
 PIECES = "pieces"
@@ -41,7 +38,7 @@ class Sewn:
     row_mm: float | None = None
 
 
-def sewn(household: Household, make: str) -> Sewn:
+def sewn(given: Given) -> Sewn:
     """The garment that is made up of a make's pieces, as they were read washed and blocked.
 
     flat figure = (mean of the readings - what seams swallow + bands still to come + panels) / times it measures
@@ -52,20 +49,21 @@ def sewn(household: Household, make: str) -> Sewn:
     Pins hold what they hold: a direction that was read on pins has no figure. Nor has a point of which it is not known
     what making up takes (a seam that overlaps by nobody knows how much).
     """
-    pieces = next(record for record in household.makes if record.id == make).standing
+    hands = hands_of(given)
     figures: dict[str, dict[str, list[float]]] = {}
     days = []
     stitches, rows = [], []
-    for piece in pieces:
+    for piece in given.make.standing:
         stage = next((stage for stage in reversed(piece.stages) if stage.kind == "blocked" and stage.readings), None)
         if stage is None:
             continue
-        of_piece = _figures(household, make, piece, stage)
+        stitch, row = seam_sizes(given.make, piece, hands, set(), None)
+        bring = ToPiece(given.make, piece.piece, given.garment, given.occasion, stitch, row, Notes())
+        of_piece = _figures(bring, stage, hands)
         side = "front" if piece.piece in FRONTS else piece.piece
         for key, flat_mm in of_piece.items():
             figures.setdefault(key, {}).setdefault(side, []).append(flat_mm)
         days += [stage.on] if stage.on and of_piece else []
-        stitch, row = _size_of(household, make, piece)
         stitches += [stitch.value] if stitch is not None else []
         rows += [row.value] if row is not None else []
     return Sewn(
@@ -76,19 +74,17 @@ def sewn(household: Household, make: str) -> Sewn:
     )
 
 
-def planned_flat(household: Household, make: str) -> dict[str, float]:
+def planned_flat(given: Given) -> dict[str, float]:
     """What the plan comes to at each point of the sewn garment, flat [mm]: as its pieces were read, else its counts.
 
     of counts = (count x mean stitch or row of the pieces + the band - what making up takes) / times it measures
     """
-    own, of_pieces = by_key(household.makes, make), sewn(household, make)
-    assert own is not None  # sewn found it
+    of_pieces = sewn(given)
     figures: dict[str, dict[str, list[float]]] = {}
-    given = chosen(household, make)
     size_mm = {"across": of_pieces.stitch_mm, "along": of_pieces.row_mm}
     stitch, row = (Estimate(mm) if mm is not None else None for mm in size_mm.values())
-    for kind, counts in counts_of(own, household).items():
-        bring = ToPiece(own, kind, given.garment, given.occasion, stitch, row, Notes())
+    for kind, counts in counts_of(given.make, given.household).items():
+        bring = ToPiece(given.make, kind, given.garment, given.occasion, stitch, row, Notes())
         for key, count in counts.items():
             point = POINTS[key]
             if not point.is_on(kind) or (each_mm := size_mm.get(point.direction)) is None:
@@ -103,12 +99,6 @@ def planned_flat(household: Household, make: str) -> dict[str, float]:
     return {key: fmean(_of_body(sides)) for key, sides in figures.items()} | read
 
 
-def _size_of(household: Household, make: str, piece: Piece) -> tuple[Estimate | None, Estimate | None]:
-    """Stitch width and row height that a piece itself tells, washed and blocked [mm]."""
-    given = chosen(household, make, piece.id)
-    return seam_sizes(given.make, piece, hands_of(given), set(), None)
-
-
 def _of_body(sides: Mapping[str, list[float]]) -> tuple[float, ...]:
     """The figures of one point: the mean of back and front where both were read, else each piece's own [mm]."""
     if sides.keys() >= {"back", "front"}:
@@ -116,17 +106,14 @@ def _of_body(sides: Mapping[str, list[float]]) -> tuple[float, ...]:
     return tuple(flat_mm for side in sides.values() for flat_mm in side)
 
 
-def _figures(household: Household, make: str, piece: Piece, stage: PieceStage) -> dict[str, float]:
+def _figures(bring: ToPiece, stage: PieceStage, hands: Hands) -> dict[str, float]:
     """The flat figure of each point that was read on one piece [mm]."""
-    given = chosen(household, make, piece.id)
-    hands = hands_of(given)
-    stitch, row = seam_sizes(given.make, piece, hands, set(), None)
-    bring = ToPiece(given.make, piece.piece, given.garment, given.occasion, stitch, row, Notes())
+    lacks = CONSTRUCTIONS[bring.make.construction].lacks
     figures = {}
     for key, readings in stage.readings.items():
         point = POINTS[key]
-        lacks = key in CONSTRUCTIONS[given.make.construction].lacks or not point.is_on(piece.piece)
-        if lacks or point.runs in stage.pinned or not counting(readings):
+        on_it = key not in lacks and point.is_on(bring.kind)
+        if not on_it or point.runs in stage.pinned or not counting(readings):
             continue
         read = taped(readings, hands.tape)
         try:
