@@ -16,8 +16,8 @@ from fitcheck.knitting.plan import SIDES, Edge, Plan, Side
 _CAST_ON = ("hem", "cuff")
 _UNDERARM = ("to_underarm", "sleeve_to_underarm", "panel_length")
 _DIVISION = ("neck_depth", "back_neck_drop")
-_INWARD = ("underarm", "armhole", "raglan", "cap", "shoulder")
-"""Edges above a side, in the order in which they are knitted; each goes inward."""
+_NOT_INWARD = ("side", "front", "neck")
+"""Edges of one side of a piece that do not go inward above its underarm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,14 +103,22 @@ def _border(plan: Plan, side: Side) -> list[Point]:
         corners += _climbed(plan.edges.get("neck", ()), corners[-1], -out)
         return [*corners, *_climbed(plan.edges.get(f"{side}_neck", ()), corners[-1], -out)]
     corners += _side(plan, side, at, out)
-    for name in _INWARD:
-        corners += _climbed(plan.edges.get(f"{side}_{name}", ()), corners[-1], -out)
+    for edge in _inward(plan, side):
+        corners += _climbed(edge, corners[-1], -out)
     division = division_of(plan)
     if division is not None and f"{side}_neck" in plan.edges:
         middle = sum(run.stitches for run in plan.edges.get("neck", ()))
         foot = (out * middle / 2, float(division))
         corners += reversed([foot, *_climbed(plan.edges[f"{side}_neck"], foot, out)])
     return corners
+
+
+def _inward(plan: Plan, side: Side) -> list[Edge]:
+    """The edges above a side, from its underarm up: a cast-off, an armhole or a cap, a shoulder."""
+    names = [name for name in plan.edges if name.startswith(f"{side}_")]
+    inward = [name for name in names if name.removeprefix(f"{side}_") not in _NOT_INWARD]
+    upward = sorted(inward, key=lambda name: (not name.endswith("_underarm"), name.endswith("_shoulder")))
+    return [plan.edges[name] for name in upward]
 
 
 def _side(plan: Plan, side: Side, at: Point, out: float) -> Iterator[Point]:

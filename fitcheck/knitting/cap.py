@@ -123,14 +123,21 @@ def cap_shapings(
 
 @lru_cache(maxsize=64)  # two sleeves, or one that is shown again, ask for the same
 def fairest_cap(
-    upper: int, underarm: int, armhole_mm: float, w: float, h: float, *, rows: float | None = None
+    upper: int,
+    underarm: int,
+    armhole_mm: float,
+    w: float,
+    h: float,
+    *,
+    ease: tuple[float, float] = EASE,
+    rows: float | None = None,
 ) -> Cap | CannotShape:
     """The first of `cap_shapings`, of which only those are worked out that may be fairer than what was found before.
 
     >>> fairest_cap(82, 5, 470.117, 4.48, 3.15) == cap_shapings(82, 5, 470.117, 4.48, 3.15)[0]
     True
     """
-    search = _search(_Sleeve(upper, underarm, w, h), _Wish(armhole_mm, EASE, BEST_EASE, rows), None, STEPPED)
+    search = _search(_Sleeve(upper, underarm, w, h), _Wish(armhole_mm, ease, BEST_EASE, rows), None, STEPPED)
     fairest: list[Cap] = []
     for family in search.families:
         least = min((cap.score for cap in fairest), default=math.inf)

@@ -70,6 +70,8 @@ class BodyCounts:
     waist          (rows from the cast-on, stitches) at the waist; None where the side is one run
     armhole        shaping of each armhole; None: the curve nearest to a quarter ellipse
     neck_shaping   shaping of each half of the neck; None: likewise
+    unlike         chest and across may be an odd number apart: the bed's left side, which has the one needle more of an
+                   odd count, casts one stitch more off at its underarm
     """
 
     cast_on: int
@@ -84,6 +86,7 @@ class BodyCounts:
     waist: tuple[int, int] | None = None
     armhole: Shaping | None = None
     neck_shaping: Shaping | None = None
+    unlike: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,12 @@ def armhole_of(counts: BodyCounts) -> Shaping:
     Errors: ShapingError where it does not leave the wanted stitches, or does not go into the rows.
     """
     off, odd = divmod(counts.chest - counts.across, 2)
-    need(off >= 0 and not odd, "across", counts.across, in_words(f"{counts.chest} less an even number, or none"))
+    need(
+        off >= 0 and (counts.unlike or not odd),
+        "across",
+        counts.across,
+        in_words(f"{counts.chest} less an even number, or none"),
+    )
     if counts.armhole is not None:
         need(counts.armhole.stitches == off, "armhole", counts.armhole.stitches, in_words(f"{off} at each side"))
         return counts.armhole

@@ -32,6 +32,7 @@ class Upper:
     middle    stitches of the neck that go off together at its foot, or along its straight edge
     parked    whether they go on waste yarn; else they are cast off
     raglan    whether the slanting edges go on to the neck: then no shoulder is left but a tip
+    more_left  stitches that the bed's left underarm casts off more than the right one
     """
 
     first: Side
@@ -46,6 +47,7 @@ class Upper:
     middle: int
     parked: bool = True
     raglan: bool = False
+    more_left: int = 0
 
     @property
     def turns(self) -> Turns:
@@ -70,6 +72,10 @@ class Upper:
     def decreases(self) -> tuple[int, ...]:
         """Counters of the armhole's decreases, alike on both sides."""
         return tuple(self.shaped + row for row in self.armhole.decreases)
+
+    def at_once(self, side: Side) -> int:
+        """Stitches that go off first at one underarm."""
+        return int(self.armhole.at_once) + (self.more_left if side == "left" else 0)
 
     def late(self, side: Side) -> int:
         """How many rows later a side does what is done at the carriage."""
@@ -140,7 +146,9 @@ def upper_of(
         middle,
         parked=choices.neck == "parked",
         raglan=raglan,
+        more_left=(counts.chest - counts.across) % 2,
     )
+    need(bool(armhole.at_once) or not upper.more_left, "across", counts.across, in_words("a cast-off at the underarm"))
     taken = (upper.decreases or (upper.shaped,))[-1] - underarm
     need(taken <= rows, "armhole_rows", rows, Accepts("rows_at_least", least=taken))
     if neck is not None:
@@ -183,7 +191,7 @@ def write_marks(writer: PartWriter, counts: BodyCounts, upper: Upper) -> None:
 def write_underarm(writer: PartWriter, upper: Upper, side: Side) -> None:
     """The cast-offs of one underarm."""
     start = upper.underarm + upper.late(side)
-    for place, stitches in enumerate((int(upper.armhole.at_once), *upper.armhole.steps)):
+    for place, stitches in enumerate((upper.at_once(side), *upper.armhole.steps)):
         if stitches:
             writer.act(start + STEP_ROWS * place, "cast_off", side, stitches)
 
@@ -277,7 +285,7 @@ def body_edges(upper: Upper, runs: Sequence[SideRun], *, only: Side | None = Non
     for side in SIDES if only is None else (only,):
         edges[f"{side}_side"] = side_edge(runs)
         if upper.armhole.at_once:
-            edges[f"{side}_underarm"] = (Segment(int(upper.armhole.at_once), 0),)
+            edges[f"{side}_underarm"] = (Segment(upper.at_once(side), 0),)
         edges[f"{side}_raglan" if upper.raglan else f"{side}_armhole"] = armhole_edge(upper, side)
         if not upper.raglan:
             edges[f"{side}_shoulder"] = (Segment(upper.tops, shoulder_drop(upper, side)),)
@@ -295,7 +303,7 @@ def body_points(piece: PieceKind, counts: BodyCounts, upper: Upper) -> dict[str,
     """
     sides = 1 if piece in HALF_FRONTS else 2
     done = sum(counter <= upper.division for counter in upper.decreases)
-    at_division = counts.chest - sides * (upper.off - len(upper.decreases) + done)
+    at_division = counts.chest - upper.more_left - sides * (upper.off - len(upper.decreases) + done)
     points = {
         "hem": (0, counts.cast_on),
         "chest": (upper.underarm - body_plain(counts), counts.chest),

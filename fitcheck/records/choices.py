@@ -7,6 +7,8 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from fitcheck.records.base import FROM_FIGURES, Record
+from fitcheck.records.point_keys import PointKey
+from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import SheetSide
 
 EndRule = Literal["last", "inside", "half", "ends"]
@@ -15,6 +17,24 @@ ends; nothing at either end."""
 Widening = Literal["needle", "moved"]
 """How a stitch comes in at an edge: on an empty needle, or by moving the outer loops outward."""
 Inset = Annotated[Literal[2, 3], FROM_FIGURES]
+
+
+LiftedDemand = Literal["repeat", "parity", "shoulders", "neck", "ease"]
+"""What counts no longer keep: whole pattern repeats; both sides alike; shoulders of as many stitches as the back's; a
+neck as wide as the back's; a cap that is eased in by no more than usual."""
+
+
+class Lifted(Record):
+    """A demand that a piece still to knit no longer keeps, because it could not hold together with others.
+
+    piece   which
+    demand  what is lifted
+    points  the widths that it ties; none of the ease of a cap
+    """
+
+    piece: PieceKind
+    demand: LiftedDemand
+    points: list[PointKey] = Field(default_factory=list, max_length=4)
 
 
 class Choices(Record):
@@ -28,6 +48,7 @@ class Choices(Record):
     shoulder_groups  groups that rest at a shoulder; not said = by the slope
     armhole_rows     an armhole of even rows becomes odd by one row more or one fewer; not said = it is asked
     neck             the centre of the neck goes on waste yarn, or is cast off
+    lifted           demands that the counts of pieces still to knit no longer keep
     """
 
     end_rule: EndRule = "last"
@@ -38,3 +59,4 @@ class Choices(Record):
     shoulder_groups: Annotated[int, FROM_FIGURES, Field(ge=1, le=20)] | None = None
     armhole_rows: Literal["up", "down"] | None = None
     neck: Literal["parked", "cast_off"] = "parked"
+    lifted: list[Lifted] = Field(default_factory=list, max_length=40)

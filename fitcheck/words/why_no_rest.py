@@ -41,8 +41,13 @@ def _cap_alone(values: Values) -> Sentences:
     return f"the cap alone has {values['rows']} rows", "Ask for a longer sleeve."
 
 
+def _apart(values: Values) -> Sentences:
+    return f"what is asked of the {spaced(values['piece'])} cannot hold together", "Choose what to lift."
+
+
 SAID_OF_THE_REST: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
     "no_plan": _no_plan,
+    "do_not_hold_together": _apart,
     "steps_do_not_fit": _cap_alone,
     "no_yarn": ("no yarn of this make is named", "Name its yarn, and say what is on hand."),
     "nothing_weighed": ("nothing of this yarn was weighed, and its label says no thickness", "Weigh one piece."),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import doctest
 from dataclasses import replace
+from random import Random
 
 import pytest
 
@@ -28,6 +29,7 @@ from fitcheck.knitting.refusals import CannotShape, ShapingError
 from fitcheck.knitting.replay import Replay, replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.knitting.writing import PartWriter, Turns
+from tests.knitting import random_counts
 
 FABRIC = Fabric(4.48, 3.15)
 BACK = BodyCounts(118, 120, 108, 94, 69, 36, 0, 5, FABRIC, armhole=Shaping(5, ((2, 1), (6, 2))))
@@ -339,3 +341,25 @@ def test_the_right_sleeve_is_the_mirror_image_of_the_left_one():
     raglans = [planned(kind, replace(RAGLAN, cast_on=52, widest=90, top=20), construction="raglan") for kind in
                ("left_sleeve", "right_sleeve")]  # fmt: skip
     assert raglans[1] == mirrored(raglans[0])
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_sides_that_are_not_alike_are_knitted_clean_with_one_stitch_more_off_at_the_left(seed):
+    chance = Random(seed)
+    counts = random_counts.body(chance)
+    odd = replace(counts, cast_on=counts.cast_on + 1, chest=counts.chest + 1, waist=None, unlike=True)
+    first = chance.choice(SIDES)
+    plan = plan_piece("front", odd, Choices(first=first, made_odd="up"), "set_in")
+    if isinstance(plan, CannotShape):
+        pytest.skip("nothing is cast off at its underarm")
+    assert knitted(plan).loops > 0
+    left, right = (sum(run.stitches for run in plan.edges[f"{side}_underarm"]) for side in SIDES)
+    assert left == right + 1
+    assert plan.points["shoulder_width"][1] == counts.across
+    knitted(mirrored(plan))
+
+
+def test_an_odd_difference_is_still_refused_where_nobody_takes_sides_that_are_not_alike():
+    refused = plan_piece("front", replace(FRONT, chest=127, cast_on=119, armhole=None), USUAL, "set_in")
+    assert isinstance(refused, CannotShape)
+    assert refused.fault.place == "across"

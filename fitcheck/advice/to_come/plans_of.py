@@ -20,7 +20,7 @@ from fitcheck.advice.to_come.to_knit import (
     counts_of_knitted,
 )
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.knitting.cap import Cap, fairest_cap
+from fitcheck.knitting.cap import EASE, MORE_EASE, Cap, fairest_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
 from fitcheck.knitting.lines import Head
@@ -82,7 +82,10 @@ def plans_of(
         rows = counts_of_knitted(make, household, piece, sizes, altered.get(piece.piece, {}))
         planned.append(drawing.piece(piece.piece, rows, planned, piece))
     for coming in to_knit:
-        if coming.asks is None:
+        if coming.together is not None and coming.together.conflict:
+            apart = CannotSay("do_not_hold_together", piece=coming.kind)
+            planned.append(PlannedPiece(coming.kind, None, apart, ahead))
+        elif coming.asks is None:
             counts = {key: count.count for key, count in coming.counts.items()}
             planned.append(drawing.piece(coming.kind, counts, planned))
         else:
@@ -163,7 +166,9 @@ class _Drawing:
         if not (chest and across and to_underarm and armhole_rows and neck):
             return CannotSay("no_counts", piece=kind), ()
         own = knitted.shaping if knitted is not None else self._of_partner()
-        armhole = _of_edge(own.get("armhole"), chest - across, 1 if kind in HALF_FRONTS else 2)
+        sides = 1 if kind in HALF_FRONTS else 2
+        unlike = self._unlike(kind) and (chest - across) % 2 == 1
+        armhole = _of_edge(own.get("armhole"), chest - across - unlike, sides)
         if armhole is None and chest > across:
             assumed.append("armhole_curve")
         neck_shaping = _of_edge(knitted.shaping.get("neck"), neck, 2) if knitted is not None else None
@@ -182,8 +187,13 @@ class _Drawing:
             None,
             armhole,
             neck_shaping,
+            unlike,
         )
         return counts, tuple(assumed)
+
+    def _unlike(self, kind: PieceKind) -> bool:
+        """Whether the knitter takes it that both sides of a piece are not alike."""
+        return any((lifted.piece, lifted.demand) == (kind, "parity") for lifted in self.make.choices.lifted)
 
     def _of_partner(self) -> Mapping[ShapedEdge, EdgeShaping]:
         """The shaping of the body piece that is knitted: partners are shaped at one counter."""
@@ -201,7 +211,10 @@ class _Drawing:
         armhole = armhole_of(before)
         if isinstance(armhole, CannotSay):
             return armhole, ()
-        cap = fairest_cap(upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, rows=rows.get("cap_height"))
+        eased = any((lifted.piece, lifted.demand) == (kind, "ease") for lifted in self.make.choices.lifted)
+        ease = (EASE[0], MORE_EASE) if eased else EASE
+        w, h = self.ahead.w, self.ahead.h
+        cap = fairest_cap(upper, armhole.underarm, armhole.mm, w, h, ease=ease, rows=rows.get("cap_height"))
         if isinstance(cap, CannotShape):
             return cap, ()
         below = length - cap.rows

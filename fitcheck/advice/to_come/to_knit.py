@@ -22,6 +22,7 @@ from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
 from fitcheck.advice.target.wanted import Target, Targets, targets
+from fitcheck.advice.to_come.held_together import Together, Widths, held_together
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
@@ -75,12 +76,14 @@ class PieceToKnit:
     counts  by point, in the order in which they are knitted
     asks    the point without which nothing can be knitted; None where every count is there
     other   it is the other one of two that are called alike
+    together  whether its widths hold together; None where a count is missing
     """
 
     kind: PieceKind
     counts: Mapping[str, CountToKnit]
     asks: str | None = None
     other: bool = False
+    together: Together | None = None
 
     def count(self, key: str) -> int | None:
         """The count of a point; None where there is none."""
@@ -158,9 +161,49 @@ class _Work:
         counts |= {count.key: count for count in self.reckoned(kind, counts)}
         counts |= {count.key: count for count in self._usual(kind, counts)}
         counts |= {count.key: count for count in self._with_equal_shoulders(kind, counts)}
+        lacking = next((key for key in self._needed(kind) if key not in counts), None)
+        together = None if lacking is not None or kind in HALF_FRONTS else self._together(kind, counts, wanted)
+        if together is not None and together.counts:
+            counts |= {count.key: count for count in self._that_hold(kind, counts, together.counts, wanted)}
         ordered = sorted(counts.values(), key=lambda count: POINTS[count.key].knitted)
-        lacking = (key for key in self._needed(kind) if key not in counts)
-        return PieceToKnit(kind, {count.key: count for count in ordered}, next(lacking, None), other)
+        return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together)
+
+    def _together(self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target]) -> Together:
+        """Whether the widths of a piece hold together; its hem follows the chest, so it is no width of its own here."""
+        slanting = CONSTRUCTIONS[self.make.construction].armhole == "slanting"
+        widths = {key: counts[key].count for key in WIDTHS[family_of(kind)] if key in counts and key != "hem"}
+        tables = {
+            key: self._choice(kind, wanted[key], widths[key])
+            for key in widths
+            if key in wanted and wanted[key].wanted is not None and self._ideal(wanted[key]) >= 1
+        }
+        return held_together(
+            Widths(
+                kind,
+                widths,
+                tables,
+                self._across if kind in BODY and not slanting else "",
+                self._repeat,
+                frozenset(key for key in widths if self.make.keeps(kind, key, widths[key])),
+                self._knitted("back") if kind == "front" else {},
+                self.make.choices.lifted,
+            )
+        )
+
+    def _that_hold(
+        self,
+        kind: PieceKind,
+        counts: Mapping[str, CountToKnit],
+        held: Mapping[str, int],
+        wanted: Mapping[str, Target],
+    ) -> Iterator[CountToKnit]:
+        """The counts that became others so that they hold together, and a hem that has the parity of its chest."""
+        for key, count in {**held, **_hem_of(counts, held)}.items():
+            known = counts[key]
+            if known.count != count:
+                comes: CountFrom = "reckoned" if known.comes in ("as_piece", "reckoned") else known.comes
+                before = known.before if known.before is not None else known.count
+                yield replace(self._made(kind, key, count, comes, wanted.get(key)), before=before)
 
     def as_knitted(self, key: str, count: int) -> CountToKnit:
         """A count of a piece that is knitted."""
@@ -254,15 +297,19 @@ class _Work:
         assert target.wanted is not None
         return (target.wanted.value - self._band_mm(target.key)) / self._size(target.key).mm
 
-    def _choice(self, kind: PieceKind, target: Target) -> Choice:
+    def _choice(self, kind: PieceKind, target: Target, stands: int | None = None) -> Choice:
+        """The table of a width; stands: a count that is among its candidates wherever it lies, on the bed."""
         machine = by_key(self.household.machines, self.make.machine)
         across = target.direction == "across"
-        values = candidates(
+        values: Sequence[int] = candidates(
             self._ideal(target),
             step=self._repeat[0] if target.key in REPEATED else 1,
             least=least_count(0.0),
             most=machine.needles if machine is not None and across else None,
         )
+        if stands is not None:
+            on_bed = machine is None or not across or stands <= machine.needles
+            values = sorted({*values, *((stands,) if on_bed else ())})
         known, usual = self._known(kind, target), usual_mm(target.key)
         return tabled(target.key, values, known, target.tolerance_mm, usual_mm=usual, weight=target.weight)
 
@@ -344,6 +391,16 @@ class _Work:
         if point.direction != "along" or not point.band:
             return 0.0
         return math.fsum(band.mm_in_piece for band in self.make.bands if band.edge == point.band)
+
+
+def _hem_of(counts: Mapping[str, CountToKnit], held: Mapping[str, int]) -> dict[str, int]:
+    """The hem that goes with a chest: as it is where both are even or both odd, else a stitch nearer to the chest."""
+    if "hem" not in counts or "chest" not in held:
+        return {}
+    hem, chest = counts["hem"].count, held["chest"]
+    if counts["hem"].comes == "reckoned":
+        return {"hem": chest}
+    return {"hem": hem + (1 if chest > hem else -1)} if (chest - hem) % 2 else {}
 
 
 def all_counted(pieces: Iterable[PieceToKnit]) -> bool:
