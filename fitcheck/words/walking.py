@@ -66,6 +66,11 @@ def pencil_hint(piece: str) -> str:
     )
 
 
+def read_as(stage: str) -> str:
+    """At which stage a typed pencil form was read."""
+    return f"Read as it was {stage}."
+
+
 def pencil_drawing(piece: str) -> str:
     """What the drawing of the pencil form shows."""
     return f"The {piece} with a tape for each point of the list"
@@ -103,7 +108,7 @@ def then_type(slip: str, meant: str) -> str:
 
 def readings_kept(count: int, piece: str) -> str:
     """That a typed pencil form was kept."""
-    return f"Kept {count_words(count, 'reading')} of the {piece}."
+    return f"Kept {count_words(count, 'reading')} of the {piece}." if count else f"Kept how the {piece} was knitted."
 
 
 def how_overhang(where: str) -> str:

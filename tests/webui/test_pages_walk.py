@@ -512,3 +512,37 @@ def test_no_two_figures_of_the_pencil_forms_drawing_meet():
     for number, one in enumerate(discs):
         for other in discs[number + 1 :]:
             assert ((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2) ** 0.5 >= 18
+
+
+def test_the_sheet_has_room_for_dial_counts_and_state_and_the_grid_for_what_was_written_there(client, store):
+    page = client.get("/makes/pullover/pencil").text
+    for label in ("Off the machine", "Washed, blocked and dry", "Stitches, chest", "Rows, length to underarm", "Dial"):
+        assert label.casefold() in page.casefold(), label
+    url = "/makes/pullover/pencil/typed"
+    form = form_of(client) | {"chest-0": "51.8", "dial": "7.1", "count-chest": "118 sts", "count-hem": "116"}
+    assert client.post(url, data=form).status_code == 303
+    piece = store.get("makes", "pullover").record.pieces[-1]
+    assert (piece.dial.written(), piece.counts["chest"].best, piece.counts["hem"].best) == ("7.1", 118, 116)
+    assert ("chest", "51.8") in kept(store)
+    assert (
+        "Kept how the back was knitted."
+        in client.post(url, data=form_of(client) | {"dial": "7.1", "count-chest": "119"}, follow_redirects=True).text
+    )
+    form["count-chest"] = "119"
+    untouched = {"id": "again", "dial": "7.1", "count-chest": "119", "count-hem": "116"}
+    assert client.post(url, data=untouched).status_code == 422, "nothing new was typed"
+    # What stands there is in the grid, and what is left empty on paper takes nothing back.
+    page = client.get(url).text
+    assert re.search(r'name="count-chest" value="119"', page)
+    assert re.search(r'name="dial" value="7.1"', page)
+    assert client.post(url, data=form_of(client) | {"dial": "", "hem-0": "50.1"}).status_code == 303
+    assert store.get("makes", "pullover").record.pieces[-1].dial.written() == "7.1"
+
+
+def test_a_count_that_is_none_is_refused_beside_its_field_and_nothing_is_kept(client, store):
+    form = form_of(client) | {"chest-0": "51.8", "count-chest": "many"}
+    answer = client.post("/makes/pullover/pencil/typed", data=form)
+    assert answer.status_code == 422
+    assert "Not taken: many." in answer.text
+    assert 'value="51.8"' in answer.text
+    assert kept(store) == []

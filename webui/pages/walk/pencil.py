@@ -11,6 +11,7 @@ from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
 from fitcheck import words
+from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rounds import Step
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
@@ -22,7 +23,10 @@ from fitcheck.words import question_asked, wants
 from fitcheck.words.questions import WrittenQuestion, written_question
 from fitcheck.words.walking import readings_kept
 from webui.checks import check
-from webui.forms.drafts import Refusal
+from webui.forms.drafts import Draft, Refusal
+from webui.forms.fields import Field
+from webui.forms.knitted import KnittedForm, knitted_form
+from webui.forms.pieces import STAGES
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
@@ -42,6 +46,7 @@ class FormPage(Page):
     rows     steps in the order of the drawing;  figures: the figure of each point
     blanks   columns of a row
     box, inside   view box and inside of the drawing
+    states   how the piece may be, to tick;  knitted: what else is written down of it
     """
 
     walk: Walk
@@ -50,6 +55,8 @@ class FormPage(Page):
     blanks: range
     box: str
     inside: Markup
+    states: Sequence[str]
+    knitted: Sequence[str]
 
 
 @shown_by("pencil_typed.html", "makes")
@@ -57,6 +64,7 @@ class GridPage(Page):
     """The grid to type.
 
     typed, refusals, questions, asked   what was typed, what is refused or asked about, and how it is asked, by field
+    knitted  fields of how the piece was knitted
     """
 
     walk: Walk
@@ -67,6 +75,7 @@ class GridPage(Page):
     refusals: Mapping[str, Refusal]
     questions: Mapping[str, WrittenQuestion]
     asked: Mapping[str, str]
+    knitted: Sequence[Field]
 
 
 @pages.get("/makes/<make>/pencil", defaults={"typing": False})
@@ -124,18 +133,45 @@ def pencil_typed(make: str) -> Response:
             if by := ground.measurer():
                 reading["by"] = by
             blanks.append(Blank(name, step, reading))
-    if not blanks and not refusals:
+    if not blanks and not refusals and not _knitted(walk, typed).parts:
         first = f"{walk.steps[0].id}-0"
         refusals[first] = Refusal("nothing typed", wants.ONE_FIGURE)
     questions: dict[str, Question] = {}
     if not refusals:
         questions = _check_blanks(blanks, refusals)
+    if not refusals and not questions:
+        _keep_knitted(walk, typed, refusals)
     if refusals or questions:
         return _pencil(walk, typing=True, typed={**typed, "id": base}, refusals=refusals, questions=questions)
     for blank in blanks:
         if not is_there(blank.step, blank.reading["id"]):
             views.store().add_reading(blank.step.place, blank.reading)
     return notices.go(f"/makes/{make}", readings_kept(len(blanks), walk.name))
+
+
+def _on_paper(walk: Walk) -> KnittedForm:
+    """What is written down of how a piece was knitted, beside its points: dial, stitches and rows."""
+    whole = knitted_form(walk.piece.piece, walk.piece, planned_counts(walk.make, ground.household(), walk.piece.piece))
+    return KnittedForm(tuple(field for field in whole if field.group in ("stitches", "rows") or field.name == "dial"))
+
+
+def _knitted(walk: Walk, typed: Mapping[str, str]) -> KnittedForm:
+    """Those of them that say something else than before: an empty field of the paper takes nothing back."""
+    whole = _on_paper(walk)
+    there = whole.write(walk.piece, walk.unit)
+    return KnittedForm(
+        tuple(field for field in whole if typed.get(field.name, "").strip() not in ("", there.get(field.name, "")))
+    )
+
+
+def _keep_knitted(walk: Walk, typed: Mapping[str, str], refusals: dict[str, Refusal]) -> None:
+    """Keep how the piece was knitted; what is refused of it goes into `refusals`."""
+    stored, draft = views.store().get("makes", walk.make.id), Draft(dict(typed))
+    document = stored.doc
+    at = next(place for place, piece in enumerate(document["pieces"]) if piece["id"] == walk.piece.id)
+    _knitted(walk, typed).read(draft, walk.unit, document["pieces"][at], ("pieces", at))
+    draft.keep(views.store(), "makes", stored.key, document, stored.revision)
+    refusals |= draft.refusals
 
 
 def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:
@@ -175,8 +211,10 @@ def _pencil(
     rows = sorted(walk.steps, key=lambda step: (figures[step.point], step.side))
     if typing:
         asked = {name: views.marked(question_asked(about), about.read) for name, about in (questions or {}).items()}
-        typed = typed or {"id": new_id()}
+        on_paper = _on_paper(walk)
+        typed = typed or {"id": new_id(), **on_paper.write(walk.piece, walk.unit)}
         written = {name: written_question(about) for name, about in (questions or {}).items()}
-        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked)
+        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked, tuple(on_paper))
         return views.show(grid, 422 if refusals else 200)
-    return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.svg_markup(inside)))
+    states, knitted = [name for _, name in STAGES], [field.alone or field.label for field in _on_paper(walk)]
+    return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.svg_markup(inside), states, knitted))
