@@ -13,6 +13,8 @@ from tests.browser.conftest import INVENTED, PHONE
 SHEET = "/makes/grey_pullover/sheets/front/machine"
 PROGRESS = "/api/v1/makes/grey_pullover/sheets/front-1/progress"
 SMALL_PHONE = {"width": 360, "height": 640}
+LYING = {"width": 844, "height": 390}
+SIZES = (SMALL_PHONE, PHONE, LYING)
 
 
 @pytest.fixture(scope="module")
@@ -102,6 +104,120 @@ def test_a_typed_row_says_what_lies_between_and_goes_there(service, open_page):
     assert page.locator(".figure").inner_text() == "109"
 
 
+@pytest.mark.full
+def test_two_taps_at_once_go_one_act_back_too(service, open_page):
+    page = begun(open_page)
+    tap_to(page, "Widen 1")
+    back = page.get_by_role("button", name="one row back")
+    back.dblclick()
+    assert page.locator(".figure").inner_text() == "0"
+    assert "Set the counter" in page.locator("h1").inner_text()
+    page.wait_for_timeout(420)
+    back.click()
+    assert "Cast on" in page.locator("h1").inner_text()
+
+
+# The screen
+
+ASKS = """() => {
+  window.asked = [];
+  const wakeLock = { request: (kind) => { window.asked.push(kind); return %s; } };
+  Object.defineProperty(Navigator.prototype, "wakeLock", { configurable: true, get: () => wakeLock });
+}"""
+"""Stands for the wake lock of a browser, and notes what is asked of it."""
+STAY_ON = "The screen: set your screen to stay on."
+
+
+def with_screen(open_page, script):
+    """The page at the machine in a browser whose wake lock is as a script has it, loaded again."""
+    page = begun(open_page)
+    page.add_init_script(f"({script})()")
+    page.evaluate("window.localStorage.removeItem('fitcheck.awake')")
+    page.reload()
+    page.wait_for_selector(".figure")
+    return page
+
+
+def seen_again(page):
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+
+
+@pytest.mark.full
+def test_a_screen_that_can_be_kept_on_is_asked_for_and_again_whenever_it_is_seen_again(service, open_page):
+    page = with_screen(open_page, ASKS % "Promise.resolve({})")
+    assert page.evaluate("asked") == ["screen"]
+    seen_again(page)
+    assert page.evaluate("asked") == ["screen", "screen"]
+    page.evaluate("Object.defineProperty(document, 'visibilityState', { configurable: true, get: () => 'hidden' })")
+    seen_again(page)
+    assert page.evaluate("asked") == ["screen", "screen"]
+    assert page.locator("#strip").is_hidden()
+
+
+@pytest.mark.full
+@pytest.mark.parametrize(
+    "script", ["() => { delete Navigator.prototype.wakeLock; }", ASKS % "Promise.reject(new Error('no'))"],
+    ids=["where there is none", "where it is refused"],
+)  # fmt: skip
+def test_a_screen_that_is_not_kept_on_is_said_once(service, open_page, script):
+    page = with_screen(open_page, script)
+    page.wait_for_selector("#strip:not([hidden])")
+    assert page.locator("#strip").inner_text() == STAY_ON
+    tap(page)
+    assert page.locator("#strip").is_hidden()
+    page.reload()
+    page.wait_for_selector(".figure")
+    seen_again(page)
+    page.wait_for_timeout(50)
+    assert page.locator("#strip").is_hidden()
+
+
+# Without a script
+
+
+@pytest.mark.full
+def test_without_a_script_each_act_is_a_form_that_goes_on_back_and_to_a_typed_row(service, open_page):
+    page = begun(open_page, java_script_enabled=False)
+    done = page.get_by_role("button", name=re.compile("^Done"))
+    for act in ("Set the counter", "Widen 1", "Mark both edges"):
+        done.click()
+        assert act in page.locator("h1").inner_text()
+    page.get_by_role("button", name="one row back").click()
+    assert "Widen 1" in page.locator("h1").inner_text()
+    page.get_by_role("link", name="my counter shows").click()
+    page.get_by_label("My counter shows").fill("111")
+    page.get_by_role("button", name=re.compile("^Look")).click()
+    assert "Up to 111 lie 8 acts:" in re.sub(r"\s+", " ", page.locator("#now").inner_text())
+    page.get_by_role("button", name=re.compile("^All done go to row 111")).click()
+    assert page.locator(".figure").inner_text() == "111"
+    assert progress(service)["next"] == 2 + 8
+
+
+# Sizes
+
+
+@pytest.mark.full
+def test_at_letters_of_twice_the_size_nothing_is_wider_than_the_screen_and_done_stays_on_it(service, open_page):
+    page = begun(open_page)
+    for size in (*SIZES, {"width": 320, "height": 568}):
+        page.set_viewport_size(size)
+        page.evaluate("document.documentElement.style.fontSize = '32px'")
+        for jump in (False, True):
+            if jump:
+                page.get_by_role("button", name="my counter shows").click()
+                page.locator("#row").fill("111")
+            wide, top, bottom, left, right = page.evaluate(
+                """() => { const box = document.getElementById('done').getBoundingClientRect();
+                return [document.documentElement.scrollWidth - innerWidth, box.top, innerHeight - box.bottom, box.left,
+                innerWidth - box.right]; }"""
+            )
+            assert wide <= 0, (size, jump)
+            assert min(top, bottom, left, right) >= 0, (size, jump)
+        page.get_by_role("button", name="no, stay").click()
+    tap(page)
+    assert page.locator(".figure").inner_text() == "0"
+
+
 @pytest.mark.parametrize(
     ("viewport", "share", "most"),
     [
@@ -109,6 +225,7 @@ def test_a_typed_row_says_what_lies_between_and_goes_there(service, open_page):
         (PHONE, 2 / 5, 2),
         pytest.param(SMALL_PHONE, 1 / 3, None, marks=pytest.mark.full),
         pytest.param(PHONE, 2 / 5, None, marks=pytest.mark.full),
+        pytest.param(LYING, 4 / 5, None, marks=pytest.mark.full),
     ],
     ids=str,
 )
@@ -123,7 +240,8 @@ def test_figure_button_and_the_way_between_targets_are_large_enough(service, ope
               const others = [...document.querySelectorAll('.top a,.top button,.strip a,.strip button')].map(box);
               const figure = document.querySelector('.figure');
               return { height: button.height / innerHeight, foot: innerHeight - button.bottom,
-                way: Math.min(...others.filter((b) => b.height).map((b) => button.top - b.bottom)),
+                way: Math.min(...others.filter((b) => b.height).map((b) =>
+                  Math.hypot(Math.max(0, button.top - b.bottom), Math.max(0, button.left - b.right)))),
                 low: Math.min(...others.filter((b) => b.height).map((b) => b.height)),
                 figure: figure ? parseFloat(getComputedStyle(figure).fontSize) * .65 : 122,
                 over: document.documentElement.scrollHeight - innerHeight,

@@ -11,7 +11,7 @@
   const CARRIAGE = { left: "M4 2H32V20H4Z", right: "M256 2H284V20H256Z" };
   const page = at("machine"), now = at("now"), top = at("top");
   const say = (key, values) => Object.entries(values || {}).reduce((text, [name, value]) => text.replace(`{${name}}`, value), data.say[key]);
-  let here = 0, state = "act", lastTap = -TWICE_MS, elsewhere = null, waitsFor = null, refused = "", ended = false, awakeAsked = false;
+  let here = 0, state = "act", elsewhere = null, waitsFor = null, refused = "", ended = false, awakeAsked = false;
 
   // What is done: the latest tap of each line stands, those that wait on this phone among them.
 
@@ -92,8 +92,9 @@
       return link;
     }));
   }
+  const backOnce = once(back);
   function usualTop(withCounter) {
-    topLine([[links.back, back], ...(withCounter ? [[links.shows, () => openJump()]] : []), [links.sheet, data.sheet]]);
+    topLine([[links.back, backOnce], ...(withCounter ? [[links.shows, () => openJump()]] : []), [links.sheet, data.sheet]]);
   }
 
   function showAct() {
@@ -203,6 +204,15 @@
 
   // Done and back
 
+  // A knuckle or a wet finger that taps twice at once has tapped once.
+  function once(act) {
+    let last = -TWICE_MS;
+    return (event) => {
+      if (event.timeStamp - last < TWICE_MS) return;
+      last = event.timeStamp;
+      act();
+    };
+  }
   function done() {
     if (here >= acts.length) { window.location.assign(data.make); return; }
     if (state === "half") { state = "act"; show(); speak(); return; }
@@ -225,11 +235,10 @@
   }
 
   button.addEventListener("keydown", (event) => { if (event.repeat) event.preventDefault(); });
+  const doneOnce = once(done);
   foot.addEventListener("submit", (event) => {
     event.preventDefault();
-    if (event.timeStamp - lastTap < TWICE_MS) return;
-    lastTap = event.timeStamp;
-    done();
+    doneOnce(event);
   });
 
   // Another row
@@ -343,21 +352,23 @@
   window.setInterval(ask, ASK_MS);
   document.addEventListener("visibilitychange", ask);
 
-  // The screen stays on where a browser can do that; elsewhere it is said once.
+  // The screen stays on where a browser can do that; where it cannot, or will not, that is said once.
 
-  async function stayAwake() {
-    if (document.visibilityState !== "visible") return;
-    try { await navigator.wakeLock.request("screen"); } catch (refusedNow) { /* asked again when it is seen again */ }
-  }
-  if ("wakeLock" in navigator) {
-    stayAwake();
-    document.addEventListener("visibilitychange", stayAwake);
-  } else {
+  function sayAwake() {
     try {
       awakeAsked = !window.localStorage.getItem(AWAKE);
       window.localStorage.setItem(AWAKE, "said");
     } catch (none) { awakeAsked = true; }
+    tellStrip();
   }
+  async function stayAwake() {
+    if (document.visibilityState !== "visible") return;
+    try { await navigator.wakeLock.request("screen"); } catch (refusedNow) { sayAwake(); }
+  }
+  if ("wakeLock" in navigator) {
+    stayAwake();
+    document.addEventListener("visibilitychange", stayAwake);
+  } else sayAwake();
 
   // Begin
 
