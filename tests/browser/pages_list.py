@@ -122,7 +122,9 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     "the_rest.yarn": fixed("/makes/grey_pullover/rest/yarn", "/makes/grey_pulled_long/rest/yarn"),
     "sheet.sheet": fixed("/makes/grey_pullover/sheets/front", "/makes/moss_drop_shoulder/sheets/sleeve"),
     "machine.show_machine": fixed(
-        "/makes/grey_pullover/sheets/front/machine", "/makes/moss_first/sheets/front/machine"
+        "/makes/grey_pullover/sheets/front/machine",  # to begin
+        "/makes/rust_pullover/sheets/front/machine",  # begun
+        "/makes/moss_first/sheets/front/machine",  # none
     ),
     "planned.ask": fixed("/makes/grey_pullover/counts"),
     "when.stage": first("swatches", "/swatches/{}/stages/0"),
@@ -211,6 +213,8 @@ STATES = (
     # With a script at work: the question of the pad, and what lies behind "more".
     Page(WALK, clicks=tuple(f"#pad [data-key='{key}']" for key in ("2", "0", "mark", "4", "keep"))),
     Page(WALK, clicks=("#more",)),
+    # At the machine: another row than that of the act in hand.
+    Page("/makes/rust_pullover/sheets/front/machine", clicks=("#top button:nth-child(2)",)),
     # Not there.
     Page("/wardrobe/nothing", status=404),
     Page("/no/such/page", status=404),
