@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from fitcheck.advice.to_come.yarn_left import YarnLeft
 from fitcheck.drawing.look import PAGE, WIDTH, Look
@@ -24,8 +25,7 @@ def gram_ruler(yarn: YarnLeft, label: str, on_hand: str, *, look: Look = PAGE) -
     """
     known = [yarn.low, yarn.high, *([yarn.hand] if yarn.hand is not None else [])]
     step = next((each for each in STEPS if _figures(known, each) <= MOST_FIGURES), STEPS[-1])
-    first, last = step * math.floor(min(known) / step), step * math.ceil(max(known) / step)
-    last = max(last, first + step)
+    first, last = _ends(known, step)
 
     def x(grams: float) -> float:
         return LEFT + (RIGHT - LEFT) * (grams - first) / (last - first)
@@ -53,9 +53,16 @@ def gram_ruler(yarn: YarnLeft, label: str, on_hand: str, *, look: Look = PAGE) -
     return drawing("ruler gram", WIDTH, 66.0, parts, label=label, ids="grams", look=look)
 
 
-def _figures(grams: list[float], step: int) -> int:
+def _ends(grams: Sequence[float], step: int) -> tuple[int, int]:
+    """The first and the last figure of an axis: whole steps, with a quarter of one before what is least."""
+    first = max(0, step * math.floor(min(grams) / step - 0.25))
+    return first, max(first + step, step * math.ceil(max(grams) / step))
+
+
+def _figures(grams: Sequence[float], step: int) -> int:
     """How many figures an axis of a step has."""
-    return math.ceil(max(grams) / step) - math.floor(min(grams) / step) + 1
+    first, last = _ends(grams, step)
+    return (last - first) // step + 1
 
 
 def _word(told: str, at: float, look: Look) -> str:

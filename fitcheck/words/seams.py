@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.to_come.making_up import ArmholeSaid, Step, StepWhen, steps_of
-from fitcheck.advice.to_come.seams import RibSewn, Seam
+from fitcheck.advice.to_come.seams import JoinWay, RibSewn, Seam
 from fitcheck.knitting.joins import Join, SewnEdge
 from fitcheck.records.constructions import JoinKey, Part, SeamBy
 from fitcheck.reports.the_rest import RestAnswer
@@ -14,7 +14,7 @@ from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, few, listed, spaced
 from fitcheck.words.picked_up import BANDS, PickSaid, pick_said
-from fitcheck.words.ways_to_join import WaySaid, ways_said
+from fitcheck.words.ways_to_join import WaySaid, way_noun, ways_said
 
 _SEAMS: dict[JoinKey, str] = {
     "shoulder": "two shoulders",
@@ -73,6 +73,7 @@ class SeamSaid:
     over     by how much the edges differ; empty where they join
     ease     how much longer the partner is, of the edge [1]
     band     which band it is; empty of a seam
+    assumed  an edge of it was never said, and can be
     """
 
     title: str
@@ -84,6 +85,7 @@ class SeamSaid:
     over: str = ""
     ease: float = 0.0
     band: str = ""
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +216,7 @@ def _seam(step: Step, seam: Seam, answer: RestAnswer, tape: Tape) -> SeamSaid:
         tuple(_notches(seam, join)),
         _over(join, tape) if join.verdict == "does_not_join" else "",
         join.ease,
+        assumed=seam.assumed and bool(answer.armholes),
     )
 
 
@@ -224,7 +227,7 @@ def _told(step: Step, seam: Seam, join: Join, answer: RestAnswer, tape: Tape) ->
     if join.verdict == "does_not_join":
         most = max(abs(limit) for limit in join.allowed)
         eased = f"up to {tape.percent(100 * most)} can be eased" if most else "it is joined one to one"
-        return f"{capital(_over(join, tape))} more on one side, {tape.percent(100 * join.ease)}; {eased}."
+        return f"{capital(_over(join, tape))} more on one side, {tape.number(100 * abs(join.ease), 1)} %; {eased}."
     how = _HOW[join.by]
     marks = _meeting(seam, by_rows=join.by == "rows")
     parts = [f"{how}; {marks}." if marks else f"{how}.", _GOES_ON.get(seam.key, "")]
@@ -345,3 +348,12 @@ SHAPED = "The armhole is drawn as you typed it."
 """Said once after a shaping was typed."""
 UNSHAPED = "The armhole is assumed again."
 """Said once after a shaping was taken away."""
+
+
+JOINS_OTHERWISE = "These edges are others now. Look at them once more."
+"""Said where a way is taken that is not offered any more."""
+
+
+def way_taken(way: JoinWay) -> str:
+    """Said once after a way was taken."""
+    return f"The {spaced(way.piece)} has {count_words(way.count, way_noun(way))} now."

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from fitcheck.advice.to_come.lots import LotPlan
 from fitcheck.advice.to_come.yarn_left import RELIED_UPON, PieceYarn, WeighNext, YarnLeft, YarnWay
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.figures import Tape, chance_words
-from fitcheck.words.phrases import capital, count_words, listed, spaced
+from fitcheck.words.phrases import capital, count_words, key_words, listed, spaced
 from fitcheck.words.picked_up import BAND_NAMES, BANDS
 
 HARDLY = 0.05
@@ -96,7 +97,7 @@ def _head(yarn: YarnLeft) -> str:
     if yarn.lasts >= RELIED_UPON:
         return f"The yarn lasts, {chance_words(yarn.lasts)}: {need}, {hand}."
     if yarn.lasts < HARDLY:
-        return f"Not enough yarn: short by {round(yarn.need - yarn.hand)} g."
+        return f"Not enough yarn: by {round(yarn.need - yarn.hand)} g."
     return f"It may not last, {chance_words(yarn.lasts)}: {need}, {hand}."
 
 
@@ -122,10 +123,8 @@ def _because(yarn: YarnLeft, answer: RestAnswer) -> str:
         weigh = _weigh(yarn.weigh_next) if yarn.weigh_next is not None else ""
         return f"Carry on with the {_coming(yarn)}. {weigh}".strip()
     if yarn.ways and yarn.ways[0].code == "sleeves_last":
-        return (
-            "Knit both sleeves last and at once, from waste yarn, cuffs last: what is missing is missing at both alike."
-        )
-    return "Decide before the next piece is cast on: there is a way out for each purse."
+        return "Knit both sleeves last and at once, from waste yarn, cuffs last: what is short is short at both alike."
+    return f"Decide before the {_coming(yarn)}: what is knitted cannot be knitted of another yarn."
 
 
 def _weigh(next_: WeighNext) -> str:
@@ -171,7 +170,9 @@ def _decide(yarn: YarnLeft) -> Iterator[tuple[str, str]]:
     if yarn.ways or yarn.lasts is None:
         return
     coming = [piece for piece in yarn.pieces if piece.times]
-    yield f"Before the {_named(coming[0])}: carry on.", f"It lasts, {chance_words(yarn.lasts)}."
+    turns = yarn.lots is not None and yarn.lots.alternate
+    now = "Two rows from each lot by turns" if turns else "It lasts"
+    yield f"Before the {_named(coming[0])}: carry on.", f"{now}, {chance_words(yarn.lasts)}."
     if yarn.weigh_next is not None and not yarn.weigh_next.knitted:
         within = f"known within {round(yarn.weigh_next.within_then)} g instead of {round(yarn.weigh_next.within_now)}."
         yield f"After the {spaced(coming[0].kind)}: weigh it.", f"What is left to knit is then {within}"
@@ -179,11 +180,16 @@ def _decide(yarn: YarnLeft) -> Iterator[tuple[str, str]]:
     if sleeves:
         yield "Before the sleeves: look here again.", "Under 9 in 10, knit both at once from waste yarn, cuffs last."
     if yarn.lots is not None and yarn.lots.lots:
-        each = [
-            f"{_named(piece)} from lot {yarn.lots.lots[piece.kind]}" for piece in coming if piece.kind in yarn.lots.lots
-        ]
-        told = f"{capital(listed(each))}: every lot lasts, {chance_words(yarn.lots.chance)}. Hold both to daylight."
-        yield "A lot for each piece.", told
+        yield "A lot for each piece.", _lots(yarn.lots, coming)
+
+
+def _lots(lots: LotPlan, coming: Sequence[PieceYarn]) -> str:
+    """Which piece is knitted from which lot, and how surely the scarcest lasts."""
+    chance = chance_words(lots.chance)
+    if len(set(lots.lots.values())) == 1:
+        return f"All from lot {lots.lots[coming[0].kind]}: it lasts, {chance}."
+    each = [f"{_named(piece)} from lot {lots.lots[piece.kind]}" for piece in coming]
+    return f"{capital(listed(each))}: every lot lasts, {chance}. Hold both to daylight."
 
 
 def _way(way: YarnWay, yarn: YarnLeft, tape: Tape) -> YarnWaySaid:
@@ -196,6 +202,9 @@ def _way(way: YarnWay, yarn: YarnLeft, tape: Tape) -> YarnWaySaid:
         bands = listed([BANDS[band.edge] for band in yarn.bands])
         told = f"{capital(bands)} last, in another lot or a colour: frees {round(way.grams)} g."
         return YarnWaySaid(way.code, "Bands in another yarn", chance, told)
+    if way.code == "sleeves_other":
+        told = f"Both alike, from another lot or in a colour: frees {round(way.grams)} g. Hold it to daylight first."
+        return YarnWaySaid(way.code, "Sleeves in another yarn", chance, told)
     rows = f"{count_words(way.rows, 'row')} ({tape.length(way.mm)})"
     if way.code == "leave_out":
         told = f"Leave out up to {rows} of the {_last(yarn)}: {round(way.grams)} g."
@@ -222,18 +231,52 @@ def _notes(yarn: YarnLeft, tape: Tape) -> Iterator[str]:
         yield f"The pieces weigh {off} % {more} than yarn and gauge tell. Are yarn and weight as written?"
 
 
-def weight_kept(name: str, grams: str) -> str:
-    """Said once after a piece was weighed."""
-    return f"The {name} weighs {grams} g."
+def piece_to_weigh(kind: str, key: str) -> str:
+    """What the weight of a knitted piece is called: "back"; "back (back_2)" where its key says more."""
+    name = spaced(kind)
+    return capital(name) if key_words(key) == name else f"{capital(name)} ({key_words(key)})"
 
 
-ON_HAND_KEPT = "What is on hand is kept with the yarn."
+def off_the_machine(kind: str) -> str:
+    """What the weight of the piece that is knitted next is called."""
+    return f"{capital(spaced(kind))}, once it is off the machine"
 
 
-def was_and_is(before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
-    """What a weight did to the chance: "Was: lasts, 9 in 10. Now: 6 in 10." Empty where there is none to compare."""
-    chances: Sequence[float | None] = [yarn.lasts if isinstance(yarn, YarnLeft) else None for yarn in (before, after)]
-    if chances[0] is None or chances[1] is None:
+def lot_name(lot: str, *, many: bool) -> str:
+    """What a lot's weight is called."""
+    return f"Lot {lot}" if lot else "Lot without a name" if many else "On hand"
+
+
+def as_the_cone(*, oiled: bool) -> str:
+    """As what a piece is weighed."""
+    if oiled:
+        return "Before washing, as the cone is: oil in. One that is washed is reckoned back."
+    return (
+        "Off the machine or blocked, without pins and combs. One that came off just now begins with its sheet's counts."
+    )
+
+
+def weighed(kinds: Sequence[str], before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
+    """Said once after pieces were weighed: "The front is weighed. Was: lasts, 9 in 10. Now: 6 in 10." """
+    names = listed([spaced(kind) for kind in kinds])
+    return f"The {names} {'are' if len(kinds) > 1 else 'is'} weighed. {_was_and_is(before, after)}".strip()
+
+
+def on_hand(before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
+    """Said once after what is on hand was typed."""
+    return f"What is on hand is kept with the yarn. {_was_and_is(before, after)}".strip()
+
+
+def _was_and_is(before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
+    """What a weight did to the chance; empty where there is none now."""
+    was, now = (yarn.lasts if isinstance(yarn, YarnLeft) else None for yarn in (before, after))
+    if now is None:
         return ""
-    was, now = chance_words(chances[0]), chance_words(chances[1])
-    return f"Lasts: still {now}." if was == now else f"Was: lasts, {was}. Now: {now}."
+    told = chance_words(now)
+    if was is None:
+        return f"It lasts: {told}."
+    return (
+        f"It lasts as before: {told}."
+        if chance_words(was) == told
+        else f"Was: lasts, {chance_words(was)}. Now: {told}."
+    )

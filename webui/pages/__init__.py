@@ -33,11 +33,12 @@ from webui.pages.make import (
     points,
     posted,
     rest_page,
+    seams,
     share,
     sheet,
     sizes,
     taken,
-    the_rest,
+    yarn,
 )
 from webui.pages.make import page as make
 from webui.pages.make import settings as make_settings
@@ -88,6 +89,7 @@ PAGES = (
     posted,
     put_right,
     rest_page,
+    seams,
     settings,
     several_swatches,
     share,
@@ -99,13 +101,13 @@ PAGES = (
     swatches,
     table,
     taken,
-    the_rest,
     tools,
     walk,
     walk_begin,
     wardrobe,
     wearers,
     when,
+    yarn,
 )
 """Every page: modules with a Blueprint named `pages`."""
 

@@ -13,6 +13,7 @@ import contextlib
 import math
 import os
 import sys
+import threading
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -193,15 +194,20 @@ def _log(fits: Mapping[int, float], count: int) -> float:
     return math.log(max(fits.get(count, 1.0), UNLIKELY))
 
 
+_ONE_AT_A_TIME = threading.Lock()
+"""Two threads that put file descriptor 1 back would put back each other's nowhere."""
+
+
 @contextlib.contextmanager
 def _quiet() -> Iterator[None]:
     """Send what is written to file descriptor 1 nowhere, and put it back."""
-    sys.stdout.flush()
-    out, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
-    try:
-        os.dup2(nowhere, 1)
-        yield
-    finally:
-        os.dup2(out, 1)
-        os.close(nowhere)
-        os.close(out)
+    with _ONE_AT_A_TIME:
+        sys.stdout.flush()
+        out, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+        try:
+            os.dup2(nowhere, 1)
+            yield
+        finally:
+            os.dup2(out, 1)
+            os.close(nowhere)
+            os.close(out)

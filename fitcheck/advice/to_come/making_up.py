@@ -142,6 +142,7 @@ class _Work:
         else:
             now, target = (float(ours.rows), float(other.rows)) if of.by == "rows" else (ours.stitches, other.stitches)
         whole = round((target - now) / piece.per)
+        yield from self._left(of.edges[0] if ours is join.partner else of.partners[0], of, now)
         if piece.piece.id is not None:
             yield self._way(piece, 0, (now - target) / target, "count_again")
         yield self._way(piece, whole, 0.0)
@@ -149,6 +150,12 @@ class _Work:
             eased = math.floor(of.ease[1] * target) * (1 if now > target else -1)
             if eased and round(target + eased - now):
                 yield self._way(piece, round(target + eased - now), eased / target)
+
+    def _left(self, edge: EdgeOfPart, of: JoinOfParts, now: float) -> Iterator[JoinWay]:
+        """The other piece as it was knitted, where it joins so and only the advice makes it another."""
+        other = self._counted(edge)
+        if other is not None and other.piece.id is not None and of.by == "rows" and other.count == now:
+            yield self._way(other, 0, 0.0, "leave")
 
     def _way(self, of: _Changing, change: int, ease: float, code: str = "") -> JoinWay:
         known = "count" if of.piece.id is None else "rip_back" if change < 0 else "knit_on"

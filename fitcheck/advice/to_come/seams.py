@@ -65,9 +65,10 @@ class SeamMark:
     meets_row: int
 
 
-JoinWayCode = Literal["count", "knit_on", "rip_back", "count_again"]
-"""count: another count for a piece still to knit; rip_back, knit_on: rows off or on below the underarm of one that is
-knitted, and all above it again; count_again: before anything is undone."""
+JoinWayCode = Literal["leave", "count", "knit_on", "rip_back", "count_again"]
+"""leave: as it was knitted, where the advice alters it; count: another count for a piece still to knit; rip_back,
+knit_on: rows off or on below the underarm of one that is knitted, and all above it again; count_again: before anything
+is undone."""
 
 
 @dataclass(frozen=True, slots=True)

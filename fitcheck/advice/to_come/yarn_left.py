@@ -51,8 +51,10 @@ SHARE_UNSURE = 0.15
 """Relative SD of the loops of a piece without counts, which are taken as a share of the back's (assumed)."""
 PARCEL_G = 10
 """Yarn is bought in whole tens of grams (common practice, no source)."""
-MOST_LEFT_OUT = 1 / 3
+MOST_LEFT_OUT = 1 / 5
 """Share of a piece's rows that may be left out before it is another piece (common practice, no source)."""
+A_WAY = 0.5
+"""Chance below which something is no way out."""
 EXTRA_SHARE = 0.10
 """What seams, tails and bands take of what the pieces take, where the yarn's thickness is not known [1] (common
 practice, no source)."""
@@ -111,9 +113,9 @@ class WeighNext:
     within_then: float
 
 
-YarnWayCode = Literal["sleeves_last", "leave_out", "bands_other", "buy"]
-"""sleeves_last: both at once, last, rows left out where it runs short; leave_out: rows of the last piece; bands_other:
-bands last, in another yarn; buy: more of the same lot now."""
+YarnWayCode = Literal["sleeves_last", "leave_out", "bands_other", "sleeves_other", "buy"]
+"""sleeves_last: both at once, last, rows left out where it runs short; leave_out: rows of the last piece; bands_other,
+sleeves_other: bands or both sleeves last, in another yarn; buy: more of the same lot now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,9 +241,12 @@ def _ways(
         chance = need.lasts(told.hand + saved)
         yield YarnWay("sleeves_last" if sleeves else "leave_out", chance, saved, rows, rows * row_mm)
     of_bands = math.fsum(band.grams for band in told.bands)
-    if of_bands:
-        without = Needed(need.grams - of_bands, need.u, need.dof, need.per_stitch)
-        yield YarnWay("bands_other", without.lasts(told.hand), of_bands)
+    of_sleeves = math.fsum(piece.times * piece.grams for piece in told.pieces if piece.kind in SLEEVES)
+    others: tuple[tuple[YarnWayCode, float], ...] = (("bands_other", of_bands), ("sleeves_other", of_sleeves))
+    for code, grams in others:
+        chance = Needed(need.grams - grams, need.u, need.dof, need.per_stitch).lasts(told.hand)
+        if grams and chance >= A_WAY:
+            yield YarnWay(code, chance, grams)
     short = need.grams + student_quantile(LASTS_SURELY, need.dof) * need.u - told.hand
     bought = PARCEL_G * math.ceil(short / PARCEL_G)
     yield YarnWay("buy", need.lasts(told.hand + bought), bought)

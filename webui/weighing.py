@@ -1,0 +1,123 @@
+"""A piece is weighed: its weight at a stage, also of one that has just come off the machine; and what is on hand."""
+
+from __future__ import annotations
+
+from fitcheck.advice.to_come.to_knit import PieceToKnit
+from fitcheck.advice.to_come.yarn_left import stage_to_weigh
+from fitcheck.records.makes import Make
+from fitcheck.records.yarns import Yarn
+from fitcheck.reports.the_rest import RestAnswer
+from fitcheck.words.yarn_left import lot_name, off_the_machine, piece_to_weigh
+from webui.forms.drafts import Draft
+from webui.forms.fields import Document, Field, Form
+
+WEIGHT = "weight-"
+LOT = "lot-"
+"""How the fields of weights and of lots begin."""
+
+
+def weights_form(make: Make, answer: RestAnswer) -> Form:
+    """A field for each piece that is knitted, and one for the piece that comes off the machine next."""
+    fields = [
+        Field(f"{WEIGHT}{piece.id}", piece_to_weigh(piece.piece, piece.id), "decimal", after="g")
+        for piece in make.standing
+    ]
+    coming = next_off(make, answer)
+    if coming is not None:
+        fields.append(Field(f"{WEIGHT}{coming.kind}", off_the_machine(coming.kind), "decimal", after="g"))
+    return Form(tuple(fields))
+
+
+def weights(make: Make, yarn: Yarn | None) -> dict[str, str]:
+    """The weights that are written down, by field."""
+    typed = {}
+    for piece in make.standing:
+        stage = stage_to_weigh(piece, oiled=yarn is not None and yarn.oiled)
+        grams = piece.stages[stage].grams if stage is not None else None
+        if grams is not None:
+            typed[f"{WEIGHT}{piece.id}"] = f"{grams:g}"
+    return typed
+
+
+def next_off(make: Make, answer: RestAnswer) -> PieceToKnit | None:
+    """The piece that comes off the machine next; None where none can be cast on, or its name is another's already."""
+    coming = next((piece for piece in answer.pieces if piece.kind == answer.next), None)
+    return None if coming is None or any(piece.id == coming.kind for piece in make.pieces) else coming
+
+
+def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn: Yarn | None) -> list[str]:
+    """Put the weights that were typed into the document of a make; returns the names of the pieces that they changed.
+
+    One that has just come off the machine begins as a piece with the counts of its sheet, which is ended.
+    """
+    before, changed = weights(make, yarn), []
+    for field in weights_form(make, answer):
+        text, key = draft.text(field.name), field.name.removeprefix(WEIGHT)
+        if text == before.get(field.name, ""):
+            continue
+        at = next((at for at, piece in enumerate(document["pieces"]) if piece["id"] == key), None)
+        known = next((piece for piece in make.standing if piece.id == key), None)
+        if at is None or known is None:
+            coming = next_off(make, answer)
+            assert coming is not None, "a field that is no knitted piece is the one to come"
+            at, number = _come_off(document, make, coming), 0
+        else:
+            stage = stage_to_weigh(known, oiled=yarn is not None and yarn.oiled)
+            number = stage if stage is not None else 0
+        stages = document["pieces"][at].setdefault("stages", [])
+        if not stages:
+            stages.append({"kind": "off_machine"})
+        read = field.read(draft, "cm", ("pieces", at, "stages", number), None)
+        # The field's own place is its name; in the record it is the grams of the stage.
+        draft.at(("pieces", at, "stages", number, "grams"), field.name)
+        stages[number].pop("grams", None)
+        if text:
+            stages[number]["grams"] = read
+        changed.append(known.piece if known is not None else key)
+    return changed
+
+
+def _come_off(document: Document, make: Make, coming: PieceToKnit) -> int:
+    """A piece as it was knitted by its counts, at the dial of the last; the sheet that it was knitted from is ended."""
+    dial = next((piece.dial for piece in reversed(make.standing) if piece.dial is not None), None)
+    piece: Document = {
+        "id": coming.kind,
+        "piece": coming.kind,
+        "counts": {key: {"knitted": count.count} for key, count in coming.counts.items()},
+        "stages": [{"kind": "off_machine"}],
+    }
+    if dial is not None:
+        piece["dial"] = dial.written()
+    if "sheets" in document:
+        document["sheets"] = [
+            {**sheet, "ended": True} if sheet["piece"] == coming.kind else sheet for sheet in document["sheets"]
+        ]
+    document.setdefault("pieces", []).append(piece)
+    return len(document["pieces"]) - 1
+
+
+def lots_form(yarn: Yarn) -> Form:
+    """A field for what is on hand of each lot; one of a yarn of which nobody said it."""
+    names = [lot.lot for lot in yarn.lots] or [""]
+    return Form(
+        tuple(
+            Field(f"{LOT}{at}", lot_name(name, many=len(names) > 1), "decimal", after="g")
+            for at, name in enumerate(names)
+        )
+    )
+
+
+def lots(yarn: Yarn) -> dict[str, str]:
+    """What is written down of each lot, by field."""
+    return {f"{LOT}{at}": f"{lot.grams:g}" for at, lot in enumerate(yarn.lots)}
+
+
+def put_on_hand(draft: Draft, document: Document, yarn: Yarn) -> None:
+    """Put what was typed of each lot into the document of a yarn; a field that is empty leaves its lot as it is."""
+    entries = document.setdefault("lots", [])
+    for at, field in enumerate(lots_form(yarn)):
+        if draft.text(field.name):
+            if at == len(entries):
+                entries.append({})
+            entries[at]["grams"] = field.read(draft, "cm", (), None)
+            draft.at(("lots", at, "grams"), field.name)
