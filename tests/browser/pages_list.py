@@ -115,11 +115,15 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
             "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11",
         ),
     ),
-    "the_rest.rest": fixed(
+    "rest_page.rest": fixed(
         *(f"/makes/{make}/rest" for make in ("grey_pullover", "moss_drop_shoulder", "grey_miscounted", "moss_first"))
     ),
-    "the_rest.seams": fixed("/makes/grey_pullover/rest/seams", "/makes/moss_drop_shoulder/rest/seams"),
-    "the_rest.yarn": fixed("/makes/grey_pullover/rest/yarn", "/makes/grey_pulled_long/rest/yarn"),
+    "seams.show": fixed(
+        "/makes/grey_pullover/rest/seams", "/makes/grey_cardigan/rest/seams", "/makes/moss_drop_shoulder/rest/seams"
+    ),
+    "yarn.show": fixed(
+        "/makes/rust_pullover/rest/yarn", "/makes/grey_pullover/rest/yarn", "/makes/grey_pulled_long/rest/yarn"
+    ),
     "sheet.sheet": fixed("/makes/grey_pullover/sheets/front", "/makes/moss_drop_shoulder/sheets/sleeve"),
     "machine.show_machine": fixed(
         "/makes/grey_pullover/sheets/front/machine",  # to begin

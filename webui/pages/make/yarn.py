@@ -32,7 +32,7 @@ class YarnPage(Page):
     """Whether the yarn lasts, and what each piece takes.
 
     ruler   need and what is on hand, in grams; empty where nothing can be said
-    weigh   a field for each piece;  hint: as what it is weighed
+    weigh   a field for each piece;  as_the_cone: as what it is weighed
     hand    a field for each lot; None where no yarn is named
     sheet   kind of the sleeve or last piece that has a sheet; empty without one
     """
@@ -42,7 +42,7 @@ class YarnPage(Page):
     said: YarnSaid
     ruler: Markup
     weigh: Filled
-    hint: str
+    as_the_cone: str
     hand: Filled | None
     sheet: str
 
@@ -113,7 +113,7 @@ def _page(key: str, draft: Draft, status: int = 200) -> Response:
         said=said,
         ruler=views.svg_markup(ruler),
         weigh=ground.filled(weights_form(make, answer), _own(draft, weights_form(make, answer))),
-        hint=say.as_the_cone(oiled=yarn is not None and yarn.oiled),
+        as_the_cone=say.as_the_cone(oiled=yarn is not None and yarn.oiled),
         hand=ground.filled(lots_form(yarn), _own(draft, lots_form(yarn))) if yarn is not None else None,
         sheet=next((piece.kind for piece in reversed(answer.pieces) if piece.asks is None), ""),
     )
