@@ -111,7 +111,7 @@ class _Drawing:
         if kind == "side_panel":
             drawn = self._panel(rows)
         elif CONSTRUCTIONS[family].armhole == "slanting":
-            drawn = self._raglan(kind, rows)
+            drawn = self._raglan(kind, rows, before)
         elif kind in SLEEVES:
             drawn = self._sleeve(kind, rows, before)
         else:
@@ -223,11 +223,14 @@ class _Drawing:
         return SleeveCounts(cuff, upper, below, self.ahead, armhole.underarm, armhole.mm, cap=cap), armhole.assumed
 
     def _raglan(
-        self, kind: PieceKind, rows: Mapping[str, int]
+        self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece]
     ) -> tuple[RaglanCounts | CannotSay, tuple[AssumedShape, ...]]:
+        """Of all four edges the rows are equal: a sleeve's are those of the body."""
         widest = rows.get("upper_arm" if kind in SLEEVES else "chest")
+        slant = _raglan_rows(before) if kind in SLEEVES else rows.get("armhole_depth")
         length = rows.get("sleeve_length" if kind in SLEEVES else "body_length")
-        slant = rows.get("armhole_depth")
+        if length is None and slant and "to_underarm" in rows:
+            length = rows["to_underarm"] + slant
         if not (widest and length and slant):
             return CannotSay("no_counts", piece=kind), ()
         underarm = round(25.0 / self.ahead.w)
@@ -245,6 +248,13 @@ class _Drawing:
         if not (width and length):
             return CannotSay("no_counts", piece="side_panel"), ()
         return PanelCounts(width, width, length, self.ahead), ()
+
+
+def _raglan_rows(pieces: Sequence[PlannedPiece]) -> int | None:
+    """Rows of the slanting edges of a body piece that has a plan; None without one."""
+    plans = (piece.plan for piece in pieces if piece.kind in BODY and isinstance(piece.plan, Plan))
+    edges = (edge for plan in plans for name, edge in plan.edges.items() if name.endswith("_raglan"))
+    return max((sum(run.rows for run in edge) for edge in edges), default=None)
 
 
 @dataclass(frozen=True, slots=True)

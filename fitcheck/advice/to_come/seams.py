@@ -150,11 +150,14 @@ def _sewn(edge: EdgeOfPart, pieces: Sequence[PlannedPiece]) -> SewnEdge | Cannot
 
 
 def runs_of(plan: Plan, edge: str) -> list[tuple[int, int]] | None:
-    """(stitches, rows) of an edge; None where the plan has none of that name."""
-    for name in (edge, f"left_{edge}", f"right_{edge}"):
-        if name in plan.edges:
-            return [(run.stitches, run.rows) for run in plan.edges[name]]
-    return None
+    """(stitches, rows) of an edge; None where the plan has none of that name.
+
+    Of two sides the one that is shaped first: the other one's cast-off waits a row for the carriage, and it has less.
+    """
+    sides = [plan.edges[name] for name in (edge, f"left_{edge}", f"right_{edge}") if name in plan.edges]
+    if not sides:
+        return None
+    return [(run.stitches, run.rows) for run in max(sides, key=lambda runs: sum(run.rows for run in runs))]
 
 
 def _cap(piece: PlannedPiece) -> SewnEdge | CannotSay:

@@ -214,9 +214,9 @@ class _Work:
         return {target.key: target for target in targets(self.make, planned, self.household, pool=self.pool).points}
 
     def _needed(self, kind: PieceKind) -> Iterator[str]:
-        """Points without whose counts a piece cannot be knitted."""
+        """Points without whose counts a piece cannot be knitted; a raglan has no shoulders."""
         for key in (*WIDTHS[family_of(kind)], *LENGTHS[family_of(kind)]):
-            dropped = key == "shoulder_width" and self._across == "chest"
+            dropped = key == "shoulder_width" and (self._across == "chest" or self._raglan)
             if not dropped and not (key == "neck_depth" and kind not in FRONTS) and kind in POINTS[key].pieces:
                 yield key
 
@@ -358,6 +358,11 @@ class _Work:
             yield self._made(kind, "neck_width", width, "reckoned")
 
     @property
+    def _raglan(self) -> bool:
+        """Whether back, front and sleeves go up to the neck along slanting edges."""
+        return CONSTRUCTIONS[self.make.construction].armhole == "slanting"
+
+    @property
     def _across(self) -> str:
         """The point that says how wide a body piece is at its shoulders."""
         return "chest" if CONSTRUCTIONS[self.make.construction].armhole == "straight" else "shoulder_width"
@@ -372,11 +377,16 @@ class _Work:
 
     @property
     def _drop_rows(self) -> int:
-        """Rows that a shoulder falls by where nobody counted them; whole short-row groups, two rows each."""
+        """Rows that a shoulder falls by where nobody counted them; whole short-row groups, two rows each.
+
+        0 of a raglan, which has no shoulders.
+        """
+        if self._raglan:
+            return 0
         return 2 * (max(1, round(SHOULDER_SLOPE_MM / (2 * self._size("shoulder_drop").mm))) - 1)
 
     def _usual(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
-        if kind in BODY and "shoulder_drop" not in known:
+        if kind in BODY and "shoulder_drop" not in known and not self._raglan:
             yield self._made(kind, "shoulder_drop", self._drop_rows, "usual")
         if kind in FRONTS and "neck_depth" not in known:
             rows = round(FRONT_NECK_MM / self._size("neck_depth").mm)

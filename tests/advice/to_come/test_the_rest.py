@@ -16,6 +16,7 @@ from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_rows, rib_to_coun
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.joins import Join
+from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
@@ -224,3 +225,32 @@ def test_the_rib_that_is_counted_for_a_piece_to_come_is_that_of_a_knitted_one_an
     assert asked.id == "back"
     assert rib_to_count(ribbed(20), "sleeve") is None
     assert rib_to_count(ribbed(None), "side_panel") is None
+
+
+def raglan() -> TheRest:
+    """The moss green pullover as a raglan: its body's counts, and a sleeve that is planned."""
+    document = json.loads(DEMO.read_bytes())
+    make = next(make for make in document["makes"] if make["id"] == "moss_drop_shoulder")
+    make["construction"] = "raglan"
+    make["planned"]["sleeve"] = {"cuff": 52, "upper_arm": 82, "sleeve_length": 190}
+    return rest_told(steps(chosen(open_household(json.dumps(document).encode()), "moss_drop_shoulder")))
+
+
+def test_a_raglan_asks_for_no_shoulders_and_its_four_edges_have_the_same_rows() -> None:
+    told = raglan()
+    assert [piece.asks for piece in told.answer.pieces] == [None, None]
+    plans = [piece.plan for piece in told.planned]
+    assert len(plans) == 3
+    slants = [
+        sorted(sum(run.rows for run in edge) for name, edge in plan.edges.items() if name.endswith("_raglan"))
+        for plan in plans
+        if isinstance(plan, Plan)
+    ]
+    assert slants == [[75, 76]] * 3, "the side that is cast off a row later has a row less"
+    assert "shoulder_drop" not in told.answer.pieces[0].counts
+    for kind in ("front", "sleeve"):
+        written = told.sheet(kind)
+        assert isinstance(written, Sheet)
+        assert replay(written, needles=250, ends=written.ends, drops=written.drops).faults == ()
+    joined = [seam for seam in told.answer.seams if isinstance(seam.join, Join)]
+    assert [seam for seam in joined if seam.join.verdict == "does_not_join"] == []
