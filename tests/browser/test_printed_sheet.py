@@ -9,11 +9,10 @@ from itertools import pairwise
 
 import pytest
 
-from fitcheck.knitting.counts import Choices, Fabric, RaglanCounts, SleeveCounts
+from fitcheck.knitting.counts import Choices, Fabric, SleeveCounts
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Plan
-from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.sheet import sheet
 from fitcheck.words.dates import write_day
 from tests.browser.conftest import INVENTED
@@ -28,7 +27,8 @@ SHEETS = {
     "sleeve": "/makes/grey_pullover/sheets/sleeve",
     "drop shoulder": "/makes/moss_drop_shoulder/sheets/front",
     "half front": "/makes/grey_cardigan/sheets/right_front",
-    "raglan": "/makes/blue_cotton_pullover/sheets/front",
+    "raglan": "/makes/moss_raglan/sheets/front",
+    "raglan sleeve": "/makes/moss_raglan/sheets/sleeve",
     "longer than a page": "/makes/blue_cotton_pullover/sheets/sleeve",
 }
 HEIGHT_MM = 297 - 15 - 10 - 9
@@ -52,42 +52,37 @@ SMALLEST = """() => {
 FABRIC = Fabric(4.48, 3.15)
 
 
-def of_plan(plan) -> Sheet:
+def in_turns() -> Sheet:
+    """A sleeve that is widened at one edge after the other: an act a line, more of them than a page holds."""
+    plan = plan_piece("sleeve", SleeveCounts(52, 92, 116, FABRIC), Choices(increase="edge"), "drop_shoulder")
     assert isinstance(plan, Plan)
     return sheet(plan, rib_rows=20)
 
 
-def in_turns() -> Plan | CannotShape:
-    """A sleeve that is widened at one edge after the other: an act a line, more of them than a page holds."""
-    return plan_piece("sleeve", SleeveCounts(52, 92, 116, FABRIC), Choices(increase="edge"), "drop_shoulder")
-
-
-BEGUN = {
-    "raglan": of_plan(plan_piece("front", RaglanCounts(118, 120, 108, 5, 84, 38, FABRIC), Choices(), "raglan")),
-    "longer than a page": of_plan(in_turns()),
-}
-"""Sheets of pieces that no make of the invented household has."""
+LONG = in_turns().to_json()
 
 
 @pytest.fixture(scope="module")
 def household() -> bytes:
-    """The invented household, with those sheets begun in one of its makes."""
+    """The invented household, with one of its makes again as a raglan, and that long sheet begun in another."""
     document = json.loads(INVENTED.read_bytes())
-    make = next(make for make in document["makes"] if make["id"] == "blue_cotton_pullover")
-    make["sheets"] = [
+    makes = {make["id"]: make for make in document["makes"]}
+    sleeve = {"cuff": 52, "upper_arm": 82, "sleeve_length": 190}
+    moss = makes["moss_drop_shoulder"]
+    raglan = {**moss, "id": "moss_raglan", "construction": "raglan", "planned": {**moss["planned"], "sleeve": sleeve}}
+    makes["blue_cotton_pullover"]["sheets"] = [
         {
-            "id": f"{begun.head.piece}-1",
-            "piece": begun.head.piece,
+            "id": "sleeve-1",
+            "piece": "sleeve",
             "number": 1,
             "stitch_mm": FABRIC.w,
             "row_mm": FABRIC.h,
-            "digest": hashlib.sha256(begun.to_json().encode()).hexdigest(),
+            "digest": hashlib.sha256(LONG.encode()).hexdigest(),
             "at": "2026-11-30T20:00:00Z",
-            "sheet": json.loads(begun.to_json()),
+            "sheet": json.loads(LONG),
         }
-        for begun in BEGUN.values()
     ]
-    return json.dumps(document).encode()
+    return json.dumps({**document, "makes": [*makes.values(), raglan]}).encode()
 
 
 def printed(page) -> Pdf:
@@ -149,8 +144,8 @@ def test_every_page_has_the_head_and_its_number_and_begins_with_a_part(look_at):
 def test_a_sheet_is_knitted_from_the_text_of_its_pdf_and_ends_as_planned(look_at, which):
     page = look_at({**SHEETS, "front": FRONT}[which])
     data = page.request.get(page.url.replace("/makes", "/api/v1/makes", 1)).json()["answer"]
-    if which in BEGUN:
-        data = json.loads(BEGUN[which].to_json())
+    if which == "longer than a page":
+        data = json.loads(LONG)
     pages = printed(page).rows_of_pages()
     paper = [cells for rows in pages for cells in rows]
     knitted = knit(paper)
