@@ -6,8 +6,9 @@ import numpy as np
 
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.sewing import Sewn, Stage, odd_counts
+from fitcheck.advice.decide.stage import Sewn, Stage
 from fitcheck.advice.decide.ways import Way
+from fitcheck.advice.decide.widths import odd_counts
 
 
 def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> tuple[Alteration, ...]:

@@ -20,7 +20,8 @@ import numpy as np
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.knitting_again import NewPiece, best_after, read_again
 from fitcheck.advice.decide.lattice import lattice, root_of
-from fitcheck.advice.decide.sewing import Stage, moved_along, spread_to_come
+from fitcheck.advice.decide.sewing import moved_along
+from fitcheck.advice.decide.stage import Stage, spread_to_come
 from fitcheck.advice.decide.ways import Way, Ways
 
 PIECES = 64

@@ -26,7 +26,8 @@ from fitcheck.advice.decide.gates import Gate, first_gate
 from fitcheck.advice.decide.knitting_again import beside_the_new_piece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import Knower, Knowing, Outcome, apart, chosen
-from fitcheck.advice.decide.sewing import Sewn, Stage, here, inside, loss_of, sew, truths
+from fitcheck.advice.decide.sewing import inside, loss_of, sew
+from fitcheck.advice.decide.stage import Sewn, Stage, here, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
 from fitcheck.advice.decide.ways import Ways, impossible_ways, ways
 from fitcheck.estimates.numbers import CannotSay

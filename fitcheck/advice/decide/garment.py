@@ -21,9 +21,11 @@ import math
 import numpy as np
 
 from fitcheck.advice.alteration import LOWER_ENDS
+from fitcheck.advice.decide.nearest import Aims, Series, best_of
 from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other
-from fitcheck.advice.loss import expected_loss_even
-from fitcheck.advice.rest.count_series import Series, of_parity, repeats
+from fitcheck.advice.rest.count_series import Series as CountSeries
+from fitcheck.advice.rest.count_series import of_parity, repeats
+from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.piece import USUAL_MM
 from fitcheck.records.makes import Costs
 from fitcheck.records.points import POINTS
@@ -40,8 +42,6 @@ NINE_IN_TEN = 1.6449
 """Half width of the interval that holds nine in ten [standard uncertainties]; less is as good as nothing."""
 LEAST_SHARE = 0.5
 """A misfit that the tape cannot tell from nothing is left alone below this share of what is allowed (assumed)."""
-WORTH_A_COUNT = 0.01
-"""What another count than the planned one must save [works of a back]."""
 _STEP = {"across": 2, "along": 1, "edge": 1}
 """Counts of this piece move in steps that keep its parity across, and one row at a time along."""
 _USUAL_SIZE = {"across": USUAL_MM["across"], "along": USUAL_MM["along"], "edge": USUAL_MM["across"]}
@@ -99,27 +99,24 @@ class Garment:
         self.next_sd = bare if state.next_sd is None else np.full(len(points), state.next_sd)
 
     def _new_counts(self, shift: Array) -> Array:
-        """The counts of this piece for knitting it anew: nearest to what is wanted, of its parity and in whole repeats.
+        """The counts of this piece for knitting it anew: of its parity, in whole repeats, on the bed.
 
-        Its own count stands unless the expected loss falls by more than a hundredth, or it is off the bed.
+        Its own count stands by the rule of the counts for the rest, unless it is off the bed.
 
         shift  stitch width and row height over this piece's own [1]
         """
         size = np.where(self.counted, self.size, 1.0) * shift
-        count = self.first + self.step * np.round((self.wanted / size - self.first) / self.step)
-        needles = self.state.needles
-        off_bed = np.zeros(len(count), dtype=bool)
-        if needles is not None:
-            off_bed = self.across & (self.count > needles)
-            count = np.where(self.across, np.minimum(count, needles - (needles - self.first) % self.step), count)
-        count = np.maximum(count, 1.0)
+        bed = np.where(self.across, math.inf if self.state.needles is None else self.state.needles, math.inf)
+        series = Series(self.step, self.first, 1.0, np.maximum(bed, 1.0))
         s = np.sqrt(self.wanted_var + self.wanted**2 * (self.next_sd**2 + self.state.local_sd**2))
-        own, new = (
-            expected_loss_even(number * size - self.wanted, s, self.aim, self.weight[: self.J])
-            for number in (self.count, count)
-        )
-        tells = (own - new > WORTH_A_COUNT) & (np.abs(self.d) >= self.least)
-        return np.where(tells | off_bed, count, self.count)
+        beside = self.aims.beside(np.where(self.counted, size * self.step, math.nan))
+        before = np.where(self.count > bed, math.nan, self.count * size - self.wanted)
+        near = series.near(self.wanted / size, beside)
+        count = best_of(near, lambda counts: counts * size - self.wanted, (s, s), self.aims, before)
+        count = np.where(np.isnan(count), self.count, count)
+        own, new = (number * size - self.wanted for number in (self.count, count))
+        tells = (self.aims.fall(own, new, s) > WORTH) & (np.abs(self.d) >= self.least)
+        return np.where(tells | (self.count > bed), count, self.count)
 
     def left_by_count(self, counts: Array, shift: Array | float = 1.0) -> Array:
         """What a count leaves of a length that is knitted anew [mm]; nil where none is known.
@@ -237,6 +234,9 @@ class Garment:
         usual = np.array([min(POINTS[point.key].tolerance) * point_scale(point) for point in points])
         narrow = np.minimum(low, high)
         self.aim = np.where(np.isfinite(narrow), narrow, usual)
+        self.aims = Aims(self.aim, low, high, weight)
+        at = self.answering
+        self.beside = self.aims.at(at).beside((self.other_share * self.other_size * self.other_step)[at])
         both = np.isfinite(low) & np.isfinite(high)
         self.even_sided = bool(np.all(both & (low == high)))
         self.seam_mm = np.array([seam.difference for seam in state.seams])
@@ -263,17 +263,17 @@ def point_scale(point: DecisionPoint) -> float:
     return float(POINTS[point.key].per_piece)
 
 
-def _of_this_piece(point: DecisionPoint) -> Series:
+def _of_this_piece(point: DecisionPoint) -> CountSeries:
     """The counts that this piece may be knitted with anew: of its parity, in whole repeats."""
     count = point.count or 0
     if point.direction != "across":
-        return Series(_STEP[point.direction], 0)
+        return CountSeries(_STEP[point.direction], 0)
     parity = of_parity("odd" if count % 2 else "even")
     whole = repeats(*point.repeat)
     return parity.meet(whole) or whole
 
 
-def _of_the_other(point: DecisionPoint, planned: float) -> tuple[Series, Series]:
+def _of_the_other(point: DecisionPoint, planned: float) -> tuple[CountSeries, CountSeries]:
     """The counts of the piece to come: whole repeats that keep the middle, and whole repeats alone."""
     whole = repeats(*point.repeat)
     keeps = of_parity("odd" if not math.isnan(planned) and int(planned) % 2 else "even")

@@ -14,7 +14,8 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
-from fitcheck.advice.decide.sewing import Sewn, Stage, inside, loss_of, sew, spread_to_come
+from fitcheck.advice.decide.sewing import inside, loss_of, sew
+from fitcheck.advice.decide.stage import Sewn, Stage, spread_to_come
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.ways import Way, Ways, plain
 from fitcheck.records.makes import Costs

@@ -13,7 +13,8 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice, root_of
-from fitcheck.advice.decide.sewing import loss_of, sew, truths
+from fitcheck.advice.decide.sewing import loss_of, sew
+from fitcheck.advice.decide.stage import truths
 from fitcheck.advice.decide.state import ActionCode, Array
 from fitcheck.advice.decide.ways import Ways
 

@@ -83,10 +83,8 @@ class Exact:
             every = float(sum(choice.planned is not None for choice in self.part.choices))
             stand = [*keeping, (self._planned, every, math.inf)]
             planned = self._solved(self._loss, stand)
-            if planned is not None and (loss := self.part.loss(self._read(planned))) <= least + WORTH:
-                keeping, limit = stand, loss + EXACT
-            else:
-                keeping = [*keeping, (self._planned, -math.inf, every - 1.0)]
+            loss = math.inf if planned is None else self.part.loss(self._read(planned))
+            keeping, limit = (stand, loss) if loss <= least + WORTH else (keeping, min(limit, loss - WORTH))
         alike = [*keeping, (self._loss, -math.inf, limit + EXACT)]
         likely = self._solved({variable: -log for variable, log in self._log_fit.items()}, alike)
         if likely is None:

@@ -119,13 +119,13 @@ class Scan:
         if least == math.inf:
             return None
         planned = np.where(self._as_planned, losses, math.inf)
-        if planned_stand(planned.min(), losses.min()):
+        stand = planned_stand(planned.min(), losses.min())
+        if stand:
             losses = np.where(planned <= planned.min() + EXACT, losses, math.inf)
-        else:
-            losses = np.where(self._as_planned, math.inf, losses)
         places = np.flatnonzero(losses <= losses.min() + ALIKE)
         each = (grid.flat[places] for grid in (losses, self._log_fits, self._widths))
-        best = np.unravel_index(places[best_at(*each)], losses.shape)
+        given_up = np.array([math.inf if stand else planned.min()])
+        best = np.unravel_index(places[best_at(*each, planned=given_up)], losses.shape)
         return {
             choice.key: int(values[at])
             for choice, values, at in zip(self.part.choices, self._values, best, strict=True)
@@ -230,7 +230,8 @@ def alone(choice: Choice) -> Chosen | None:
     least, planned = min(choice.losses.values()), choice.planned
     if planned is not None and choice.losses.get(planned, math.inf) <= least + WORTH:
         return {choice.key: planned}
-    alike = [count for count, loss in choice.losses.items() if count != planned and loss <= least + ALIKE]
+    given_up = choice.losses.get(planned, math.inf) if planned is not None else math.inf
+    alike = [count for count, loss in choice.losses.items() if loss <= least + ALIKE and given_up > loss + WORTH]
     likeliest = max(alike, key=lambda count: (round(math.log(max(choice.fits.get(count, 1.0), UNLIKELY)), 9), count))
     return {choice.key: likeliest}
 

@@ -9,7 +9,8 @@ import pytest
 
 from fitcheck.advice.decide.decision import DEFAULT_COSTS, recommend
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.sewing import here, sew
+from fitcheck.advice.decide.sewing import sew
+from fitcheck.advice.decide.stage import here
 from fitcheck.advice.decide.state import Other
 from fitcheck.advice.decide.ways import MOST_STRETCH, SPRINGS_BACK, STRETCHES, Ways, impossible_ways, ways
 from fitcheck.records.yarns import FibreShare, Yarn

@@ -1,0 +1,123 @@
+"""A piece on the table as it is known, or as it may be; and the sewn garment that becomes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
+from fitcheck.advice.decide.state import Array, Mask
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A piece on the table: its differences and what is known of them. Shapes [S, J], or [J].
+
+    d           differences of the piece [mm], one row per piece that is looked at
+    var         variance of each [mm^2]
+    seam_mm     how much longer it is than the knitted pieces that it is sewn to [mm];  seam_var  variance of that
+    shared_var  variance of the garment at points that other pieces share [mm^2]
+    as_planned  width of the body piece that is still to come [mm];  planned  its count, not a number without one
+    deviates    what that width is more than planned [mm], per row;  follows  what it moves with this piece [mm per mm]
+    doubt       the tape's own doubt of it [mm]: nothing is changed by less
+    twin        difference and variance of a twin that does not come out as this piece does [mm, mm^2]
+    judged      it is the piece as it is known: what a change saves is an expectation, else that of the truth
+    """
+
+    d: Array
+    var: Array
+    seam_mm: Array
+    seam_var: Array
+    shared_var: Array
+    as_planned: Array
+    planned: Array
+    deviates: Array
+    follows: Array
+    doubt: Array
+    twin: tuple[Array, Array] | None = None
+    judged: bool = False
+
+
+class Sewn(NamedTuple):
+    """The garment's differences and variances at every point, and what was changed. Shapes [V, S, G] and [V, S, J].
+
+    mean, var   [mm, mm^2]
+    width       change of the body piece to come [mm];  count  its new count, not a number where none is known
+    panel       change of each side panel [mm], [V, S]
+    part        what a seam, a band or rows make up [mm]
+    end         rows off (+) at the lower end [mm], [V, S]
+    changed     whether any count of a piece to come is another than planned, [V, S]
+    """
+
+    mean: Array
+    var: Array
+    width: Array
+    panel: Array
+    part: Array
+    end: Array
+    changed: Mask
+
+    def at(self, v: int) -> Sewn:
+        """One of the ways."""
+        one = slice(v, v + 1)
+        return Sewn(
+            self.mean[one],
+            self.var[one],
+            self.width[one],
+            self.panel[one],
+            self.part[one],
+            self.end[one],
+            self.changed[one],
+        )
+
+
+def here(garment: Garment) -> Stage:
+    """The piece as it is known."""
+    own, beside = garment.share, garment.other_share
+    shared = own**2 * garment.var + 2 * own * beside * garment.cov_other + beside**2 * garment.other_var
+    return Stage(
+        garment.d[None],
+        garment.var,
+        garment.seam_mm,
+        garment.seam_var,
+        shared + spread_to_come(garment, garment.as_planned) + garment.fixed_var,
+        garment.as_planned,
+        garment.planned,
+        np.zeros((1, garment.J)),
+        garment.follows,
+        NINE_IN_TEN * garment.u,
+        judged=True,
+    )
+
+
+def truths(garment: Garment, rows: Array, untold: Array | None = None) -> Stage:
+    """The piece as if its true differences were known, one row each.
+
+    untold  variance of what stays open even so [mm^2]
+    """
+    left = np.maximum(garment.other_var - garment.follows**2 * garment.var, 0.0)
+    own = np.zeros(garment.J) if untold is None else untold
+    return Stage(
+        rows,
+        own,
+        garment.seam_mm,
+        garment.seam_other_var,
+        (garment.share + garment.other_share * garment.follows) ** 2 * own
+        + garment.other_share**2 * left
+        + spread_to_come(garment, garment.as_planned)
+        + garment.fixed_var,
+        garment.as_planned,
+        garment.planned,
+        garment.follows * (rows - garment.d),
+        garment.follows,
+        NINE_IN_TEN * np.sqrt(own),
+    )
+
+
+def spread_to_come(garment: Garment, width: Array) -> Array:
+    """Variance that the body piece to come brings by itself [mm^2]: from piece to piece and from place to place."""
+    state = garment.state
+    own = width**2 * (state.piece_sd**2 + state.local_sd**2)
+    return np.where(garment.comes, garment.other_share**2 * own, 0.0)

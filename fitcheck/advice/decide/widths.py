@@ -1,0 +1,142 @@
+"""Counts of the widths round the body that are still to come: of side panels, of the body piece on the other side.
+
+A side panel is a straight strip: it moves every width alike, so it answers first, by one count, with the body piece as
+it is planned; then each width of that piece answers by a count of its own. No other demand ties two counts together,
+so every count is a part of its own, and is taken by the rule of the counts for the rest (`nearest.py`). Where nobody
+counts, a width is changed by what it lacks. Nothing is changed by less than the tape's own doubt.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from fitcheck.advice.decide.garment import Garment
+from fitcheck.advice.decide.nearest import Series, best_of
+from fitcheck.advice.decide.stage import Sewn, Stage
+from fitcheck.advice.decide.state import Array, Mask, Places
+from fitcheck.advice.decide.ways import Way
+from fitcheck.advice.rest.rule import WORTH
+
+ALIKE_WIDE = 0.25
+"""Front and back are compared where they are to be as wide as each other, give or take this share (assumed)."""
+WORTH_ODD = 0.005
+"""What a count that puts the middle one stitch off must save beside the even one [works of a back]."""
+PANELS_BESIDE = 2
+"""Counts of a side panel on either side of the mean of what the widths lack that are looked at; losses are convex, and
+further away the least lies only where nothing fits."""
+
+
+def panels(garment: Garment, stage: Stage, x: Array, x_var: Array) -> Array:
+    """Change of both side panels [mm each]: about the mean of what every width lacks.
+
+    x, x_var  the garment's differences as the rest is planned, and their variance [mm, mm^2]
+
+    Where the body piece to come answers too, it makes up what that leaves of each width; where it does not, the panel's
+    count alone is weighed.
+    """
+    at = np.flatnonzero(garment.panel_share)
+    aims, off, share = garment.aims.at(at), x[..., at], garment.panel_share[at]
+    s, stitch = np.sqrt(x_var[..., at]), garment.panel_stitch
+    u = s if stage.judged else None
+    pull = aims.weight * share / aims.even**2
+    amount = np.asarray(-(off @ pull) / (pull @ share), dtype=np.float64)
+    if not math.isnan(stitch):
+        beside = 0 if garment.answering.size else PANELS_BESIDE
+        away = np.arange(-beside, beside + 1).reshape(-1, *([1] * amount.ndim))
+        options = np.asarray(stitch * (np.round(amount / stitch) + away), dtype=np.float64)
+        amount = best_of(options, lambda change: off + share * change[..., None], (u, s), aims, off)
+    fall = aims.fall(off, off + share * amount[..., None], u).sum(axis=-1)
+    return np.where((fall > WORTH) & (np.abs(amount) >= garment.least[at].max()), amount, 0.0)
+
+
+def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, rest: Array) -> Array:
+    """Change of the body piece to come at every width [mm].
+
+    x, x_var  the garment's differences with the panels changed, and their variance [mm, mm^2]
+    own       differences of the piece on the table [mm];  rest: how much larger what is to come is made with it [1]
+    """
+    at = garment.answering
+    share, stitch = garment.other_share[at], garment.other_size[at] * rest[..., at]
+    off, planned = x[..., at], stage.as_planned[at] * rest[..., at]
+    aims, s = garment.aims.at(at), np.sqrt(x_var[..., at])
+    u = s if stage.judged else None
+    # What this piece deviates its fabric or what is wanted deviates, and both are the other piece's too.
+    low, high = _reach(garment, at, own - stage.deviates)
+    series = Series(garment.other_step[at], garment.other_first[at], low / stitch, high / stitch)
+    options, off_bed = _options(garment, stage, at, -off / share, stitch, planned, series, garment.beside)
+    before = np.where(off_bed, math.nan, off)
+    whole = best_of(options, lambda change: off + share * change, (u, s), aims, before)
+    free = np.minimum(np.maximum(-off / share, low - planned), high - planned)
+    change = np.where(np.isnan(stitch), free, np.where(np.isnan(whole), 0.0, whole))
+    least = np.maximum(garment.least, stage.doubt)[at]
+    change = np.where(np.abs(change) >= least, change, 0.0)
+    fall = aims.fall(off, off + share * change, u)
+    change = np.where((fall > WORTH) | off_bed, change, 0.0)
+    if garment.state.printed:
+        # She follows printed numbers: carrying a change through costs once for the piece.
+        pays = (np.where(change != 0, fall, 0.0).sum(axis=-1) > garment.printed_cost)[..., None]
+        change = np.where(pays | off_bed, change, 0.0)
+    width = np.zeros(own.shape)
+    width[..., at] = change
+    return width
+
+
+def _reach(garment: Garment, at: Places, own: Array) -> tuple[Array, Array]:
+    """Least and largest width of the body piece to come [mm]: so far from this piece as the shape bears."""
+    length = garment.wanted[at] + own[..., at]
+    # Of half a front and the whole back the widths are not to be compared.
+    alike = np.abs(garment.other_wanted[at] / garment.wanted[at] - 1) < ALIKE_WIDE
+    compared = (garment.too_large[at] > 0) & alike
+    most = np.where(compared, garment.too_large[at], np.inf)
+    return length - most, length + most
+
+
+def _options(
+    garment: Garment,
+    stage: Stage,
+    at: Places,
+    lack: Array,
+    stitch: Array,
+    planned_mm: Array,
+    series: Series,
+    beside: int,
+) -> tuple[Array, Mask]:
+    """Changes to the counts that come nearest [mm], and where the planned one is off the bed.
+
+    Where that is so, front and back may lie further apart than they should: the bed is never lifted, that demand is.
+    """
+    with np.errstate(invalid="ignore"):
+        known = stage.planned[at]
+        counts = np.where(np.isnan(known), garment.other_wanted[at] / stitch, known)
+        needles = garment.state.needles
+        if needles is None:
+            return series.near(counts + lack / stitch, beside) * stitch - planned_mm, np.zeros(lack.shape, dtype=bool)
+        off_bed = np.broadcast_to(counts > needles, lack.shape)
+        near = series._replace(most=np.minimum(series.most, needles)).near(counts + lack / stitch, beside)
+        widest = needles - (needles - series.first) % series.step
+        none = off_bed & np.isnan(near).all(axis=0)
+        return np.where(none, widest, near) * stitch - planned_mm, off_bed
+
+
+def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> dict[int, int]:
+    """Per own point a count beside the even one that comes nearer by what it is worth, and puts the middle off."""
+    at = garment.answering[~np.isnan(stage.planned[garment.answering])]
+    if not at.size:
+        return {}
+    width, s = sewn.width[v, 0, at], np.sqrt(sewn.var[v, 0, at])
+    share, stitch = garment.other_share[at], garment.other_size[at] * way.rest[at]
+    off = sewn.mean[v, 0, at] - share * width
+    planned, own = stage.as_planned[at] * way.rest[at], way.scale * stage.d[0] + way.offset
+    low, high = _reach(garment, at, own)
+    series = Series(garment.odd_step[at], garment.odd_first[at], low / stitch, high / stitch)
+    options, _ = _options(garment, stage, at, -off / share, stitch, planned, series, 0)
+    loose = np.where(np.isnan(options[0]), 0.0, options[0])
+    fall = garment.aims.at(at).fall(off + share * width, off + share * loose, s)
+    found: dict[int, int] = {}
+    for j, before, gives, size, gained in zip(at, stage.planned[at], planned + loose, stitch, fall, strict=True):
+        count = round(float(gives / size))
+        if gained >= WORTH_ODD and (count - int(before)) % 2:
+            found[int(j)] = count
+    return found
