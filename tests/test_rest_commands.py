@@ -42,21 +42,22 @@ def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def worked_out_once() -> Iterator[None]:
     """All commands of a make ask its steps and its rest, which are functions of the file: each is worked out once."""
 
-    def once(room: str, name: str, make_of: Callable[[Any], str]) -> None:
+    def once(room: str, name: str, given_of: Callable[[Any], Any]) -> None:
         module = import_module(room)
         work_out, kept = getattr(module, name), {}
 
         def worked_out(asked: Any) -> Any:
-            make = make_of(asked)
-            if make not in kept:
-                kept[make] = work_out(asked)
-            return kept[make]
+            given = given_of(asked)
+            of = given.make.id, given.household.unit
+            if of not in kept:
+                kept[of] = work_out(asked)
+            return kept[of]
 
         patched.setattr(module, name, worked_out)
 
     with pytest.MonkeyPatch.context() as patched:
-        once("fitcheck.reports.steps", "steps", lambda given: given.make.id)
-        once("fitcheck.reports.the_rest", "the_rest", lambda told: told.given.make.id)
+        once("fitcheck.reports.steps", "steps", lambda given: given)
+        once("fitcheck.reports.the_rest", "rest_told", lambda told: told.given)
         yield
 
 
