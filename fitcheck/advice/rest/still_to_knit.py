@@ -172,6 +172,8 @@ class _Work:
             for key, alteration in altered.items()
         }
         altered |= self._over_all(altered, planned)
+        if kind == "front" and "neck_width" in like:
+            altered |= self._neck_between(altered)
         listed = tuple(self._count(key, planned.get(key), altered.get(key), like.get(key)) for key in _as_knitted(keys))
         if self.action.code == "knit_again" and not self.dial and listed:
             notes.append("wait")
@@ -234,6 +236,15 @@ class _Work:
             mm = math.fsum(part.mm for part in (*changed, *([whole] if whole else ())))
             longer[key] = Alteration(key, (whole or changed[0]).by, mm, rows, counts[key] + rows)
         return longer
+
+    def _neck_between(self, altered: Mapping[str, Alteration]) -> dict[str, Alteration]:
+        """The neck of a front as wide at its shoulders as at its chest, where nobody planned it: it takes what the
+        chest takes, or the front's shoulders were others than those that they are sewn to."""
+        chest = altered.get("chest")
+        straight = CONSTRUCTIONS[self.make.construction].armhole == "straight"
+        if not straight or chest is None or not chest.stitches or "neck_width" in altered:
+            return {}
+        return {"neck_width": replace(chest, point="neck_width", count=None)}
 
     def _still_to_change(self, kind: PieceKind, alteration: Alteration) -> Alteration:
         """What is left of a change where its count was taken before: the piece on the table asks for all of it again.

@@ -254,3 +254,15 @@ def test_a_raglan_asks_for_no_shoulders_and_its_four_edges_have_the_same_rows() 
         assert replay(written, needles=250, ends=written.ends, drops=written.drops).faults == ()
     joined = [seam for seam in told.answer.seams if isinstance(seam.join, Join)]
     assert [seam for seam in joined if seam.join.verdict == "does_not_join"] == []
+
+
+def test_a_front_as_wide_at_its_shoulders_as_at_its_chest_keeps_the_shoulders_of_its_back():
+    told = steps(chosen(demo(), "moss_drop_shoulder"))
+    (back,) = told.given.make.pieces
+    (front,) = (piece for piece in told.rest.pieces if piece.kind == "front")
+    now = {count.key: count.now for count in front.counts}
+    shoulders = back.counts["chest"].best - back.counts["neck_width"].best
+    assert now["chest"] != back.counts["chest"].best
+    assert now["chest"] - now["neck_width"] == shoulders
+    (to_knit,) = (piece for piece in rest_told(told).answer.pieces if piece.kind == "front")
+    assert {key: to_knit.count(key) for key in now} == now
