@@ -16,7 +16,8 @@ SIGN_COLUMNS = 9
 """Columns of the sign and the space after it."""
 
 
-_UNBROKEN = "\u00a0"
+UNBROKEN = "\u00a0"
+"""A space at which no line is broken; it is printed as any other."""
 _DATE = re.compile(rf"\b(\d{{1,2}}) ({'|'.join(SHORT_MONTHS)})(?: (?=\d{{4}}\b))?")
 _TOGETHER = re.compile(r"(?<=\d) (?=(?:%|cm|mm|in|st|g)(?![\w-])|\d+/\d)|(?<=\d in) (?=\d)")
 """Spaces that hold a figure and what belongs to it together."""
@@ -75,11 +76,11 @@ def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]
     ['It is 13 %', 'wide,', '9 in 10.']
     """
     lines = textwrap.wrap(
-        _DATE.sub(lambda date: date[0].replace(" ", _UNBROKEN), _TOGETHER.sub(_UNBROKEN, text)),
+        _DATE.sub(lambda date: date[0].replace(" ", UNBROKEN), _TOGETHER.sub(UNBROKEN, text)),
         width,
         initial_indent=first,
         subsequent_indent=rest,
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return [line.replace(_UNBROKEN, " ") for line in lines] or [first.rstrip()]
+    return [line.replace(UNBROKEN, " ") for line in lines] or [first.rstrip()]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitcheck.knitting.lines import Sheet
 from fitcheck.terminal.page import Page, joined
-from fitcheck.terminal.paper import WIDTH, heading
+from fitcheck.terminal.paper import UNBROKEN, WIDTH, heading
 from fitcheck.words import CM
 from fitcheck.words.sheet import LineTold, sheet_told
 
@@ -39,6 +39,6 @@ def _line(page: Page, line: LineTold) -> list[str]:
         lines = page.wrap(act, first, indent)
     else:
         lines = page.wrap(f"{act}: {line.repeat}", first, indent)
-        boxes = "  ".join(f"[ ] {counter} > {stitches}" for counter, stitches in line.boxes)
+        boxes = "  ".join(f"[ ] {counter} > {stitches}".replace(" ", UNBROKEN) for counter, stitches in line.boxes)
         lines += page.wrap(boxes, indent)
     return [*lines, *(text for note in line.notes for text in page.wrap(note, indent))]
