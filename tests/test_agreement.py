@@ -32,10 +32,23 @@ from tests.shown.data import of_fabric, of_report, of_sizes, of_verdict
 from tests.shown.figures import AGAIN, Figure, Figures, Key
 from tests.shown.pages import of_book, of_garment, of_listed, of_page, of_swatch, of_walk
 from tests.shown.terminal import of_terminal
+from tests.shown.the_rest import (
+    of_machine,
+    of_printed,
+    of_printed_sheet,
+    of_progress,
+    of_rest,
+    of_rest_page,
+    of_seams,
+    of_sheet,
+    of_sheet_page,
+    of_table,
+    of_yarn,
+)
 from tests.webui import lent
 
 DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
-EVERY_KIND = ("grey_pullover", "grey_cardigan", "moss_drop_shoulder", "grey_miscounted")
+EVERY_KIND = ("grey_pullover", "grey_cardigan", "moss_drop_shoulder", "rust_pullover", "grey_miscounted")
 """Makes of the invented household that every run looks at, the last of which once differed.
 
 Of them every kind of figure is shown on every two surfaces that show it of any make.
@@ -118,6 +131,7 @@ def surfaces(home: Home, make: dict[str, Any], piece: str | None) -> Iterator[tu
     yield "page fabric", of_page(home.page(f"/makes/{key}/fabric"))
     yield "page sizes", of_page(home.page(f"/makes/{key}/sizes"))
     yield "page walk", of_walk(home.page(f"/makes/{key}/walk"))
+    yield from _of_the_rest(home, key)
     asked = _asked(home.raw)
     for swatch in home.raw.get("swatches", ()):
         if swatch["id"] not in asked:
@@ -126,6 +140,39 @@ def surfaces(home: Home, make: dict[str, Any], piece: str | None) -> Iterator[tu
     fits = make.get("fits", {})
     if "garment" in fits and _latest(home.raw, fits) and fits["garment"] not in asked:
         yield "page garment", of_garment(home.page(f"/wardrobe/{fits['garment']}"))
+
+
+def _of_the_rest(home: Home, key: str) -> Iterator[tuple[str, Figures]]:
+    """Every surface that answers about the rest of a sweater."""
+    of = ("--make", key)
+    printed = json.loads(home.command("rest", *of, "--json"))
+    yield "command rest --json", of_rest(printed)
+    yield "API rest", of_rest(home.data(f"makes/{key}/rest"))
+    yield "API seams", of_seams(home.data(f"makes/{key}/seams")["answer"])
+    yield "API yarn", of_yarn(home.data(f"makes/{key}/yarn")["answer"])
+    for name in ("rest", "seams", "yarn"):
+        yield f"command {name}", of_printed(home.command(name, *of, "--unit", "cm"))
+    for name in ("rest", "rest/seams", "rest/yarn"):
+        yield f"page {name}", of_rest_page(home.page(f"/makes/{key}/{name}"))
+    for kind in dict.fromkeys(piece["kind"] for piece in printed["pieces"]):
+        yield from _of_a_sheet(home, key, kind)
+
+
+def _of_a_sheet(home: Home, key: str, kind: str) -> Iterator[tuple[str, Figures]]:
+    """Every surface that shows the sheet of a piece."""
+    of = (kind, "--make", key)
+    yield "command sheet", of_printed_sheet(kind, home.command("sheet", *of))
+    yield "command sheet --csv", of_table(kind, home.command("sheet", *of, "--csv"))
+    sheet = home.data(f"makes/{key}/sheets/{kind}")["answer"]
+    yield "API sheet", of_sheet(kind, sheet)
+    yield "API sheet table", of_table(kind, home.page(f"/api/v1/makes/{key}/sheets/{kind}/table.csv"))
+    yield "page sheet", of_sheet_page(kind, home.page(f"/makes/{key}/sheets/{kind}"))
+    make = next(make for make in home.raw["makes"] if make["id"] == key)
+    for begun in make.get("sheets", ()):
+        if begun["piece"] == kind:
+            progress = home.data(f"makes/{key}/sheets/{begun['id']}/progress")
+            yield "API progress", of_progress(kind, progress, sheet)
+            yield "page machine", of_machine(kind, home.page(f"/makes/{key}/sheets/{kind}/machine"))
 
 
 def _swatches(shown: Figures, asked: set[str]) -> Figures:
@@ -192,10 +239,17 @@ def grouped(seen: list[tuple[str, Figure]]) -> str:
     return "; ".join(f"{group[0][1]} ({', '.join(name for name, _ in group)})" for group in groups)
 
 
+PARTS = (
+    *("gives", "fits", "before", "verdict", "ease", "length", "count", "counter", "stitches", "done", "lines"),
+    *("need", "low", "high", "hand", "lasts", "a stitch", "loops", "grams"),
+)
+"""What the last part of a figure of the rest says of it: all else is a point, a piece, a seam or an act."""
+
+
 def quantity(key: Key) -> str:
     """Of what kind a figure is: its name without the point, the dial or the size that it is of."""
-    if key[0] == "rest":
-        return "rest gives" if key[-1] == "gives" else "rest"
+    if key[0] in ("rest", "sheet", "progress", "seam", "yarn"):
+        return " ".join((key[0], *(key[-1:] if key[-1] in PARTS else ())))
     kept = {"point": (0, 2), "way": (0, 2), "size": (0, 3), "free": (0, 2), "dial": (0, 2), "by itself": (0, 3)}
     if key[0] in kept:
         return " ".join(key[place] for place in kept[key[0]] if place < len(key))
@@ -234,6 +288,9 @@ SHOWN_EVERYWHERE = (
     *("way chance", "way said", "ease", "piece", "explained", "next piece dial", "next piece blocked", "finishing"),
     *("by itself stitches", "dial stitches", "dial rows", "dial chance", "a dial number up", "advised dial"),
     *("next swatch", "rest", "rest gives", "sizes best", "size", "size finished", "size difference", "size rows"),
+    *("rest fits", "rest before", "seam verdict", "seam ease", "seam count", "seam length", "sheet counter"),
+    *("sheet stitches", "yarn need", "yarn low", "yarn high", "yarn hand", "yarn lasts", "yarn a stitch"),
+    *("yarn loops", "yarn grams"),
 )
 """Quantities that a command prints and a page shows; where a reader of either goes blind, this says so."""
 
@@ -242,7 +299,8 @@ def test_makes_of_every_kind_are_the_same_wherever_they_are_shown():
     compared = Compared()
     compare(DEMO, "demo", compared, makes=EVERY_KIND)
     both = {name for name, *pair in compared.pairs if {one.split()[0] for one in pair} >= {"command", "page"}}
-    assert both >= set(SHOWN_EVERYWHERE)
+    assert both >= set(SHOWN_EVERYWHERE), sorted(set(SHOWN_EVERYWHERE) - both)
+    assert {"progress counter", "progress done", "progress lines"} <= {name for name, *_ in compared.pairs}
     check(compared)
 
 

@@ -118,7 +118,7 @@ MADE_OF = r"(\d+(?:\.\d+)?(?: \+ \d+(?:\.\d+)?)?)"
 def _rest(into: Figures, lines: list[str]) -> None:
     piece = ""
     for line in lines:
-        if said := re.match(r"^  The ([a-z ]+?)(?::|$)", line):
+        if said := re.match(r"^  The ([a-z ]+?)(?:[:,]|$)", line):
             piece = said[1]
         elif said := re.match(rf"^    (\S.*?)\s{{2,}}(?:\d+\s+)?(\d+) (?:st|rows)\b(?:.*?\s{MADE_OF} cm)?\s*$", line):
             at = ("rest", piece, point_of(said[1]) or said[1])
