@@ -115,7 +115,7 @@ def point_said(told: FinishedPoint, tape: Tape = CM) -> PointSaid:
     """One point for the list."""
     point, tape = told.point, tape_at(told.point, tape)
     planned = f"its pieces came to {tape.length(told.planned_mm)}" if told.planned_mm is not None else ""
-    title = f"{capital(point_name(point.key))}{', flat' if point.flat else ''}"
+    title = f"{capital(point.name)}{', flat' if point.flat else ''}"
     if point.measured is None:
         wanted = [f"wanted {tape.length(point.wanted.value)}", allowed_words(point, tape)] if point.wanted else []
         figures = "; ".join(filter(None, (", ".join(wanted), planned)))

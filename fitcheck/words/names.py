@@ -79,14 +79,6 @@ def size_name(name: str, most: int = NAME_LENGTH) -> str:
     return name if len(name) <= most else name[: most - 1] + "…"
 
 
-def shortened(name: str, most: int) -> str:
-    """A name of so many letters at most, cut between two words: "brown pullover with…"."""
-    if len(name) <= most:
-        return name
-    cut = name[:most].rsplit(" ", 1)[0] if " " in name[:most] else name[: most - 1]
-    return f"{cut.rstrip(' ,')}…"
-
-
 def piece_kind(head: Head) -> str:
     """What the piece on the table is: "back", "left front"."""
     return spaced(head.piece_kind) if head.piece_kind else "piece"

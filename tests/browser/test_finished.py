@@ -79,7 +79,7 @@ def test_fields_and_buttons_are_high_enough_for_a_thumb(look_at, path):
 def test_readings_are_typed_without_a_script_and_come_back_as_verdicts(open_page):
     page = open_page(HUNG, PHONE, java_script_enabled=False)
     page.get_by_label("Cuff, flat").fill("11.2")
-    page.get_by_label("Neck width", exact=True).fill("17.5 1x")
+    page.get_by_label("Back neck width, seam to seam", exact=True).fill("17.5 1x")
     page.get_by_role("button", name="Keep the readings").click()
     assert "Not taken: 17.5 1x." in page.locator("main").inner_text()
     assert page.get_by_label("Cuff, flat").input_value() == "11.2"

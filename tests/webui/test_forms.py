@@ -341,13 +341,19 @@ def test_a_plan_is_drawn_called_and_read_as_its_spec_says(browser):
 
 
 def test_what_is_finished_is_drawn_called_and_read_as_its_spec_says(browser):
-    browser.store.put("makes", "plain", {"id": "plain", "name": "Plain"}, 0)
-    assert unnamed(finished.FINISHED) == []
-    assert undrawn(browser.get("/makes/plain/finish"), finished.FINISHED) == set()
-    typed = {"finished": "28 Nov 2026", "wardrobe": "yes"}
+    wanted = {"chest": {"length": "52 cm"}, "hem": {"length": "50 cm"}}
+    browser.store.put("makes", "plain", {"id": "plain", "name": "Plain", "fits": {"numbers": wanted}}, 0)
+    asked = Form(tuple(field for field in finished.READ if field.name in ("at_chest", "at_hem")))
+    page = browser.get("/makes/plain/finish")
+    for form in (finished.FINISHED, asked):
+        assert unnamed(form) == []
+        assert undrawn(page, form) == set()
+    typed = {"finished": "28 Nov 2026", "at_chest": "52.1", "at_hem": "50.3"}
     browser.post("/makes/plain/finish", **typed)
     make = browser.store.get("makes", "plain").record
     assert (write_day(make.finished), make.became) == (typed["finished"], "plain")
+    (_, tape) = browser.store.get("garments", "plain").record.occasions
+    assert {key: readings[0].text for key, readings in tape.readings.items()} == {"chest": "52.1", "hem": "50.3"}
 
 
 @pytest.mark.parametrize("piece", ["back", "sleeve"])
@@ -394,7 +400,7 @@ def test_every_form_is_among_those_that_are_walked():
     specs = [spec for module in modules for spec in vars(module).values() if isinstance(spec, Form)]
     of_a_plan = [plan.PLAN, plan.WANTED, plan.CHOSEN, plan.SWATCH, plan.WIDTH]
     # The grid of several swatches reads each line with the forms of one; test_pages_swatches.py sends it.
-    others = [*of_a_plan, several_swatches.SEVERAL, finished.FINISHED]
+    others = [*of_a_plan, several_swatches.SEVERAL, finished.FINISHED, finished.READ]
     walked = [*others, *(form for case in CASES.values() for form in (case.form, case.kept) if form)]
     assert [spec for spec in specs if spec not in walked] == []
 

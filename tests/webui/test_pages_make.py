@@ -499,3 +499,10 @@ def test_every_link_of_the_page_leads_somewhere(browser):
                 assert mark in ids, to
             elif not path.startswith("?"):
                 assert browser.get(path).status_code == 200, to
+
+
+def test_a_sweater_to_choose_has_its_whole_name_and_its_day_first(client, store):
+    # A choice that is narrower than it cuts it by itself, and its list shows it whole.
+    garment = next(entry for entry in store.household().garments if len(entry.name) > 30)
+    page = client.get("/makes/grey_pullover/fits").text
+    assert re.search(rf'<option value="{garment.id} [^>]*>\d+ \w+ \d{{4}}, {re.escape(garment.name)}</option>', page)

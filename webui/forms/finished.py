@@ -12,7 +12,7 @@ from webui.forms.typed import several
 
 READ = Form(tuple(Field(f"at_{key}", point_heading(key), "readings", place=("readings", key)) for key in POINTS))
 """One measuring of the garment as it is sewn: a field a point."""
-FINISHED = Form((Field("finished", "Finished on", "day"), *READ))
+FINISHED = Form((Field("finished", "Finished on", "day"),))
 
 
 def refuse_unread(draft: Draft, unit: str) -> None:

@@ -10,7 +10,7 @@ from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
 from fitcheck.words import point_name
 from fitcheck.words.dates import write_day
-from fitcheck.words.names import shortened
+from fitcheck.words.names import record_name
 from fitcheck.words.phrases import capital
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, Pairs, group, inside, named, put
@@ -18,8 +18,6 @@ from webui.forms.fields import Document, Field, Form, Pairs, group, inside, name
 MEANT = (("flat", "flat"), ("round", "round"), ("piece", "on the piece"))
 SIDES = ("smaller", "larger")
 COPIED = (("", "not said"), ("yes", "yes"), ("no", "no, its figures are not to be copied"))
-ON_A_PHONE = 36
-"""Letters of a choice that a phone of 390 shows, at most."""
 AS_READ = {"yes": True, "no": False}
 """Whether the garment is copied as it was read."""
 
@@ -31,7 +29,7 @@ def _measurings(household: Household) -> Pairs:
         for occasion in reversed(garment.occasions):
             # The day first: two measurings of one sweater differ in nothing else, and a phone cuts off what is long.
             day = f"{write_day(occasion.on)}, " if occasion.on else ""
-            choices.append((f"{garment.id} {occasion.id}", day + shortened(garment.name, ON_A_PHONE - len(day))))
+            choices.append((f"{garment.id} {occasion.id}", day + record_name(garment)))
     return choices
 
 

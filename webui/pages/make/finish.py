@@ -24,7 +24,7 @@ from fitcheck.words.dates import ACCEPTS, read_day, write_day
 from fitcheck.words.finished import FinishedSaid, HangsWith, PointSaid
 from webui.finishing import add_readings, finish
 from webui.forms.drafts import Draft
-from webui.forms.fields import Filled, called
+from webui.forms.fields import Filled, Form, called
 from webui.forms.finished import FINISHED, READ, refuse_unread
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
@@ -133,7 +133,7 @@ def _page(make: Make, draft: Draft, status: int = 200) -> Response:
     page = FinishPage(
         make,
         path_of(make, report_or_404(make.id, None), here=FINISHED_TICK),
-        ground.filled(FINISHED, draft),
+        ground.filled(Form((*FINISHED, *READ)), draft),
         garment,
         say_finished.finished_said(answer, ground.tape()),
         ground.svg_markup(svg),
