@@ -11,7 +11,6 @@ from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.progress import Progress
-from fitcheck.words.at_machine import older_counts
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Unit
 from fitcheck.words.names import point_name
@@ -28,6 +27,8 @@ OLDER = "This sheet is older than your counts. It stays usable while the piece i
 RIB_KEPT = "The rib’s rows are kept."
 """Said once after the rows of a rib were typed."""
 NOT_BEGUN = "not begun"
+MOST_CHANGED = 3
+"""Counts that are said to have changed; the page of the rest has them all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def sheet_said(
     if progress is not None and progress.done:
         where.append(f"{len(progress.done)} of {count_words(progress.lines, 'act')} done")
     first = _next(sheet, progress) if progress is not None else ""
-    older = f"{OLDER} {capital(older_counts(begun.counts, newer))}" if begun is not None and newer is not None else ""
+    older = f"{OLDER} {_now_and_here(newer, begun.counts)}" if begun is not None and newer is not None else ""
     told = " ".join(part for part in (first, _knitted_through(sheet)) if part)
     running = (capital(spaced(sheet.head.piece)), sheet.head.make, revision)
     return SheetSaid(_head(sheet, other=other), tuple(part for part in (older, told) if part), tuple(where), running)
@@ -84,6 +85,15 @@ def _head(sheet: Sheet, *, other: bool) -> str:
     if point is None or head.widest == head.needles:
         return plain
     return heading(f"{plain[:-1]}, then {head.widest.stitches} at the {point_name(point)}.", plain)
+
+
+def _now_and_here(now: Mapping[str, int], here: Mapping[str, int]) -> str:
+    """ "Hem: now 126, here 120." """
+    changed = [point for point, count in here.items() if point in now and now[point] != count]
+    if not changed:
+        return "Its counts are the same, its lines are others now."
+    told = [f"{point_name(point)}: now {now[point]}, here {here[point]}" for point in changed[:MOST_CHANGED]]
+    return f"{capital('; '.join(told))}."
 
 
 def _next(sheet: Sheet, progress: Progress) -> str:

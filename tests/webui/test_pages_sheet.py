@@ -85,11 +85,11 @@ def test_a_sheet_that_is_older_than_the_counts_stays_with_its_lines_and_says_wha
     begin(client)
     before = re.findall(r'<b class="at">(.*?)</b>', main_of(client))
     stored = store.get("makes", "grey_pullover")
-    planned = {**stored.doc["planned"], "front": {**stored.doc["planned"]["front"], "shoulder_width": 92}}
-    store.put("makes", "grey_pullover", {**stored.doc, "planned": planned}, stored.revision)
+    wishes = {"hem": {"by": "2 cm"}}  # then more are cast on
+    store.put("makes", "grey_pullover", {**stored.doc, "wishes": wishes}, stored.revision)
     main = main_of(client)
     assert "This sheet is older than your counts. It stays usable while the piece is on the needles." in text(main)
-    assert "Counts say 92, this sheet 94." in text(main)
+    assert re.search(r"Hem: now 1[23]\d, here 120[.;]", text(main))
     assert f'<a href="{MAKE}/rest">What changed</a>' in main
     assert re.findall(r'<b class="at">(.*?)</b>', main) == before
     assert 'class="piece-draw' not in main, "the drawing would be of the newer counts"
