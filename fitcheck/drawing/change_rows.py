@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.drawing.rows import Kind, Row, rows_drawing, scale_for, signed
@@ -26,8 +26,10 @@ def change_rows(rows: Sequence[Row], *, mark: Mark = ".") -> str:
     return rows_drawing(rows, scale_for(ends), percent, name="change-rows", ends=words)
 
 
-def changes_of(answer: FabricAnswer, stage: str, direction: str) -> list[Row]:
+def changes_of(answer: FabricAnswer, stage: str, direction: str, names: Mapping[str, str]) -> list[Row]:
     """Rows of a fabric's change from a stage to blocked in one direction [percent].
+
+    names  what swatches are called, by key
 
     A swatch's interval: half-lengths of its two relative intervals, root of the sum of squares.
     """
@@ -40,7 +42,7 @@ def changes_of(answer: FabricAnswer, stage: str, direction: str) -> list[Row]:
         change = after.value / before.value
         half = change * math.hypot(_half(before), _half(after))
         value = 100 * (change - 1)
-        rows.append(Row(spaced(specimen.key), value, value - 100 * half, value + 100 * half))
+        rows.append(Row(names.get(specimen.key, spaced(specimen.key)), value, value - 100 * half, value + 100 * half))
     for fabric_change in answer.change:
         if fabric_change.stage == stage:
             known = fabric_change.across if direction == "across" else fabric_change.along

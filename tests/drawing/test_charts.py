@@ -64,8 +64,10 @@ def test_changes_stand_on_one_axis_at_their_numbers():
 
 def test_a_fabrics_rows_are_its_swatches_and_the_next_piece():
     answer = fabric_told(told())
-    rows = changes_of(answer, "off_machine", "along")
+    first, second = (specimen.key for specimen in answer.specimens[:2])
+    rows = changes_of(answer, "off_machine", "along", {first: "grey, dial 6"})
     assert len(rows) == 4
+    assert [row.name for row in rows[:2]] == ["grey, dial 6", second.replace("_", " ")]
     assert [one.kind for one in rows] == ["read", "read", "read", "next"]
     # First swatch: row height 3.267 mm off the machine, 2.972 mm blocked, as the answer lists them.
     sizes = {(g.stage, g.direction): g.size.value for g in answer.specimens[0].gauges}

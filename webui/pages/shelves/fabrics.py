@@ -192,7 +192,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         slope=words_fabric.slope_sentence(answer.dials.slopes, tape),
         cross_check=words_fabric.line_sentence(answer.dials.line, tape),
         line=ground.svg_markup(line),
-        changes=_changes(answer),
+        changes=_changes(answer, names),
         change_words=[words_fabric.change_sentence(change, tape) for change in answer.change],
         gauges=[_gauge(gauge) for gauge in sorted(gauges, key=lambda gauge: gauge.direction)],
         strip=clicks_shown(answer),
@@ -215,12 +215,12 @@ def _stages(answer: FabricAnswer) -> list[str]:
     return sorted((kind for kind in words.STAGES if kind in read), key=lambda kind: kind != "blocked")
 
 
-def _changes(answer: FabricAnswer) -> list[tuple[str, Markup]]:
+def _changes(answer: FabricAnswer, names: Mapping[str, str]) -> list[tuple[str, Markup]]:
     """Titles and drawings of how the newest swatches change on the way to blocked, where there are two or more."""
     drawn = []
     for change in answer.change:
         for direction, word in (("across", "width"), ("along", "length")):
-            rows = changes_of(answer, change.stage, direction)
+            rows = changes_of(answer, change.stage, direction, names)
             if len(rows) > 1:
                 title = f"{ground.capital(word)}, {words.stage_name(change.stage)} to blocked"
                 drawn.append((title, ground.svg_markup(change_rows(rows[-NEWEST - 1 :], mark=ground.mark()))))
