@@ -155,11 +155,12 @@ def _parts(sheet: Sheet) -> Iterator[tuple[str, list[SheetLine]]]:
     for line in sheet.lines:
         parts.setdefault(line.part, []).append(line)
     shoulders = any(name.endswith("shoulder") for name in sheet.ends)
+    armholes = "armhole" if sheet.head.piece in _ARM_SIDE else "armholes"
     for part, lines in parts.items():
         underarm = next((place for place, line in enumerate(lines) if _is_underarm(line, sheet.head)), 0)
         if part == "body" and underarm:
-            yield "Up to the armholes" if shoulders else "Up to the underarm", lines[:underarm]
-            yield "Armholes" if shoulders else "Above the underarm", lines[underarm:]
+            yield f"Up to the {armholes}" if shoulders else "Up to the underarm", lines[:underarm]
+            yield capital(armholes) if shoulders else "Above the underarm", lines[underarm:]
         elif part == "body":
             yield capital(spaced(sheet.head.piece)), lines
         else:

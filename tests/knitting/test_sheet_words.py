@@ -81,7 +81,7 @@ def straight_piece(kind: PieceKind, *events: Event, ends: dict[str, int]) -> Pla
         ("front", "left", {"left_shoulder": 9}, ["Up to the armholes", "Armholes"]),
         ("sleeve", "left", {"top": 9}, ["Up to the underarm", "Above the underarm"]),
         ("back", "left", {"neck": 9}, ["Up to the underarm", "Above the underarm"]),
-        ("left_front", "left", {"left_shoulder": 9}, ["Up to the armholes", "Armholes"]),
+        ("left_front", "left", {"left_shoulder": 9}, ["Up to the armhole", "Armhole"]),
         ("left_front", "right", {"left_shoulder": 9}, ["Left front"]),
         ("right_front", "left", {"right_shoulder": 9}, ["Right front"]),
     ],

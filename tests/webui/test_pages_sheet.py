@@ -53,6 +53,8 @@ def test_a_sheet_that_nobody_has_begun_is_begun_at_the_machine_or_by_printing_it
     main = main_of(client)
     assert "<h1>Knit the front: 120 stitches, then 126 at the chest.</h1>" in main
     assert "Not begun" in text(main)
+    table = re.search(r'href="([^"]*)">As a table', main)[1]
+    assert client.get(table).get_data(as_text=True).startswith("part,counter,carriage,act")
     assert "29 and 29 stitches arrive at the shoulders." in text(main)
     answer = begin(client)
     assert (answer.status_code, answer.headers["Location"]) == (303, f"{SHEET}?print")
