@@ -25,7 +25,7 @@ def rest(call: Call) -> Response:
 
 def seams(call: Call) -> Response:
     """Which edges are sewn together, and whether they fit."""
-    return tagged(_text(call, "seams", lambda found: _part(found, found.answer.seams)))
+    return tagged(_text(call, "seams", _seams))
 
 
 def yarn(call: Call) -> Response:
@@ -57,6 +57,13 @@ def _text(call: Call, name: str, make: Callable[[TheRest], Any]) -> Text:
     return answers.of(key).text(name, lambda _: make(answers.rest_of(key)))
 
 
+def _seams(found: TheRest) -> dict[str, Any]:
+    """Seams, or why there are none yet; what is picked up, and how the armholes of knitted pieces were shaped."""
+    answer = found.answer
+    told = _part(found, answer.seams or answer.why or ())
+    return {**told, "bands": as_data(answer.bands), "armholes": as_data(answer.armholes)}
+
+
 def _kind(call: Call) -> Any:
     """The kind of piece in the address."""
     kind = call.path["piece"]
@@ -71,5 +78,4 @@ def _written(found: TheRest, kind: Any) -> Any:
 
 
 def _part(found: TheRest, answer: Any) -> dict[str, Any]:
-    said = answer if found.answer.why is None else found.answer.why
-    return {"make": found.answer.make, "digest": found.answer.digest, "answer": as_data(said)}
+    return {"make": found.answer.make, "digest": found.answer.digest, "answer": as_data(answer)}

@@ -289,7 +289,7 @@ def _own() -> dict[str, Schema]:
         ),
         "Fabric": _part("FabricAnswer"),
         "Sizes": _part("SizesAnswer"),
-        "Seams": _part_of(array(ref("Seam"))),
+        "Seams": _part_of(array(ref("Seam")), bands=array(ref("BandUp")), armholes=array(ref("ArmholeSaid"))),
         "YarnOfRest": _part("YarnLeft"),
         "SheetOf": _part("WrittenSheet"),
         "Shaping": {
@@ -316,9 +316,9 @@ def _part(name: str) -> Schema:
     return _part_of(ref(name))
 
 
-def _part_of(part: Schema) -> Schema:
+def _part_of(part: Schema, **more: Schema) -> Schema:
     answer = {"anyOf": [part, ref("CannotSay")]}
-    return shaped({"make": {"type": "string"}, "digest": {"type": "string"}, "answer": answer})
+    return shaped({"make": {"type": "string"}, "digest": {"type": "string"}, "answer": answer, **more})
 
 
 def _counts() -> Schema:

@@ -169,7 +169,7 @@ class _Drawing:
         sides = 1 if kind in HALF_FRONTS else 2
         unlike = self._unlike(kind) and (chest - across) % 2 == 1
         armhole = _of_edge(own.get("armhole"), chest - across - unlike, sides)
-        if armhole is None and chest > across:
+        if armhole is None and chest > across and knitted is not None:  # what is to come is planned, not assumed
             assumed.append("armhole_curve")
         neck_shaping = _of_edge(knitted.shaping.get("neck"), neck, 2) if knitted is not None else None
         if neck_rows and neck_shaping is None:

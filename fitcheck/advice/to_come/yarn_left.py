@@ -371,14 +371,16 @@ def _half(need: Needed) -> float:
 
 
 def stage_to_weigh(piece: Piece, *, oiled: bool) -> int | None:
-    """The stage of a knitted piece that a weight is written at, from 0; None where it has none yet.
+    """The stage of a knitted piece that a weight is written at, from 0: that of its weight, else the last.
 
+    None where it has no stage yet.
     oiled  the yarn was spun in oil: the stage before the wash, where there is one, for the cone has the oil in it
     """
     unwashed = [at for at, stage in enumerate(piece.stages) if stage.kind == "off_machine"]
     if oiled and unwashed:
         return unwashed[0]
-    return len(piece.stages) - 1 if piece.stages else None
+    weighed = [at for at, stage in enumerate(piece.stages) if stage.grams]
+    return weighed[-1] if weighed else len(piece.stages) - 1 if piece.stages else None
 
 
 def _weighed(make: Make, yarn: Yarn) -> Iterator[tuple[str, float]]:

@@ -1,0 +1,127 @@
+"""The page of seams: an armhole asked in one line, what is picked up, and what makes two edges join."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+
+from fitcheck.cli import main
+from tests.webui.conftest import DEMO
+
+MAKE = "/makes/grey_pullover"
+AT = f"{MAKE}/rest/seams"
+LINE = "5 at once, then 2 every row, 6 every 2nd"
+
+
+KEPT = {"at_once": 5, "steps": [{"times": 2, "every": 1}, {"times": 6, "every": 2}]}
+
+
+def armhole(ask):
+    return ask("GET", f"{MAKE}")[1]["record"]["pieces"][0].get("shaping", {}).get("armhole")
+
+
+def said(ask):
+    return next(seam for seam in ask("GET", f"{MAKE}/seams")[1]["answer"] if seam["key"] == "armhole")
+
+
+@pytest.fixture
+def wrong(ask):
+    """A front with three rows more than its back, off the machine."""
+    stored = ask("GET", MAKE)[1]
+    record = stored["record"]
+    back = record["pieces"][0]
+    counts = {key: value for key, value in back["counts"].items() if key != "body_length"}
+    front = {
+        "id": "front",
+        "piece": "front",
+        "counts": {**counts, "to_underarm": {"knitted": 111}, "neck_depth": {"knitted": 26}},
+        "stages": [{"kind": "off_machine"}],
+    }
+    record["pieces"].append(front)
+    assert ask("PUT", MAKE, record, stored["revision"])[0] == 200
+
+
+def test_a_line_is_kept_the_seam_says_so_and_an_empty_one_is_assumed_again(client, ask):
+    page = client.get(AT).text
+    assert "How the armhole was shaped is assumed" in page
+    assert "13 stitches go off at each side" in page
+    response = client.post(AT, data={"piece": "back", "armhole-back": LINE})
+    assert response.status_code == 303
+    assert armhole(ask) == KEPT
+    page = client.get(AT).text
+    assert f"Shaped as you typed it: {LINE} at the back" in page
+    assert f'value="{LINE}"' in page
+    assert not said(ask)["assumed"]
+    assert client.post(AT, data={"piece": "back", "armhole-back": ""}).status_code == 303
+    assert armhole(ask) is None
+    assert said(ask)["assumed"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("some at once, then more", "Stitches at once, then how many on every which row"),
+        ("5 at once, then 2 every 2nd", "takes off 13 stitches at each side, as its counts say; this one takes off 7"),
+    ],
+)
+def test_a_line_that_is_refused_stays_in_the_field_with_what_would_be_taken(client, ask, typed, told):
+    response = client.post(AT, data={"piece": "back", "armhole-back": typed})
+    assert response.status_code == 422
+    assert f'value="{typed}"' in response.text
+    assert told in response.text
+    assert armhole(ask) is None
+
+
+def test_a_line_sent_twice_is_one_change(client, ask):
+    data = {"piece": "back", "armhole-back": LINE, "form": "abcdefghijklmnopqrst"}
+    before = ask("GET", MAKE)[1]["revision"]
+    assert [client.post(AT, data=data).status_code for _ in range(2)] == [303, 303]
+    assert (ask("GET", MAKE)[1]["revision"], armhole(ask)) == (before + 1, KEPT)
+
+
+def test_a_piece_that_is_not_there_has_no_armhole(client):
+    assert client.post(AT, data={"piece": "hat", "armhole-hat": LINE}).status_code == 404
+
+
+def test_the_stitches_of_a_band_are_those_of_the_api_and_of_the_command(client, ask, tmp_path, capsys):
+    file = tmp_path / "demo.json"
+    file.write_text(json.dumps(DEMO), encoding="utf-8")
+    for make in ("grey_pullover", "grey_cardigan"):
+        bands = ask("GET", f"/makes/{make}/seams")[1]["bands"]
+        assert main(["seams", str(file), "--json", "--make", make]) == 0
+        assert json.loads(capsys.readouterr().out)["bands"] == bands
+        page = client.get(f"/makes/{make}/rest/seams").text
+        for band in bands:
+            assert f"{band['picked']['stitches']} stitches, {band['rows']} rows" in page
+            for run in band["picked"]["runs"]:
+                assert re.search(rf"{run['stitches']}( of {run['of']} rows)?\.</b>", page), run
+
+
+def test_sides_that_do_not_join_head_the_page_and_a_way_out_is_one_button(client, ask, wrong):
+    page = client.get(AT).text
+    assert "<h1>The sides do not join: 111 rows to 108.</h1>" in page
+    assert page.index("Count again") < page.index("Take 3 rows out") < page.index("Take 1 row out")
+    assert f'href="{MAKE}/pieces/front"' in page
+    response = client.post(f"{AT}/join", data={"code": "rip_back", "piece": "front", "count": "108"})
+    assert response.status_code == 303
+    front = ask("GET", MAKE)[1]["record"]["pieces"][1]
+    assert front["counts"]["to_underarm"] == {"knitted": 111, "counted": 108}
+    page = client.get(AT).text
+    assert "The front has 108 rows now." in page
+    assert "<h1>Every edge joins." in page
+
+
+def test_a_way_that_is_not_offered_changes_nothing(client, ask, wrong):
+    before = ask("GET", MAKE)[1]
+    response = client.post(f"{AT}/join", data={"code": "rip_back", "piece": "front", "count": "99"})
+    assert response.status_code == 303
+    assert ask("GET", MAKE)[1] == before
+    assert "These edges are others now" in client.get(AT).text
+
+
+def test_a_make_that_has_no_seams_yet_says_why(client):
+    page = client.get("/makes/moss_first/rest/seams").text
+    assert "<h1>No seams yet.</h1>" in page
+    assert "In this order" not in page

@@ -1,0 +1,143 @@
+"""The page of the yarn: pieces and lots weighed on it, what that does to the chance, and the ways out."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from fitcheck.cli import main
+from fitcheck.words.figures import chance_words
+from tests.webui.conftest import DEMO
+
+MAKE = "/makes/rust_pullover"
+AT = f"{MAKE}/rest/yarn"
+
+
+def yarn(ask):
+    return ask("GET", f"{MAKE}/yarn")[1]["answer"]
+
+
+def record(ask):
+    return ask("GET", MAKE)[1]["record"]
+
+
+def test_chance_and_range_are_those_of_the_api_and_of_the_command(client, ask, tmp_path, capsys):
+    file = tmp_path / "demo.json"
+    file.write_text(json.dumps(DEMO), encoding="utf-8")
+    for make in ("rust_pullover", "grey_pullover", "moss_drop_shoulder"):
+        answer = ask("GET", f"/makes/{make}/yarn")[1]["answer"]
+        assert main(["yarn", str(file), "--make", make]) == 0
+        printed, page = " ".join(capsys.readouterr().out.split()), client.get(f"/makes/{make}/rest/yarn").text
+        for figure in (
+            f"{round(answer['need'])} g, likely {round(answer['low'])} to {round(answer['high'])}",
+            chance_words(answer["lasts"]),
+        ):
+            assert figure in printed
+            assert figure in page
+
+
+def test_a_piece_that_is_weighed_again_changes_the_chance_and_it_is_said(client, ask):
+    before = yarn(ask)
+    assert client.post(AT, data={"do": "weigh", "weight-back": "146"}).status_code == 303
+    after = yarn(ask)
+    assert after["need"] > before["need"]
+    page = client.get(AT).text
+    assert f"Was: lasts, {chance_words(before['lasts'])}. Now: {chance_words(after['lasts'])}." in page
+    assert "undo" in page
+
+
+def test_the_front_that_came_off_begins_as_a_piece_with_the_counts_of_its_sheet_which_is_ended(client, ask):
+    counts = {key: count["count"] for key, count in ask("GET", f"{MAKE}/rest")[1]["pieces"][0]["counts"].items()}
+    assert client.post(AT, data={"do": "weigh", "weight-back": "140", "weight-front": "137,5"}).status_code == 303
+    front = record(ask)["pieces"][-1]
+    assert (front["piece"], front["stages"]) == ("front", [{"kind": "off_machine", "grams": 137.5}])
+    assert {key: count["knitted"] for key, count in front["counts"].items()} == counts
+    assert [sheet.get("ended") for sheet in record(ask)["sheets"]] == [True]
+    assert [piece["kind"] for piece in ask("GET", f"{MAKE}/rest")[1]["pieces"]] == ["sleeve"]
+    weighed = {piece["kind"]: piece["weighed"] for piece in yarn(ask)["pieces"]}
+    assert (weighed["back"], weighed["front"], weighed["sleeve"]) == (140.0, 137.5, None)
+
+
+def test_a_form_of_weights_that_is_sent_twice_is_one_change(client, ask):
+    data = {"do": "weigh", "weight-back": "140", "weight-front": "137", "form": "abcdefghijklmnopqrst"}
+    before = ask("GET", MAKE)[1]["revision"]
+    assert [client.post(AT, data=data).status_code for _ in range(2)] == [303, 303]
+    assert ask("GET", MAKE)[1]["revision"] == before + 1
+    assert [piece["id"] for piece in record(ask)["pieces"]] == ["back", "front"]
+
+
+def test_weights_that_stay_as_they_are_change_nothing(client, ask):
+    before = ask("GET", MAKE)[1]
+    assert client.post(AT, data={"do": "weigh", "weight-back": "140", "weight-front": ""}).status_code == 303
+    assert ask("GET", MAKE)[1] == before
+
+
+def test_a_weight_that_is_emptied_is_taken_away(client, ask):
+    at = "/makes/moss_drop_shoulder"
+    assert client.post(f"{at}/rest/yarn", data={"do": "weigh", "weight-back": ""}).status_code == 303
+    assert "grams" not in ask("GET", at)[1]["record"]["pieces"][0]["stages"][0]
+    page = client.get(f"{at}/rest/yarn").text
+    assert "by yarn and gauge alone: assumed" in page
+    assert "Nothing of this yarn was weighed. Weigh the back" in page
+
+
+@pytest.mark.parametrize("field", ["weight-back", "weight-front"])
+def test_a_weight_that_is_refused_stays_in_its_field(client, ask, field):
+    before = ask("GET", MAKE)[1]
+    response = client.post(AT, data={"do": "weigh", "weight-back": "140", field: "a lot"})
+    assert response.status_code == 422
+    assert 'value="a lot"' in response.text
+    assert "Not taken: a lot." in response.text
+    assert ask("GET", MAKE)[1] == before
+
+
+def test_yarn_spun_in_oil_is_weighed_before_the_wash(client, ask):
+    at = "/makes/grey_pullover"
+    assert 'value="171.5"' in client.get(f"{at}/rest/yarn").text
+    assert client.post(f"{at}/rest/yarn", data={"do": "weigh", "weight-back": "172"}).status_code == 303
+    stages = ask("GET", at)[1]["record"]["pieces"][0]["stages"]
+    assert [(stage["kind"], stage.get("grams")) for stage in stages] == [("off_machine", 172.0), ("blocked", 166.0)]
+
+
+def test_what_is_on_hand_is_kept_with_the_yarn_lot_by_lot(client, ask):
+    assert client.post(AT, data={"do": "hand", "lot-0": "350"}).status_code == 303
+    assert ask("GET", "/yarns/rust_wool")[1]["record"]["lots"] == [{"lot": "3", "grams": 350.0}]
+    assert yarn(ask)["hand"] == 350
+    assert "What is on hand is kept with the yarn. Was: lasts, 7 in 10. Now: 19 in 20." in client.get(AT).text
+    response = client.post(AT, data={"do": "hand", "lot-0": "plenty"})
+    assert response.status_code == 422
+    assert 'value="plenty"' in response.text
+    data = {"do": "hand", "lot-0": "1000", "lot-1": "380"}
+    assert client.post("/makes/grey_pullover/rest/yarn", data=data).status_code == 303
+    lots = ask("GET", "/yarns/grey_wool_in_oil")[1]["record"]["lots"]
+    assert [(lot["lot"], lot["grams"]) for lot in lots] == [("A", 1000.0), ("B", 380.0)]
+
+
+def test_yarn_of_which_nobody_said_what_is_there_is_asked_for(client, ask):
+    stored = ask("GET", "/yarns/rust_wool")[1]
+    bare = {key: value for key, value in stored["record"].items() if key != "lots"}
+    assert ask("PUT", "/yarns/rust_wool", bare, stored["revision"])[0] == 200
+    page = client.get(AT).text
+    assert "How much is on hand?" in page
+    assert client.post(AT, data={"do": "hand", "lot-0": "400"}).status_code == 303
+    assert ask("GET", "/yarns/rust_wool")[1]["record"]["lots"] == [{"grams": 400.0}]
+
+
+def test_a_make_without_yarn_is_sent_to_name_it(client, ask):
+    stored = ask("GET", MAKE)[1]
+    bare = {key: value for key, value in stored["record"].items() if key != "yarn"}
+    assert ask("PUT", MAKE, bare, stored["revision"])[0] == 200
+    page = client.get(AT).text
+    assert "Name its yarn" in page
+    assert 'class="ruler gram"' not in page
+    assert client.post(AT, data={"do": "hand", "lot-0": "400"}).status_code == 404
+
+
+def test_where_it_may_not_last_each_way_out_stands_with_its_chance(client, ask):
+    page, ways = client.get(AT).text, yarn(ask)["ways"]
+    assert [way["code"] for way in ways] == ["sleeves_last", "bands_other", "sleeves_other", "buy"]
+    for way in ways:
+        assert f'<p class="big">{chance_words(way["chance"])}</p>' in page
+    assert f"leave out up to {ways[0]['rows']} rows" in page
+    assert f"{round(ways[-1]['grams'])} g of the same lot" in page
