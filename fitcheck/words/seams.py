@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.advice.to_come.making_up import ArmholeSaid, Step, StepWhen, steps_of
-from fitcheck.advice.to_come.seams import JoinWay, RibSewn, Seam
+from fitcheck.advice.to_come.seams import JoinWay, RibSewn, Seam, SeamMark
 from fitcheck.knitting.joins import Join, SewnEdge
 from fitcheck.records.constructions import JoinKey, Part, SeamBy
 from fitcheck.reports.the_rest import RestAnswer
@@ -245,14 +245,19 @@ def _meeting(seam: Seam, *, by_rows: bool) -> str:
         return f"the marks at {at} meet" if len(seam.marks) > 1 else f"the marks at row {at} meet"
     if by_rows:
         return listed([f"row {mark.counter} meets row {mark.meets}" for mark in seam.marks])
-    edges: dict[tuple[Part, int], list[str]] = {}
+    edges: dict[tuple[Part, int], list[SeamMark]] = {}
     for mark in seam.marks:
-        edges.setdefault((mark.partner, mark.meets), []).append(f"{mark.counter} of the {spaced(mark.part)}")
-    told = []
-    for (part, meets), rows in edges.items():
-        meet = f"rows {listed(rows)} meet" if len(rows) > 1 else f"row {rows[0]} meets"
-        told.append(f"{meet} {meets} of the {spaced(part)}")
+        edges.setdefault((mark.partner, mark.meets), []).append(mark)
+    told = [f"{_rows(marks)} {meets} of the {spaced(part)}" for (part, meets), marks in edges.items()]
     return f"{listed(told)}, the shoulder the middle of its top"
+
+
+def _rows(marks: Sequence[SeamMark]) -> str:
+    """ "row 138 of back and front meets", "rows 142 of the back and 140 of the front meet" """
+    if len(marks) > 1 and len({mark.counter for mark in marks}) == 1:
+        return f"row {marks[0].counter} of {listed([spaced(mark.part) for mark in marks])} meets"
+    each = listed([f"{mark.counter} of the {spaced(mark.part)}" for mark in marks])
+    return f"rows {each} meet" if len(marks) > 1 else f"row {each} meets"
 
 
 def _shaped(seam: Seam, armholes: Sequence[ArmholeSaid]) -> str:
