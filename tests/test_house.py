@@ -35,7 +35,8 @@ ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FL
 WORDS = (
     "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "as_knitted",
     "why_no_rest", "why_not", "odd", "pieces_drawn",
-    "questions", "faults", "unshaped", "cannot_say", "data", "copied", "first_piece", "points", "point_lines",
+    "questions", "faults", "unshaped", "lifting",
+    "cannot_say", "data", "copied", "first_piece", "points", "point_lines",
     "explanation", "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed",
     "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants",
     "table", "history", "knitted", "photographs", "sharing", "sheet", "at_machine", "sheet_page", "replayed",

@@ -17,6 +17,7 @@ from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
 from fitcheck.advice.to_come.to_knit import PieceToKnit, pieces_to_knit
+from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Head, Sheet
@@ -77,6 +78,7 @@ class RestAnswer:
     why     why nothing can be said of the rest; None where something can
     waits   why no piece is cast on yet: undecided (the answer comes first), again (a piece is knitted again, and read,
             before its partner); None where one can be
+    refused  the first piece to come that cannot be knitted as it was counted, and the ways out; None where all can
     """
 
     schema: str
@@ -92,6 +94,7 @@ class RestAnswer:
     waits: Waits | None = None
     bands: tuple[BandUp, ...] = ()
     armholes: tuple[ArmholeSaid, ...] = ()
+    refused: Refused | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +175,9 @@ def rest_told(told: Steps) -> TheRest:
     bands = bands_up(make, rest.bands, planned)
     yarn = yarn_left(make, household, to_knit, planned, seams, bands) if to_knit else NOTHING_LEFT
     answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
-    return TheRest(replace(answer, bands=bands, armholes=armholes_said(make, planned)), told, planned)
+    refused = refused_of(to_knit, planned)
+    answer = replace(answer, bands=bands, armholes=armholes_said(make, planned), refused=refused)
+    return TheRest(answer, told, planned)
 
 
 def _answer(

@@ -12,6 +12,7 @@ from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.reports.the_rest import DrawnPiece, RestAnswer, Waits
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.figures import Tape, chance_words
+from fitcheck.words.lifting import BindSaid, RefusedSaid, binds_said, refused_said
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, sentence, spaced
 from fitcheck.words.said import heading
@@ -87,11 +88,20 @@ class PieceSaid:
 
 @dataclass(frozen=True, slots=True)
 class RestSaid:
-    """The page: heading, the sentence under it, and the pieces."""
+    """The page.
+
+    head, because  the heading and the sentence under it
+    pieces   those still to knit
+    refused  why the next one cannot be cast on, and the ways out; None where it can
+    bind, binds  whether anything that the counts keep costs anything, and what they keep; empty without counts
+    """
 
     head: str
     because: str
     pieces: tuple[PieceSaid, ...]
+    refused: RefusedSaid | None = None
+    bind: str = ""
+    binds: tuple[BindSaid, ...] = ()
 
 
 def rest_said(answer: RestAnswer, tape: Tape) -> RestSaid:
@@ -107,9 +117,13 @@ def rest_said(answer: RestAnswer, tape: Tape) -> RestSaid:
         asked = next(said for said in pieces if said.asks)
         return RestSaid(f"{asked.asks}?", "Nothing can be cast on before that is said.", pieces)
     drawn = _drawn(answer, coming.kind)
+    if answer.refused is not None and answer.refused.piece == coming.kind:
+        refused = refused_said(answer.refused)
+        return RestSaid(refused.head, refused.because, pieces, refused)
+    bind, binds = binds_said(answer.pieces)
     if drawn is not None and drawn.why is not None:
-        return RestSaid(*_refused(drawn.why, heads=True), pieces)
-    return RestSaid(_cast_on(coming), _because(coming, tape), pieces)
+        return RestSaid(*_refused(drawn.why, heads=True), pieces, None, bind, binds)
+    return RestSaid(_cast_on(coming), _because(coming, tape), pieces, None, bind, binds)
 
 
 def piece_title(kind: PieceKind, *, other: bool = False) -> str:
@@ -162,6 +176,8 @@ def _piece(piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape) -> PieceSai
     usual = [point_name(count.key) for count in piece.counts.values() if count.comes == "usual"]
     if usual:
         notes.append(sentence(f"nothing is wanted of its {listed(usual)}: the usual rows are taken"))
+    if _of_the_pattern(piece):
+        notes.append("Its widths are those of the pattern: nobody measured what it is to fit.")
     asks = _ASKED.get(piece.asks, f"How much at {point_name(piece.asks)}") if piece.asks else ""
     return PieceSaid(
         piece.kind,
@@ -172,6 +188,12 @@ def _piece(piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape) -> PieceSai
         asks,
         why,
     )
+
+
+def _of_the_pattern(piece: PieceToKnit) -> bool:
+    """Whether every width is the planned one, and nothing says whether it fits."""
+    widths = [count for count in piece.counts.values() if POINTS[count.key].direction == "across"]
+    return bool(widths) and all(count.comes == "advised" and count.fits is None for count in widths)
 
 
 def _row(count: CountToKnit, tape: Tape) -> RestRow:
@@ -209,3 +231,8 @@ def _refused(why: CannotSay, *, heads: bool = False) -> tuple[str, str]:
     """
     first, then = unshaped(why) if isinstance(why, CannotShape) else cannot_say_parts(why)
     return (capital(first), then) if not heads or len(first) <= 70 else ("This cannot be knitted as it stands.", first)
+
+
+TO_THE_ANSWER = "To the answer"
+READ_FIRST = "Read a piece"
+"""Buttons that lead to what comes before the counts."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
 from fitcheck.drawing.look import PAGE
@@ -14,15 +14,18 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
-from fitcheck.reports.the_rest import TheRest
+from fitcheck.reports.the_rest import RestAnswer, TheRest
+from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
+from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
 from fitcheck.words.seams import seams_said
-from fitcheck.words.the_rest import RestSaid, rest_said, sheet_button
+from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, rest_said, sheet_button
 from fitcheck.words.yarn_left import yarn_said
 from webui.beginning import rest_of_make, sheet_shown
-from webui.pages import ground, views
+from webui.lifting import WaysChanged, ask_again, take_way
+from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import make_of, measure_url, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.service import service
 
@@ -57,6 +60,9 @@ class RestPage(Page):
     sheets   kinds of pieces that have a sheet
     next     the piece to cast on, where it has a sheet;  to_sheet: the button that leads there
     drawn    all pieces in one drawing
+    first    where what comes before the counts is done, and the word on its button; empty where nothing does
+    lifted   demands that were lifted
+    digest   of the answer
     """
 
     make: Make
@@ -69,6 +75,9 @@ class RestPage(Page):
     next: str
     to_sheet: str
     drawn: Drawn
+    first: tuple[str, str]
+    lifted: tuple[LiftedSaid, ...]
+    digest: str
 
 
 @pages.get("/makes/<key>/rest")
@@ -92,8 +101,44 @@ def rest(key: str) -> Response:
         next=answer.next if answer.next in sheets else "",
         to_sheet=sheet_button(answer.next) if answer.next in sheets else "",
         drawn=_drawn(the_rest),
+        first=_first(record, answer),
+        lifted=lifted_said(record.choices.lifted),
+        digest=answer.digest,
     )
     return views.show(page)
+
+
+@pages.post("/makes/<key>/rest/lift")
+def lift(key: str) -> Response:
+    """Take one of the ways out that the page offered."""
+    return _done(key, lambda place, digest: take_way(service(), key, place, digest), LIFTED)
+
+
+@pages.post("/makes/<key>/rest/ask-again")
+def again(key: str) -> Response:
+    """Ask again for what was lifted."""
+    return _done(key, lambda place, digest: ask_again(service(), key, place, digest), ASKED_AGAIN)
+
+
+def _done(key: str, change: Callable[[int, str], Stored], said: str) -> Response:
+    """Change the choices as a button of the page says, and show what comes of it."""
+    make_of(key)
+    at, place = f"/makes/{key}/rest", request.form.get("place", "")
+    if not (place.isascii() and place.isdigit() and len(place) < 3):
+        abort(400, NO_SUCH_WAY)
+    try:
+        return notices.go(at, said, change(int(place), request.form.get("answer", "")))
+    except WaysChanged as changed:
+        return notices.go(at, str(changed))
+
+
+def _first(record: Make, answer: RestAnswer) -> tuple[str, str]:
+    """What comes before the counts, as a button: where it is done, and its word; both empty where they are there."""
+    if answer.waits is not None:
+        return f"/makes/{record.id}", TO_THE_ANSWER
+    if answer.why is not None and answer.why.code == "no_counts":
+        return measure_url(record), READ_FIRST
+    return "", ""
 
 
 def _drawn(the_rest: TheRest) -> Drawn:
