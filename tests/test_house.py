@@ -40,7 +40,7 @@ WORDS = (
     "explanation", "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed",
     "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants",
     "table", "history", "knitted", "photographs", "sharing", "sheet", "at_machine", "sheet_page", "replayed",
-    "the_rest", "ways_to_join", "picked_up", "seams", "yarn_left", "followed", "finished",
+    "on_the_needles", "the_rest", "ways_to_join", "picked_up", "seams", "yarn_left", "followed", "finished",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -80,3 +80,25 @@ def end_sheet(service: Service, key: str, kind: PieceKind) -> Stored:
             return store.put("makes", key, document, stored.revision)
         except StaleWrite:
             continue
+
+
+def keep_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Stored:
+    """Go on from the sheet that was begun, whatever the counts became, and return the make.
+
+    digest  of the newer lines that are not taken: once they are others, it is asked again
+
+    Raises SheetChanged where no sheet of the piece is begun, or the newer lines are others now, NotFound.
+    """
+    store = service.store
+    while True:
+        stored = store.get("makes", key)
+        make, document = stored.record, stored.doc
+        assert isinstance(make, Make)
+        begun, anew = begun_of(make, kind), newer_sheet(service, key, kind)
+        if begun is None or isinstance(anew, CannotSay) or anew.digest != digest:
+            raise SheetChanged
+        kept = [{**sheet, "kept_against": digest} if sheet["id"] == begun.id else sheet for sheet in document["sheets"]]
+        try:
+            return store.put("makes", key, {**document, "sheets": kept}, stored.revision)
+        except StaleWrite:
+            continue

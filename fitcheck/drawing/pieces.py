@@ -74,14 +74,17 @@ def pieces_drawing(
     if not figures:
         return None
     laid, height, bar, corner = _laid_out(figures, unit)
-    placed = _placed_labels(laid, [bar.box(*corner)])
+    come_to = [row for figure in laid if (row := _come_to(figure, (rows or {}).get(figure.piece.kind))) is not None]
+    placed = _placed_labels(laid, [bar.box(*corner), *(row.box for row in come_to)])
     view = View(laid[0].view.scale, 0.0, 0.0)
     parts = [graph(look, ids, view, unit, WIDTH, height)]
     for figure in laid:
         parts += _lines(look, figure)
-        parts += _row(look, figure, (rows or {}).get(figure.piece.kind))
         middle = (figure.box.left + figure.box.right) / 2
         parts.append(text(look, "t-val", middle, figure.box.bottom + NAME - 7.0, figure.said, "middle"))
+    for row in come_to:
+        parts.append(path(look, "o-piece", polyline(row.line)))
+        parts.append(text(look, "t-val", row.line[1][0] - 4.0, row.line[1][1] - 5.0, row.said, "end"))
     numbers = {at: place for place, at in enumerate(placed, start=1)}
     # Every line before every disc, so that none runs through a figure.
     parts += [part for label in placed.values() for part in _line(look, label)]
@@ -201,16 +204,26 @@ def _lines(look: Look, figure: _Figure) -> list[str]:
     return [*parts, *shape_parts(look, figure.shape, figure.view)] if figure.shape is not None else parts
 
 
-def _row(look: Look, figure: _Figure, counter: int | None) -> list[str]:
-    """How far a piece on the needles is knitted: a full line across it."""
+@dataclass(frozen=True, slots=True)
+class _ComeTo:
+    """How far a piece on the needles is knitted: a line across it, and what stands over its right end [units]."""
+
+    line: Mark
+    said: str
+
+    @property
+    def box(self) -> Box:
+        """What stands over its end, and the line under that."""
+        (_, _), (x, y) = self.line
+        return Box(x - 4.0 - text_width(self.said), y - 5.0 - TEXT, x, y + 1.0)
+
+
+def _come_to(figure: _Figure, counter: int | None) -> _ComeTo | None:
     if counter is None or figure.shape is None or not figure.counted or figure.piece.knitted:
-        return []
+        return None
     left, right = (figure.view.x(x) for x in figure.shape.across(counter))
     y = figure.view.y(figure.shape.y(counter))
-    return [
-        path(look, "o-piece", f"M{n(left)} {n(y)}H{n(right)}"),
-        text(look, "t-val", right - 4.0, y - 5.0, at_row(counter), "end"),
-    ]
+    return _ComeTo(((left, y), (right, y)), at_row(counter))
 
 
 def _placed_labels(laid: Sequence[_Figure], free_of: list[Box]) -> dict[tuple[PieceKind, str], CountLabel]:

@@ -30,6 +30,7 @@ class BegunSheet(Record):
     digest     SHA-256 of its lines
     at         when it was begun
     ended      it is no longer knitted from: a newer one is, or the piece is off the needles
+    kept_against  SHA-256 of newer lines that were not taken: the piece goes on as it was begun
     sheet      its lines as they were shown
     """
 
@@ -42,6 +43,7 @@ class BegunSheet(Record):
     digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
     at: Moment
     ended: bool = False
+    kept_against: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")] | None = None
     sheet: WrittenSheet
 
 

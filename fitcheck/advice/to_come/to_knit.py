@@ -134,6 +134,24 @@ def counts_of_knitted(
     return known | {count.key: count.count for count in work.reckoned(piece.piece, made)}
 
 
+def chances_of(
+    make: Make,
+    household: Household,
+    rest: Rest,
+    sizes: Sizes,
+    kind: PieceKind,
+    counts: Mapping[str, int],
+    *,
+    pool: Pool | None = None,
+) -> dict[str, float]:
+    """The chance of each count of a piece still to knit that its point fits, where something is wanted of it.
+
+    counts  by point;  the rest as for `pieces_to_knit`
+    """
+    work = _Work(make, household, sizes, pool, altered_counts(rest))
+    return work.chances(kind, counts)
+
+
 def family_of(kind: PieceKind) -> str:
     """Which points a kind of piece has: those of a body, of a sleeve, or of a side panel."""
     return "body" if kind in BODY else "sleeve" if kind in SLEEVES else "side_panel"
@@ -204,6 +222,12 @@ class _Work:
                 comes: CountFrom = "reckoned" if known.comes in ("as_piece", "reckoned") else known.comes
                 before = known.before if known.before is not None else known.count
                 yield replace(self._made(kind, key, count, comes, wanted.get(key)), before=before)
+
+    def chances(self, kind: PieceKind, counts: Mapping[str, int]) -> dict[str, float]:
+        """The chance of each count that its point fits, where something is wanted of it."""
+        wanted = self._wanted(kind)
+        made = (self._made(kind, key, count, "wanted", wanted.get(key)) for key, count in counts.items())
+        return {count.key: count.fits for count in made if count.fits is not None}
 
     def as_knitted(self, key: str, count: int) -> CountToKnit:
         """A count of a piece that is knitted."""

@@ -12,22 +12,25 @@ from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.pieces import pieces_drawing
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import KINDS, PieceKind
+from fitcheck.reports.on_the_needles import OnTheNeedles, on_the_needles
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
+from fitcheck.reports.shown_sheet import begun_of
 from fitcheck.reports.the_rest import RestAnswer, TheRest
 from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
 from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
+from fitcheck.words.on_the_needles import KEPT, TAKEN, NeedlesSaid, needles_said
 from fitcheck.words.seams import seams_said
 from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, rest_said, sheet_button
 from fitcheck.words.yarn_left import yarn_said
-from webui.beginning import rest_of_make, sheet_shown
+from webui.beginning import SheetChanged, begin_sheet, keep_sheet, rest_of_make, sheet_shown
 from webui.lifting import WaysChanged, ask_again, take_way
 from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, measure_url, report_or_404
 from webui.pages.make.path import Tick, path_of
-from webui.service import service
+from webui.service import Service, service
 
 pages = Blueprint("rest_page", __name__)
 
@@ -60,6 +63,8 @@ class RestPage(Page):
     sheets   kinds of pieces that have a sheet
     next     the piece to cast on, where it has a sheet;  to_sheet: the button that leads there
     drawn    all pieces in one drawing
+    needles  the piece on the needles: go on with it, or choose; None where none is
+    on       its kind; empty where none is
     first    where what comes before the counts is done, and the word on its button; empty where nothing does
     lifted   demands that were lifted
     digest   of the answer
@@ -75,6 +80,8 @@ class RestPage(Page):
     next: str
     to_sheet: str
     drawn: Drawn
+    needles: NeedlesSaid | None
+    on: str
     first: tuple[str, str]
     lifted: tuple[LiftedSaid, ...]
     digest: str
@@ -90,6 +97,9 @@ def rest(key: str) -> Response:
     sheets = frozenset(
         piece.kind for piece in answer.pieces if not isinstance(sheet_shown(service(), key, piece.kind), CannotSay)
     )
+    needles = _on_the_needles(the_rest, record)
+    asked = next((piece for piece in needles if piece.newer is not None and not piece.newer.kept), None)
+    chief = asked or next((piece for piece in needles if piece.kind == answer.next), None)
     page = RestPage(
         make=record,
         ticks=path_of(record, report, "The rest"),
@@ -100,7 +110,9 @@ def rest(key: str) -> Response:
         sheets=sheets,
         next=answer.next if answer.next in sheets else "",
         to_sheet=sheet_button(answer.next) if answer.next in sheets else "",
-        drawn=_drawn(the_rest),
+        drawn=_drawn(the_rest, {piece.kind: piece.row for piece in needles if piece.row is not None}),
+        needles=needles_said(chief) if chief is not None else None,
+        on=chief.kind if chief is not None else "",
         first=_first(record, answer),
         lifted=lifted_said(record.choices.lifted),
         digest=answer.digest,
@@ -141,6 +153,41 @@ def _first(record: Make, answer: RestAnswer) -> tuple[str, str]:
     return "", ""
 
 
-def _drawn(the_rest: TheRest) -> Drawn:
-    made = pieces_drawing(pieces_to_draw(the_rest), views.unit(), look=PAGE)
+@pages.post("/makes/<key>/rest/keep")
+def keep(key: str) -> Response:
+    """Go on from the sheet on the needles."""
+    return _chosen(key, keep_sheet, KEPT)
+
+
+@pages.post("/makes/<key>/rest/knit")
+def knit(key: str) -> Response:
+    """Begin the sheet by the newer counts; the one on the needles is ended and keeps its ticks."""
+    return _chosen(key, begin_sheet, TAKEN)
+
+
+def _chosen(key: str, change: Callable[[Service, str, PieceKind, str], Stored], said: str) -> Response:
+    make_of(key)
+    kind = next((kind for kind in KINDS if kind == request.form.get("piece")), None)
+    if kind is None:
+        abort(400, NO_SUCH_WAY)
+    at = f"/makes/{key}/rest"
+    try:
+        return notices.go(at, said, change(service(), key, kind, request.form.get("digest", "")))
+    except SheetChanged as changed:
+        return notices.go(at, str(changed))
+
+
+def _on_the_needles(the_rest: TheRest, record: Make) -> list[OnTheNeedles]:
+    """The pieces to come whose sheets are begun, each with how far it is."""
+    pieces = []
+    for coming in the_rest.answer.pieces:
+        begun = begun_of(record, coming.kind)
+        if begun is not None:
+            piece = on_the_needles(the_rest, record, coming.kind, views.store().taps_on(record.id, begun.id))
+            pieces += [piece] if piece is not None else []
+    return pieces
+
+
+def _drawn(the_rest: TheRest, rows: Mapping[PieceKind, int]) -> Drawn:
+    made = pieces_drawing(pieces_to_draw(the_rest), views.unit(), rows=rows, look=PAGE)
     return Drawn(views.svg_markup(made.svg), made.lines, made.figures) if made is not None else Drawn(Markup())

@@ -1,0 +1,120 @@
+"""A piece that is on the needles: how far it is, and what its counts became since its sheet was begun."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+
+from fitcheck.advice.to_come.to_knit import chances_of
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.lines import Sheet, SheetLine
+from fitcheck.knitting.written import sheet_of
+from fitcheck.records.begun_sheets import BegunSheet, Tap
+from fitcheck.records.makes import Make
+from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.reports.progress import progress_of
+from fitcheck.reports.shown_sheet import begun_of, sheet_by_counts
+from fitcheck.reports.steps import sizes_of_the_rest
+from fitcheck.reports.the_rest import TheRest
+
+
+@dataclass(frozen=True, slots=True)
+class NewerCounts:
+    """What the counts became since a sheet was begun.
+
+    then, now   counts that differ, by point, in the order in which they are knitted
+    fits_then, fits_now  chance that each of them fits, where it is known
+    alike_to    counter up to which both sheets are the same; None where they differ from the cast-on on
+    reached     the piece is beyond that: taking the newer counts rips rows
+    digest      of the newer lines;  kept: the begun sheet was kept against just these
+    """
+
+    then: Mapping[str, int]
+    now: Mapping[str, int]
+    fits_then: Mapping[str, float]
+    fits_now: Mapping[str, float]
+    alike_to: int | None
+    reached: bool
+    digest: str
+    kept: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OnTheNeedles:
+    """A piece whose sheet is begun.
+
+    row    what the counter shows at the act in hand; None before the first is done
+    newer  what its counts became; None where they are the same, or there are none any more
+    """
+
+    kind: PieceKind
+    begun: BegunSheet
+    row: int | None
+    newer: NewerCounts | None
+
+
+def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Tap]) -> OnTheNeedles | None:
+    """A piece on the needles; None where no sheet of it is begun.
+
+    taps  on its begun sheet, in the order in which they came
+    """
+    begun = begun_of(make, kind)
+    if begun is None:
+        return None
+    old = _unfolded(sheet_of(begun.sheet))
+    row = _row(begun, old, taps)
+    anew = sheet_by_counts(rest, make, kind)
+    if isinstance(anew, CannotSay) or anew.digest == begun.digest:
+        return OnTheNeedles(kind, begun, row, None)
+    alike = _alike_to(old, _unfolded(anew.sheet))
+    counts = {
+        key: count.count for piece in rest.answer.pieces if piece.kind == kind for key, count in piece.counts.items()
+    }
+    then = {str(key): count for key, count in begun.counts.items()}
+    changed = sorted(
+        (key for key in then if key in counts and counts[key] != then[key]), key=lambda key: POINTS[key].knitted
+    )
+    then, now = {key: then[key] for key in changed}, {key: counts[key] for key in changed}
+    reached = row is not None and row > (alike or 0)
+    kept = begun.kept_against == anew.digest
+    fits_then, fits_now = (_chances(rest, kind, of) for of in (then, now))
+    return OnTheNeedles(
+        kind, begun, row, NewerCounts(then, now, fits_then, fits_now, alike, reached, anew.digest, kept)
+    )
+
+
+def _chances(rest: TheRest, kind: PieceKind, counts: Mapping[str, int]) -> dict[str, float]:
+    told = rest.told
+    assert told.rest is not None, "a piece is still to knit"
+    given = told.given
+    sizes = sizes_of_the_rest(told)
+    return chances_of(given.make, given.household, told.rest, sizes, kind, counts, pool=told.hands.tape)
+
+
+def _unfolded(sheet: Sheet) -> list[SheetLine]:
+    return [line for folded in sheet.lines for line in folded.times]
+
+
+def _row(begun: BegunSheet, lines: Sequence[SheetLine], taps: Iterable[Tap]) -> int | None:
+    """What the counter shows at the act in hand; where nobody can say, what the last tap said."""
+    progress = progress_of(begun, taps)
+    if not progress.done:
+        return None
+    line = lines[progress.next] if progress.next is not None else None
+    return line.counter if line is not None and line.counter is not None else progress.latest[progress.done[-1]].counter
+
+
+def _alike_to(old: Sequence[SheetLine], new: Sequence[SheetLine]) -> int | None:
+    """The counter up to which two sheets are the same; None where they differ from the cast-on on."""
+    for place, (before, after) in enumerate(zip_longest(old, new)):
+        if before is None or after is None or _done(before) != _done(after):
+            counters = [line.counter for line in (before, after) if line is not None and line.counter is not None]
+            least = min(counters, default=0)
+            return least if place and least else None
+    return max((line.counter for line in old if line.counter is not None), default=None)
+
+
+def _done(line: SheetLine) -> tuple[object, ...]:
+    """What is done at a line, without what stands small under it."""
+    return line.counter, line.act, line.at, line.stitches, line.inset, line.name, line.to, line.after
