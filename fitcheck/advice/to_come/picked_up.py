@@ -171,7 +171,7 @@ class _Edges:
     def loops(self, part: Part, key: RunKey) -> PickedRun:
         """The loops of a neck: every one of them is taken."""
         piece, plan = self.piece(part)
-        stitches = sum(across for across, _ in runs_of(plan, "neck") or ())
+        stitches = sum(run.stitches for run in plan.edges.get("neck", ()))
         return PickedRun(key, stitches * piece.fabric.w, stitches, True, stitches)
 
     def cast_on(self, part: Part, key: RunKey, stitch: BandStitch) -> PickedRun:
