@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Annotated, Any
 
 from pydantic import Field, model_validator
@@ -81,15 +82,20 @@ class Machine(Record):
     marks: Annotated[int, Field(ge=0, le=9)] = MARKS
     notes: Note = ""
 
-    def clicks(self) -> list[Dial]:
+    def clicks(self) -> tuple[Dial, ...]:
         """Every setting that the dial can be put to, from the lowest to the highest."""
-        settings = [
-            Dial.model_construct(number=number, marks=mark)
-            for number in range(self.lowest_dial.number, self.highest_dial.number + 1)
-            for mark in range(self.marks + 1)
-        ]
-        low, high = self.lowest_dial.position(self.marks), self.highest_dial.position(self.marks)
-        return [dial for dial in settings if low <= dial.position(self.marks) <= high]
+        return _clicks(self.lowest_dial, self.highest_dial, self.marks)
+
+
+@lru_cache(maxsize=32)
+def _clicks(lowest: Dial, highest: Dial, marks: int) -> tuple[Dial, ...]:
+    settings = [
+        Dial.model_construct(number=number, marks=mark)
+        for number in range(lowest.number, highest.number + 1)
+        for mark in range(marks + 1)
+    ]
+    low, high = lowest.position(marks), highest.position(marks)
+    return tuple(dial for dial in settings if low <= dial.position(marks) <= high)
 
 
 def written_dial(position: float, marks: int) -> str:

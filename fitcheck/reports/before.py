@@ -68,7 +68,7 @@ def _other_dials(piece: Piece, others: FabricOf) -> tuple[AtDial, ...]:
     swatched = [specimen.dial for specimen in others.specimens if specimen.dial is not None]
     if not swatched:
         return ()
-    clicks = others.machine.clicks() if others.machine else []
+    clicks = others.machine.clicks() if others.machine else ()
     numbers = [float(dial.number) for dial in clicks if not dial.marks] or [float(round(dial)) for dial in swatched]
     settings = sorted({round(dial * (marks + 1)) for dial in (*swatched, *numbers)})
     away = [step / (marks + 1) for step in settings if abs(step - round(here * (marks + 1))) >= LEAST_MARKS]

@@ -129,7 +129,7 @@ def dial_again(given: Given, points: Sequence[Read], known: FabricOf | None) -> 
         return None
     widths = _planned_widths(given, piece, points)
     swatched = {swatch.dial.written() for swatch in given.swatches if swatch.dial is not None}
-    clicks = [dial for dial in (known.machine.clicks() if known.machine else []) if dial.written() in swatched]
+    clicks = [dial for dial in (known.machine.clicks() if known.machine else ()) if dial.written() in swatched]
     if not widths or not clicks:
         return None
     here, *there = _worst(widths, known, [piece.dial, *clicks])

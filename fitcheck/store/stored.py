@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
@@ -30,8 +31,12 @@ MODELS: dict[str, type[Record]] = {**KINDS, HOUSEHOLD: Settings}
 """The model of each kind that the store keeps."""
 
 
+@lru_cache(maxsize=256)
 def read_back(kind: str, text: str) -> Any:
-    """Read a document that stands in the store; its lengths carry their units."""
+    """Read a document that stands in the store; its lengths carry their units.
+
+    Records are frozen, so what is asked for again and again is read once: between two answers one of a make's changes.
+    """
     return MODELS[kind].model_validate_json(text)
 
 

@@ -163,7 +163,7 @@ class _MakeFabric:
 
     # -- dial ------------------------------------------------------------------------------------------
 
-    def _settings(self) -> list[Dial]:
+    def _settings(self) -> Sequence[Dial]:
         """Every click of the machine; without a machine those of two numbers about what was knitted."""
         if self.known.machine is not None:
             return self.known.machine.clicks()

@@ -370,7 +370,8 @@ class Fabric:
             raise FabricError(f"dial: read {dial!r}; a dial number is accepted")
         if self.centre is None:
             return _NO_DIAL
-        if min(1 + self.nodes.beta0 * (dial - self.centre)) <= grid.LEAST_STRETCH:
+        away = dial - self.centre
+        if any(1 + slope * away <= grid.LEAST_STRETCH for slope in self.nodes.beta0.tolist()):
             return CannotSay("dial_too_far", dial=dial, centre=self.centre)
         return None
 
