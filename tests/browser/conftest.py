@@ -290,10 +290,16 @@ LONG = pytest.mark.long
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Give each story its settings: one of them in README's line, the others under `full`."""
+    """Give each story its settings: one of them in README's line, the others under `full`.
+
+    A module that is told elsewhere says where in TOLD_AT.
+    """
     if "person" not in metafunc.fixturenames:
         return
     name = metafunc.module.__name__.rpartition(".")[2]
+    if own := getattr(metafunc.module, "TOLD_AT", ()):
+        metafunc.parametrize("person", [told(setting, False) for setting in own], indirect=True)
+        return
     if name.startswith("test_days_"):
         ours = DAYS_IN_THE_LINE.get(metafunc.function.__name__)
         of_days = [
