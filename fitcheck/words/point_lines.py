@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fitcheck.records.points import POINTS
@@ -11,7 +12,6 @@ from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, spaced
 from fitcheck.words.points import (
     OPEN,
-    SAME,
     allowed_amount,
     laid_words,
     likely_words,
@@ -44,19 +44,17 @@ class PointLine:
     difference: str
 
 
-def point_line(report: Report, point: PointReport, tape: Tape = CM, *, said_above: bool = False) -> PointLine:
+def point_line(report: Report, point: PointReport, tape: Tape = CM, *, above: Sequence[str] = ()) -> PointLine:
     """Say a point for a list.
 
-    said_above  that the advice is the same either way was said above the list
+    above  what was said of every open point above the list
     """
     title, tape = _title(point), tape_at(point, tape)
     if point.code == "held_at":
         return PointLine(title, "", point_figures(point, tape), "", "", "")
     allowed = allowed_amount(point, tape, tape.size)
     likely = f"{likely_words(point, tape)}; {f'{allowed} allowed' if allowed else 'anything is allowed'}"
-    same = same_either_way(report, point) if point.code in OPEN else ""
-    settles = what_settles(report, point, tape)
-    told = " ".join(part for part in (settles, "" if said_above and same == SAME else same) if part)
+    told = " ".join(said for said in _of_open(report, point, tape) if said not in above)
     nil = is_nil(point.difference.value, tape)
     zero = "0" if tape.unit == "in" else tape.number(0.0, 1)
     difference = zero if nil else tape.bare(point.difference.value, signed=True)
@@ -93,7 +91,14 @@ def _beside(point: PointReport, tape: Tape) -> str:
     return told
 
 
-def same_for_all(report: Report) -> str:
-    """That the advice is the same however the open points turn out, said once above them; empty where it is not so."""
-    still = [point for point in report.points if point.code in OPEN]
-    return SAME if len(still) > 1 and all(same_either_way(report, point) == SAME for point in still) else ""
+def said_of_all(report: Report, tape: Tape = CM) -> tuple[str, ...]:
+    """What is said of every open point alike, to be said once above them; nothing where there is but one."""
+    still = [_of_open(report, point, tape_at(point, tape)) for point in report.points if point.code in OPEN]
+    return tuple(said for said in still[0] if all(said in told for told in still)) if len(still) > 1 else ()
+
+
+def _of_open(report: Report, point: PointReport, tape: Tape) -> tuple[str, ...]:
+    """What settles an open point, and whether the advice hangs on it; nothing for a settled one."""
+    if point.code not in OPEN:
+        return ()
+    return tuple(said for said in (what_settles(report, point, tape), same_either_way(report, point)) if said)

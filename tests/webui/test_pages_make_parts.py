@@ -447,3 +447,12 @@ def test_columns_are_ordered_by_nearness_and_the_best_one_is_first(browser):  # 
     assert near["4"] == 0
     assert {near["3"], near["5"]} == {1, 2}
     assert [name for _, best, name in heads[:6] if best] == ["4"]
+
+
+def test_what_is_said_of_every_open_point_alike_stands_once_above_them(client):
+    page = client.get("/makes/grey_unwashed").text
+    assert page.count('class="opened"') == 1
+    assert page.count("Wash and block the back, let it dry, then read it.") == 1
+    above, _, points = page.partition('<ol class="opened">')
+    assert "Wash and block the back, let it dry, then read it." in above
+    assert points.count('<li id="p-') > 3

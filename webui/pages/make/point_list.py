@@ -14,7 +14,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import pages as say
-from fitcheck.words.point_lines import PointLine, point_line, same_for_all
+from fitcheck.words.point_lines import PointLine, point_line, said_of_all
 from webui.pages import views
 from webui.pages.reading_lines import ReadingLine, lines_of
 from webui.pages.views import svg_markup
@@ -74,7 +74,7 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
     tape = views.tape()
     figures = key_figures(point.key for point in report.points)
     span, lines = span_of(report.points, tape.unit), lines_of(report, record, household)
-    same = same_for_all(report)
+    same = said_of_all(report, tape)
     ordered = sorted(report.points, key=lambda point: figures[point.key])
     points = [
         ListedPoint(
@@ -82,7 +82,7 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
             figures[point.key],
             point.code,
             point.difference.value,
-            point_line(report, point, tape, said_above=bool(same)),
+            point_line(report, point, tape, above=same),
             svg_markup(drawn),
             _grouped(point, lines),
             say.read_from(SOURCES.get(point.source, ""), words.read_and_taken(point, tape)),
@@ -96,7 +96,7 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
         matching,
         say.to_look_at(len(to_look_at)),
         say.matching(len(matching), alone=not to_look_at),
-        same,
+        " ".join(same),
         tuple(words.refused_sentence(key, why) for key, why in report.refused.items()),
         say.points_not_compared(len(report.refused)),
         words.tape_alone_sentence(report, tape, at_points=True) if report.points else "",
