@@ -241,14 +241,14 @@ def grouped(seen: list[tuple[str, Figure]]) -> str:
 
 PARTS = (
     *("gives", "fits", "before", "verdict", "ease", "length", "count", "counter", "stitches", "done", "lines"),
-    *("need", "low", "high", "hand", "lasts", "a stitch", "loops", "grams"),
+    *("need", "low", "high", "hand", "lasts", "a stitch", "loops", "grams", "rows"),
 )
 """What the last part of a figure of the rest says of it: all else is a point, a piece, a seam or an act."""
 
 
 def quantity(key: Key) -> str:
     """Of what kind a figure is: its name without the point, the dial or the size that it is of."""
-    if key[0] in ("rest", "sheet", "progress", "seam", "yarn"):
+    if key[0] in ("rest", "sheet", "progress", "seam", "band", "yarn"):
         return " ".join((key[0], *(key[-1:] if key[-1] in PARTS else ())))
     kept = {"point": (0, 2), "way": (0, 2), "size": (0, 3), "free": (0, 2), "dial": (0, 2), "by itself": (0, 3)}
     if key[0] in kept:
@@ -290,7 +290,7 @@ SHOWN_EVERYWHERE = (
     *("next swatch", "rest", "rest gives", "sizes best", "size", "size finished", "size difference", "size rows"),
     *("rest fits", "rest before", "seam verdict", "seam ease", "seam count", "seam length", "sheet counter"),
     *("sheet stitches", "yarn need", "yarn low", "yarn high", "yarn hand", "yarn lasts", "yarn a stitch"),
-    *("yarn loops", "yarn grams"),
+    *("yarn loops", "yarn grams", "yarn", "band stitches", "band rows"),
 )
 """Quantities that a command prints and a page shows; where a reader of either goes blind, this says so."""
 

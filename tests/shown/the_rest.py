@@ -34,8 +34,10 @@ WAYS = {
     "Bands in another yarn": "bands_other",
     "A shorter last piece": "leave_out",
     "Both sleeves at once, cuffs last": "sleeves_last",
+    "Sleeves in another yarn": "sleeves_other",
 }
 VERDICT = r"(fits|eases|does not join)(?: ([\d.]+) %)?"
+BAND = r"(?i)(?:\d+ ?)?(?:two )?(neck|front|hem|cuff)s?(?: bands?)?: picked up"
 GRAMS = r"(\d+(?:\.\d)?)"
 
 
@@ -57,6 +59,10 @@ def of_rest(data: Data) -> Figures:
             into.add((*at, "before"), count["before"])
     into.take(of_seams(data["seams"]))
     into.take(of_yarn(data["yarn"]))
+    for band in data["bands"]:
+        if "stitches" in (band["picked"] or {}):
+            into.add(("band", band["edge"], "stitches"), band["picked"]["stitches"])
+            into.add(("band", band["edge"], "rows"), band["rows"])
     return into
 
 
@@ -161,7 +167,12 @@ def of_printed(text: str) -> Figures:
 def of_rest_page(text: str) -> Figures:
     """Figures of the page of the rest, of its seams or of its yarn, in cm."""
     page = page_of(text)
-    lines = [["", block.strip()] for block in page.blocks if block.strip()]
+    lines: list[list[str]] = []
+    for block in (block.strip() for block in page.blocks):
+        if re.fullmatch(f"{VERDICT}|picked up", block) and lines:  # it stands under the name of its seam
+            lines[-1][1] += f": {block}"
+        elif block:
+            lines.append(["", block])
     for heading, rows in page.tables:
         said = re.match(r"(?:The ([a-z ]+?)|Two ([a-z ]+?)s)(?: Sheet|$)", heading.strip())
         piece = (said[1] or said[2]) if said else ""
@@ -173,7 +184,7 @@ def of_rest_page(text: str) -> Figures:
 
 def _read(lines: list[list[str]], shown: str) -> Figures:
     into = Figures()
-    seam, place = "", 0
+    seam, band, place = "", "", 0
     named: Counter[str] = Counter()
     for piece, first, *cells in (line for line in lines if len(line) > 1):
         if cells and piece:
@@ -189,8 +200,13 @@ def _read(lines: list[list[str]], shown: str) -> Figures:
             into.add(("seam", seam, str(place), "count"), said[1] and float(said[1]))
             into.add(("seam", seam, str(place), "length"), cm(said[2]), 0.5)
             place += 1
-        elif re.match(r"Neck band|Front band|Two front bands|.*: picked up", whole):
-            seam = ""
+        elif said := re.match(
+            r"(?:\d+ ?)?(?:Two )?(neck|front|hem|cuff)s?(?: bands?)?: picked up", whole, re.IGNORECASE
+        ):
+            seam, band = "", said[1].lower()
+        elif band and (said := re.fullmatch(r"(?:.*band )?(\d+) stitches, (\d+) rows", whole)):
+            into.add(("band", band, "stitches"), float(said[1]))
+            into.add(("band", band, "rows"), float(said[2]))
         if len(cells) >= 3 and (said := re.fullmatch(r"(?:\d )?([a-z ]+?)(?:s, each)?", first)):
             _yarn_row(into, said[1], cells, named)
     _yarn(into, shown)
