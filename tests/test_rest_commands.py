@@ -120,6 +120,7 @@ def test_the_stitches_of_a_band_are_those_of_its_runs_in_words_as_in_the_data(
         assert picked["stitches"] == sum(run["stitches"] for run in picked["runs"])
         assert re.search(rf"^Picking up .* band: {picked['stitches']} stitches$", out, re.MULTILINE)
         assert f"{band['picked']['stitches']} stitches, {band['rows']} rows" in out
+        assert f"Hang them on needles {' to '.join(picked['needles'])}. Knit {band['rows']} rows" in out
         for run in picked["runs"]:
             assert re.search(rf"  [a-e]  .*, {run['stitches']}( of {run['of']} rows)?\.", out), run
 

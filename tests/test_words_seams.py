@@ -103,3 +103,15 @@ def test_an_armhole_that_was_typed_is_said_at_its_seam() -> None:
     assert f"Shaped as you typed it: {typed.line} at the back." in told
     unread = dataclasses.replace(answer, armholes=())
     assert "as you typed it" not in " ".join(seam.told for seam in seams_said(unread, CM).seams)
+
+
+def test_a_band_says_how_it_is_knitted_from_the_first_needle_to_the_end() -> None:
+    assert [pick.acts for pick in seams_said(rest("grey_cardigan").answer, CM).picks][1] == (
+        "Hang them on needles L75 to R74.",
+        "Knit 10 rows of the band.",
+        "Cast off as loosely as it lies, or the edge draws up.",
+    )
+    run = PickedRun("front_neck", 600.0, 240, True, 240)
+    too_wide = dataclasses.replace(band(run).picked, needles=("L60", "R60"), goes=2)
+    told = pick_said(dataclasses.replace(band(run), picked=too_wide), CM)
+    assert told.acts[0] == "They are more than the bed has: in 2 goes, each on needles L60 to R60."

@@ -172,7 +172,8 @@ def rest_told(told: Steps) -> TheRest:
     if not planned:
         return TheRest(_answer(told, (), (), (), NO_ANSWER, NO_ANSWER), told)
     seams = made_up(make, to_knit, planned)
-    bands = bands_up(make, rest.bands, planned)
+    machine = by_key(household.machines, make.machine)
+    bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)
     yarn = yarn_left(make, household, to_knit, planned, seams, bands) if to_knit else NOTHING_LEFT
     answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
     refused = refused_of(to_knit, planned)

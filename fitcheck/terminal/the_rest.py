@@ -56,7 +56,7 @@ def _picked(page: Page, pick: PickSaid) -> list[str]:
     lines = heading(pick.head)
     for run in pick.runs:
         lines += page.wrap(f"{run.letter}  {run.head} {run.told}", "  ", "     ")
-    return [*lines, *page.told([pick.note])]
+    return [*lines, *page.told([" ".join(pick.acts), pick.note])]
 
 
 def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:

@@ -72,6 +72,7 @@ class PickSaid:
     """One band: its heading, its runs in the order in which they are picked up, what was taken for granted.
 
     edge, band  "42.6 cm: 36 loops, two sides, 14 loops" and "96 stitches, 8 rows"
+    acts        how it is knitted, in its order
     why         why its stitches cannot be said; empty where they can
     drawn       what the drawing of its edge shows, for who hears it
     """
@@ -86,6 +87,7 @@ class PickSaid:
     band: str
     why: str
     drawn: str
+    acts: tuple[str, ...] = ()
 
 
 def pick_said(band: BandUp, tape: Tape) -> PickSaid:
@@ -109,7 +111,26 @@ def pick_said(band: BandUp, tape: Tape) -> PickSaid:
         ", ".join(part for part in (_stitches(band, picked), rows) if part),
         "",
         f"{capital(_EDGES[band.edge])} laid out flat: {of_runs}.",
+        _acts(band, picked),
     )
+
+
+_CAST_OFF: dict[BandEdge, str] = {
+    "neck": "Cast off loosely: it must go over a head.",
+    "front": "Cast off as loosely as it lies, or the edge draws up.",
+    "hem": "Cast off loosely.",
+    "cuff": "Cast off loosely: it must go over a hand.",
+}
+
+
+def _acts(band: BandUp, picked: PickedUp) -> tuple[str, ...]:
+    """How a band is knitted: on which needles, its rows, its end (common practice, no source)."""
+    needles = " to ".join(picked.needles)
+    hang = f"Hang them on needles {needles}."
+    if picked.goes > 1:
+        hang = f"They are more than the bed has: in {picked.goes} goes, each on needles {needles}."
+    rows = f"Knit {count_words(band.rows, 'row')} of the band." if band.rows is not None else "Knit its rows."
+    return hang, rows, _CAST_OFF[band.edge]
 
 
 def _stitches(band: BandUp, picked: PickedUp) -> str:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fitcheck.advice.rest.bands import BandStitch, BandToCome
@@ -19,6 +19,7 @@ from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
 from fitcheck.advice.to_come.seams import KINDS, NO_PLAN, runs_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
+from fitcheck.knitting.needles import needle_name, span_of
 from fitcheck.knitting.pick_up import CONCAVE_LESS, PickUp, pick_up, pick_up_rows, share
 from fitcheck.knitting.plan import Plan, Segment
 from fitcheck.knitting.seam_line import bare_line
@@ -80,6 +81,8 @@ class PickedUp:
     """The stitches of one band along its edge.
 
     stitches  in all;  edge_mm: length of the edge [mm]
+    needles   that they hang on, about the middle of the bed, from L48 to R48; of several pieces those of the widest
+    goes      how often the bed is filled until all of them are knitted: 1 where they go on it, or nobody named a bed
     less      how much shorter its hollow runs are picked up [1]
     """
 
@@ -87,6 +90,8 @@ class PickedUp:
     edge_mm: float
     less: float
     runs: tuple[PickedRun, ...]
+    needles: tuple[str, str] = ("", "")
+    goes: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,21 +121,24 @@ class BandUp:
         return self.times * self.picked.stitches * self.rows
 
 
-def bands_up(make: Make, bands: Sequence[BandToCome], pieces: Sequence[PlannedPiece]) -> tuple[BandUp, ...]:
+def bands_up(
+    make: Make, bands: Sequence[BandToCome], pieces: Sequence[PlannedPiece], *, bed: int | None = None
+) -> tuple[BandUp, ...]:
     """Every band that is picked up, the neck band first, as they are knitted.
 
     bands   `bands_to_come` of the rest;  pieces: `plans_of`
+    bed     needles of the machine; None where nobody named one
     """
     if not pieces:
         return ()
     order: tuple[BandEdge, ...] = ("neck", "front", "hem", "cuff")
     plain = pieces[-1].fabric
     return tuple(
-        _band(_Edges(make, pieces), band, plain) for band in sorted(bands, key=lambda band: order.index(band.edge))
+        _band(_Edges(make, pieces), band, plain, bed) for band in sorted(bands, key=lambda band: order.index(band.edge))
     )
 
 
-def _band(edges: _Edges, band: BandToCome, plain: Fabric) -> BandUp:
+def _band(edges: _Edges, band: BandToCome, plain: Fabric, bed: int | None) -> BandUp:
     assumed = isinstance(band.stitch, CannotSay)
     stitch = (
         BandStitch(STITCH_SHARE * plain.w, ROW_SHARE * plain.h) if isinstance(band.stitch, CannotSay) else band.stitch
@@ -138,10 +146,18 @@ def _band(edges: _Edges, band: BandToCome, plain: Fabric) -> BandUp:
     times = 2 if band.edge in ("front", "cuff") else 1
     rows = stitch.rows(band.depth_mm) if band.depth_mm is not None else None
     try:
-        picked: PickedUp | CannotSay = _PICKED[band.edge](edges, stitch)
+        picked: PickedUp | CannotSay = _on_the_bed(_PICKED[band.edge](edges, stitch), band.edge, bed)
     except _Unknown as unknown:
         picked = unknown.why
     return BandUp(band.edge, times, band.depth_mm, rows, stitch, assumed, picked)
+
+
+def _on_the_bed(picked: PickedUp, edge: BandEdge, bed: int | None) -> PickedUp:
+    """The same with its needles. Hem bands of back and front are knitted one after the other."""
+    widest = max(run.stitches for run in picked.runs) if edge == "hem" else picked.stitches
+    goes = 1 if bed is None else math.ceil(widest / bed)
+    span = span_of(math.ceil(widest / goes))
+    return replace(picked, needles=(needle_name(span.first), needle_name(span.last)), goes=goes)
 
 
 class _Unknown(Exception):  # noqa: N818 - it carries a reason, and never leaves this module

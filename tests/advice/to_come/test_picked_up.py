@@ -153,3 +153,13 @@ def test_a_raglan_neck_goes_over_back_sleeve_front_and_sleeve_loop_by_loop() -> 
         (key, 56) for key in ("back_neck", "sleeve_right", "front_neck", "sleeve_left")
     ]
     assert (neck.rows, neck.assumed, neck.loops) == (8, False, 8 * 4 * 56)
+
+
+def test_a_band_hangs_about_the_middle_of_the_bed_and_is_knitted_in_goes_where_it_is_too_wide() -> None:
+    told = rest("grey_cardigan")
+    make = told.told.given.make
+    assert told.told.rest is not None
+    wide, narrow = (bands_up(make, told.told.rest.bands, told.planned, bed=bed)[1] for bed in (200, 110))
+    assert (picked(wide).needles, picked(wide).goes) == (("L75", "R74"), 1)
+    assert (picked(narrow).stitches, picked(narrow).goes) == (149, 2)
+    assert picked(narrow).needles == ("L38", "R37")
