@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import html
 import re
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fitcheck.advice.sizes.answers import LengthAt
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.pasted_tables import read_pasted
 from fitcheck.records.row_labels import key_of
 from tests.records.test_pasted_tables import EIGHT, TURNED
@@ -18,6 +21,7 @@ from webui.forms.machines import MACHINE
 from webui.forms.size_tables import every_row, label_of
 from webui.forms.swatches import KNITTED, STAGE
 from webui.forms.yarns import YARN
+from webui.pages.size_answer import _length_rows
 
 
 @pytest.fixture
@@ -28,6 +32,18 @@ def browser(store):
 @pytest.fixture
 def bare(empty):
     return Browser(empty)
+
+
+def test_of_one_point_the_pieces_stand_in_the_answers_order(app):
+    unsaid = CannotSay("no_wanted_figure")
+    pieces = ("right_front", "back", "side_panel", "left_front", "front", "sleeve")
+    lengths = [
+        LengthAt("body_length", piece, 100.0 * place, unsaid, unsaid, unsaid, unsaid)
+        for place, piece in enumerate(pieces, 1)
+    ]
+    with app.test_request_context():
+        rows = _length_rows(SimpleNamespace(sizes=[SimpleNamespace(lengths=lengths)]))
+    assert [row["cells"][0]["finished"] for row in rows] == [f"{10 * place}.0" for place in range(1, 7)]
 
 
 def heading(page):

@@ -304,11 +304,10 @@ def _width_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
 
 
 def _length_rows(answer: SizesAnswer) -> list[dict[str, Any]]:
-    keys = sorted(
-        {(length.key, length.piece) for size in answer.sizes for length in size.lengths}, key=lambda k: ORDER[k[0]]
-    )
+    # Of one point the pieces stand in the answer's order; in a set they would change places from start to start.
+    listed = dict.fromkeys((length.key, length.piece) for size in answer.sizes for length in size.lengths)
     rows = []
-    for key, piece in keys:
+    for key, piece in sorted(listed, key=lambda of: ORDER[of[0]]):
         cells: list[dict[str, str]] = []
         wanted = ""
         for size in answer.sizes:
