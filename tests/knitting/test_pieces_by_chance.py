@@ -135,7 +135,7 @@ def hold_edges(plan: Plan, piece: Made) -> None:
                 assert 2 * stitches(edge) + 2 * counts.underarm + plan.ends["top"] == counts.upper
 
 
-@settings(max_examples=50)
+@settings(max_examples=20)
 @given(st.integers(0, 2**32))
 def test_any_piece_is_knitted_clean_like_its_mirror_image_and_unfolds_to_its_events(seed: int) -> None:
     piece = made(Random(seed))

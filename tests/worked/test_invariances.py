@@ -105,7 +105,7 @@ def sweaters(*, off: float = 0.05, fewer: tuple[int, ...] = (0, 0, -4, 2, 4, 8))
     )
 
 
-def held(few: int, strategy: st.SearchStrategy[Sweater], *, many: int = 60) -> Callable[..., Callable[..., None]]:
+def held(few: int, strategy: st.SearchStrategy[Sweater], *, many: int = 30) -> Callable[..., Callable[..., None]]:
     """A property of drawn sweaters: so few draws in README's line, many under ``full``."""
 
     def of(holds: Callable[[Sweater], None]) -> Callable[..., None]:
@@ -236,7 +236,7 @@ def test_records_that_the_make_does_not_name_change_nothing(sweater):
     assert one.report.to_json() == other.report.to_json()
 
 
-@held(2, sweaters(off=0.02), many=30)
+@held(2, sweaters(off=0.02), many=15)
 def test_a_wider_back_never_has_a_wider_front(sweater):
     fronts = []
     for step in range(-3, 4):
@@ -272,7 +272,7 @@ def test_counts_are_whole_repeats_on_the_bed_and_keep_their_parity(sweater):
             assert (chest(told) - (told.count("front", "shoulder_width") or FRONT["shoulder_width"])) % 2 == 0
 
 
-@held(2, sweaters(), many=30)
+@held(2, sweaters(), many=15)
 def test_a_deed_that_costs_more_is_not_therefore_advised(sweater):
     plain = Told(sweater.file())
     for cost in ("alter_hem", "block_again"):
