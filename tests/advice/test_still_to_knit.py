@@ -56,6 +56,25 @@ def test_a_length_is_rows_times_height_and_the_layers_of_its_band(how, layers):
     assert (length.gives_mm, length.band_mm) == (200 * 3.0 + layers * 50.0, layers * 50.0)
 
 
+@pytest.mark.parametrize(
+    ("mm", "more", "count"),
+    [
+        (20.0, {}, 124),  # 4.4 stitches of 4.5 mm: 124 is the nearest even one beside 120
+        (20.0, {"multiple": 6, "balance": 0}, 126),  # 120 and 126 are whole repeats; 124.4 lies nearer to 126
+        (20.0, {"needles": 122}, 122),
+        (3.0, {}, 120),
+    ],
+)
+def test_a_share_is_a_count_where_the_next_stitch_is_known(mm, more, count):
+    """Nobody counted the back, so the advice says a share of the front; its own count was planned."""
+    share = Alteration("chest", "other_body_piece", mm, percent=100 * mm / 540)
+    action = Action("other_counts", 0.05, alterations=(share,))
+    (front,) = rest_of(action, planned={"front": {"chest": 120}}, **more).pieces
+    assert {one.key: one.now for one in front.counts}["chest"] == count
+    (front,) = rest_of(action, planned={"front": {"chest": 120}}, sizes={}, **more).pieces
+    assert {one.key: one.now for one in front.counts}["chest"] == 120, "without a stitch the share stays a share"
+
+
 def test_a_fabric_that_nothing_is_known_of_gives_no_measure():
     (front,) = rest_of(Action("other_counts", 0.05, alterations=(WIDER,)), sizes={}).pieces
     assert [one.gives_mm for one in front.counts] == [None, None]

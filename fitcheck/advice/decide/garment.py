@@ -24,7 +24,7 @@ from fitcheck.advice.alteration import LOWER_ENDS
 from fitcheck.advice.decide.nearest import Aims, Series, best_of
 from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other
 from fitcheck.advice.rest.count_series import Series as CountSeries
-from fitcheck.advice.rest.count_series import of_parity, repeats
+from fitcheck.advice.rest.count_series import like_planned, repeats
 from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.piece import USUAL_MM
 from fitcheck.records.makes import Costs
@@ -265,16 +265,11 @@ def point_scale(point: DecisionPoint) -> float:
 
 def _of_this_piece(point: DecisionPoint) -> CountSeries:
     """The counts that this piece may be knitted with anew: of its parity, in whole repeats."""
-    count = point.count or 0
     if point.direction != "across":
         return CountSeries(_STEP[point.direction], 0)
-    parity = of_parity("odd" if count % 2 else "even")
-    whole = repeats(*point.repeat)
-    return parity.meet(whole) or whole
+    return like_planned(point.count or 0, point.repeat)
 
 
 def _of_the_other(point: DecisionPoint, planned: float) -> tuple[CountSeries, CountSeries]:
     """The counts of the piece to come: whole repeats that keep the middle, and whole repeats alone."""
-    whole = repeats(*point.repeat)
-    keeps = of_parity("odd" if not math.isnan(planned) and int(planned) % 2 else "even")
-    return (whole.meet(keeps) or whole), whole
+    return like_planned(0 if math.isnan(planned) else int(planned), point.repeat), repeats(*point.repeat)

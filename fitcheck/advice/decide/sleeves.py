@@ -11,7 +11,7 @@ from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.count_to_come import of_target
 from fitcheck.advice.decide.garment import NINE_IN_TEN
 from fitcheck.advice.left import kinds_left, sleeves_there
-from fitcheck.advice.rest.count_series import of_parity, repeats
+from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rest.programme import Programme, candidates
@@ -82,6 +82,6 @@ def _changed(
 
 def _near(ideal: float, before: int, repeat: tuple[int, int], needles: int | None) -> list[int]:
     """Counts of whole repeats, or of the parity of the planned one, on the bed; and the planned one where it is."""
-    series = repeats(*repeat) if repeat[0] > 1 else of_parity("odd" if before % 2 else "even")
+    series = like_planned(before, repeat)
     near = [count for count in candidates(ideal, step=series.step, most=needles) if series.has(count)]
     return sorted({*near, *([before] if needles is None or before <= needles else [])})

@@ -46,14 +46,13 @@ def nearest_count(
     if parity is not None and series is not None:
         series = series.meet(of_parity(parity))
     ideal = wanted_mm / size_mm + swallowed
-    near = series.near(ideal, least_count(swallowed), most) if series else []
-    if not near:
+    nearest = series.nearest(ideal, least_count(swallowed), most) if series else None
+    if nearest is None:
         raise CountsError(
             f"parity, multiple, balance, most: read {parity}, {multiple}, {balance}, {most}; demands that a "
             "count meets are accepted. Relax one of them."
         )
-    # A billionth of a stitch is no difference: halfway cases must not hang on rounding.
-    return min(near, key=lambda n: (round(abs(n - ideal), 9), -n))
+    return nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +91,12 @@ class Series:
         beside = {max(count, lowest) for count in (below, below + self.step)}
         return sorted(beside if highest is None else {min(count, highest) for count in beside})
 
+    def nearest(self, ideal: float, least: int, most: int | None) -> int | None:
+        """The count of the series nearest to ideal, of two equally near the larger; None where there is none."""
+        # A billionth of a stitch is no difference: halfway cases must not hang on rounding.
+        near = self.near(ideal, least, most)
+        return min(near, key=lambda count: (round(abs(count - ideal), 9), -count), default=None)
+
 
 def of_parity(parity: str) -> Series:
     """Even or odd counts."""
@@ -105,6 +110,12 @@ def repeats(multiple: int, balance: int) -> Series:
     check_whole("multiple", multiple, 1)
     check_whole("balance", balance, 0)
     return Series(multiple, balance % multiple)
+
+
+def like_planned(planned: int, repeat: tuple[int, int] = (1, 0)) -> Series:
+    """Whole repeats of a planned count's parity, so that the middle stays the middle; else whole repeats alone."""
+    whole = repeats(*repeat)
+    return whole.meet(of_parity("odd" if planned % 2 else "even")) or whole
 
 
 def least_count(swallowed: float) -> int:

@@ -15,6 +15,7 @@ from typing import Protocol
 from fitcheck.advice.alteration import LOWER_ENDS, Alteration, of_halves
 from fitcheck.advice.left import TWINS, pieces_left, sleeves_there
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, bands_to_come
+from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
@@ -24,7 +25,7 @@ from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, REPEATED, SLEEVES, PieceKind
 
 
 class Deed(Protocol):
@@ -274,7 +275,7 @@ class _Work:
     def _count(
         self, key: str, before: int | None, altered: Alteration | None = None, like: PieceKind | None = None
     ) -> RestCount:
-        step = self._step(altered) if altered else 0
+        step = self._step(altered, before) if altered else 0
         now = before + step if before is not None else None
         size = self.sizes.get("along" if POINTS[key].direction == "along" else "across")
         gives, band = None, 0.0
@@ -284,12 +285,25 @@ class _Work:
         amount = altered.mm if altered else 0.0
         return RestCount(key, before, like, step, now, amount, altered.by if altered else None, gives, band)
 
-    def _step(self, altered: Alteration) -> int:
-        """A change in stitches or rows; rows from the row height where the alteration says none."""
-        if altered.stitches:
-            return altered.stitches
-        size = self.sizes.get("along")
-        return round(altered.mm / size) if size and POINTS[altered.point].direction == "along" else 0
+    def _step(self, altered: Alteration, before: int | None = None) -> int:
+        """A change in stitches or rows; from the size of what is knitted next where the alteration says none.
+
+        before  count that was planned: stitches keep its parity and whole repeats, on the bed
+        """
+        along = POINTS[altered.point].direction == "along"
+        size = self.sizes.get("along" if along else "across")
+        if altered.stitches or not size:
+            return altered.stitches or 0
+        if along:
+            return round(altered.mm / size)
+        if before is None or not altered.mm:
+            return 0
+        whole = repeat_of(self.make, size_table_of(self.make, self.household)) if altered.point in REPEATED else (1, 0)
+        machine = by_key(self.household.machines, self.make.machine)
+        nearest = like_planned(before, whole).nearest(
+            before + altered.mm / size, 1, machine.needles if machine else None
+        )
+        return 0 if nearest is None else nearest - before
 
     def _band_mm(self, key: str) -> float:
         """How much of a piece's length is a band and no plain rows [mm]."""

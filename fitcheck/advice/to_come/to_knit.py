@@ -174,6 +174,7 @@ class _Work:
         counts = {
             count.key: self._told(kind, count, wanted.get(count.key)) for count in advised if count.now is not None
         }
+        counts |= {count.key: count for count in self._advised_by_mm(kind, counts, wanted, advised)}
         counts |= {count.key: count for count in self.reckoned(kind, counts)}
         counts |= {count.key: count for count in self._of_what_is_wanted(kind, counts, wanted)}
         counts |= {count.key: count for count in self.reckoned(kind, counts)}
@@ -261,7 +262,7 @@ class _Work:
             fits = fit_table([count], **self._known(kind, target), tolerance_mm=target.tolerance_mm)[0]
         return CountToKnit(key, count, None, comes, mm, fits)
 
-    def _known(self, kind: PieceKind, target: Target) -> Known:
+    def _known(self, kind: PieceKind, target: Target, *, alone: bool = False) -> Known:
         """What a table wants to know of a point; how unsure the size is holds what pieces differ by.
 
         A flat width of a body piece beside one that is knitted is half the garment's: the other half is measured.
@@ -277,7 +278,7 @@ class _Work:
             "piece": 0.0,
             "u_wanted_mm": target.wanted.u,
         }
-        partner = self._partner(kind, target.key)
+        partner = None if alone else self._partner(kind, target.key)
         if partner is not None and partner.measured is not None:
             known["share"] = 0.5
             known["fixed_mm"], known["u_fixed_mm"] = partner.measured.value / 2, partner.measured.u / 2
@@ -306,23 +307,48 @@ class _Work:
             if key not in known and key in wanted and wanted[key].wanted is not None and self._ideal(wanted[key]) >= 1
         ]
         choices = [self._choice(kind, wanted[key]) for key in open_keys]
+        for key, count in self._taken(kind, known, choices).items():
+            yield self._made(kind, key, count, "wanted", wanted[key])
+
+    def _advised_by_mm(
+        self,
+        kind: PieceKind,
+        known: Mapping[str, CountToKnit],
+        wanted: Mapping[str, Target],
+        advised: Sequence[RestCount],
+    ) -> Iterator[CountToKnit]:
+        """Counts of widths that nobody planned and the advice moves off what is wanted, to make up for a piece."""
+        moved = {count.key: count.amount_mm for count in advised if count.now is None and count.across}
+        choices = []
+        for key, mm in moved.items():
+            target = wanted.get(key)
+            if mm and key not in known and target is not None and target.wanted is not None:
+                aimed = replace(target.wanted, value=target.wanted.value + mm)
+                choices.append(self._choice(kind, replace(target, wanted=aimed), alone=True))
+        for key, count in self._taken(kind, known, choices).items():
+            yield self._made(kind, key, count, "advised", wanted[key])
+
+    def _taken(self, kind: PieceKind, known: Mapping[str, CountToKnit], choices: Sequence[Choice]) -> Mapping[str, int]:
+        """The counts for the rest of some points of a piece, beside those that stand."""
+        open_keys = [choice.key for choice in choices]
         if not choices:
-            return
+            return {}
         widths = [key for key in WIDTHS[family_of(kind)] if key in known or key in open_keys]
         stand = [Choice(key, {known[key].count: 0.0}) for key in widths if key in known]
         programme = Programme((*stand, *choices), demands=tuple(self._demands(widths, open_keys)))
         rest = counts_for_rest(programme)
         counts = rest.counts or (rest.to_lift[0].counts if rest.to_lift else {})
-        for key in open_keys:
-            if key in counts:
-                yield self._made(kind, key, counts[key], "wanted", wanted[key])
+        return {key: counts[key] for key in open_keys if key in counts}
 
     def _ideal(self, target: Target) -> float:
         assert target.wanted is not None
         return (target.wanted.value - self._band_mm(target.key)) / self._size(target.key).mm
 
-    def _choice(self, kind: PieceKind, target: Target, stands: int | None = None) -> Choice:
-        """The table of a width; stands: a count that is among its candidates wherever it lies, on the bed."""
+    def _choice(self, kind: PieceKind, target: Target, stands: int | None = None, *, alone: bool = False) -> Choice:
+        """The table of a width; stands: a count that is among its candidates wherever it lies, on the bed.
+
+        alone  what is wanted is of this piece alone: it has in it already what the others lack
+        """
         machine = by_key(self.household.machines, self.make.machine)
         across = target.direction == "across"
         values: Sequence[int] = candidates(
@@ -334,7 +360,7 @@ class _Work:
         if stands is not None:
             on_bed = machine is None or not across or stands <= machine.needles
             values = sorted({*values, *((stands,) if on_bed else ())})
-        known, usual = self._known(kind, target), usual_mm(target.key)
+        known, usual = self._known(kind, target, alone=alone), usual_mm(target.key)
         return tabled(target.key, values, known, target.tolerance_mm, usual_mm=usual, weight=target.weight)
 
     @property

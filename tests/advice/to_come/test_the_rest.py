@@ -26,6 +26,7 @@ from fitcheck.records.makes import Make, Piece
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import sizes_of_the_rest, steps
 from fitcheck.reports.the_rest import TheRest, rest_told
+from tests.generated import household
 
 DEMO = Path("demo_garments/household.json")
 FABRIC = Fabric(4.48, 3.15)
@@ -101,6 +102,20 @@ def test_a_chance_of_the_rest_takes_what_pieces_differ_by_once() -> None:
     normal = NormalDist(length.mm - target.wanted.value, sd)
     smaller, larger = target.tolerance_mm
     assert length.fits == pytest.approx(normal.cdf(larger) - normal.cdf(-smaller), abs=1e-6)
+
+
+def test_half_fronts_that_nobody_planned_make_up_what_the_advice_has_them_make_up() -> None:
+    """The back of this household made by chance is 18 mm narrow: its two halves get that, and not the wanted width."""
+    home = open_household(json.dumps(household(179)).encode())
+    told = rest_told(steps(chosen(home, home.makes[0].id)))
+    assert not isinstance(told.told.decided, CannotSay)
+    (change,) = [each for each in told.told.decided.advice.action.alterations if each.by == "other_body_piece"]
+    halves = [piece.counts["chest"] for piece in told.answer.pieces if piece.kind.endswith("_front")]
+    (back,) = [point for point in told.told.decided.state.points if point.key == "chest"]
+    aim = back.others[0].wanted_mm + change.mm
+    assert [half.comes for half in halves] == ["advised", "advised"]
+    assert abs(change.mm) > 15.0
+    assert sum(half.mm for half in halves) == pytest.approx(aim, abs=sizes_of_the_rest(told.told)["across"].mm)
 
 
 def test_a_cap_goes_into_the_armholes_of_back_and_front_with_ease() -> None:
