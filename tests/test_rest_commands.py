@@ -203,3 +203,38 @@ def test_the_rest_from_the_door_has_the_sheet_of_each_piece_to_come(file: Path, 
 def test_the_door_of_the_rest_asks_which_make_is_meant(file: Path) -> None:
     with pytest.raises(fitcheck.FitcheckError, match="rust_pullover"):
         fitcheck.the_rest(file)
+
+
+def judged_by_overhangs() -> dict[str, Any]:
+    """A back that was laid on a garment and judged, of which nobody counted a stitch."""
+    overhangs = {"shoulder_width": "-0.8", "chest": "+1.1", "armhole_depth": "level"}
+    back = {"id": "back", "piece": "back", "stages": [{"kind": "blocked", "overhangs": overhangs}]}
+    return {"fitcheck": 4, "unit": "cm", "makes": [{"id": "plain", "name": "Plain pullover", "pieces": [back]}]}
+
+
+def test_a_judged_back_without_a_count_is_asked_for_stitches_and_not_for_its_answer(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "back.json"
+    file.write_text(json.dumps(judged_by_overhangs()), encoding="utf-8")
+    assert main(["rest", str(file)]) == 0
+    assert capsys.readouterr().out == (
+        "Count stitches and rows on the back, or measure a swatch.\nCannot say: the size of a stitch is not known.\n"
+    )
+    assert main(["sheet", str(file), "front"]) == 1
+    assert "the size of a stitch is not known" in capsys.readouterr().err
+
+
+def test_a_seam_that_cannot_be_said_names_the_counts_that_are_lacking(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    household = json.loads(DEMO)
+    make = next(make for make in household["makes"] if make["id"] == "rust_pullover")
+    for key in ("neck_width", "to_underarm", "body_length"):
+        del make["pieces"][0]["counts"][key]
+    make["id"], household["taps"] = "uncounted", []
+    file = tmp_path / "household.json"
+    file.write_text(json.dumps(household), encoding="utf-8")
+    assert main(["seams", str(file), "--make", "uncounted"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "the back has no count of its length to underarm and neck width" in said

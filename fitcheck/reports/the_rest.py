@@ -34,6 +34,7 @@ from fitcheck.reports.steps import Steps, sizes_of_the_rest, steps
 SCHEMA = "fitcheck-rest/1"
 """Number of the shape of this answer."""
 NO_ANSWER = CannotSay("no_counts", of="answer")
+NO_STITCH = CannotSay("no_counts", of="stitch")
 FINISHED = CannotSay("finished")
 NOTHING_LEFT = CannotSay("nothing_left")
 KNITTED = CannotSay("knitted")
@@ -170,7 +171,8 @@ def rest_told(told: Steps) -> TheRest:
     to_knit = pieces_to_knit(make, household, rest, sizes, pool=told.hands.tape)
     planned = plans_of(make, household, rest, to_knit, sizes)
     if not planned:
-        return TheRest(_answer(told, (), (), (), NO_ANSWER, NO_ANSWER), told)
+        why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH
+        return TheRest(_answer(told, (), (), (), why, why), told)
     seams = made_up(make, to_knit, planned)
     machine = by_key(household.machines, make.machine)
     bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)

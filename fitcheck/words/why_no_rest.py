@@ -6,13 +6,14 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from fitcheck.words.names import point_name
-from fitcheck.words.phrases import spaced
+from fitcheck.words.phrases import listed, spaced
 
 Sentences = tuple[str, str]
 Values = Mapping[str, Any]
 
 _NO_COUNTS: Mapping[str, Sentences] = {
     "answer": ("no piece of this make is judged yet", "First the back's answer: read it blocked."),
+    "stitch": ("the size of a stitch is not known", "Count stitches and rows on the back, or measure a swatch."),
     "undecided": ("nothing is decided about the piece on the table yet", "First the answer, then the counts."),
     "again": ("its counts are those beside the new piece as it is expected", "Knit that one again, and read it."),
     "rest": ("no piece still to knit has all its counts", "Give the counts first."),
@@ -25,9 +26,10 @@ def no_counts(values: Values) -> Sentences:
     if "of" in values:
         return _NO_COUNTS[values["of"]]
     if "point" in values:
-        where = f"at the {point_name(values['point'])} of the {spaced(values['piece'])}"
-        return f"no count {where} is known", "Say it, or what it is to measure."
-    return f"counts of the {spaced(values['piece'])} are not known", "Count it, and write them down."
+        lacking = point_name(values["point"])
+        return f"the {spaced(values['piece'])} has no count of its {lacking}", "Say it, or what it is to measure."
+    lacking = listed([point_name(key) for key in values["lacks"]])
+    return f"the {spaced(values['piece'])} has no count of its {lacking}", "Count it, and write that down."
 
 
 def _no_plan(values: Values) -> Sentences:

@@ -164,7 +164,7 @@ class _Drawing:
             assumed.append("neck_depth")
         chest, armhole_rows, neck = rows.get("chest"), rows.get("armhole_depth"), rows.get("neck_width")
         if not (chest and across and to_underarm and armhole_rows and neck):
-            return CannotSay("no_counts", piece=kind), ()
+            return _uncounted(kind, rows, "chest", *(() if dropped else ("shoulder_width",)), *_BODY_NEEDS), ()
         own = knitted.shaping if knitted is not None else self._of_partner()
         sides = 1 if kind in HALF_FRONTS else 2
         unlike = self._unlike(kind) and (chest - across) % 2 == 1
@@ -205,7 +205,7 @@ class _Drawing:
     ) -> tuple[SleeveCounts | CannotShape | CannotSay, tuple[AssumedShape, ...]]:
         upper, length, cuff = rows.get("upper_arm"), rows.get("sleeve_length"), rows.get("cuff")
         if not (upper and length and cuff):
-            return CannotSay("no_counts", piece=kind), ()
+            return _uncounted(kind, rows, "cuff", "upper_arm", "sleeve_length"), ()
         if CONSTRUCTIONS[self.make.construction].armhole == "straight":
             return SleeveCounts(cuff, upper, length, self.ahead), ()
         armhole = armhole_of(before)
@@ -232,7 +232,8 @@ class _Drawing:
         if length is None and slant and "to_underarm" in rows:
             length = rows["to_underarm"] + slant
         if not (widest and length and slant):
-            return CannotSay("no_counts", piece=kind), ()
+            needs = ("upper_arm", "sleeve_length") if kind in SLEEVES else ("chest", "body_length", "armhole_depth")
+            return _uncounted(kind, rows, *needs), ()
         underarm = round(25.0 / self.ahead.w)
         top = rows.get("neck_width")
         assumed: tuple[AssumedShape, ...] = ()
@@ -246,8 +247,17 @@ class _Drawing:
     def _panel(self, rows: Mapping[str, int]) -> tuple[PanelCounts | CannotSay, tuple[AssumedShape, ...]]:
         width, length = rows.get("panel_width"), rows.get("panel_length")
         if not (width and length):
-            return CannotSay("no_counts", piece="side_panel"), ()
+            return _uncounted("side_panel", rows, "panel_width", "panel_length"), ()
         return PanelCounts(width, width, length, self.ahead), ()
+
+
+_BODY_NEEDS = ("to_underarm", "armhole_depth", "neck_width")
+"""What a plan of a body piece needs besides its widths; up to the underarm it may follow from the whole length."""
+
+
+def _uncounted(kind: PieceKind, rows: Mapping[str, int], *needs: str) -> CannotSay:
+    """Which of the counts that a plan needs nobody gave."""
+    return CannotSay("no_counts", piece=kind, lacks=tuple(key for key in needs if not rows.get(key)))
 
 
 def _raglan_rows(pieces: Sequence[PlannedPiece]) -> int | None:
