@@ -282,7 +282,11 @@ class Armhole:
 
 
 def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
-    """The armhole of one side, from a back and a front, or one half of it, that have plans."""
+    """The armhole that a sleeve goes into, from a back and a front, or one half of it, that have plans.
+
+    Back and front are shaped first at opposite sides of the bed, and an edge that is shaped second may be a row longer:
+    edges of one name are one of each, and together the mean of both armholes, for two sleeves that are knitted alike.
+    """
     halves: list[tuple[PlannedPiece, Edge, int]] = []
     for kinds in (("back",), FRONTS):
         piece = next((piece for piece in pieces if piece.kind in kinds and isinstance(piece.plan, Plan)), None)

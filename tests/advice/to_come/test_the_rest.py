@@ -12,13 +12,14 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.target.wanted import targets
-from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_rows, rib_to_count
+from fitcheck.advice.to_come.plans_of import PlannedPiece, armhole_of, rib_rows, rib_to_count
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
+from fitcheck.knitting.seam_line import seam_line
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
@@ -124,6 +125,20 @@ def test_a_cap_goes_into_the_armholes_of_back_and_front_with_ease() -> None:
     assert armhole.join.verdict == "eases"
     assert 0.0 <= armhole.join.ease <= 0.05
     assert armhole.assumed, "nobody wrote down how the back's armhole was shaped"
+
+
+@pytest.mark.parametrize("make", ["grey_pullover", "moss_drop_shoulder"])
+def test_a_sleeve_is_made_for_the_mean_of_both_armholes(make: str) -> None:
+    """Back and front together, as they are sewn; the armholes of a drop shoulder are two rows apart, 6.5 mm."""
+    edges = {}
+    for piece in rest(make).planned[:2]:
+        assert isinstance(piece.plan, Plan)
+        for name in ("left_armhole", "right_armhole"):
+            runs = [(run.stitches, run.rows) for run in piece.plan.edges[name]]
+            edges[piece.kind, name] = seam_line(runs, piece.fabric.w, piece.fabric.h)
+    armhole = armhole_of(rest(make).planned)
+    assert not isinstance(armhole, CannotSay)
+    assert armhole.mm == pytest.approx(sum(edges.values()) / 2, abs=0.3)
 
 
 def test_a_shaping_that_was_written_down_is_the_edge() -> None:
