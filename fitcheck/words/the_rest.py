@@ -236,3 +236,5 @@ def _refused(why: CannotSay, *, heads: bool = False) -> tuple[str, str]:
 TO_THE_ANSWER = "To the answer"
 READ_FIRST = "Read a piece"
 """Buttons that lead to what comes before the counts."""
+CHOSEN = "Kept: sheets that are not begun yet follow it."
+"""Said once after the knitter chose how the rest is knitted."""

@@ -22,6 +22,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.words.dates import write_day
 from tests.webui.test_pages_wardrobe import Browser, fields_in
 from webui.forms import (
+    choices,
     finished,
     fits,
     garments,
@@ -184,6 +185,7 @@ CASES = {
         again="/size-tables/{}",
         typed={"gauge_over": "20 cm", "pasted": "", **GRID},
     ),
+    "choices": Case("/makes/grey_pullover/choices", choices.CHOICES, ("makes", "grey_pullover")),
     "settings": Case("/settings", settings.SETTINGS, ("household", "household")),
 }
 APART = ("wardrobe", "by", "anew", "pasted", "mark", "parts", "thumb")

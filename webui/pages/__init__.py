@@ -20,6 +20,7 @@ from webui.pages import (
 from webui.pages.failed import failed
 from webui.pages.make import (
     as_read,
+    choices,
     costs,
     dials,
     done,
@@ -64,6 +65,7 @@ __all__ = ["failed", "register"]
 PAGES = (
     as_read,
     changes_list,
+    choices,
     costs,
     dials,
     done,
