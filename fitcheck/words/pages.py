@@ -329,6 +329,7 @@ NOT_TICKED = "Not kept: the service is away, or the answer has changed. Load the
 """What stands under the deeds where a tick could not be kept."""
 WASH_ALIKE = "Wash the garment the way the swatches were washed."
 """What is said of every make, once."""
+COUNTS_FOR_THE_REST = "Counts for the rest"
 TAKE_COUNTS = "Take these counts"
 """The button that makes the advised counts the planned ones."""
 GIVE_NUMBERS = "Give numbers"

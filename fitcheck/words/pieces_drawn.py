@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.records.points import PieceKind
 from fitcheck.reports.pieces_to_draw import PieceToDraw
 from fitcheck.words.names import short_stage
 from fitcheck.words.phrases import listed, sentence, spaced
 
-ROW_HEAD, STITCHES_HEAD = "row", "stitches"
-"""What stands over the two columns of one piece."""
+NOTHING_DRAWN = "Nothing of it can be drawn yet: no piece has a plan or enough readings."
+"""Said where a drawing is asked for that cannot be made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +47,6 @@ def _told(piece: PieceToDraw) -> str:
         return f"{name} as planned"
     stage = f"{name} as {short_stage(piece.stage) if piece.stage else 'knitted'}"
     return f"{stage} with its plan dashed over it" if piece.measured and piece.plan is not None else stage
-
-
-def piece_drawn(kind: PieceKind) -> str:
-    """What the drawing of one piece shows, one sentence."""
-    return sentence(f"{spaced(kind)} as planned, with the rows and the stitches of its points")
 
 
 def at_row(counter: int) -> str:

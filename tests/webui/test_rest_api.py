@@ -98,3 +98,15 @@ def test_what_is_wrong_is_refused_and_nothing_is_written(ask, path, body, status
     assert ask("PUT", f"{MAKE}/{path}", body, headers={"If-Match": str(before["revision"])})[0] == status
     assert ask("PUT", f"{MAKE}/{path}", body)[0] == 428
     assert ask("GET", MAKE)[1] == before
+
+
+def test_all_pieces_and_one_of_them_come_as_drawings(client):
+    for path, shown in (("rest", "front"), ("sheets/front", "126")):
+        drawn = client.get(f"/api/v1{MAKE}/{path}/drawing.svg")
+        assert (drawn.status_code, drawn.mimetype) == (200, "image/svg+xml")
+        assert drawn.text.startswith("<?xml")
+        assert f">{shown}</text>" in drawn.text
+    assert client.get(f"/api/v1{MAKE}/rest/drawing.svg?unit=in").text.count(" in</text>") == 1
+    assert client.get(f"/api/v1{MAKE}/sheets/back/drawing.svg").status_code == 404
+    assert client.get("/api/v1/makes/moss_first/rest/drawing.svg").status_code == 404
+    assert client.get(f"/api/v1{MAKE}/rest/drawing.svg?unit=ell").status_code == 422

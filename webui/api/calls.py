@@ -18,6 +18,7 @@ from webui.api.problems import BY_NAME, Refused
 JSON = "application/json"
 CSV = "text/csv"
 JPEG = "image/jpeg"
+SVG = "image/svg+xml"
 REVISION_TAG = r'^(0|[1-9][0-9]{0,17}|"(0|[1-9][0-9]{0,17})")$'
 """A revision in If-Match: in quotes, as HTTP has it, or bare, as one types it."""
 _TAG = re.compile(REVISION_TAG)

@@ -8,13 +8,23 @@ from typing import Any
 
 from flask import Response
 
+from fitcheck.advice.to_come.plans_of import rib_mm
+from fitcheck.drawing.one_piece import piece_drawing, stitch_levels
+from fitcheck.drawing.pieces import pieces_drawing
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.plan import Plan
 from fitcheck.records.points import KINDS
 from fitcheck.records.refusals import shown
+from fitcheck.reports.pieces_to_draw import pieces_to_draw
 from fitcheck.reports.the_rest import TheRest
+from fitcheck.store.faults import NotFound
+from fitcheck.words import Unit
 from fitcheck.words.data import as_data
+from fitcheck.words.pieces_drawn import NOTHING_DRAWN
+from fitcheck.words.sheet_page import HEADS, drawn_label
 from webui.answers import Text
-from webui.api.calls import CSV, Call, refuse, tagged
+from webui.api.calls import CSV, SVG, Call, refuse, tagged
+from webui.api.computed import UNITS
 from webui.service import service
 
 
@@ -49,6 +59,44 @@ def sheet_table(call: Call) -> Response:
 
     text = json.loads(_text(call, f"sheet {kind} csv", rows).raw)
     return Response(text, 200, {"Content-Disposition": f'attachment; filename="{kind}.csv"'}, mimetype=CSV)
+
+
+def drawing(call: Call) -> Response:
+    """All pieces to one scale."""
+    unit = _unit(call)
+
+    def drawn(found: TheRest) -> str:
+        made = pieces_drawing(pieces_to_draw(found), unit, file=True)
+        return made.svg if made is not None else ""
+
+    return _svg(call, "rest", _text(call, f"rest drawn {unit}", drawn), NOTHING_DRAWN)
+
+
+def sheet_drawing(call: Call) -> Response:
+    """The piece of a sheet with the rows and the stitches of its points."""
+    kind, unit = _kind(call), _unit(call)
+
+    def drawn(found: TheRest) -> str:
+        piece = next((piece for piece in found.planned if piece.kind == kind and piece.id is None), None)
+        if piece is None or not isinstance(piece.plan, Plan):
+            return ""
+        label, rib = drawn_label(kind, stitch_levels(piece.plan)), rib_mm(found.told.given.make, kind)
+        return piece_drawing(piece.plan, piece.fabric, unit, label=label, heads=HEADS, rib_mm=rib, file=True)
+
+    return _svg(call, kind, _text(call, f"sheet {kind} drawn {unit}", drawn), NOTHING_DRAWN)
+
+
+def _svg(call: Call, name: str, text: Text, why: str) -> Response:
+    """A drawing as a file; raises NotFound where there is nothing to draw."""
+    svg = json.loads(text.raw)
+    if not svg:
+        raise NotFound("makes", call.path["key"], why)
+    return Response(svg, 200, {"Content-Disposition": f'inline; filename="{name}.svg"'}, mimetype=SVG)
+
+
+def _unit(call: Call) -> Unit:
+    said = call.one_of("unit", UNITS, "cm")
+    return next(unit for unit in UNITS if unit == said)
 
 
 def _text(call: Call, name: str, make: Callable[[TheRest], Any]) -> Text:

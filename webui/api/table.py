@@ -31,7 +31,7 @@ from webui.api import (
     tapped,
     ticked,
 )
-from webui.api.calls import CSV, JPEG, REVISION_TAG, Call
+from webui.api.calls import CSV, JPEG, REVISION_TAG, SVG, Call
 from webui.api.operations import Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
 
@@ -46,7 +46,7 @@ IF_NONE_MATCH = Parameter(
     "If-None-Match", "header", {"type": "string"}, "a tag that was answered before: 304 where nothing has changed"
 )
 PIECE = Parameter("piece", "query", KEY, "which piece; the last one that was read otherwise")
-UNIT = Parameter("unit", "query", {"enum": list(computed.UNITS)}, "unit of the sentences")
+UNIT = Parameter("unit", "query", {"enum": list(computed.UNITS)}, "unit of the sentences, or of the drawing")
 CHANGE = (400, 404, 409, 428)
 OF_WEARER = ("garments", "makes")
 OfKind = Callable[[str, Call], Response]
@@ -190,6 +190,32 @@ def _rest() -> Iterable[Operation]:
         problems=(404,),
         examples={**make, "piece": "front"},
     )
+    for name, path, about, run in (
+        (
+            "rest_drawing",
+            "rest/drawing.svg",
+            "All pieces drawn to one scale, with their counts.",
+            rest.drawing,
+        ),
+        (
+            "sheet_drawing",
+            "sheets/{piece}/drawing.svg",
+            "A piece still to knit, drawn with the rows and the stitches of its points.",
+            rest.sheet_drawing,
+        ),
+    ):
+        yield Operation(
+            name,
+            "the rest",
+            "GET",
+            f"/makes/{{key}}/{path}",
+            about,
+            run,
+            media=SVG,
+            parameters=(UNIT,),
+            problems=(404,),
+            examples={**make, "piece": "front"} if "{piece}" in path else make,
+        )
     piece = {**make, "id": "back", "stage": "1"}
     for name, method, path, about, change, body in (
         (

@@ -148,15 +148,23 @@ def acts_of(report: Report, record: Make, piece: str) -> tuple[Act, ...]:
     if advice.action == "block_again":
         anew = measure_url(record, piece=report.head.piece, another=True)
         return (Act("Read it again once it is dry", anew, True),)
+    if report.rest and advice.action == "knit_again" and not report.to_take:
+        title = rest_title(report.rest) if report.rest.changes else "Counts for knitting it again"
+        return Act(title, "#rest", True), again
+    return _to_go_on(report, record, piece, again)
+
+
+def _to_go_on(report: Report, record: Make, piece: str, again: Act) -> tuple[Act, ...]:
+    """The counts for the rest, where a piece is still to knit; what is advised can be taken beside it at once."""
     rest = report.rest
+    to_come = rest is not None and any(coming.how == "planned" for coming in rest.pieces)
+    counts = [Act(say.COUNTS_FOR_THE_REST, f"/makes/{record.id}/rest", True)] if to_come else []
     if report.to_take:
         shown = {"counts": json.dumps(as_counts(report.to_take)), "report": report.digest, "of": piece}
-        return Act(say.TAKE_COUNTS, f"/makes/{record.id}/take-counts", True, shown), again
+        return *counts, Act(say.TAKE_COUNTS, f"/makes/{record.id}/take-counts", not counts, shown), again
     if rest and rest.changes:
-        return Act(rest_title(rest), "#rest", True), again
-    if advice.action == "knit_again" and rest:
-        return Act("Counts for knitting it again", "#rest", True), again
-    return Act("Read the next piece", measure_url(record, another=True), True), again
+        return *(counts or [Act(rest_title(rest), "#rest", True)]), again
+    return *counts, Act("Read the next piece", measure_url(record, another=True), not counts), again
 
 
 def _to_copy(report: Report, record: Make, why: str) -> tuple[Act, ...]:
