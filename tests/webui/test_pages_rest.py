@@ -1,0 +1,233 @@
+"""The page of the rest in its states: usual, refused, changed, empty and waiting; and what its buttons keep."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+
+from fitcheck.records.makes import Make
+
+GREY, RUST = "/makes/grey_pullover", "/makes/rust_pullover"
+ODD = {"multiple": 6, "balance": 1}
+"""Repeats of 6 and 1 over, which do not go with the even counts of the grey pullover's back."""
+
+
+def page_of(client, path):
+    return client.get(path).get_data(as_text=True)
+
+
+def text(page):
+    main = page[page.index("<main") : page.index("</main")]
+    return html.unescape(re.sub(r"\s+", " ", re.sub("<[^>]+>", " ", main)).strip())
+
+
+def heading(page):
+    return html.unescape(re.sub("<[^>]+>", "", re.search(r"<h1>(.*?)</h1>", page)[1]))
+
+
+def change(store, make, **fields):
+    stored = store.get("makes", make)
+    return store.put("makes", make, {**stored.doc, **fields}, stored.revision)
+
+
+def make_of(store, key) -> Make:
+    return store.get("makes", key).record
+
+
+def form_of(page, button):
+    """Address and fields of the form with a button."""
+    form = next(form for form in re.findall(r"<form.*?</form>", page, re.S) if f">{button}</button>" in form)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    return re.search(r'action="([^"]*)"', form)[1], fields
+
+
+def press(client, page, button):
+    action, fields = form_of(page, button)
+    answer = client.post(action, data=fields)
+    assert answer.status_code == 303
+    return page_of(client, answer.headers["Location"])
+
+
+# Usual
+
+
+def test_the_heading_casts_on_and_every_count_in_the_drawing_has_its_row(client):
+    page = page_of(client, f"{GREY}/rest")
+    assert heading(page) == "Cast on the front: 120 stitches, 126 at the chest."
+    drawn = [int(figure) for figure in re.findall(r'class="t-keyn"[^>]*>(\d+)<', page)]
+    rows = [int(figure) for figure in re.findall(r'<i class="key">(\d+)</i>', page)]
+    assert drawn == rows == list(range(1, len(rows) + 1))
+    assert "left sleeve" in page
+    assert "Chance that all fits 19 in 20" in text(page)
+
+
+def test_the_page_says_what_binds_and_by_how_much(client):
+    assert "What binds Nothing costs anything here" in text(page_of(client, f"{GREY}/rest"))
+    moss = text(page_of(client, "/makes/moss_drop_shoulder/rest"))
+    told = "Each shoulder has the back's 47 stitches: chest less neck width is 94. 0.09 of a back."
+    assert f"Front, shoulders {told}" in moss
+
+
+def test_the_judged_piece_leads_to_the_counts_for_the_rest_first(client):
+    for make in ("grey_pullover", "grey_cardigan", "moss_drop_shoulder"):
+        page = page_of(client, f"/makes/{make}")
+        assert re.search(r'<a class="btn main" href="([^"]*)">([^<]*)<', page).groups() == (
+            f"/makes/{make}/rest",
+            "Counts for the rest",
+        )
+
+
+# Refused
+
+
+def test_what_cannot_hold_together_has_three_ways_out_and_says_why(client, store):
+    change(store, "grey_pullover", **ODD)
+    page = page_of(client, f"{GREY}/rest")
+    assert heading(page) == "No counts yet: four things asked of the front cannot hold together."
+    buttons = re.findall(r'<button class="btn[^"]*" name="place" value="(\d)">([^<]*)<', page)
+    assert buttons == [
+        ("0", "Knit 126, without whole repeats"),
+        ("1", "Knit 127, sides unlike"),
+        ("2", "Knit 127, another neck"),
+    ]
+    assert "odd Repeats of 6 and 1 over: 121, 127, 133 stitches at the chest." in text(page)
+    assert "The last repeat stops 1 stitch short of the seam. Nothing fits worse." in text(page)
+    assert "Sheet of the front" not in page
+
+
+@pytest.mark.parametrize(
+    ("button", "demand", "counts"),
+    [
+        ("Knit 126, without whole repeats", "repeat", "118 stitches, 126 at the chest"),
+        ("Knit 127, sides unlike", "parity", "119 stitches, 127 at the chest"),
+        ("Knit 127, another neck", "neck", "119 stitches, 127 at the chest"),
+    ],
+)
+def test_a_way_out_lifts_its_demand_and_can_be_taken_back(client, store, button, demand, counts):
+    change(store, "grey_pullover", **ODD)
+    page = press(client, page_of(client, f"{GREY}/rest"), button)
+    assert heading(page) == f"Cast on the front: {counts}."
+    assert [lift.demand for lift in make_of(store, "grey_pullover").choices.lifted] == [demand]
+    again = re.search(r"<form[^>]*ask-again.*?</form>", page, re.S)[0]
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', again))
+    client.post(f"{GREY}/rest/ask-again", data=fields)
+    assert make_of(store, "grey_pullover").choices.lifted == []
+    assert heading(page_of(client, f"{GREY}/rest")).startswith("No counts yet")
+
+
+def test_a_way_out_of_an_older_answer_is_not_taken(client, store):
+    change(store, "grey_pullover", **ODD)
+    action, fields = form_of(page_of(client, f"{GREY}/rest"), "Knit 127, sides unlike")
+    change(store, "grey_pullover", balance=3)
+    client.post(action, data=fields)
+    assert make_of(store, "grey_pullover").choices.lifted == []
+    assert "The counts have changed since this was shown." in page_of(client, f"{GREY}/rest")
+    assert client.post(action, data={"place": "x"}).status_code == 400
+    assert client.post(f"{GREY}/rest/ask-again", data={"place": "0"}).status_code == 303
+
+
+# Changed
+
+
+def read_wider(store):
+    """The back of the rust-coloured pullover is read 2.5 cm wider across the chest."""
+    stored = store.get("makes", "rust_pullover")
+    document = stored.doc
+    readings = document["pieces"][0]["stages"][1]["readings"]["chest"]
+    for reading in readings:
+        reading["set_aside"] = "still damp"
+    readings += [{"id": f"n{at}", "text": said, "unit": "cm"} for at, said in enumerate(("55.8", "55.9", "55.7"))]
+    store.put("makes", "rust_pullover", document, stored.revision)
+
+
+def test_a_piece_on_the_needles_goes_on_from_its_row(client):
+    page = page_of(client, f"{RUST}/rest")
+    assert heading(page) == "Go on with the front: row 131."
+    assert f'<a class="btn main" href="{RUST}/sheets/front/machine">At the machine</a>' in page
+    assert ">row 131</text>" in page
+
+
+def test_counts_that_became_others_are_asked_about_keep_first(client, store):
+    read_wider(store)
+    page = page_of(client, f"{RUST}/rest")
+    assert heading(page) == "Keep 126, or knit 120? The front is at row 131."
+    buttons = re.findall(r'<button class="(btn[^"]*)">([^<]*)<', page)
+    assert buttons == [("btn main", "Keep 126"), ("btn", "Knit 120")]
+    assert "Was 126 at the chest, now 120" in text(page)
+    assert "Nothing changes on the needles until you say so." in text(page)
+    assert [begun.ended for begun in make_of(store, "rust_pullover").sheets] == [False]
+
+
+def test_what_is_kept_is_remembered_until_the_counts_change_again(client, store):
+    read_wider(store)
+    page = press(client, page_of(client, f"{RUST}/rest"), "Keep 126")
+    assert heading(page) == "Go on with the front: row 131."
+    assert "You keep 126 at the chest; by what was read since it would be 120." in text(page)
+    begun = make_of(store, "rust_pullover").sheets[0]
+    assert begun.kept_against
+    assert not begun.ended
+    assert heading(page_of(client, f"{RUST}/rest")) == "Go on with the front: row 131."
+
+
+def test_knitting_the_newer_counts_ends_the_old_sheet_and_begins_the_new(client, store):
+    read_wider(store)
+    page = press(client, page_of(client, f"{RUST}/rest"), "Knit 120")
+    sheets = make_of(store, "rust_pullover").sheets
+    assert [(begun.number, begun.ended, begun.counts["chest"]) for begun in sheets] == [(1, True, 126), (2, False, 120)]
+    assert heading(page) == "Go on with the front."
+    assert store.taps_on("rust_pullover", sheets[0].id)
+
+
+def test_a_choice_of_older_counts_moves_nothing(client, store):
+    read_wider(store)
+    action, fields = form_of(page_of(client, f"{RUST}/rest"), "Keep 126")
+    client.post(action, data={**fields, "digest": "0" * 64})
+    assert make_of(store, "rust_pullover").sheets[0].kept_against is None
+    assert client.post(action, data={"piece": "hat"}).status_code == 400
+
+
+# Before there are counts
+
+
+def test_before_a_piece_is_judged_the_page_leads_to_reading_it(client, store):
+    store.put("makes", "bare", {"name": "bare, nothing knitted"}, 0)
+    page = page_of(client, "/makes/bare/rest")
+    assert heading(page) == "First the back's answer: read it blocked."
+    assert ">Read a piece</a>" in page
+    assert "<table" not in page
+
+
+def test_before_anything_is_decided_the_page_leads_to_the_answer(client):
+    page = page_of(client, "/makes/grey_miscounted/rest")
+    assert heading(page) == "First the answer, then the counts."
+    assert '<a class="btn main" href="/makes/grey_miscounted">To the answer</a>' in page
+
+
+# Choices
+
+
+def test_choices_are_kept_and_a_refusal_keeps_what_was_typed(client, store):
+    at = f"{GREY}/choices"
+    revision = re.search(r'name="revision" value="(\d+)"', page_of(client, at))[1]
+    sent = {"end_rule": "half", "inset": "2", "cast_on": "waste_yarn", "widening": "needle", "first_side": "right"}
+    sent |= {"armhole_rows": "down", "shoulder_groups": "4", "neck": "cast_off", "revision": revision}
+    answer = client.post(at, data={**sent, "shoulder_groups": "lots"})
+    assert answer.status_code == 422
+    again = answer.get_data(as_text=True)
+    assert 'value="lots"' in again
+    assert re.search(r'value="half" selected', again)
+    assert client.post(at, data=sent).headers["Location"].startswith(f"{GREY}/rest")
+    kept = make_of(store, "grey_pullover").choices
+    assert (kept.end_rule, kept.inset, kept.shoulder_groups, kept.neck) == ("half", 2, 4, "cast_off")
+    assert kept.first_side == "right"
+
+
+def test_choices_leave_what_was_lifted_as_it_is(client, store):
+    lifted = [{"piece": "front", "demand": "repeat", "points": ["chest"]}]
+    change(store, "grey_pullover", choices={"lifted": lifted})
+    revision = re.search(r'name="revision" value="(\d+)"', page_of(client, f"{GREY}/choices"))[1]
+    client.post(f"{GREY}/choices", data={"inset": "2", "revision": revision})
+    kept = make_of(store, "grey_pullover").choices
+    assert (kept.inset, len(kept.lifted)) == (2, 1)
