@@ -21,7 +21,7 @@ from fitcheck.reports.next_make import next_of
 from fitcheck.reports.sewn import planned_flat
 from fitcheck.words.data import as_data, finished_schema
 from fitcheck.words.figures import Tape
-from fitcheck.words.finished import came_out, finished_said, hangs_with, next_name, point_said
+from fitcheck.words.finished import came_out, finished_said, hangs_with, next_name, point_said, to_count_on
 
 BACK = {
     "id": "back",
@@ -215,6 +215,7 @@ def test_how_far_it_came_out_is_the_mean_over_the_points_of_a_direction():
     assert across.percent.u == pytest.approx(spread, rel=0.01)
     # Student's t for 9 in 10 with two degrees of freedom: 2.920 (printed tables).
     assert across.percent.high - across.percent.value == pytest.approx(2.920 * across.percent.u, rel=1e-3)
+    assert to_count_on((across,)) == came_out((across,))
     assert came_out((across,)) == (
         "Across it came out 1.1 % wider than its pieces had it, likely 0.3 to 2.0 (3 points). "
         "Count on the same for the next one.",
@@ -225,9 +226,13 @@ def test_points_that_came_out_far_apart_tell_the_next_one_nothing():
     back = json.loads(json.dumps(BACK))
     back["stages"][0]["readings"]["neck_width"] = ["17.1"]
     kept = household(PIECES, read(chest="53.0", hem="50.9", neck_width="20.3"), pieces=[back])
-    assert came_out(finished(kept, "plain").came_out) == (
-        "Across it tells nothing yet: its 3 points came out too far apart.",
-    )
+    far_apart = finished(kept, "plain").came_out
+    assert came_out(far_apart) == ("Across it tells nothing yet: its 3 points came out too far apart.",)
+    assert to_count_on(far_apart) == ()
+    kept = household(PIECES, read(chest="52.5", hem="50.4", neck_width="18.0"), pieces=[back])
+    as_planned = finished(kept, "plain").came_out
+    assert came_out(as_planned)[0].startswith("Across it came out as its pieces had it, within 0.")
+    assert to_count_on(as_planned) == ()
 
 
 # In words

@@ -133,20 +133,30 @@ def came_out(told: Sequence[CameOut], tape: Tape = CM) -> tuple[str, ...]:
     return tuple(_came_out(direction, tape) for direction in told)
 
 
+def to_count_on(told: Sequence[CameOut], tape: Tape = CM) -> tuple[str, ...]:
+    """Of these the directions in which the next one will likely be off as this one was."""
+    return tuple(_came_out(direction, tape) for direction in told if _is_off(direction))
+
+
+def _tells(told: CameOut) -> bool:
+    return told.percent.high - told.percent.low <= 2 * TELLS
+
+
+def _is_off(told: CameOut) -> bool:
+    return _tells(told) and not told.percent.low < 0 < told.percent.high
+
+
 def _came_out(told: CameOut, tape: Tape) -> str:
-    share = told.percent
-    where = "across" if told.direction == "across" else "along"
+    share, where = told.percent, capital(told.direction)
     points = count_words(told.points, "point")
-    if share.high - share.low > 2 * TELLS:
-        return f"{capital(where)} it tells nothing yet: its {points} came out too far apart."
-    low, high = (tape.number(abs(value), 1) for value in (share.low, share.high))
-    if share.low < 0 < share.high:
-        most = tape.number(max(-share.low, share.high), 1)
-        return f"{capital(where)} it came out as its pieces had it, within {most} % ({points})."
+    if not _tells(told):
+        return f"{where} it tells nothing yet: its {points} came out too far apart."
+    near, far = (tape.number(percent, 1) for percent in sorted((abs(share.low), abs(share.high))))
+    if not _is_off(told):
+        return f"{where} it came out as its pieces had it, within {far} % ({points})."
     side = side_word(told.direction, share.value, comparative=True)
-    near, far = sorted((low, high), key=lambda text: float(text.replace(",", ".")))
     return (
-        f"{capital(where)} it came out {tape.number(abs(share.value), 1)} % {side} than its pieces had it, "
+        f"{where} it came out {tape.number(abs(share.value), 1)} % {side} than its pieces had it, "
         f"likely {near} to {far} ({points}). Count on the same for the next one."
     )
 

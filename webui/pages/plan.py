@@ -29,7 +29,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
 from fitcheck.words.as_knitted import last_sweater
 from fitcheck.words.dates import write_day
-from fitcheck.words.finished import came_out
+from fitcheck.words.finished import to_count_on
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from fitcheck.words.said import in_paragraphs
 from webui.forms.drafts import FORM, Draft
@@ -76,7 +76,7 @@ class PlanPage(Page):
     asked: Sequence[PlanQuestion]
     sizes: SizeParts | None
     dial: DialTold | None
-    last: tuple[str, str] | None
+    last: tuple[Sequence[str], str] | None
 
 
 @pages.get("")
@@ -202,15 +202,15 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
     return views.show(page, status)
 
 
-def _last(draft: Draft) -> tuple[str, str] | None:
+def _last(draft: Draft) -> tuple[Sequence[str], str] | None:
     """The last sweater in the yarn of the fabric that is chosen, in any yarn where none is."""
     household = ground.household()
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == draft.text("fabric")), None)
     last = last_in_yarn(household, fabric.yarn if fabric is not None else None)
     if last is None:
         return None
-    told = [last_sweater(last), *came_out(finished(household, last.make).came_out, ground.tape())]
-    return " ".join(told), url_for("finish.begin_next", key=last.make)
+    told = (last_sweater(last), *to_count_on(finished(household, last.make).came_out, ground.tape()))
+    return told, url_for("finish.begin_next", key=last.make)
 
 
 @dataclass(frozen=True, slots=True)
