@@ -31,6 +31,13 @@ WRONG = {**DEEP, "hem": 96, "chest": 100, "shoulder_width": 98}
 """A plan that is wrong everywhere: 12 stitches short round the body, 10 too many at the shoulder, 10 rows too deep."""
 
 
+def beside_an_unread_front(**front: int):
+    """A back with four stitches fewer at chest and hem, and a front that came off the machine with these counts."""
+    off = {"kind": "off_machine", "grams": 170}
+    unread = {"id": "front", "piece": "front", "dial": "7", "counts": counted({**FRONT, **front}), "stages": [off]}
+    return household([done(BODY, chest=108, hem=104), unread], fits=PLAIN)
+
+
 def planned_alike(**counts: int):
     """A back that was knitted as it was planned, and a front that is planned with the same wrong counts."""
     return back_with(planned={"front": {**FRONT, **counts}, "sleeve": SLEEVE}, **counts)
@@ -122,6 +129,22 @@ MAKES = [
             "As planned the front would come out",
         ),
         silent=("makes that up",),
+    ),
+    Worked(
+        "a_front_off_the_machine_answers_by_its_stitches",
+        "model 6: what is knitted is a constant",
+        "the back lacks four stitches, and the front has four more; it is weighed, and not washed yet",
+        beside_an_unread_front(chest=116, hem=112),
+        piece="back",
+        first=("carry_on",),
+    ),
+    Worked(
+        "a_front_off_the_machine_that_lacks_as_much_gives_nothing",
+        "model 6: what is knitted is a constant",
+        "back and front lack four stitches each: 3.7 cm of the round, and no count is left to give them",
+        beside_an_unread_front(chest=108, hem=104),
+        piece="back",
+        never=("carry_on", "other_counts"),
     ),
     Worked(
         "a_front_planned_right_stays_beside_a_back_with_a_slip",

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from fitcheck.advice.decide.state import Other, Seam
+from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import Target, targets
@@ -83,14 +83,18 @@ class _Beside:
         self.left = pieces_left(self.make, kinds_left(self.make, self.piece))
         self.known: dict[PieceKind, Mapping[str, Target]] = {}
         self.counts: dict[PieceKind, Mapping[str, int]] = {}
+        self.unread: dict[PieceKind, Mapping[str, int]] = {}
         self._wanted: dict[PieceKind, Mapping[str, Target]] = {}
         for other in self.make.standing:
             if other is self.piece or other.id == self.piece.id:
                 continue
             found = targets(self.make, other, self.household, pool=self.pool)
+            counted = {key: counts.best for key, counts in other.counts.items() if counts.best}
             if found.state == "blocked":
                 self.known[other.piece] = {target.key: target for target in found.points}
-                self.counts[other.piece] = {key: counts.best for key, counts in other.counts.items() if counts.best}
+                self.counts[other.piece] = counted
+            elif other.dial == self.piece.dial:
+                self.unread[other.piece] = counted
 
     def all(self) -> Beside:
         kind = self.piece.piece
@@ -148,14 +152,16 @@ class _Beside:
 
     def _front(self, key: str) -> Iterator[Other]:
         """The front, or its two halves: one width where both are still to come."""
-        halves = [half for half in HALF_FRONTS if half in self.known or half in self.left]
+        halves = [half for half in HALF_FRONTS if half in self.known or half in self.unread or half in self.left]
         if not halves:
             yield from self._one("front", key, 0.5)
             return
-        coming = [half for half in halves if half not in self.known]
+        coming = [half for half in halves if half not in self.known and half not in self.unread]
         for half in halves:
             if half in self.known:
                 yield from self._knitted(half, key, 0.5)
+            elif half in self.unread:
+                yield from self._as_counted(half, key, key, 0.5)
         wanted = [mm for half in coming if (mm := self._wanted_mm(half, key)) is not None]
         if coming and len(wanted) == len(coming):
             planned = [count for half in coming if (count := self._planned(half, key)) is not None]
@@ -167,9 +173,12 @@ class _Beside:
         if kind in self.known:
             yield from self._knitted(kind, "panel_width" if kind == "side_panel" else key, share)
             return
+        there = "panel_width" if kind == "side_panel" else key
+        if kind in self.unread:
+            yield from self._as_counted(kind, there, key, share)
+            return
         if kind not in self.left:
             return
-        there = "panel_width" if kind == "side_panel" else key
         own = self.points[key].wanted
         same = kind in ("back", "front") and self.piece.piece in ("back", "front")
         wanted = (own.value if own is not None else None) if same else self._wanted_mm(kind, there)
@@ -184,6 +193,20 @@ class _Beside:
         off = (target.difference or target.overhang_difference) if target is not None else None
         if off is not None:
             yield Other(kind, share, 0.0, (off.value, off.u))
+
+    def _as_counted(self, kind: PieceKind, there: str, key: str, share: float) -> Iterator[Other]:
+        """A piece that is knitted and not yet blocked and read: as wide as its stitches are at this piece's.
+
+        there  its point;  key: this piece's
+        """
+        count, own, mine = self.unread[kind].get(there), self.points[key], self._rows(key)
+        same = kind in ("back", "front") and self.piece.piece in ("back", "front")
+        wanted = (own.wanted.value if own.wanted is not None else None) if same else self._wanted_mm(kind, there)
+        if count is None or mine is None or own.measured is None or wanted is None:
+            return
+        mm = count * own.measured.value / mine
+        u = mm * math.hypot(PIECE_TO_PIECE, own.measured.u / own.measured.value)
+        yield Other(kind, share, 0.0, (mm - wanted, u))
 
     def _planned(self, kind: PieceKind, key: str) -> int | None:
         return None if key in self.without else planned_counts(self.make, self.household, kind).get(key)
