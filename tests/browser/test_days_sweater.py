@@ -125,7 +125,9 @@ def test_a_sweater_is_followed_from_its_judged_back_to_the_next_one_that_starts_
     assert person.told().startswith("The front is weighed.")
     # What is left is less by the front, which was expected to weigh 169 g.
     assert to_knit(person) == pytest.approx(before - 169, abs=8)
-    person.follow("The rest")
+    person.page.goto(f"{person.service.url}/makes/{MAKE}")
+    assert person.see() == "Carry on as planned."
+    person.follow("The rest", person.page.get_by_role("navigation", name=PATH))
     assert person.see().startswith("Cast on one sleeve: 52 stitches")
     # Sewn together and hung up: it hangs there with its dial and counts.
     person.page.goto(f"{person.service.url}/makes/{MAKE}/finish")
