@@ -7,13 +7,16 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+import demo_garments
 from fitcheck.cli import main
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.choices import Choices
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.points import POINTS
@@ -134,3 +137,64 @@ def test_the_two_command_lines_stand_once_each() -> None:
         "python3 -m venv .venv && .venv/bin/pip install --quiet --no-compile --editable '.[test]'"
         " && .venv/bin/python -m pytest -n auto --dist loadfile",
     ]
+
+
+REST = README[README.index("\n## The rest of the sweater\n") :]
+SHOWN = re.findall(r"^```(sh|text)\n(.*?)^```$", REST, re.MULTILINE | re.DOTALL)
+
+
+def test_the_commands_of_the_rest_print_what_stands_below_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.delenv("COLUMNS", raising=False)
+    (tmp_path / "demo_garments").symlink_to(Path(demo_garments.__path__[0]))
+    monkeypatch.chdir(tmp_path)
+    said, run = "", []
+    for kind, block in SHOWN:
+        if kind == "text":
+            assert block.replace("’", "'") in said.replace("’", "'")
+            continue
+        for line in block.splitlines():
+            command, *words = shlex.split(line)
+            to = words[words.index(">") + 1] if ">" in words else None
+            assert command == ".venv/bin/fitcheck"
+            assert main(words[: words.index(">")] if to else words) == 0
+            said = capsys.readouterr().out
+            run.append(words[0])
+            if to:
+                Path(to).write_text(said, encoding="utf-8")
+    assert run == ["rest", "sheet", "seams", "yarn", "sheet", "replay"]
+    assert "It can be knitted" in said
+
+
+def test_what_it_adds_to_the_whole_file_is_all_that_the_rest_asks_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    written = tmp_path / "pullover.json"
+    household = whole()
+    written.write_text(json.dumps(household), encoding="utf-8")
+    assert main(["sheet", str(written), "front"]) == 1
+    assert "has no count of its neck width" in " ".join(capsys.readouterr().err.split())
+    fragments = [json.loads(f"{{{code}}}") for code in INLINE if code.startswith(('"hem":', '"sleeve":', '"lots":'))]
+    counts, sleeve, lots = fragments
+    grams = next(json.loads(f"{{{code}}}") for code in INLINE if code.startswith('"grams": 166'))
+    make = household["makes"][0]
+    make["pieces"][0]["counts"] |= counts
+    make["pieces"][0]["stages"][0] |= grams
+    make["planned"] |= sleeve
+    household["yarns"][0] |= lots
+    written.write_text(json.dumps(household), encoding="utf-8")
+    for words in (["sheet", "front"], ["sheet", "sleeve"], ["seams"], ["yarn"], ["rest"]):
+        assert main([words[0], str(written), *words[1:]]) == 0
+        told = capsys.readouterr()
+        assert "Cannot say" not in told.out + told.err
+        assert "does not join" not in told.out
+
+
+def test_what_it_says_of_shaping_and_choices_is_taken() -> None:
+    line = next(json.loads(f"{{{code}}}") for code in INLINE if code.startswith('"shaping":'))
+    changed = whole()
+    changed["makes"][0]["pieces"][0] |= line
+    open_household(changed)
+    named = {code for code in INLINE if code in Choices.model_fields}
+    assert named >= Choices.model_fields.keys() - {"lifted"}
