@@ -132,6 +132,25 @@ def broken(programme, counts):
     return frozenset(demand.key for demand in programme.demands if not demand.keeps(total(demand.terms, counts)))
 
 
+def by_the_rule(part):
+    """The counts of a part that a search over all of it may take, by the rule as it stands in the facts."""
+    every = [(lost(part, counts), counts) for counts in every_combination(part) if not broken(part, counts)]
+    least = min(loss for loss, _ in every)
+    as_planned = [
+        (loss, counts)
+        for loss, counts in every
+        if any(of.planned is not None for of in part.choices)
+        and all(of.planned in (None, counts[of.key]) for of in part.choices)
+    ]
+    planned = min((loss for loss, _ in as_planned), default=math.inf)
+    if planned <= least + 0.01:
+        left = [counts for loss, counts in as_planned if loss <= planned + 1e-9]
+    else:
+        left = [counts for loss, counts in every if loss <= least + 0.02 and loss < planned - 0.01]
+    ranks = [(round(math.log(part.fit(counts)), 9), sum(counts.values())) for counts in left]
+    return [counts for counts, rank in zip(left, ranks, strict=True) if rank == max(ranks)]
+
+
 def held_against_every_combination(programme):
     """Counts, conflict and ways out of a programme are those of a search over all that there is."""
     seen = [(broken(programme, counts), lost(programme, counts)) for counts in every_combination(programme)]
@@ -144,6 +163,15 @@ def held_against_every_combination(programme):
         of_parts = len(parts_of(programme))
         assert least - 1e-9 <= answer.loss <= least + ALIKE * of_parts
         assert answer.loss == pytest.approx(lost(programme, answer.counts))
+        for part in parts_of(programme):
+            assert {of.key: answer.counts[of.key] for of in part.choices} in by_the_rule(part)
+        falls = {
+            demand.key: least - min(loss for breaks, loss in seen if breaks <= {demand.key})
+            for demand in programme.demands
+            if demand.price < math.inf
+        }
+        costly = {key: pytest.approx(fall) for key, fall in falls.items() if fall > 0.001}
+        assert {bind.demand: bind.by for bind in answer.binds} == costly
         return True
     assert not answer.counts
     assert answer.conflict
@@ -310,11 +338,17 @@ def test_a_demand_that_costs_something_is_said_with_what_it_costs():
 
 @given(st.randoms(use_true_random=False))
 def test_lifting_a_demand_never_raises_the_loss(rng):
+    """The least that is to be had, exactly; what is taken lies within .02 of it in each part."""
     programme = random_programme(rng, counts=3)
+    for part in parts_of(programme):
+        keys = [demand.key for demand in part.demands]
+        solver = Scan(part)
+        least = solver.least(keys)
+        for key in keys:
+            lifted = solver.least([other for other in keys if other != key])
+            assert least is None or (lifted is not None and lifted <= least + 1e-12)
     answer = counts_for_rest(programme)
-    if not answer.counts:
-        return
-    for demand in programme.demands:
+    for demand in programme.demands if answer.counts else ():
         fewer = tuple(other for other in programme.demands if other is not demand)
         lifted = counts_for_rest(Programme(programme.choices, programme.sums, fewer))
         assert lifted.loss <= answer.loss + ALIKE * len(parts_of(programme)) + 1e-9
