@@ -138,7 +138,9 @@ def test_a_sweater_is_followed_from_its_judged_back_to_the_next_one_that_starts_
     assert "Dial 7, " in person.text()
     assert "Front: shoulder 94 stitches, chest 126, " in person.text()
     # The next sweater in this yarn starts from it.
-    person.follow("Plan a sweater from it")
+    person.room("Table")
+    person.follow("Makes")
+    person.follow("Plan a sweater")
     last = "Your last sweater in grey wool in oil, on the cone: dial 7, front 120 to 126 stitches, "
     assert last in person.text()
     before = {make.id for make in person.household.makes}
