@@ -227,6 +227,7 @@ def test_a_machine_is_kept_changed_and_refused_at_its_fields(bare):
     assert bare.store.get("machines", "old_bed").record.pitch.value_mm == 4.5
     form = bare.get("/swatches/machines/old_bed")
     assert typed_in(form, "needles") == "200"
+    assert typed_in(form, "pitch") == "4.5"  # the millimetres stand behind the field
     bare.post("/swatches/machines/old_bed", name="Old bed", needles="180", highest_dial="10", marks="2")
     assert bare.store.get("machines", "old_bed").record.needles == 180
 

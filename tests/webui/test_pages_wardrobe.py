@@ -549,3 +549,10 @@ def test_a_bare_length_gets_the_unit_of_the_page_and_another_keeps_its_own():
 @pytest.mark.parametrize("name", ["Blåe Jacke (2)", "   ", "日本", "a" * 300, "../../etc", "x_-_y"])
 def test_every_name_makes_a_key(name):
     assert re.fullmatch(r"[a-z0-9][a-z0-9_-]{0,55}", slug(name))
+
+
+def test_the_list_of_people_counts_the_head_as_the_page_of_a_person_does(client):
+    listed = client.get("/people").text
+    for person in ("ines", "tomas", "juna"):
+        (count,) = re.findall(r"<h1>[^<]*: (\d+) body measures?\.</h1>", client.get(f"/people/{person}").text)
+        assert re.search(rf'href="/people/{person}".*?{count} body measures?', listed, re.S)

@@ -167,7 +167,8 @@ class Field:
             case Dial():
                 return value.written()
             case Length():
-                return without_unit(value.text, unit, value.unit) if self.kind == "bare_length" else as_typed(value)
+                bare = self.kind == "bare_length" or self.after
+                return without_unit(value.text, self.after or unit, value.unit) if bare else as_typed(value)
             case list():
                 return " ".join(value)
             case _:

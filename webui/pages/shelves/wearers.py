@@ -46,7 +46,7 @@ def wearers() -> Response:
             "key": person.id,
             "name": person.name,
             "when": person.measured,
-            "points": len(person.body),
+            "points": len(person.body) + bool(person.head),
             "garments": sum(garment.wearer == person.id for garment in household.garments),
         }
         for person in ground.by_name(household.wearers)
