@@ -97,7 +97,7 @@ def pick_said(band: BandUp, tape: Tape) -> PickSaid:
         why = cannot_say_sentence(band.picked)
         return PickSaid(band.edge, title, title, (), "", _EDGES[band.edge], "", rows, why, "")
     picked = band.picked
-    stitches = count_words(picked.stitches, "stitch")
+    stitches = _stitches(band, picked)
     runs = tuple(_run(run, letter, tape) for run, letter in zip(picked.runs, _LETTERS, strict=False))
     of_runs = listed([f"{_RUNS[run.key]} {run.stitches}" for run in picked.runs])
     return PickSaid(
@@ -108,7 +108,7 @@ def pick_said(band: BandUp, tape: Tape) -> PickSaid:
         _note(band, picked.less, tape),
         _EDGES[band.edge],
         f"{tape.length(picked.edge_mm)}: {_edge(picked.runs)}",
-        ", ".join(part for part in (_stitches(band, picked), rows) if part),
+        ", ".join(part for part in (stitches, rows) if part),
         "",
         f"{capital(_EDGES[band.edge])} laid out flat: {of_runs}.",
         _acts(band, picked),
@@ -174,7 +174,8 @@ def _run(run: PickedRun, letter: str, tape: Tape) -> RunSaid:
         told = "Every row."
     else:
         few = any(2 * group.stitches < group.of for group in run.groups)
-        leaves = "Take the last row of each." if few else "Leave out the last row of each."
+        of_each = " of each" if sum(group.times for group in run.groups) > 1 else ""
+        leaves = f"{'Take' if few else 'Leave out'} the last row{of_each}."
         told = f"{begins}: {groups_words(run.groups)}. {leaves}"
     return RunSaid(letter, head, told, run.stitches, run.mm)
 
