@@ -67,6 +67,17 @@ def test_a_form_of_weights_that_is_sent_twice_is_one_change(client, ask):
     assert [piece["id"] for piece in record(ask)["pieces"]] == ["back", "front"]
 
 
+def test_a_form_that_is_put_right_after_back_and_sent_again_keeps_the_right_figures(client, ask):
+    data = {"do": "weigh", "weight-back": "140", "weight-front": "137", "form": "abcdefghijklmnopqrst"}
+    assert client.post(AT, data=data).status_code == 303
+    assert client.post(AT, data={**data, "weight-front": "139"}).status_code == 303
+    assert [piece["stages"][-1]["grams"] for piece in record(ask)["pieces"]] == [140.0, 139.0]
+    hand = {"do": "hand", "lot-0": "350", "form": "tsrqponmlkjihgfedcba"}
+    assert client.post(AT, data=hand).status_code == 303
+    assert client.post(AT, data={**hand, "lot-0": "355"}).status_code == 303
+    assert yarn(ask)["hand"] == 355
+
+
 def test_weights_that_stay_as_they_are_change_nothing(client, ask):
     before = ask("GET", MAKE)[1]
     assert client.post(AT, data={"do": "weigh", "weight-back": "140", "weight-front": ""}).status_code == 303

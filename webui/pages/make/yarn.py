@@ -63,8 +63,6 @@ def keep(key: str) -> Response:
     if draft.text("do") == "hand":
         return _keep_hand(key, draft, yarn)
     stored, _ = ground.record_or_404("makes", key, "list of makes", form=True)
-    if draft.sent(views.store(), "makes", key) is not None:
-        return ground.go(f"/makes/{key}/rest/yarn")
     document = stored.doc
     changed = weigh(draft, document, make, answer, yarn)
     done = draft.keep(views.store(), "makes", key, document, stored.revision)
@@ -80,8 +78,6 @@ def _keep_hand(key: str, draft: Draft, yarn: Yarn | None) -> Response:
     if yarn is None:
         abort(404, deeds.not_there("yarn", "swatch book"))
     stored, _ = ground.record_or_404("yarns", yarn.id, "swatch book", form=True)
-    if draft.sent(views.store(), "yarns", yarn.id) is not None:
-        return ground.go(f"/makes/{key}/rest/yarn")
     document = stored.doc
     put_on_hand(draft, document, yarn)
     before = _known(key)[1].yarn
