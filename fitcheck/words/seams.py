@@ -16,7 +16,7 @@ from fitcheck.words.phrases import capital, count_words, few, listed, spaced
 from fitcheck.words.picked_up import BANDS, PickSaid, pick_said
 from fitcheck.words.ways_to_join import WaySaid, way_noun, ways_said
 
-_SEAMS: dict[JoinKey, str] = {
+SEAMS: dict[JoinKey, str] = {
     "shoulder": "two shoulders",
     "side": "two side seams",
     "underarm": "two underarms",
@@ -28,7 +28,7 @@ _SEAMS: dict[JoinKey, str] = {
     "raglan_back": "two raglan seams at the back",
     "raglan_front": "two raglan seams at the front",
 }
-_EDGES: dict[JoinKey, str] = {
+EDGES: dict[JoinKey, str] = {
     "shoulder": "The shoulders",
     "side": "The sides",
     "underarm": "The underarms",
@@ -151,13 +151,13 @@ def _heading(answer: RestAnswer, steps: Sequence[Step], tape: Tape) -> tuple[str
         fit = f"The other {few(others)} {'fits' if others == 1 else 'fit'}. " if others else ""
         seam, join = wrong[0]
         return (
-            f"{_EDGES[seam.key]} do not join: {_against(join, tape)}.",
+            f"{EDGES[seam.key]} do not join: {_against(join, tape)}.",
             f"{fit}Nothing is sewn before that is settled.",
         )
     unsaid = [seam for seam in answer.seams if not isinstance(seam.join, Join)]
     if unsaid:
-        return "What is known joins.", f"Still without an answer: {listed([_SEAMS[seam.key] for seam in unsaid])}."
-    first = "right shoulder" if steps[0].side == "right" else _SEAMS[answer.seams[0].key]
+        return "What is known joins.", f"Still without an answer: {listed([SEAMS[seam.key] for seam in unsaid])}."
+    first = "right shoulder" if steps[0].side == "right" else SEAMS[answer.seams[0].key]
     seams = count_words(sum(step.times for step in steps), "seam")
     steps_words = listed([seams, *(BANDS[band.edge] for band in answer.bands)])
     return f"Every edge joins. Sew the {first} first.", f"{steps_words}. {_eased(known, tape)}"
@@ -169,7 +169,7 @@ def _eased(known: Sequence[tuple[Seam, Join]], tape: Tape) -> str:
     if not eased:
         return "Nothing is eased."
     if len(eased) > 1:
-        return f"The {listed([_SEAMS[seam.key] for seam, _ in eased])} are eased."
+        return f"The {listed([SEAMS[seam.key] for seam, _ in eased])} are eased."
     seam, join = eased[0]
     most = max(abs(limit) for limit in join.allowed)
     more = f"{tape.number(100 * abs(join.ease), 1)} % {'longer' if join.ease > 0 else 'shorter'}"
@@ -194,7 +194,7 @@ def _step(step: Step, answer: RestAnswer, tape: Tape) -> SeamSaid:
 def _title(step: Step, seam: Seam) -> str:
     if step.side == "right":
         return "Right shoulder"
-    return "Left shoulder and the band's ends" if step.side == "left" else capital(_SEAMS[seam.key])
+    return "Left shoulder and the band's ends" if step.side == "left" else capital(SEAMS[seam.key])
 
 
 def _seam(step: Step, seam: Seam, answer: RestAnswer, tape: Tape) -> SeamSaid:
