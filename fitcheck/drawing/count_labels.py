@@ -135,7 +135,8 @@ def _places(key: str, value: str, line: Mark) -> Iterator[tuple[CountLabel, floa
         beside = [(x, middle + off) for off in offs for x in (x1 + DISC + 5.0, x1 - wide - 6.0)]
         reach -= UNDER / 2
         under = [(x1, middle - UNDER / 2 + off) for off in _outward(reach)] if reach >= 0 else []
-    yield from ((CountLabel(key, value, line, x, y), 0.0) for x, y in on)
+    hidden = 1.5 if level and x2 - x1 < wide + DISC else 0.0  # nothing of the line would be seen beside it
+    yield from ((CountLabel(key, value, line, x, y), hidden) for x, y in on)
     if not level:
         yield from ((CountLabel(key, value, line, x, y, under=True), 0.5) for x, y in under)
     yield from ((CountLabel(key, value, line, x, y), 1.0) for x, y in beside)

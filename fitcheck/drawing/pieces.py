@@ -157,6 +157,8 @@ def _figures(piece: PieceToDraw) -> list[_Figure]:
         outline = None
     if shape is None and outline is None:
         return []
+    if outline is None:  # it stands there as planned, whatever was read
+        piece = replace(piece, measured={}, stage=None)
     name = piece_drawn_name(piece)
     first = _Figure(piece, name, shape, outline, counted=True)
     if piece.times == 1:

@@ -59,6 +59,7 @@ def test_the_heading_casts_on_and_every_count_in_the_drawing_has_its_row(client)
     drawn = [int(figure) for figure in re.findall(r'class="t-keyn"[^>]*>(\d+)<', page)]
     rows = [int(figure) for figure in re.findall(r'<i class="key">(\d+)</i>', page)]
     assert drawn == rows == list(range(1, len(rows) + 1))
+    assert re.findall(r'<a class="btn main"[^>]*>([^<]*)<', page) == ["Sheet of the front"]
     assert "left sleeve" in page
     assert "Chance that all fits 19 in 20" in text(page)
 

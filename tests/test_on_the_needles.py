@@ -1,0 +1,117 @@
+"""A piece on the needles: how far it is, and where the sheet by its newer counts parts from its own."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+
+import pytest
+
+from fitcheck.knitting.lines import Sheet
+from fitcheck.records.begun_sheets import Tap
+from fitcheck.records.makes import Make
+from fitcheck.reports.choose import chosen
+from fitcheck.reports.on_the_needles import OnTheNeedles, on_the_needles
+from fitcheck.reports.shown_sheet import newly_begun, sheet_by_counts
+from fitcheck.reports.steps import steps
+from fitcheck.reports.the_rest import TheRest, rest_told
+from tests.drawing.drawn import household
+
+AT = datetime(2026, 11, 30, 20, tzinfo=UTC)
+
+
+def grey(**changed) -> TheRest:
+    given = household()
+    makes = [
+        Make.model_validate_json(json.dumps({**json.loads(make.model_dump_json(exclude_defaults=True)), **changed}))
+        if make.id == "grey_pullover"
+        else make
+        for make in given.makes
+    ]
+    return rest_told(steps(chosen(given.model_copy(update={"makes": makes}), "grey_pullover")))
+
+
+def begun(rest: TheRest, **changed) -> dict:
+    shown = sheet_by_counts(rest, rest.told.given.make, "front")
+    return newly_begun(shown, rest, rest.told.given.make, AT) | changed
+
+
+def taps(lines: int) -> list[Tap]:
+    return [
+        Tap.model_validate_json(
+            json.dumps({"id": f"phone-{line:08}", "line": line, "done": True, "counter": 0, "at": AT.isoformat()})
+        )
+        for line in range(lines)
+    ]
+
+
+def needles(sheet: dict, done: int, **changed) -> OnTheNeedles:
+    rest = grey(sheets=[sheet], **changed)
+    piece = on_the_needles(rest, rest.told.given.make, "front", taps(done))
+    assert piece is not None
+    return piece
+
+
+def test_no_sheet_is_on_the_needles_before_one_is_begun_or_once_it_is_ended():
+    rest = grey()
+    assert on_the_needles(rest, rest.told.given.make, "front", ()) is None
+    rest = grey(sheets=[begun(rest, ended=True)])
+    assert on_the_needles(rest, rest.told.given.make, "front", ()) is None
+
+
+def test_a_piece_is_at_the_row_of_the_act_in_hand():
+    sheet = begun(grey())
+    assert needles(sheet, 0).row is None
+    lines = grey().sheet("front")
+    assert isinstance(lines, Sheet)
+    third = [line for folded in lines.lines for line in folded.times][3]
+    assert needles(sheet, 3).row == third.counter
+
+
+def test_the_same_counts_are_no_newer_ones():
+    assert needles(begun(grey()), 3).newer is None
+
+
+def test_other_steps_at_the_top_leave_the_rows_below_as_they_are():
+    sheet = begun(grey())
+    newer = needles(sheet, 3, choices={"shoulder_groups": 4}).newer
+    assert newer is not None
+    assert not newer.then
+    assert newer.alike_to is not None
+    assert newer.alike_to > 100
+    assert not newer.reached
+
+
+def test_a_piece_beyond_the_row_where_the_sheets_part_is_ripped():
+    sheet = begun(grey())
+    lines = grey().sheet("front")
+    assert isinstance(lines, Sheet)
+    many = sum(len(folded.times) for folded in lines.lines) - 1
+    newer = needles(sheet, many, choices={"shoulder_groups": 4}).newer
+    assert newer is not None
+    assert newer.reached
+
+
+def test_another_cast_on_leaves_nothing_alike():
+    unlike = {"piece": "front", "demand": "parity", "points": ["chest", "shoulder_width"]}
+    sheet = begun(grey(multiple=6, balance=1, choices={"lifted": [unlike]}))
+    newer = needles(sheet, 2).newer
+    assert newer is not None
+    assert (newer.then["hem"], newer.now["hem"]) == (119, 120)
+    assert newer.alike_to is None
+
+
+@pytest.mark.parametrize("against", ["now", "other"])
+def test_a_sheet_is_kept_against_just_the_newer_lines_that_it_was_shown_beside(against):
+    sheet = begun(grey())
+    changed = {"choices": {"shoulder_groups": 4}}
+    digest = needles(sheet, 3, **changed).newer.digest
+    kept = {**sheet, "kept_against": digest if against == "now" else "0" * 64}
+    assert needles(kept, 3, **changed).newer.kept is (against == "now")
+
+
+def test_the_chance_of_each_changed_count_is_told_for_both():
+    sheet = begun(grey(planned={"front": {"hem": 124, "chest": 126}}))
+    sheet["counts"] = {**sheet["counts"], "chest": 120}
+    newer = needles(sheet, 2).newer
+    assert newer.fits_now["chest"] > newer.fits_then["chest"]

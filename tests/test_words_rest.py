@@ -1,0 +1,120 @@
+"""What the page of the rest says beyond its counts: what is lifted, what is kept, and both sides of a choice."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from fitcheck.advice.rest.programme import Demand
+from fitcheck.advice.to_come.ways_out import OfferedWay, Refused
+from fitcheck.knitting.refusals import CannotShape, cannot_shape
+from fitcheck.records.choices import Lifted
+from fitcheck.records.faults import Accepts, Fault
+from fitcheck.reports.on_the_needles import NewerCounts, OnTheNeedles
+from fitcheck.words.lifting import lifted_said, refused_said
+from fitcheck.words.on_the_needles import needles_said
+
+COUNTS = {"chest": 127, "shoulder_width": 94, "neck_width": 36}
+REPEAT = Demand("repeat chest", "repeat", {"chest": 1}, 1, step=6)
+ALIKE = Demand("parity", "parity", {"chest": 1, "shoulder_width": -1}, step=2)
+SHOULDERS = Demand("shoulders", "shoulders", {"shoulder_width": 1, "neck_width": -1}, 58, within=0)
+
+
+def said_of(way: OfferedWay):
+    refused = Refused("front", (REPEAT, ALIKE, SHOULDERS), None, COUNTS, (way,))
+    return refused_said(refused)
+
+
+def test_three_things_that_cannot_hold_together_are_named():
+    said = said_of(OfferedWay("lift", "front", (REPEAT,), {**COUNTS, "chest": 126}, 0.0))
+    assert said.head == "No counts yet: three things asked of the front cannot hold together."
+    assert said.because == "Repeats of 6 and 1 over, both sides alike and shoulders as the back's."
+    assert [figure for figure, _ in said.links] == ["odd", "even", "29"]
+
+
+@pytest.mark.parametrize(
+    ("demand", "counts", "told", "button"),
+    [
+        (
+            REPEAT,
+            {"chest": 126},
+            "The last repeat stops 1 stitch short of the seam.",
+            "Knit 126, without whole repeats",
+        ),
+        (ALIKE, {}, "One underarm casts one stitch more off than the other.", "Knit 127, sides unlike"),
+        (
+            SHOULDERS,
+            {"shoulder_width": 93, "neck_width": 37},
+            "Shoulders of 28 meet the back's of 29: 1 stitch is eased in each.",
+            "Knit 127, other shoulders",
+        ),
+    ],
+)
+def test_each_way_out_says_what_shows(demand, counts, told, button):
+    way = said_of(OfferedWay("lift", "front", (demand,), {**COUNTS, **counts}, 0.12)).ways[0]
+    assert told in way.told
+    assert way.button == button
+    assert way.cost == "0.12 of a back worse."
+
+
+def test_an_armhole_of_even_rows_offers_a_row_more_and_a_row_fewer():
+    why = cannot_shape("armhole_rows_even", Fault("armhole_rows", "70", Accepts("armhole_rows_even", rows=(69, 71))))
+    ways = (OfferedWay("armhole_rows", "front", rows=69), OfferedWay("armhole_rows", "front", rows=71, up=True))
+    said = refused_said(Refused("front", (), why, COUNTS, ways))
+    assert said.head == "Armhole of 70 rows: the shoulder would rest at the carriage."
+    assert [way.button for way in said.ways] == ["Knit 69 rows", "Knit 71 rows"]
+    assert not said.links
+
+
+def test_a_cap_that_fits_with_more_ease_offers_it():
+    values = {"nearest": 0.062, "ease": (0.0, 0.05), "upper": (), "upper_now": 82, "more_ease": 0.07}
+    why = CannotShape("no_cap", values=values)
+    said = refused_said(Refused("sleeve", (), why, COUNTS, (OfferedWay("ease", "sleeve", ease=0.07),)))
+    assert said.ways[0].button == "Ease to 7 %"
+
+
+def test_what_was_lifted_is_listed_in_its_order():
+    lifted = [
+        Lifted(piece="front", demand="parity", points=["chest", "shoulder_width"]),
+        Lifted(piece="sleeve", demand="ease"),
+    ]
+    assert [(said.told, said.place) for said in lifted_said(lifted)] == [
+        ("Both sides unlike, one stitch more off at the left underarm of the front.", 0),
+        ("Up to 7 % eased into the armhole of the sleeve.", 1),
+    ]
+
+
+NEWER = NewerCounts({"chest": 126}, {"chest": 124}, {"chest": 0.9}, {"chest": 0.99}, 75, False, "a" * 64, False)
+FRONT = OnTheNeedles("front", None, 40, NEWER)  # type: ignore[arg-type]  # no word is said of the lines
+
+
+def test_keep_comes_first_and_neither_moves_anything():
+    said = needles_said(FRONT)
+    assert said.head == "Keep 126, or knit 124? The front is at row 40."
+    assert (said.keep.chance, said.knit.chance) == ("9 in 10", "19 in 20")
+    assert said.knit.told == "Both sheets are the same up to row 75. Nothing is ripped."
+
+
+@pytest.mark.parametrize(
+    ("changed", "told"),
+    [
+        ({"reached": True, "alike_to": 30}, "Rip back to row 30: up to there both sheets are the same."),
+        ({"alike_to": None, "reached": True}, "Cast on anew: the two sheets differ from the first row on."),
+    ],
+)
+def test_what_taking_the_newer_counts_costs_is_said(changed, told):
+    assert needles_said(replace(FRONT, newer=replace(NEWER, **changed))).knit.told == told
+
+
+def test_newer_lines_by_the_same_counts_are_asked_about_as_such():
+    said = needles_said(replace(FRONT, newer=replace(NEWER, then={}, now={})))
+    assert said.head == "Keep its sheet, or take the newer lines? The front is at row 40."
+    assert said.keep.chance == ""
+
+
+def test_what_was_kept_is_said_and_not_asked():
+    said = needles_said(replace(FRONT, newer=replace(NEWER, kept=True)))
+    assert said.head == "Go on with the front: row 40."
+    assert said.keep is None
+    assert "You keep 126 at the chest" in said.because
