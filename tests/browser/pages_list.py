@@ -115,8 +115,12 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
             "/makes/grey_pullover/pieces/back?fix=pieces/back/stages/1/readings/chest/r11",
         ),
     ),
+    "choices.ask": fixed("/makes/grey_pullover/choices"),
     "rest_page.rest": fixed(
-        *(f"/makes/{make}/rest" for make in ("grey_pullover", "moss_drop_shoulder", "grey_miscounted", "moss_first"))
+        *(
+            f"/makes/{make}/rest"
+            for make in ("grey_pullover", "moss_drop_shoulder", "grey_miscounted", "moss_first", "rust_pullover")
+        )
     ),
     "seams.show": fixed(
         "/makes/grey_pullover/rest/seams", "/makes/grey_cardigan/rest/seams", "/makes/moss_drop_shoulder/rest/seams"
