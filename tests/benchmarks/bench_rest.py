@@ -29,7 +29,7 @@ from fitcheck.records.points import PieceKind
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.shaped import shaped
 from fitcheck.reports.steps import steps
-from fitcheck.reports.the_rest import TheRest, the_rest
+from fitcheck.reports.the_rest import TheRest, rest_told
 
 DEMO = Path(__file__).parents[2] / "demo_garments" / "household.json"
 MAKES = ("grey_pullover", "blue_cotton_pullover", "grey_cardigan")
@@ -212,7 +212,7 @@ def told_of_the_report(key: str) -> None:
         forget()
         told = steps(given)
         shaped(told)
-        return the_rest(told)
+        return rest_told(told)
 
     def with_sheets() -> None:
         rest = with_rest()
