@@ -106,30 +106,37 @@ def _curves(
     stitches: float, at_once: float, rows: float, w: float, h: float, steps: Sequence[Sequence[int]]
 ) -> Iterator[_Judged]:
     """(farthest [mm], sum of squares, rows, steps, decreases) of what ends within the rows and may be the nearest."""
-    known: dict[tuple[float, int], float] = {}  # how far each place lies from the ellipse [mm]
+    known: dict[tuple[float, int], float] = {}
     farthest = math.inf  # of the best so far: what goes beyond it is not walked to its end
+
+    def walked(across: float, up: int, acts: Sequence[tuple[int, int]]) -> list[float] | None:
+        """How far each place lies from the ellipse [mm]; None where one lies beyond the best."""
+        offs = []
+        for over, higher in acts:
+            across, up = across + over, up + higher
+            off = known.get((across, up))
+            if off is None:
+                off = known[across, up] = _off_ellipse(across / stitches, up / rows, stitches * w, rows * h)
+            if off > farthest:
+                return None
+            offs.append(off)
+        return offs
+
     for some in steps:
         falling = all(step >= later >= 1 for step, later in pairwise((*some, 1)))
         need(falling, "steps", tuple(some), in_words("stitches that never rise, each 1 or more"))
-        rest = round(stitches - at_once) - sum(some)
-        stepped = [(step, STEP_ROWS) for step in some]
-        for every in _spacings(rest, rows - STEP_ROWS * len(some)):
-            acts = stepped + [(1, each) for times, each in every for _ in range(times)]
-            across, up, offs = at_once, 0, []
-            for over, higher in acts:
-                across, up = across + over, up + higher
-                place = known.get((across, up))
-                if place is None:
-                    place = _off_ellipse(across / stitches, up / rows, stitches * w, rows * h)
-                    known[across, up] = place
-                if place > farthest:
-                    break
-                offs.append(place)
-            else:
+        stepped = walked(at_once, 0, [(step, STEP_ROWS) for step in some])
+        if stepped is None:
+            continue
+        rest, up = round(stitches - at_once) - sum(some), STEP_ROWS * len(some)
+        for every in _spacings(rest, rows - up):
+            offs = walked(at_once + sum(some), up, [(1, each) for times, each in every for _ in range(times)])
+            if offs is not None:
                 # Rounded, so that equal distances are equal whatever the order in which they were added up.
-                most = round(max(offs, default=0.0), ROUNDED)
+                most = round(max((*stepped, *offs), default=0.0), ROUNDED)
                 farthest = min(farthest, most + 0.5 * 10**-ROUNDED)
-                yield most, math.fsum(d * d for d in offs), up, tuple(some), every
+                ended = up + sum(times * each for times, each in every)
+                yield most, math.fsum(off * off for off in (*stepped, *offs)), ended, tuple(some), every
 
 
 def _spacings(decreases: int, rows: float) -> Iterator[tuple[Times, ...]]:
