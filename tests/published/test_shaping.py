@@ -48,6 +48,14 @@ def test_gaps_of_steps_spread_evenly(steps: int, over: int, multiple: int, plain
     assert Counter(arranged_gaps(steps, over, multiple=multiple, plain=plain)) == expected
 
 
+def test_3_cm_over_13_cm_at_27_by_37_are_8_decreases_on_every_6th_row_of_one_edge():
+    """[C]: both edges would take half of them each."""
+    decreases, over = round(27 / 10 * 3), round(37 / 10 * 13)
+    assert (decreases, over) == (8, 48)
+    assert gaps(spaced_rows(decreases, over)) == {6: 8}
+    assert gaps(spaced_rows(decreases // 2, over)) == {12: 4}
+
+
 @pytest.mark.parametrize(
     ("rule", "steps", "over", "expected"),
     [
