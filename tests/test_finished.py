@@ -290,12 +290,14 @@ def test_a_point_is_said_with_its_side_and_with_what_its_pieces_came_to():
 
 def test_what_hangs_with_it_names_dial_counts_yarn_and_what_the_next_one_has():
     knitted = {"dial": "7", "counts": {"back": {"chest": 120}}, "fit": FIT}
-    kept = household(PIECES, knitted=knitted)
+    taken = {"piece": "front", "point": "chest", "count": 126, "instead_of": 120, "at": "2026-11-24T19:00+01:00"}
+    kept = household(PIECES, knitted=knitted, planned={"front": {"chest": 126}}, taken=[{**taken, "report": "0" * 64}])
     garment = by_key(kept.garments, "hung")
     parts = hangs_with(finished(kept, "plain"), kept.makes[0], garment.knitted, "grey wool")
     assert {part.label: part.told for part in parts} == {
         "How it was knitted": ("Dial 7.", "Back: chest 120 stitches."),
         "The yarn": ("Grey wool: 150 g in the 1 piece.",),
+        "What changed on the way": ("Taken from the advice on 24 Nov 2026: the front’s chest, 126 instead of 120.",),
         "For the next one": ("A sweater in this yarn starts with dial 7 and these counts.",),
     }
 

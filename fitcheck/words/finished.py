@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from fitcheck.advice.rest.taking import taken_counts
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.makes import Make
 from fitcheck.reports.finished import CameOut, Finished, FinishedPoint
@@ -16,6 +17,7 @@ from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import point_name, zone_word
 from fitcheck.words.phrases import capital, count_words, few, listed, side_word
 from fitcheck.words.points import allowed_words, off_by, point_figures, row_figures, tape_at
+from fitcheck.words.rest import taken_sentences
 
 OPEN = ("too_close", "on_the_line")
 MOST_NAMED = 3
@@ -164,7 +166,7 @@ def _came_out(told: CameOut, tape: Tape) -> str:
 def hangs_with(
     answer: Finished, make: Make, knitted: AsKnitted | None, yarn: str, tape: Tape = CM
 ) -> tuple[HangsWith, ...]:
-    """What hangs with a sweater: how it was knitted, its yarn, what came of the plan, and what the next one has of it.
+    """What hangs with a sweater: how it was knitted, its yarn, what changed on the way, what the next one has of it.
 
     yarn  its name; empty where none was said
     """
@@ -173,6 +175,8 @@ def hangs_with(
         parts.append(HangsWith("How it was knitted", sentences))
     if yarn:
         parts.append(HangsWith("The yarn", (_yarn(make, yarn),)))
+    if changed := taken_sentences(taken_counts(make)):
+        parts.append(HangsWith("What changed on the way", changed))
     if answer.came_out:
         parts.append(HangsWith("What came of the plan", came_out(answer.came_out, tape)))
     if knitted is not None and knitted.counts:

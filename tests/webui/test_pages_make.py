@@ -332,6 +332,7 @@ def test_a_finished_sweater_says_since_when_and_how_it_fits_and_asks_for_nothing
     assert '<p class="because">The front matches at every point that was read.</p>' in page
     assert re.findall(r'<a class="btn main"', page) == []
     assert ">Read a piece again</a>" in page
+    assert re.search(r'href="/makes/moss_first/finish">Hang it in the wardrobe</a>', page)
     for gone in ("Read the next piece", "The other", 'class="facts"', 'id="rest"', "Stay at dial"):
         assert gone not in page, gone
     assert "22.7 stitches" in page  # what was learned of the fabric stays

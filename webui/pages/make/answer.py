@@ -135,7 +135,8 @@ def acts_of(report: Report, record: Make, piece: str) -> tuple[Act, ...]:
     """The next act as the one main button, and what else is near."""
     measure, advice = measure_url(record), report.recommendation
     if record.finished is not None:
-        return (Act("Read a piece again", measure),)
+        word = say.HOW_IT_CAME_OUT if record.became is not None else say.HANG_IT_UP
+        return Act(word, f"/makes/{record.id}/finish"), Act("Read a piece again", measure)
     if (why := make_told.copy_asked(report)) is not None:
         return _to_copy(report, record, why)
     if isinstance(advice, CannotSay):
