@@ -16,7 +16,7 @@ from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
-from fitcheck.advice.to_come.to_knit import PieceToKnit, pieces_to_knit
+from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, pieces_to_knit
 from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
@@ -173,7 +173,7 @@ def rest_told(told: Steps) -> TheRest:
     if not planned:
         why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH
         return TheRest(_answer(told, (), (), (), why, why), told)
-    seams = made_up(make, to_knit, planned)
+    seams = made_up(make, to_knit, planned, altered_counts(rest))
     machine = by_key(household.machines, make.machine)
     bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)
     yarn = yarn_left(make, household, to_knit, planned, seams, bands) if to_knit else NOTHING_LEFT

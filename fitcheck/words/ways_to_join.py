@@ -27,33 +27,38 @@ def ways_said(seam: Seam, tape: Tape) -> Iterator[WaySaid]:
     """What makes a seam join; nothing of one that does."""
     if isinstance(seam.join, Join):
         for way in seam.ways:
-            yield _way(way, seam.join, tape)
+            yield _way(way, tape)
 
 
-_PLACES = {"to_underarm": "underarm", "panel_length": "top", "neck_width": "neck", "upper_arm": "upper arm"}
+_WHERE = {
+    "to_underarm": "up to the underarm",
+    "body_length": "in all",
+    "panel_length": "in all",
+    "neck_width": "at the neck",
+    "upper_arm": "at the upper arm",
+}
 
 
-def _way(way: JoinWay, join: Join, tape: Tape) -> WaySaid:
-    noun, name, where = way_noun(way), spaced(way.piece), _PLACES[way.point]
+def _way(way: JoinWay, tape: Tape) -> WaySaid:
+    noun, name = way_noun(way), spaced(way.piece)
+    changed, counted = count_words(abs(way.change), noun), f"{count_words(way.count, noun)} {_WHERE[way.point]}"
     button = f"{capital(name)}: {count_words(way.count, noun)}"
-    changed, counted = count_words(abs(way.change), noun), count_words(way.count, noun)
     if way.code == "count_again":
-        told = f"{counted} are written down up to the {where}: count them from mark to mark."
+        told = f"The {name} is written down with {counted}: count them from mark to mark."
         return WaySaid("Count again", told, "A minute, before anything is undone.", f"Count the {name}", way)
     if way.code == "leave":
         told = f"It has {counted} as it was knitted; what the advice changes at its lower end parts it from the other."
         return WaySaid(f"Leave the {name} as it is", told, "No work.", "Look at the answer", way)
-    if way.code == "count":
-        told = f"It is still to knit: {changed} {'more' if way.change > 0 else 'fewer'} at the {where}."
-        return WaySaid(f"Knit the {name} with {way.count}", told, "No work.", button, way)
     eased = f" The rest, {tape.number(100 * abs(way.ease), 1)} %, is eased over the whole seam." if way.ease else ""
-    again = "All above that is knitted again."
-    if way.code == "rip_back":
-        return WaySaid(
-            f"Take {changed} out", f"Back to {counted} at the {where} of the {name}.{eased}", again, button, way
-        )
-    told = f"Back to the {where} of the {name}, then {changed} more.{eased}"
-    return WaySaid(f"Knit {changed} more", told, again, button, way)
+    told = f"Then the {name} has {counted}.{eased}"
+    if way.code == "count":
+        more = f"Knit the {name} with {changed} {'more' if way.change > 0 else 'fewer'}"
+        return WaySaid(more, told, "No work: it is still to knit.", button, way)
+    head = f"Take {changed} out" if way.code == "rip_back" else f"Knit {changed} more"
+    return WaySaid(head, told, _AGAIN[way.point in ("to_underarm", "body_length")], button, way)
+
+
+_AGAIN = ("All above that is knitted again.", "Below the underarm: all above that is knitted again.")
 
 
 def way_noun(way: JoinWay) -> str:

@@ -113,6 +113,17 @@ def test_sides_that_do_not_join_head_the_page_and_a_way_out_is_one_button(client
     assert "<h1>Every edge joins." in page
 
 
+def test_a_length_over_all_changes_with_its_part(client, ask, wrong):
+    stored = ask("GET", MAKE)[1]
+    stored["record"]["pieces"][1]["counts"]["body_length"] = {"knitted": 188}
+    assert ask("PUT", MAKE, stored["record"], stored["revision"])[0] == 200
+    data = {"code": "rip_back", "piece": "front", "count": "110"}
+    assert client.post(f"{AT}/join", data=data).status_code == 303
+    counts = ask("GET", MAKE)[1]["record"]["pieces"][1]["counts"]
+    assert counts["to_underarm"] == {"knitted": 111, "counted": 110}
+    assert counts["body_length"] == {"knitted": 188, "counted": 187}
+
+
 def test_a_way_that_is_not_offered_changes_nothing(client, ask, wrong):
     before = ask("GET", MAKE)[1]
     response = client.post(f"{AT}/join", data={"code": "rip_back", "piece": "front", "count": "99"})

@@ -8,8 +8,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Literal
 
+from fitcheck.advice.rest.nested import PARTS
 from fitcheck.advice.to_come.notches import marks_of
 from fitcheck.advice.to_come.picked_up import BandUp, PickedUp
 from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
@@ -84,13 +86,20 @@ def _line(runs: Sequence[tuple[int, int]]) -> str:
     return written_shaping(EdgeShaping(at_once=at_once, steps=steps))
 
 
-def made_up(make: Make, to_knit: Sequence[PieceToKnit], pieces: Sequence[PlannedPiece]) -> tuple[Seam, ...]:
+Altered = Mapping[PieceKind, Mapping[str, int]]
+NO_COUNTS: Altered = MappingProxyType({})
+
+
+def made_up(
+    make: Make, to_knit: Sequence[PieceToKnit], pieces: Sequence[PlannedPiece], altered: Altered = NO_COUNTS
+) -> tuple[Seam, ...]:
     """Every seam in the order of making up.
 
     to_knit, pieces  `pieces_to_knit`, `plans_of`
+    altered          the counts that the advice changes on knitted pieces, `altered_counts`
     """
     joins = {join.key: join for join in CONSTRUCTIONS[make.construction].joins}
-    work = _Work(make, to_knit, pieces)
+    work = _Work(make, to_knit, pieces, altered)
     return tuple(work.seam(seam, joins[seam.key]) for seam in seams_of(make.construction, pieces))
 
 
@@ -112,6 +121,7 @@ class _Work:
     make: Make
     to_knit: Sequence[PieceToKnit]
     pieces: Sequence[PlannedPiece]
+    altered: Altered
 
     def seam(self, seam: Seam, of: JoinOfParts) -> Seam:
         if not isinstance(seam.join, Join):
@@ -142,7 +152,7 @@ class _Work:
         else:
             now, target = (float(ours.rows), float(other.rows)) if of.by == "rows" else (ours.stitches, other.stitches)
         whole = round((target - now) / piece.per)
-        yield from self._left(of.edges[0] if ours is join.partner else of.partners[0], of, now)
+        yield from self._left(of.edges[0] if ours is join.partner else of.partners[0], of, now - target)
         if piece.piece.id is not None:
             yield self._way(piece, 0, (now - target) / target, "count_again")
         yield self._way(piece, whole, 0.0)
@@ -151,10 +161,16 @@ class _Work:
             if eased and round(target + eased - now):
                 yield self._way(piece, round(target + eased - now), eased / target)
 
-    def _left(self, edge: EdgeOfPart, of: JoinOfParts, now: float) -> Iterator[JoinWay]:
-        """The other piece as it was knitted, where it joins so and only the advice makes it another."""
+    def _left(self, edge: EdgeOfPart, of: JoinOfParts, apart: float) -> Iterator[JoinWay]:
+        """The other piece as it was knitted, where it joins so and only the advice makes it another.
+
+        apart  how many rows the edge that changes has more
+        """
         other = self._counted(edge)
-        if other is not None and other.piece.id is not None and of.by == "rows" and other.count == now:
+        if other is None or other.piece.id is None or of.by != "rows":
+            return
+        undone = other.count - self.altered.get(other.piece.kind, {}).get(other.point, other.count)
+        if undone and undone == apart:
             yield self._way(other, 0, 0.0, "leave")
 
     def _way(self, of: _Changing, change: int, ease: float, code: str = "") -> JoinWay:
@@ -170,18 +186,31 @@ class _Work:
         return max(known, key=lambda pair: places[id(pair[1].piece)], default=None)
 
     def _counted(self, edge: EdgeOfPart) -> _Changing | None:
+        """The count that makes an edge so long: its own, else that of a length over all which it is a part of."""
         piece, point = self._piece(edge.part), COUNTED_AT.get((edge.part, edge.edge))
         if piece is None or point is None:
             return None
-        if piece.id is None:
-            count = next((coming.count(point) for coming in self.to_knit if coming.kind == piece.kind), None)
-        else:
-            knitted = by_key(self.make.pieces, piece.id)
-            counts = {str(key): counts.best for key, counts in knitted.counts.items()} if knitted is not None else {}
-            count = counts.get(point)
+        known = self._counts(piece)
+        point = next((key for key in (point, *lengths_with(point)) if key in known), None)
+        if point is None:
+            return None
         # A neck that is a stitch wider leaves each of two shoulders half a stitch less, and that of a half a whole one.
         per = 1.0 if point != "neck_width" else -1.0 if piece.kind in HALF_FRONTS else -0.5
-        return _Changing(piece, point, count, per) if count is not None else None
+        return _Changing(piece, point, known[point], per)
+
+    def _counts(self, piece: PlannedPiece) -> dict[str, int]:
+        """The counts of a piece by point, as they are written down, or as they are to be knitted."""
+        if piece.id is None:
+            coming = next((coming for coming in self.to_knit if coming.kind == piece.kind), None)
+            return {key: count.count for key, count in coming.counts.items()} if coming is not None else {}
+        knitted = by_key(self.make.pieces, piece.id)
+        counts = knitted.counts.items() if knitted is not None else ()
+        return {str(key): count.best for key, count in counts if count.best is not None}
+
+
+def lengths_with(point: str) -> tuple[str, ...]:
+    """The lengths over all that a length is a part of: they change with it."""
+    return tuple(whole for whole, parts in PARTS.items() if point in parts)
 
 
 StepWhen = Literal["one_shoulder_open", "one_raglan_open", "edge_to_edge", "after_the_neck", "while_flat", ""]

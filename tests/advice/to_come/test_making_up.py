@@ -109,6 +109,21 @@ def test_a_front_that_is_short_is_knitted_on_to_its_back() -> None:
     assert [(way.code, way.count) for way in ways][1:] == [("knit_on", 108), ("knit_on", 106)]
 
 
+def test_a_back_that_only_the_advice_alters_may_be_left_as_it_is_and_lengths_over_all_are_counted_too() -> None:
+    (back,) = next(make for make in demo().makes if make.id == "moss_drop_shoulder").pieces
+    known = {str(key): count.best for key, count in back.counts.items()}
+    assert "to_underarm" not in known
+    data = {"id": "front", "piece": "front", "counts": {**known, "neck_depth": 26}, "stages": OFF}
+    told = with_make("moss_drop_shoulder", pieces=[back, Piece.model_validate(data)])
+    assert joined(told, "side").verdict == "does_not_join"
+    assert [(way.code, way.piece, way.point, way.count) for way in seam(told, "side").ways] == [
+        ("leave", "back", "body_length", 202),
+        ("count_again", "front", "body_length", 202),
+        ("rip_back", "front", "body_length", 188),
+        ("rip_back", "front", "body_length", 190),
+    ]
+
+
 def test_edges_that_join_have_no_ways() -> None:
     assert all(not seam.ways for make in MAKES for seam in rest(make).answer.seams)
 

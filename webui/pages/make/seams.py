@@ -6,10 +6,10 @@ from flask import Blueprint, Response, abort
 from markupsafe import Markup
 from pydantic import ValidationError
 
-from fitcheck.advice.to_come.making_up import ArmholeSaid
+from fitcheck.advice.to_come.making_up import ArmholeSaid, lengths_with
 from fitcheck.advice.to_come.seams import JoinWay
 from fitcheck.drawing.seams import edge_flat, join_sign, pair_bar
-from fitcheck.records.makes import Make
+from fitcheck.records.makes import Counts, Make
 from fitcheck.records.shaping import EdgeShaping
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words import deeds
@@ -99,8 +99,11 @@ def _take(document: Document, way: JoinWay) -> None:
         document.setdefault("planned", {}).setdefault(way.piece, {})[way.point] = way.count
         return
     piece = next(piece for piece in document["pieces"] if piece["id"] == way.id)
-    counts = piece.setdefault("counts", {}).setdefault(way.point, {})
-    counts["counted"] = way.count
+    counts = piece.setdefault("counts", {})
+    for key in (way.point, *(key for key in lengths_with(way.point) if key in counts)):
+        known = counts.setdefault(key, {})
+        best = Counts.model_validate(known).best
+        known["counted"] = way.count if best is None else best + way.change
 
 
 def _check(draft: Draft, armhole: ArmholeSaid, line: str) -> None:
