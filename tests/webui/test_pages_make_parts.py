@@ -189,7 +189,7 @@ def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make
 
 
 @pytest.mark.parametrize("make", MAKES)
-@pytest.mark.parametrize("unit", ["cm", "in"])
+@pytest.mark.parametrize("unit", ["cm", pytest.param("in", marks=pytest.mark.full)])
 def test_every_make_has_a_page_of_its_fabric_and_of_its_sizes(browser, make, unit):  # noqa: F811
     browser.client.set_cookie("unit", unit, domain="localhost")
     for part in ("fabric", "sizes"):
