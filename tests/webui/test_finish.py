@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from datetime import date
 
 import pytest
@@ -318,6 +319,41 @@ def test_the_api_has_the_same_answer(fitted, ask, client):
 def test_from_the_wardrobe_a_link_leads_back_to_how_it_came_out(fitted, ask, client):
     finished(fitted, ask)
     assert 'href="/makes/plain/finish"' in client.get("/wardrobe/plain_pullover").text
+
+
+def test_drawing_and_list_have_the_same_differences(store, client):
+    wanted = {
+        "chest": 52.44,
+        "hem": 50.04,
+        "shoulder_width": 41.04,
+        "armhole_depth": 21.5,
+        "neck_width": 17,
+        "body_length": 62,
+    }
+    numbers = {key: {"length": f"{cm} cm"} for key, cm in wanted.items()}
+    store.put("makes", "plain", {**store.get("makes", "plain").doc, "fits": {"numbers": numbers}}, 1)
+    # 52.44 and 52.35 are written 52.4 and 52.4, and yet 0.1 apart; so are 50.04 and 50.15.
+    typed = {
+        "chest": "52.3 52.4",
+        "hem": "50.1 50.2",
+        "shoulder_width": "41.1",
+        "armhole_depth": "21.6",
+        "body_length": "62",
+    }
+    client.post("/makes/plain/finish", data=sewn(store, **typed))
+    page = client.get("/makes/plain/finish").text
+    listed = re.findall(r'<span class="diff">([^<]*)</span>', page)
+    drawn = re.findall(r'<text class="t-val"[^>]*>([^<]*)</text>', page)
+    assert not Counter(listed) - Counter(drawn)  # that of the neck is drawn too, from its piece
+    assert len(listed) == len(typed)
+
+
+def test_what_it_was_to_fit_leaves_with_the_household_and_comes_in_again(fitted, ask, tmp_path):
+    key = finished(fitted, ask).became
+    with Store.open(tmp_path / "other.db") as other:
+        other.import_bundle(fitted.export_bundle())
+        assert other.get("garments", key).record.knitted.fit == fitted.get("garments", key).record.knitted.fit
+        assert other.get("garments", key).record.knitted.fit.keys() == {"chest", "hem"}
 
 
 # The next one

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from flask import Blueprint, Response
@@ -22,6 +22,7 @@ from fitcheck.words import deeds
 from fitcheck.words import finished as say_finished
 from fitcheck.words.dates import ACCEPTS, read_day, write_day
 from fitcheck.words.finished import FinishedSaid, HangsWith, PointSaid
+from fitcheck.words.points import shown_measured_mm
 from webui.finishing import add_readings, finish
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form, called
@@ -164,9 +165,13 @@ def _drawing(make: Make, answer: Finished) -> tuple[str, dict[str, int]]:
 
 
 def _came_to(told: FinishedPoint) -> Quantity | None:
-    """What a point measures, else what the plan came to."""
-    if told.point.measured is not None or told.planned_mm is None:
-        return told.point.measured
+    """What a point measures as it stands in the list, else what the plan came to."""
+    measured = told.point.measured
+    if measured is not None:
+        shown_mm = shown_measured_mm(told.point, ground.tape())
+        return measured if shown_mm is None else replace(measured, value=shown_mm)
+    if told.planned_mm is None:
+        return None
     return Quantity(told.planned_mm, told.planned_mm, told.planned_mm, 0.9, 0.0, None, "mm")
 
 
