@@ -238,3 +238,20 @@ def test_a_seam_that_cannot_be_said_names_the_counts_that_are_lacking(
     assert main(["seams", str(file), "--make", "uncounted"]) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "the back has no count of its length to underarm and neck width" in said
+
+
+def test_what_cannot_hold_together_stands_with_its_ways_out(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    given = json.loads(file.read_bytes())
+    for make in given["makes"]:
+        make |= {"id": "grey_odd", "multiple": 6, "balance": 1} if make["id"] == "grey_pullover" else {}
+    file.write_text(json.dumps(given), encoding="utf-8")
+    assert main(["rest", str(file), "--make", "grey_odd"]) == 0
+    said = re.sub(r"\s+", " ", capsys.readouterr().out)
+    assert "Lift the repeats. 126 at the chest. The last repeat stops 1 stitch short of the seam." in said
+    assert "Why they cannot" in said
+    assert "What binds" not in said
+
+
+def test_what_binds_stands_under_the_counts(say: Any) -> None:
+    _, out, _ = say("rest")
+    assert "What binds" in out

@@ -25,7 +25,13 @@ def printed_rest(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, m
     page = Page(Tape(unit, mark), width)
     said = rest_said(answer, page.tape)
     blocks = [[*page.wrap(said.head), *page.wrap(said.because)]]
+    if said.refused is not None:
+        blocks.append(page.listed("Ways out", [f"{way.head}. {way.told} {way.cost}" for way in said.refused.ways]))
+        blocks.append(page.listed("Why they cannot", [told for _, told in said.refused.links]))
     blocks += [_piece(page, piece) for piece in said.pieces]
+    if said.binds:
+        kept = [f"{bind.name}. {bind.told} {bind.cost}".rstrip() for bind in said.binds]
+        blocks.append(page.listed("What binds", [said.bind, *kept]))
     if answer.why is None:
         seams, yarn = seams_said(answer, page.tape), yarn_said(answer, page.tape)
         blocks.append(page.listed("Seams", [f"{seams.head} {seams.because}"]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fitcheck.advice.to_come.plans_of import AssumedShape
@@ -75,6 +76,7 @@ class PieceSaid:
     sheet  "Sheet of the front"
     asks   a question without its mark, empty where nothing is asked
     why    why there is no sheet, and what would go; both empty where there is one
+    before  what the counts before are: planned, or on the needles
     """
 
     kind: PieceKind
@@ -84,6 +86,7 @@ class PieceSaid:
     notes: tuple[str, ...]
     asks: str
     why: tuple[str, str]
+    before: str = "planned"
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +107,20 @@ class RestSaid:
     binds: tuple[BindSaid, ...] = ()
 
 
-def rest_said(answer: RestAnswer, tape: Tape) -> RestSaid:
-    """What to cast on next, and every count of the pieces still to knit."""
+OnNeedles = Mapping[PieceKind, Mapping[str, int]]
+"""Counts of the begun sheet of each piece on the needles, by point."""
+
+
+def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) -> RestSaid:
+    """What to cast on next, and every count of the pieces still to knit.
+
+    begun  pieces whose begun sheets stand beside the counts instead of what was planned
+    """
     if answer.why is not None:
         why_not, help_ = cannot_say_parts(answer.why)
         return RestSaid(help_ or why_not, why_not if help_ else "", ())
-    pieces = tuple(_piece(piece, _drawn(answer, piece.kind), tape) for piece in answer.pieces)
+    needles = begun or {}
+    pieces = tuple(_piece(piece, _drawn(answer, piece.kind), tape, needles.get(piece.kind)) for piece in answer.pieces)
     if answer.waits is not None:
         return RestSaid(*_WAITS[answer.waits], pieces)
     coming = next((piece for piece in answer.pieces if piece.kind == answer.next), None)
@@ -169,7 +180,9 @@ def _because(piece: PieceToKnit, tape: Tape) -> str:
     return sentence(f"{listed(told)}: {tape.length(widest.mm)} at the {point_name(widest.key)}")
 
 
-def _piece(piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape) -> PieceSaid:
+def _piece(
+    piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape, begun: Mapping[str, int] | None = None
+) -> PieceSaid:
     why = _refused(drawn.why) if drawn is not None and drawn.why is not None and piece.asks is None else ("", "")
     assumed = [_ASSUMED[code] for code in drawn.assumed] if drawn is not None else []
     notes = [sentence(text) for text in assumed]
@@ -183,10 +196,11 @@ def _piece(piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape) -> PieceSai
         piece.kind,
         piece_title(piece.kind, other=piece.other),
         sheet_button(piece.kind),
-        tuple(_row(count, tape) for count in piece.counts.values()),
+        tuple(_row(count, tape, (begun or {}).get(count.key)) for count in piece.counts.values()),
         tuple(notes),
         asks,
         why,
+        "planned" if begun is None else "on the needles",
     )
 
 
@@ -196,13 +210,15 @@ def _of_the_pattern(piece: PieceToKnit) -> bool:
     return bool(widths) and all(count.comes == "advised" and count.fits is None for count in widths)
 
 
-def _row(count: CountToKnit, tape: Tape) -> RestRow:
+def _row(count: CountToKnit, tape: Tape, begun: int | None) -> RestRow:
+    """A count beside the one of a begun sheet, else the one that stood there before."""
     along = POINTS[count.key].direction == "along"
-    step = count.count - count.before if count.before is not None else 0
+    before = count.before if begun is None else begun
+    step = count.count - before if before is not None else 0
     return RestRow(
         count.key,
         point_name(count.key),
-        _planned(count),
+        _planned(count) if begun is None else str(begun),
         counted_words("along", count.count) if along else f"{count.count} st",
         f"{abs(step)} {'more' if step > 0 else 'fewer'}" if step else "",
         tape.size(count.mm),

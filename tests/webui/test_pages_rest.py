@@ -157,6 +157,8 @@ def test_counts_that_became_others_are_asked_about_keep_first(client, store):
     buttons = re.findall(r'<button class="(btn[^"]*)">([^<]*)<', page)
     assert buttons == [("btn main", "Keep 126"), ("btn", "Knit 120")]
     assert "Was 126 at the chest, now 120" in text(page)
+    assert "point on the needles knit" in text(page)
+    assert "3 chest 126 120 st 6 fewer" in text(page)
     assert "Nothing changes on the needles until you say so." in text(page)
     assert [begun.ended for begun in make_of(store, "rust_pullover").sheets] == [False]
 

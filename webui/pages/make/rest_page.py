@@ -103,7 +103,7 @@ def rest(key: str) -> Response:
     page = RestPage(
         make=record,
         ticks=path_of(record, report, "The rest"),
-        said=rest_said(answer, tape),
+        said=rest_said(answer, tape, {asked.kind: asked.begun.counts} if asked is not None else None),
         chance=chance_in_figures(report) if answer.why is None else None,
         seams=seams_said(answer, tape).head if answer.why is None else "",
         yarn=yarn_said(answer, tape).head if answer.why is None else "",
