@@ -162,7 +162,9 @@ def _to_go_on(report: Report, record: Make, piece: str, again: Act) -> tuple[Act
     counts = [Act(say.COUNTS_FOR_THE_REST, f"/makes/{record.id}/rest", True)] if to_come else []
     if report.to_take:
         shown = {"counts": json.dumps(as_counts(report.to_take)), "report": report.digest, "of": piece}
-        return *counts, Act(say.TAKE_COUNTS, f"/makes/{record.id}/take-counts", not counts, shown), again
+        take = Act(say.TAKE_COUNTS, f"/makes/{record.id}/take-counts", not counts, shown)
+        # Reading a point again is behind the tick of the piece; a round that is offered is not.
+        return (*counts, take) if counts and again.word != say.ROUND_OFFERED else (*counts, take, again)
     if rest and rest.changes:
         return *(counts or [Act(rest_title(rest), "#rest", True)]), again
     return *counts, Act("Read the next piece", measure_url(record, another=True), not counts), again
