@@ -197,31 +197,36 @@ def yarn_left(
     fit = grams_per_stitch(specimens, prior=prior)
     if isinstance(fit, CannotSay):
         return fit
-    work = _Work(make, tuple(_weighing(piece, fit, weighed) for piece in loops), fit, _banded(bands, fit))
-    need = work.need(thread, seams)
+    listed = tuple(_weighing(piece, fit, weighed) for piece in loops)
+    told, need = _told(yarn, _Work(make, listed, fit, _banded(bands, fit), thread, seams))
+    if told.hand is None or told.lasts is None or told.lasts >= RELIED_UPON:
+        return told
+    row = _row(told.pieces, to_knit)
+    rows = need.rows_to_leave_out(told.hand, row, sure=LASTS_SURELY)
+    return replace(told, leave_out=rows, ways=tuple(_ways(told, need, to_knit, rows, row, pieces[-1].fabric.h)))
+
+
+def _told(yarn: Yarn, work: _Work) -> tuple[YarnLeft, Needed]:
+    """What is needed against what is on hand, as yet without ways out."""
+    need = work.need()
     hand = math.fsum(lot.grams for lot in yarn.lots) if yarn.lots else None
-    lasts = need.lasts(hand) if hand is not None else None
     low, high = need.interval(LIKELY)
     told = YarnLeft(
         yarn.name,
-        fit,
+        work.fit,
         work.pieces,
         work.bands,
         need.grams,
-        work.extra(thread, seams),
+        work.extra(),
         low,
         high,
         hand,
-        lasts,
-        lots=_lots(yarn, work.pieces, fit, need),
-        asks=fit.asks,
-        weigh_next=work.weigh_next(thread, seams),
+        need.lasts(hand) if hand is not None else None,
+        lots=_lots(yarn, work.pieces, work.fit, need),
+        asks=work.fit.asks,
+        weigh_next=work.weigh_next(),
     )
-    if hand is None or lasts is None or lasts >= RELIED_UPON:
-        return told
-    row = _row(work.pieces, to_knit)
-    rows = need.rows_to_leave_out(hand, row, sure=LASTS_SURELY)
-    return replace(told, leave_out=rows, ways=tuple(_ways(told, need, to_knit, rows, row, pieces[-1].fabric.h)))
+    return told, need
 
 
 def _ways(
@@ -316,29 +321,32 @@ class _Thread:
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """What is reckoned with: every piece, what a stitch weighs, the bands."""
+    """What is reckoned with: every piece, what a stitch weighs, the bands, the thread, the seams."""
 
     make: Make
     pieces: tuple[PieceYarn, ...]
     fit: GramsPerStitch
     bands: tuple[BandYarn, ...]
+    thread: _Thread
+    seams: Sequence[Seam]
 
-    def extra(self, thread: _Thread, seams: Sequence[Seam]) -> float:
+    def extra(self) -> float:
         """Grams of seams, tails and bands."""
         knitted = self.fit.grams * math.fsum(piece.times * piece.loops for piece in self.pieces)
         counted = math.fsum(band.grams for band in self.bands)
-        if thread.tex is None:
+        if self.thread.tex is None:
             return max(EXTRA_SHARE * knitted, counted)
-        sewn = [seam.join for seam in seams if isinstance(seam.join, Join)]
+        sewn = [seam.join for seam in self.seams if isinstance(seam.join, Join)]
         metres = TAILS * TAIL_M + SEAM_YARN * 2 * math.fsum(join.edge.mm for join in sewn) / 1000
-        unsaid = not self.bands and any(band.how == "added_later" for band in self.make.bands)
-        return metres * thread.tex * thread.strands / 1000 + counted + (BANDS_SHARE * knitted if unsaid else 0.0)
+        if not self.bands and any(band.how == "added_later" for band in self.make.bands):
+            counted = BANDS_SHARE * knitted
+        return metres * self.thread.tex * self.thread.strands / 1000 + counted
 
-    def need(self, thread: _Thread, seams: Sequence[Seam]) -> Needed:
+    def need(self) -> Needed:
         """Grams for the pieces still to knit, and for what is sewn."""
-        return self._needed(self.pieces, self.fit, self.extra(thread, seams))
+        return self._needed(self.pieces, self.fit, self.extra())
 
-    def weigh_next(self, thread: _Thread, seams: Sequence[Seam]) -> WeighNext | None:
+    def weigh_next(self) -> WeighNext | None:
         """What weighing a piece would tell: one that is there, else the next that comes off the machine."""
         there = [piece for piece in self.pieces if not piece.times and piece.weighed is None]
         coming = [piece for piece in self.pieces if piece.times]
@@ -352,7 +360,7 @@ class _Work:
             dof=self.fit.dof + (1 if self.fit.basis == "measured" else 0),
         )
         left = [replace(each, times=each.times - 1) if each is piece and not there else each for each in self.pieces]
-        extra = self.extra(thread, seams)
+        extra = self.extra()
         now, then = self._needed(self.pieces, self.fit, extra), self._needed(left, known, extra)
         return WeighNext(piece.kind, bool(there), _half(now), _half(then))
 
