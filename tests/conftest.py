@@ -75,6 +75,7 @@ def pytest_collection() -> Iterator[None]:
         return (yield)
     finally:
         gc.freeze()
+        gc.set_threshold(20_000)  # a report makes more than the usual 700 things again and again: 3 % of the time
         gc.enable()
 
 

@@ -104,7 +104,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, help="show the version and leave")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    _add_answers(commands)
+    rest.add_commands(commands, _add_unit)
+    _add_checks(commands)
+    demo = _add_demo(commands)
+    service.add_demo_options(demo)
+    service.add_commands(commands)
+    return parser
 
+
+def _add_answers(commands: argparse._SubParsersAction[_Parser]) -> None:
+    """The commands that answer about one make."""
     for name, about, run in (
         ("report", "print the answer for one make", answers.report),
         ("fabric", "print what a make's fabric does: gauge, finishing, dial, next swatch", answers.fabric),
@@ -122,8 +132,9 @@ def _parser() -> argparse.ArgumentParser:
             part.add_argument("--dial", metavar="DIAL", help="at which dial, such as 7.1; the advised one otherwise")
         part.set_defaults(run=run)
 
-    rest.add_commands(commands, _add_unit)
 
+def _add_checks(commands: argparse._SubParsersAction[_Parser]) -> None:
+    """The commands that look at a file itself, and those that say what one looks like."""
     check = commands.add_parser(
         "check",
         help="check a household file",
@@ -148,6 +159,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     schema.set_defaults(run=answers.schema)
 
+
+def _add_demo(commands: argparse._SubParsersAction[_Parser]) -> argparse.ArgumentParser:
     demo = commands.add_parser(
         "demo",
         help="print the answer for the invented household",
@@ -160,10 +173,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_unit(demo)
     _add_all(demo)
     demo.set_defaults(run=answers.demo)
-
-    service.add_demo_options(demo)
-    service.add_commands(commands)
-    return parser
+    return demo
 
 
 def _add_unit(parser: argparse.ArgumentParser) -> None:

@@ -11,12 +11,12 @@ from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.lengths import write_length
-from fitcheck.records.makes import Make
+from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
 from fitcheck.records.points import BODY, HALF_FRONTS, POINTS
 from fitcheck.records.questions.counts import count_questions
 from fitcheck.records.questions.figures import Figure, Figures, figures_per_point
-from fitcheck.records.questions.known_gauge import known_gauges
+from fitcheck.records.questions.known_gauge import Knits, known_gauges
 from fitcheck.records.questions.lengths_of_a_point import ReadOn, single_readings
 from fitcheck.records.questions.overhangs import overhang_questions
 from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
@@ -57,36 +57,23 @@ def make_questions(
     wanted = {point: middle for point in of_garment.points if (middle := of_garment.middle(point)) is not None}
     wanted |= {point: figures[0].mm for point, figures in numbers.points.items()}
     child = make.wearer in children
+    # A worn garment hangs longer than it was when it was washed; on which day it was laid on, nobody says.
+    laid_on = of_garment if occasion is not None and occasion.state != "worn" else None
     of_pieces: dict[str, list[float]] = {}
     asked: list[Question] = []
     for number, piece in enumerate(make.pieces):
-        at = place.at("pieces", number)
+        at, ratio = place.at("pieces", number), _ratios(piece)
         half = piece.piece in HALF_FRONTS
-        ratio = {point: POINTS[point].on_piece(piece.piece) for point in POINTS if piece.piece in POINTS[point].pieces}
-        of = ReadOn(
-            {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio},
-            half=half,
-            piece=True,
-            child=child,
-            # A worn garment hangs longer than it was when it was washed; on which day it was laid on, nobody says.
-            laid_on=of_garment if occasion is not None and occasion.state != "worn" and not half else None,
-        )
-        latest: dict[str, float] = {}
-        gauges = known_gauges(piece, swatches, table)
-        for stage_number, stage in enumerate(piece.stages):
-            at_stage = at.at("stages", stage_number)
-            figures = figures_per_point(stage.readings, at_stage.at("readings"))
-            asked += _of_readings(figures, of)
-            asked += count_questions(piece, figures, of, gauges, at.at("counts"))
-            asked += overhang_questions(stage.overhangs, figures, of, at_stage.at("overhangs"))
-            middles = ((point, figures.middle(point)) for point in figures.points)
-            latest |= {point: mm / ratio[point] for point, mm in middles if mm is not None}
+        here = {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio}
+        of = ReadOn(here, half=half, piece=True, child=child, laid_on=None if half else laid_on)
+        latest, questions = _of_stages(piece, of, known_gauges(piece, swatches, table), at)
+        asked += questions
         counts = at.at("counts")
         doubted = [question.place.point for question in asked if question.place.within(counts)]
         asked += shaping_questions(piece, make, table, counts, doubted)
         for point, mm in latest.items():
             if not (CONSTRUCTIONS[make.construction].panels and POINTS[point].flat and piece.piece in BODY):
-                of_pieces.setdefault(point, []).append(mm)
+                of_pieces.setdefault(point, []).append(mm / ratio[point])
     reference = {point: median(every) for point, every in of_pieces.items()}
     yield from single_readings(numbers, ReadOn(reference, "piece", child=child))
     yield from _far_from_piece(numbers, reference)
@@ -94,6 +81,28 @@ def make_questions(
     yield from shoulders_add_up(numbers)
     yield from widths_within(numbers)
     yield from _once(asked)
+
+
+def _ratios(piece: Piece) -> dict[str, float]:
+    """How many times the garment's flat figure a piece measures at each of its points [1]."""
+    return {key: point.on_piece(piece.piece) for key, point in POINTS.items() if piece.piece in point.pieces}
+
+
+def _of_stages(
+    piece: Piece, of: ReadOn, gauges: Mapping[bool, Knits], place: Place
+) -> tuple[dict[str, float], list[Question]]:
+    """What a piece was last read at each point [mm], and what is asked about its readings and counts at every stage."""
+    latest: dict[str, float] = {}
+    asked: list[Question] = []
+    for number, stage in enumerate(piece.stages):
+        at = place.at("stages", number)
+        figures = figures_per_point(stage.readings, at.at("readings"))
+        asked += _of_readings(figures, of)
+        asked += count_questions(piece, figures, of, gauges, place.at("counts"))
+        asked += overhang_questions(stage.overhangs, figures, of, at.at("overhangs"))
+        middles = ((point, figures.middle(point)) for point in figures.points)
+        latest |= {point: mm for point, mm in middles if mm is not None}
+    return latest, asked
 
 
 def _once(asked: Sequence[Question]) -> Iterator[Question]:
