@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from fitcheck.advice.to_come.to_knit import PieceToKnit
-from fitcheck.advice.to_come.yarn_left import stage_to_weigh
+from fitcheck.advice.to_come.yarn_left import YarnLeft, stage_to_weigh
 from fitcheck.records.makes import Make
 from fitcheck.records.yarns import Yarn
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.yarn_left import lot_name, off_the_machine, piece_to_weigh
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form
+from webui.forms.typed import BEHIND, as_number
 
 WEIGHT = "weight-"
 LOT = "lot-"
@@ -110,6 +111,24 @@ def lots_form(yarn: Yarn) -> Form:
 def lots(yarn: Yarn) -> dict[str, str]:
     """What is written down of each lot, by field."""
     return {f"{LOT}{at}": f"{lot.grams:g}" for at, lot in enumerate(yarn.lots)}
+
+
+def taken_off(draft: Draft, make: Make, answer: RestAnswer, yarn: Yarn) -> tuple[int, float] | None:
+    """From which lot a piece that came off the machine was knitted, and what is left of it [g].
+
+    Of several lots the one that its piece was given, else the largest. None where none came off, or nobody said what
+    was on hand.
+    """
+    coming = next_off(make, answer)
+    grams = as_number(draft.text(f"{WEIGHT}{coming.kind}"), BEHIND["g"]) if coming is not None else ""
+    if coming is None or not isinstance(grams, (int, float)) or not yarn.lots:
+        return None
+    plan = answer.yarn.lots if isinstance(answer.yarn, YarnLeft) else None
+    given = plan.lots.get(coming.kind) if plan is not None else None
+    at = next((at for at, lot in enumerate(yarn.lots) if given and lot.lot == given), None)
+    if at is None:
+        at = max(range(len(yarn.lots)), key=lambda number: yarn.lots[number].grams)
+    return at, max(0.0, round(yarn.lots[at].grams - grams, 1))
 
 
 def put_on_hand(draft: Draft, document: Document, yarn: Yarn) -> None:

@@ -108,6 +108,7 @@ class Store:
     changes = _method(Database.reading, changes.changes)
     take_back_together = _method(Database.writing, together.take_back_together)
     put_for_make = _method(Database.writing, together.put_for_make)
+    put_with = _method(Database.writing, together.put_with)
     together = _method(Database.reading, together.together)
     sent = _method(Database.reading, forms.sent)
 

@@ -107,6 +107,28 @@ def _taken_back(connection: sqlite3.Connection, every: list[Change], form: str, 
     return left
 
 
+def put_with(
+    connection: sqlite3.Connection,
+    kind: str,
+    key: str,
+    document: Mapping[str, Any],
+    expected_revision: int,
+    form: str | None = None,
+    *,
+    other: tuple[str, str, Mapping[str, Any], int],
+) -> Stored:
+    """Write a record and another one as one change.
+
+    other  kind, key, document and expected revision of the other
+
+    Raises as `put` does.
+    """
+    form, at = form or secrets.token_urlsafe(12), instant()
+    stored = put(connection, kind, key, document, expected_revision, form, at=at)
+    put(connection, *other, form, at=at)
+    return stored
+
+
 def put_for_make(
     connection: sqlite3.Connection,
     kind: str,

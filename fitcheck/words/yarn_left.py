@@ -262,6 +262,12 @@ def weighed(kinds: Sequence[str], before: YarnLeft | CannotSay, after: YarnLeft 
     return f"The {names} {'are' if len(kinds) > 1 else 'is'} weighed. {_was_and_is(before, after)}".strip()
 
 
+def left_of_the_lot(lot: str, grams: float) -> str:
+    """Said with it where the piece came off just now: what it took is off what is on hand."""
+    name = f"lot {lot}" if lot else "what is on hand"
+    return f"It is taken off {name}: {grams:g} g are left. Weigh that too, to be sure."
+
+
 def on_hand(before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
     """Said once after what is on hand was typed."""
     return f"What is on hand is kept with the yarn. {_was_and_is(before, after)}".strip()

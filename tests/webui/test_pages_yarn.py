@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -57,6 +58,28 @@ def test_the_front_that_came_off_begins_as_a_piece_with_the_counts_of_its_sheet_
     assert [piece["kind"] for piece in ask("GET", f"{MAKE}/rest")[1]["pieces"]] == ["sleeve"]
     weighed = {piece["kind"]: piece["weighed"] for piece in yarn(ask)["pieces"]}
     assert (weighed["back"], weighed["front"], weighed["sleeve"]) == (140.0, 137.5, None)
+
+
+def test_what_came_off_is_taken_off_its_lot_and_both_are_undone_as_one(client, ask):
+    before = ask("GET", MAKE)[1]["record"], ask("GET", "/yarns/rust_wool")[1]["record"]
+    data = {"do": "weigh", "weight-back": "140", "weight-front": "137", "form": "abcdefghijklmnopqrst"}
+    assert client.post(AT, data=data).status_code == 303
+    assert ask("GET", "/yarns/rust_wool")[1]["record"]["lots"] == [{"lot": "3", "grams": 157.0}]
+    assert yarn(ask)["hand"] == 157
+    page = client.get(AT).text
+    assert "It is taken off lot 3: 157 g are left." in page
+    undo = dict(re.findall(r'name="(together|kind|key|revision|back)" value="([^"]*)"', page))
+    assert client.post("/take-back", data=undo).status_code == 303
+    assert (ask("GET", MAKE)[1]["record"], ask("GET", "/yarns/rust_wool")[1]["record"]) == before
+
+
+def test_of_two_lots_it_is_taken_off_the_one_that_the_piece_was_given(client, ask):
+    at = "/makes/grey_pullover"
+    lots = ask("GET", f"{at}/yarn")[1]["answer"]["lots"]["lots"]
+    data = {"do": "weigh", "weight-back": "171.5", "weight-front": "170"}
+    assert client.post(f"{at}/rest/yarn", data=data).status_code == 303
+    left = {lot["lot"]: lot["grams"] for lot in ask("GET", "/yarns/grey_wool_in_oil")[1]["record"]["lots"]}
+    assert left == {"A": 1250.0, "B": 400.0} | {lots["front"]: {"A": 1250.0, "B": 400.0}[lots["front"]] - 170}
 
 
 def test_a_form_of_weights_that_is_sent_twice_is_one_change(client, ask):

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from flask import Blueprint, Response, abort
 from markupsafe import Markup
 
@@ -11,6 +14,7 @@ from fitcheck.records.makes import Make
 from fitcheck.records.yarns import Yarn
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.store.faults import NotFound
+from fitcheck.store.stored import Stored
 from fitcheck.words import deeds
 from fitcheck.words import yarn_left as say
 from fitcheck.words.yarn_left import YarnSaid, yarn_said
@@ -22,7 +26,7 @@ from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.service import service
-from webui.weighing import lots, lots_form, put_on_hand, weigh, weights, weights_form
+from webui.weighing import lots, lots_form, put_on_hand, taken_off, weigh, weights, weights_form
 
 pages = Blueprint("yarn", __name__)
 
@@ -64,13 +68,29 @@ def keep(key: str) -> Response:
         return _keep_hand(key, draft, yarn)
     stored, _ = ground.record_or_404("makes", key, "list of makes", form=True)
     document = stored.doc
+    off = taken_off(draft, make, answer, yarn) if yarn is not None else None
     changed = weigh(draft, document, make, answer, yarn)
-    done = draft.keep(views.store(), "makes", key, document, stored.revision)
+    done = draft.keep(views.store(), "makes", key, document, stored.revision, _with_the_lot(yarn, off))
     if done is None:
         return _page(key, draft, 422)
-    after = _known(key)[1]
-    said = say.weighed(changed, answer.yarn, after.yarn) if changed else ""
-    return ground.go(f"/makes/{key}/rest/yarn", said, done if done.revision != stored.revision else None)
+    if not changed:
+        return ground.go(f"/makes/{key}/rest/yarn")
+    told = say.weighed(changed, answer.yarn, _known(key)[1].yarn)
+    if yarn is not None and off is not None:
+        told = f"{told} {say.left_of_the_lot(yarn.lots[off[0]].lot, off[1])}"
+    together = views.store().together(draft.form, done.at)
+    return ground.go(f"/makes/{key}/rest/yarn", told, done, together=together)
+
+
+def _with_the_lot(yarn: Yarn | None, off: tuple[int, float] | None) -> Callable[..., Stored] | None:
+    """How the make is written where a piece came off: with what is left of its lot, as one change."""
+    if yarn is None or off is None:
+        return None
+    stored = views.store().get("yarns", yarn.id)
+    document = stored.doc
+    at, left = off
+    document["lots"][at]["grams"] = left
+    return partial(views.store().put_with, other=("yarns", yarn.id, document, stored.revision))
 
 
 def _keep_hand(key: str, draft: Draft, yarn: Yarn | None) -> Response:
