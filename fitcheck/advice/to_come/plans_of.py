@@ -231,6 +231,8 @@ class _Drawing:
         length = rows.get("sleeve_length" if kind in SLEEVES else "body_length")
         if length is None and slant and "to_underarm" in rows:
             length = rows["to_underarm"] + slant
+        if kind in SLEEVES and not slant:
+            return CannotSay("no_plan", part="back"), ()
         if not (widest and length and slant):
             needs = ("upper_arm", "sleeve_length") if kind in SLEEVES else ("chest", "body_length", "armhole_depth")
             return _uncounted(kind, rows, *needs), ()

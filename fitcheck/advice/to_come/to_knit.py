@@ -106,7 +106,8 @@ def pieces_to_knit(
     """
     if "across" not in sizes or "along" not in sizes:
         return ()
-    work = _Work(make, household, sizes, pool, altered_counts(rest))
+    waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
+    work = _Work(make, household, sizes, pool, altered_counts(rest), waits)
     return tuple(
         work.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
     )
@@ -159,13 +160,18 @@ def family_of(kind: PieceKind) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """The make, the sizes of what is knitted next, and the counts that the advice changes on what is knitted."""
+    """The make, the sizes of what is knitted next, and the counts that the advice changes on what is knitted.
+
+    waits  nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together or
+           not
+    """
 
     make: Make
     household: Household
     sizes: Sizes
     pool: Pool | None
     altered: Mapping[PieceKind, Mapping[str, int]]
+    waits: bool = False
     _targets: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
@@ -182,7 +188,7 @@ class _Work:
         counts |= {count.key: count for count in self._with_equal_shoulders(kind, counts)}
         lacking = next((key for key in self._needed(kind) if key not in counts), None)
         together = None if lacking is not None or kind in HALF_FRONTS else self._together(kind, counts, wanted)
-        if together is not None and together.counts:
+        if together is not None and together.counts and not self.waits:
             counts |= {count.key: count for count in self._that_hold(kind, counts, together.counts, wanted)}
         ordered = sorted(counts.values(), key=lambda count: POINTS[count.key].knitted)
         return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together)

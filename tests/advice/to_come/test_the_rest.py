@@ -23,10 +23,11 @@ from fitcheck.knitting.seam_line import seam_line
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.records.makes import Make, Piece
+from fitcheck.records.makes import Fits, Make, Piece
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import sizes_of_the_rest, steps
 from fitcheck.reports.the_rest import TheRest, rest_told
+from fitcheck.words.cannot_say import cannot_say_sentence
 from tests.generated import household
 
 DEMO = Path("demo_garments/household.json")
@@ -296,3 +297,30 @@ def test_a_front_as_wide_at_its_shoulders_as_at_its_chest_keeps_the_shoulders_of
     assert now["chest"] - now["neck_width"] == shoulders
     (to_knit,) = (piece for piece in rest_told(told).answer.pieces if piece.kind == "front")
     assert {key: to_knit.count(key) for key in now} == now
+
+
+def test_a_planned_count_stays_as_long_as_nothing_is_decided_whether_it_holds_or_not():
+    make = next(make for make in demo().makes if make.id == "grey_miscounted")
+    planned = {"front": {**make.planned["front"], "neck_width": 35}}
+    answer = with_make("grey_miscounted", planned=planned).answer
+    assert answer.waits == "undecided"
+    (front,) = (piece for piece in answer.pieces if piece.kind == "front")
+    assert front.count("neck_width") == 35
+    assert front.counts["neck_width"].before is None
+
+
+def test_the_sleeve_of_a_raglan_without_a_body_says_so():
+    (back,) = next(make for make in demo().makes if make.id == "rust_pullover").pieces
+    counts = {"chest": back.counts["chest"]}
+    sleeve = {"upper_arm": 82, "cuff": 52, "sleeve_length": 163}
+    told = with_make(
+        "rust_pullover",
+        construction="raglan",
+        pieces=[back.model_copy(update={"counts": counts, "shaping": {}})],
+        planned={"front": {"chest": 120}, "sleeve": sleeve},
+        sheets=[],
+        fits=Fits(),
+    )
+    why = told.sheet("sleeve")
+    assert isinstance(why, CannotSay)
+    assert cannot_say_sentence(why)
