@@ -290,11 +290,6 @@ def undone(what: str) -> str:
     return f"undone: {small_first(what)}"
 
 
-def was_undone(what: str, now: str) -> str:
-    """That a change was taken back, and what stands there now."""
-    return f"Undone. {what}: {now or NOTHING}."
-
-
 def put_right_of(what: str, day: str) -> str:
     """The heading of a form that puts right how and when something was read."""
     read = ", ".join(part for part in (what, day) if part)

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
 from fitcheck.words.copied import copied_first
-from fitcheck.words.dates import write_day
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words, few, small_first
@@ -73,11 +71,6 @@ def not_compared(count: int) -> str:
 
 
 # Makes
-
-
-def finished_on(day: date) -> str:
-    """When a sweater was finished."""
-    return f"Finished on {write_day(day)}."
 
 
 def no_outline(not_drawn: str) -> str:

@@ -214,11 +214,6 @@ NEXT_PIECE_GIVES = "What the next piece gives, from all swatches together; dots:
 TWO_READINGS = "Two readings in one field: put a space between them."
 
 
-def swatches_of(fabric: str) -> str:
-    """What a table of swatches is of."""
-    return f"Swatches of {fabric}"
-
-
 def newest_of(shown: int, count: int) -> str:
     """How many of a fabric's swatches are shown."""
     return f"The newest {shown} of {count}."

@@ -7,7 +7,7 @@ piece's other widths, in whole repeats, on the bed; where nothing is wanted eith
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
@@ -467,8 +467,3 @@ def _hem_of(counts: Mapping[str, CountToKnit], held: Mapping[str, int]) -> dict[
     if counts["hem"].comes == "reckoned":
         return {"hem": chest}
     return {"hem": hem + (1 if chest > hem else -1)} if (chest - hem) % 2 else {}
-
-
-def all_counted(pieces: Iterable[PieceToKnit]) -> bool:
-    """Whether every piece has the counts that a sheet needs."""
-    return all(piece.asks is None for piece in pieces)
