@@ -11,6 +11,7 @@ import pytest
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.sewing import sew
 from fitcheck.advice.decide.stage import here
+from fitcheck.advice.decide.state import Other
 from fitcheck.advice.decide.ways import Ways, plain
 from fitcheck.advice.loss import expected_loss_even
 from fitcheck.advice.rest.counts import counts_for_rest
@@ -107,3 +108,23 @@ def test_a_piece_that_is_knitted_anew_gets_what_the_counts_for_the_rest_answer(s
             assert int(garment.counts_again[j]) == taken, garment.points[j]
             changed += taken != own
     assert changed > 60
+
+
+@pytest.mark.parametrize(
+    ("off", "count"),
+    [
+        (0.0, 128),  # 528 mm in stitches of 4.15: 127.2, and 128 is the nearest even count
+        (-12.0, 130),  # 540 mm, so that both together are as wide as they are wanted
+        (30.0, 126),  # 498 mm would lie 60 from it; 4 cm below it is 518, and 126 is the first even count from there
+        (60.0, 128),  # so far off it cannot be made up for
+    ],
+)
+def test_a_piece_that_is_knitted_anew_beside_a_knitted_one_makes_up_for_it(off, count):
+    """A flat width is half of each: the knitted one stands with what it measures (fit rules 4 and 27)."""
+    state = back({"chest": -30.0}, u=1.0)
+    knitted = (Other("front", 0.5, 0.0, known=(off, 1.0)),)
+    points = tuple(replace(point, others=knitted) if point.key == "chest" else point for point in state.points)
+    garment = Garment(replace(state, points=points), Costs())
+    assert garment.counts_again[garment.place["chest"]] == count
+    to_come = Garment(state, Costs())
+    assert to_come.counts_again[to_come.place["chest"]] == 128, "what is to come answers itself"

@@ -127,11 +127,11 @@ def _rows(garment: Garment, j: int, amount: float) -> int | None:
 def _anew(garment: Garment, j: int, left: float | None, *, again: bool = False) -> list[Alteration]:
     """What a point that is knitted anew has otherwise: another count, or where none is known what the tape can tell."""
     point = garment.points[j]
-    amount = -point.difference
+    amount = float(garment.makes_up[j]) - point.difference
     if garment.counted[j] and point.count is not None:
         count = int((garment.counts_again if again else garment.counts_anew)[j])
         steps = count - point.count
-        bed = _wall(garment, j, count, point.wanted_mm, point.size_mm or 1.0)
+        bed = _wall(garment, j, count, point.wanted_mm + float(garment.makes_up[j]), point.size_mm or 1.0)
         return [Alteration(point.key, "this_piece", amount, steps, count, left, bed=bed)] if steps else []
     if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
         return []

@@ -48,6 +48,10 @@ _USUAL_SIZE = {"across": USUAL_MM["across"], "along": USUAL_MM["along"], "edge":
 """Stitch width and row height where none is known [mm]; assumed."""
 
 
+HALF = 0.5
+"""Share of a flat width that back and front have in it each."""
+
+
 class Garment:
     """A state as arrays. J own points; then those of a twin to come; then seams: G points of the garment."""
 
@@ -98,6 +102,22 @@ class Garment:
         bare = np.hypot(state.piece_sd, self.size_u)
         self.next_sd = bare if state.next_sd is None else np.full(len(points), state.next_sd)
 
+    def _made_up(self) -> tuple[Array, Array, Array]:
+        """What this piece, knitted anew, makes up of what the knitted piece on the other side lacks [mm].
+
+        It is sewn to that one for good: share d + fixed is what the garment is off, so it aims at d = -fixed/share, as
+        far from that piece as the shape bears. Where a piece or a panel to come answers, it aims at what is wanted.
+        Returns what it aims at, and the least and the most that it may be off what is wanted of itself.
+        """
+        alone = self.across & self.shared & ~self.comes & (self.panel_share == 0) & (self.share == HALF)
+        other = np.where(alone, self.fixed / HALF, 0.0)
+        bears = np.where(alone & (self.too_large > 0), self.too_large, math.inf)
+        # Beside a piece that is further off than that it is made as it is wanted, however far apart they then are.
+        far = np.abs(other) > bears
+        other, bears = np.where(far, 0.0, other), np.where(far, math.inf, bears)
+        least, most = other - bears, other + bears
+        return np.minimum(np.maximum(-other, least), most), least, most
+
     def _new_counts(self, shift: Array) -> Array:
         """The counts of this piece for knitting it anew: of its parity, in whole repeats, on the bed.
 
@@ -106,25 +126,32 @@ class Garment:
         shift  stitch width and row height over this piece's own [1]
         """
         size = np.where(self.counted, self.size, 1.0) * shift
+        aim, (_, least, most) = self.wanted + self.makes_up, self._made_up()
         bed = np.where(self.across, math.inf if self.state.needles is None else self.state.needles, math.inf)
-        series = Series(self.step, self.first, 1.0, np.maximum(bed, 1.0))
-        s = np.sqrt(self.wanted_var + self.wanted**2 * (self.next_sd**2 + self.state.local_sd**2))
-        beside = self.aims.beside(np.where(self.counted, size * self.step, math.nan))
-        before = np.where(self.count > bed, math.nan, self.count * size - self.wanted)
-        near = series.near(self.wanted / size, beside)
-        count = best_of(near, lambda counts: counts * size - self.wanted, (s, s), self.aims, before)
+        widest = np.maximum(np.minimum(bed, (self.wanted + most) / size), 1.0)
+        series = Series(self.step, self.first, np.maximum((self.wanted + least) / size, 1.0), widest)
+        share = np.where(self.makes_up != 0, self.share, 1.0)
+        own_var = self.wanted_var + self.wanted**2 * (self.next_sd**2 + self.state.local_sd**2)
+        s = np.sqrt(share**2 * own_var + np.where(self.makes_up != 0, self.fixed_var, 0.0))
+        beside = self.aims.beside(np.where(self.counted, share * size * self.step, math.nan))
+
+        def off(counts: Array) -> Array:
+            return np.asarray(share * (counts * size - aim))
+
+        before = np.where(self.count > bed, math.nan, off(self.count))
+        count = best_of(series.near(aim / size, beside), off, (s, s), self.aims, before)
         count = np.where(np.isnan(count), self.count, count)
-        own, new = (number * size - self.wanted for number in (self.count, count))
-        tells = (self.aims.fall(own, new, s) > WORTH) & (np.abs(self.d) >= self.least)
+        tells = self.aims.fall(off(self.count), off(count), s) > WORTH
+        tells &= np.abs(self.d - self.makes_up) >= self.least
         return np.where(tells | (self.count > bed), count, self.count)
 
     def left_by_count(self, counts: Array, shift: Array | float = 1.0) -> Array:
-        """What a count leaves of a length that is knitted anew [mm]; nil where none is known.
+        """What a count leaves of a length that is knitted anew [mm]; what it makes up where none is known.
 
         shift  stitch width and row height over this piece's own [1]
         """
         size = np.where(self.counted, self.size, 1.0) * shift
-        return np.where(self.counted, counts * size - self.wanted, 0.0)
+        return np.where(self.counted, counts * size - self.wanted, self.makes_up)
 
     def _what_makes_up(self) -> None:
         makers = [point.make_up.by if point.make_up else "" for point in self.points]
@@ -244,6 +271,7 @@ class Garment:
         self.seam_other_var = np.array([seam.other_u**2 for seam in state.seams])
         self.seam_most = np.array([seam.most_mm for seam in state.seams])
         self.seam_at = np.array(seams, dtype=np.intp)
+        self.makes_up = self._made_up()[0]
         # Counts for knitting a part of this piece anew, and all of it with the stitch that the next piece has.
         self.counts_anew = self._new_counts(np.ones(J))
         self.counts_again = self.counts_anew if bool((self.shift == 1.0).all()) else self._new_counts(self.shift)
