@@ -92,6 +92,20 @@ NAMES = {("yarns", "grey_wool"): "grey wool", ("garments", "brown"): "brown pull
             ("Stitches", "36", "10 to 46"),
         ),
         (("rib",), True, None, ("Rib", "yes", "nothing")),
+        (("choices", "neck"), None, "cast_off", ("Neck", "", "cast off")),
+        (("choices", "end_rule"), "last", "half", ("Where even steps end", "last", "half")),
+        (
+            ("choices", "lifted", 0),
+            None,
+            {"piece": "front", "demand": "repeat", "points": ["chest"]},
+            ("Lifted", "", "no whole repeats of the front"),
+        ),
+        (
+            ("sheets", "front-1"),
+            {"id": "front-1", "number": 1, "digest": "a"},
+            {"id": "front-1", "number": 1, "digest": "a", "kept_against": "b"},
+            ("Front 1", "sheet 1", "sheet 1, kept though its counts became others"),
+        ),
         ((), None, {"name": "grey"}, ("Written down", "", "")),
     ],
 )

@@ -12,6 +12,7 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.households import Household
 from fitcheck.records.places import Path
 from fitcheck.words.dates import day_words, read_day, write_day
+from fitcheck.words.lifting import lift_words
 from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name, record_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced, times_words
 
@@ -26,7 +27,10 @@ _WITHOUT_POINT = ("across", "along", "head")
 """Lists of readings that belong to no point."""
 _DAYS = ("on", "started", "finished", "measured")
 """Fields that hold a day."""
-_CODES = ("state", "blocking", "construction", "meant", "measures", "how", "rule")
+_CODES = (
+    *("state", "blocking", "construction", "meant", "measures", "how", "rule"),
+    *("end_rule", "cast_on", "widening", "neck"),
+)
 """Fields that hold a code."""
 _KINDS = {
     "yarn": "yarns",
@@ -59,6 +63,13 @@ _FIELDS = {
     "wishes": "wished",
     "tolerances": "allowed",
     "weights": "how much it counts",
+    "end_rule": "where even steps end",
+    "inset": "loops that a transfer moves",
+    "cast_on": "how stitches are added",
+    "widening": "how a stitch comes in",
+    "first_side": "side that a back's shaping begins at",
+    "shoulder_groups": "groups that rest at a shoulder",
+    "armhole_rows": "even rows of an armhole",
 }
 """What fields are called that their own name does not say."""
 _PLANNED = {"planned": "planned", "planned_kept": "planned, asked about and kept,"}
@@ -167,6 +178,8 @@ def _point(path: Path) -> str:
 def _thing(path: Path) -> str:
     """The figure itself: "stitches at the chest, planned"; empty for an entry of a list as a whole."""
     point, fields = _point(path), [str(step) for step in path]
+    if "lifted" in fields:
+        return "lifted"
     if not point:
         of_swatch = next((field for field in fields if field in _WITHOUT_POINT), "")
         entry = not of_swatch and len(path) > 1 and path[-2] in _ENTRIES
@@ -206,6 +219,11 @@ def _of_parts(value: Mapping[str, Any], names: Names) -> str:
     """What has parts: a reading, a dial, a wish, a count between marks, a stage, a piece."""
     if "text" in value:
         return reading_words(value)
+    if "demand" in value:
+        return lift_words(value["piece"], value["demand"])
+    if "digest" in value:
+        kept = ", kept though its counts became others" if value.get("kept_against") else ""
+        return f"sheet {value['number']}{', ended' if value.get('ended') else kept}"
     if "number" in value:
         return f"{value['number']}.{value['marks']}" if value.get("marks") else str(value["number"])
     if "garment" in value:

@@ -72,10 +72,12 @@ def refused_said(refused: Refused) -> RefusedSaid:
 
 def lifted_said(lifted: Sequence[Lifted]) -> tuple[LiftedSaid, ...]:
     """The demands that were lifted, in the order in which they were."""
-    return tuple(
-        LiftedSaid(sentence(f"{_LIFTED[lift.demand]} of the {spaced(lift.piece)}"), place)
-        for place, lift in enumerate(lifted)
-    )
+    return tuple(LiftedSaid(sentence(lift_words(lift.piece, lift.demand)), place) for place, lift in enumerate(lifted))
+
+
+def lift_words(piece: str, demand: str) -> str:
+    """ "no whole repeats of the front" """
+    return f"{_LIFTED[demand]} of the {spaced(piece)}"
 
 
 LIFTED = "Done: these are the counts with it."
