@@ -7,13 +7,18 @@ from dataclasses import replace
 import pytest
 
 from fitcheck.advice.rest.programme import Demand
+from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
 from fitcheck.advice.to_come.ways_out import OfferedWay, Refused
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape, cannot_shape
 from fitcheck.records.choices import Lifted
 from fitcheck.records.faults import Accepts, Fault
 from fitcheck.reports.on_the_needles import NewerCounts, OnTheNeedles
+from fitcheck.reports.the_rest import RestAnswer
+from fitcheck.words.figures import Tape
 from fitcheck.words.lifting import lifted_said, refused_said
 from fitcheck.words.on_the_needles import needles_said
+from fitcheck.words.the_rest import rest_said
 
 COUNTS = {"chest": 127, "shoulder_width": 94, "neck_width": 36}
 REPEAT = Demand("repeat chest", "repeat", {"chest": 1}, 1, step=6)
@@ -118,3 +123,23 @@ def test_what_was_kept_is_said_and_not_asked():
     assert said.head == "Go on with the front: row 40."
     assert said.keep is None
     assert "You keep 126 at the chest" in said.because
+
+
+def pattern_sleeve(fits: float | None) -> PieceToKnit:
+    cuff = CountToKnit("cuff", 52, None, "advised", 230.0, fits)
+    counts = (cuff, CountToKnit("upper_arm", 82, None, "advised", 360.0))
+    return PieceToKnit("sleeve", {count.key: count for count in counts})
+
+
+@pytest.mark.parametrize(("fits", "told"), [(None, True), (0.9, False)])
+def test_a_sleeve_that_nobody_measured_for_says_that_its_widths_are_the_patterns(fits, told):
+    answer = RestAnswer("", "", "m", "m", "sleeve", (pattern_sleeve(fits),), (), (), CannotSay("no_yarn"))
+    notes = rest_said(answer, Tape("cm", ".")).pieces[0].notes
+    assert ("Its widths are those of the pattern: nobody measured what it is to fit." in notes) is told
+
+
+def test_counts_on_the_needles_stand_beside_the_newer_ones():
+    answer = RestAnswer("", "", "m", "m", "sleeve", (pattern_sleeve(None),), (), (), CannotSay("no_yarn"))
+    piece = rest_said(answer, Tape("cm", "."), {"sleeve": {"cuff": 56}}).pieces[0]
+    assert piece.before == "on the needles"
+    assert [(row.planned, row.change) for row in piece.rows] == [("56", "4 fewer"), ("82", "")]
