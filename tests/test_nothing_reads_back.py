@@ -25,6 +25,7 @@ NO_SENTENCE = {
     ("sheet.py", "_group"): "the same codes",
     ("at_machine.py", "_half"): "the code of a part: second_half",
     ("at_machine.py", "_group"): "the code of a group: left_shoulder",
+    ("sheet_page.py", "_knitted_through"): "the same code",
     ("faults.py", "fault_sentence"): "what a person is told to type, with its own end",
     ("questions.py", "shortened"): "what was typed",
     ("dates.py", "read_day"): "a day as it was typed",
