@@ -74,6 +74,12 @@ def test_a_line_that_is_refused_stays_in_the_field_with_what_would_be_taken(clie
     assert armhole(ask) is None
 
 
+def test_a_refused_line_keeps_the_id_of_its_form_so_that_its_draft_goes_when_it_is_kept(client):
+    ident = "abcdefghijklmnopqrst"
+    page = client.post(AT, data={"piece": "back", "armhole-back": "some at once", "form": ident}).text
+    assert f'name="form" value="{ident}"><input type="hidden" name="piece" value="back"' in page
+
+
 def test_a_line_sent_twice_is_one_change(client, ask):
     data = {"piece": "back", "armhole-back": LINE, "form": "abcdefghijklmnopqrst"}
     before = ask("GET", MAKE)[1]["revision"]

@@ -126,6 +126,17 @@ def test_a_weight_that_is_refused_stays_in_its_field(client, ask, field):
     assert ask("GET", MAKE)[1] == before
 
 
+@pytest.mark.parametrize(("do", "field"), [("weigh", "weight-back"), ("hand", "lot-0")])
+def test_a_refused_form_keeps_its_id_so_that_its_draft_goes_when_it_is_kept_and_the_other_form_has_its_own(
+    client, do, field
+):
+    ident = "abcdefghijklmnopqrst"
+    page = client.post(AT, data={"do": do, field: "a lot", "form": ident}).text
+    with_id = f'name="form" value="{ident}"><input type="hidden" name="do" value="'
+    assert f"{with_id}{do}" in page
+    assert page.count(with_id) == 1
+
+
 def test_yarn_spun_in_oil_is_weighed_before_the_wash(client, ask):
     at = "/makes/grey_pullover"
     assert 'value="171.5"' in client.get(f"{at}/rest/yarn").text
