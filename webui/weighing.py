@@ -5,6 +5,7 @@ from __future__ import annotations
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, stage_to_weigh
 from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
 from fitcheck.records.yarns import Yarn
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.yarn_left import lot_name, off_the_machine, piece_to_weigh
@@ -25,7 +26,9 @@ def weights_form(make: Make, answer: RestAnswer) -> Form:
     ]
     coming = next_off(make, answer)
     if coming is not None:
-        fields.append(Field(f"{WEIGHT}{coming.kind}", off_the_machine(coming.kind), "decimal", after="g"))
+        fields.append(
+            Field(f"{WEIGHT}{_key(coming)}", off_the_machine(coming.kind, other=coming.other), "decimal", after="g")
+        )
     return Form(tuple(fields))
 
 
@@ -43,7 +46,21 @@ def weights(make: Make, yarn: Yarn | None) -> dict[str, str]:
 def next_off(make: Make, answer: RestAnswer) -> PieceToKnit | None:
     """The piece that comes off the machine next; None where none can be cast on, or its name is another's already."""
     coming = next((piece for piece in answer.pieces if piece.kind == answer.next), None)
-    return None if coming is None or any(piece.id == coming.kind for piece in make.pieces) else coming
+    return None if coming is None or any(piece.id == _key(coming) for piece in make.pieces) else coming
+
+
+def _key(coming: PieceToKnit) -> str:
+    """The name of a piece that comes off the machine: its kind, or that it is the other one of two."""
+    return f"other_{coming.kind}" if coming.other else coming.kind
+
+
+def lot_of(make: Make, answer: RestAnswer, kind: PieceKind) -> str:
+    """The lot of a piece that is on the machine: as its sheet has it, else as the yarn was shared out; "" where none."""
+    begun = next((sheet for sheet in reversed(make.sheets) if sheet.piece == kind and not sheet.ended), None)
+    if begun is not None and begun.sheet.head.lot:
+        return begun.sheet.head.lot
+    plan = answer.yarn.lots if isinstance(answer.yarn, YarnLeft) else None
+    return plan.lots.get(kind, "") if plan is not None else ""
 
 
 def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn: Yarn | None) -> list[str]:
@@ -61,7 +78,7 @@ def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn
         if at is None or known is None:
             coming = next_off(make, answer)
             assert coming is not None, "a field that is no knitted piece is the one to come"
-            at, number = _come_off(document, make, coming), 0
+            at, number = _come_off(document, make, coming, lot_of(make, answer, coming.kind)), 0
         else:
             stage = stage_to_weigh(known, oiled=yarn is not None and yarn.oiled)
             number = stage if stage is not None else 0
@@ -74,21 +91,23 @@ def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn
         stages[number].pop("grams", None)
         if text:
             stages[number]["grams"] = read
-        changed.append(known.piece if known is not None else key)
+        changed.append(known.piece if known is not None else document["pieces"][at]["piece"])
     return changed
 
 
-def _come_off(document: Document, make: Make, coming: PieceToKnit) -> int:
-    """A piece as it was knitted by its counts, at the dial of the last; the sheet that it was knitted from is ended."""
+def _come_off(document: Document, make: Make, coming: PieceToKnit, lot: str) -> int:
+    """A piece as it was knitted by its counts, at the dial of the last, from its lot; its sheet is ended."""
     dial = next((piece.dial for piece in reversed(make.standing) if piece.dial is not None), None)
     piece: Document = {
-        "id": coming.kind,
+        "id": _key(coming),
         "piece": coming.kind,
         "counts": {key: {"knitted": count.count} for key, count in coming.counts.items()},
         "stages": [{"kind": "off_machine"}],
     }
     if dial is not None:
         piece["dial"] = dial.written()
+    if lot:
+        piece["lot"] = lot
     if "sheets" in document:
         document["sheets"] = [
             {**sheet, "ended": True} if sheet["piece"] == coming.kind else sheet for sheet in document["sheets"]
@@ -120,11 +139,10 @@ def taken_off(draft: Draft, make: Make, answer: RestAnswer, yarn: Yarn) -> tuple
     was on hand.
     """
     coming = next_off(make, answer)
-    grams = as_number(draft.text(f"{WEIGHT}{coming.kind}"), BEHIND["g"]) if coming is not None else ""
+    grams = as_number(draft.text(f"{WEIGHT}{_key(coming)}"), BEHIND["g"]) if coming is not None else ""
     if coming is None or not isinstance(grams, (int, float)) or not yarn.lots:
         return None
-    plan = answer.yarn.lots if isinstance(answer.yarn, YarnLeft) else None
-    given = plan.lots.get(coming.kind) if plan is not None else None
+    given = lot_of(make, answer, coming.kind)
     at = next((at for at, lot in enumerate(yarn.lots) if given and lot.lot == given), None)
     if at is None:
         at = max(range(len(yarn.lots)), key=lambda number: yarn.lots[number].grams)

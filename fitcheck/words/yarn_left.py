@@ -147,7 +147,7 @@ def _facts(yarn: YarnLeft, tape: Tape) -> Iterator[tuple[str, str]]:
 def _rows(yarn: YarnLeft, tape: Tape) -> Iterator[YarnRow]:
     lots = yarn.lots.lots if yarn.lots is not None else {}
     for piece in yarn.pieces:
-        yield _row(piece, lots.get(piece.kind, ""), tape)
+        yield _row(piece, lots.get(piece.kind, "") if piece.times else piece.lot, tape)
     sewn = yarn.extra
     for band in yarn.bands:
         sewn -= band.grams
@@ -233,13 +233,13 @@ def _notes(yarn: YarnLeft, tape: Tape) -> Iterator[str]:
 
 def piece_to_weigh(kind: str, key: str) -> str:
     """What the weight of a knitted piece is called: "back"; "back (back_2)" where its key says more."""
-    name = spaced(kind)
-    return capital(name) if key_words(key) == name else f"{capital(name)} ({key_words(key)})"
+    name, own = spaced(kind), key_words(key)
+    return capital(own) if own in (name, f"other {name}") else f"{capital(name)} ({own})"
 
 
-def off_the_machine(kind: str) -> str:
-    """What the weight of the piece that is knitted next is called."""
-    return f"{capital(spaced(kind))}, once it is off the machine"
+def off_the_machine(kind: str, *, other: bool = False) -> str:
+    """What the weight of the piece that is knitted next is called; other: it is the other one of two."""
+    return f"{capital(f'other {spaced(kind)}' if other else spaced(kind))}, once it is off the machine"
 
 
 def lot_name(lot: str, *, many: bool) -> str:

@@ -123,6 +123,20 @@ def test_one_lot_that_lasts_for_everything_is_taken_alone() -> None:
     assert set(plan.lots.values()) == {"a"}, "the larger one is left whole"
 
 
+def test_another_lot_is_begun_only_where_the_one_in_use_may_not_last() -> None:
+    sleeves = (Item("sleeve", 180.0, 5.0),)
+    assert lot_plan(sleeves, {"a": 600.0, "b": 250.0}, common=0.01).lots == {"sleeve": "b"}, "the larger is left whole"
+    assert lot_plan(sleeves, {"a": 600.0, "b": 250.0}, common=0.01, used={"a"}).lots == {"sleeve": "a"}
+    assert lot_plan(sleeves, {"a": 190.0, "b": 250.0}, common=0.01, used={"a"}).lots == {"sleeve": "a"}
+    assert lot_plan(sleeves, {"a": 180.0, "b": 250.0}, common=0.01, used={"a"}).lots == {"sleeve": "b"}
+
+
+def test_the_other_of_two_is_knitted_from_the_lot_of_the_first() -> None:
+    lots = {"a": 600.0, "b": 250.0}
+    for first in lots:
+        assert lot_plan((Item("sleeve", 90.0, 3.0, first),), lots, used={"a", "b"}).lots == {"sleeve": first}
+
+
 def test_where_no_lot_lasts_two_rows_of_each_are_knitted_in_turn() -> None:
     plan = lot_plan(THREE, {"a": 260.0, "b": 270.0}, common=0.01)
     assert plan.alternate

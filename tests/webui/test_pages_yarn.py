@@ -82,6 +82,29 @@ def test_of_two_lots_it_is_taken_off_the_one_that_the_piece_was_given(client, as
     assert left == {"A": 1250.0, "B": 400.0} | {lots["front"]: {"A": 1250.0, "B": 400.0}[lots["front"]] - 170}
 
 
+def test_both_sleeves_are_weighed_one_after_the_other_each_in_a_field_of_its_own(client, ask):
+    weights = {"do": "weigh", "weight-back": "140", "weight-front": "137", "weight-sleeve": "76"}
+    for field in ("weight-front", "weight-sleeve"):
+        typed = {name: text for name, text in weights.items() if name <= field or name == "do"}
+        assert client.post(AT, data=typed).status_code == 303
+    assert "Other sleeve, once it is off the machine" in client.get(AT).text
+    assert client.post(AT, data={**weights, "weight-other_sleeve": "77"}).status_code == 303
+    told = [(piece["id"], piece["piece"], piece["stages"][0]["grams"]) for piece in record(ask)["pieces"][-2:]]
+    assert told == [("sleeve", "sleeve", 76.0), ("other_sleeve", "sleeve", 77.0)]
+    assert 'value="76"' in client.get(AT).text
+
+
+def test_a_piece_that_came_off_keeps_the_lot_that_it_was_knitted_from_and_the_rest_goes_on_with_it(client, ask):
+    at = "/makes/grey_pullover"
+    lot = ask("GET", f"{at}/yarn")[1]["answer"]["lots"]["lots"]["front"]
+    data = {"do": "weigh", "weight-back": "171.5", "weight-front": "170"}
+    assert client.post(f"{at}/rest/yarn", data=data).status_code == 303
+    assert ask("GET", at)[1]["record"]["pieces"][-1]["lot"] == lot
+    after = ask("GET", f"{at}/yarn")[1]["answer"]
+    assert {piece["kind"]: piece["lot"] for piece in after["pieces"]}["front"] == lot
+    assert set(after["lots"]["lots"].values()) == {lot}
+
+
 def test_a_form_of_weights_that_is_sent_twice_is_one_change(client, ask):
     data = {"do": "weigh", "weight-back": "140", "weight-front": "137", "form": "abcdefghijklmnopqrst"}
     before = ask("GET", MAKE)[1]["revision"]

@@ -1,14 +1,15 @@
 """From which dye lot each piece is knitted: the least likely lot to last is as likely as it can be.
 
 Back and front lie side by side and both sleeves hang side by side, so a piece is knitted from one lot and the sleeves
-count as one item. Every assignment is looked at.
+count as one item; the other of two is knitted from the lot of the first. Lots that pieces are knitted from already count
+as in use: another one is begun only where those may not last. Every assignment is looked at.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from fitcheck.estimates.student import student_cdf
@@ -16,6 +17,8 @@ from fitcheck.estimates.yarn import YarnError
 
 LASTS = 0.9
 """Chance below which the yarn of a lot is not relied upon (common practice, no source)."""
+SURELY = 0.95
+"""Chance from which on a lot lasts surely enough: more does not pay for another lot (common practice, no source)."""
 MOST_ASSIGNED = 100_000
 """Assignments that are looked at; more lots or pieces than that are refused."""
 ALIKE = 1e-6
@@ -27,11 +30,13 @@ class Item:
     """A piece, or pieces that hang side by side.
 
     key    its name;  grams: needed [g];  u: SD of its own [g]
+    beside  lot of the piece that it hangs beside, where that is knitted already; empty without
     """
 
     key: str
     grams: float
     u: float
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +54,21 @@ class LotPlan:
 
 
 def lot_plan(
-    needed: Sequence[Item], lots: Mapping[str, float], *, common: float = 0.0, dof: float = math.inf
+    needed: Sequence[Item],
+    lots: Mapping[str, float],
+    *,
+    common: float = 0.0,
+    dof: float = math.inf,
+    used: Collection[str] = (),
 ) -> LotPlan:
-    """The assignment with the largest least chance; among equals the fewest lots, then the most left whole.
+    """The assignment with the largest least chance; from `SURELY` on the chances are alike.
+
+    Among equals first the other of two from the lot of the first, then the fewest lots, then the most left whole.
 
     needed  items
     lots    grams on hand of each lot [g]
     common  relative SD that all items share (of grams per stitch);  dof: degrees of freedom
+    used    lots that pieces are knitted from already
     Raises YarnError where there is no lot, or so many that not every assignment can be looked at.
     """
     if not lots or len(lots) ** len(needed) > MOST_ASSIGNED:
@@ -63,7 +76,7 @@ def lot_plan(
             f"lots: read {len(lots)} for {len(needed)} items; one lot or more, and at most {MOST_ASSIGNED} ways to "
             "share them out, are accepted. Join small lots, or count pieces that go together as one."
         )
-    best: tuple[tuple[float, int, float, float], Mapping[str, str]] | None = None
+    best: tuple[tuple[float, int, int, float, float], float, Mapping[str, str]] | None = None
     for names in itertools.product(lots, repeat=len(needed)):
         of_lot: dict[str, list[Item]] = {}
         for item, name in zip(needed, names, strict=True):
@@ -72,12 +85,15 @@ def lot_plan(
         least = min(spare, default=math.inf)
         chance = student_cdf(least, dof) if math.isfinite(least) else 1.0
         whole = max((grams for name, grams in lots.items() if name not in of_lot), default=0.0)
-        rank = (round(chance / ALIKE) * ALIKE, -len(of_lot), whole, least)
+        apart = sum(item.beside not in ("", name) for item, name in zip(needed, names, strict=True))
+        alike = min(SURELY, round(chance / ALIKE) * ALIKE)
+        rank = (alike, -apart, -len({*of_lot, *used}), whole, least)
         if best is None or rank > best[0]:
-            best = rank, {item.key: name for item, name in zip(needed, names, strict=True)}
+            best = rank, chance, {item.key: name for item, name in zip(needed, names, strict=True)}
     assert best is not None
-    likely = best[0][0] >= LASTS
-    return LotPlan(best[1] if likely else {}, best[0][0], not likely)
+    _, chance, shared = best
+    likely = chance >= LASTS
+    return LotPlan(shared if likely else {}, chance, not likely)
 
 
 def _spare(hand_g: float, items: Sequence[Item], common: float) -> float:

@@ -74,7 +74,7 @@ class PieceYarn:
     loops  of one;  grams: of one, as likely [g]
     low, high  likely range of one: 9 in 10 [g]
     weighed  what it weighed, as the cone has it [g]; None where it was not weighed
-    id       its key where it is knitted
+    id       its key where it is knitted;  lot: what it was knitted from, where that is known
     assumed  its loops are a share of the back's, for it has no counts yet
     """
 
@@ -87,6 +87,7 @@ class PieceYarn:
     weighed: float | None = None
     id: str | None = None
     assumed: bool = False
+    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +198,8 @@ def yarn_left(
     fit = grams_per_stitch(specimens, prior=prior)
     if isinstance(fit, CannotSay):
         return fit
-    listed = tuple(_weighing(piece, fit, weighed) for piece in loops)
+    lots = {piece.id: piece.lot for piece in make.standing}
+    listed = tuple(replace(_weighing(piece, fit, weighed), lot=lots.get(piece.id or "", "")) for piece in loops)
     told, need = _told(yarn, _Work(make, listed, fit, _banded(bands, fit), thread, seams))
     if told.hand is None or told.lasts is None or told.lasts >= RELIED_UPON:
         return told
@@ -222,7 +224,7 @@ def _told(yarn: Yarn, work: _Work) -> tuple[YarnLeft, Needed]:
         high,
         hand,
         need.lasts(hand) if hand is not None else None,
-        lots=_lots(yarn, work.pieces, work.fit, need),
+        lots=_lots(yarn, work, need),
         asks=work.fit.asks,
         weigh_next=work.weigh_next(),
     )
@@ -430,15 +432,21 @@ def _row(listed: Sequence[PieceYarn], to_knit: Sequence[PieceToKnit]) -> float:
     return float(last.count("chest") or last.count("panel_width") or 1)
 
 
-def _lots(yarn: Yarn, listed: Sequence[PieceYarn], fit: GramsPerStitch, need: Needed) -> LotPlan | None:
+def _lots(yarn: Yarn, work: _Work, need: Needed) -> LotPlan | None:
     """From which lot each piece is knitted; sleeves and panels from one."""
-    coming = [piece for piece in listed if piece.times]
+    coming = [piece for piece in work.pieces if piece.times]
     names = [lot.lot or str(at + 1) for at, lot in enumerate(yarn.lots)]
     if len(yarn.lots) < 2 or not coming or len(set(names)) < len(names):
         return None
+    fit, used = work.fit, {piece.piece: piece.lot for piece in work.make.standing if piece.lot in names}
     items = [
-        Item(piece.kind, piece.times * piece.grams, piece.grams * fit.piece_sd * math.sqrt(piece.times))
+        Item(
+            piece.kind,
+            piece.times * piece.grams,
+            piece.grams * fit.piece_sd * math.sqrt(piece.times),
+            used.get(piece.kind, ""),
+        )
         for piece in coming
     ]
     grams = {name: lot.grams for name, lot in zip(names, yarn.lots, strict=True)}
-    return lot_plan(items, grams, common=fit.sd, dof=need.dof)
+    return lot_plan(items, grams, common=fit.sd, dof=need.dof, used=set(used.values()))
