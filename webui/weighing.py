@@ -55,7 +55,7 @@ def _key(coming: PieceToKnit) -> str:
 
 
 def lot_of(make: Make, answer: RestAnswer, kind: PieceKind) -> str:
-    """The lot of a piece that is on the machine: as its sheet has it, else as the yarn was shared out; "" where none."""
+    """The lot of a piece on the machine: as its sheet has it, else as the yarn was shared out; "" where none is."""
     begun = next((sheet for sheet in reversed(make.sheets) if sheet.piece == kind and not sheet.ended), None)
     if begun is not None and begun.sheet.head.lot:
         return begun.sheet.head.lot

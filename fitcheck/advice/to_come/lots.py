@@ -1,8 +1,8 @@
 """From which dye lot each piece is knitted: the least likely lot to last is as likely as it can be.
 
 Back and front lie side by side and both sleeves hang side by side, so a piece is knitted from one lot and the sleeves
-count as one item; the other of two is knitted from the lot of the first. Lots that pieces are knitted from already count
-as in use: another one is begun only where those may not last. Every assignment is looked at.
+count as one item; the other of two is knitted from the lot of the first. Lots that pieces are knitted from already
+count as in use: another one is begun only where those may not last. Every assignment is looked at.
 """
 
 from __future__ import annotations
