@@ -16,6 +16,7 @@ from fitcheck.store.faults import (
     DatabaseForeign,
     DatabaseLocked,
     DatabaseNewer,
+    DatabaseTaken,
     StoreError,
     plainly,
 )
@@ -24,6 +25,9 @@ from fitcheck.store.steps import APPLICATION_ID, NEWEST, take_steps
 _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100  # bytes of the header of a SQLite file (sqlite.org/fileformat2.html, 1.3)
 _VERSION_AT, _APPLICATION_AT = 60, 68
+
+_Files = tuple[tuple[int, int] | None, ...]
+"""Device and inode of a database and of its log; None where there is none."""
 
 BUSY_SECONDS = 5.0
 """How long a change waits for another one [s]."""
@@ -36,10 +40,12 @@ class Database:
         self.path = path
         self._busy = busy_seconds
         self._idle: list[sqlite3.Connection] = []
-        self._guard = threading.Lock()
+        self._guard = threading.Condition()
         # Threads of one process queue here; SQLite's own waiting between processes is a polling one.
         self._writer = threading.Lock()
         self._closed = False
+        self._opened: _Files | None = None
+        self._taken = False
 
     @classmethod
     def open(cls, path: str | os.PathLike[str], *, busy_seconds: float = BUSY_SECONDS) -> Database:
@@ -64,6 +70,7 @@ class Database:
                 connection.execute("begin immediate")
                 connection.execute("update counter set changes = changes")
                 connection.execute("rollback")
+            database._opened = _files(file)
         except BaseException:
             database.close()
             raise
@@ -84,17 +91,21 @@ class Database:
         """Lend a connection inside one write transaction: all of it is kept and on the disk, or nothing.
 
         counts  whether what is written may change an answer: whoever keeps one then looks again
+
+        Raises DatabaseTaken where the file is not the one that was opened: what is written there would be gone.
         """
         if not self._writer.acquire(timeout=self._busy):
             raise DatabaseLocked(self.path)
         try:
             with plainly(self.path), self._lent() as connection:
+                self._check_there()
                 connection.execute("begin immediate")
                 before = connection.total_changes
                 try:
                     yield connection
                     if counts and connection.total_changes != before:
                         connection.execute("update counter set changes = changes + 1")
+                    self._check_there()
                     connection.execute("commit")
                 except BaseException:
                     # A full disk makes SQLite roll back by itself; then there is nothing left to roll back.
@@ -114,14 +125,16 @@ class Database:
         with plainly(self.path), self._lent() as connection:
             yield connection
 
+    def _check_there(self) -> None:
+        """Raise DatabaseTaken where the file or its log was taken away or replaced, now or before."""
+        if self._opened is not None and not self._taken and _files(self.path) != self._opened:
+            self._taken = True
+        if self._taken:
+            raise DatabaseTaken(self.path)
+
     @contextmanager
     def _lent(self) -> Iterator[sqlite3.Connection]:
-        with self._guard:
-            if self._closed:
-                raise StoreError(f"{self.path} was closed. Open it again.")
-            connection = self._idle.pop() if self._idle else None
-        if connection is None:
-            connection = connected(self.path, self._busy)
+        connection = self._free() or self._another()
         try:
             yield connection
         finally:
@@ -130,12 +143,33 @@ class Database:
                     connection.close()
                 else:
                     self._idle.append(connection)
+                    self._guard.notify()
+
+    def _free(self) -> sqlite3.Connection | None:
+        """A connection that nobody has; None where another is to be made."""
+        with self._guard:
+            # Another connection would be to another file, so that each waits for those that there are.
+            if self._taken and not self._guard.wait_for(lambda: self._idle or self._closed, self._busy):
+                raise DatabaseLocked(self.path)
+            if self._closed:
+                raise StoreError(f"{self.path} was closed. Open it again.")
+            return self._idle.pop() if self._idle else None
+
+    def _another(self) -> sqlite3.Connection:
+        """One connection more, to the file that was opened."""
+        try:
+            # Looked at before: a connection to another file would take this one's log for its own.
+            self._check_there()
+        except DatabaseTaken:
+            return self._free() or self._another()
+        return connected(self.path, self._busy)
 
     def close(self) -> None:
         """Close every connection; what was acknowledged is on the disk already."""
         with self._guard:
             self._closed = True
             idle, self._idle = self._idle, []
+            self._guard.notify_all()
         for connection in idle:
             connection.close()
 
@@ -166,12 +200,30 @@ def connected(path: Path, busy_seconds: float = BUSY_SECONDS) -> sqlite3.Connect
     return connection
 
 
+def _files(path: Path) -> _Files:
+    """Which files stand under the names of a database and its log now."""
+    return tuple(_file(part) for part in (path, _log_of(path)))
+
+
+def _file(path: Path) -> tuple[int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _log_of(path: Path) -> Path:
+    """Where SQLite keeps what was written and is not in the file yet."""
+    return path.with_name(path.name + "-wal")
+
+
 def examine(path: Path, busy_seconds: float = BUSY_SECONDS) -> int:
     """Look at a file without changing it and return the version of its tables; 0 for a new or empty one.
 
     Raises DatabaseForeign, DatabaseNewer or DatabaseDamaged.
     """
-    log = path.with_name(path.name + "-wal")
+    log = _log_of(path)
     with plainly(path):
         if path.is_dir():
             raise DatabaseForeign(path, "a folder")

@@ -62,6 +62,24 @@ class DatabaseLocked(FileFault):
     said = "{path} is held by another program. Nothing was changed. Close the other program, then try again."
 
 
+class OnlyRead(FileFault):
+    """The database is read and not written; whatever was to be written was not."""
+
+    said = (
+        "{path} is only read: nothing can be written there. Nothing was changed. Allow writing there, then stop "
+        "Fitcheck and start it again."
+    )
+
+
+class DatabaseTaken(OnlyRead):
+    """The file was deleted, renamed or replaced while it was open: from then on what was open is only read."""
+
+    said = (
+        "The database was taken away or replaced while Fitcheck ran. Nothing was written. Stop Fitcheck and start it "
+        "again."
+    )
+
+
 class FolderNotWritable(FileFault):
     """The folder or the file cannot be written."""
 

@@ -207,6 +207,8 @@ _HEADS = {
     507: "The disk is full.",
 }
 
+ONLY_READ = "The database is only read."
+
 
 def not_done(status: int) -> str:
     """The heading over why a page does not come, by the status of the answer."""

@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
-from fitcheck.store.faults import DatabaseLocked, DiskFails, DiskFull, FolderNotWritable, StaleWrite
+from fitcheck.store.faults import DatabaseLocked, DatabaseTaken, DiskFails, DiskFull, FolderNotWritable, StaleWrite
 from tests.browser.pages_list import pages
 from tests.webui.test_forms import CASES, GRID
 from tests.webui.test_pages_wardrobe import Browser, fields_in
@@ -36,6 +36,7 @@ def stale(path):
 FAULTS = [
     pytest.param(DiskFull, (507,), id="full disk"),
     pytest.param(DatabaseLocked, (503,), id="locked", marks=pytest.mark.full),
+    pytest.param(DatabaseTaken, (503,), id="taken away", marks=pytest.mark.full),
     pytest.param(lambda path: DiskFails(path, "worn out"), (500,), id="disk fails", marks=pytest.mark.full),
     pytest.param(lambda path: FolderNotWritable(path, "closed"), (500,), id="read only", marks=pytest.mark.full),
     pytest.param(of_a_program, (500,), id="the program", marks=pytest.mark.full),
@@ -206,6 +207,16 @@ def test_try_again_keeps_what_the_fault_kept_away(browser, monkeypatch):
     browser.post("/wardrobe/new", **form_with(page, ("name", "at_chest")))
     garment = browser.store.get("garments", "blue_jumper").record
     assert [reading.text for reading in garment.occasions[0].readings["chest"]] == ["52.4", "52.1"]
+
+
+def test_a_form_sent_to_a_database_that_is_gone_comes_back_with_what_to_do(browser):
+    sent = typed_on(browser, "/wardrobe/new", name="Blue jumper", at_chest="52.4 52.1")
+    browser.store.path.unlink()
+    answer = browser.client.post("/wardrobe/new", data=sent)
+    assert (answer.status_code, lost(answer, sent)) == (503, {})
+    page = answer.get_data(as_text=True)
+    assert "The database is only read." in page
+    assert "Nothing was written. Stop Fitcheck and start it again." in page
 
 
 def test_a_page_that_fails_as_its_form_did_still_has_what_was_typed(browser, monkeypatch):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 
 import pytest
 
@@ -146,6 +147,15 @@ def test_what_the_disk_or_another_program_does_is_said_plainly(app, client, stor
     assert (response.status_code, response.mimetype) == (status, "application/problem+json")
     assert "again" in response.json["detail"]
     assert ("Retry-After" in response.headers) is (status == 503)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="elsewhere nobody can take away a file that is open")
+def test_writes_to_a_database_that_is_gone_are_refused_and_reads_are_answered(client, store):
+    store.path.unlink()
+    response = client.put(f"{API}/yarns/moss", json={"name": "moss"}, headers={"If-Match": '"0"'})
+    assert (response.status_code, response.json["type"]) == (503, "/api/v1/browse#only-read")
+    assert response.json["detail"].startswith("The database was taken away or replaced while Fitcheck ran.")
+    assert client.get(f"{API}/garments").status_code == 200
 
 
 def test_a_method_that_is_not_there_says_which_are(client):

@@ -82,6 +82,13 @@ KINDS = (
     Kind("header-too-large", 431, "Header too large", "The request's headers are longer than any of ours."),
     Kind("failed", 500, "Something failed here", "A fault of the program or of the disk; nothing was changed."),
     Kind("busy", 503, "The database is busy", "Another program holds it; try again."),
+    Kind(
+        "only-read",
+        503,
+        "The database is only read",
+        "It was taken away or replaced while the service ran, or nothing can be written where it stands; the detail "
+        "says which. It can be read and exported still.",
+    ),
     Kind("disk-full", 507, "The disk is full", "Make room, then try again; nothing was changed."),
 )
 BY_NAME = {kind.name: kind for kind in KINDS}
@@ -163,6 +170,8 @@ def _of_store(error: faults.StoreError) -> Response:
             response = problem("busy", said)
             response.headers["Retry-After"] = "1"
             return response
+        case faults.OnlyRead():
+            return problem("only-read", said)
         case faults.DiskFull():
             return problem("disk-full", said)
     request_log.unexpected(error)

@@ -8,6 +8,7 @@ from flask import Response, request
 from werkzeug.exceptions import HTTPException
 
 from fitcheck.records.faults import FitcheckError, RecordsError
+from fitcheck.store.faults import OnlyRead
 from fitcheck.words import deeds
 from fitcheck.words.faults import fault_lines
 from webui.api.problems import problem_of
@@ -41,7 +42,7 @@ def failed(error: Exception) -> Response:
     """What went wrong, as a page; the status is the same as the API's."""
     told = problem_of(error)
     status = told.status_code
-    head = deeds.not_done(status)
+    head = deeds.ONLY_READ if isinstance(error, OnlyRead) else deeds.not_done(status)
     detail = _detail(error)
     if request.method != "POST":
         return views.show(ProblemPage(head, status, detail, {}, [], ""), status)
