@@ -126,7 +126,7 @@ class Garment:
         shift  stitch width and row height over this piece's own [1]
         """
         size = np.where(self.counted, self.size, 1.0) * shift
-        aim, (_, least, most) = self.wanted + self.makes_up, self._made_up()
+        aim, (least, most) = self.wanted + self.makes_up, self.bears
         bed = np.where(self.across, math.inf if self.state.needles is None else self.state.needles, math.inf)
         widest = np.maximum(np.minimum(bed, (self.wanted + most) / size), 1.0)
         series = Series(self.step, self.first, np.maximum((self.wanted + least) / size, 1.0), widest)
@@ -271,7 +271,7 @@ class Garment:
         self.seam_other_var = np.array([seam.other_u**2 for seam in state.seams])
         self.seam_most = np.array([seam.most_mm for seam in state.seams])
         self.seam_at = np.array(seams, dtype=np.intp)
-        self.makes_up = self._made_up()[0]
+        self.makes_up, *self.bears = self._made_up()
         # Counts for knitting a part of this piece anew, and all of it with the stitch that the next piece has.
         self.counts_anew = self._new_counts(np.ones(J))
         self.counts_again = self.counts_anew if bool((self.shift == 1.0).all()) else self._new_counts(self.shift)
