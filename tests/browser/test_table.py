@@ -6,8 +6,8 @@ import pytest
 
 from tests.browser.conftest import PHONE, SMALL
 
-LONGEST = 1847
-"""The list of the twelve invented makes on a phone, as long as in the sample [px]."""
+LONGEST = 1847 + 100
+"""The list of the invented makes on a phone: of twelve as long as in the sample, and a line more [px]."""
 
 
 def opened(chromium, demo, viewport):
@@ -16,9 +16,9 @@ def opened(chromium, demo, viewport):
     return page
 
 
-def test_twelve_makes_are_a_short_list_on_a_phone_each_a_target_of_its_own(chromium, demo):
+def test_thirteen_makes_are_a_short_list_on_a_phone_each_a_target_of_its_own(chromium, demo):
     page = opened(chromium, demo, PHONE)
-    assert page.locator(".acts > li").count() == 12
+    assert page.locator(".acts > li").count() == 13
     assert page.evaluate("document.documentElement.scrollHeight") <= LONGEST
     # The whole line is the link: its outline too leads to the make.
     line = page.locator(".acts > li").first
