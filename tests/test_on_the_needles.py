@@ -68,6 +68,16 @@ def test_a_piece_is_at_the_row_of_the_act_in_hand():
     assert needles(sheet, 3).row == third.counter
 
 
+def test_a_piece_whose_last_act_is_done_is_off_the_machine_whatever_its_counts_became():
+    sheet = begun(grey())
+    lines = len(sheet["sheet"]["lines"])
+    assert not needles(sheet, lines - 1).off
+    for changed in ({}, {"choices": {"shoulder_groups": 4}}):
+        piece = needles(sheet, lines, **changed)
+        assert piece.off
+        assert piece.newer is None
+
+
 def test_the_same_counts_are_no_newer_ones():
     assert needles(begun(grey()), 3).newer is None
 

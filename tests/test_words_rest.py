@@ -118,6 +118,13 @@ def test_newer_lines_by_the_same_counts_are_asked_about_as_such():
     assert said.keep.chance == ""
 
 
+def test_a_piece_off_the_machine_is_weighed_next():
+    said = needles_said(replace(FRONT, newer=None, off=True))
+    assert said.head == "Weigh the front, then go on."
+    assert said.off
+    assert said.keep is None
+
+
 def test_what_was_kept_is_said_and_not_asked():
     said = needles_said(replace(FRONT, newer=replace(NEWER, kept=True)))
     assert said.head == "Go on with the front: row 40."

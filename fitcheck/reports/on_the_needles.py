@@ -13,7 +13,7 @@ from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet, Tap
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
-from fitcheck.reports.progress import progress_of
+from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.reports.shown_sheet import begun_of, sheet_by_counts
 from fitcheck.reports.steps import sizes_of_the_rest
 from fitcheck.reports.the_rest import TheRest
@@ -45,6 +45,7 @@ class OnTheNeedles:
     """A piece whose sheet is begun.
 
     row    what the counter shows at the act in hand; None before the first is done
+    off    the last act is done: it is off the machine, and nobody weighed or read it yet
     newer  what its counts became; None where they are the same, or there are none any more
     """
 
@@ -52,6 +53,7 @@ class OnTheNeedles:
     begun: BegunSheet
     row: int | None
     newer: NewerCounts | None
+    off: bool = False
 
 
 def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Tap]) -> OnTheNeedles | None:
@@ -63,7 +65,10 @@ def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Ta
     if begun is None:
         return None
     old = _unfolded(sheet_of(begun.sheet))
-    row = _row(begun, old, taps)
+    progress = progress_of(begun, taps)
+    row = _row(progress, old)
+    if progress.next is None:
+        return OnTheNeedles(kind, begun, row, None, off=True)
     anew = sheet_by_counts(rest, make, kind)
     if isinstance(anew, CannotSay) or anew.digest == begun.digest:
         return OnTheNeedles(kind, begun, row, None)
@@ -96,9 +101,8 @@ def _unfolded(sheet: Sheet) -> list[SheetLine]:
     return [line for folded in sheet.lines for line in folded.times]
 
 
-def _row(begun: BegunSheet, lines: Sequence[SheetLine], taps: Iterable[Tap]) -> int | None:
+def _row(progress: Progress, lines: Sequence[SheetLine]) -> int | None:
     """What the counter shows at the act in hand; where nobody can say, what the last tap said."""
-    progress = progress_of(begun, taps)
     if not progress.done:
         return None
     line = lines[progress.next] if progress.next is not None else None

@@ -33,6 +33,7 @@ class NeedlesSaid:
     """The heading, the sentence under it, and both sides; no sides where there is nothing to choose.
 
     digest  of the newer lines
+    off     the piece is off the machine: it is weighed next
     """
 
     head: str
@@ -40,11 +41,17 @@ class NeedlesSaid:
     keep: SideSaid | None = None
     knit: SideSaid | None = None
     digest: str = ""
+    off: bool = False
 
 
 def needles_said(piece: OnTheNeedles) -> NeedlesSaid:
     """A piece on the needles."""
     name, newer = spaced(piece.kind), piece.newer
+    if piece.off:
+        told = (
+            f"Every act of its sheet is done. Its weight makes the {name} a knitted piece; then the next stands here."
+        )
+        return NeedlesSaid(f"Weigh the {name}, then go on.", told, off=True)
     go_on = f"Go on with the {name}: row {piece.row}." if piece.row is not None else f"Go on with the {name}."
     if newer is None or (newer.kept and not newer.then):
         return NeedlesSaid(go_on, "Its sheet is begun, by these counts.")

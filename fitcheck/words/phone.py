@@ -121,6 +121,7 @@ AT_MACHINE = {
     "begin": "Begin",
     "stays": "the sheet stays as it is",
     "to_sweater": "To the sweater",
+    "to_scales": "Type its weight",
 }
 """Labels of the page at the machine; the script sets the same."""
 

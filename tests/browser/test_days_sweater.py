@@ -102,7 +102,7 @@ def to_the_end_of_the_front(person):
     assert row(person) == "The front is finished."
     all_sent(person)
     person.page.wait_for_timeout(TWICE_MS)
-    person.press("To the sweater")
+    person.press("Type its weight")
 
 
 def to_knit(person):
@@ -116,9 +116,7 @@ def test_a_sweater_is_followed_from_its_judged_back_to_the_next_one_that_starts_
     counts_for_the_rest(person)
     through_cut_reload_and_restart(person)
     to_the_end_of_the_front(person)
-    # The front is weighed, and the yarn's line changes.
-    person.page.goto(f"{person.service.url}/makes/{MAKE}/rest")
-    person.follow("The yarn")
+    # The front is weighed where the last act led, and the yarn's line changes.
     before = to_knit(person)
     person.fill("Front, once it is off the machine", "171")
     person.press("Keep the weights")

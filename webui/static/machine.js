@@ -143,7 +143,7 @@
     now.className = "now";
     now.replaceChildren(strip, heading, make("p", "after", data.finished.told));
     usualTop(false);
-    label(data.words.to_sweater, "", "");
+    label(data.words.to_scales, "", "");
     document.title = say("title", { title: data.tab });
   }
 
@@ -214,7 +214,7 @@
     };
   }
   function done() {
-    if (here >= acts.length) { window.location.assign(data.make); return; }
+    if (here >= acts.length) { window.location.assign(data.scales); return; }
     if (state === "half") { state = "act"; show(); speak(); return; }
     if (state === "jump") { jumped(); return; }
     if (waitsFor || ended) return;
