@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from statistics import median
+from typing import Literal
 
 from fitcheck.estimates.readings import Pool, ReadingSet, pool_overhangs
 from fitcheck.estimates.readings import pool_repeatability as pool_readings
-from fitcheck.records.households import Household, TapePool, TapeSet
+from fitcheck.records.households import LARGEST_RATIO, Household, TapePool, TapeSet
 from fitcheck.records.questions.usual import allowed_range
 from fitcheck.records.readings import Reading
 
@@ -16,7 +17,8 @@ def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> Readi
     """The readings that count, with their layings; None with fewer than two.
 
     A reading that is asked about as too far from its neighbours is left out, so that a slip does not widen the
-    limit that it is judged by.
+    limit that it is judged by. Where the others disagree without it too, nobody knows which of them are slips, and the
+    whole set stays out until that is answered.
     """
     counting = [reading for reading in readings if reading.counts]
     if len(counting) < 2:
@@ -24,12 +26,20 @@ def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> Readi
     lengths = [reading.length for reading in counting]
     values = [length.value_mm for length in lengths]
     layings = [reading.laying for reading in counting]
-    middle = median(values)
     step = min([length.resolution_mm for length in lengths])
-    if max(values) - min(values) > allowed_range(middle, len(values), step, overhang=overhang):
+    if _too_far(values, step, overhang=overhang):
+        middle = median(values)
         far = max(range(len(values)), key=lambda place: abs(values[place] - middle))
         del values[far], layings[far]
-    return ReadingSet(values, layings) if len(values) > 1 else None
+    if len(values) < 2 or _too_far(values, step, overhang=overhang):
+        return None
+    return ReadingSet(values, layings)
+
+
+def _too_far(values: Sequence[float], step: float, *, overhang: bool) -> bool:
+    """Whether readings [mm], written to a step [mm], are further apart than passes without a question."""
+    reach = max(values) - min(values)
+    return len(values) > 1 and reach > allowed_range(median(values), len(values), step, overhang=overhang)
 
 
 def pools(
@@ -58,12 +68,15 @@ def sets_to_freeze(household: Household) -> list[TapeSet]:
     tape_sets = []
     for key, readings, overhangs in _lists(household):
         if own := [usable for listed in readings if (usable := reading_set(listed))]:
-            pool = pool_readings(own, prior_dof=0.0)
-            tape_sets.append(TapeSet(of=key, dof=pool.dof, ratio=pool.scale2))
+            tape_sets += _frozen(key, "readings", pool_readings(own, prior_dof=0.0))
         if laid := [usable for listed in overhangs if (usable := reading_set(listed, overhang=True))]:
-            pool = pool_overhangs(laid, prior_dof=0.0)
-            tape_sets.append(TapeSet(of=key, kind="overhangs", dof=pool.dof, ratio=pool.scale2))
+            tape_sets += _frozen(key, "overhangs", pool_overhangs(laid, prior_dof=0.0))
     return tape_sets
+
+
+def _frozen(key: str, kind: Literal["readings", "overhangs"], pool: Pool) -> list[TapeSet]:
+    """The set that a record's pool is kept as; none where its readings are too coarse to tell of a hand."""
+    return [TapeSet(of=key, kind=kind, dof=pool.dof, ratio=pool.scale2)] if pool.scale2 <= LARGEST_RATIO else []
 
 
 def _lists(household: Household) -> Iterator[tuple[str, list[Sequence[Reading]], list[Sequence[Reading]]]]:

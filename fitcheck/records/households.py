@@ -22,6 +22,10 @@ FORMAT = 4
 """Version of the household file; earlier ones are read (`formats`), an unknown one is refused by name."""
 
 
+LARGEST_RATIO = 1e4
+"""Largest ratio of a frozen set [1]: no hand spreads a hundred times as far as assumed; a step of whole metres does."""
+
+
 class TapeSet(Record):
     """What one record of the household said about the tape's repeatability, frozen.
 
@@ -33,7 +37,7 @@ class TapeSet(Record):
     of: Key
     kind: Literal["readings", "overhangs"] = "readings"
     dof: Annotated[float, Field(gt=0, le=1e6)]
-    ratio: Annotated[float, Field(ge=0, le=1e4)]
+    ratio: Annotated[float, Field(ge=0, le=LARGEST_RATIO)]
 
 
 class TapePool(Record):
