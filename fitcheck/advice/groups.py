@@ -3,7 +3,8 @@
 One fabric is one yarn on one machine: equal carriage, strands, mast tension, weights, needle arrangement and stitch
 pattern. A field that nobody filled in agrees with anything; mast tensions one mark apart agree. Groups are told as
 groups: the one that the make names or its pieces belong to is taken, else the one with the most swatches, and then it
-is asked which it is. How a swatch was washed and blocked makes no other group.
+is asked which it is. A swatch of a rib beside as many of another pattern is that of the bands: nothing is asked about
+it. How a swatch was washed and blocked makes no other group.
 """
 
 from __future__ import annotations
@@ -43,6 +44,8 @@ ASKED_FIRST = (
 """Which of the settings that differ is asked about: what makes the largest difference first (ours, no source)."""
 TENSION_APART = 1.0
 """Marks of the mast tension that two swatches of one fabric may be apart (model 8b)."""
+RIB = "rib"
+"""A swatch whose stitch pattern is called so tells the bands; assumed, for nothing else names theirs."""
 _NUMBER = re.compile(r"\s*(\d{1,3}(?:[.,]\d{1,2})?)\s*")
 
 
@@ -98,7 +101,7 @@ def grouped(make: Make, swatches: Sequence[Swatch]) -> Grouped:
         own = _filled(own, said_of(piece))
     own = {field: own.get(field, "") for field in SETTINGS}
     parties = _parties(swatches)
-    fitting = [party for party in parties if _agree_all(own, party.settings)]
+    fitting = _of_the_body([party for party in parties if _agree_all(own, party.settings)])
     usual = _filled(own, fitting[0].settings) if fitting else own
     order = [*fitting[:1], *(party for party in parties if party not in fitting[:1])]
     place = {key: number for number, key in enumerate(make.swatches)}
@@ -153,6 +156,11 @@ def agree(setting: str, said: str, usual: str) -> bool:
     return abs(_mark(one[1]) - _mark(other[1])) <= TENSION_APART
 
 
+def called_a_rib(pattern: str) -> bool:
+    """Whether a stitch pattern is called a rib: "1x1 rib", "Rib 2-2"."""
+    return RIB in pattern.casefold().replace("-", " ").split()
+
+
 # Parties: swatches that agree in every setting
 
 
@@ -188,6 +196,12 @@ def _party(founder: Mapping[str, str], said: Iterable[tuple[Swatch, Mapping[str,
             settings = _filled(settings, own)
             members.append(swatch)
     return _Party(tuple(members), settings)
+
+
+def _of_the_body(fitting: Sequence[_Party]) -> Sequence[_Party]:
+    """Those that may be the fabric of the pieces: without ribs, where as many swatches are of another pattern."""
+    plain = [party for party in fitting if not called_a_rib(party.settings["stitch_pattern"])]
+    return plain if plain and len(plain[0].swatches) >= len(fitting[0].swatches) else fitting
 
 
 def _agree_all(one: Mapping[str, str], other: Mapping[str, str]) -> bool:

@@ -51,6 +51,18 @@ def test_which_group_it_is_is_asked_where_neither_make_nor_pieces_say_it():
     assert report(household(*SINGLE)).first.which_fabric is None  # type: ignore[union-attr]
 
 
+@pytest.mark.parametrize("pattern", ["1x1 rib", "Rib 2-2"])
+def test_a_swatch_for_the_bands_is_not_asked_about_but_a_sweater_may_be_all_rib(pattern: str):
+    plain = [swatch(f"plain_{place}", "7", 7.0, stitch_pattern="plain") for place in range(2)]
+    ribs = [swatch(f"rib_{place}", "7", 7.0, stitch_pattern=pattern) for place in range(3)]
+    known = of(*plain, ribs[0])
+    assert known.asked is None
+    assert known.groups[0].settings["stitch_pattern"] == "plain"
+    assert of(plain[0], *ribs).asked is not None
+    assert of(*ribs).asked is None
+    assert of(*ribs).groups[0].taken
+
+
 @pytest.mark.parametrize(("number", "wider"), [(1, 1.0), (2, 1.3)])
 def test_the_group_that_a_piece_belongs_to_is_taken_and_nothing_is_asked(number: int, wider: float):
     known = of(*SINGLE, DOUBLE, pieces=[back(strands=number, wider=wider)])
