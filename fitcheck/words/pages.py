@@ -331,6 +331,8 @@ GIVE_NUMBERS = "Give numbers"
 """The button that leads to what a make must fit, where the garment is not to be copied."""
 NAME_MACHINE = "Name the machine"
 """The button that leads to the machine of a make, where it is asked how many needles the bed has."""
+NAME_SWATCHES = "Name its swatches"
+"""The button that leads to the swatches of a make, where it is asked which of their fabrics is its own."""
 ANSWER = "Answer the question"
 """The button that leads to a question."""
 AS_READ = {

@@ -47,3 +47,16 @@ def test_a_piece_that_is_laid_on_a_sweater_of_the_wardrobe_is_compared_with_it(c
     ways = {**typed, "way": "numbers", "ref_chest": "52", "own_chest": "51"}
     made = client.post("/piece", data=ways).headers["Location"]
     assert store.get("makes", made.removeprefix("/makes/")).record.fits.garment is None
+
+
+def test_where_it_is_asked_which_fabric_it_is_the_button_leads_to_the_swatches_of_the_make(client, store):
+    make = store.get("makes", "grey_pullover").doc
+    own = store.get("swatches", make["swatches"][0]).doc
+    for key, strands in (("one_strand", 1), ("two_strands", 2)):
+        store.put("swatches", key, {**own, "id": key, "name": key, "strands": strands}, 0)
+    first = {name: make[name] for name in ("fits", "yarn", "machine") if name in make}
+    store.put("makes", "next", {**first, "id": "next", "name": "Next", "swatches": ["one_strand", "two_strands"]}, 0)
+    page = client.get("/makes/next").text
+    assert heading(page) == "Two or one strand?"
+    assert '<a class="btn main" href="/makes/next/settings#swatches">Name its swatches</a>' in page
+    assert 'id="swatches"' in client.get("/makes/next/settings").text

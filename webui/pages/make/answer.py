@@ -188,6 +188,8 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
     first = Act(say.read_it(words.piece_name(report.head)), measure, True)
     if report.first is not None and report.first.code == "needles":
         return _name_machine(record), Act("Read a piece", measure)
+    if report.first is not None and report.first.code == "which_fabric":
+        return Act(say.NAME_SWATCHES, f"/makes/{record.id}/settings#swatches", True), Act("Read a piece", measure)
     if report.first is not None and report.first.uneven is not None:
         asked = report.first.uneven
         shown = {"kind": report.first.kind, "point": asked.key, "count": str(asked.count)}
