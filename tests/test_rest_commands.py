@@ -255,3 +255,24 @@ def test_what_cannot_hold_together_stands_with_its_ways_out(file: Path, capsys: 
 def test_what_binds_stands_under_the_counts(say: Any) -> None:
     _, out, _ = say("rest")
     assert "What binds" in out
+
+
+def test_a_piece_on_the_machine_is_gone_on_with_at_its_row(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rest", str(file), "--make", "rust_pullover"]) == 0
+    assert capsys.readouterr().out.startswith("Go on with the front: row 131.\n")
+    assert str(fitcheck.the_rest(file, make="rust_pullover")).startswith("Go on with the front: row 131.\n")
+
+
+def test_a_piece_on_the_machine_whose_counts_became_others_is_kept_or_knit_anew(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    household = json.loads(DEMO)
+    make = next(make for make in household["makes"] if make["id"] == "rust_pullover")
+    make["id"] = household["taps"][0]["make"] = "rust_otherwise"
+    make["sheets"][-1]["counts"]["chest"] = 122
+    make["sheets"][-1]["digest"] = "0" * 64
+    file.write_text(json.dumps(household), "utf-8")
+    assert main(["rest", str(file), "--make", "rust_otherwise"]) == 0
+    printed = capsys.readouterr().out
+    assert printed.startswith("Keep 122, or knit 126? The front is at row 131.\n")
+    assert "Keep 122. The sheet on the needles goes on as it is." in printed

@@ -66,22 +66,6 @@ def begin_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Sto
             continue
 
 
-def end_sheet(service: Service, key: str, kind: PieceKind) -> Stored:
-    """The piece is off the needles: end the sheet that it was knitted from, and return the make. Raises NotFound."""
-    store = service.store
-    while True:
-        stored = store.get("makes", key)
-        document = stored.doc
-        sheets = document.get("sheets", [])
-        if all(sheet["piece"] != kind or sheet.get("ended") for sheet in sheets):
-            return stored
-        document["sheets"] = [{**sheet, "ended": True} if sheet["piece"] == kind else sheet for sheet in sheets]
-        try:
-            return store.put("makes", key, document, stored.revision)
-        except StaleWrite:
-            continue
-
-
 def keep_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Stored:
     """Go on from the sheet that was begun, whatever the counts became, and return the make.
 

@@ -70,7 +70,7 @@ def told_part(arguments: argparse.Namespace, work_out: Callable[[Steps], Any], p
     work_out  gives it from the make's steps;  printed: lays it out in a unit
     """
     told = told_for(arguments)
-    return DATA_WRONG if told is None else _say(work_out(told), told.given.household, arguments, printed)
+    return DATA_WRONG if told is None else say_part(work_out(told), told.given.household, arguments, printed)
 
 
 def told_for(arguments: argparse.Namespace) -> Steps | None:
@@ -88,7 +88,7 @@ def told_for(arguments: argparse.Namespace) -> Steps | None:
     return steps(chosen(household, arguments.make))
 
 
-def _say(answer: Any, household: Household, arguments: argparse.Namespace, printed: Callable[..., str]) -> int:
+def say_part(answer: Any, household: Household, arguments: argparse.Namespace, printed: Callable[..., str]) -> int:
     """Say an answer as data or laid out, in the unit asked for or the file's own."""
     if getattr(arguments, "json", False):
         from fitcheck.words.data import json_text
@@ -279,10 +279,10 @@ def _answer(
     if arguments.all:
         from fitcheck.terminal.report import printed
 
-        return _say(answer, household, arguments, printed)
+        return say_part(answer, household, arguments, printed)
     from fitcheck.terminal.in_short import printed_in_short
 
-    return _say(answer, household, arguments, printed_in_short)
+    return say_part(answer, household, arguments, printed_in_short)
 
 
 def _which(household: Household, make: str | None, piece: str | None, holds: str, option: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from fitcheck.cli.answers import told_for, told_part
+from fitcheck.cli.answers import say_part, told_for, told_part
 from fitcheck.cli.output import DATA_WRONG, DONE, complain, say, say_json, width
 
 TYPE_CHECKING = False  # typing itself would cost start-up time
@@ -18,11 +18,19 @@ PIECES = ("front", "left_front", "right_front", "back", "sleeve", "left_sleeve",
 
 
 def rest(arguments: argparse.Namespace) -> int:
-    """What to cast on next, and every count."""
+    """What to cast on next or to go on with, and every count."""
+    from functools import partial
+
+    from fitcheck.reports.on_the_needles import in_hand_by_file
     from fitcheck.reports.the_rest import rest_told
     from fitcheck.terminal.the_rest import printed_rest
 
-    return told_part(arguments, lambda told: rest_told(told).answer, printed_rest)
+    told = told_for(arguments)
+    if told is None:
+        return DATA_WRONG
+    rest = rest_told(told)
+    printed = partial(printed_rest, in_hand=in_hand_by_file(rest))
+    return say_part(rest.answer, told.given.household, arguments, printed)
 
 
 def seams(arguments: argparse.Namespace) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
@@ -54,6 +54,35 @@ class OnTheNeedles:
     row: int | None
     newer: NewerCounts | None
     off: bool = False
+
+    @property
+    def asks(self) -> bool:
+        """Whether its counts became others, and nobody chose yet between them."""
+        return self.newer is not None and not self.newer.kept
+
+
+def all_on_the_needles(rest: TheRest, make: Make, taps_on: Callable[[str], Iterable[Tap]]) -> list[OnTheNeedles]:
+    """The pieces to come whose sheets are begun, in the order of knitting.
+
+    taps_on  gives the taps on a begun sheet by its id
+    """
+    begun = {piece.kind: begun_of(make, piece.kind) for piece in rest.answer.pieces}
+    found = (on_the_needles(rest, make, kind, taps_on(sheet.id)) for kind, sheet in begun.items() if sheet is not None)
+    return [piece for piece in found if piece is not None]
+
+
+def in_hand_by_file(rest: TheRest) -> OnTheNeedles | None:
+    """The one that is told of first, by the taps that the household file itself holds."""
+    given = rest.told.given
+    taps = {kept.sheet: kept.taps for kept in given.household.taps if kept.make == given.make.id}
+    pieces = all_on_the_needles(rest, given.make, lambda sheet: taps.get(sheet, ()))
+    return in_hand(pieces, rest.answer.next)
+
+
+def in_hand(pieces: Sequence[OnTheNeedles], next_kind: PieceKind | None) -> OnTheNeedles | None:
+    """The one that is told of first: whose counts became others and nobody chose yet, else the one to knit next."""
+    asked = next((piece for piece in pieces if piece.asks), None)
+    return asked or next((piece for piece in pieces if piece.kind == next_kind), None)
 
 
 def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Tap]) -> OnTheNeedles | None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.reports.on_the_needles import OnTheNeedles
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Tape, Unit
+from fitcheck.words.on_the_needles import needles_said
 from fitcheck.words.phrases import capital
 from fitcheck.words.picked_up import PickSaid
 from fitcheck.words.seams import seams_said
@@ -17,14 +19,28 @@ from fitcheck.words.yarn_left import yarn_said
 _GAP = "  "
 
 
-def printed_rest(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
-    """What to cast on next, a table of counts for each piece, and the heads of seams and yarn.
+def printed_rest(
+    answer: RestAnswer,
+    unit: Unit = "cm",
+    *,
+    in_hand: OnTheNeedles | None = None,
+    width: int = WIDTH,
+    mark: Mark = ".",
+) -> str:
+    """What to cast on next or to go on with, a table of counts for each piece, and the heads of seams and yarn.
 
-    unit   cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
+    unit     cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
+    in_hand  the piece on the needles that is told of first; None where none is
     """
     page = Page(Tape(unit, mark), width)
-    said = rest_said(answer, page.tape)
-    blocks = [[*page.wrap(said.head), *page.wrap(said.because)]]
+    asks = in_hand is not None and in_hand.asks
+    said = rest_said(answer, page.tape, {in_hand.kind: in_hand.begun.counts} if in_hand and asks else None)
+    needles = needles_said(in_hand) if in_hand is not None else None
+    first = needles if needles is not None else said
+    blocks = [[*page.wrap(first.head), *page.wrap(first.because)]]
+    if needles is not None:
+        sides = [side for side in (needles.keep, needles.knit) if side is not None]
+        blocks.append(page.told([f"{side.head}. {side.told}" for side in sides]))
     if said.refused is not None:
         blocks.append(page.listed("Ways out", [f"{way.head}. {way.told} {way.cost}" for way in said.refused.ways]))
         blocks.append(page.listed("Why they cannot", [told for _, told in said.refused.links]))

@@ -11,7 +11,6 @@ from fitcheck.words.figures import chance_words
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import spaced
 
-AT_THE_MACHINE = "At the machine"
 KEPT = "Kept: the sheet on the needles goes on as it is."
 TAKEN = "Taken: the sheet by the newer counts is begun."
 """Said once after one of the two was chosen."""

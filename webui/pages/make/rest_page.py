@@ -13,9 +13,8 @@ from fitcheck.drawing.pieces import pieces_drawing
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Make
 from fitcheck.records.points import KINDS, PieceKind
-from fitcheck.reports.on_the_needles import OnTheNeedles, on_the_needles
+from fitcheck.reports.on_the_needles import all_on_the_needles, in_hand
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
-from fitcheck.reports.shown_sheet import begun_of
 from fitcheck.reports.the_rest import RestAnswer, TheRest
 from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
@@ -97,9 +96,9 @@ def rest(key: str) -> Response:
     sheets = frozenset(
         piece.kind for piece in answer.pieces if not isinstance(sheet_shown(service(), key, piece.kind), CannotSay)
     )
-    needles = _on_the_needles(the_rest, record)
-    asked = next((piece for piece in needles if piece.newer is not None and not piece.newer.kept), None)
-    chief = asked or next((piece for piece in needles if piece.kind == answer.next), None)
+    needles = all_on_the_needles(the_rest, record, lambda sheet: views.store().taps_on(record.id, sheet))
+    chief = in_hand(needles, answer.next)
+    asked = chief if chief is not None and chief.asks else None
     page = RestPage(
         make=record,
         ticks=path_of(record, report, "The rest"),
@@ -175,17 +174,6 @@ def _chosen(key: str, change: Callable[[Service, str, PieceKind, str], Stored], 
         return notices.go(at, said, change(service(), key, kind, request.form.get("digest", "")))
     except SheetChanged as changed:
         return notices.go(at, str(changed))
-
-
-def _on_the_needles(the_rest: TheRest, record: Make) -> list[OnTheNeedles]:
-    """The pieces to come whose sheets are begun, each with how far it is."""
-    pieces = []
-    for coming in the_rest.answer.pieces:
-        begun = begun_of(record, coming.kind)
-        if begun is not None:
-            piece = on_the_needles(the_rest, record, coming.kind, views.store().taps_on(record.id, begun.id))
-            pieces += [piece] if piece is not None else []
-    return pieces
 
 
 def _drawn(the_rest: TheRest, rows: Mapping[PieceKind, int]) -> Drawn:
