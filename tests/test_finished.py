@@ -14,6 +14,7 @@ from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.households import by_key
+from fitcheck.records.makes import Make
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.finished import finished
 from fitcheck.reports.given import hands_of
@@ -22,6 +23,7 @@ from fitcheck.reports.sewn import planned_flat
 from fitcheck.words.data import as_data, finished_schema
 from fitcheck.words.figures import Tape
 from fitcheck.words.finished import came_out, finished_said, hangs_with, next_name, point_said, to_count_on
+from tests.generated import household as generated
 
 BACK = {
     "id": "back",
@@ -353,3 +355,14 @@ def test_one_that_hangs_nowhere_hands_on_what_it_was_to_fit_itself():
 )
 def test_the_next_one_has_a_name_of_its_own(name, taken, called):
     assert next_name(name, taken) == called
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_every_sweater_of_chance_can_be_told_and_begins_a_next_one(seed):
+    kept = open_household(generated(seed))
+    for make in kept.makes:
+        answer = finished(kept, make.id)
+        for tape in (Tape("cm", "."), Tape("in", ".")):
+            told = [finished_said(answer, tape).head, *(point_said(point, tape).title for point in answer.points)]
+            assert all(told)
+        assert Make.model_validate_json(json.dumps(next_of(make, kept) | {"id": "next", "name": "next"}))
