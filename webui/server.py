@@ -8,6 +8,7 @@ import logging
 import signal
 import socket
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from ipaddress import ip_address
@@ -128,18 +129,44 @@ def url_of(sock: socket.socket) -> str:
     return f"http://{f'[{host}]' if ':' in host else host}:{port}/"
 
 
-def serve(make_app: Callable[[int], Flask], sock: socket.socket) -> None:
+def serve(make_app: Callable[[int], Flask], sock: socket.socket, tend: Callable[[], None]) -> None:
     """Answer on a socket until SIGTERM, SIGINT or Ctrl-C.
 
     make_app  makes the application for a port
+    tend      what is done every second beside the answers
     """
     _log_to_stderr()
     server = Server(make_app(sock.getsockname()[1]), sock)
     # What is loaded by now lives as long as the service: no collection, which the command left off, need look there.
     gc.freeze()
     gc.enable()
-    with _until_told(server.stop):
+    with _until_told(server.stop), tended(tend):
         server.run()
+
+
+@contextmanager
+def tended(tend: Callable[[], None], every_seconds: float = 1.0) -> Iterator[None]:
+    """Do something again and again in a thread of its own; a fault is logged once, and it is tried again."""
+    stopped = threading.Event()
+
+    def tends() -> None:
+        told = ""
+        while not stopped.wait(every_seconds):
+            try:
+                tend()
+                told = ""
+            except FitcheckError as fault:
+                if type(fault).__name__ != told:
+                    told = type(fault).__name__
+                    log.warning("- - tending failed: %s", told)
+
+    thread = threading.Thread(target=tends, name="tending")
+    thread.start()
+    try:
+        yield
+    finally:
+        stopped.set()
+        thread.join()
 
 
 @contextmanager

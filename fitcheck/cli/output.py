@@ -46,13 +46,20 @@ def say(text: str) -> None:
     write(_plain_for(text, sys.stdout))
 
 
+COMMAND = "  fitcheck "
+"""How a line begins that is there to be copied."""
+
+
 def complain(text: str) -> None:
-    """Say what is wrong on standard error, in lines of the terminal's width; where even that is closed, the exit code
-    alone says it."""
+    """Say what is wrong on standard error, in lines of the terminal's width, but a command whole, so that it can be
+    copied; where even that is closed, the exit code alone says it."""
     from fitcheck.terminal.paper import wrapped
 
     columns = width()
-    lines = [part for line in text.split("\n") for part in (wrapped(line, columns) if len(line) > columns else [line])]
+    lines = []
+    for line in text.split("\n"):
+        short = len(line) <= columns or line.startswith(COMMAND)
+        lines += [line] if short else wrapped(line, columns)
     text = "\n".join(lines)
     with contextlib.suppress(OSError, ValueError, AttributeError):
         sys.stderr.write(_plain_for(text, sys.stderr))

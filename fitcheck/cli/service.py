@@ -23,6 +23,7 @@ def add_commands(subparsers: Any) -> None:
     """Put the commands on the parser of `fitcheck`."""
     command = _command(subparsers, "serve", serve, "answer pages and API on this machine until stopped")
     _add_data(command)
+    command.add_argument("--new", action="store_true", help="begin anew though backups say that there was a database")
     _add_listening(command)
 
     command = _command(subparsers, "backup", backup, "copy the database with all its history")
@@ -112,7 +113,7 @@ def _in_plain_words(run: Callable[[argparse.Namespace], None]) -> Callable[[argp
 @_in_plain_words
 def serve(arguments: argparse.Namespace) -> None:
     """Serve the user's database until stopped."""
-    with _opened(arguments.data) as store:
+    with _opened(arguments.data, new=arguments.new) as store:
         _serve(store, arguments)
 
 
@@ -140,7 +141,7 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
         store.sweep_photographs()
         _told(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
         _told(f"Data: {store.path}\nStop with Ctrl-C.\n")
-        server.serve(lambda port: create_app(store, config=Config(port=port)), sock)
+        server.serve(lambda port: create_app(store, config=Config(port=port)), sock, store.tend)
 
 
 @_in_plain_words
@@ -253,10 +254,10 @@ def _path(data: str | None) -> Any:
     return Path(data) if data is not None else data_folder() / FILE
 
 
-def _opened(data: str | None) -> Store:
+def _opened(data: str | None, *, new: bool = False) -> Store:
     from fitcheck.store import Store
 
-    return Store.open(_path(data))
+    return Store.open(_path(data), new=new)
 
 
 def _there(data: str | None) -> Store:

@@ -10,16 +10,17 @@ from contextlib import closing
 from pathlib import Path
 
 from fitcheck.store import folders
+from fitcheck.store.backup_files import new_name
 from fitcheck.store.copies import copied
 from fitcheck.store.database import Database, connected, examine
 from fitcheck.store.faults import DatabaseDamaged, DatabaseForeign, NotFound, plainly
-from fitcheck.store.steps import BACKUPS, now, take_steps
+from fitcheck.store.steps import take_steps
 
 
 def back_up(database: Database, to: Path | None = None) -> Path:
     """Copy everything, history too, into one new file; without a name, into the folder of backups."""
     if to is None:
-        to = database.path.parent / BACKUPS / f"{database.path.stem}-{_stamp()}.db"
+        to = new_name(database.path)
     folders.made(to.parent)
     with database.outside_transactions() as connection:
         return copied(connection, to.absolute())
@@ -52,7 +53,7 @@ def restore(path: Path, backup: Path) -> Path | None:
             before = examine(path)
         except DatabaseDamaged:
             return _in_place_of_damaged(path, fresh)
-        with Database.open(path) as database:
+        with Database.open(path, new=True) as database:
             kept = back_up(database) if before else None
             with closing(sqlite3.connect(fresh)) as source, database.outside_transactions() as connection:
                 source.backup(connection)
@@ -60,14 +61,12 @@ def restore(path: Path, backup: Path) -> Path | None:
 
 
 def _in_place_of_damaged(path: Path, fresh: Path) -> Path:
-    kept = path.with_name(f"{path.stem}-damaged-{_stamp()}.db")
-    for end in ("-wal", "-shm", ""):
+    """Put a damaged file aside with its log, also a log alone; return where it is kept."""
+    kept = path.with_name(new_name(path, "damaged").name)
+    aside = []
+    for end in ("", "-wal", "-shm"):
         part = path.with_name(path.name + end)
         if part.exists():
-            part.replace(kept.with_name(kept.name + end))
+            aside.append(part.replace(kept.with_name(kept.name + end)))
     os.replace(fresh, path)
-    return kept
-
-
-def _stamp() -> str:
-    return now().replace(":", "").replace(".", "")[:21]
+    return aside[0]

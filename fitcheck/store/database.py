@@ -6,17 +6,21 @@ import os
 import sqlite3
 import struct
 import threading
+import time
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from pathlib import Path
 
 from fitcheck.store import folders
+from fitcheck.store.backup_files import backups_of
 from fitcheck.store.faults import (
     DatabaseDamaged,
     DatabaseForeign,
+    DatabaseGone,
     DatabaseLocked,
     DatabaseNewer,
     DatabaseTaken,
+    LogOrphaned,
     StoreError,
     plainly,
 )
@@ -46,17 +50,23 @@ class Database:
         self._closed = False
         self._opened: _Files | None = None
         self._taken = False
+        # When something was last written that may stand in the log alone; None: nothing since the log was emptied.
+        self._written: float | None = time.monotonic()
 
     @classmethod
-    def open(cls, path: str | os.PathLike[str], *, busy_seconds: float = BUSY_SECONDS) -> Database:
+    def open(cls, path: str | os.PathLike[str], *, new: bool = False, busy_seconds: float = BUSY_SECONDS) -> Database:
         """Open a database, or make a new one; an older one is backed up and brought up to date.
 
-        Raises DatabaseNewer, DatabaseForeign, DatabaseDamaged, DatabaseLocked, FolderNotWritable or DiskFull;
-        the file is then as it was.
+        new  whether one is made also where backups say that there was one
+
+        Raises DatabaseNewer, DatabaseForeign, DatabaseDamaged, LogOrphaned, DatabaseGone, DatabaseLocked,
+        FolderNotWritable or DiskFull; the file is then as it was.
         """
         file = Path(path).absolute()
         folders.made(file.parent)
         version = examine(file, busy_seconds)
+        if version == 0 and not new and (backups := backups_of(file)):
+            raise DatabaseGone(file, backups[0].path)
         with plainly(file):
             if not file.exists():
                 # SQLite would let everybody read it; its -wal and -shm take their permissions from this file.
@@ -71,6 +81,7 @@ class Database:
                 connection.execute("update counter set changes = changes")
                 connection.execute("rollback")
             database._opened = _files(file)
+            database.settle()
         except BaseException:
             database.close()
             raise
@@ -107,6 +118,7 @@ class Database:
                         connection.execute("update counter set changes = changes + 1")
                     self._check_there()
                     connection.execute("commit")
+                    self._written = time.monotonic()
                 except BaseException:
                     # A full disk makes SQLite roll back by itself; then there is nothing left to roll back.
                     if connection.in_transaction:
@@ -164,8 +176,35 @@ class Database:
             return self._free() or self._another()
         return connected(self.path, self._busy)
 
+    def settle(self, still_seconds: float = 0.0) -> None:
+        """Write what stands in the log into the file and empty the log, so that the file alone is the whole.
+
+        still_seconds  how long nothing must have been written before [s]
+
+        Whoever reads or writes meanwhile is not kept waiting: then it is done another time.
+        """
+        written = self._written
+        if written is None or time.monotonic() - written < still_seconds or not self._writer.acquire(blocking=False):
+            return
+        try:
+            with plainly(self.path), self._lent() as connection:
+                self._check_there()
+                connection.execute("pragma busy_timeout = 0")
+                try:
+                    busy = connection.execute("pragma wal_checkpoint(truncate)").fetchone()[0]
+                finally:
+                    connection.execute(f"pragma busy_timeout = {round(self._busy * 1000)}")
+                if not busy:
+                    self._written = None
+        finally:
+            self._writer.release()
+
     def close(self) -> None:
-        """Close every connection; what was acknowledged is on the disk already."""
+        """Close every connection; what was acknowledged is on the disk already, and in the file where that can be."""
+        if self._opened is not None and not self._closed:
+            self._written = time.monotonic()  # a copy into the whole file is no transaction of ours
+            with suppress(StoreError):
+                self.settle()
         with self._guard:
             self._closed = True
             idle, self._idle = self._idle, []
@@ -221,24 +260,26 @@ def _log_of(path: Path) -> Path:
 def examine(path: Path, busy_seconds: float = BUSY_SECONDS) -> int:
     """Look at a file without changing it and return the version of its tables; 0 for a new or empty one.
 
-    Raises DatabaseForeign, DatabaseNewer or DatabaseDamaged.
+    Raises DatabaseForeign, DatabaseNewer, DatabaseDamaged or LogOrphaned.
     """
     log = _log_of(path)
     with plainly(path):
         if path.is_dir():
             raise DatabaseForeign(path, "a folder")
-        if not path.exists():
-            return 0
-        with path.open("rb") as file:
-            header = file.read(_HEADER)
+        header = b""
+        if path.exists():
+            with path.open("rb") as file:
+                header = file.read(_HEADER)
         unfinished = log.exists() and log.stat().st_size > 0
-    if not header and not unfinished:
+    if not header:
+        if unfinished:
+            raise LogOrphaned(path, str(log))
         return 0
-    if header and not header.startswith(_MAGIC[: len(header)]):
+    if not header.startswith(_MAGIC[: len(header)]):
         raise DatabaseForeign(path, "another kind of file")
-    if header and len(header) < _HEADER:
+    if len(header) < _HEADER:
         raise DatabaseDamaged(path, "it ends in the middle of its first lines")
-    if header and not unfinished:
+    if not unfinished:
         # Told from the bytes alone, so that a foreign or newer file is not even opened.
         _ours(path, *(struct.unpack_from(">i", header, at)[0] for at in (_APPLICATION_AT, _VERSION_AT)))
     return _looked_through(path, log, busy_seconds)

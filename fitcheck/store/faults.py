@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import errno
+import shlex
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -54,6 +55,27 @@ class DatabaseDamaged(FileFault):
         "{path} is damaged: {detail}. It was left as it is. Restore the latest backup, or copy the file to a safe "
         "place first."
     )
+
+
+class LogOrphaned(DatabaseDamaged):
+    """The log of a database is there without it: SQLite would delete it, and with it what stands in no other file."""
+
+    said = (
+        "{path} is missing or empty, but its log {detail} is there and holds changes. Nothing was changed. Put the "
+        "file back beside its log, or restore a backup: fitcheck restore."
+    )
+
+
+class DatabaseGone(StoreError):
+    """The file is not there or empty, but backups of it are: it was not always so."""
+
+    def __init__(self, path: Path, newest: Path) -> None:
+        restore = shlex.join(["fitcheck", "restore", "--data", str(path), str(newest)])
+        anew = shlex.join(["fitcheck", "serve", "--new", "--data", str(path)])
+        super().__init__(
+            f"{path} is missing or empty, but backups of it are there. Nothing was changed. Restore the newest:\n"
+            f"  {restore}\nor begin anew:\n  {anew}"
+        )
 
 
 class DatabaseLocked(FileFault):

@@ -14,15 +14,13 @@ from pathlib import Path
 from typing import Any
 
 from fitcheck.records.formats import make_of_2, make_of_4
+from fitcheck.store.backup_files import new_name
 from fitcheck.store.copies import copied
 from fitcheck.store.documents import links_of
 from fitcheck.store.folders import made
 
 APPLICATION_ID = 0x46544348
 """Marks a SQLite file as ours: "FTCH"."""
-
-BACKUPS = "backups"
-"""Folder beside the database for the copies that Fitcheck makes by itself."""
 
 
 def now() -> str:
@@ -185,9 +183,10 @@ def take_steps(connection: sqlite3.Connection, path: Path, version: int) -> None
     if version >= len(STEPS):
         return
     if version:
-        stamp = now().replace(":", "").replace(".", "")[:21]
-        folder = made(path.parent / BACKUPS)
-        copied(connection, folder / f"{path.stem}-version-{version}-{stamp}-{secrets.token_hex(2)}.db")
+        # Two that open it at once make one each.
+        to = new_name(path, f"version-{version}", secrets.token_hex(2))
+        made(to.parent)
+        copied(connection, to)
     for number, step in enumerate(STEPS, start=1):
         connection.execute("begin immediate")
         try:

@@ -31,6 +31,9 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
 from fitcheck.store.stored import Stored
 
+STILL_SECONDS = 3.0
+"""How long nothing is written before the log is taken into the file [s]."""
+
 Asked = ParamSpec("Asked")
 Answer = TypeVar("Answer")
 
@@ -62,13 +65,18 @@ class Store:
         self._shelves = households.Shelves()
 
     @classmethod
-    def open(cls, path: str | os.PathLike[str] | None = None, *, busy_seconds: float = BUSY_SECONDS) -> Store:
+    def open(
+        cls, path: str | os.PathLike[str] | None = None, *, new: bool = False, busy_seconds: float = BUSY_SECONDS
+    ) -> Store:
         """Open the database, or make it; None is the usual place of this system.
 
-        Raises DatabaseNewer, DatabaseForeign, DatabaseDamaged, DatabaseLocked, FolderNotWritable or DiskFull.
+        new  whether it is made also where backups say that there was one
+
+        Raises DatabaseNewer, DatabaseForeign, DatabaseDamaged, LogOrphaned, DatabaseGone, DatabaseLocked,
+        FolderNotWritable or DiskFull.
         """
         file = data_folder() / FILE if path is None else Path(path)
-        return cls(Database.open(file, busy_seconds=busy_seconds))
+        return cls(Database.open(file, new=new, busy_seconds=busy_seconds))
 
     def close(self) -> None:
         """Close the database."""
@@ -84,6 +92,15 @@ class Store:
     def path(self) -> Path:
         """Where the database is."""
         return self.database.path
+
+    def tend(self, still_seconds: float | None = None) -> None:
+        """What is done now and then while it is served: once nothing was written for some seconds, the file is whole.
+
+        still_seconds  how many they are [s]; None: the usual
+
+        Raises DatabaseTaken, DiskFull or another fault of the disk; the data is then as it was.
+        """
+        self.database.settle(STILL_SECONDS if still_seconds is None else still_seconds)
 
     # Records
 

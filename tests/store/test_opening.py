@@ -15,6 +15,7 @@ import pytest
 
 from fitcheck.records.faults import FitcheckError
 from fitcheck.store import Store, steps
+from fitcheck.store.backup_files import BACKUPS
 from fitcheck.store.faults import (
     DatabaseDamaged,
     DatabaseForeign,
@@ -337,11 +338,11 @@ def test_an_old_database_is_backed_up_and_brought_up_to_date(tmp_path):
         with pytest.raises(StoreError, match="makes/grey"):
             store.delete("wearers", "ida", 1)
         assert [one.id for one in store.make_household("grey").wearers] == ["ida"]
-    (backup,) = (path.parent / steps.BACKUPS).iterdir()
+    (backup,) = (path.parent / BACKUPS).iterdir()
     assert "version-1" in backup.name
     assert dump(backup) == before
     with Store.open(path):
-        assert len(list((path.parent / steps.BACKUPS).iterdir())) == 1
+        assert len(list((path.parent / BACKUPS).iterdir())) == 1
 
 
 def test_a_step_by_step_database_has_the_same_tables_as_a_new_one(tmp_path):
@@ -377,7 +378,7 @@ def test_a_step_that_fails_leaves_the_database_at_the_step_before(tmp_path, monk
 def test_without_room_for_the_backup_no_step_is_taken(tmp_path, monkeypatch):
     path = version_1.build(tmp_path / "f.db")
     before = dump(path)
-    (tmp_path / steps.BACKUPS).write_text("a file where the folder should be")
+    (tmp_path / BACKUPS).write_text("a file where the folder should be")
     with pytest.raises(FolderNotWritable):
         Store.open(path)
     assert dump(path) == before

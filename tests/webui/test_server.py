@@ -24,8 +24,9 @@ import pytest
 from fitcheck.cli import main
 from fitcheck.cli.service import _add_listening
 from fitcheck.store import Store
+from fitcheck.store.faults import DiskFull
 from webui.config import ADDRESS, LARGEST_BODY, PORT
-from webui.server import CannotListen, Server, _WithoutWords, listen
+from webui.server import CannotListen, Server, _WithoutWords, listen, tended
 
 
 @pytest.fixture
@@ -93,6 +94,48 @@ def test_it_makes_its_database_says_where_answers_and_stops_cleanly(tmp_path, nu
     with Store.open(data) as store:
         assert store.get("household", "household").revision == 1
     assert not data.with_name("mine.db-wal").exists()
+
+
+def test_what_is_tended_beside_the_answers_goes_on_after_a_fault_and_logs_it_once(tmp_path, caplog):
+    turns, enough = [], threading.Event()
+
+    def tends():
+        turns.append(1)
+        if len(turns) > 5:
+            enough.set()
+        raise DiskFull(tmp_path)
+
+    caplog.set_level(logging.WARNING, "webui.requests")
+    with tended(tends, every_seconds=0.001):
+        assert enough.wait(20)
+    assert [record.getMessage() for record in caplog.records] == ["- - tending failed: DiskFull"]
+
+
+def test_serving_tends_the_database_that_is_served(run, tmp_path, monkeypatch):
+    data = tmp_path / "f.db"
+
+    def at_rest(make_app, sock, tend):
+        monkeypatch.setattr("fitcheck.store.store.STILL_SECONDS", 0)
+        assert data.with_name("f.db-wal").stat().st_size > 0
+        tend()
+        assert data.with_name("f.db-wal").stat().st_size == 0
+
+    monkeypatch.setattr("webui.server.serve", at_rest)
+    monkeypatch.setattr(Store, "sweep_photographs", lambda store: store.put("yarns", "moss", {"name": "moss"}, 0))
+    assert run("serve", "--data", data, "--port", 0).returncode == 0
+
+
+def test_where_a_database_was_only_new_begins_anew(run, tmp_path, monkeypatch):
+    data = tmp_path / "f.db"
+    with Store.open(data) as store:
+        backup = store.back_up()
+    data.unlink()
+    monkeypatch.setattr("webui.server.serve", lambda make_app, sock, tend: None)
+    refused = run("serve", "--data", data, "--port", 0)
+    assert (refused.returncode, data.exists()) == (1, False)
+    assert f"fitcheck restore --data {data} {backup}".encode() in refused.stderr
+    assert run("serve", "--data", data, "--port", 0, "--new").returncode == 0
+    assert data.exists()
 
 
 def test_the_demo_prints_its_verdict_and_serves_it_and_leaves_nothing(tmp_path):
