@@ -185,7 +185,7 @@ def _half(lines: Sequence[SheetLine], place: int) -> HalfTold | None:
     ]
     set_to = next((other.to for other in coming if other.act == "set_counter" and other.to is not None), None)
     name, last = group_half(coming), coming[-1].counter
-    long = [f"The {name} is {last - set_to} rows."] if set_to is not None and last is not None else []
+    long = [f"The {name} has {last - set_to} rows."] if set_to is not None and last is not None else []
     return HalfTold(f"The {group_half(done)} is finished.", (*waits, *long), f"the {name}")
 
 

@@ -11,6 +11,7 @@ from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.progress import Progress
+from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Unit
 from fitcheck.words.names import point_name
@@ -164,6 +165,14 @@ def rib_asked(kind: PieceKind, counted: PieceKind, key: str) -> RibAsked:
 
 
 # Where there is no sheet
+
+
+def absent(kind: PieceKind, why: CannotSay) -> tuple[str, str]:
+    """Why a piece has no sheet: the heading, and what stands under it; empty where nothing does."""
+    if why.code == "knitted":
+        return f"The {spaced(kind)} is knitted.", "Its sheet has ended. What is still to knit stands with the counts."
+    told, help_ = cannot_say_parts(why)
+    return help_ or told, told if help_ else ""
 
 
 def first_to(make: Make, why: CannotSay) -> tuple[str, str]:

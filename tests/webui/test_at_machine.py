@@ -56,7 +56,7 @@ def test_a_typed_row_says_what_lies_between_and_one_form_goes_there_and_back(cli
     client.post(PAGE, data={"do": "all", **hidden(page)})
     assert "80 Mark both edges" in text(client)[1]
     page, said = text(client, f"{PAGE}?shows=40")
-    assert "Back to 40 lie 2 acts that were done:" in said
+    assert "2 acts were done since row 40:" in said
     client.post(PAGE, data={"do": "all", **hidden(page)})
     assert "40 Mark both edges" in text(client)[1]
     assert "Type the figure that the counter shows." in text(client, f"{PAGE}?shows=4x")[1]

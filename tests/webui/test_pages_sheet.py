@@ -37,7 +37,7 @@ def begin(client, to="print"):
         ),
         (
             f"{MAKE}/sheets/back",
-            "Ask for one that is still to knit.",
+            "The back is knitted.",
             f'<a class="btn main" href="{MAKE}/rest">To the counts</a>',
         ),
     ],

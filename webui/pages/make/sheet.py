@@ -21,7 +21,6 @@ from fitcheck.reports.progress import progress_of
 from fitcheck.reports.shown_sheet import ShownSheet
 from fitcheck.words import sheet_page as say
 from fitcheck.words import wants
-from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.sheet import SheetTold, sheet_told
 from fitcheck.words.sheet_page import RibAsked, SheetSaid, sheet_said
 from webui.beginning import SheetChanged, begin_sheet, rest_of_make, sheet_shown
@@ -122,8 +121,7 @@ def _show(key: str, kind: PieceKind, refusals: Mapping[str, Refusal] | None = No
     record, here = make_of(key), _address(key, kind)
     shown = sheet_shown(service(), key, kind)
     if isinstance(shown, CannotSay):
-        why, help_ = cannot_say_parts(shown)
-        absent = NoSheet(help_ or why, why if help_ else "", *say.first_to(record, shown))
+        absent = NoSheet(*say.absent(kind, shown), *say.first_to(record, shown))
         return views.show(SheetPage(record, here, None, None, Markup(), "", "", absent, "", False, False, None, {}))
     counted = rib_to_count(record, kind) if shown.begun is None else None
     said, told = _said(key, kind, shown)
