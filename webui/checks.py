@@ -20,7 +20,7 @@ from fitcheck.store.households import put_together
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, there, unit_of_household
-from fitcheck.store.stored import HOUSEHOLD, read_back
+from fitcheck.store.stored import HOUSEHOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def _around(connection: sqlite3.Connection, kind: str, key: str, record: Any, do
             continue
         named = current(connection, *link)
         if named is not None and not named.deleted:
-            records[link] = read_back(link[0], named.text)
+            records[link] = named.record
             open_links += links_of(link[0], named.doc)
     lists = {listed: [kept for (of, _), kept in records.items() if of == listed] for listed in KINDS}
     return put_together(settings_of(connection), lists)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import secrets
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
@@ -15,10 +15,10 @@ from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
 from fitcheck.store.photographs import named_in
-from fitcheck.store.references import check_around
+from fitcheck.store.references import check_around, naming
 from fitcheck.store.revisions import current, save
 from fitcheck.store.steps import instant
-from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back
+from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back, readable
 from fitcheck.store.taps import import_taps, written_taps
 
 How = Literal["merge", "update", "replace"]
@@ -46,13 +46,27 @@ def export_bundle(connection: sqlite3.Connection, *, left_out: bool = True) -> b
 
     left_out  whether the photographs that it names do not come with it, so that it says how many those are
 
-    The documents are the stored ones, letter by letter, so that equal households give equal bundles.
+    The documents are the stored ones, letter by letter, so that equal households give equal bundles. A record that
+    cannot be read stays out, and so does what names it, for a file is taken in whole or not at all.
     """
+    rows = _readable(connection)
+    makes = sorted(key for kind, key, _ in rows if kind == "makes")
+    docs = [(kind, doc) for kind, _, doc in rows]
+    settings = _told_by(settings_of(connection), {key for _, key, _ in rows})
+    return written(settings, docs, written_taps(connection, makes), left_out=left_out)
+
+
+def _readable(connection: sqlite3.Connection) -> list[tuple[str, str, str]]:
+    """Kind, key and document of every record that can be read, and names none that cannot."""
     rows = connection.execute(
-        "select kind, doc from records where deleted = 0 and kind <> ? order by position", (HOUSEHOLD,)
+        "select kind, key, doc from records where deleted = 0 and kind <> ? order by position", (HOUSEHOLD,)
     ).fetchall()
-    makes = [key for (key,) in connection.execute("select key from records where kind = 'makes' and deleted = 0")]
-    return written(settings_of(connection), rows, written_taps(connection, sorted(makes)), left_out=left_out)
+    spoilt = {(kind, key) for kind, key, text in rows if not readable(kind, text)}
+    more = spoilt
+    while more:
+        more = {link for named in more for link in naming(connection, *named)} - spoilt
+        spoilt |= more
+    return [row for row in rows if row[:2] not in spoilt]
 
 
 def written(settings: Settings, rows: Sequence[tuple[str, str]], taps: Sequence[str], *, left_out: bool) -> bytes:
@@ -87,20 +101,32 @@ def _json(value: Any) -> str:
 def settings_of(connection: sqlite3.Connection) -> Settings:
     """Return the household's settings.
 
-    A frozen tape set of a record that is deleted is left out until that record is back.
+    A frozen tape set of a record that is deleted is left out until that record is back. Where they cannot be read they
+    are those of a new household; what is typed is then not taken in its unit (`unit_of_household`).
     """
-    row = connection.execute("select doc from records where kind = 'household'").fetchone()
-    settings: Settings = read_back(HOUSEHOLD, row[0])
-    kept = [
-        readings_set
-        for readings_set in settings.tape.sets
-        if connection.execute(
-            "select 1 from records where key = ? and deleted = 0 and kind <> 'household'", (readings_set.of,)
-        ).fetchone()
-    ]
-    if len(kept) == len(settings.tape.sets):
+    text = _settings_text(connection)
+    settings = read_back(HOUSEHOLD, HOUSEHOLD, text) if readable(HOUSEHOLD, text) else Settings(unit="cm")
+    here = "select 1 from records where key = ? and deleted = 0 and kind <> 'household'"
+    of = {readings_set.of for readings_set in settings.tape.sets}
+    return _told_by(settings, {key for key in of if connection.execute(here, (key,)).fetchone()})
+
+
+def _told_by(settings: Settings, keys: Collection[str]) -> Settings:
+    """The settings with the frozen tape sets of some records only."""
+    sets = [readings_set for readings_set in settings.tape.sets if readings_set.of in keys]
+    if len(sets) == len(settings.tape.sets):
         return settings
-    return settings.model_copy(update={"tape": settings.tape.model_copy(update={"sets": kept})})
+    return settings.model_copy(update={"tape": settings.tape.model_copy(update={"sets": sets})})
+
+
+def settings_readable(connection: sqlite3.Connection) -> bool:
+    """Return whether the household's settings can be read."""
+    return readable(HOUSEHOLD, _settings_text(connection))
+
+
+def _settings_text(connection: sqlite3.Connection) -> str:
+    text: str = connection.execute("select doc from records where kind = 'household'").fetchone()[0]
+    return text
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,13 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.faults import FitcheckError
-from fitcheck.store.stored import Stored
+
+if TYPE_CHECKING:
+    from fitcheck.store.stored import Stored
 
 
 class StoreError(FitcheckError):
@@ -171,6 +173,20 @@ class NotFound(StoreError, LookupError):
 
     def __str__(self) -> str:
         return str(self.args[0])
+
+
+class RecordUnreadable(StoreError):
+    """What is kept of a record is no such record any more: something else than this program wrote there.
+
+    kind, key  the record
+    """
+
+    def __init__(self, kind: str, key: str) -> None:
+        super().__init__(
+            f"{kind}/{key} cannot be read: what is kept of it is spoilt. Everything else stands. Bring an earlier "
+            "version of it back, or restore a backup."
+        )
+        self.kind, self.key = kind, key
 
 
 class StaleWrite(StoreError):

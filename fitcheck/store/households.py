@@ -5,18 +5,20 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.households import FORMAT, Household
-from fitcheck.store.bundle import settings_of
+from fitcheck.store.bundle import settings_of, settings_readable
 from fitcheck.store.documents import model_of
-from fitcheck.store.faults import NotFound
+from fitcheck.store.faults import NotFound, RecordUnreadable
 from fitcheck.store.revisions import there
-from fitcheck.store.stored import Settings, read_back
+from fitcheck.store.stored import HOUSEHOLD, Settings, read_back
 
 State = tuple[str, int]
+Named = tuple[str, str]
 Known = dict[tuple[str, int], tuple[int, Any]]
 """What was read before: revision and record by kind and number."""
 
@@ -34,6 +36,7 @@ class Shelves:
         self._guard = threading.Lock()
         self._state: State | None = None
         self._household: Household | None = None
+        self._left_out: tuple[Named, ...] = ()
         self._token = ""
         self._records: Known = {}
 
@@ -44,27 +47,46 @@ class Shelves:
         return self._records
 
     def household(self, connection: sqlite3.Connection) -> Household:
-        """Return the household as it is now, in the order in which its records came."""
+        """Return the household as it is now, in the order in which its records came.
+
+        A record that cannot be read is left out: nothing else waits for it.
+        """
         at = state(connection)
         with self._guard:
-            if self._household is not None and self._state == at:
-                return self._household
-            known = self._known(at)
-            kept: Known = {}
-            lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
-            rows = connection.execute(
-                "select kind, number, revision from records where deleted = 0 and kind <> 'household' "
-                "order by kind, position"
-            ).fetchall()
-            for kind, number, revision in rows:
-                kept[kind, number] = entry = _read(connection, known, kind, number, revision)
-                lists[kind].append(entry[1])
-            self._household = put_together(settings_of(connection), lists)
-            self._state, self._records = at, kept
+            if self._household is None or self._state != at:
+                self._read_all(connection, at)
+            assert self._household is not None
             return self._household
 
+    def left_out(self, connection: sqlite3.Connection) -> tuple[Named, ...]:
+        """Return the records that cannot be read, as (kind, key), in their order."""
+        self.household(connection)
+        return self._left_out
+
+    def _read_all(self, connection: sqlite3.Connection, at: State) -> None:
+        known = self._known(at)
+        kept: Known = {}
+        left_out: list[Named] = [] if settings_readable(connection) else [(HOUSEHOLD, HOUSEHOLD)]
+        lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
+        rows = connection.execute(
+            "select kind, key, number, revision from records where deleted = 0 and kind <> 'household' "
+            "order by kind, position"
+        ).fetchall()
+        for kind, key, number, revision in rows:
+            try:
+                kept[kind, number] = entry = _read(connection, known, kind, number, revision)
+            except RecordUnreadable:
+                left_out.append((kind, key))
+            else:
+                lists[kind].append(entry[1])
+        self._household = put_together(settings_of(connection), lists)
+        self._state, self._records, self._left_out = at, kept, tuple(left_out)
+
     def records(self, connection: sqlite3.Connection, kind: str, keys: Sequence[str]) -> dict[str, Any]:
-        """Return some records by key; those that are not there are left out. What was read before is not read again."""
+        """Return some records by key; those that are not there, or cannot be read, are left out.
+
+        What was read before is not read again.
+        """
         at = state(connection)
         marks = ",".join("?" * len(keys))
         rows = connection.execute(
@@ -75,8 +97,9 @@ class Shelves:
             known = self._known(at)
             records = {}
             for key, number, revision in rows:
-                known[kind, number] = entry = _read(connection, known, kind, number, revision)
-                records[key] = entry[1]
+                with suppress(RecordUnreadable):
+                    known[kind, number] = entry = _read(connection, known, kind, number, revision)
+                    records[key] = entry[1]
             return records
 
 
@@ -84,8 +107,8 @@ def _read(connection: sqlite3.Connection, known: Known, kind: str, number: int, 
     """A record with its revision, from what is known where it was not changed."""
     entry = known.get((kind, number))
     if entry is None or entry[0] != revision:
-        text = connection.execute("select doc from records where number = ?", (number,)).fetchone()[0]
-        entry = revision, read_back(kind, text)
+        key, text = connection.execute("select key, doc from records where number = ?", (number,)).fetchone()
+        entry = revision, read_back(kind, key, text)
     return entry
 
 
@@ -112,11 +135,11 @@ def named_by_make(connection: sqlite3.Connection, key: str, columns: str) -> lis
 def make_household(connection: sqlite3.Connection, key: str) -> Household:
     """Return the household with only one make and what it names, directly or through another.
 
-    The report on that make is the same as from the whole household.
+    The report on that make is the same as from the whole household. Raises NotFound, or RecordUnreadable.
     """
     lists: dict[str, list[Any]] = {kind: [] for kind in KINDS}
-    for kind, text in named_by_make(connection, key, "records.kind, records.doc"):
-        lists[kind].append(read_back(kind, text))
+    for kind, named, text in named_by_make(connection, key, "records.kind, records.key, records.doc"):
+        lists[kind].append(read_back(kind, named, text))
     return put_together(settings_of(connection), lists)
 
 

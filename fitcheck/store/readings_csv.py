@@ -14,7 +14,7 @@ from fitcheck.records.places import Place
 from fitcheck.store.faults import StoreError
 from fitcheck.store.places import PATTERNS, lists_of
 from fitcheck.store.readings import add_reading, unit_read
-from fitcheck.store.stored import Stored
+from fitcheck.store.stored import Stored, readable
 
 COLUMNS = (
     "record kind",
@@ -58,6 +58,8 @@ def write_readings(connection: sqlite3.Connection) -> str:
             "select key, doc from records where kind = ? and deleted = 0 order by position", (kind,)
         )
         for key, text in rows:
+            if not readable(kind, text):
+                continue  # what is kept of it is spoilt; all other readings go out
             doc = Stored(kind, key, 1, False, "", text).doc
             for path, readings in lists_of(kind, doc):
                 place = Place(kind, key, path)

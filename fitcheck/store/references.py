@@ -36,7 +36,7 @@ def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> Non
     named = {own}
     for other in around:
         if other not in records and (text := _text(connection, other)) is not None:
-            records[other] = read_back(other[0], text)
+            records[other] = read_back(*other, text)
             named.add(other)
     rows = {
         link

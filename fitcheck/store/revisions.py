@@ -17,7 +17,7 @@ from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around, naming
 from fitcheck.store.steps import now
-from fitcheck.store.stored import HOUSEHOLD, Stored
+from fitcheck.store.stored import HOUSEHOLD, Stored, readable
 
 What = Literal[
     "created",
@@ -74,9 +74,8 @@ def past(connection: sqlite3.Connection, kind: str, key: str, revision: int) -> 
 
 
 def unit_of_household(connection: sqlite3.Connection) -> str:
-    """Return the unit of bare numbers."""
-    row = connection.execute("select doc ->> 'unit' from records where kind = 'household'").fetchone()
-    return str(row[0])
+    """Return the unit of bare numbers. Raises RecordUnreadable: nothing typed is taken in a unit that nobody knows."""
+    return str(there(connection, HOUSEHOLD, HOUSEHOLD).record.unit)
 
 
 def put(
@@ -209,7 +208,7 @@ def _fresh(
 
 def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what: What) -> Stored:
     kind, key = before.kind, before.key
-    taken = take(kind, key, earlier.doc, unit_of_household(connection))
+    taken = take(kind, key, earlier.doc, "cm")  # any unit: every figure that is kept carries its own
     check_around(connection, kind, taken)
     return save(connection, kind, key, before, taken, what)
 
@@ -281,6 +280,16 @@ def _insert(connection: sqlite3.Connection, kind: str, key: str, taken: Taken, a
         "insert into records (kind, key, revision, deleted, position, name, sort, wearer, search, "
         "updated, doc) values (?, ?, 1, 0, ?, ?, ?, ?, ?, ?, ?)",
         (kind, key, position, *columns_of(key, taken.data), at, taken.text),
+    )
+
+
+def last_readable(connection: sqlite3.Connection, kind: str, key: str) -> Stored | None:
+    """Return the latest revision of a record that can be read; None where none can."""
+    rows = connection.execute(
+        "select revision, at, doc from history where kind = ? and key = ? order by revision desc", (kind, key)
+    )
+    return next(
+        (Stored(kind, key, revision, False, at, text) for revision, at, text in rows if readable(kind, text)), None
     )
 
 

@@ -121,6 +121,7 @@ class Store:
     finish = _method(Database.writing, finishing.finish)
     bring_back = _method(Database.writing, revisions.bring_back)
     history = _method(Database.reading, revisions.history)
+    last_readable = _method(Database.reading, revisions.last_readable)
     take_back = _method(Database.writing, changes.take_back)
     changes = _method(Database.reading, changes.changes)
     take_back_together = _method(Database.writing, together.take_back_together)
@@ -153,9 +154,17 @@ class Store:
             return self._shelves.records(connection, kind, keys)
 
     def household(self) -> Household:
-        """Return every record that is kept now, without taps; the same object until something changes."""
+        """Return every record that is kept now, without taps; the same object until something changes.
+
+        A record that cannot be read is left out.
+        """
         with self.database.reading() as connection:
             return self._shelves.household(connection)
+
+    def left_out(self) -> tuple[tuple[str, str], ...]:
+        """Return the records that `household` leaves out because they cannot be read, as (kind, key)."""
+        with self.database.reading() as connection:
+            return self._shelves.left_out(connection)
 
     # Photographs
 

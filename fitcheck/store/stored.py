@@ -1,4 +1,4 @@
-"""A record as it stands in the store, and how its document is read back. It knows the records and nothing else here."""
+"""A record as it stands in the store, and how its document is read back. It knows records and faults, no more."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from pydantic import Field
 from fitcheck.records.base import Note, Record, Text
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.households import TapePool
+from fitcheck.store.faults import RecordUnreadable
 
 HOUSEHOLD = "household"
 """Kind and key of the record with the household's own settings."""
@@ -31,12 +32,27 @@ MODELS: dict[str, type[Record]] = {**KINDS, HOUSEHOLD: Settings}
 """The model of each kind that the store keeps."""
 
 
-@lru_cache(maxsize=256)
-def read_back(kind: str, text: str) -> Any:
-    """Read a document that stands in the store; its lengths carry their units.
+def read_back(kind: str, key: str, text: str) -> Any:
+    """Read a document that stands in the store; its lengths carry their units. Raises RecordUnreadable."""
+    try:
+        return _read(kind, text)
+    except ValueError:
+        # What pydantic says of it quotes what stands there.
+        raise RecordUnreadable(kind, key) from None
 
-    Records are frozen, so what is asked for again and again is read once: between two answers one of a make's changes.
-    """
+
+def readable(kind: str, text: str) -> bool:
+    """Return whether a document that stands in the store can be read."""
+    try:
+        _read(kind, text)
+    except ValueError:
+        return False
+    return True
+
+
+@lru_cache(maxsize=256)
+def _read(kind: str, text: str) -> Any:
+    """Records are frozen, so what is asked for again and again is read once: between two answers one changes."""
     return MODELS[kind].model_validate_json(text)
 
 
@@ -57,11 +73,16 @@ class Stored:
 
     @property
     def doc(self) -> dict[str, Any]:
-        """The document as plain data; a new copy each time."""
-        data: dict[str, Any] = json.loads(self.text)
+        """The document as plain data; a new copy each time. Raises RecordUnreadable."""
+        try:
+            data: Any = json.loads(self.text)
+        except ValueError:
+            data = None
+        if not isinstance(data, dict):
+            raise RecordUnreadable(self.kind, self.key)
         return data
 
     @property
     def record(self) -> Any:
-        """The document as its model: a Garment, a Make and so on."""
-        return read_back(self.kind, self.text)
+        """The document as its model: a Garment, a Make and so on. Raises RecordUnreadable."""
+        return read_back(self.kind, self.key, self.text)
