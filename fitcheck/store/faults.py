@@ -9,17 +9,11 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from fitcheck.records.begun_sheets import BegunSheet
-from fitcheck.records.faults import FitcheckError
-
-if TYPE_CHECKING:
-    from fitcheck.store.stored import Stored
-
-
-class StoreError(FitcheckError):
-    """Base class of what the store refuses or cannot do; the data is as it was before."""
+from fitcheck.store.spoilt import StoreError as StoreError
+from fitcheck.store.stored import Stored
 
 
 class FileFault(StoreError):
@@ -173,20 +167,6 @@ class NotFound(StoreError, LookupError):
 
     def __str__(self) -> str:
         return str(self.args[0])
-
-
-class RecordUnreadable(StoreError):
-    """What is kept of a record is no such record any more: something else than this program wrote there.
-
-    kind, key  the record
-    """
-
-    def __init__(self, kind: str, key: str) -> None:
-        super().__init__(
-            f"{kind}/{key} cannot be read: what is kept of it is spoilt. Everything else stands. Bring an earlier "
-            "version of it back, or restore a backup."
-        )
-        self.kind, self.key = kind, key
 
 
 class StaleWrite(StoreError):

@@ -13,8 +13,9 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.bundle import settings_of, settings_readable
 from fitcheck.store.documents import model_of
-from fitcheck.store.faults import NotFound, RecordUnreadable
+from fitcheck.store.faults import NotFound
 from fitcheck.store.revisions import there
+from fitcheck.store.spoilt import RecordUnreadable
 from fitcheck.store.stored import HOUSEHOLD, Settings, read_back
 
 State = tuple[str, int]

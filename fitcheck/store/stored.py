@@ -12,7 +12,7 @@ from pydantic import Field
 from fitcheck.records.base import Note, Record, Text
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.households import TapePool
-from fitcheck.store.faults import RecordUnreadable
+from fitcheck.store.spoilt import RecordUnreadable
 
 HOUSEHOLD = "household"
 """Kind and key of the record with the household's own settings."""

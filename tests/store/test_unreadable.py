@@ -9,7 +9,7 @@ import pytest
 
 from fitcheck.records.files import open_household
 from fitcheck.store import Store
-from fitcheck.store.faults import RecordUnreadable
+from fitcheck.store.spoilt import RecordUnreadable
 from fitcheck.store.stored import HOUSEHOLD
 
 SPOILT = ('{"id": 5}', "[]", '"text"', "{", "")
