@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, stage_to_weigh
+from fitcheck.estimates.yarn import Weighed, grams_if_far
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.yarns import Yarn
 from fitcheck.reports.the_rest import RestAnswer
-from fitcheck.words.yarn_left import lot_name, off_the_machine, piece_to_weigh
+from fitcheck.words.yarn_left import far_off, lot_name, off_the_machine, piece_to_weigh
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form
 from webui.forms.typed import BEHIND, as_number
@@ -93,6 +94,23 @@ def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn
             stages[number]["grams"] = read
         changed.append(known.piece if known is not None else document["pieces"][at]["piece"])
     return changed
+
+
+def refuse_far_off(draft: Draft, make: Make, answer: RestAnswer, yarn: Yarn | None) -> None:
+    """Refuse a weight that was changed and that the other pieces put far off."""
+    if not isinstance(answer.yarn, YarnLeft):
+        return
+    coming, before = next_off(make, answer), weights(make, yarn)
+    weighed = {}
+    for piece in answer.yarn.pieces:
+        key = piece.id or (_key(coming) if coming is not None and piece.kind == coming.kind else "")
+        grams = as_number(draft.text(f"{WEIGHT}{key}"), BEHIND["g"])
+        if isinstance(grams, (int, float)) and grams > 0:
+            weighed[f"{WEIGHT}{key}"] = Weighed(grams, piece.loops)
+    for name, piece_weighed in weighed.items():
+        told = grams_if_far(piece_weighed, [other for key, other in weighed.items() if key != name])
+        if told is not None and draft.text(name) != before.get(name, ""):
+            draft.refuse(name, far_off(told))
 
 
 def _come_off(document: Document, make: Make, coming: PieceToKnit, lot: str) -> int:

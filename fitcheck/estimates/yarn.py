@@ -32,6 +32,9 @@ PRIOR_SD = 0.12
 """Relative SD of grams per stitch that yarn and gauge alone tell (assumed)."""
 ASK_BEYOND = 0.25
 """A weighed piece so far from what yarn and gauge tell is asked about [relative] (assumed)."""
+FAR = 3.0
+"""A weight so many times what the other pieces tell, or so small a part of it, has a figure too many or too few (ours,
+no source)."""
 OIL, OIL_SD = 0.04, 0.012
 """Share of its weight that yarn spun in oil loses in the wash (assumed)."""
 RIPPED, FROM_SWATCHES = 0.97, 0.95
@@ -79,6 +82,20 @@ class GramsPerStitch:
     def asks(self) -> bool:
         """Whether what was weighed is so far from what yarn and gauge tell that it is asked about."""
         return self.off_prior is not None and abs(self.off_prior) > ASK_BEYOND
+
+
+def grams_if_far(piece: Weighed, others: Sequence[Weighed]) -> float | None:
+    """What a piece would weigh by the others of its yarn, where its own weight is `FAR` from that [g]; else None.
+
+        loops sum(grams)/sum(loops)
+
+    Without others nothing is far.
+    """
+    loops = math.fsum(other.loops for other in others)
+    if not loops:
+        return None
+    told = piece.loops * math.fsum(other.grams for other in others) / loops
+    return None if told / FAR < piece.grams < told * FAR else told
 
 
 @dataclass(frozen=True, slots=True)

@@ -242,6 +242,14 @@ def off_the_machine(kind: str, *, other: bool = False) -> str:
     return f"{capital(f'other {spaced(kind)}' if other else spaced(kind))}, once it is off the machine"
 
 
+def far_off(grams: float) -> str:
+    """What would be taken of a piece whose weight is far off.
+
+    grams  what it would weigh by the other pieces [g]
+    """
+    return f"By what the other pieces weigh it would be about {round(grams)} g. Put right the one that is wrong."
+
+
 def lot_name(lot: str, *, many: bool) -> str:
     """What a lot's weight is called."""
     return f"Lot {lot}" if lot else "Lot without a name" if many else "On hand"

@@ -19,6 +19,7 @@ from fitcheck.estimates.yarn import (
     GramsPerStitch,
     Weighed,
     YarnError,
+    grams_if_far,
     grams_per_stitch,
     on_hand,
     yarn_needed,
@@ -111,6 +112,18 @@ def test_the_likely_range_covers_what_is_used_and_stated_chances_come_true(speci
         of_these = [(stated, came) for stated, came in lasting if low_end <= stated < low_end + 0.2]
         stated, came = (math.fsum(each) / len(of_these) for each in zip(*of_these, strict=True))
         assert came == pytest.approx(stated, abs=0.07 + draws.wider(0.018)), f"{stated:.2f} came true in {came:.2f}"
+
+
+# A weight that is far off
+
+
+def test_a_weight_is_far_off_only_by_the_others_and_from_three_times_on() -> None:
+    back = Weighed(170.0, 20_000.0)
+    assert grams_if_far(Weighed(1_000.0, 20_000.0), ()) is None
+    assert grams_if_far(Weighed(500.0, 20_000.0), (back,)) is None
+    assert grams_if_far(Weighed(57.0, 20_000.0), (back,)) is None
+    for grams in (511.0, 56.0):
+        assert grams_if_far(Weighed(grams, 20_000.0), (back,)) == pytest.approx(170.0)
 
 
 # Lots

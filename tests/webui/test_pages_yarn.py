@@ -149,6 +149,17 @@ def test_a_weight_that_is_refused_stays_in_its_field(client, ask, field):
     assert ask("GET", MAKE)[1] == before
 
 
+@pytest.mark.parametrize("typed", ["1370", "13.7"])
+def test_a_weight_far_from_what_the_other_pieces_tell_is_refused_and_nothing_is_taken_off_its_lot(client, ask, typed):
+    before = ask("GET", MAKE)[1], ask("GET", "/yarns/rust_wool")[1]
+    refused = client.post(AT, data={"do": "weigh", "weight-back": "140", "weight-front": typed})
+    assert refused.status_code == 422
+    assert f"Not taken: {typed}." in refused.text
+    assert re.search(r"By what the other pieces weigh it would be about 1[34]\d\sg\.", refused.text)
+    assert (ask("GET", MAKE)[1], ask("GET", "/yarns/rust_wool")[1]) == before
+    assert client.post(AT, data={"do": "weigh", "weight-back": "140", "weight-front": "137"}).status_code == 303
+
+
 @pytest.mark.parametrize(("do", "field"), [("weigh", "weight-back"), ("hand", "lot-0")])
 def test_a_refused_form_keeps_its_id_so_that_its_draft_goes_when_it_is_kept_and_the_other_form_has_its_own(
     client, do, field

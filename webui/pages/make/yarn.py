@@ -26,7 +26,7 @@ from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.service import service
-from webui.weighing import lots, lots_form, put_on_hand, taken_off, weigh, weights, weights_form
+from webui.weighing import lots, lots_form, put_on_hand, refuse_far_off, taken_off, weigh, weights, weights_form
 
 pages = Blueprint("yarn", __name__)
 
@@ -70,6 +70,7 @@ def keep(key: str) -> Response:
     document = stored.doc
     off = taken_off(draft, make, answer, yarn) if yarn is not None else None
     changed = weigh(draft, document, make, answer, yarn)
+    refuse_far_off(draft, make, answer, yarn)
     done = draft.keep(views.store(), "makes", key, document, stored.revision, _with_the_lot(yarn, off))
     if done is None:
         return _page(key, draft, 422)
