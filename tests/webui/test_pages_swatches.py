@@ -46,7 +46,7 @@ def test_three_numbers_make_a_swatch_with_its_gauge(bare):
     page = bare.after("/swatches/new", stitches="40", across="17.8", dial="7+")
     # 40 stitches over 178 mm: 100 / (178 / 40) = 22.5 in 10 cm.
     assert "22.5 stitches to 10 cm" in heading(page)
-    swatch = bare.store.get("swatches", "dial_7").record
+    swatch = bare.store.get("swatches", "dial_7_1").record
     assert swatch.dial.written() == "7.1"
     assert swatch.stages[0].kind == "blocked"
     undo(bare, page)
@@ -375,6 +375,22 @@ def test_a_swatch_that_is_left_out_shows_its_own_gauge_and_why(browser):
     # 40 stitches on 185 mm are 21.6 to 10 cm.
     assert line[1] == "21.6 st"
     assert "blocked in another way (pinned, not patted)" in line[2]
+
+
+def test_the_name_that_nobody_typed_follows_the_dial_until_somebody_names_the_swatch(bare):
+    bare.post("/swatches/new", stitches="40", across="13.2", dial="6+")
+    key = bare.store.household().swatches[-1].id
+
+    def changed(**typed):
+        bare.post(f"/swatches/{key}/edit", **{"stitches": "40", "rule": "between", **typed})
+        return bare.store.get("swatches", key).record.name
+
+    assert bare.store.get("swatches", key).record.name == "dial 6.1"
+    assert changed(name="dial 6.1", dial="7") == "dial 7"
+    assert changed(name="", dial="7.1") == "dial 7.1"
+    assert changed(name="the grey one", dial="7.2") == "the grey one"
+    assert changed(name="the grey one", dial="8") == "the grey one"
+    assert changed(name="", dial="8") == "dial 8"
 
 
 def test_names_that_are_alike_are_told_apart_by_day_or_number(browser):

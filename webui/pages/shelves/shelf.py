@@ -62,6 +62,7 @@ def register_form(
     to: str = "",
     path: str = "/<key>/edit",
     begin: Callable[[str], Told] = _plainly,
+    usual: Callable[[Document], str] | None = None,
 ) -> None:
     """Put on a blueprint the page on which a record is changed.
 
@@ -71,6 +72,7 @@ def register_form(
     to     address of the page that comes next; the record's own where it is empty
     path   of the page below the blueprint's own
     begin  is called with the key before the change; what it returns says afterwards what the change did
+    usual  what a record is called that nobody named: its name follows what is changed until somebody names it
     """
 
     @given_back.draws_form
@@ -82,6 +84,8 @@ def register_form(
         stored, record = ground.record_or_404(kind, key, place, form=True)
         draft = ground.draft()
         document = form.read(draft, ground.unit(), draft.before(ground.store(), stored))
+        if usual is not None and stored.doc.get("name") and document.get("name", "") in ("", usual(stored.doc)):
+            document["name"] = usual(document)
         again = partial(draw, draft, 422, record)
         return keep(stored, draft, document, form, again, to or ground.page_of(kind, key), room, begin(key))
 

@@ -8,9 +8,11 @@ from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, request, url_for
+from pydantic import ValidationError
 
 from fitcheck.advice.unanswered import lists_asked_about
 from fitcheck.records.households import Household, by_key
+from fitcheck.records.machines import Dial
 from fitcheck.records.places import Path, Place
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import deeds, shelves, wants
@@ -19,7 +21,7 @@ from fitcheck.words.dates import write_day
 from fitcheck.words.names import told_apart
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fabrics import Fabric, fabrics_of
-from webui.forms.fields import Filled, called
+from webui.forms.fields import Document, Filled, called
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
@@ -117,9 +119,12 @@ def add() -> Response:
 
 
 def made_up_name(household: Household, document: Mapping[str, Any]) -> str:
-    """What a swatch is called that nobody named: its yarn and dial."""
+    """What a swatch is called that nobody named: its yarn and dial, as "6.1" however that was typed."""
     yarn = called(household.yarns, document.get("yarn"))[:300]
-    dial = f"dial {document['dial']}" if document.get("dial") else ""
+    try:
+        dial = f"dial {Dial.model_validate(document['dial']).written()}" if document.get("dial") else ""
+    except ValidationError:
+        dial = f"dial {document['dial']}"  # the records say what is the matter with it
     return ", ".join(part for part in (yarn or ("swatch" if not dial else ""), dial) if part)
 
 
@@ -245,7 +250,11 @@ def _settings(swatch: Swatch, household: Household) -> list[tuple[str, str]]:
     return [*told, ("Between the marks", ", ".join(spans))]
 
 
-shelf.register_form(pages, KIND, "swatch book", KNITTED, _swatch_form, ROOM)
+def _usual_name(document: Document) -> str:
+    return made_up_name(ground.household(), document)
+
+
+shelf.register_form(pages, KIND, "swatch book", KNITTED, _swatch_form, ROOM, usual=_usual_name)
 
 
 @pages.get("/<key>/read")
