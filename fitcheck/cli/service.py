@@ -138,16 +138,18 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
 
     sock = server.listen(arguments.address, arguments.port)
     with sock:
-        store.sweep_photographs()
+        if not store.only_read:
+            store.sweep_photographs()
         _told(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
-        _told(f"Data: {store.path}\nStop with Ctrl-C.\n")
+        told = " (only read: nothing can be written there)" if store.only_read else ""
+        _told(f"Data: {store.path}{told}\nStop with Ctrl-C.\n")
         server.serve(lambda port: create_app(store, config=Config(port=port)), sock, store.tend)
 
 
 @_in_plain_words
 def backup(arguments: argparse.Namespace) -> None:
     """Copy the database into one new file and say where it is."""
-    with _there(arguments.data) as store:
+    with _to_read(arguments.data) as store:
         _told(f"Backup: {store.back_up(arguments.to)}\n")
 
 
@@ -170,7 +172,7 @@ def export_bundle(arguments: argparse.Namespace) -> None:
 
     from fitcheck.words.phrases import count_words
 
-    with _there(arguments.data) as store:
+    with _to_read(arguments.data) as store:
         if arguments.photos:
             _album_out(store, arguments.photos, arguments.make)
             return
@@ -223,7 +225,7 @@ def import_bundle(arguments: argparse.Namespace) -> None:
 @_in_plain_words
 def readings_out(arguments: argparse.Namespace) -> None:
     """Write every reading as CSV."""
-    with _there(arguments.data) as store:
+    with _to_read(arguments.data) as store:
         _out(arguments.to, store.readings_as_csv().encode())
 
 
@@ -262,12 +264,24 @@ def _opened(data: str | None, *, new: bool = False) -> Store:
 
 def _there(data: str | None) -> Store:
     """Open a database that must be there: a slip in its name must not make a new one."""
+    _look_for(data)
+    return _opened(data)
+
+
+def _to_read(data: str | None) -> Store:
+    """Open a database that must be there, and write nothing of it."""
+    from fitcheck.store import Store
+
+    _look_for(data)
+    return Store.open_to_read(_path(data))
+
+
+def _look_for(data: str | None) -> None:
     from fitcheck.store.faults import NotFound
 
     path = _path(data)
     if not path.exists():
         raise NotFound("database", str(path), f"There is no database {path}. `fitcheck serve` makes one.")
-    return _opened(data)
 
 
 def _in(file: str, largest: int) -> bytes:

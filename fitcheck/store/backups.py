@@ -54,6 +54,7 @@ def restore(path: Path, backup: Path) -> Path | None:
         except DatabaseDamaged:
             return _in_place_of_damaged(path, fresh)
         with Database.open(path, new=True) as database:
+            database.check_writable()
             kept = back_up(database) if before else None
             with closing(sqlite3.connect(fresh)) as source, database.outside_transactions() as connection:
                 source.backup(connection)

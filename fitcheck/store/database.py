@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 import struct
 import threading
@@ -10,6 +11,7 @@ import time
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from fitcheck.store import folders
 from fitcheck.store.backup_files import backups_of
@@ -20,7 +22,9 @@ from fitcheck.store.faults import (
     DatabaseLocked,
     DatabaseNewer,
     DatabaseTaken,
+    FolderNotWritable,
     LogOrphaned,
+    OnlyRead,
     StoreError,
     plainly,
 )
@@ -33,6 +37,9 @@ _VERSION_AT, _APPLICATION_AT = 60, 68
 _Files = tuple[tuple[int, int] | None, ...]
 """Device and inode of a database and of its log; None where there is none."""
 
+_READ_AND_WRITTEN, _READ_IN_USE, _READ_AT_REST = "mode=rw", "mode=ro", "mode=ro&immutable=1"
+"""How a file is opened (sqlite.org/uri.html). One at rest is read with nothing beside it: nobody may write it then."""
+
 BUSY_SECONDS = 5.0
 """How long a change waits for another one [s]."""
 
@@ -43,6 +50,10 @@ class Database:
     def __init__(self, path: Path, busy_seconds: float) -> None:
         self.path = path
         self._busy = busy_seconds
+        # Where and how it is opened; a copy of what cannot be opened where it stands goes with it.
+        self._at, self._how = path, _READ_AND_WRITTEN
+        self._copy: TemporaryDirectory[str] | None = None
+        self.only_read = False
         self._idle: list[sqlite3.Connection] = []
         self._guard = threading.Condition()
         # Threads of one process queue here; SQLite's own waiting between processes is a polling one.
@@ -59,14 +70,27 @@ class Database:
 
         new  whether one is made also where backups say that there was one
 
+        One that is there and cannot be written is opened to be read.
+
         Raises DatabaseNewer, DatabaseForeign, DatabaseDamaged, LogOrphaned, DatabaseGone, DatabaseLocked,
         FolderNotWritable or DiskFull; the file is then as it was.
         """
         file = Path(path).absolute()
         folders.made(file.parent)
-        version = examine(file, busy_seconds)
-        if version == 0 and not new and (backups := backups_of(file)):
-            raise DatabaseGone(file, backups[0].path)
+        try:
+            version = examine(file, busy_seconds)
+            if version == 0 and not new and (backups := backups_of(file)):
+                raise DatabaseGone(file, backups[0].path)
+            return cls._opened_to_write(file, version, busy_seconds)
+        except FolderNotWritable:
+            empty = not file.exists() or file.stat().st_size == 0
+            if empty or (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK)):
+                raise
+            return cls.open_to_read(file, busy_seconds=busy_seconds)
+
+    @classmethod
+    def _opened_to_write(cls, file: Path, version: int, busy_seconds: float) -> Database:
+        """Open a file that was looked through, and make sure that it can be written."""
         with plainly(file):
             if not file.exists():
                 # SQLite would let everybody read it; its -wal and -shm take their permissions from this file.
@@ -87,10 +111,56 @@ class Database:
             raise
         return database
 
+    @classmethod
+    def open_to_read(cls, path: str | os.PathLike[str], *, busy_seconds: float = BUSY_SECONDS) -> Database:
+        """Open a database that is there, to be read alone: neither it nor its log is written, even where both could be.
+
+        An older one, and one with a log on a disk where SQLite can lay nothing beside it, is read in a copy.
+
+        Raises DatabaseNewer, DatabaseForeign, DatabaseDamaged, LogOrphaned, DatabaseGone or DatabaseLocked.
+        """
+        file = Path(path).absolute()
+        database = cls(file, busy_seconds)
+        database.only_read = True
+        try:
+            version = examine(file, busy_seconds)
+            if version == 0:
+                backups = backups_of(file)
+                raise DatabaseGone(file, backups[0].path) if backups else DatabaseForeign(file, "an empty file")
+            if version == NEWEST:
+                database._how = _READ_IN_USE if _log_of(file).exists() else _READ_AT_REST
+                database._opened = _files(file)
+                with database.reading() as connection:
+                    connection.execute("select changes from counter").fetchone()
+                return database
+        except FolderNotWritable:
+            pass
+        except BaseException:
+            database.close()
+            raise
+        database.close()
+        return cls._in_a_copy(file, busy_seconds)
+
+    @classmethod
+    def _in_a_copy(cls, file: Path, busy_seconds: float) -> Database:
+        """Open a copy of a database and its log that nobody writes; it goes when the database is closed."""
+        folder = TemporaryDirectory(prefix="fitcheck-read-")
+        try:
+            with plainly(file):
+                for part in filter(Path.exists, (file, _log_of(file))):
+                    shutil.copyfile(part, Path(folder.name, part.name))
+            copy = Path(folder.name, file.name)
+            database = cls._opened_to_write(copy, examine(copy, busy_seconds), busy_seconds)
+        except BaseException:
+            folder.cleanup()
+            raise
+        database.path, database.only_read, database._copy = file, True, folder
+        return database
+
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """Lend a connection inside one read transaction: everything read belongs together."""
-        with plainly(self.path), self._lent() as connection:
+        with self._as_it_was(), plainly(self.path), self._lent() as connection:
             connection.execute("begin")
             try:
                 yield connection
@@ -103,8 +173,11 @@ class Database:
 
         counts  whether what is written may change an answer: whoever keeps one then looks again
 
-        Raises DatabaseTaken where the file is not the one that was opened: what is written there would be gone.
+        Raises OnlyRead where it cannot be written, DatabaseTaken where the file is not the one that was opened: what
+        is written there would be gone.
         """
+        if self.only_read:
+            raise OnlyRead(self.path)
         if not self._writer.acquire(timeout=self._busy):
             raise DatabaseLocked(self.path)
         try:
@@ -134,12 +207,34 @@ class Database:
     @contextmanager
     def outside_transactions(self) -> Iterator[sqlite3.Connection]:
         """Lend a connection with no transaction: for copies of the whole file."""
-        with plainly(self.path), self._lent() as connection:
+        with self._as_it_was(), plainly(self.path), self._lent() as connection:
             yield connection
+
+    @contextmanager
+    def _as_it_was(self) -> Iterator[None]:
+        """Raise DatabaseTaken where a file that is read as one at rest was written meanwhile."""
+        if self._how != _READ_AT_REST:
+            yield
+            return
+        before = _written_at(self._at)
+        try:
+            yield
+        except DatabaseDamaged:
+            if _written_at(self._at) != before:
+                raise DatabaseTaken(self.path) from None
+            raise
+        if _written_at(self._at) != before:
+            raise DatabaseTaken(self.path)
+
+    def check_writable(self) -> None:
+        """Raise OnlyRead where nothing may be written."""
+        if self.only_read:
+            raise OnlyRead(self.path)
+        self._check_there()
 
     def _check_there(self) -> None:
         """Raise DatabaseTaken where the file or its log was taken away or replaced, now or before."""
-        if self._opened is not None and not self._taken and _files(self.path) != self._opened:
+        if self._opened is not None and not self._taken and _files(self._at) != self._opened:
             self._taken = True
         if self._taken:
             raise DatabaseTaken(self.path)
@@ -174,7 +269,7 @@ class Database:
             self._check_there()
         except DatabaseTaken:
             return self._free() or self._another()
-        return connected(self.path, self._busy)
+        return connected(self._at, self._busy, self._how)
 
     def settle(self, still_seconds: float = 0.0) -> None:
         """Write what stands in the log into the file and empty the log, so that the file alone is the whole.
@@ -183,7 +278,7 @@ class Database:
 
         Whoever reads or writes meanwhile is not kept waiting: then it is done another time.
         """
-        written = self._written
+        written = None if self.only_read else self._written
         if written is None or time.monotonic() - written < still_seconds or not self._writer.acquire(blocking=False):
             return
         try:
@@ -201,7 +296,7 @@ class Database:
 
     def close(self) -> None:
         """Close every connection; what was acknowledged is on the disk already, and in the file where that can be."""
-        if self._opened is not None and not self._closed:
+        if self._opened is not None and not self.only_read and not self._closed:
             self._written = time.monotonic()  # a copy into the whole file is no transaction of ours
             with suppress(StoreError):
                 self.settle()
@@ -211,6 +306,8 @@ class Database:
             self._guard.notify_all()
         for connection in idle:
             connection.close()
+        if self._copy is not None:
+            self._copy.cleanup()
 
     def __enter__(self) -> Database:
         return self
@@ -219,17 +316,18 @@ class Database:
         self.close()
 
 
-def connected(path: Path, busy_seconds: float = BUSY_SECONDS) -> sqlite3.Connection:
+def connected(path: Path, busy_seconds: float = BUSY_SECONDS, how: str = _READ_AND_WRITTEN) -> sqlite3.Connection:
     """Connect to a file that exists, with the settings that keep an acknowledged write."""
     connection = sqlite3.connect(
-        f"{path.as_uri()}?mode=rw",
+        f"{path.as_uri()}?{how}",
         uri=True,
         timeout=busy_seconds,
         isolation_level=None,
         check_same_thread=False,
     )
     try:
-        connection.execute("pragma journal_mode = wal")
+        if how == _READ_AND_WRITTEN:
+            connection.execute("pragma journal_mode = wal")
         # NORMAL would lose acknowledged writes in a power cut.
         connection.execute("pragma synchronous = full")
         connection.execute("pragma foreign_keys = on")
@@ -242,6 +340,15 @@ def connected(path: Path, busy_seconds: float = BUSY_SECONDS) -> sqlite3.Connect
 def _files(path: Path) -> _Files:
     """Which files stand under the names of a database and its log now."""
     return tuple(_file(part) for part in (path, _log_of(path)))
+
+
+def _written_at(path: Path) -> tuple[int, int] | None:
+    """Size and time of the last change of a file; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_size, found.st_mtime_ns
 
 
 def _file(path: Path) -> tuple[int, int] | None:
@@ -296,12 +403,12 @@ def _looked_through(path: Path, log: Path, busy_seconds: float) -> int:
     """Read every page; nothing is written, not even beside the file where nobody else has it open."""
     in_use = log.exists()
     try:
-        return _read_through(path, "mode=ro" if in_use else "mode=ro&immutable=1", busy_seconds)
+        return _read_through(path, _READ_IN_USE if in_use else _READ_AT_REST, busy_seconds)
     except DatabaseDamaged:
         if in_use or not log.exists():
             raise
         # Somebody opened it meanwhile, so that its pages changed under a look that took them as at rest.
-        return _read_through(path, "mode=ro", busy_seconds)
+        return _read_through(path, _READ_IN_USE, busy_seconds)
 
 
 def _read_through(path: Path, how: str, busy_seconds: float) -> int:

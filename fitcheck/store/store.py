@@ -78,6 +78,11 @@ class Store:
         file = data_folder() / FILE if path is None else Path(path)
         return cls(Database.open(file, new=new, busy_seconds=busy_seconds))
 
+    @classmethod
+    def open_to_read(cls, path: str | os.PathLike[str]) -> Store:
+        """Open a database that is there, to be read alone: nothing of it is written. Raises as `open` does."""
+        return cls(Database.open_to_read(path))
+
     def close(self) -> None:
         """Close the database."""
         self.database.close()
@@ -92,6 +97,11 @@ class Store:
     def path(self) -> Path:
         """Where the database is."""
         return self.database.path
+
+    @property
+    def only_read(self) -> bool:
+        """Whether nothing can be written, so that every change raises OnlyRead."""
+        return self.database.only_read
 
     def tend(self, still_seconds: float | None = None) -> None:
         """What is done now and then while it is served: once nothing was written for some seconds, the file is whole.

@@ -6,7 +6,6 @@ import os
 import sqlite3
 import stat
 import sys
-import tempfile
 import threading
 from contextlib import closing
 from pathlib import Path
@@ -27,7 +26,7 @@ from fitcheck.store.faults import (
 )
 from fitcheck.store.folders import data_folder
 from tests.store import version_1
-from tests.store.conftest import garment
+from tests.store.conftest import as_nobody, garment
 
 POSIX = os.name == "posix"
 
@@ -221,42 +220,6 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path):
         Store.open(tmp_path / "file" / "data" / "fitcheck.db")
 
 
-def as_nobody(act):
-    """Run `act` in a child without the rights of root, and return the name of the error that it met."""
-    read, write = os.pipe()
-    child = os.fork()
-    if child == 0:
-        said = "none"
-        try:
-            os.close(read)
-            if os.getuid() == 0:
-                os.setgroups([])
-                os.setgid(65534)
-                os.setuid(65534)
-            try:
-                act()
-            except BaseException as error:
-                said = type(error).__name__
-            os.write(write, said.encode())
-        finally:
-            os._exit(0)
-    os.close(write)
-    os.waitpid(child, 0)
-    said = os.read(read, 1000).decode()
-    os.close(read)
-    return said
-
-
-@pytest.fixture
-def open_folder():
-    """A folder that everybody may enter: the tests' own folders are closed to other users."""
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        folder.chmod(0o755)
-        yield folder
-        folder.chmod(0o755)
-
-
 if POSIX:
 
     def test_a_folder_that_is_closed_for_writing_is_told(open_folder):
@@ -264,15 +227,6 @@ if POSIX:
         assert as_nobody(lambda: Store.open(open_folder / "f.db")) == "FolderNotWritable"
         assert as_nobody(lambda: Store.open(open_folder / "data" / "f.db")) == "FolderNotWritable"
         assert list(open_folder.iterdir()) == []
-
-    def test_a_file_that_is_closed_for_writing_is_told_and_left(open_folder):
-        path = written(open_folder / "f.db")
-        path.chmod(0o444)
-        before = path.read_bytes()
-        assert as_nobody(lambda: Store.open(path)) == "FolderNotWritable"
-        open_folder.chmod(0o777)
-        assert as_nobody(lambda: Store.open(path)) == "FolderNotWritable"
-        assert path.read_bytes() == before
 
     def test_a_folder_that_may_be_written_is_no_trouble_to_the_same_child(open_folder):
         open_folder.chmod(0o777)
