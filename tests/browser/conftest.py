@@ -110,7 +110,7 @@ for line in sys.stdin:
     made = os.fork()
     if made == 0:
         with Store.open(path) as store:
-            serve(lambda port: put(store, port), listen("127.0.0.1", int(port)))
+            serve(lambda port: put(store, port), listen("127.0.0.1", int(port)), store.tend)
         os._exit(0)
     print(made, flush=True)
 """

@@ -21,8 +21,10 @@ class Faulty:
     def __init__(self, error):
         self.error = error
 
-    def acquire(self, timeout):
-        raise self.error
+    def acquire(self, *, timeout=None, blocking=True):
+        if blocking:
+            raise self.error
+        return False
 
 
 def of_a_program(path):
