@@ -28,6 +28,10 @@ WIDEST_BED = BEDS[-1]
 """Needles of the longest usual bed, where no machine is named."""
 
 
+MOST_NEEDLES = 500
+"""Needles of the widest bed that is taken."""
+
+
 class Dial(Record):
     """A dial setting: a number and marks after it. Text stands for it: ``7``, ``7.1``, ``7+``, ``7··``.
 
@@ -75,7 +79,7 @@ class Machine(Record):
     id: Key
     name: Text
     pitch: TypedLength | None = None
-    needles: Annotated[int, Field(ge=10, le=500)]
+    needles: Annotated[int, Field(ge=10, le=MOST_NEEDLES)]
     carriage: Text = ""
     lowest_dial: Dial = Dial.model_construct(number=0)
     highest_dial: Dial = Dial.model_construct(number=10)

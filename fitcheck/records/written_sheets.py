@@ -9,12 +9,11 @@ from pydantic import BeforeValidator, Field
 
 from fitcheck.records.base import Record, Text, refused
 from fitcheck.records.faults import Accepts
+from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.points import PieceKind
 
 SHEET_FORMAT = 1
 """Number of the form in which a sheet is written."""
-MOST_NEEDLES = 500
-"""Needles of the longest bed, as for a machine."""
 MOST_ROWS = 20_000
 """Rows of the longest piece: forty metres (assumed; nothing in a sweater comes near it)."""
 MOST_LINES = 5_000

@@ -25,8 +25,8 @@ from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.households import Household, by_key
+from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.points import PieceKind
-from fitcheck.records.written_sheets import MOST_NEEDLES
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.digest import digest_of
 from fitcheck.reports.steps import Steps, sizes_of_the_rest, steps

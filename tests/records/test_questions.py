@@ -493,6 +493,12 @@ def test_a_count_far_off_without_a_likely_slip_is_asked_about_without_one():
     assert (question.read, question.slip, question.meant) == ("58 stitches", "", "")
 
 
+def test_no_more_stitches_are_proposed_than_any_bed_has_needles():
+    far = [{"text": "558", "confirmed": True}]
+    question = one(about_count({"chest": 116}, {"chest": far}), "count_off")
+    assert (question.read, question.slip, question.meant) == ("116 stitches", "", "")
+
+
 def test_a_reading_in_inches_is_asked_about_rather_than_its_count():
     question = one(about_count({"chest": 116}, {"chest": 21.9}), "inches")
     assert (str(question.place), question.meant) == ("makes[m].pieces[0].stages[0].readings.chest[0]", "21.9 in")

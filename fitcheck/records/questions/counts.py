@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from statistics import median
 
+from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.makes import Piece
 from fitcheck.records.places import Place
 from fitcheck.records.points import POINTS
@@ -127,8 +128,9 @@ def _miscounted(
     usual = median(knits.sizes or others)
     odd = CountOff(count, mm, row, size, knits.known_from if knits.sizes else "other_counts", usual)
     read, unit = counted(count, row=row), first.unit
-    for likely in digit_slips(count)[: 2 if knits.sizes or len(others) > 1 else 1]:
-        near = min(likely, key=lambda other: abs(math.log(mm / other / usual)))
+    for slips_of in digit_slips(count)[: 2 if knits.sizes or len(others) > 1 else 1]:
+        likely = [other for other in slips_of if row or other <= MOST_NEEDLES]  # no bed has more
+        near = min(likely, key=lambda other: abs(math.log(mm / other / usual)), default=count)
         if abs(math.log(mm / near / usual)) < ONE_GAUGE:
             return Question(place, read, unit, "count_off", odd, Slip("count_off", str(near)), count)
     wanted = of.reference.get(point)
