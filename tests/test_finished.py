@@ -19,7 +19,7 @@ from fitcheck.reports.choose import chosen
 from fitcheck.reports.finished import finished
 from fitcheck.reports.given import hands_of
 from fitcheck.reports.next_make import next_of
-from fitcheck.reports.sewn import planned_flat
+from fitcheck.reports.sewn import planned_flat, sewn
 from fitcheck.words.data import as_data, finished_schema
 from fitcheck.words.figures import Tape
 from fitcheck.words.finished import came_out, finished_said, hangs_with, next_name, point_said, to_count_on
@@ -138,6 +138,18 @@ def test_the_plan_is_what_the_pieces_read_less_the_seams_and_of_the_others_what_
 
 
 # Its verdicts
+
+
+@pytest.mark.parametrize("front", [120, 126, 114])
+def test_a_front_that_was_not_read_is_wider_than_the_back_by_the_stitches_that_it_has_more(front):
+    counted = {"id": "front", "piece": "front", "counts": {"chest": front}, "stages": [{"kind": "off_machine"}]}
+    for make in ({"pieces": [BACK, counted]}, {"planned": {"front": {"chest": front}}}):
+        kept = household(**make)
+        given = chosen(kept, "plain")
+        # The back's chest is 534 mm over 120 stitches less a stitch at each edge, 9 mm; a stitch is 534 / 120 mm.
+        mean = (534.0 + 534.0 * front / 120) / 2 - 9.0
+        assert planned_flat(given)["chest"] == pytest.approx(mean, abs=0.6)
+        assert sewn(given).flat_mm["chest"] == pytest.approx((mean,), abs=0.6)
 
 
 def test_a_point_that_nobody_read_is_not_measured_whatever_its_pieces_were():

@@ -14,11 +14,13 @@ from fitcheck.advice.target.parts import Notes, Refused, total
 from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.points import FRONTS, POINTS
+from fitcheck.records.points import FRONTS, POINTS, PieceKind
 from fitcheck.records.stages import PieceStage
 from fitcheck.reports.given import Given, Hands, hands_of
 from fitcheck.reports.reads import seam_sizes
 
+BODY: tuple[tuple[PieceKind, PieceKind], ...] = (("back", "front"), ("front", "back"))
+"""A piece of the body, and the one that it makes up its width with."""
 PIECES = "pieces"
 """Key of the measuring of a garment that its pieces stand for: nobody laid a tape on the garment itself."""
 
@@ -44,7 +46,7 @@ def sewn(given: Given) -> Sewn:
     flat figure = (mean of the readings - what seams swallow + bands still to come + panels) / times it measures
 
     Of the body it is the mean of its back and its front, which may be of two widths because one makes up the other; one
-    that was not read is taken to be as the other.
+    that was not read is taken to be as the other, wider or narrower by the stitches in which their counts differ.
 
     Pins hold what they hold: a direction that was read on pins has no figure. Nor has a point of which it is not known
     what making up takes (a seam that overlaps by nobody knows how much).
@@ -66,6 +68,10 @@ def sewn(given: Given) -> Sewn:
         days += [stage.on] if stage.on and of_piece else []
         stitches += [stitch.value] if stitch is not None else []
         rows += [row.value] if row is not None else []
+    counts = counts_of(given.make, given.household)
+    for key, sides in figures.items():
+        if stitches and POINTS[key].direction == "across":
+            sides |= _other_width(sides, counts, key, fmean(stitches))
     return Sewn(
         max(days, default=None),
         {key: _of_body(figures[key]) for key in POINTS if key in figures},
@@ -97,6 +103,17 @@ def planned_flat(given: Given) -> dict[str, float]:
             figures.setdefault(key, {}).setdefault(side, []).append(length_mm / bring.scale(point))
     read = {key: fmean(flat) for key, flat in of_pieces.flat_mm.items()}
     return {key: fmean(_of_body(sides)) for key, sides in figures.items()} | read
+
+
+def _other_width(
+    sides: Mapping[str, list[float]], counts: Mapping[PieceKind, Mapping[str, int]], key: str, stitch_mm: float
+) -> dict[str, list[float]]:
+    """The width of a back or a front that was not read, beside the other that was, by what their counts differ [mm]."""
+    for read, other in BODY:
+        stitches = counts.get(read, {}).get(key), counts.get(other, {}).get(key)
+        if read in sides and other not in sides and stitches[0] and stitches[1]:
+            return {other: [fmean(sides[read]) + (stitches[1] - stitches[0]) * stitch_mm]}
+    return {}
 
 
 def _of_body(sides: Mapping[str, list[float]]) -> tuple[float, ...]:
