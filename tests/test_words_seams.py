@@ -91,9 +91,14 @@ def test_what_does_not_join_says_the_longer_first_and_three_things_to_do() -> No
 @pytest.mark.parametrize("make", MAKES)
 def test_no_paragraph_of_making_up_is_longer_than_is_read_at_a_glance(make: str) -> None:
     said = seams_said(rest(make).answer, CM)
-    told = [said.because, *(seam.told for seam in said.seams), *(ask.hint for ask in said.asks)]
+    told = [said.because, said.key, *(seam.told for seam in said.seams), *(ask.hint for ask in said.asks)]
     told += [text for pick in said.picks for text in (pick.note, *(run.told for run in pick.runs))]
     assert [text for text in told if len(text.split()) > 40] == []
+
+
+def test_the_key_says_what_the_seams_of_this_sweater_take_up() -> None:
+    assert seams_said(rest("grey_pullover").answer, CM).key.endswith(": 5 % along the seam line and 2 % row to row.")
+    assert seams_said(rest("moss_drop_shoulder").answer, CM).key.endswith(" eased: 2 % row to row.")
 
 
 def test_an_armhole_that_was_typed_is_said_at_its_seam() -> None:

@@ -108,6 +108,7 @@ class AskSaid:
 class SeamsSaid:
     """All of making up: heading, the sentence under it, and each step in its order.
 
+    key    what bars, ticks and signs of its drawings mean
     picks  what each band is picked up from
     ways   what makes the first seam join that does not
     asks   how the armholes of knitted pieces were shaped
@@ -116,6 +117,7 @@ class SeamsSaid:
     head: str
     because: str
     seams: tuple[SeamSaid, ...]
+    key: str = ""
     picks: tuple[PickSaid, ...] = ()
     ways: tuple[WaySaid, ...] = ()
     asks: tuple[AskSaid, ...] = ()
@@ -132,6 +134,7 @@ def seams_said(answer: RestAnswer, tape: Tape) -> SeamsSaid:
         head,
         because,
         tuple(_step(step, answer, tape) for step in steps),
+        _key([seam.join for seam in answer.seams if isinstance(seam.join, Join)], tape),
         tuple(pick_said(band, tape) for band in answer.bands),
         tuple(ways_said(wrong[0], tape)) if wrong else (),
         tuple(_asked(armhole) for armhole in answer.armholes),
@@ -178,6 +181,16 @@ def _eased(known: Sequence[tuple[Seam, Join]], tape: Tape) -> str:
     if seam.key == "armhole":
         return f"Only the sleeve is eased: {more} than its armhole, {limit}."
     return f"Only the {partner} is eased: {more} than the {edge}, {limit}."
+
+
+def _key(joins: Sequence[Join], tape: Tape) -> str:
+    """What the drawings mean, with what each way of sewing takes up: "5 % along the seam line, 2 % row to row"."""
+    most: dict[SeamBy, float] = {}
+    for join in joins:
+        most[join.by] = max(most.get(join.by, 0.0), *(abs(limit) for limit in join.allowed))
+    eased = [f"{tape.percent(100 * share)} {_HOW[by].lower()}" for by, share in most.items() if share]
+    key = "Bars are the seam lines, one stitch in, all to one scale; ticks are the marks that meet."
+    return f"{key} The sign brackets what can be eased: {listed(eased)}." if eased else key
 
 
 def _step(step: Step, answer: RestAnswer, tape: Tape) -> SeamSaid:
