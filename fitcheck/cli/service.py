@@ -14,6 +14,7 @@ from fitcheck.cli.output import DATA_WRONG, DONE, complain, flush, name_of, say,
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
     from typing import IO, Any
 
     from fitcheck.store import Store
@@ -27,9 +28,9 @@ def add_commands(subparsers: Any) -> None:
     _add_listening(command)
 
     command = _command(subparsers, "backup", backup, "copy the database with all its history")
-    command.add_argument(
-        "to", nargs="?", metavar="TO", help="new file; the folder of backups beside the data otherwise"
-    )
+    to = command.add_mutually_exclusive_group()
+    to.add_argument("to", nargs="?", metavar="TO", help="new file; the folder of backups beside the data otherwise")
+    to.add_argument("--list", action="store_true", help="say which backups are beside the data, and make none")
     _add_data(command)
 
     command = _command(subparsers, "restore", restore, "make the database equal to a backup; what was there is kept")
@@ -148,9 +149,30 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
 
 @_in_plain_words
 def backup(arguments: argparse.Namespace) -> None:
-    """Copy the database into one new file and say where it is."""
+    """Copy the database into one new file and say where it is, or say which backups are there."""
+    if arguments.list:
+        _told(_backups_beside(_path(arguments.data)))
+        return
     with _to_read(arguments.data) as store:
         _told(f"Backup: {store.back_up(arguments.to)}\n")
+
+
+def _backups_beside(database: Path) -> str:
+    """The backups of a database, a line and a file each, the newest first; the database may be gone."""
+    from datetime import date
+
+    from fitcheck.store.backup_files import backups_of
+    from fitcheck.store.daily import DAILY_KEPT
+    from fitcheck.words import backups as say
+
+    found = backups_of(database.absolute())
+    if not found:
+        return f"{say.NONE}\n"
+    lines = [
+        f"{say.backup_line(backup.at.astimezone(), backup.size, backup.why, date.today())}\n  {backup.path}\n"
+        for backup in found
+    ]
+    return "".join([*lines, f"{say.which_stay(DAILY_KEPT)}\n"])
 
 
 @_in_plain_words

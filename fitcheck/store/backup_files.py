@@ -11,6 +11,8 @@ from fitcheck.store.faults import plainly
 
 BACKUPS = "backups"
 """Folder beside the database for the copies that Fitcheck makes."""
+DAILY = "daily"
+"""Why a backup was made that was made by itself."""
 _WHEN = "%Y-%m-%dT%H%M%S%f"
 _NAME = re.compile(
     r"-(?:(?P<why>daily|version-\d+)-)?(?P<when>\d{4}-\d\d-\d\dT\d{9})"
@@ -25,7 +27,7 @@ class Backup:
 
     at    when it was made, UTC
     size  how large it is [bytes]
-    why   "daily" where it was made by itself, "version-3" where the tables were brought up to date, else ""
+    why   `DAILY` where it was made by itself, "version-3" where the tables were brought up to date, else ""
     """
 
     path: Path

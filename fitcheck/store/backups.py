@@ -16,6 +16,9 @@ from fitcheck.store.database import Database, connected, examine
 from fitcheck.store.faults import DatabaseDamaged, DatabaseForeign, NotFound, plainly
 from fitcheck.store.steps import take_steps
 
+RESTORING = ".restoring-"
+"""How a folder begins in which a backup is made ready to be restored."""
+
 
 def back_up(database: Database, to: Path | None = None) -> Path:
     """Copy everything, history too, into one new file; without a name, into the folder of backups."""
@@ -41,7 +44,7 @@ def restore(path: Path, backup: Path) -> Path | None:
     if version == 0:
         raise DatabaseForeign(backup, "an empty file")
     folders.made(path.parent)
-    with plainly(path), tempfile.TemporaryDirectory(prefix=".restoring-", dir=path.parent) as folder:
+    with plainly(path), tempfile.TemporaryDirectory(prefix=RESTORING, dir=path.parent) as folder:
         fresh = Path(folder) / "fresh.db"
         with closing(sqlite3.connect(f"{backup.as_uri()}?mode=ro", uri=True)) as source:
             copied(source, fresh)

@@ -271,16 +271,18 @@ class Database:
             return self._free() or self._another()
         return connected(self._at, self._busy, self._how)
 
-    def settle(self, still_seconds: float = 0.0) -> None:
+    def settle(self, still_seconds: float = 0.0) -> bool:
         """Write what stands in the log into the file and empty the log, so that the file alone is the whole.
 
         still_seconds  how long nothing must have been written before [s]
 
-        Whoever reads or writes meanwhile is not kept waiting: then it is done another time.
+        Returns whether it is so now. Whoever reads or writes meanwhile is not kept waiting: it is done another time.
         """
         written = None if self.only_read else self._written
-        if written is None or time.monotonic() - written < still_seconds or not self._writer.acquire(blocking=False):
-            return
+        if written is None:
+            return True
+        if time.monotonic() - written < still_seconds or not self._writer.acquire(blocking=False):
+            return False
         try:
             with plainly(self.path), self._lent() as connection:
                 self._check_there()
@@ -291,6 +293,7 @@ class Database:
                     connection.execute(f"pragma busy_timeout = {round(self._busy * 1000)}")
                 if not busy:
                     self._written = None
+                return not busy
         finally:
             self._writer.release()
 

@@ -26,6 +26,8 @@ from fitcheck.store import (
     taps,
     together,
 )
+from fitcheck.store.backup_files import Backup, backups_of
+from fitcheck.store.daily import Daily
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
@@ -63,6 +65,7 @@ class Store:
     def __init__(self, database: Database) -> None:
         self.database = database
         self._shelves = households.Shelves()
+        self._daily = Daily(database)
 
     @classmethod
     def open(
@@ -104,13 +107,15 @@ class Store:
         return self.database.only_read
 
     def tend(self, still_seconds: float | None = None) -> None:
-        """What is done now and then while it is served: once nothing was written for some seconds, the file is whole.
+        """What is done now and then while it is served.
 
+        Once nothing was written for some seconds, the file is made whole and, each day that something changed, copied.
         still_seconds  how many they are [s]; None: the usual
 
         Raises DatabaseTaken, DiskFull or another fault of the disk; the data is then as it was.
         """
-        self.database.settle(STILL_SECONDS if still_seconds is None else still_seconds)
+        if not self.only_read and self.database.settle(STILL_SECONDS if still_seconds is None else still_seconds):
+            self._daily.tend()
 
     # Records
 
@@ -203,6 +208,10 @@ class Store:
         opened = album.Album(file)
         with self.database.writing() as connection:
             return album.import_album(connection, opened, how)
+
+    def backups(self) -> tuple[Backup, ...]:
+        """The backups beside the database, the newest first."""
+        return backups_of(self.path)
 
     def back_up(self, to: str | os.PathLike[str] | None = None) -> Path:
         """Copy everything, history too, into one new file; None is the folder of backups beside this one."""

@@ -11,6 +11,7 @@ import pytest
 
 from fitcheck.records.places import Place
 from fitcheck.store import Store
+from fitcheck.store.faults import DiskFails
 from tests.webui.test_pages_wardrobe import OF_ANOTHER, Browser, chosen, fields, sides, typed_in, undo
 
 
@@ -185,6 +186,23 @@ def test_a_table_of_readings_with_a_fault_is_refused_whole_and_its_text_stays(br
     assert "5x cm" in page
     assert "Line 3" in page
     assert browser.store.get("garments", "brown_pullover").revision == before
+
+
+def test_every_backup_is_told_with_its_age_and_size(browser):
+    assert "No backup is there yet." in browser.get("/settings")
+    browser.post("/settings/backup")
+    page = browser.get("/settings")
+    (line,) = re.findall("<li>([^<]*; asked for)</li>", page)
+    assert re.fullmatch(r"\d+ \w+ \d{4}, \d+:\d\d, today; \d+\.\d MB; asked for", line)
+    assert "the latest 10 of these stay" in page
+
+
+def test_settings_answer_though_nobody_can_tell_which_backups_there_are(browser, monkeypatch):
+    def fails():
+        raise DiskFails(browser.store.path, "worn out")
+
+    monkeypatch.setattr(browser.store, "backups", fails)
+    assert "gave an error: worn out" in browser.get("/settings")
 
 
 def test_a_backup_is_made_beside_the_database(browser):

@@ -19,8 +19,10 @@ from fitcheck.records.households import Household, TapePool
 from fitcheck.records.places import Place
 from fitcheck.store.album import MAGIC
 from fitcheck.store.bundle import HOWS, How, Imported
+from fitcheck.store.daily import DAILY_KEPT
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
 from fitcheck.store.stored import HOUSEHOLD
+from fitcheck.words import backups as say_backups
 from fitcheck.words import deeds, wants
 from fitcheck.words import pages as say
 from fitcheck.words import photographs as say_photographs
@@ -78,6 +80,7 @@ class SettingsPage(Page):
 
     counts   how many records of each kind there are;  path_of: where they are kept
     pictures how many photographs are kept, and how large they are together; empty without any
+    backups  each that stands beside the database;  backups_stay: which of them stay
     deleted  what can be brought back
     faults      what was wrong in a file that was to be taken in
     conflicts   records of it that are here in another version
@@ -90,6 +93,8 @@ class SettingsPage(Page):
     pictures: str
     tape: Mapping[str, Any]
     path_of: Path
+    backups: Sequence[str]
+    backups_stay: str
     deleted: Sequence[tuple[str, str]]
     faults: Sequence[str] = ()
     conflicts: Sequence[str] = ()
@@ -102,8 +107,20 @@ def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), confli
     form, deleted = ground.filled(SETTINGS, draft, Place(HOUSEHOLD, HOUSEHOLD)), ground.deleted(*KINDS)
     kept = ground.store().photographs_kept()
     pictures = say_photographs.in_all(kept.count, kept.size) if kept.count else ""
-    page = SettingsPage(form, counts, pictures, _tape(household), ground.store().path, deleted, faults, conflicts)
+    backups, stay = _backups()
+    of_here, path = _tape(household), ground.store().path
+    page = SettingsPage(form, counts, pictures, of_here, path, backups, stay, deleted, faults, conflicts)
     return views.show(page, status)
+
+
+def _backups() -> tuple[Sequence[str], str]:
+    """Each backup beside the database as a line, and which of them stay; or why nobody can tell."""
+    try:
+        found = ground.store().backups()
+    except StoreError as error:
+        return (), str(error)
+    lines = [say_backups.backup_line(backup.at.astimezone(), backup.size, backup.why, date.today()) for backup in found]
+    return lines, say_backups.which_stay(DAILY_KEPT) if lines else say_backups.NONE
 
 
 # ---- the household's tape ----------------------------------------------------------------------------------
