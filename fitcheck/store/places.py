@@ -78,6 +78,17 @@ def list_at(where: Place, data: dict[str, Any]) -> list[dict[str, Any]]:
     return readings
 
 
+def numbered(path: Path, data: Any) -> Path:
+    """The same path in a document that is there, with the number of each entry of a list instead of its id."""
+    inside, found = data, []
+    for step in path:
+        if isinstance(inside, list) and isinstance(step, str):
+            step = next(number for number, entry in enumerate(inside) if entry["id"] == step)
+        found.append(step)
+        inside = inside[step]
+    return tuple(found)
+
+
 def _like(path: Path, pattern: str) -> bool:
     wanted = pattern.split("/")
     return len(wanted) == len(path) and all(

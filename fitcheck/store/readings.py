@@ -19,10 +19,63 @@ from fitcheck.records.places import Path, Place
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import IdTaken, NotFound
-from fitcheck.store.places import content_of, list_at, lists_of
+from fitcheck.store.places import content_of, list_at, lists_of, numbered
 from fitcheck.store.references import check_alone
 from fitcheck.store.revisions import What, save, there, unit_of_household
 from fitcheck.store.stored import Stored
+
+
+class Adding:
+    """Readings that are added to one record as one change.
+
+    Raises NotFound where there is no such record.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, kind: str, key: str) -> None:
+        self._connection = connection
+        self._before = there(connection, kind, key)
+        self._data = self._before.doc
+        self._unit = unit_of_household(connection)
+        self._by_id = {
+            reading["id"]: (path, reading) for path, readings in lists_of(kind, self._data) for reading in readings
+        }
+        self._added = False
+
+    def add(self, where: Place, reading: Mapping[str, Any] | Record | str | float) -> Path | None:
+        """Add a reading; return where it stands, with the number of each entry of a list; None: it is here already.
+
+        Raises NotFound for a place that is not there, IdTaken for another reading with its id.
+        """
+        readings, plain = list_at(where, self._data), _plain(reading)
+        there_already = self._by_id.get(plain.get("id"))
+        if there_already is not None:
+            if self._is_here(where, plain, *there_already):
+                return None
+            raise IdTaken(where.kind, where.key, plain["id"], there_already[1])
+        readings.append(plain)
+        if "id" in plain:
+            self._by_id[plain["id"]] = where.path, plain
+        self._added = True
+        return (*numbered(where.path, self._data), len(readings) - 1)
+
+    def _is_here(self, where: Place, reading: Mapping[str, Any], path: Path, there_already: dict[str, Any]) -> bool:
+        if path != where.path:
+            return False
+        return _same(where, reading, there_already, self._unit) or _stood(self._connection, where, reading, self._unit)
+
+    def keep(self, *, form: str | None = None, at: str | None = None) -> Stored:
+        """Keep what was added as one revision; without anything, the record as it is.
+
+        form, at  of a change of several records, where it is a part of one
+
+        Raises RecordsError for readings that are refused.
+        """
+        before = self._before
+        if not self._added:
+            return before
+        taken = take(before.kind, before.key, self._data, self._unit)
+        check_alone(before.kind, taken)
+        return save(self._connection, before.kind, before.key, before, taken, "reading_added", form=form, at=at)
 
 
 def add_reading(
@@ -34,22 +87,9 @@ def add_reading(
     another with that id raises IdTaken. Raises RecordsError for a reading that is refused, NotFound for a place that
     is not there.
     """
-    before = there(connection, where.kind, where.key)
-    data = before.doc
-    readings = list_at(where, data)
-    readings.append(_plain(reading))
-    unit = unit_of_household(connection)
-    wanted = readings[-1].get("id")
-    if (there_with_it := _with_id(where, before, wanted)) is not None:
-        path, there_already = there_with_it
-        if path == where.path and (
-            _same(where, readings[-1], there_already, unit) or _stood(connection, where, readings[-1], unit)
-        ):
-            return before
-        raise IdTaken(where.kind, where.key, there_already["id"], there_already)
-    taken = take(where.kind, where.key, data, unit)
-    check_alone(where.kind, taken)
-    return save(connection, where.kind, where.key, before, taken, "reading_added")
+    adding = Adding(connection, where.kind, where.key)
+    adding.add(where, reading)
+    return adding.keep()
 
 
 def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, reason: str) -> Stored:
@@ -126,15 +166,3 @@ def _stood(connection: sqlite3.Connection, where: Place, reading: Mapping[str, A
 def unit_read(reading: Mapping[str, Any]) -> str:
     """The unit that the text of a reading is read in: its own ("21 cm" where inches stand), else the one beside it."""
     return read_length(reading["text"], unit=reading.get("unit"), signed=True).unit
-
-
-def _with_id(where: Place, stored: Stored, wanted: object) -> tuple[Path, dict[str, Any]] | None:
-    return next(
-        (
-            (path, reading)
-            for path, readings in lists_of(where.kind, stored.doc)
-            for reading in readings
-            if reading["id"] == wanted
-        ),
-        None,
-    )

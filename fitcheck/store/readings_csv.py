@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import csv
 import io
+import secrets
 import sqlite3
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from fitcheck.records.faults import Accepts, Fault, RecordsError, in_words
-from fitcheck.records.places import Place
+from fitcheck.records.places import Place, write_path
 from fitcheck.store.faults import StoreError
 from fitcheck.store.places import PATTERNS, lists_of
-from fitcheck.store.readings import add_reading, unit_read
+from fitcheck.store.readings import Adding, unit_read
+from fitcheck.store.steps import instant
 from fitcheck.store.stored import Stored, readable
 
 COLUMNS = (
@@ -42,10 +44,17 @@ _LONGEST = 20_000_000
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """What came in: readings added, and readings that were here already with the same id and content."""
+    """What came in: readings added, and readings that were here already with the same id and content.
+
+    records   each record that was added to, as it is now
+    form, at  what they were written by as one change, and when
+    """
 
     added: int
     already_here: int
+    records: tuple[Stored, ...] = ()
+    form: str = ""
+    at: str = ""
 
 
 def write_readings(connection: sqlite3.Connection) -> str:
@@ -79,7 +88,7 @@ def _row(place: Place, point: str, reading: Mapping[str, Any]) -> list[str]:
 
 
 def add_readings(connection: sqlite3.Connection, text: str) -> Added:
-    """Add the readings of a CSV, all or none.
+    """Add the readings of a CSV, all or none, as one revision of each record and one change of all.
 
     Needs the columns record kind, key, place and text; the others may be missing or empty. A reading whose id
     is here with the same content is passed over. Separated by commas, or by semicolons as some spreadsheets
@@ -87,23 +96,62 @@ def add_readings(connection: sqlite3.Connection, text: str) -> Added:
 
     Raises RecordsError with every fault, by line.
     """
-    faults: list[Fault] = []
-    added = here = 0
+    table = _Table(connection)
     for line, row in _rows(text):
+        table.add(line, row)
+    return table.keep()
+
+
+class _Table:
+    """The readings of a table on their way in: what is added to each record, and every fault by line."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        self._faults: list[Fault] = []
+        self._adding: dict[tuple[str, str], Adding] = {}
+        self._lines: dict[tuple[str, str], dict[str, int]] = {}
+        self._here = 0
+
+    def add(self, line: int, row: Mapping[str, str]) -> None:
+        """Add the reading of a line, or tell its fault."""
         where, reading = _reading(row)
-        before = connection.total_changes
+        record = where.kind, where.key
         try:
-            add_reading(connection, where, reading)
-        except RecordsError as error:
-            faults += [Fault(at.place, at.read, at.accepts, line) for at in error.faults]
+            adding = self._adding.get(record) or Adding(self._connection, *record)
+            self._adding[record] = adding
+            path = adding.add(where, reading)
         except StoreError as error:
             read = f"{where.kind}/{where.key}, {where.address}"
-            faults.append(Fault("row", read, in_words(str(error)), line))
+            self._faults.append(Fault("row", read, in_words(str(error)), line))
         else:
-            added, here = (added + 1, here) if connection.total_changes != before else (added, here + 1)
-    if faults:
-        raise RecordsError(faults)
-    return Added(added, here)
+            if path is None:
+                self._here += 1
+            else:
+                self._lines.setdefault(record, {})[write_path(path)] = line
+
+    def keep(self) -> Added:
+        """Keep all of it, or raise RecordsError with every fault in the order of the lines."""
+        form, at = secrets.token_urlsafe(12), instant()
+        kept = []
+        for record, lines in self._lines.items():
+            try:
+                kept.append(self._adding[record].keep(form=form, at=at))
+            except RecordsError as error:
+                self._faults += [_on_its_line(fault, lines) for fault in error.faults]
+        if self._faults:
+            raise RecordsError(sorted(self._faults, key=lambda fault: fault.line or 0))
+        return Added(sum(map(len, self._lines.values())), self._here, tuple(kept), form, at)
+
+
+def _on_its_line(fault: Fault, lines: Mapping[str, int]) -> Fault:
+    """A fault with the line of the reading that it is in; of more than one, with the first of its readings."""
+    around = [fault.place]
+    while around[-1]:
+        around.append(around[-1][: max(around[-1].rfind("."), around[-1].rfind("["), 0)])
+    own = next((lines[place] for place in around if place in lines), None)
+    if own is None:
+        own = next(line for place in around for at, line in lines.items() if at.startswith(place))
+    return Fault(fault.place, fault.read, fault.accepts, own)
 
 
 def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import secrets
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import RecordsError
 from fitcheck.store.changes import Change, changes, take_back
+from fitcheck.store.documents import take
 from fitcheck.store.faults import LaterChange, NotFound, StillNamed
-from fitcheck.store.revisions import What, put, there
+from fitcheck.store.references import check_around
+from fitcheck.store.revisions import What, current, past, put, remove, save, there, unit_of_household
 from fitcheck.store.steps import instant
 from fitcheck.store.stored import Stored
 
@@ -78,32 +81,70 @@ def take_back_together(connection: sqlite3.Connection, form: str, at: str) -> To
         raise NotFound("history", form, f"Nothing was written at once at {at}.")
     if written.later is not None:
         raise LaterChange(*written.records[0][:2], "", written.later)
-    left = [
-        change
-        for kind, key, revision in written.records
-        for change in changes(connection, kind, key)
-        if change.revision == revision
-    ]
+    left: list[Undoing] = []
+    for kind, key in dict.fromkeys(record[:2] for record in written.records):
+        left += _undoing(connection, kind, key, [of for *record, of in written.records if record == [kind, key]])
     # A record goes after those that name it and comes after those that it names, and whole ones lie between.
-    left.sort(key=lambda change: (change.after is not None, _ORDER[change.kind] * (-1 if change.after else 1)))
+    left.sort(key=lambda undoing: (undoing.stands, _ORDER[undoing.kind] * (-1 if undoing.stands else 1)))
     anew, when = secrets.token_urlsafe(12), instant()
     while left:
-        left, before = _taken_back(connection, left, anew, when), left
+        left, before = _taken_back(left, anew, when), left
         if len(left) == len(before):
-            take_back(connection, before[0].kind, before[0].key, before[0].revision, before[0].path)  # says why not
+            before[0].act(anew, when)  # says why not
     undone = together(connection, anew, when)
     assert undone is not None
     return undone
 
 
-def _taken_back(connection: sqlite3.Connection, every: list[Change], form: str, at: str) -> list[Change]:
-    """Take back those that can be now; return the others."""
+@dataclass(frozen=True, slots=True)
+class Undoing:
+    """One step on the way back.
+
+    kind    of the record;  stands: whether what was written stands there, so that it is changed or goes
+    act     takes the form and the instant of the change that it is a part of
+    """
+
+    kind: str
+    stands: bool
+    act: Callable[[str, str], object]
+
+
+def _undoing(connection: sqlite3.Connection, kind: str, key: str, revisions: list[int]) -> list[Undoing]:
+    """How a record goes back: as a whole where it is as it was written, else change by change."""
+    first, last = min(revisions), max(revisions)
+    stored = current(connection, kind, key)
+    if stored is not None and stored.revision == last and last - first + 1 == len(revisions):
+        return [Undoing(kind, not stored.deleted, partial(_put_back, connection, stored, first))]
+    return [
+        Undoing(kind, change.after is not None, partial(_put_back_at, connection, change))
+        for change in changes(connection, kind, key)
+        if change.revision in revisions
+    ]
+
+
+def _put_back(connection: sqlite3.Connection, stored: Stored, first: int, form: str, at: str) -> None:
+    """Make a record what it was before a revision, which it had been written in."""
+    earlier = past(connection, stored.kind, stored.key, first - 1)
+    if earlier is None or earlier.deleted:
+        remove(connection, stored, "undone", form=form, at=at)
+        return
+    taken = take(stored.kind, stored.key, earlier.doc, unit_of_household(connection))
+    check_around(connection, stored.kind, taken)
+    save(connection, stored.kind, stored.key, stored, taken, "undone", form=form, at=at)
+
+
+def _put_back_at(connection: sqlite3.Connection, change: Change, form: str, at: str) -> None:
+    take_back(connection, change.kind, change.key, change.revision, change.path, form=form, at=at)
+
+
+def _taken_back(every: Sequence[Undoing], form: str, at: str) -> list[Undoing]:
+    """Take the steps that can be taken now; return the others."""
     left = []
-    for change in every:
+    for undoing in every:
         try:
-            take_back(connection, change.kind, change.key, change.revision, change.path, form=form, at=at)
+            undoing.act(form, at)
         except (StillNamed, RecordsError):
-            left.append(change)
+            left.append(undoing)
     return left
 
 

@@ -148,3 +148,38 @@ def test_the_same_id_with_another_bare_unit_is_another_reading(full):
     full.add_reading(at, {"id": "typed", "text": "21", "unit": "in"})
     with pytest.raises(RecordsError):
         full.add_readings_from_csv(f"{HEAD}\n{BACK},hem,21,cm,,,,,,,,typed\n")
+
+
+SWATCH = "swatches,swatch-7,stages/0/across"
+
+
+def test_a_table_is_one_revision_of_each_record_and_is_taken_back_as_one_change(full):
+    before = full.export_bundle()
+    kept = {record: full.get(*record).revision for record in (("makes", "moss-sweater"), ("swatches", "swatch-7"))}
+    lines = [f"{BACK},hem,51.{number} cm,,,,,,,,,n{number}" for number in range(8)]
+    lines += [f"{SWATCH},,16.{number} cm,,,,,,,,,n{number}" for number in range(8)]
+    done = full.add_readings_from_csv("\n".join([HEAD, *lines]))
+    assert (done.added, {(record.kind, record.key) for record in done.records}) == (16, {*kept})
+    assert {record: full.get(*record).revision for record in kept} == {record: kept[record] + 1 for record in kept}
+    assert full.together(done.form, done.at).count == 2
+    full.take_back_together(done.form, done.at)
+    assert full.export_bundle() == before
+    assert {record: full.get(*record).revision for record in kept} == {record: kept[record] + 2 for record in kept}
+
+
+def test_a_table_is_taken_back_though_other_figures_were_changed_since(full):
+    lines = [f"{BACK},hem,51.5 cm,,,,,,,,,n1", f"{SWATCH},,16.5 cm,,,,,,,,,n1"]
+    done = full.add_readings_from_csv("\n".join([HEAD, *lines]))
+    swatch = full.get("swatches", "swatch-7")
+    full.put("swatches", "swatch-7", {**swatch.doc, "notes": "typed since"}, swatch.revision)
+    full.take_back_together(done.form, done.at)
+    assert full.get("swatches", "swatch-7").record.notes == "typed since"
+    assert "n1" not in full.readings_as_csv()
+
+
+def test_a_fault_of_a_reading_stands_at_its_line_among_many_of_one_record(full):
+    lines = [f"{BACK},hem,51.{number % 10} cm,,,,,,,,,n{number}" for number in range(12)]
+    lines[10] = f"{BACK},hem,51 cm,,,,,many,,,,n10"
+    with pytest.raises(RecordsError) as caught:
+        full.add_readings_from_csv("\n".join([HEAD, *lines]))
+    assert [fault.line for fault in caught.value.faults] == [12]

@@ -297,7 +297,10 @@ def take_readings() -> Response:
         done = ground.store().add_readings_from_csv(text)
     except RecordsError as error:
         return _page(draft, 422, faults=_faults(error))
-    return ground.go(url_for("settings.settings"), deeds.readings_added(done.added, done.already_here))
+    said = deeds.readings_added(done.added, done.already_here)
+    stored = done.records[0] if len(done.records) == 1 else None
+    together = ground.store().together(done.form, done.at) if len(done.records) > 1 else None
+    return ground.go(url_for("settings.settings"), said, stored, together=together)
 
 
 def _sent(name: str) -> bytes:
