@@ -15,6 +15,7 @@ from fitcheck import words
 from fitcheck.advice.sizes.answers import FirstPiece
 from fitcheck.advice.sizes.which_size import sizes_of
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.shaped import report
@@ -74,6 +75,37 @@ def test_a_pattern_for_another_gauge_is_stopped_in_the_first_sentence_however_it
     assert answer.sizes is not None
     assert answer.sizes.first == first
     assert sizes_headline(answer.sizes).startswith(STOP)
+
+
+@pytest.mark.parametrize(
+    ("changed", "stopped"),
+    [
+        ({}, False),
+        ({"planned": {"back": {"chest": 115}, "front": {"chest": 130}}}, True),
+        ({"yarn": "cotton"}, True),
+        ({"wishes": {"chest": {"by": "1 cm", "meant": "flat"}}}, True),
+    ],
+)
+def test_counts_by_which_the_garment_itself_was_knitted_in_this_yarn_are_not_stopped(
+    changed: dict[str, Any], stopped: bool
+) -> None:
+    counts = {"back": {"chest": 110}, "front": {"chest": 130}}
+    hung = {
+        "id": "hung",
+        "name": "hung",
+        "occasions": [{"id": "now", "state": "washed_flat", "readings": {"chest": ["52.0"]}}],
+        "knitted": {"dial": "7", "counts": counts},
+    }
+    first = {"id": "first", "name": "first", "yarn": "wool", "finished": "2026-11-28", "became": "hung"}
+    make = {"id": "next", "name": "next", "yarn": "wool", "swatches": ["one"], "planned": counts}
+    make |= {"fits": {"garment": "hung", "occasion": "now"}, "learns_from": ["first"], **changed}
+    yarns = [{"id": key, "name": key} for key in ("wool", "cotton")]
+    kept = {"fitcheck": 4, "unit": "cm", "garments": [hung], "yarns": yarns, "makes": [first, make]}
+    home = open_household({**kept, "swatches": [swatch()]})
+    # The back's 110 stitches alone would come out 4 cm narrow.
+    answer = report(home, make="next").first
+    assert answer is not None
+    assert (answer.not_this is not None) == stopped
 
 
 def test_planned_counts_are_stopped_without_any_size_table_too() -> None:

@@ -44,7 +44,7 @@ from fitcheck.advice.swatched import blocked_swatches, contradiction, swatched, 
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
@@ -77,7 +77,8 @@ def first_piece(
     would = _would_knit(make, household, plan, sizes, best, free, kind)
     swatch = _swatch_asked(fabric, dial)
     not_this, knit = None, would
-    if would is not None and (swatch is None or swatch.reason != "labels_changed"):
+    looked_at = swatch is None or swatch.reason != "labels_changed"
+    if would is not None and looked_at and not _knitted_so(make, household, dial):
         not_this, knit = _asked_of_the_count(would, plan, sizes, free, kind, sure=swatch is not None)
     if knit is not None and not any(width.counts for width in knit.widths) and not isinstance(free, CannotSay):
         knit = _free(free)  # a size that prints only its measures says no stitches
@@ -222,6 +223,20 @@ def _rows(make: Make, household: Household, kind: PieceKind) -> dict[str, int]:
 
 
 # First question: other counts
+
+
+def _knitted_so(make: Make, household: Household, dial: tuple[float, str] | None) -> bool:
+    """Whether the garment that it must fit is one it learns from, of this yarn, by these counts and at this dial.
+
+    Then it comes out as that did, and no reckoning speaks against its counts.
+    """
+    garment = by_key(household.garments, make.fits.garment)
+    first = next((other for other in household.makes if garment is not None and other.became == garment.id), None)
+    before = garment.knitted if garment is not None else None
+    if before is None or first is None or first.yarn != make.yarn or make.wishes or make.fits.numbers:
+        return False
+    at_the_same = dial is not None and before.dial is not None and before.dial.written() == dial[1]
+    return at_the_same and bool(make.planned) and before.counts == make.planned
 
 
 def _asked_of_the_count(
