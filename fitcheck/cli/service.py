@@ -133,6 +133,7 @@ def demo_service(arguments: argparse.Namespace) -> None:
 
 
 def _serve(store: Store, arguments: argparse.Namespace) -> None:
+    from fitcheck.words.left_out import at_start
     from webui import server
     from webui.app import create_app
     from webui.config import Config
@@ -143,7 +144,7 @@ def _serve(store: Store, arguments: argparse.Namespace) -> None:
             store.sweep_photographs()
         _told(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
         told = " (only read: nothing can be written there)" if store.only_read else ""
-        _told(f"Data: {store.path}{told}\nStop with Ctrl-C.\n")
+        _told(f"Data: {store.path}{told}\n{at_start(len(store.left_out()))}Stop with Ctrl-C.\n")
         server.serve(lambda port: create_app(store, config=Config(port=port)), sock, store.tend)
 
 

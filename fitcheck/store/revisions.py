@@ -95,7 +95,8 @@ def put(
 
     Writing what is there already makes no revision. Raises RecordsError, StaleWrite or NotFound.
     """
-    taken = take(kind, key, document, unit_of_household(connection))
+    # The settings say the unit themselves, so they can be written anew where they cannot be read.
+    taken = take(kind, key, document, "cm" if kind == HOUSEHOLD else unit_of_household(connection))
     before = _fresh(connection, kind, key, expected_revision, taken.data)
     if before is None and form and _made(connection, kind, form):
         raise StaleWrite(kind, key, mine=taken.data, theirs=None, base=None)
@@ -105,7 +106,7 @@ def put(
         if before.text == taken.text:
             return before
     faults = doubled(kind, taken.data)
-    if before is not None:
+    if before is not None and readable(kind, before.text):
         faults += overwritten(kind, before.doc, taken.data)
     if faults:
         raise RecordsError(faults)

@@ -317,9 +317,9 @@ def tables_here(count: int) -> str:
 
 
 def sizes_of(names: Sequence[str], check: Sequence[str]) -> str:
-    """The sizes of a table, and what is the matter with it."""
-    more = f" And {len(check) - 1} more." if len(check) > 1 else ""
-    return f"Sizes {', '.join(names)}. {check[0]}{more}"
+    """The sizes of a table, and what is the matter with it; empty where nothing can be said of that."""
+    more = [f"And {len(check) - 1} more."] if len(check) > 1 else []
+    return " ".join([f"Sizes {', '.join(names)}.", *check[:1], *more])
 
 
 TABLE_AGREES = "Its counts, measures and gauge go together."

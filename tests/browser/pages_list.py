@@ -36,6 +36,7 @@ class Page:
 
 NO_PAGES = {
     "static": "files",
+    "left_out.see": "a page only of a record that cannot be read",
     "settings.bundle": "a file to keep",
     "settings.readings": "a file to keep",
     "settings.album": "a file to keep",

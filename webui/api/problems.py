@@ -12,6 +12,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.store import faults
+from fitcheck.store.spoilt import RecordUnreadable
 from fitcheck.store.stored import Stored
 from fitcheck.words.faults import fault_lines, written_fault
 from webui import request_log
@@ -57,6 +58,12 @@ KINDS = (
         409,
         "The sheet was ended",
         "Nothing is tapped on it any more: `sheet` is what was begun. Open the sheet of its piece as it is now.",
+    ),
+    Kind(
+        "unreadable",
+        409,
+        "The record cannot be read",
+        "What is kept of it is spoilt: `kind` and `key` name it. Bring an earlier revision back, or restore a backup.",
     ),
     Kind("still-named", 409, "Still named", "Other records name this one: `names` lists them."),
     Kind("import-conflicts", 409, "Records differ", "The bundle has other versions of records: `records` lists them."),
@@ -154,6 +161,8 @@ def _of_store(error: faults.StoreError) -> Response:
             return problem(
                 "changed-meanwhile", said, mine=error.mine, theirs=_version(error.theirs), base=_version(error.base)
             )
+        case RecordUnreadable():
+            return problem("unreadable", said, kind=error.kind, key=error.key)
         case faults.IdTaken():
             return problem("id-taken", said, there=error.there)
         case faults.SheetNotFound():

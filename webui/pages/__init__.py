@@ -8,6 +8,7 @@ from webui.pages import (
     changes_list,
     drawing_files,
     given_back,
+    left_out,
     photographs,
     piece,
     plan,
@@ -78,6 +79,7 @@ PAGES = (
     garments,
     garments_over,
     knitted,
+    left_out,
     machine,
     make,
     make_settings,
@@ -118,5 +120,6 @@ def register(app: Flask) -> None:
     """Put every page on the application."""
     views.prepare(app)
     given_back.register(app)
+    left_out.register(app)
     for page in PAGES:
         app.register_blueprint(page.pages)

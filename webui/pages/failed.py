@@ -9,10 +9,11 @@ from werkzeug.exceptions import HTTPException
 
 from fitcheck.records.faults import FitcheckError, RecordsError
 from fitcheck.store.faults import OnlyRead
+from fitcheck.store.spoilt import RecordUnreadable
 from fitcheck.words import deeds
 from fitcheck.words.faults import fault_lines
 from webui.api.problems import problem_of
-from webui.pages import given_back, views
+from webui.pages import given_back, left_out, views
 from webui.pages.context import Page, shown_by
 
 CARRIED = {
@@ -40,7 +41,11 @@ class ProblemPage(Page):
 
 def failed(error: Exception) -> Response:
     """What went wrong, as a page; the status is the same as the API's."""
+    if request.method == "GET" and isinstance(error, RecordUnreadable):
+        return left_out.unreadable(error.kind, error.key)
     told = problem_of(error)
+    if request.method == "GET" and left_out.reckoning(error):
+        return left_out.failed_over()
     status = told.status_code
     head = deeds.ONLY_READ if isinstance(error, OnlyRead) else deeds.not_done(status)
     detail = _detail(error)

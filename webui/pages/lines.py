@@ -16,7 +16,8 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.reports.waits import Waits, waits_for
 from fitcheck.words import Said, table
-from webui.pages import invented, views
+from fitcheck.words.left_out import DRAWINGS
+from webui.pages import invented, left_out, views
 from webui.pages.make.path import WAITING
 from webui.pages.walk.steps import wanted_mm
 
@@ -91,12 +92,23 @@ def line_of(make: Make) -> Line:
     )
 
 
+def lines_of(makes: Sequence[Make]) -> list[Line]:
+    """The lines of makes, without those that cannot be worked out: these are named on the page."""
+    lines = []
+    for make in makes:
+        with left_out.named(make.name, f"/makes/{make.id}"):
+            lines.append(line_of(make))
+    return lines
+
+
 def drawn(makes: Sequence[Make], garments: Iterable[Garment]) -> list[Line]:
-    """The lines of makes with their outlines, all at one scale."""
-    every = list(garments)
-    lines = [line_of(make) for make in makes]
-    outlines = listed_outlines([_outline(make, every) for make in makes])
-    return [replace(line, outline=views.svg_markup(svg)) for line, svg in zip(lines, outlines, strict=True)]
+    """The same with their outlines, all at one scale."""
+    every, by_id = list(garments), {make.id: make for make in makes}
+    lines = lines_of(makes)
+    with left_out.named(DRAWINGS, ""):
+        outlines = listed_outlines([_outline(by_id[line.key], every) for line in lines])
+        return [replace(line, outline=views.svg_markup(svg)) for line, svg in zip(lines, outlines, strict=True)]
+    return lines
 
 
 def grouped(lines: Iterable[Line]) -> list[Group]:

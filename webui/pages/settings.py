@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -21,9 +21,10 @@ from fitcheck.store.album import MAGIC
 from fitcheck.store.bundle import HOWS, How, Imported
 from fitcheck.store.daily import DAILY_KEPT
 from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
-from fitcheck.store.stored import HOUSEHOLD
+from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, readable
 from fitcheck.words import backups as say_backups
 from fitcheck.words import deeds, wants
+from fitcheck.words import left_out as words_left_out
 from fitcheck.words import pages as say
 from fitcheck.words import photographs as say_photographs
 from fitcheck.words.names import kind_counted, kind_name
@@ -31,7 +32,7 @@ from fitcheck.words.phrases import count_words, spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
-from webui.pages import given_back, ground, views
+from webui.pages import given_back, ground, left_out, views
 from webui.pages.attached import album as attached_album
 from webui.pages.attached import attached
 from webui.pages.conflicts import conflict
@@ -60,7 +61,15 @@ def settings() -> Response:
 
 
 def _typed() -> dict[str, str]:
-    return {**ground.written(SETTINGS, ground.store().get(HOUSEHOLD, HOUSEHOLD)).typed, **_of_device()}
+    return {**ground.written(SETTINGS, _kept()).typed, **_of_device()}
+
+
+def _kept() -> Stored:
+    """The household's settings; those of a new household where what is kept of them cannot be read."""
+    stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
+    if readable(HOUSEHOLD, stored.text):
+        return stored
+    return replace(stored, text=Settings(unit="cm").model_dump_json(exclude_defaults=True))
 
 
 def _of_device() -> dict[str, str]:
@@ -79,6 +88,7 @@ class SettingsPage(Page):
     """The settings, how steady the tape is, and what is kept.
 
     counts   how many records of each kind there are;  path_of: where they are kept
+    tape     None where the program fails over it
     pictures how many photographs are kept, and how large they are together; empty without any
     backups  each that stands beside the database;  backups_stay: which of them stay
     deleted  what can be brought back
@@ -91,7 +101,7 @@ class SettingsPage(Page):
     form: Filled
     counts: Sequence[str]
     pictures: str
-    tape: Mapping[str, Any]
+    tape: Mapping[str, Any] | None
     path_of: Path
     backups: Sequence[str]
     backups_stay: str
@@ -108,7 +118,9 @@ def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), confli
     kept = ground.store().photographs_kept()
     pictures = say_photographs.in_all(kept.count, kept.size) if kept.count else ""
     backups, stay = _backups()
-    of_here, path = _tape(household), ground.store().path
+    of_here, path = None, ground.store().path
+    with left_out.named(words_left_out.TAPE, ""):
+        of_here = _tape(household)
     page = SettingsPage(form, counts, pictures, of_here, path, backups, stay, deleted, faults, conflicts)
     return views.show(page, status)
 
@@ -158,7 +170,7 @@ def _hand_mm(pool: Pool) -> str:
 @pages.post("/tape")
 def freeze_tape() -> Response:
     """Freeze what all readings say of the tape for every make, or free it again."""
-    stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
+    stored = _kept()
     free = request.form.get("do") == "free"
     sets = [] if free else [readings_set.model_dump() for readings_set in sets_to_freeze(ground.household())]
     tape = {"revision": stored.record.tape.revision + 1, "sets": sets}
@@ -178,7 +190,7 @@ def change() -> Response:
     """Keep the settings: some of this device, some of the household."""
     device = {name: value for name, value in _of_device().items() if name != "unit"}
     draft = Draft({**device, **ground.typed(request.form)})
-    stored = ground.store().get(HOUSEHOLD, HOUSEHOLD)
+    stored = _kept()
     document = SETTINGS.read(draft, views.unit(), draft.before(ground.store(), stored))
     revision = ground.revision_of(draft.text("revision"), stored.revision)
     try:

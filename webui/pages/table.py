@@ -16,7 +16,7 @@ from fitcheck.words import table as words
 from fitcheck.words.dates import write_day
 from webui.pages import invented, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.lines import Group, Line, drawn, grouped, line_of, own_first
+from webui.pages.lines import Group, Line, drawn, grouped, lines_of, own_first
 
 pages = Blueprint("table", __name__)
 
@@ -84,7 +84,7 @@ def makes() -> Response:
     household = views.store().household()
     every = sorted(own_first(household.makes), key=lambda make: make.finished is not None)
     makes, numbers = _page_of(every)
-    lines = [line_of(make) for make in makes]
+    lines = lines_of(makes)
     finished = sum(make.finished is not None for make in every)
     return views.show(
         MakesPage(

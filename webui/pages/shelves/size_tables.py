@@ -29,7 +29,7 @@ from fitcheck.words.said import Said
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.size_tables import TABLE, Acted, acted, empty_grid, every_row, label_of, rows_of, size_of
-from webui.pages import given_back, ground, views
+from webui.pages import given_back, ground, left_out, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
@@ -43,7 +43,7 @@ KIND = "size_tables"
 class SizeTablesPage(Page):
     """Every size table; without one, the form."""
 
-    rows: list[dict[str, Sequence[str]]]
+    rows: list[dict[str, Any]]
     deleted: list[tuple[str, str]]
 
 
@@ -53,16 +53,19 @@ def tables() -> Response:
     tables = ground.by_name(ground.household().size_tables)
     if not tables:
         return _form(_empty(), empty=True)
-    rows = [
-        {
-            "key": table.id,
-            "name": table.name,
-            "sizes": [size_name(size.name, 12) for size in table.sizes],
-            "check": _check_words(table),
-        }
-        for table in tables
-    ]
-    return views.show(SizeTablesPage(rows=rows, deleted=ground.deleted(KIND)))
+    return views.show(SizeTablesPage(rows=[_row(table) for table in tables], deleted=ground.deleted(KIND)))
+
+
+def _row(table: SizeTable) -> dict[str, Any]:
+    check: list[str] = []
+    with left_out.named(table.name, ground.page_of(KIND, table.id)):
+        check = _check_words(table)
+    return {
+        "key": table.id,
+        "name": table.name,
+        "sizes": [size_name(size.name, 12) for size in table.sizes],
+        "check": check,
+    }
 
 
 def _empty() -> Draft:

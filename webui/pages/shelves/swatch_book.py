@@ -18,7 +18,7 @@ from fitcheck.words import shelves
 from fitcheck.words.names import told_apart
 from fitcheck.words.phrases import capital
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
-from webui.pages import ground, invented, views
+from webui.pages import ground, invented, left_out, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import swatches as swatch_pages
 from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures, ways_of
@@ -58,14 +58,19 @@ def book() -> Response:
     if not fabrics:
         return swatch_pages.new()
     made_up = invented.among(household, "swatches", "yarns", "machines")
-    every = (group for fabric in fabrics for group in ways_of(fabric, household))
-    groups = sorted(every, key=lambda fabric: -len(fabric.swatches))
-    first = answer_for(household, groups[0]).next_swatch
-    well = not isinstance(first, CannotSay) and words_fabric.hardly_narrows(first, ground.tape())
+    groups: list[Fabric] = []
+    for fabric in fabrics:
+        with left_out.named(fabric.name, ground.page_of(KIND, fabric.swatches[0].id)):
+            groups += ways_of(fabric, household)
+    groups.sort(key=lambda group: -len(group.swatches))
+    parts = []
+    for group in groups:
+        with left_out.named(group.name, ground.page_of(KIND, group.swatches[0].id)):
+            parts.append(_fabric(group, household, made_up))
     return views.show(
         SwatchBookPage(
-            fabrics=[_fabric(fabric, household, made_up) for fabric in groups],
-            known=shelves.known_well(ground.short(groups[0].name)) if well else "",
+            fabrics=parts,
+            known=_known(groups[0], household) if parts else "",
             grid=grid_of(empty_draft()),
             count=len(household.swatches),
             span=ground.tape().span,
@@ -73,6 +78,13 @@ def book() -> Response:
             deleted=ground.deleted("swatches", "yarns", "machines"),
         )
     )
+
+
+def _known(fabric: Fabric, household: Household) -> str:
+    """That a fabric is known well enough; empty where another swatch would tell more."""
+    first = answer_for(household, fabric).next_swatch
+    well = not isinstance(first, CannotSay) and words_fabric.hardly_narrows(first, ground.tape())
+    return shelves.known_well(ground.short(fabric.name)) if well else ""
 
 
 def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str, str]]) -> dict[str, Any]:

@@ -20,8 +20,9 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.households import LONGEST_PAGE
 from fitcheck.words import shelves
 from fitcheck.words.dates import write_day
+from fitcheck.words.left_out import DRAWINGS
 from webui.forms.fields import called
-from webui.pages import ground, invented, views
+from webui.pages import ground, invented, left_out, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves.garments import asked_words
 from webui.pages.shelves.wardrobe_measures import main_measures, newest_lengths
@@ -68,9 +69,7 @@ def wardrobe() -> Response:
     total = store.count(KIND)
     shown = [garments[entry.key] for entry in listed.records if entry.key in garments]
     people = store.records("wearers", list({garment.wearer for garment in shown if garment.wearer}))
-    asked = asked_of_each(KIND, shown, Household.model_construct(wearers=list(people.values())))
-    cards = [_card(garment, people, asked[garment.id]) for garment in shown]
-    _draw(cards)
+    cards = _cards(shown, people)
     mixed = total > len(shown) or any(not drawn["invented"] for drawn in cards)
     return views.show(
         WardrobePage(
@@ -86,6 +85,18 @@ def wardrobe() -> Response:
             deleted=ground.deleted(KIND),
         )
     )
+
+
+def _cards(garments: Sequence[Garment], people: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The cards of garments, without those that the program fails over: these are named on the page."""
+    household = Household.model_construct(wearers=list(people.values()))
+    cards = []
+    for garment in garments:
+        with left_out.named(garment.name, f"/wardrobe/{garment.id}"):
+            cards.append(_card(garment, people, asked_of_each(KIND, [garment], household)[garment.id]))
+    with left_out.named(DRAWINGS, ""):
+        _draw(cards)
+    return cards
 
 
 def _card(garment: Garment, people: Mapping[str, Any], asked: Sequence[Question]) -> dict[str, Any]:
