@@ -38,7 +38,8 @@ WORDS = (
     "questions", "faults", "unshaped", "lifting",
     "cannot_say", "data", "copied", "first_piece", "points", "point_lines",
     "explanation", "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed",
-    "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds", "wants",
+    "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds",
+    "wants", "left_out",
     "table", "history", "knitted", "photographs", "backups", "sharing", "sheet", "at_machine", "sheet_page", "replayed",
     "on_the_needles", "the_rest", "ways_to_join", "picked_up", "seams", "yarn_left", "followed", "finished",
 )  # fmt: skip
