@@ -249,6 +249,11 @@ def _refused(why: CannotSay, *, heads: bool = False) -> tuple[str, str]:
     return (capital(first), then) if not heads or len(first) <= 70 else ("This cannot be knitted as it stands.", first)
 
 
+def counts_button(kind: PieceKind) -> str:
+    """ "Put the back’s counts right": where what is asked of the rest cannot hold together because of them."""
+    return f"Put the {spaced(kind)}’s counts right"
+
+
 TO_THE_ANSWER = "To the answer"
 READ_FIRST = "Read a piece"
 """Buttons that lead to what comes before the counts."""

@@ -95,6 +95,7 @@ def test_what_cannot_hold_together_has_three_ways_out_and_says_why(client, store
     ]
     assert "odd Repeats of 6 and 1 over: 121, 127, 133 stitches at the chest." in text(page)
     assert "The last repeat stops 1 stitch short of the seam. Nothing fits worse." in text(page)
+    assert f'<a class="btn" href="{GREY}/pieces/back">Put the back’s counts right</a>' in page
     assert "Sheet of the front" not in page
 
 
@@ -205,7 +206,10 @@ def test_before_a_piece_is_judged_the_page_leads_to_reading_it(client, store):
 def test_before_anything_is_decided_the_page_leads_to_the_answer(client):
     page = page_of(client, "/makes/grey_miscounted/rest")
     assert heading(page) == "First the answer, then the counts."
-    assert '<a class="btn main" href="/makes/grey_miscounted">To the answer</a>' in page
+    main = page.partition("<main")[2]
+    assert re.findall(r'<a class="(btn[^"]*)" href="/makes/grey_miscounted">([^<]*)<', main) == [
+        ("btn main", "To the answer")
+    ], "no second button leads to the same page"
 
 
 # Choices

@@ -11,17 +11,19 @@ from markupsafe import Markup
 from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.pieces import pieces_drawing
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import KINDS, PieceKind
 from fitcheck.reports.on_the_needles import all_on_the_needles, in_hand
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
+from fitcheck.reports.shapes import Report
 from fitcheck.reports.the_rest import RestAnswer, TheRest
 from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
 from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
 from fitcheck.words.on_the_needles import KEPT, TAKEN, NeedlesSaid, needles_said
 from fitcheck.words.seams import seams_said
-from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, rest_said, sheet_button
+from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, counts_button, rest_said, sheet_button
 from fitcheck.words.yarn_left import yarn_said
 from webui.beginning import SheetChanged, begin_sheet, keep_sheet, rest_of_make, sheet_shown
 from webui.lifting import WaysChanged, ask_again, take_way
@@ -65,6 +67,7 @@ class RestPage(Page):
     needles  the piece on the needles: go on with it, or choose; None where none is
     on       its kind; empty where none is
     first    where what comes before the counts is done, and the word on its button; empty where nothing does
+    counted  where the counts of the judged piece are put right, and the word on its button; empty where all holds
     lifted   demands that were lifted
     digest   of the answer
     """
@@ -82,6 +85,7 @@ class RestPage(Page):
     needles: NeedlesSaid | None
     on: str
     first: tuple[str, str]
+    counted: tuple[str, str]
     lifted: tuple[LiftedSaid, ...]
     digest: str
 
@@ -113,6 +117,7 @@ def rest(key: str) -> Response:
         needles=needles_said(chief) if chief is not None else None,
         on=chief.kind if chief is not None else "",
         first=_first(record, answer),
+        counted=_counted(record, report, answer),
         lifted=lifted_said(record.choices.lifted),
         digest=answer.digest,
     )
@@ -150,6 +155,14 @@ def _first(record: Make, answer: RestAnswer) -> tuple[str, str]:
     if answer.why is not None and answer.why.code == "no_counts":
         return measure_url(record), READ_FIRST
     return "", ""
+
+
+def _counted(record: Make, report: Report, answer: RestAnswer) -> tuple[str, str]:
+    """Where the counts of the judged piece are put right: what cannot hold together may come of a slip in them."""
+    judged = by_key(record.pieces, report.head.piece)
+    if answer.refused is None or judged is None:
+        return "", ""
+    return f"/makes/{record.id}/pieces/{judged.id}", counts_button(judged.piece)
 
 
 @pages.post("/makes/<key>/rest/keep")
