@@ -38,6 +38,13 @@ def test_three_things_that_cannot_hold_together_are_named():
     assert [figure for figure, _ in said.links] == ["odd", "even", "29"]
 
 
+def test_shoulders_of_an_odd_sum_are_said_to_be_unlike_and_not_halved():
+    odd = replace(SHOULDERS, at=67)
+    ((figure, told),) = refused_said(Refused("front", (odd,), None, COUNTS, ())).links
+    assert figure == "67"
+    assert told.startswith("The back's shoulders have 67 stitches together, so no two alike:")
+
+
 @pytest.mark.parametrize(
     ("demand", "counts", "told", "button"),
     [

@@ -120,6 +120,11 @@ def _link(demand: Demand, counts: Mapping[str, int]) -> tuple[str, str]:
             return _asked_of_all(steps, demand.step or 1), sentence(
                 f"{_asked(demand)}: {', '.join(steps)} stitches at the {names[0]}"
             )
+        case "shoulders" if demand.at % 2:
+            return str(demand.at), sentence(
+                f"the back's shoulders have {demand.at} stitches together, so no two alike: {names[0]} less {names[1]} "
+                f"is {demand.at}"
+            )
         case "shoulders":
             return str(demand.at // 2), sentence(
                 f"each shoulder has the back's {count_words(demand.at // 2, 'stitch')}: {names[0]} less {names[1]} "
