@@ -185,3 +185,12 @@ def test_own_counts_that_are_others_now_are_not_planned(client, empty):
     ).get_data(as_text=True)
     assert "These counts are others now." in answer
     assert empty.get("makes", "grey").doc.get("planned") is None
+
+
+def test_a_plan_that_is_asked_about_first_keeps_its_name_and_what_was_to_be_knitted(client):
+    answer = client.post("/plan/keep", data={**PLAN, "chest": "20.4", "name": "For Ada", "knit": "size S"})
+    assert answer.status_code == 422
+    forms = re.findall(r'<form[^>]*action="/plan".*?</form>', answer.get_data(as_text=True), re.S)
+    assert len(forms) > 1
+    for form in forms:
+        assert {"name": "For Ada", "knit": "size S"}.items() <= fields_in(form).items()

@@ -44,6 +44,8 @@ from webui.pages.size_answer import SizeParts, size_parts
 pages = Blueprint("plan", __name__, url_prefix="/plan")
 ROOM = "table"
 KEY = "plan"
+OF_KEEPING = ("name", "knit")
+"""Fields of the form that keeps the plan."""
 OF_SIZE = "size "
 """How what is to be knitted begins where it is a size."""
 
@@ -63,6 +65,7 @@ class PlanPage(Page):
 
     form, kept   the form of the plan, and that of keeping it
     typed, query   what was typed, and what of it goes along;  beside_at: where another size is chosen
+    to_keep      what was typed of keeping it, where that form does not stand on this page
     asked        what is asked before anything is answered
     sizes, dial  the answer
     last         the last sweater in the fabric's yarn, in words, and where one is begun from it; None without one
@@ -72,6 +75,7 @@ class PlanPage(Page):
     kept: Filled
     typed: Mapping[str, str]
     query: Mapping[str, str]
+    to_keep: Mapping[str, str]
     beside_at: str
     asked: Sequence[PlanQuestion]
     sizes: SizeParts | None
@@ -187,9 +191,8 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
     if answered is True:
         answer = _answer(draft, ground.household())
         status = 422 if draft.refusals else status
-    query = {
-        name: value for name, value in draft.typed.items() if value and name not in ("beside", "name", "knit", FORM)
-    }
+    query = {name: value for name, value in draft.typed.items() if value and name not in ("beside", *OF_KEEPING, FORM)}
+    to_keep = {} if answer.sizes else {name: draft.text(name) for name in OF_KEEPING if draft.text(name)}
     if draft.typed.get("knit") not in dict(answer.knit):
         draft.typed["knit"] = answer.advised
     form, kept = (
@@ -197,7 +200,16 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
         ground.filled(keep_form(answer.knit, answer.sizes.free if answer.sizes else ""), draft),
     )
     page = PlanPage(
-        form, kept, draft.typed, query, url_for("plan.plan"), answer.asked, answer.sizes, answer.dial, _last(draft)
+        form,
+        kept,
+        draft.typed,
+        query,
+        to_keep,
+        url_for("plan.plan"),
+        answer.asked,
+        answer.sizes,
+        answer.dial,
+        _last(draft),
     )
     return views.show(page, status)
 
