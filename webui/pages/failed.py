@@ -27,14 +27,14 @@ CARRIED = {
 class ProblemPage(Page):
     """What went wrong: its sentence, the status and what to do about it.
 
-    sent   every field of the form that was sent, to be sent again;  typed: the texts among them
+    sent   every field of the form that was sent with all its texts, to be sent again;  typed: what was typed of it
     again  where it goes
     """
 
     head: str
     number: int
     detail: str
-    sent: Mapping[str, str]
+    sent: Mapping[str, list[str]]
     typed: list[str]
     again: str
 
@@ -57,7 +57,9 @@ def failed(error: Exception) -> Response:
         form.status_code = status
         return form
     typed = [text for name, text in sent.items() if text.strip() and name not in CARRIED]
-    return views.show(ProblemPage(head, status, detail, sent, typed, request.full_path.rstrip("?")), status)
+    return views.show(
+        ProblemPage(head, status, detail, given_back.every_text(), typed, request.full_path.rstrip("?")), status
+    )
 
 
 def _detail(error: Exception) -> str:

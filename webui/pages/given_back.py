@@ -97,6 +97,11 @@ def sent() -> dict[str, str]:
         return {}
 
 
+def every_text() -> dict[str, list[str]]:
+    """The same, with each text of a field that came several times by itself: joined it would be another one."""
+    return request.form.to_dict(flat=False) if sent() else {}
+
+
 def form_again(fields: Mapping[str, str], why: Unkept) -> Response | None:
     """The page of the form that was sent, with its fields as they were; None where no page draws them."""
     try:
