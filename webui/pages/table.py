@@ -9,7 +9,7 @@ from flask import Blueprint, Response, request
 
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.store.faults import ImportConflicts, StaleWrite, StoreError
+from fitcheck.store.faults import FileFault, ImportConflicts, StaleWrite
 from fitcheck.store.households import Listed
 from fitcheck.words import deeds
 from fitcheck.words import table as words
@@ -122,6 +122,8 @@ def undo() -> Response:
         done = views.store().undo(kind, key, int(revision) if revision.isdecimal() else -1)
     except StaleWrite:
         return notices.go(back, deeds.NOT_UNDONE)
+    except FileFault:
+        raise  # answered as every form is that could not be kept
     except FitcheckError as error:
         return notices.go(back, str(error))
     redone = request.form.get("redo") == "yes"
@@ -134,7 +136,7 @@ def bring() -> Response:
     """Bring the invented household in."""
     try:
         invented.bring(views.store())
-    except (ImportConflicts, StoreError) as error:
+    except ImportConflicts as error:
         return notices.go("/", str(error))
     return notices.go("/", deeds.INVENTED_HERE)
 
