@@ -8,6 +8,7 @@ from fitcheck.store import Store
 from webui import api, guard, pages, request_log
 from webui.api.problems import problem_of
 from webui.config import Config
+from webui.last_page import last_page
 from webui.service import Service
 
 
@@ -28,7 +29,11 @@ def create_app(store: Store, *, config: Config | None = None) -> Flask:
     pages.register(app)
 
     def failed(error: Exception) -> Response:
-        return problem_of(error) if request.path.startswith(api.PREFIX) else pages.failed(error)
+        try:
+            return problem_of(error) if request.path.startswith(api.PREFIX) else pages.failed(error)
+        except Exception as fault:
+            request_log.unexpected(fault)
+            return last_page()
 
     # One handler for all, so that no page's handler answers for the API.
     app.register_error_handler(Exception, failed)

@@ -9,6 +9,8 @@ import traceback
 from flask import Flask, Response, g, request
 
 log = logging.getLogger("webui.requests")
+METHODS = ("GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE")
+"""Methods that stand in the log as they are; any other word is whatever somebody typed there."""
 
 
 def register(app: Flask) -> None:
@@ -23,7 +25,7 @@ def register(app: Flask) -> None:
         if log.isEnabledFor(logging.INFO):
             route = request.url_rule.rule if request.url_rule is not None else "-"
             took = 1000 * (time.perf_counter() - g.get("begun", time.perf_counter()))
-            log.info("%s %s %d %.1f ms", request.method, route, response.status_code, took)
+            log.info("%s %s %d %.1f ms", _method(), route, response.status_code, took)
         return response
 
 
@@ -34,4 +36,8 @@ def unexpected(error: BaseException) -> None:
     where = " < ".join(
         f"{frame.name} ({frame.filename.rpartition('/')[2]}:{frame.lineno})" for frame in reversed(frames)
     )
-    log.error("%s %s failed: %s in %s", request.method, route, type(error).__name__, where)
+    log.error("%s %s failed: %s in %s", _method(), route, type(error).__name__, where)
+
+
+def _method() -> str:
+    return request.method if request.method in METHODS else "-"

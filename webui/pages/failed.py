@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from flask import Response, request
+from flask import Response, g, request
 from werkzeug.exceptions import HTTPException
 
 from fitcheck.records.faults import FitcheckError, RecordsError
@@ -41,6 +41,7 @@ class ProblemPage(Page):
 
 def failed(error: Exception) -> Response:
     """What went wrong, as a page; the status is the same as the API's."""
+    g.says_what_failed = True
     if request.method == "GET" and isinstance(error, RecordUnreadable):
         return left_out.unreadable(error.kind, error.key)
     told = problem_of(error)

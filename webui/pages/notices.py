@@ -78,21 +78,29 @@ def go(
 
 
 def said_once() -> Notice | None:
-    """The notice for this device, which is then forgotten by it; None where there is none."""
+    """The notice for this device, which is then forgotten by it; None where there is none.
+
+    A page that says what went wrong says nothing else: the notice waits for the next one.
+    """
+    if g.get("says_what_failed"):
+        return None
     g.said_shown = True
     notice: Notice | None = service().cache.kept(_KIND, request.cookies.get(COOKIE, ""))
     return notice
 
 
 def forget(response: Response) -> None:
-    """Take the notice's name back from the device once the page has said it."""
+    """Take the notice's name back from the device once it is said, or where it names none of ours."""
     if request.cookies.get(COOKIE) and g.get("said_shown"):
         response.delete_cookie(COOKIE, httponly=True, samesite="Lax")
 
 
 def local(to: str) -> str:
     """A path of this service; anything else becomes the start page."""
-    parts = urlsplit(to)
+    try:
+        parts = urlsplit(to)
+    except ValueError:  # //[ begins an address that has no end
+        return "/"
     if parts.scheme or parts.netloc or not to.startswith("/") or to.startswith("//") or "\\" in to:
         return "/"
     return to
