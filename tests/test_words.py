@@ -70,6 +70,7 @@ from fitcheck.reports.shapes import (
 from fitcheck.reports.waits import waits_for
 from fitcheck.words import Mark, Unit, table
 from fitcheck.words.figures import CM, Tape
+from fitcheck.words.in_figures import why_in_figures
 from fitcheck.words.points import off_by
 from fitcheck.words.said import Deed, said
 from tests.outlawed import NEVER, OUTLAWED
@@ -308,6 +309,17 @@ def test_a_perfect_back_has_nothing_to_change_before_the_front() -> None:
     assert words.headline(report) == (
         "Carry on as planned. The back matches at every point that was read. Nothing to change before the front."
     )
+
+
+def test_what_is_past_the_allowed_is_no_reason_to_carry_on_by_itself() -> None:
+    for advised in ("carry_on", "other_counts"):
+        why = why_in_figures(a_report(an_advice(advised), an_action(advised), points=(a_point(off=-14.0),)))
+        assert why is not None
+        assert (why.figure == "") == (advised == "carry_on")
+        assert "narrower than" in why.then
+    within = why_in_figures(a_report(an_advice("carry_on"), an_action("carry_on"), points=(a_point(off=-6.0),)))
+    assert within is not None
+    assert within.figure == "0.6 cm"
 
 
 def test_where_only_other_points_are_open_the_deciding_ones_are_named_as_matching() -> None:

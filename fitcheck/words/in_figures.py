@@ -98,10 +98,22 @@ def why_in_figures(report: Report, tape: Tape = CM) -> InFigures | None:
         return None
     if advice.reason in ("least_loss", "less_work"):
         judged = worst_first(point for point in report.points if point.code != "held_at")
-        return _furthest_off(judged, tape) if judged else None
+        if not judged:
+            return None
+        if advice.action == "carry_on" and _past(judged[0], tape_at(judged[0], tape)) > 0:
+            # What is past speaks against carrying on; why it is the best all the same takes a sentence.
+            return InFigures("Why", "", reason_of(report, advice, tape))
+        return _furthest_off(judged, tape)
     if advice.reason == "worth_measuring":
         return _open_point(report, advice)
     return InFigures("Why", "", reason_of(report, advice, tape))
+
+
+def _past(point: PointReport, tape: Tape) -> int:
+    """How far a point is past what is allowed, within it below 0 [steps of the tape]; 0 where any amount may be."""
+    d = point.difference.value
+    allowed = point.allowed_smaller_mm if d < 0 else point.allowed_larger_mm
+    return 0 if allowed is None else tape.steps(d) * (-1 if d < 0 else 1) - tape.steps(allowed)
 
 
 def _furthest_off(judged: list[PointReport], tape: Tape) -> InFigures:
@@ -114,7 +126,7 @@ def _furthest_off(judged: list[PointReport], tape: Tape) -> InFigures:
         return InFigures(
             "Why", tape.length(d), f"{side_word(point.direction, d)} at the {name}, where any amount may be."
         )
-    past = tape.steps(d) * (-1 if d < 0 else 1) - tape.steps(allowed)
+    past = _past(point, tape)
     if past > 0:
         more = len([other for other in others if other.code == "differs"])
         also = f", and {more} more {'point is' if more == 1 else 'points are'} past it" if more else ""
