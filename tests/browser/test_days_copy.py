@@ -53,4 +53,4 @@ def test_a_make_is_copied_for_another_person_and_asks_what_it_shall_fit(person):
     assert person.open("for another") == said
 
 
-SAND = "6 Apr 2025, sand-coloured pullover…"
+SAND = "6 Apr 2025, sand-coloured pullover, worn a good deal"
