@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import Any
 
 from fitcheck.records.places import Path, write_address
 from fitcheck.store.documents import model_of, take
 from fitcheck.store.faults import LaterChange, NotFound
+from fitcheck.store.grown import What, grow, rows_of
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import What, current, remove, save, there, unit_of_household
+from fitcheck.store.revisions import current, remove, save, there, unit_of_household
 from fitcheck.store.stored import Stored
 
 _FIGURES = ("text", "number", "count", "first", "by", "length", "smaller")
@@ -58,18 +60,24 @@ class Change:
 def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change, ...]:
     """Return every change of a record that is there or was deleted, the latest first. Raises NotFound."""
     model_of(kind)
-    rows = connection.execute(
-        "select revision, deleted, at, what, doc, form from history where kind = ? and key = ? order by revision",
-        (kind, key),
-    ).fetchall()
+    rows = rows_of(connection, kind, key)
     if not rows:
         there(connection, kind, key)
     told: list[Change] = []
     stood: dict[str, Any] | None = None
-    for revision, deleted, at, what, text, form in rows:
-        stands = None if deleted else Stored(kind, key, revision, False, at, text).doc
-        told += [Change(kind, key, revision, at, what, *parts, form) for parts in _apart((), stood, stands)]
-        stood = stands
+    grew = False
+    for row in rows:
+        about = (kind, key, row.revision, row.at, row.what)
+        if row.grows and stood is not None:
+            if not grew:  # what stood is told as what was written then
+                stood = deepcopy(stood)
+            grow(kind, key, stood, row.added)
+            told += [Change(*about, (*path, entry["id"]), None, entry, row.form) for path, entry in row.added]
+        else:
+            stands = None if row.deleted else Stored(kind, key, row.revision, False, row.at, row.doc).doc
+            told += [Change(*about, *parts, row.form) for parts in _apart((), stood, stands)]
+            stood = stands
+        grew = row.grows
     ordered = [
         replace(change, later=_later(change, told[number:], stood)) for number, change in enumerate(told, start=1)
     ]

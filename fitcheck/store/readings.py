@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pydantic import ValidationError
@@ -19,9 +19,10 @@ from fitcheck.records.places import Path, Place
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import IdTaken, NotFound
+from fitcheck.store.grown import What, rows_of
 from fitcheck.store.places import content_of, list_at, lists_of, numbered
 from fitcheck.store.references import check_alone
-from fitcheck.store.revisions import What, save, there, unit_of_household
+from fitcheck.store.revisions import save, there, unit_of_household
 from fitcheck.store.stored import Stored
 
 
@@ -39,7 +40,7 @@ class Adding:
         self._by_id = {
             reading["id"]: (path, reading) for path, readings in lists_of(kind, self._data) for reading in readings
         }
-        self._added = False
+        self._added: list[tuple[Path, Path]] = []
 
     def add(self, where: Place, reading: Mapping[str, Any] | Record | str | float) -> Path | None:
         """Add a reading; return where it stands, with the number of each entry of a list; None: it is here already.
@@ -47,16 +48,18 @@ class Adding:
         Raises NotFound for a place that is not there, IdTaken for another reading with its id.
         """
         readings, plain = list_at(where, self._data), _plain(reading)
-        there_already = self._by_id.get(plain.get("id"))
+        own = plain.get("id")
+        there_already = self._by_id.get(own) if isinstance(own, str) else None
         if there_already is not None:
             if self._is_here(where, plain, *there_already):
                 return None
-            raise IdTaken(where.kind, where.key, plain["id"], there_already[1])
+            raise IdTaken(where.kind, where.key, there_already[1]["id"], there_already[1])
         readings.append(plain)
-        if "id" in plain:
-            self._by_id[plain["id"]] = where.path, plain
-        self._added = True
-        return (*numbered(where.path, self._data), len(readings) - 1)
+        if isinstance(own, str):
+            self._by_id[own] = where.path, plain
+        stands = (*numbered(where.path, self._data), len(readings) - 1)
+        self._added.append((where.path, stands))
+        return stands
 
     def _is_here(self, where: Place, reading: Mapping[str, Any], path: Path, there_already: dict[str, Any]) -> bool:
         if path != where.path:
@@ -75,7 +78,25 @@ class Adding:
             return before
         taken = take(before.kind, before.key, self._data, self._unit)
         check_alone(before.kind, taken)
-        return save(self._connection, before.kind, before.key, before, taken, "reading_added", form=form, at=at)
+        added = [(path, _entry(taken.data, stands)) for path, stands in self._added]
+        return save(
+            self._connection,
+            before.kind,
+            before.key,
+            before,
+            taken,
+            "reading_added",
+            form=form,
+            at=at,
+            added=added,
+        )
+
+
+def _entry(inside: Any, path: Path) -> Any:
+    """What stands at a place of a document, whose lists are told by number."""
+    for step in path:
+        inside = inside[step]
+    return inside
 
 
 def add_reading(
@@ -152,15 +173,18 @@ def _same(where: Place, reading: Mapping[str, Any], there_already: Mapping[str, 
 
 def _stood(connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any], unit: str) -> bool:
     """Whether a reading says what stood under its id at an earlier revision: a phone may send again what it sent."""
-    rows = connection.execute("select doc from history where kind = ? and key = ?", (where.kind, where.key))
     earlier = (
         entry
-        for (text,) in rows
-        for path, listed in lists_of(where.kind, json.loads(text))
+        for row in rows_of(connection, where.kind, where.key)
+        for path, entry in (row.added if row.grows else _entries(where.kind, json.loads(row.doc)))
         if path == where.path
-        for entry in listed
     )
     return any(entry["id"] == reading["id"] and _same(where, reading, entry, unit) for entry in earlier)
+
+
+def _entries(kind: str, data: Mapping[str, Any]) -> Iterator[tuple[Path, dict[str, Any]]]:
+    """Every reading of a document with the place of its list."""
+    return ((path, entry) for path, listed in lists_of(kind, data) for entry in listed)
 
 
 def unit_read(reading: Mapping[str, Any]) -> str:

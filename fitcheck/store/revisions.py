@@ -7,30 +7,18 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from dataclasses import dataclass, replace
+from typing import Any
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.store.documents import Taken, columns_of, links_of, model_of, take
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
+from fitcheck.store.grown import Added, What, as_added, row_at
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around, naming
 from fitcheck.store.steps import now
 from fitcheck.store.stored import HOUSEHOLD, Stored, readable
-
-What = Literal[
-    "created",
-    "changed",
-    "deleted",
-    "brought_back",
-    "undone",
-    "imported",
-    "reading_added",
-    "reading_set_aside",
-    "reading_confirmed",
-    "reading_put_right",
-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +54,11 @@ def past(connection: sqlite3.Connection, kind: str, key: str, revision: int) -> 
     """Return one revision of a record; None when there is no such revision."""
     if not 1 <= revision < 2**63:
         return None
-    row = connection.execute(
-        "select deleted, at, doc from history where kind = ? and key = ? and revision = ?",
-        (kind, key, revision),
-    ).fetchone()
-    return Stored(kind, key, revision, bool(row[0]), row[1], row[2]) if row else None
+    found = row_at(connection, kind, key, revision)
+    if found is None:
+        return None
+    row, text = found
+    return Stored(kind, key, revision, row.deleted, row.at, text)
 
 
 def unit_of_household(connection: sqlite3.Connection) -> str:
@@ -236,10 +224,12 @@ def save(
     position: int | None = None,
     form: str | None = None,
     at: str | None = None,
+    added: Added = (),
 ) -> Stored:
     """Write a checked document as the next revision; None deletes and keeps the document as it was.
 
     form, at  id of the form or file that it is written by, and when, where several records are one change
+    added     the readings that alone are new in it, as they are written
     """
     assert taken is not None or before is not None
     at, deleted = at or now(), taken is None
@@ -259,9 +249,11 @@ def save(
             "updated = ?, doc = ?, position = coalesce(?, position) where kind = ? and key = ?",
             (revision, *columns_of(key, taken.data), at, text, position, kind, key),
         )
+    kept = as_added(kind, key, before.text, text, added) if before and added else None
     connection.execute(
-        "insert into history (kind, key, revision, deleted, at, what, doc, form) values (?, ?, ?, ?, ?, ?, ?, ?)",
-        (kind, key, revision, int(deleted), at, what, text, form),
+        "insert into history (kind, key, revision, deleted, at, what, doc, form, grows) "
+        "values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (kind, key, revision, int(deleted), at, what, kept or text, form, int(kept is not None)),
     )
     connection.execute("delete from links where kind = ? and key = ?", (kind, key))
     if taken is not None:
@@ -286,12 +278,12 @@ def _insert(connection: sqlite3.Connection, kind: str, key: str, taken: Taken, a
 
 def last_readable(connection: sqlite3.Connection, kind: str, key: str) -> Stored | None:
     """Return the latest revision of a record that can be read; None where none can."""
-    rows = connection.execute(
-        "select revision, at, doc from history where kind = ? and key = ? order by revision desc", (kind, key)
-    )
-    return next(
-        (Stored(kind, key, revision, False, at, text) for revision, at, text in rows if readable(kind, text)), None
-    )
+    latest = current(connection, kind, key)
+    for revision in range(latest.revision if latest else 0, 0, -1):
+        stored = past(connection, kind, key, revision)
+        if stored is not None and readable(kind, stored.text):
+            return replace(stored, deleted=False)
+    return None
 
 
 def history(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Revision, ...]:

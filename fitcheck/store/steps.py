@@ -163,6 +163,11 @@ def _sheets(connection: sqlite3.Connection) -> None:
     )
 
 
+def _growing(connection: sqlite3.Connection) -> None:
+    """Step 8: a revision that only added readings keeps these alone, and grows from the one before."""
+    connection.execute("alter table history add column grows integer not null default 0 check (grows in (0, 1))")
+
+
 STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
     _tables,
     _links,
@@ -171,6 +176,7 @@ STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
     _format_3,
     _photographs,
     _sheets,
+    _growing,
 )
 """Every step in order; a released one is never changed again."""
 

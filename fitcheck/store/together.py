@@ -14,8 +14,9 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.store.changes import Change, changes, take_back
 from fitcheck.store.documents import take
 from fitcheck.store.faults import LaterChange, NotFound, StillNamed
+from fitcheck.store.grown import What
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import What, current, past, put, remove, save, there, unit_of_household
+from fitcheck.store.revisions import current, past, put, remove, save, there, unit_of_household
 from fitcheck.store.steps import instant
 from fitcheck.store.stored import Stored
 
@@ -52,7 +53,8 @@ def together(connection: sqlite3.Connection, form: str | None, at: str) -> Toget
         return None
     rows = connection.execute(
         "select history.kind, history.key, history.revision, history.what, "
-        "history.doc = records.doc and history.deleted = records.deleted from history "
+        "history.revision = records.revision "
+        "or (history.doc = records.doc and history.deleted = records.deleted and not grows) from history "
         "join records using (kind, key) where history.form = ? and history.at = ?",
         (form, at),
     ).fetchall()

@@ -7,6 +7,8 @@ the dump of the store that took that bundle in, of the program that wrote versio
 ``version_5.sql`` is the dump of the store that took ``format_2.json`` in, of the program that wrote version 5, with
 deeds that are done. ``format_3.json`` and ``version_6.sql`` are the bundle and the dump of one store of the program of
 those numbers, with the rows of a band and a photograph.
+``version_7.sql`` is the dump of the store that took that bundle in, of the program that wrote version 7, with readings
+that were added one by one.
 """
 
 from __future__ import annotations
@@ -44,6 +46,11 @@ def version_5(path: Path) -> Path:
 def version_6(path: Path) -> Path:
     """A database as version 6 of the tables wrote it."""
     return _built(path, "version_6.sql")
+
+
+def version_7(path: Path) -> Path:
+    """A database as version 7 of the tables wrote it."""
+    return _built(path, "version_7.sql")
 
 
 def _built(path: Path, dump: str) -> Path:

@@ -12,6 +12,7 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.formats import make_of_2
 from fitcheck.records.households import FORMAT
+from fitcheck.records.places import Place
 from fitcheck.reports.shaped import report
 from fitcheck.store import Store, steps
 from fitcheck.store.faults import DatabaseNewer
@@ -191,6 +192,22 @@ def test_rows_of_a_band_are_those_of_its_rib_now_and_at_every_revision(tmp_path)
         assert store.sent("form-of-the-sixth-evening", "makes").wrote["pieces"][0]["rib"] == {"rows": 22}
 
 
+def test_readings_that_were_added_one_by_one_are_there_at_every_revision_and_more_come(tmp_path):
+    at = Place.of_readings("garments", "brown-pullover", "occasions/january/readings/chest")
+
+    def texts(stored):
+        return [reading.text for reading in stored.record.occasions[0].readings["chest"]]
+
+    with Store.open(old.version_7(tmp_path / "old.db")) as store:
+        stored = store.get("garments", "brown-pullover")
+        assert (stored.revision, texts(stored)[-4:]) == (6, ["51.0 cm", "51.9", "51.2 cm", "51.3 cm"])
+        added = store.add_reading(at, {"id": "eight", "text": "51.4 cm"})
+        assert texts(added) == [*texts(stored), "51.4 cm"]
+        assert texts(store.get("garments", "brown-pullover", 4))[-3:] == ["51.0 cm", "51.1 cm", "51.2 cm"]
+        assert store.undo("garments", "brown-pullover", 7).doc == stored.doc
+        assert texts(store.bring_back("garments", "brown-pullover", 2))[-1] == "51.0 cm"
+
+
 def test_a_fault_in_the_rows_of_a_band_stands_where_the_old_file_has_it():
     make = {"id": "grey", "name": "grey", "pieces": [{"id": "back", "piece": "back", "band_rows": "many"}]}
     with pytest.raises(RecordsError) as caught:
@@ -206,7 +223,7 @@ def test_the_step_writes_a_document_as_the_store_does(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "build", [version_1.build, old.version_2, old.version_3, old.version_4, old.version_5, old.version_6]
+    "build", [version_1.build, old.version_2, old.version_3, old.version_4, old.version_5, old.version_6, old.version_7]
 )
 def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
     path = build(tmp_path / "f.db")
