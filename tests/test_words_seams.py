@@ -105,7 +105,7 @@ def test_an_armhole_that_was_typed_is_said_at_its_seam() -> None:
     answer = rest("rust_pullover").answer
     typed = next(armhole for armhole in answer.armholes if armhole.typed)
     told = " ".join(seam.told for seam in seams_said(answer, CM).seams)
-    assert f"Shaped as you typed it: {typed.line} at the back." in told
+    assert f"Shaped as written down: {typed.line} at the back." in told
     unread = dataclasses.replace(answer, armholes=())
     assert "as you typed it" not in " ".join(seam.told for seam in seams_said(unread, CM).seams)
 

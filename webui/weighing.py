@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from fitcheck.advice.to_come.making_up import armhole_line
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, stage_to_weigh
 from fitcheck.estimates.yarn import Weighed, grams_if_far
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.yarns import Yarn
-from fitcheck.reports.the_rest import RestAnswer
+from fitcheck.reports.the_rest import RestAnswer, TheRest
 from fitcheck.words.yarn_left import far_off, lot_name, off_the_machine, piece_to_weigh
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form
@@ -64,12 +65,12 @@ def lot_of(make: Make, answer: RestAnswer, kind: PieceKind) -> str:
     return plan.lots.get(kind, "") if plan is not None else ""
 
 
-def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn: Yarn | None) -> list[str]:
+def weigh(draft: Draft, document: Document, make: Make, rest: TheRest, yarn: Yarn | None) -> list[str]:
     """Put the weights that were typed into the document of a make; returns the names of the pieces that they changed.
 
     One that has just come off the machine begins as a piece with the counts of its sheet, which is ended.
     """
-    before, changed = weights(make, yarn), []
+    before, changed, answer = weights(make, yarn), [], rest.answer
     for field in weights_form(make, answer):
         text, key = draft.text(field.name), field.name.removeprefix(WEIGHT)
         if text == before.get(field.name, ""):
@@ -79,7 +80,7 @@ def weigh(draft: Draft, document: Document, make: Make, answer: RestAnswer, yarn
         if at is None or known is None:
             coming = next_off(make, answer)
             assert coming is not None, "a field that is no knitted piece is the one to come"
-            at, number = _come_off(document, make, coming, lot_of(make, answer, coming.kind)), 0
+            at, number = _come_off(document, make, coming, rest), 0
         else:
             stage = stage_to_weigh(known, oiled=yarn is not None and yarn.oiled)
             number = stage if stage is not None else 0
@@ -113,8 +114,10 @@ def refuse_far_off(draft: Draft, make: Make, answer: RestAnswer, yarn: Yarn | No
             draft.refuse(name, far_off(told))
 
 
-def _come_off(document: Document, make: Make, coming: PieceToKnit, lot: str) -> int:
-    """A piece as it was knitted by its counts, at the dial of the last, from its lot; its sheet is ended."""
+def _come_off(document: Document, make: Make, coming: PieceToKnit, rest: TheRest) -> int:
+    """A piece as its sheet had it, counts and armhole, at the dial of the last, from its lot; its sheet is ended."""
+    lot = lot_of(make, rest.answer, coming.kind)
+    armhole = next((armhole_line(piece) for piece in rest.planned if (piece.kind, piece.id) == (coming.kind, None)), "")
     dial = next((piece.dial for piece in reversed(make.standing) if piece.dial is not None), None)
     piece: Document = {
         "id": _key(coming),
@@ -126,6 +129,8 @@ def _come_off(document: Document, make: Make, coming: PieceToKnit, lot: str) -> 
         piece["dial"] = dial.written()
     if lot:
         piece["lot"] = lot
+    if armhole:
+        piece["shaping"] = {"armhole": armhole}
     if "sheets" in document:
         document["sheets"] = [
             {**sheet, "ended": True} if sheet["piece"] == coming.kind else sheet for sheet in document["sheets"]

@@ -278,7 +278,7 @@ def _shaped(seam: Seam, armholes: Sequence[ArmholeSaid]) -> str:
     if seam.assumed:
         return "How the armhole was shaped is assumed: the usual curve."
     typed = [f"{armhole.line} at the {spaced(armhole.piece)}" for armhole in armholes if armhole.typed]
-    return f"Shaped as you typed it: {listed(typed)}." if typed else ""
+    return f"Shaped as written down: {listed(typed)}." if typed else ""
 
 
 def _verdict(join: Join, tape: Tape) -> str:

@@ -51,7 +51,7 @@ def test_a_line_is_kept_the_seam_says_so_and_an_empty_one_is_assumed_again(clien
     assert response.status_code == 303
     assert armhole(ask) == KEPT
     page = client.get(AT).text
-    assert f"Shaped as you typed it: {LINE} at the back" in page
+    assert f"Shaped as written down: {LINE} at the back" in page
     assert f'value="{LINE}"' in page
     assert not said(ask)["assumed"]
     assert client.post(AT, data={"piece": "back", "armhole-back": ""}).status_code == 303
@@ -78,6 +78,17 @@ def test_a_refused_line_keeps_the_id_of_its_form_so_that_its_draft_goes_when_it_
     ident = "abcdefghijklmnopqrst"
     page = client.post(AT, data={"piece": "back", "armhole-back": "some at once", "form": ident}).text
     assert f'name="form" value="{ident}"><input type="hidden" name="piece" value="back"' in page
+
+
+def test_the_armhole_of_a_front_that_came_off_its_sheet_is_known_and_nobody_is_asked(client, ask):
+    make = "/makes/rust_pullover"
+    sheet = client.get(f"{make}/sheets/front").text
+    assert client.post(f"{make}/rest/yarn", data={"do": "weigh", "weight-front": "137"}).status_code == 303
+    shaping = ask("GET", make)[1]["record"]["pieces"][-1]["shaping"]["armhole"]
+    assert f"Cast off {shaping['at_once']}, right" in " ".join(re.sub("<[^>]*>", " ", sheet).split())
+    page = client.get(f"{make}/rest/seams").text
+    assert "The armhole of the front was shaped" in page
+    assert "How was the armhole of the front shaped?" not in page
 
 
 def test_a_line_sent_twice_is_one_change(client, ask):

@@ -62,9 +62,9 @@ def armholes_said(make: Make, pieces: Sequence[PlannedPiece]) -> tuple[ArmholeSa
     told = []
     for piece in pieces:
         knitted = by_key(make.pieces, piece.id)
-        if knitted is None or not isinstance(piece.plan, Plan) or runs_of(piece.plan, "armhole") is None:
+        runs = _armhole_runs(piece)
+        if knitted is None or runs is None:
             continue
-        runs = [*(runs_of(piece.plan, "underarm") or ()), *(runs_of(piece.plan, "armhole") or ())]
         stitches = sum(across for across, _ in runs)
         if not stitches:
             continue
@@ -74,6 +74,19 @@ def armholes_said(make: Make, pieces: Sequence[PlannedPiece]) -> tuple[ArmholeSa
         refused = written_shaping(typed) if typed is not None and not drawn else ""
         told.append(ArmholeSaid(piece.kind, knitted.id, stitches, line, drawn, refused))
     return tuple(told)
+
+
+def armhole_line(piece: PlannedPiece) -> str:
+    """How the armhole of a piece is shaped, in the line in which it is typed; empty where it has none, or no line."""
+    runs = _armhole_runs(piece)
+    return _line(runs) if runs else ""
+
+
+def _armhole_runs(piece: PlannedPiece) -> list[tuple[int, int]] | None:
+    """Stitches and rows of the underarm and of the armhole above it; None where a piece has no armhole."""
+    if not isinstance(piece.plan, Plan) or runs_of(piece.plan, "armhole") is None:
+        return None
+    return [*(runs_of(piece.plan, "underarm") or ()), *(runs_of(piece.plan, "armhole") or ())]
 
 
 def _line(runs: Sequence[tuple[int, int]]) -> str:

@@ -69,7 +69,7 @@ def keep(key: str) -> Response:
     stored, _ = ground.record_or_404("makes", key, "list of makes", form=True)
     document = stored.doc
     off = taken_off(draft, make, answer, yarn) if yarn is not None else None
-    changed = weigh(draft, document, make, answer, yarn)
+    changed = weigh(draft, document, make, rest_of_make(service(), key)[0], yarn)
     refuse_far_off(draft, make, answer, yarn)
     done = draft.keep(views.store(), "makes", key, document, stored.revision, _with_the_lot(yarn, off))
     if done is None:
