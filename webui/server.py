@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import gc
 import logging
+import select
 import signal
 import socket
 import sys
@@ -28,10 +29,15 @@ from webui.guard import HEADERS
 from webui.request_log import log
 
 THREADS = 8
+CONNECTIONS = 500
+"""Connections at once, under the usual 1,024 open files of a process; for one more the oldest idle one is closed."""
+IDLE_SECONDS = 20
+"""How long a connection may say nothing [s]; a browser opens another when it wants one."""
 _ROOM = 1_000_000
 """Passed on beyond the largest body, so that the application can refuse it with a message [bytes]."""
 
 
+_POLL = hasattr(select, "poll")  # select itself knows no file beyond the first 1,024
 _REFUSED = {413: "too-large", 431: "header-too-large", 500: "failed"}
 
 
@@ -56,6 +62,19 @@ class _RefusedTask(ErrorTask):  # type: ignore[misc]
 class _Channel(HTTPChannel):  # type: ignore[misc]
     error_task_class = _RefusedTask
 
+    def __init__(self, server: Any, *given: Any, **named: Any) -> None:
+        super().__init__(server, *given, **named)
+        channels = server.active_channels.values()
+        if len(channels) > CONNECTIONS:
+            idle = [channel for channel in channels if channel is not self and channel.idle]
+            # Here, in the one thread that reads and writes: nobody else is at work on a connection that asks nothing.
+            min(idle, key=lambda channel: channel.last_activity, default=self).handle_close()
+
+    @property
+    def idle(self) -> bool:
+        """Whether it neither asked for something whole nor has an answer on its way."""
+        return not self.requests and not self.total_outbufs_len
+
 
 class Server:
     """A server that listens from the start and answers while it runs.
@@ -72,6 +91,9 @@ class Server:
             sockets=[sock],
             threads=THREADS,
             ident=None,
+            connection_limit=2 * CONNECTIONS,
+            channel_timeout=IDLE_SECONDS,
+            cleanup_interval=IDLE_SECONDS // 2,
             max_request_body_size=LARGEST_BODY + _ROOM,
             clear_untrusted_proxy_headers=True,
         )
@@ -81,7 +103,7 @@ class Server:
         """Answer until stopped; requests under way are answered still."""
         try:
             while not self._stopping:
-                wasyncore.loop(timeout=60, map=self._map, count=1)
+                wasyncore.loop(timeout=IDLE_SECONDS // 2, map=self._map, count=1, use_poll=_POLL)
         finally:
             self._server.task_dispatcher.shutdown()
             wasyncore.loop(timeout=0.1, map=self._map, count=2)  # what was answered last goes out
