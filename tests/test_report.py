@@ -523,3 +523,13 @@ def test_what_was_taken_of_an_armhole_is_not_taken_off_again():
     (front,) = (piece for piece in again.rest.pieces if piece.kind == "front")
     now = {count.key: count.now for count in front.counts}
     assert all(now[taken.point] == taken.count for taken in told.to_take)
+
+
+def test_a_piece_that_was_weighed_and_not_read_is_read_first_instead_of_being_compared() -> None:
+    weighed, elsewhere = deepcopy(LEAST), deepcopy(LEAST)
+    weighed["makes"][0]["pieces"][0]["stages"] = [{"kind": "blocked", "grams": 128}]
+    elsewhere["makes"][0]["pieces"][0]["stages"] = [{"kind": "blocked", "readings": {"hem": "47"}}]
+    for household, code in ((weighed, "not_read"), (elsewhere, "nothing_to_compare")):
+        told = report(json.dumps(household).encode()).recommendation
+        assert isinstance(told, CannotSay)
+        assert told.code == code

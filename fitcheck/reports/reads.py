@@ -117,7 +117,7 @@ def _sizes_of_fabric(fabric: FabricOf | None) -> tuple[Estimate | None, Estimate
 
 def read_of(piece: Piece, wanted: Targets, fabric: FabricOf | None) -> tuple[Read, ...] | CannotSay:
     """The points that can be judged, in the order in which they were knitted; why none can be otherwise."""
-    if wanted.state is None:
+    if wanted.state is None or not any(stage.readings or stage.overhangs for stage in piece.stages):
         return NOT_READ
     read = _ready(wanted)
     if wanted.state != "blocked":
