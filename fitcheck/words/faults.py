@@ -189,7 +189,10 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "further_in": "It belongs further in: {inside:inside}. Move it there.",
     "further_out": 'It belongs further out, beside "{beside}". Move it there.',
     "elsewhere": "It belongs elsewhere: {inside:inside}. Move it there.",
-    "shaping_line": 'Stitches at once, then how many on every which row: "5 at once, then 2 every row, 6 every 2nd".',
+    "shaping_line": (
+        'One cast-off, then single stitches: "5 at once, then 2 every row, 6 every 2nd". Type further cast-offs as so '
+        "many every row."
+    ),
     "needles": "Needles from the first to the last{in_quotes}: {such_as:or}.",
     # A file
     "size_of_a_file": "A file of {most} at most; take out what is not needed.",

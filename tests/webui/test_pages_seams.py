@@ -62,7 +62,8 @@ def test_a_line_is_kept_the_seam_says_so_and_an_empty_one_is_assumed_again(clien
 @pytest.mark.parametrize(
     ("typed", "told"),
     [
-        ("some at once, then more", "Stitches at once, then how many on every which row"),
+        ("some at once, then more", "One cast-off, then single stitches"),
+        ("5 at once, 3 at once, then 5 every 2nd", "Type further cast-offs as so many every row."),
         ("5 at once, then 2 every 2nd", "takes off 13 stitches at each side, as its counts say; this one takes off 7"),
     ],
 )
