@@ -393,6 +393,22 @@ def test_the_name_that_nobody_typed_follows_the_dial_until_somebody_names_the_sw
     assert changed(name="", dial="8") == "dial 8"
 
 
+@pytest.mark.parametrize(
+    ("page", "typed", "fold"),
+    [
+        ("/wardrobe/new", {"thickness": "3"}, "The fabric and how it is worn"),
+        ("/wardrobe/new", {"rib": "yes"}, "The fabric and how it is worn"),
+        ("/swatches/new", {"treatment": "wool wash"}, "When, washed how, weight"),
+        ("/swatches/new", {"grams": "9"}, "When, washed how, weight"),
+    ],
+)
+def test_a_fold_in_which_something_was_typed_or_refused_comes_back_open(bare, page, typed, fold):
+    shut, opened = f"<details><summary>{fold}", f"<details open><summary>{fold}"
+    assert shut in bare.get(page)
+    assert shut in bare.post(page, 422)
+    assert opened in bare.post(page, 422, **typed)
+
+
 def test_names_that_are_alike_are_told_apart_by_day_or_number(browser):
     put(browser, "one", "7", name="grey again", on="2025-05-01")
     put(browser, "two", "7", name="grey again", on="2025-05-03")
