@@ -19,7 +19,7 @@ from fitcheck.store.documents import links_of, take
 from fitcheck.store.households import put_together
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import current, there, unit_of_household
+from fitcheck.store.revisions import current, there
 from fitcheck.store.stored import HOUSEHOLD
 
 
@@ -35,7 +35,7 @@ def check(store: Store, kind: str, key: str, document: Mapping[str, Any]) -> Che
     """Check a document as if it were written as this record; nothing is written. Raises NotFound for a kind."""
     with store.database.reading() as connection:
         try:
-            taken = take(kind, key, document, unit_of_household(connection))
+            taken = take(kind, key, document)
             before = current(connection, kind, key)
             faults = doubled(kind, taken.data)
             if before is not None and not before.deleted:

@@ -102,7 +102,7 @@ def settings_of(connection: sqlite3.Connection) -> Settings:
     """Return the household's settings.
 
     A frozen tape set of a record that is deleted is left out until that record is back. Where they cannot be read they
-    are those of a new household; what is typed is then not taken in its unit (`unit_of_household`).
+    are those of a new household: every figure that is kept carries its own unit.
     """
     text = _settings_text(connection)
     settings = read_back(HOUSEHOLD, HOUSEHOLD, text) if readable(HOUSEHOLD, text) else Settings(unit="cm")
@@ -209,11 +209,7 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
 
 
 def _coming(household: Household) -> dict[Named, Taken]:
-    return {
-        (kind, record.id): take(kind, record.id, record, household.unit)
-        for kind in KINDS
-        for record in getattr(household, kind)
-    }
+    return {(kind, record.id): take(kind, record.id, record) for kind in KINDS for record in getattr(household, kind)}
 
 
 def _differs(here: Stored, taken: Taken) -> bool:
@@ -222,7 +218,7 @@ def _differs(here: Stored, taken: Taken) -> bool:
 
 def _take_settings(connection: sqlite3.Connection, household: Household, form: str, at: str) -> None:
     fields = {name: getattr(household, name) for name in Settings.model_fields}
-    taken = take(HOUSEHOLD, HOUSEHOLD, Settings(**fields), household.unit)
+    taken = take(HOUSEHOLD, HOUSEHOLD, Settings(**fields))
     before = current(connection, HOUSEHOLD, HOUSEHOLD)
     assert before is not None
     if before.text != taken.text:

@@ -17,7 +17,7 @@ from fitcheck.store.documents import model_of, take
 from fitcheck.store.faults import LaterChange, NotFound
 from fitcheck.store.grown import What, grow, rows_of
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import current, remove, save, there, unit_of_household
+from fitcheck.store.revisions import current, remove, save, there
 from fitcheck.store.stored import Stored
 
 _FIGURES = ("text", "number", "count", "first", "by", "length", "smaller")
@@ -156,7 +156,7 @@ def take_back(
         for later in reversed(every):
             path = _moved(path, later) if later.revision > revision else path
         _put(document, path, change.before, anew=change.after is None)
-    taken = take(kind, key, document, unit_of_household(connection))
+    taken = take(kind, key, document)
     check_around(connection, kind, taken)
     return save(connection, kind, key, stored, taken, "undone", form=form, at=at)
 

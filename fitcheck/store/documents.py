@@ -34,8 +34,10 @@ def model_of(kind: str) -> type[Record]:
     return MODELS[kind]
 
 
-def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str) -> Taken:
-    """Validate a document in the household's unit and write it the one way; readings without an id get one.
+def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str | None = None) -> Taken:
+    """Validate a document and write it the one way; readings without an id get one.
+
+    unit  of bare figures; None refuses them: a unit that may be switched meanwhile would make another length of one
 
     Raises RecordsError with every fault, its place counted from the record.
     """
@@ -71,7 +73,7 @@ def _written(document: Mapping[str, Any]) -> str:
         raise RecordsError((Fault(WHOLE, "something that JSON has no way to write", accepts),)) from error
 
 
-def _validated(model: type[Record], kind: str, data: dict[str, Any], unit: str) -> Any:
+def _validated(model: type[Record], kind: str, data: dict[str, Any], unit: str | None) -> Any:
     try:
         return model.model_validate_json(json.dumps(data), context={"unit": unit})
     except ValidationError as error:

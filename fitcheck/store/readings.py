@@ -22,7 +22,7 @@ from fitcheck.store.faults import IdTaken, NotFound
 from fitcheck.store.grown import What, rows_of
 from fitcheck.store.places import content_of, list_at, lists_of, numbered
 from fitcheck.store.references import check_alone
-from fitcheck.store.revisions import save, there, unit_of_household
+from fitcheck.store.revisions import save, there
 from fitcheck.store.stored import Stored
 
 
@@ -36,7 +36,6 @@ class Adding:
         self._connection = connection
         self._before = there(connection, kind, key)
         self._data = self._before.doc
-        self._unit = unit_of_household(connection)
         self._by_id = {
             reading["id"]: (path, reading) for path, readings in lists_of(kind, self._data) for reading in readings
         }
@@ -64,7 +63,7 @@ class Adding:
     def _is_here(self, where: Place, reading: Mapping[str, Any], path: Path, there_already: dict[str, Any]) -> bool:
         if path != where.path:
             return False
-        return _same(where, reading, there_already, self._unit) or _stood(self._connection, where, reading, self._unit)
+        return _same(where, reading, there_already) or _stood(self._connection, where, reading)
 
     def keep(self, *, form: str | None = None, at: str | None = None) -> Stored:
         """Keep what was added as one revision; without anything, the record as it is.
@@ -76,7 +75,7 @@ class Adding:
         before = self._before
         if not self._added:
             return before
-        taken = take(before.kind, before.key, self._data, self._unit)
+        taken = take(before.kind, before.key, self._data)
         check_alone(before.kind, taken)
         added = [(path, _entry(taken.data, stands)) for path, stands in self._added]
         return save(
@@ -147,7 +146,7 @@ def _marked(
         said = f"There is no reading {reading_id!r} at {where.address} in {where.kind}/{where.key}."
         raise NotFound(where.kind, where.key, said)
     reading.update(marks)
-    taken: Taken = take(where.kind, where.key, data, unit_of_household(connection))
+    taken: Taken = take(where.kind, where.key, data)
     if taken.text == before.text:
         return before
     return save(connection, where.kind, where.key, before, taken, what)
@@ -160,18 +159,18 @@ def _plain(reading: Mapping[str, Any] | Record | str | float) -> dict[str, Any]:
     return dict(reading) if isinstance(reading, Mapping) else {"text": reading}
 
 
-def _same(where: Place, reading: Mapping[str, Any], there_already: Mapping[str, Any], unit: str) -> bool:
+def _same(where: Place, reading: Mapping[str, Any], there_already: Mapping[str, Any]) -> bool:
     """Whether a reading says what the one that stands there says, however it is written."""
     model = Overhang if "overhangs" in where.path else Reading
     try:
-        read = model.model_validate_json(json.dumps(reading, default=str), context={"unit": unit})
+        read = model.model_validate_json(json.dumps(reading, default=str))
     except (ValidationError, ValueError):
         return False
     mine, theirs = ({**content_of(said), "unit": unit_read(said)} for said in (_plain(read), there_already))
     return mine == theirs
 
 
-def _stood(connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any], unit: str) -> bool:
+def _stood(connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any]) -> bool:
     """Whether a reading says what stood under its id at an earlier revision: a phone may send again what it sent."""
     earlier = (
         entry
@@ -179,7 +178,7 @@ def _stood(connection: sqlite3.Connection, where: Place, reading: Mapping[str, A
         for path, entry in (row.added if row.grows else _entries(where.kind, json.loads(row.doc)))
         if path == where.path
     )
-    return any(entry["id"] == reading["id"] and _same(where, reading, entry, unit) for entry in earlier)
+    return any(entry["id"] == reading["id"] and _same(where, reading, entry) for entry in earlier)
 
 
 def _entries(kind: str, data: Mapping[str, Any]) -> Iterator[tuple[Path, dict[str, Any]]]:

@@ -61,11 +61,6 @@ def past(connection: sqlite3.Connection, kind: str, key: str, revision: int) -> 
     return Stored(kind, key, revision, row.deleted, row.at, text)
 
 
-def unit_of_household(connection: sqlite3.Connection) -> str:
-    """Return the unit of bare numbers. Raises RecordUnreadable: nothing typed is taken in a unit that nobody knows."""
-    return str(there(connection, HOUSEHOLD, HOUSEHOLD).record.unit)
-
-
 def put(
     connection: sqlite3.Connection,
     kind: str,
@@ -83,8 +78,7 @@ def put(
 
     Writing what is there already makes no revision. Raises RecordsError, StaleWrite or NotFound.
     """
-    # The settings say the unit themselves, so they can be written anew where they cannot be read.
-    taken = take(kind, key, document, "cm" if kind == HOUSEHOLD else unit_of_household(connection))
+    taken = take(kind, key, document)
     before = _fresh(connection, kind, key, expected_revision, taken.data)
     if before is None and form and _made(connection, kind, form):
         raise StaleWrite(kind, key, mine=taken.data, theirs=None, base=None)
@@ -197,7 +191,7 @@ def _fresh(
 
 def _again(connection: sqlite3.Connection, before: Stored, earlier: Stored, what: What) -> Stored:
     kind, key = before.kind, before.key
-    taken = take(kind, key, earlier.doc, "cm")  # any unit: every figure that is kept carries its own
+    taken = take(kind, key, earlier.doc)
     check_around(connection, kind, taken)
     return save(connection, kind, key, before, taken, what)
 

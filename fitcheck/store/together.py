@@ -16,7 +16,7 @@ from fitcheck.store.documents import take
 from fitcheck.store.faults import LaterChange, NotFound, StillNamed
 from fitcheck.store.grown import What
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import current, past, put, remove, save, there, unit_of_household
+from fitcheck.store.revisions import current, past, put, remove, save, there
 from fitcheck.store.steps import instant
 from fitcheck.store.stored import Stored
 
@@ -130,7 +130,7 @@ def _put_back(connection: sqlite3.Connection, stored: Stored, first: int, form: 
     if earlier is None or earlier.deleted:
         remove(connection, stored, "undone", form=form, at=at)
         return
-    taken = take(stored.kind, stored.key, earlier.doc, unit_of_household(connection))
+    taken = take(stored.kind, stored.key, earlier.doc)
     check_around(connection, stored.kind, taken)
     save(connection, stored.kind, stored.key, stored, taken, "undone", form=form, at=at)
 

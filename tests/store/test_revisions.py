@@ -25,13 +25,12 @@ def test_what_is_put_is_there_with_its_revision(store):
     assert written.doc["id"] == "grey"
 
 
-def test_bare_numbers_are_read_in_the_unit_of_the_household_and_keep_it(store):
-    bare = {"name": "x", "occasions": [{"id": "a", "readings": {"chest": [51.5]}}]}
-    store.put("garments", "grey", bare, 0)
-    store.put("household", "household", {"unit": "in"}, 1)
-    store.put("garments", "other", {"name": "y", "occasions": [{"id": "a", "readings": {"chest": [20.5]}}]}, 0)
-    read = {one.id: one.occasions[0].readings["chest"][0].length.value_mm for one in store.household().garments}
-    assert read == pytest.approx({"grey": 515.0, "other": 20.5 * 25.4})
+@pytest.mark.parametrize("reading", [51.5, "51.5", {"text": "51.5"}])
+def test_a_bare_number_is_refused_and_what_it_may_mean_is_said(store, reading):
+    bare = {"name": "x", "occasions": [{"id": "a", "readings": {"chest": [reading]}}]}
+    with pytest.raises(RecordsError, match=r"51\.5 cm or 51\.5 in"):
+        store.put("garments", "grey", bare, 0)
+    assert store.count("garments") == 0
 
 
 def test_the_same_document_again_makes_no_revision(store):

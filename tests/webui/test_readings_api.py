@@ -117,3 +117,15 @@ def test_the_bundle_comes_back_equal_and_conflicts_are_named(client, ask):
     replaced = client.post(f"{API}/bundle?how=replace", data=raw, content_type="application/json").json
     assert replaced["changed"] == [{"kind": "wearers", "key": "ines"}]
     assert client.get(f"{API}/bundle").data == raw
+
+
+@pytest.mark.parametrize("reading", [51.5, "51.5", {"text": "51,5"}])
+def test_a_bare_number_is_refused_whatever_unit_is_set(ask, reading):
+    asked = {"place": "occasions/washed_in_spring/readings/chest", "reading": reading}
+    status, told, _ = ask("PUT", "/garments/brown_pullover/readings/mine", asked)
+    assert status == 422
+    assert told["faults"][0]["place"].startswith("occasions[1].readings.chest")
+    table = "record kind,key,place,text\r\ngarments,brown_pullover,occasions/washed_in_spring/readings/chest,51.5\r\n"
+    answer = ask("POST", "/readings.csv", data=table, content_type="text/csv")
+    assert answer[0] == 422, answer
+    assert "51.5 cm or 51.5 in" in str(answer[1])
