@@ -207,16 +207,9 @@ def export_bundle(arguments: argparse.Namespace) -> None:
 
 
 def _album_out(store: Store, to: str, make: str | None) -> None:
-    """Write an album into a new file; one that is there stays as it is, and none is left where something is wrong."""
-    from pathlib import Path
-
+    """Write an album into a new file; one that is there stays as it is."""
     with _new_file(to) as opened:
-        try:
-            store.export_album(opened, make)
-        except BaseException:
-            opened.close()
-            Path(to).unlink()
-            raise
+        store.export_album(opened, make)
 
 
 @_in_plain_words
@@ -334,7 +327,9 @@ def _out(to: str, raw: bytes) -> None:
 
 @contextmanager
 def _new_file(to: str) -> Iterator[IO[bytes]]:
-    """Open a new file to write; one that is there stays as it is."""
+    """Open a new file to write, which only its owner may read; none is left where something is wrong, and one that is
+    there stays as it is."""
+    import os
     from pathlib import Path
 
     from fitcheck.store.faults import AlreadyThere, plainly
@@ -342,11 +337,15 @@ def _new_file(to: str) -> Iterator[IO[bytes]]:
     path = Path(to)
     with plainly(path):
         try:
-            opened = path.open("xb")
+            handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
         except FileExistsError:
             raise AlreadyThere(path) from None
-        with opened:
-            yield opened
+        try:
+            with open(handle, "wb") as opened:
+                yield opened
+        except BaseException:
+            path.unlink(missing_ok=True)
+            raise
 
 
 def _told(text: str) -> None:

@@ -14,7 +14,7 @@ from fitcheck.store.backup_files import new_name
 from fitcheck.store.copies import copied
 from fitcheck.store.database import Database, connected, examine
 from fitcheck.store.faults import DatabaseDamaged, DatabaseForeign, NotFound, plainly
-from fitcheck.store.steps import take_steps
+from fitcheck.store.steps import check_version, take_steps
 
 RESTORING = ".restoring-"
 """How a folder begins in which a backup is made ready to be restored."""
@@ -49,6 +49,7 @@ def restore(path: Path, backup: Path) -> Path | None:
         with closing(sqlite3.connect(f"{backup.as_uri()}?mode=ro", uri=True)) as source:
             copied(source, fresh)
         with closing(connected(fresh)) as connection:
+            check_version(connection, backup)
             take_steps(connection, fresh, version)
             connection.execute("update counter set changes = changes + 1, token = ?", (secrets.token_hex(8),))
             connection.execute("pragma journal_mode = delete")

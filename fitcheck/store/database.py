@@ -28,7 +28,7 @@ from fitcheck.store.faults import (
     StoreError,
     plainly,
 )
-from fitcheck.store.steps import APPLICATION_ID, NEWEST, take_steps
+from fitcheck.store.steps import APPLICATION_ID, NEWEST, check_version, take_steps
 
 _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100  # bytes of the header of a SQLite file (sqlite.org/fileformat2.html, 1.3)
@@ -98,6 +98,7 @@ class Database:
         database = cls(file, busy_seconds)
         try:
             with plainly(file), database._lent() as connection:
+                check_version(connection, file)
                 # A new file is one step old from the start, so only a file with tables needs a backup.
                 take_steps(connection, file, version)
                 # A file that is closed for writing lets a transaction begin; only a change is refused.
@@ -400,6 +401,8 @@ def _ours(path: Path, application: int, version: int) -> None:
         raise DatabaseForeign(path, "a database of another program")
     if application == APPLICATION_ID and version > NEWEST:
         raise DatabaseNewer(path, version, NEWEST)
+    if application == APPLICATION_ID and version < 1:
+        raise DatabaseDamaged(path, f"it says version {version} of its tables, which no Fitcheck wrote")
 
 
 def _looked_through(path: Path, log: Path, busy_seconds: float) -> int:

@@ -36,7 +36,7 @@ COLUMNS = (
 )
 _NEEDED = ("record kind", "key", "place", "text")
 _FIELDS = {"set aside": "set_aside"}
-_FREE_TEXT = ("by", "tape", "set aside")
+_FREE_TEXT = ("text", "by", "tape", "set aside")
 # A spreadsheet would reckon a text that begins like this; a quote before it is taken off on the way in.
 _LIKE_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 _LONGEST = 20_000_000

@@ -17,6 +17,7 @@ from fitcheck.records.formats import make_of_2, make_of_4
 from fitcheck.store.backup_files import new_name
 from fitcheck.store.copies import copied
 from fitcheck.store.documents import links_of
+from fitcheck.store.faults import DatabaseDamaged
 from fitcheck.store.folders import made
 
 APPLICATION_ID = 0x46544348
@@ -182,6 +183,37 @@ STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
 
 NEWEST = len(STEPS)
 """Version of the tables that this program writes."""
+
+_SIGNS = (
+    (1, "changes from counter"),
+    (2, "to_kind from links"),
+    (4, "form from history"),
+    (6, "digest from photographs"),
+    (7, "sheet from taps"),
+    (8, "grows from history"),
+)
+"""What a step brought that is not there before it."""
+
+
+def check_version(connection: sqlite3.Connection, path: Path) -> None:
+    """Raise DatabaseDamaged where the tables of a file are not those of the version that it says."""
+    connection.execute("begin")  # another process may take a step meanwhile
+    try:
+        version = connection.execute("pragma user_version").fetchone()[0]
+        if version and any(_is_there(connection, sign) != (version >= number) for number, sign in _SIGNS):
+            raise DatabaseDamaged(path, f"its tables are others than version {version}, which it says")
+    finally:
+        connection.execute("rollback")
+
+
+def _is_there(connection: sqlite3.Connection, sign: str) -> bool:
+    try:
+        connection.execute(f"select {sign} limit 0")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode != sqlite3.SQLITE_ERROR:
+            raise
+        return False
+    return True
 
 
 def take_steps(connection: sqlite3.Connection, path: Path, version: int) -> None:

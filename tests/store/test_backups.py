@@ -149,7 +149,11 @@ def bad_backups(folder, store):
     newer = store.back_up(folder / "newer.db")
     with closing(sqlite3.connect(newer)) as connection:
         connection.execute("pragma user_version = 99")
+    odd = store.back_up(folder / "odd.db")
+    with closing(sqlite3.connect(odd)) as connection:
+        connection.execute("pragma user_version = 3")
     return {
+        "odd.db": DatabaseDamaged,
         "text.db": DatabaseForeign,
         "empty.db": DatabaseForeign,
         "cut.db": DatabaseDamaged,

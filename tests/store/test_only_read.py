@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import stat
@@ -170,3 +171,26 @@ if POSIX:
         assert as_nobody(lambda: str(restore(path, backup))) == "OnlyRead"
         assert path.read_bytes() == before
         assert stat.S_IMODE(path.stat().st_mode) == 0o444
+
+    @pytest.mark.parametrize("command", [["export"], ["export", "--photos"], ["readings-out"], ["backup"]])
+    def test_what_goes_out_into_a_file_only_its_owner_reads(tmp_path, command):
+        path = written(tmp_path / "f.db")
+        umask = os.umask(0)
+        try:
+            assert main([*command, str(tmp_path / "out"), "--data", str(path)]) == 0
+        finally:
+            os.umask(umask)
+        assert stat.S_IMODE((tmp_path / "out").stat().st_mode) == 0o600
+
+
+def test_nothing_is_left_of_a_file_that_could_not_be_written_whole(tmp_path, monkeypatch, capsys):
+    path = written(tmp_path / "f.db")
+    monkeypatch.setattr(Store, "export_album", fails_half_way)
+    assert main(["export", "--photos", str(tmp_path / "out.zip"), "--data", str(path)]) == 1
+    assert "No room left" in capsys.readouterr().err
+    assert not (tmp_path / "out.zip").exists()
+
+
+def fails_half_way(store, opened, make):
+    opened.write(b"half")
+    raise OSError(errno.ENOSPC, "no room")

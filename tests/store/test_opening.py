@@ -25,6 +25,7 @@ from fitcheck.store.faults import (
     StoreError,
 )
 from fitcheck.store.folders import data_folder
+from tests import old
 from tests.store import version_1
 from tests.store.conftest import as_nobody, garment
 
@@ -108,6 +109,30 @@ def test_a_database_of_a_newer_version_is_refused_by_name(tmp_path):
     with closing(sqlite3.connect(path)) as connection:
         connection.execute("pragma user_version = 99")
     assert "version 99" in refused(path, DatabaseNewer)
+
+
+@pytest.mark.parametrize("number", [-1, 0, -(2**31)])
+def test_a_version_that_no_fitcheck_wrote_is_told_plainly(tmp_path, number):
+    path = written(tmp_path / "f.db")
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute(f"pragma user_version = {number}")
+    assert f"version {number} of its tables, which no Fitcheck wrote" in refused(path, DatabaseDamaged)
+
+
+@pytest.mark.parametrize("build", [version_1.build, old.version_3, old.version_7])
+@pytest.mark.parametrize("number", [1, 3, 5, steps.NEWEST])
+def test_tables_of_another_version_than_the_file_says_are_told_plainly(tmp_path, build, number):
+    path = build(tmp_path / "f.db")
+    with closing(sqlite3.connect(path)) as connection:
+        its_own = connection.execute("pragma user_version").fetchone()[0]
+        connection.execute(f"pragma user_version = {number}")
+    before = dump(path)
+    if number == its_own:
+        Store.open(path).close()
+        return
+    with pytest.raises(DatabaseDamaged, match=f"its tables are others than version {number}, which it says"):
+        Store.open(path)
+    assert dump(path) == before
 
 
 def test_a_newer_database_with_an_unfinished_log_is_left_with_its_log(tmp_path):

@@ -150,6 +150,23 @@ def test_the_same_id_with_another_bare_unit_is_another_reading(full):
         full.add_readings_from_csv(f"{HEAD}\n{BACK},hem,21,cm,,,,,,,,typed\n")
 
 
+@pytest.mark.parametrize("text", ["+4,3", "-0.5", "+1/2 in"])
+def test_an_overhang_that_a_spreadsheet_would_reckon_with_goes_out_marked_and_comes_back_as_it_was(full, text):
+    place = "pieces/second-back/stages/0/overhangs/chest"
+    full.add_reading(Place.of_readings("makes", "moss-sweater", place), {"id": "typed", "text": text})
+    before, table = full.export_bundle(), full.readings_as_csv()
+    (line,) = [row for row in rows(table) if row["id"] == "typed"]
+    assert line["text"] == f"'{text}"
+    assert full.add_readings_from_csv(table).added == 0
+    assert full.add_readings_from_csv(table.replace("typed", "again")).added == 1
+    document = full.get("makes", "moss-sweater").doc
+    (piece,) = [piece for piece in document["pieces"] if piece["id"] == "second-back"]
+    typed, again = piece["stages"][0]["overhangs"]["chest"][-2:]
+    assert (typed["text"], again["text"]) == (text, text)
+    assert full.undo("makes", "moss-sweater", full.get("makes", "moss-sweater").revision)
+    assert full.export_bundle() == before
+
+
 SWATCH = "swatches,swatch-7,stages/0/across"
 
 
