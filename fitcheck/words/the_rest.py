@@ -158,7 +158,8 @@ def _cast_on(piece: PieceToKnit) -> str:
     first, widest = ("cuff", "upper_arm") if "cuff" in piece.counts else ("hem", "chest")
     first = first if first in piece.counts else next(iter(piece.counts))
     count, wide = piece.count(first), piece.count(widest)
-    name = f"one {spaced(piece.kind)}" if piece.kind == "sleeve" else f"the {spaced(piece.kind)}"
+    which = "the other" if piece.other else "one" if piece.kind == "sleeve" else "the"
+    name = f"{which} {spaced(piece.kind)}"
     plain = f"Cast on {name}: {count_words(count or 0, 'stitch')}."
     if wide is None or wide == count:
         return plain

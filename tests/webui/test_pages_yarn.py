@@ -88,6 +88,7 @@ def test_both_sleeves_are_weighed_one_after_the_other_each_in_a_field_of_its_own
         typed = {name: text for name, text in weights.items() if name <= field or name == "do"}
         assert client.post(AT, data=typed).status_code == 303
     assert "Other sleeve, once it is off the machine" in client.get(AT).text
+    assert "<h1>Cast on the other sleeve:" in client.get(f"{MAKE}/rest").text
     assert client.post(AT, data={**weights, "weight-other_sleeve": "77"}).status_code == 303
     told = [(piece["id"], piece["piece"], piece["stages"][0]["grams"]) for piece in record(ask)["pieces"][-2:]]
     assert told == [("sleeve", "sleeve", 76.0), ("other_sleeve", "sleeve", 77.0)]
