@@ -82,7 +82,7 @@ def new() -> Response:
 
 def _grown(draft: Draft) -> Draft:
     """The grid with as many sizes and rows as the address asks for, where that is more: the unit was switched in it."""
-    typed = draft.typed
+    typed = _bounded(draft).typed
     for name, most in (("columns", MOST_SIZES), ("rows", MOST_ROWS)):
         asked = request.args.get(name, "")
         if asked.isdecimal() and len(asked) < 5 and int(asked) > int(typed[name]):
@@ -95,7 +95,7 @@ def _grown(draft: Draft) -> Draft:
 @pages.post("/new")
 def add() -> Response:
     """Paste, one more size or row, check, or keep."""
-    draft = _sent()
+    draft = _bounded(ground.draft())
     if done := acted(draft, ground.unit()):
         return _form(draft, done=done)
     document = TABLE.read(draft, ground.unit())
@@ -107,9 +107,8 @@ def add() -> Response:
     return ground.go(url_for("size_tables.table", key=kept.key), ground.added(document["name"], kept), kept)
 
 
-def _sent() -> Draft:
-    """The form that was sent, with a grid that is no larger than a table may be."""
-    draft = ground.draft()
+def _bounded(draft: Draft) -> Draft:
+    """A form as it was sent, now or before it failed, with a grid that is no larger than a table may be."""
     for name, most in (("columns", MOST_SIZES), ("rows", MOST_ROWS)):
         text = draft.text(name)
         draft.typed[name] = str(min(int(text), most) if text.isdecimal() and len(text) < 5 else 1)
@@ -120,7 +119,7 @@ def _sent() -> Draft:
 def change(key: str) -> Response:
     """Change a table."""
     stored, table = ground.record_or_404(KIND, key, "list of size tables", form=True)
-    draft = _sent()
+    draft = _bounded(ground.draft())
     if done := acted(draft, ground.unit()):
         return _form(draft, table=table, done=done)
     document = TABLE.read(draft, ground.unit(), draft.before(ground.store(), stored))
