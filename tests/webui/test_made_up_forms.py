@@ -1,0 +1,55 @@
+"""A share of the forms that are made up: none makes the program fail or wait, and no typed text becomes markup."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from markupsafe import escape
+from werkzeug.wrappers import Response
+
+from tests.webui import lent
+from tests.webui.forms_found import forms_reached
+from tests.webui.made_up_forms import HOSTILE, Found, look, ran, send
+
+BEGIN = (
+    "/",
+    "/wardrobe/new",
+    "/people/new",
+    "/swatches/new",
+    "/size-tables/new",
+    "/settings",
+    "/plan",
+    "/makes/grey_pullover",
+)
+
+
+def test_a_size_table_that_is_too_large_to_be_taken_comes_back_with_a_grid_of_the_largest(client):
+    sent = {"columns": "9" * 400, "rows": "x", "name": "n" * 50_000, "size_0": "S"}
+    answer = client.post("/size-tables/new", data=sent)
+    assert answer.status_code == 413
+    assert '<input id="size_0"' in answer.get_data(as_text=True)
+
+
+@pytest.mark.parametrize("count", [100, pytest.param(2_000, marks=pytest.mark.full)])
+def test_made_up_forms_are_answered_in_time_and_stay_texts(store, count):
+    app, found = lent.lend(store), Found()
+    forms = forms_reached(app.test_client(), BEGIN, 0)
+    send(app, forms, count, random.Random(count), found)
+    look(app, store, found)
+    assert found.wrong == []
+    assert len(found.routes) > 10
+
+
+@pytest.mark.parametrize("text", ["<xq>", '"><xq onclick="1">', "</script><xq>", "--><xq>"])
+def test_a_text_that_became_markup_would_be_seen(text):
+    assert text in HOSTILE
+    page = '<p>{0}</p><input value="{0}"><script>"{0}"</script><!-- {0} -->'
+    assert ran(Response(page.format(text), mimetype="text/html"))
+    assert not ran(Response(page.format(escape(text)), mimetype="text/html"))
+
+
+def test_a_script_that_is_led_to_and_a_formula_in_a_table_would_be_seen():
+    assert ran(Response('<a href=" JavaScript:xq">', mimetype="text/html"))
+    assert ran(Response('name,text\nx,"=HYPERLINK(""xq"")"\n', mimetype="text/csv"))
+    assert not ran(Response("name,text\nx,'=xq\n", mimetype="text/csv"))
