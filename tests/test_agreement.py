@@ -23,6 +23,7 @@ from urllib.parse import urlencode
 
 import pytest
 
+from fitcheck.advice.to_come.band_plans import BAND_KIND
 from fitcheck.cli import main
 from fitcheck.records.files import open_household
 from fitcheck.records.questions import questions
@@ -154,7 +155,8 @@ def _of_the_rest(home: Home, key: str) -> Iterator[tuple[str, Figures]]:
         yield f"command {name}", of_printed(home.command(name, *of, "--unit", "cm"))
     for name in ("rest", "rest/seams", "rest/yarn"):
         yield f"page {name}", of_rest_page(home.page(f"/makes/{key}/{name}"))
-    for kind in dict.fromkeys(piece["kind"] for piece in printed["pieces"]):
+    bands = [BAND_KIND[band["edge"]] for band in printed["bands"] if "stitches" in band["picked"]]
+    for kind in dict.fromkeys([*(piece["kind"] for piece in printed["pieces"]), *bands]):
         yield from _of_a_sheet(home, key, kind)
 
 

@@ -40,8 +40,9 @@ WORDS = (
     "explanation", "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed",
     "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds",
     "wants", "left_out",
-    "table", "history", "knitted", "photographs", "backups", "sharing", "sheet", "at_machine", "sheet_page", "replayed",
-    "on_the_needles", "the_rest", "ways_to_join", "picked_up", "seams", "yarn_left", "followed", "finished",
+    "table", "history", "knitted", "photographs", "backups", "sharing", "picked_up", "sheet", "at_machine",
+    "sheet_page", "replayed", "on_the_needles", "the_rest", "ways_to_join", "seams", "yarn_left", "followed",
+    "finished",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -20,14 +20,16 @@ import pytest
 
 import fitcheck
 from fitcheck.cli import main
+from fitcheck.cli.rest import PIECES
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.written import read_sheet
 from fitcheck.records.files import open_household
+from fitcheck.records.sheet_kinds import SHEET_KINDS
 from tests.outlawed import NEVER
 
 DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
 MAKES = [make["id"] for make in json.loads(DEMO)["makes"]]
-COMMANDS = (("rest",), ("seams",), ("yarn",), ("sheet", "front"))
+COMMANDS = (("rest",), ("seams",), ("yarn",), ("sheet", "front"), ("sheet", "neck_band"))
 
 
 @pytest.fixture
@@ -143,11 +145,31 @@ def test_a_sheet_as_data_passes_the_replay_and_its_table_has_the_same_lines(say:
             assert re.search(rf"\b{row['counter']}\b", out), row
 
 
+def test_every_kind_of_sheet_can_be_asked_for() -> None:
+    assert set(PIECES) == set(SHEET_KINDS)
+
+
+def test_a_band_is_printed_with_its_runs_and_knitted_through_by_the_command(
+    say: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, out, err = say("sheet", "front_band", make="grey_cardigan")
+    assert (code, err) == (0, "")
+    assert out.startswith("Front band\n")
+    assert "Rib at the hem, 16. Evenly.\n" in out
+    assert out.count("Hang 149 loops") == 2
+    written = tmp_path / "band.json"
+    written.write_text(say("sheet", "front_band", "--json", make="grey_cardigan")[1], encoding="utf-8")
+    assert main(["replay", str(written)]) == 0
+    assert "In the end: first band 149 and second band 149." in capsys.readouterr().out
+
+
 @pytest.mark.parametrize(
     ("piece", "make", "why"),
     [
         ("back", "grey_pullover", "knitted"),
         ("side_panel", "grey_pullover", "no such piece"),
+        ("hem_band", "grey_pullover", "no such piece"),
+        ("neck_band", "grey_miscounted", "decided"),
         ("front", "grey_miscounted", "decided"),
         ("front", "moss_first", "finished"),
     ],

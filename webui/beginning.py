@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
-from fitcheck.records.points import PieceKind
+from fitcheck.records.sheet_kinds import SheetKind
 from fitcheck.reports.shown_sheet import ShownSheet, begun_of, newly_begun, sheet_by_counts, shown_sheet
 from fitcheck.reports.the_rest import TheRest
 from fitcheck.store.faults import StaleWrite
@@ -28,17 +28,17 @@ def rest_of_make(service: Service, key: str) -> tuple[TheRest, Make]:
     return rest, rest.told.given.make
 
 
-def sheet_shown(service: Service, key: str, kind: PieceKind) -> ShownSheet | CannotSay:
+def sheet_shown(service: Service, key: str, kind: SheetKind) -> ShownSheet | CannotSay:
     """The sheet of a piece of a make that is shown now, or why there is none. Raises NotFound."""
     return shown_sheet(*rest_of_make(service, key), kind)
 
 
-def newer_sheet(service: Service, key: str, kind: PieceKind) -> ShownSheet | CannotSay:
+def newer_sheet(service: Service, key: str, kind: SheetKind) -> ShownSheet | CannotSay:
     """The sheet of a piece by the counts as they are now, whichever was begun. Raises NotFound."""
     return sheet_by_counts(*rest_of_make(service, key), kind)
 
 
-def begin_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Stored:
+def begin_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Stored:
     """Begin the sheet by the counts and return the make; the one that was begun before is ended.
 
     digest  of the lines that were shown; what is begun by the same lines already is not begun again
@@ -66,7 +66,7 @@ def begin_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Sto
             continue
 
 
-def keep_sheet(service: Service, key: str, kind: PieceKind, digest: str) -> Stored:
+def keep_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Stored:
     """Go on from the sheet that was begun, whatever the counts became, and return the make.
 
     digest  of the newer lines that are not taken: once they are others, it is asked again

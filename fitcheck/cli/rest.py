@@ -14,7 +14,20 @@ if TYPE_CHECKING:
 
     from fitcheck.reports.the_rest import TheRest
 
-PIECES = ("front", "left_front", "right_front", "back", "sleeve", "left_sleeve", "right_sleeve", "side_panel")
+PIECES = (
+    "front",
+    "left_front",
+    "right_front",
+    "back",
+    "sleeve",
+    "left_sleeve",
+    "right_sleeve",
+    "side_panel",
+    "neck_band",
+    "front_band",
+    "hem_band",
+    "cuff_band",
+)
 
 
 def rest(arguments: argparse.Namespace) -> int:

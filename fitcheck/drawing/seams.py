@@ -53,8 +53,11 @@ def pair_bar(seam: SeamSaid, longest_mm: float, *, look: Look = PAGE) -> str:
     return drawing("pairbar", WIDTH, 50.0, parts, look=look)
 
 
-def edge_flat(pick: PickSaid, *, look: Look = PAGE) -> str:
-    """The edge of a band laid out flat: its runs with their letters, and a loop for each stitch that is picked up."""
+def edge_flat(pick: PickSaid, *, look: Look = PAGE, file: bool = False) -> str:
+    """The edge of a band laid out flat: its runs with their letters, and a loop for each stitch that is picked up.
+
+    file  the text of a file of its own
+    """
     whole = sum(run.mm for run in pick.runs)
     places = [LEFT + (RIGHT - LEFT) * mm / whole for mm in accumulate((run.mm for run in pick.runs), initial=0.0)]
     parts = []
@@ -69,7 +72,7 @@ def edge_flat(pick: PickSaid, *, look: Look = PAGE) -> str:
         parts.append(text(look, "t-val", middle, 30.0, str(run.stitches), "middle"))
         parts.append(circle(look, "t-key", middle, 76.0, KEY))
         parts.append(text(look, "t-keyn", middle, 80.3, run.letter, "middle"))
-    return drawing("edgeflat", WIDTH, 90.0, parts, label=pick.drawn, ids=f"edge-{pick.key}", look=look)
+    return drawing("edgeflat", WIDTH, 90.0, parts, label=pick.drawn, ids=f"edge-{pick.key}", look=look, file=file)
 
 
 def _ticks(places: Sequence[float], y: float, half: float) -> str:

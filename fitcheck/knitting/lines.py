@@ -127,7 +127,7 @@ def _between(first: int, last: int, time: int, times: int) -> int:
 class Head:
     """What stands above the lines.
 
-    piece     kind of piece
+    piece     kind of piece, or of band
     needles   cast on
     widest    from the leftmost to the rightmost needle that is ever in work
     carriage  where it starts
@@ -230,8 +230,15 @@ def _plain(value: Any) -> Any:
 
 def _cell(value: Any) -> str:
     if isinstance(value, list):
-        return "; ".join(" ".join(str(part) for part in note.values()) for note in value)
+        return "; ".join(" ".join(_part(part) for part in note.values()) for note in value)
     return "" if value is None else str(value)
+
+
+def _part(part: Any) -> str:
+    """A value of a note; groups of an edge as "2 x 3/4", yes and no as JSON has them."""
+    if not isinstance(part, list):
+        return str(part).lower() if isinstance(part, bool) else str(part)
+    return ", ".join(f"{group['times']} x {group['stitches']}/{group['of']}" for group in part)
 
 
 def written_span(span: Span) -> str:

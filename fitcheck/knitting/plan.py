@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from fitcheck.knitting.needles import Span
-from fitcheck.records.points import PieceKind
+from fitcheck.records.sheet_kinds import SheetKind
 
 Side = Literal["left", "right"]
 SIDES: tuple[Side, Side] = ("left", "right")
@@ -21,6 +21,7 @@ At = Literal["left", "right", "both", "all"]
 
 Act = Literal[
     "cast_on",
+    "hang",
     "take_back",
     "widen",
     "narrow",
@@ -37,6 +38,7 @@ Act = Literal[
 """What is done.
 
 cast_on       the part's first stitches, on the needles of the plan's span
+hang          loops of other pieces are hung on needles about the middle: what is picked up for a band
 take_back     a parked group is hung back on its own needles, those that rested resting still
 widen         the outer loops move one needle outward; either side of any row
 narrow        the outer loops move inward, those before them are doubled; either side of any row
@@ -119,8 +121,8 @@ Edge = tuple[Segment, ...]
 class Plan:
     """A whole piece.
 
-    piece   kind of piece
-    span    needles of the cast-on: needles.span_of gives those about the middle
+    piece   kind of piece, or of band
+    span    needles of the cast-on: needles.span_of gives those about the middle; of a band those of its widest part
     parts   in the order in which they are knitted
     edges   name -> chain: left_side, left_underarm, left_armhole, left_shoulder, left_neck, neck, and so on; left and
             right as the bed has them
@@ -129,7 +131,7 @@ class Plan:
     drops   shoulder group -> rows that its innermost needle has more than its outermost
     """
 
-    piece: PieceKind
+    piece: SheetKind
     span: Span
     parts: tuple[Part, ...]
     edges: Mapping[str, Edge] = field(default_factory=dict)
@@ -171,7 +173,7 @@ def mirrored(plan: Plan) -> Plan:
     )
 
 
-_SWAPPED_PIECES: Mapping[PieceKind, PieceKind] = {
+_SWAPPED_PIECES: Mapping[SheetKind, SheetKind] = {
     "left_front": "right_front",
     "right_front": "left_front",
     "left_sleeve": "right_sleeve",

@@ -323,6 +323,8 @@ class _Knitting:
         else:
             self.bed = _Loops(line.needles.first, [0] * line.stitches, [False] * line.stitches)
 
+    _hang = _cast_on  # whatever the loops were before, nothing has been knitted over them here
+
     def _widen(self, line: SheetLine) -> None:
         edges = self._edges(line)
         if line.stitches > WIDEN_AT_MOST or line.inset < 1:

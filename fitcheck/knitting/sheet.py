@@ -8,13 +8,13 @@ from typing import Literal
 
 from fitcheck.knitting.folding import fold
 from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine, Side
-from fitcheck.knitting.needles import Span
+from fitcheck.knitting.needles import Span, span_of
 from fitcheck.knitting.plan import Event, Part, Plan
 from fitcheck.records.points import FRONTS
 
 MARKED_EVERY = 40
 """Rows from mark to mark at both edges, where claw weights go up too (common practice, no source)."""
-BEFORE_A_MARK = ("cast_on", "take_back", "widen", "narrow", "widen_edge", "add")
+BEFORE_A_MARK = ("cast_on", "hang", "take_back", "widen", "narrow", "widen_edge", "add")
 """Acts of one counter that come before a mark at it: what is marked is the width that they make."""
 
 
@@ -205,6 +205,8 @@ class _Walk:
             case "cast_on":
                 bed.span = self.plan.span
                 stitches = self.plan.span.stitches
+            case "hang":
+                bed.span = span_of(stitches)
             case "take_back":
                 self.bed = bed = self.parked.pop(event.name, _Bed())
                 moved = bed.span

@@ -12,8 +12,8 @@ from pydantic import Field
 
 from fitcheck.records.base import Key, Record, Text
 from fitcheck.records.point_keys import PointKey
-from fitcheck.records.points import PieceKind
 from fitcheck.records.readings import Moment
+from fitcheck.records.sheet_kinds import SheetKind
 from fitcheck.records.written_sheets import MOST_LINES, Rows, WrittenSheet
 
 MostTaps = 20_000
@@ -24,8 +24,8 @@ class BegunSheet(Record):
     """A sheet from its first tick or print on.
 
     id         its name in the make
-    piece      what is knitted from it;  number: 1, 2, 3 for each piece, what pages call revision
-    counts     stitches and rows that it was made for, per point
+    piece      what is knitted from it, a band too;  number: 1, 2, 3 for each piece, what pages call revision
+    counts     stitches and rows that it was made for, per point; none of a band
     stitch_mm, row_mm  size of the fabric that it was made for [mm]
     digest     SHA-256 of its lines
     at         when it was begun
@@ -35,7 +35,7 @@ class BegunSheet(Record):
     """
 
     id: Key
-    piece: PieceKind
+    piece: SheetKind
     number: Annotated[int, Field(ge=1, le=999)]
     counts: dict[PointKey, Annotated[int, Field(ge=1, le=5000)]] = Field(default_factory=dict)
     stitch_mm: Annotated[float, Field(gt=0, le=50)]

@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Field
 from fitcheck.records.base import Record, Text, refused
 from fitcheck.records.faults import Accepts
 from fitcheck.records.machines import MOST_NEEDLES
-from fitcheck.records.points import PieceKind
+from fitcheck.records.sheet_kinds import Begins, RunKey, SheetKind
 
 SHEET_FORMAT = 1
 """Number of the form in which a sheet is written."""
@@ -41,6 +41,7 @@ Stitches = Annotated[int, Field(ge=0, le=MOST_NEEDLES)]
 SheetSide = Literal["left", "right"]
 SheetAct = Literal[
     "cast_on",
+    "hang",
     "take_back",
     "widen",
     "narrow",
@@ -58,11 +59,33 @@ SheetAct = Literal[
 ]
 """What a line asks for: the acts of a plan, and what only the knitter has to do: set the counter to the figure ``to``,
 bring the carriage over the empty bed to the side ``at``."""
-NoteCode = Literal["claws_up", "point", "meets", "rests", "no_row_over_all", "rib_rows", "rib_rows_unsaid"]
+NoteCode = Literal[
+    "claws_up",
+    "point",
+    "meets",
+    "rests",
+    "no_row_over_all",
+    "rib_rows",
+    "rib_rows_unsaid",
+    "picked",
+    "loosely",
+]
+
+
+class WrittenGroup(Record):
+    """Of every `of` rows of an edge so many stitches are picked up, so many times over."""
+
+    stitches: Rows
+    of: Rows
+    times: Rows
 
 
 class WrittenNote(Record):
-    """What stands small under an act: a code, and the values that its sentence names."""
+    """What stands small under an act: a code, and the values that its sentence names.
+
+    run, of, loops, begins, groups  a run of an edge that is picked up: loops or rows that it has, which of them are
+                                    taken, and from where they are counted
+    """
 
     code: NoteCode
     point: Text | None = None
@@ -70,6 +93,11 @@ class WrittenNote(Record):
     counter: Rows | None = None
     stitches: Stitches | None = None
     rows: Rows | None = None
+    run: RunKey | None = None
+    of: Rows | None = None
+    loops: bool | None = None
+    begins: Begins | None = None
+    groups: Annotated[list[WrittenGroup], Field(min_length=1, max_length=MOST_LINES)] | None = None
 
 
 class WrittenLine(Record):
@@ -102,7 +130,7 @@ class WrittenLine(Record):
 class WrittenHead(Record):
     """What stands above the lines; the loops are those of the whole piece."""
 
-    piece: PieceKind
+    piece: SheetKind
     needles: Needles
     widest: Needles
     carriage: SheetSide

@@ -18,7 +18,7 @@ from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.makes import Make
-from fitcheck.records.points import PieceKind
+from fitcheck.records.sheet_kinds import SheetKind
 from fitcheck.reports.the_rest import TheRest
 
 OFF_THE_NEEDLES = ("knitted", "finished", "nothing_left", "no_such_piece")
@@ -43,7 +43,7 @@ class ShownSheet:
     older: bool = False
 
 
-def shown_sheet(rest: TheRest, make: Make, kind: PieceKind) -> ShownSheet | CannotSay:
+def shown_sheet(rest: TheRest, make: Make, kind: SheetKind) -> ShownSheet | CannotSay:
     """The sheet of a piece that is shown now, or why there is none."""
     anew = sheet_by_counts(rest, make, kind)
     begun = begun_of(make, kind)
@@ -56,16 +56,19 @@ def shown_sheet(rest: TheRest, make: Make, kind: PieceKind) -> ShownSheet | Cann
     return ShownSheet(replace(lines, head=head), fabric, rib_mm(make, kind), begun.digest, begun, older)
 
 
-def sheet_by_counts(rest: TheRest, make: Make, kind: PieceKind) -> ShownSheet | CannotSay:
+def sheet_by_counts(rest: TheRest, make: Make, kind: SheetKind) -> ShownSheet | CannotSay:
     """The sheet of a piece by its counts as they are now, which nobody has begun; or why there is none."""
     sheet = rest.sheet(kind)
     if isinstance(sheet, CannotSay):
         return sheet
+    band = rest.band(kind)
+    if band is not None:
+        return ShownSheet(sheet, Fabric(band.stitch.stitch_mm, band.stitch.row_mm), 0.0, digest_of_lines(sheet))
     piece = next(piece for piece in rest.planned if piece.id is None and piece.kind == kind)
-    return ShownSheet(sheet, piece.fabric, rib_mm(make, kind), digest_of_lines(sheet))
+    return ShownSheet(sheet, piece.fabric, rib_mm(make, piece.kind), digest_of_lines(sheet))
 
 
-def begun_of(make: Make, kind: PieceKind) -> BegunSheet | None:
+def begun_of(make: Make, kind: SheetKind) -> BegunSheet | None:
     """The sheet that a piece is knitted from now."""
     return next((begun for begun in reversed(make.sheets) if begun.piece == kind and not begun.ended), None)
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeGuard
 
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.to_come.band_plans import BAND_KIND, sheet_of_band
 from fitcheck.advice.to_come.making_up import ArmholeSaid, armholes_said, made_up
 from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
@@ -27,6 +28,7 @@ from fitcheck.knitting.sheet import sheet
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.points import PieceKind
+from fitcheck.records.sheet_kinds import BAND_KINDS, BandKind, SheetKind
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.digest import digest_of
 from fitcheck.reports.steps import Steps, sizes_of_the_rest, steps
@@ -45,6 +47,7 @@ NOT_CLEAN = CannotSay("sheet_faults")
 Waits = Literal["undecided", "again"]
 FIRST_THE_ANSWER = CannotSay("no_counts", of="undecided")
 KNITTED_AGAIN = CannotSay("no_counts", of="again")
+_WAITS: Mapping[Waits, CannotSay] = {"undecided": FIRST_THE_ANSWER, "again": KNITTED_AGAIN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,22 +113,60 @@ class TheRest:
     told: Steps
     planned: tuple[PlannedPiece, ...] = ()
 
-    def sheet(self, kind: PieceKind) -> Sheet | CannotSay:
-        """The sheet of a piece that is still to knit; none is shown that the replay has not passed."""
+    def sheet(self, kind: SheetKind) -> Sheet | CannotSay:
+        """The sheet of a piece or a band that is still to knit; none is shown that the replay has not passed."""
+        return self._sheet_of_band(kind) if is_band(kind) else self._sheet_of_piece(kind)
+
+    def band(self, kind: SheetKind) -> BandUp | None:
+        """A band that is picked up; None where there is none of its kind."""
+        return next((band for band in self.answer.bands if BAND_KIND[band.edge] == kind), None)
+
+    def _sheet_of_piece(self, kind: SheetKind) -> Sheet | CannotSay:
         piece = next((piece for piece in self.planned if piece.id is None and piece.kind == kind), None)
         if piece is None:
             knitted = any(drawn.kind == kind for drawn in self.answer.drawn)
             return KNITTED if knitted else NOT_OF_THIS_MAKE if self.answer.why is None else self.answer.why
         if self.answer.waits is not None:
-            return FIRST_THE_ANSWER if self.answer.waits == "undecided" else KNITTED_AGAIN
+            return _WAITS[self.answer.waits]
         if not isinstance(piece.plan, Plan):
             return piece.plan
         make = self.told.given.make
         notches = notches_of(piece, self.planned, make.construction)
         written = sheet(piece.plan, rib_rows=rib_rows(make, piece), notches=notches)
+        return _knitted_through(written, _above(self.told, written.head, self.answer.yarn))
+
+    def _sheet_of_band(self, kind: SheetKind) -> Sheet | CannotSay:
+        band = self.band(kind)
+        if band is None:
+            return NOT_OF_THIS_MAKE if self.answer.why is None else self.answer.why
+        if self.answer.waits is not None:
+            return _WAITS[self.answer.waits]
+        written = sheet_of_band(band)
+        if isinstance(written, CannotSay):
+            return written
         head = _above(self.told, written.head, self.answer.yarn)
-        done = replay(written, needles=head.bed or MOST_NEEDLES, ends=piece.plan.ends, drops=piece.plan.drops)
-        return NOT_CLEAN if done.faults else replace(written, head=head)
+        return _knitted_through(written, replace(head, dial=_dial_of_rib(self.told)))
+
+
+def is_band(kind: SheetKind) -> TypeGuard[BandKind]:
+    """Whether a sheet is that of a band that is picked up."""
+    return kind in BAND_KINDS
+
+
+def _knitted_through(written: Sheet, head: Head) -> Sheet | CannotSay:
+    """The sheet under its whole head, once the replay has passed it."""
+    done = replay(written, needles=head.bed or MOST_NEEDLES)
+    return NOT_CLEAN if done.faults else replace(written, head=head)
+
+
+def _dial_of_rib(told: Steps) -> str:
+    """The dial of the swatch that tells the bands; empty where none does: a rib is knitted tighter than plain."""
+    if not told.given.swatches:
+        return ""
+    from fitcheck.advice.fabric.rib import rib_swatch  # only where something was swatched: it starts faster without
+
+    swatched = rib_swatch(told.given.swatches, told.given.household)
+    return swatched[0].dial.written() if swatched is not None and swatched[0].dial is not None else ""
 
 
 def _above(told: Steps, head: Head, yarn: YarnLeft | CannotSay) -> Head:

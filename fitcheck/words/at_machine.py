@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from fitcheck.knitting.by_counter import stretches
-from fitcheck.knitting.lines import Head, Sheet, SheetLine
-from fitcheck.words.phrases import capital, count_words, few, sentence, small_first, spaced
+from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine
+from fitcheck.records.sheet_kinds import BAND_KINDS
+from fitcheck.words.phrases import capital, count_words, few, listed, sentence, small_first, spaced
 from fitcheck.words.sheet import ACTS, NOTES, group_half, line_act, needles_words, ordinal
 
 MOST_ACTS = 4
@@ -100,7 +101,7 @@ def _act(head: Head, lines: Sequence[SheetLine], place: int, number: int, of: in
         of=of,
         times=f"{number} of {of}" if of > 1 else "",
         after=after,
-        notes=tuple(_HERE.get(note.code) or NOTES[note.code](note) for note in line.notes),
+        notes=tuple(_notes(line)),
         go=_go(line, before),
         there=f"there: {there}",
         between=small_first(act),
@@ -112,8 +113,20 @@ def _act(head: Head, lines: Sequence[SheetLine], place: int, number: int, of: in
     )
 
 
-_HERE = {"rib_rows_unsaid": "How many rows has the rib? Nobody said: count them on the piece that it meets."}
+_HERE: Mapping[str, Callable[[Note], str]] = {
+    "rib_rows_unsaid": lambda note: "How many rows has the rib? Nobody said: count them on the piece that it meets.",
+}
 """Notes that are others where nothing can be written beside them."""
+
+
+def _notes(line: SheetLine) -> Iterator[str]:
+    """What stands small under an act; of loops that are picked up only how many, for the rest fills no phone."""
+    picked = [str(note.values["stitches"]) for note in line.notes if note.code == "picked"]
+    if picked:
+        yield f"Along the edge {listed(picked)}: the sheet says from which rows."
+    for note in line.notes:
+        if note.code != "picked":
+            yield _HERE.get(note.code, NOTES[note.code])(note)
 
 
 def _go(line: SheetLine, before: SheetLine | None) -> str:
@@ -201,9 +214,10 @@ def finished_head(piece: str) -> str:
     return f"The {spaced(piece)} is finished."
 
 
-def finished_told(acts: Sequence[ActTold]) -> str:
-    """How much was done."""
-    return f"All {count_words(len(acts), 'act')} are done. Weigh it, wash it, let it dry, then measure it."
+def finished_told(piece: str, acts: Sequence[ActTold]) -> str:
+    """How much was done, and what comes then."""
+    then = "The seams come next." if piece in BAND_KINDS else "Weigh it, wash it, let it dry, then measure it."
+    return f"All {count_words(len(acts), 'act')} are done. {then}"
 
 
 def begin_head(piece: str) -> str:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp, RunKey
+from fitcheck.advice.to_come.band_plans import BAND_KIND
+from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.pick_up import PickUp
 from fitcheck.knitting.spacing import gap_lines
 from fitcheck.records.makes import BandEdge
+from fitcheck.records.sheet_kinds import BandKind, RunKey
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, listed, times_words
@@ -50,6 +52,8 @@ _RUNS: dict[RunKey, str] = {
     "front": "front edge",
     "hem_back": "back",
     "hem_front": "front",
+    "hem_right": "right front",
+    "hem_left": "left front",
     "cuff": "cuff",
 }
 _BEGINS = {"shoulder": "From the shoulder down", "centre": "From the centre up", "hem": "From the hem up"}
@@ -75,6 +79,7 @@ class PickSaid:
     acts        how it is knitted, in its order
     why         why its stitches cannot be said; empty where they can
     drawn       what the drawing of its edge shows, for who hears it
+    sheet       kind of band that its sheet goes by
     """
 
     key: BandEdge
@@ -88,6 +93,7 @@ class PickSaid:
     why: str
     drawn: str
     acts: tuple[str, ...] = ()
+    sheet: BandKind | None = None
 
 
 def pick_said(band: BandUp, tape: Tape) -> PickSaid:
@@ -112,15 +118,17 @@ def pick_said(band: BandUp, tape: Tape) -> PickSaid:
         "",
         f"{capital(_EDGES[band.edge])} laid out flat: {of_runs}.",
         _acts(band, picked),
+        BAND_KIND[band.edge],
     )
 
 
-_CAST_OFF: dict[BandEdge, str] = {
+CAST_OFF: dict[BandEdge, str] = {
     "neck": "Cast off loosely: it must go over a head.",
     "front": "Cast off as loosely as it lies, or the edge draws up.",
     "hem": "Cast off loosely.",
     "cuff": "Cast off loosely: it must go over a hand.",
 }
+"""How each is cast off (common practice, no source)."""
 
 
 def _acts(band: BandUp, picked: PickedUp) -> tuple[str, ...]:
@@ -130,7 +138,7 @@ def _acts(band: BandUp, picked: PickedUp) -> tuple[str, ...]:
     if picked.goes > 1:
         hang = f"They are more than the bed has: in {picked.goes} goes, each on needles {needles}."
     rows = f"Knit {count_words(band.rows, 'row')} of the band." if band.rows is not None else "Knit its rows."
-    return hang, rows, _CAST_OFF[band.edge]
+    return hang, rows, CAST_OFF[band.edge]
 
 
 def _stitches(band: BandUp, picked: PickedUp) -> str:
@@ -156,15 +164,21 @@ def _edge(runs: Sequence[PickedRun]) -> str:
 
 
 def _run(run: PickedRun, letter: str, tape: Tape) -> RunSaid:
+    head, told = run_told(run)
+    if not run.loops and not run.of:
+        told = f"Evenly, along {tape.length(run.mm)}."
+    return RunSaid(letter, head, told, run.stitches, run.mm)
+
+
+def run_told(run: PickedRun) -> tuple[str, str]:
+    """What is picked up of a run, and how: "Right side, 10 of 13 rows." and "From the shoulder down: ..." """
     name = capital(_RUNS[run.key])
     if run.loops:
-        told = "Every loop." if run.stitches == run.of else f"{run.of - run.stitches} of them two and two, evenly."
-        head = f"{name}, {run.stitches}." if run.stitches == run.of else f"{name}, {run.stitches} of {run.of} loops."
-        return RunSaid(letter, head, told, run.stitches, run.mm)
+        if run.stitches == run.of:
+            return f"{name}, {run.stitches}.", "Every loop."
+        return f"{name}, {run.stitches} of {run.of} loops.", f"{run.of - run.stitches} of them two and two, evenly."
     if not run.of:
-        return RunSaid(
-            letter, f"{name}, {run.stitches}.", f"Evenly, along {tape.length(run.mm)}.", run.stitches, run.mm
-        )
+        return f"{name}, {run.stitches}.", "Evenly."
     head = f"{name}, {run.stitches} of {count_words(run.of, 'row')}."
     begins = _BEGINS[run.begins or "hem"]
     if not run.groups:
@@ -177,7 +191,7 @@ def _run(run: PickedRun, letter: str, tape: Tape) -> RunSaid:
         of_each = " of each" if sum(group.times for group in run.groups) > 1 else ""
         leaves = f"{'Take' if few else 'Leave out'} the last row{of_each}."
         told = f"{begins}: {groups_words(run.groups)}. {leaves}"
-    return RunSaid(letter, head, told, run.stitches, run.mm)
+    return head, told
 
 
 def groups_words(groups: Sequence[PickUp]) -> str:

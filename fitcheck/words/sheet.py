@@ -6,10 +6,15 @@ import itertools
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from fitcheck.advice.to_come.band_plans import BAND_KIND
+from fitcheck.advice.to_come.picked_up import PickedRun
 from fitcheck.knitting.lines import Head, Note, Repeat, Sheet, SheetLine
 from fitcheck.knitting.needles import Span, needle_name
+from fitcheck.knitting.pick_up import PickUp
+from fitcheck.records.sheet_kinds import BAND_KINDS
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, few, listed, spaced
+from fitcheck.words.picked_up import CAST_OFF, run_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +116,8 @@ def _rows(sheet: Sheet) -> str:
     notes = {note.code: note for line in sheet.lines for note in line.notes}
     rib = notes["rib_rows"].values["rows"] if "rib_rows" in notes else 0
     last = max(line.counter or 0 for line in sheet.unfolded())
+    if sheet.head.piece in BAND_KINDS:
+        return f"{last} each" if len(sheet.ends) > 1 else str(last)
     told = f"{rib} rib, then {last}" if rib else f"rib, then {last}" if "rib_rows_unsaid" in notes else str(last)
     plain = sheet.head.rows - rib
     return f"{told}; {plain} with both halves" if plain > last else told
@@ -270,8 +277,21 @@ def _to(line: SheetLine) -> str:
     return f" back to {line.to}" if back else f" to {line.to}"
 
 
+def _picked(note: Note) -> PickedRun:
+    """The run of an edge that a note names."""
+    values = note.values
+    groups = tuple(PickUp(group["stitches"], group["of"], group["times"]) for group in values.get("groups", ()))
+    return PickedRun(
+        values["run"], 0.0, values["of"], values["loops"], values["stitches"], groups, values.get("begins")
+    )
+
+
+_LOOSELY = {BAND_KIND[edge]: told for edge, told in CAST_OFF.items()}
+
+
 ACTS: Mapping[str, Callable[[SheetLine, Head], tuple[str, str]]] = {
     "cast_on": lambda line, head: ("Cast on", f" {line.stitches}"),
+    "hang": lambda line, head: ("Hang", f" {line.stitches} loops"),
     "take_back": lambda line, head: ("Hang back", f" {_group(line)}, {line.stitches}{_moved(line)}"),
     "widen": _at("Widen"),
     "narrow": _at("Narrow"),
@@ -300,6 +320,8 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
         "How many rows has the rib? Nobody said: write them in here. "
         "Begin a rib of an odd number with the carriage at the other side."
     ),
+    "picked": lambda note: " ".join(run_told(_picked(note))),
+    "loosely": lambda note: _LOOSELY[note.values["piece"]],
 }
 
 
@@ -319,6 +341,11 @@ def _words(sheet: Sheet) -> Iterator[tuple[str, str]]:
 
 
 _MEANINGS: Mapping[str, tuple[str, str]] = {
+    "hang": (
+        "Hang",
+        "Pick up loops along the edge, run by run in the order under the act, and hang one on each needle. Then set "
+        "the counter to 0.",
+    ),
     "mark": (
         "Mark",
         "Knot a thread of another colour into the edge stitch of the row that was knitted last. What it meets is a row "

@@ -10,6 +10,7 @@ from fitcheck.knitting.lines import Sheet, SheetLine
 from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
+from fitcheck.records.sheet_kinds import BAND_KINDS, SheetKind
 from fitcheck.reports.progress import Progress
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.dates import write_day
@@ -75,6 +76,8 @@ def sheet_said(
 def _head(sheet: Sheet, *, other: bool) -> str:
     """ "Knit the front: 120 stitches, then 126 at the chest." """
     head = sheet.head
+    if head.piece in BAND_KINDS:
+        return _head_of_band(sheet)
     which = f"the {spaced(head.piece)}"
     if head.piece in ("sleeve", "side_panel"):
         which = f"the other {spaced(head.piece)}" if other else f"two {spaced(head.piece)}s alike"
@@ -88,9 +91,23 @@ def _head(sheet: Sheet, *, other: bool) -> str:
     return heading(f"{plain[:-1]}, then {head.widest.stitches} at the {point_name(point)}.", plain)
 
 
+_PAIRS = {"front_band": "two front bands alike", "cuff_band": "two cuffs alike"}
+
+
+def _head_of_band(sheet: Sheet) -> str:
+    """ "Knit the neck band: 96 stitches."; of the hems "118 and 118 stitches", for each is hung by itself."""
+    piece = sheet.head.piece
+    hung = [line.stitches for line in sheet.lines if line.act == "hang"]
+    if piece in _PAIRS:
+        return f"Knit {_PAIRS[piece]}: {count_words(sum(hung) // 2, 'stitch')} each."
+    return f"Knit the {spaced(piece)}: {listed([str(stitches) for stitches in hung])} stitches."
+
+
 def _now_and_here(now: Mapping[str, int], here: Mapping[str, int]) -> str:
     """ "Hem: now 126, here 120." """
     changed = [point for point, count in here.items() if point in now and now[point] != count]
+    if not here:
+        return "By your counts it has other stitches or rows now."
     if not changed:
         return "Its counts are the same, its lines are others now."
     told = [f"{point_name(point)}: now {now[point]}, here {here[point]}" for point in changed[:MOST_CHANGED]]
@@ -122,7 +139,7 @@ HEADS = ("row", "stitches")
 """Over the two columns of figures of the drawing."""
 
 
-def drawn_label(kind: PieceKind, levels: Sequence[tuple[int, int]]) -> str:
+def drawn_label(kind: SheetKind, levels: Sequence[tuple[int, int]]) -> str:
     """What the drawing shows, for whoever does not see it: "The front: 120 stitches at row 0, 126 at row 100."
 
     levels  (counter, stitches) of its widths, from the cast-on up
@@ -133,6 +150,10 @@ def drawn_label(kind: PieceKind, levels: Sequence[tuple[int, int]]) -> str:
         *(f"{count} at row {counter}" for counter, count in later),
     ]
     return f"The {spaced(kind)}: {listed(told)}."
+
+
+EDGE_DRAWN = "The edge laid out flat, run by run in the order under the act that hangs its loops."
+"""What stands under the drawing of a band."""
 
 
 def drawn_in(unit: Unit) -> str:
@@ -152,7 +173,7 @@ class RibAsked:
     why: str
 
 
-def rib_asked(kind: PieceKind, counted: PieceKind, key: str) -> RibAsked:
+def rib_asked(kind: SheetKind, counted: PieceKind, key: str) -> RibAsked:
     """Ask for the rows of the rib of a knitted piece, which has the same as the one on the sheet.
 
     kind  what the sheet is of;  counted, key  the knitted piece
@@ -167,7 +188,7 @@ def rib_asked(kind: PieceKind, counted: PieceKind, key: str) -> RibAsked:
 # Where there is no sheet
 
 
-def absent(kind: PieceKind, why: CannotSay) -> tuple[str, str]:
+def absent(kind: SheetKind, why: CannotSay) -> tuple[str, str]:
     """Why a piece has no sheet: the heading, and what stands under it; empty where nothing does."""
     if why.code == "knitted":
         return f"The {spaced(kind)} is knitted.", "Its sheet has ended. What is still to knit stands with the counts."
@@ -175,13 +196,15 @@ def absent(kind: PieceKind, why: CannotSay) -> tuple[str, str]:
     return help_ or told, told if help_ else ""
 
 
-def first_to(make: Make, why: CannotSay) -> tuple[str, str]:
+def first_to(make: Make, kind: SheetKind, why: CannotSay) -> tuple[str, str]:
     """Where to go where there is no sheet: what a button says, and its address."""
+    if kind in BAND_KINDS and why.code == "band_depth_unsaid":
+        return "To its depth", f"/makes/{make.id}/settings"
     if why.code == "no_counts" and "of" in why.values:
         return "To the answer", f"/makes/{make.id}"
     return "To the counts", f"/makes/{make.id}/rest"
 
 
 def no_such_piece(piece: str) -> str:
-    """Said where an address names no kind of piece."""
+    """Said where an address names no kind of piece or band."""
     return f"There is no piece {piece!r}. Go back to the counts."

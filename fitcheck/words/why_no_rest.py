@@ -47,8 +47,13 @@ def _apart(values: Values) -> Sentences:
     return f"what is asked of the {spaced(values['piece'])} cannot hold together", "Choose what to lift."
 
 
+def _no_depth(values: Values) -> Sentences:
+    return f"nobody said how deep the {spaced(values['piece'])} is to be", "Say it: then its rows can be said."
+
+
 SAID_OF_THE_REST: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
     "no_plan": _no_plan,
+    "band_depth_unsaid": _no_depth,
     "do_not_hold_together": _apart,
     "steps_do_not_fit": _cap_alone,
     "no_yarn": ("no yarn of this make is named", "Name its yarn, and say what is on hand."),

@@ -129,7 +129,11 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     "yarn.show": fixed(
         "/makes/rust_pullover/rest/yarn", "/makes/grey_pullover/rest/yarn", "/makes/grey_pulled_long/rest/yarn"
     ),
-    "sheet.sheet": fixed("/makes/grey_pullover/sheets/front", "/makes/moss_drop_shoulder/sheets/sleeve"),
+    "sheet.sheet": fixed(
+        "/makes/grey_pullover/sheets/front",
+        "/makes/moss_drop_shoulder/sheets/sleeve",
+        "/makes/grey_pullover/sheets/neck_band",
+    ),
     "machine.show_machine": fixed(
         "/makes/grey_pullover/sheets/front/machine",  # to begin
         "/makes/rust_pullover/sheets/front/machine",  # begun

@@ -30,6 +30,7 @@ SHEETS = {
     "half front": "/makes/grey_cardigan/sheets/right_front",
     "raglan": "/makes/moss_raglan/sheets/front",
     "raglan sleeve": "/makes/moss_raglan/sheets/sleeve",
+    "two bands": "/makes/grey_cardigan/sheets/front_band",
     "longer than a page": "/makes/blue_cotton_pullover/sheets/sleeve",
 }
 HEIGHT_MM = 297 - 15 - 10 - 9

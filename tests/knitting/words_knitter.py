@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 _ACT = re.compile(
     r"(?P<verb>Cast on|Cast off all|Cast off|Set the counter|Widen|Narrow|Bring in|Add|Rest|Back to work all|Waste yarn"
-    r"|Hang back|Mark|Weigh|Carriage)\b(?P<what>.*)"
+    r"|Hang back|Hang|Mark|Weigh|Carriage)\b(?P<what>.*)"
 )
 _COUNT_AND_SIDE = re.compile(r" (\d+), (left|right|both sides)")
 _NEEDLES = re.compile(r"([LR])(\d+)–([LR])(\d+)")
@@ -175,6 +175,9 @@ class _Knitter:
         if self.loops or last - first + 1 != int(what):
             self.trouble(f"{act.act}: not {act.needles}")
         self.loops = dict.fromkeys(range(first, last + 1), False)
+
+    def _hang(self, what: str, act: _Act) -> None:
+        self._cast_on(what.removesuffix(" loops"), act)
 
     def _set_the_counter(self, what: str, act: _Act) -> None:
         self.counter = int(what.split()[-1])

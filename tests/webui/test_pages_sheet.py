@@ -128,3 +128,66 @@ def test_a_begun_sheet_is_not_asked_about_its_rib(client):
 def test_an_address_that_names_no_piece_is_not_there(client):
     assert client.get(f"{MAKE}/sheets/hat").status_code == 404
     assert client.post(f"{MAKE}/sheets/hat/rib", data={"rows": "20"}).status_code == 404
+
+
+BAND = f"{MAKE}/sheets/neck_band"
+
+
+def begin_band(client, to="machine"):
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', main_of(client, BAND))[1]
+    return client.post(f"{BAND}/begin", data={"digest": digest, "to": to})
+
+
+def test_a_band_has_a_sheet_with_the_runs_of_its_edge_and_what_is_assumed(client):
+    assert f'href="{BAND}">Its sheet</a>' in main_of(client, f"{MAKE}/rest/seams")
+    main = main_of(client, BAND)
+    said = text(main)
+    assert "Knit the neck band: 96 stitches." in said
+    assert "Its stitch of 3.9 mm is a share of the plain one, assumed: swatch the rib to know it." in said
+    assert "Hang 96 loops" in said
+    assert "Right side, 23 of 25 rows. From the shoulder down: 11 of 12, then 12 of 13." in said
+    assert "Cast off loosely: it must go over a head." in said
+    assert 'class="edgeflat' in main
+    assert f'href="{MAKE}/rest/seams#pick-neck"' in main
+    assert 'name="of"' not in main, "a band has no rib of its own to be asked about"
+    table = client.get(f"{API}{BAND}/table.csv").get_data(as_text=True)
+    assert "body,0,right,hang,all,96,0,,,,L48-R48,96," in table
+
+
+def test_a_band_is_begun_and_ticked_at_the_machine_as_a_piece_is(client):
+    assert "Begin the neck band First: hang 96 loops" in text(main_of(client, f"{BAND}/machine"))
+    assert begin_band(client).headers["Location"] == f"{BAND}/machine"
+    machine = text(main_of(client, f"{BAND}/machine"))
+    assert "carriage right 0 Hang 96 loops 96 stitches after, L48–R48 Along the edge 36, 23, 14 and 23" in machine
+    for line, counter in enumerate((0, 8)):
+        tap = {"line": line, "done": True, "counter": counter, "at": "2026-11-30T23:10:00Z"}
+        assert client.put(f"{API}{MAKE}/sheets/neck-band-1/taps/phone-0000000{line}", json=tap).status_code == 200
+    assert "The neck band is finished. All 2 acts are done. The seams come next." in text(
+        main_of(client, f"{BAND}/machine")
+    )
+    assert "2 of 2 acts done" in client.get(BAND).get_data(as_text=True)
+
+
+def test_a_band_whose_depth_became_another_keeps_its_lines_until_it_is_begun_anew(client, store):
+    begin_band(client)
+    stored = store.get("makes", "grey_pullover")
+    deeper = [{**band, "depth": "4 cm"} if band["edge"] == "neck" else band for band in stored.doc["bands"]]
+    store.put("makes", "grey_pullover", {**stored.doc, "bands": deeper}, stored.revision)
+    main = main_of(client, BAND)
+    assert "This sheet is older than your counts." in text(main)
+    assert "By your counts it has other stitches or rows now." in text(main)
+    assert re.findall(r'<b class="at">(.*?)</b>', main) == ["0", "8"]
+    assert 'class="edgeflat' not in main, "the drawing would be of the newer counts"
+    newer = re.findall(r'name="digest" value="([0-9a-f]{64})"', main)[1]
+    assert client.post(f"{BAND}/begin", data={"digest": newer}).status_code == 303
+    main = main_of(client, BAND)
+    assert "Revision 2," in client.get(BAND).get_data(as_text=True)
+    assert re.findall(r'<b class="at">(.*?)</b>', main) == ["0", "13"]
+    assert "Begin it anew" not in main
+
+
+def test_a_band_that_the_make_does_not_have_says_so(client):
+    main = main_of(client, f"{MAKE}/sheets/hem_band")
+    assert "Cannot say: this make has no such piece to knit." in text(main)
+    assert client.get(f"{MAKE}/sheets/collar").status_code == 404
+    assert client.get(f"{MAKE}/sheets/hem_band/machine").status_code == 200

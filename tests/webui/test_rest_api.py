@@ -24,6 +24,7 @@ def test_every_answer_is_as_described(ask, make):
         ("yarn", "YarnOfRest"),
         ("sheets/front", "SheetOf"),
         ("sheets/sleeve", "SheetOf"),
+        ("sheets/neck_band", "SheetOf"),
     ):
         status, answer, _ = ask("GET", f"/makes/{make}/{path}")
         assert status == 200
@@ -51,6 +52,21 @@ def test_a_sheet_is_knitted_through_and_its_table_has_its_lines(ask, client):
     assert len(table.text.splitlines()) == 1 + len(answer["lines"])
     assert ask("GET", f"{MAKE}/sheets/back")[1]["answer"]["code"] == "knitted"
     assert ask("GET", f"{MAKE}/sheets/hat")[0] == 422
+
+
+def test_a_band_has_its_sheet_as_data_as_a_table_and_drawn_as_the_command_has_it(ask, client, tmp_path, capsys):
+    file = tmp_path / "demo.json"
+    file.write_text(json.dumps(DEMO), encoding="utf-8")
+    answer = ask("GET", f"{MAKE}/sheets/neck_band")[1]["answer"]
+    assert main(["sheet", str(file), "neck_band", "--json", "--make", "grey_pullover"]) == 0
+    assert json.loads(capsys.readouterr().out) == answer
+    assert not replay(read_sheet(json.dumps(answer).encode()), needles=answer["head"]["bed"]).faults
+    assert main(["sheet", str(file), "neck_band", "--csv", "--make", "grey_pullover"]) == 0
+    assert client.get(f"/api/v1{MAKE}/sheets/neck_band/table.csv").text == capsys.readouterr().out
+    drawn = client.get(f"/api/v1{MAKE}/sheets/neck_band/drawing.svg")
+    assert (drawn.status_code, drawn.mimetype) == (200, "image/svg+xml")
+    assert "Neck edge laid out flat: back neck 36, right side 23, front centre 14 and left side 23." in drawn.text
+    assert client.get(f"/api/v1{MAKE}/sheets/hem_band/drawing.svg").status_code == 404
 
 
 def test_a_shaping_is_one_change_that_the_seams_see_and_taking_it_away_is_another(ask):

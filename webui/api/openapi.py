@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
-from fitcheck.records.points import KINDS as PIECE_KINDS
+from fitcheck.records.sheet_kinds import SHEET_KINDS
 from webui.api import problems
 from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import DIGEST, KEY, components, ref
@@ -17,7 +17,7 @@ _PATH = {
     "id": (KEY, "id of the reading, the tap or the piece, unlike any other of the record"),
     "sheet": (KEY, "id of the begun sheet in its make"),
     "digest": (DIGEST, "SHA-256 of the photograph"),
-    "piece": ({"type": "string", "enum": list(PIECE_KINDS)}, "kind of a piece that is still to knit"),
+    "piece": ({"type": "string", "enum": list(SHEET_KINDS)}, "kind of a piece still to knit, or of a band to pick up"),
     "stage": ({"type": "integer", "minimum": 1, "maximum": 9999}, "number of the stage, in the order of the piece"),
     "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
 }

@@ -9,17 +9,21 @@ from typing import Any
 from flask import Response
 
 from fitcheck.advice.to_come.plans_of import rib_mm
+from fitcheck.drawing.look import SCREEN
 from fitcheck.drawing.one_piece import piece_drawing, stitch_levels
 from fitcheck.drawing.pieces import pieces_drawing
+from fitcheck.drawing.seams import edge_flat
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.plan import Plan
-from fitcheck.records.points import KINDS
 from fitcheck.records.refusals import shown
+from fitcheck.records.sheet_kinds import SHEET_KINDS
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
 from fitcheck.reports.the_rest import TheRest
 from fitcheck.store.faults import NotFound
 from fitcheck.words import Unit
 from fitcheck.words.data import as_data
+from fitcheck.words.figures import Tape
+from fitcheck.words.picked_up import pick_said
 from fitcheck.words.pieces_drawn import NOTHING_DRAWN
 from fitcheck.words.sheet_page import HEADS, drawn_label
 from webui.answers import Text
@@ -73,10 +77,14 @@ def drawing(call: Call) -> Response:
 
 
 def sheet_drawing(call: Call) -> Response:
-    """The piece of a sheet with the rows and the stitches of its points."""
+    """The piece of a sheet with the rows and the stitches of its points; of a band its edge laid out flat."""
     kind, unit = _kind(call), _unit(call)
 
     def drawn(found: TheRest) -> str:
+        band = found.band(kind)
+        if band is not None:
+            pick = pick_said(band, Tape(unit, "."))
+            return edge_flat(pick, look=SCREEN, file=True) if pick.runs else ""
         piece = next((piece for piece in found.planned if piece.kind == kind and piece.id is None), None)
         if piece is None or not isinstance(piece.plan, Plan):
             return ""
@@ -113,10 +121,10 @@ def _seams(found: TheRest) -> dict[str, Any]:
 
 
 def _kind(call: Call) -> Any:
-    """The kind of piece in the address."""
+    """The kind of piece or band in the address."""
     kind = call.path["piece"]
-    if kind not in KINDS:
-        refuse("piece", shown(kind), f"One of {', '.join(KINDS)}.")
+    if kind not in SHEET_KINDS:
+        refuse("piece", shown(kind), f"One of {', '.join(SHEET_KINDS)}.")
     return kind
 
 

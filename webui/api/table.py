@@ -200,7 +200,7 @@ def _rest() -> Iterable[Operation]:
         (
             "sheet_drawing",
             "sheets/{piece}/drawing.svg",
-            "A piece still to knit, drawn with the rows and the stitches of its points.",
+            "A piece still to knit with the rows and stitches of its points; of a band its edge laid out flat.",
             rest.sheet_drawing,
         ),
     ):

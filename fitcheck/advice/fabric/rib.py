@@ -14,12 +14,18 @@ from fitcheck.records.swatches import Swatch
 
 
 def band_stitch(swatches: Sequence[Swatch], household: Household) -> BandStitch | CannotSay:
-    """What a make's swatch of a rib says, washed and blocked, the last of several; why nothing is known without."""
+    """What a make's swatch of a rib says, washed and blocked; why nothing is known without."""
+    swatched = rib_swatch(swatches, household)
+    return NOT_SWATCHED if swatched is None else swatched[1]
+
+
+def rib_swatch(swatches: Sequence[Swatch], household: Household) -> tuple[Swatch, BandStitch] | None:
+    """The swatch that tells the bands, the last of several, and the stitch that it has; None without one."""
     for swatch in reversed(swatches):
         if not called_a_rib(swatch.stitch_pattern):
             continue
         sizes = by_itself(swatch, household)
         across, along = sizes.get((BLOCKED, "across")), sizes.get((BLOCKED, "along"))
         if across is not None and along is not None:
-            return BandStitch(across.value, along.value)
-    return NOT_SWATCHED
+            return swatch, BandStitch(across.value, along.value)
+    return None

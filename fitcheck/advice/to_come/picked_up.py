@@ -26,32 +26,12 @@ from fitcheck.knitting.seam_line import bare_line
 from fitcheck.records.constructions import CONSTRUCTIONS, Part
 from fitcheck.records.makes import BandEdge, Make
 from fitcheck.records.points import HALF_FRONTS
+from fitcheck.records.sheet_kinds import Begins, RunKey
 
 STITCH_SHARE, ROW_SHARE = 0.87, 0.95
 """Stitch width and row height of a band, of those of the plain fabric, where no rib was swatched [1] (assumed)."""
 HOLLOW_LESS = CONCAVE_LESS[0]
 """Share that a band on a hollow edge is shorter, so that it lies in [1] (common practice, no source)."""
-
-RunKey = Literal[
-    "back_neck",
-    "back_right",
-    "back_left",
-    "front_neck",
-    "front_right",
-    "front_left",
-    "front_right_neck",
-    "front_left_neck",
-    "sleeve_right",
-    "sleeve_left",
-    "rib",
-    "front",
-    "hem_back",
-    "hem_front",
-    "cuff",
-]
-"""A run of an edge; right and left are the wearer's."""
-Begins = Literal["shoulder", "centre", "hem"]
-"""Where the groups of a run begin to be counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,13 +92,6 @@ class BandUp:
     stitch: BandStitch
     assumed: bool
     picked: PickedUp | CannotSay
-
-    @property
-    def loops(self) -> int:
-        """Stitches of all its rows [loops], of all that are knitted alike; 0 where they are not known."""
-        if isinstance(self.picked, CannotSay) or self.rows is None:
-            return 0
-        return self.times * self.picked.stitches * self.rows
 
 
 def bands_up(
@@ -194,9 +167,8 @@ class _Edges:
         """A cast-on edge: as many as its length takes, at most every loop."""
         piece, plan = self.piece(part)
         loops = plan.span.last - plan.span.first + 1
-        halves = 2 if piece.kind in HALF_FRONTS else 1
-        mm = halves * loops * piece.fabric.w
-        return PickedRun(key, mm, halves * loops, True, min(halves * loops, pick_up(mm, stitch.stitch_mm)))
+        mm = loops * piece.fabric.w
+        return PickedRun(key, mm, loops, True, min(loops, pick_up(mm, stitch.stitch_mm)))
 
 
 def _neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
@@ -301,7 +273,11 @@ def _along(key: RunKey, mm: float, rows: int, stitches: int) -> PickedRun:
 
 
 def _hem(edges: _Edges, stitch: BandStitch) -> PickedUp:
-    return _whole((edges.cast_on("back", "hem_back", stitch), edges.cast_on("front", "hem_front", stitch)))
+    """Back and front, or both halves of an open front, each by itself."""
+    front, _ = edges.piece("front")
+    keys: tuple[RunKey, ...] = ("hem_right", "hem_left") if front.kind in HALF_FRONTS else ("hem_front",)
+    fronts = (edges.cast_on("front", key, stitch) for key in keys)
+    return _whole((edges.cast_on("back", "hem_back", stitch), *fronts))
 
 
 def _cuff(edges: _Edges, stitch: BandStitch) -> PickedUp:

@@ -34,6 +34,7 @@ from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKind
 from fitcheck.records.shaping import EdgeShaping, ShapedEdge
+from fitcheck.records.sheet_kinds import SheetKind
 
 AssumedShape = Literal["armhole_curve", "neck_curve", "neck_depth", "shoulder_groups", "raglan_top"]
 """What of a plan nobody said: the shape of an armhole or a neck, the depth of the neck, the groups of a shoulder, the
@@ -314,8 +315,8 @@ def _of_edge(shaping: EdgeShaping | None, across: int, sides: int) -> Shaping | 
     return Shaping(shaping.at_once, tuple((steps.times, steps.every) for steps in shaping.steps))
 
 
-def rib_mm(make: Make, kind: PieceKind) -> float:
-    """Length of the rib that a piece begins with [mm]; 0 where none is knitted on."""
+def rib_mm(make: Make, kind: SheetKind) -> float:
+    """Length of the rib that a piece begins with [mm]; 0 where none is knitted on, and of a band."""
     edge = "cuff" if kind in SLEEVES else "hem" if kind in BODY else ""
     return sum(band.mm_in_piece for band in make.bands if band.edge == edge)
 
@@ -337,7 +338,7 @@ def rib_rows(make: Make, piece: PlannedPiece) -> int | None:
     return next((round(rows * depth / other) for other, rows in of_depth.items() if other), None)
 
 
-def rib_to_count(make: Make, kind: PieceKind) -> Piece | None:
+def rib_to_count(make: Make, kind: SheetKind) -> Piece | None:
     """The knitted piece whose rib tells how many rows that of a piece to come has, where nobody has counted it."""
     depth = rib_mm(make, kind)
     if not depth or any(piece.rib and piece.rib.rows for piece in make.standing if rib_mm(make, piece.piece)):

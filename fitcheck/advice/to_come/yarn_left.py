@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from fitcheck.advice.to_come.band_plans import band_loops
 from fitcheck.advice.to_come.lots import Item, LotPlan, lot_plan
 from fitcheck.advice.to_come.picked_up import BandUp
 from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
@@ -305,7 +306,8 @@ def _weighing(piece: _Loops, fit: GramsPerStitch, weighed: Mapping[str, float]) 
 
 
 def _banded(bands: Sequence[BandUp], fit: GramsPerStitch) -> tuple[BandYarn, ...]:
-    return tuple(BandYarn(band.edge, band.loops, fit.grams * band.loops) for band in bands if band.loops)
+    counted = ((band.edge, band_loops(band)) for band in bands)
+    return tuple(BandYarn(edge, loops, fit.grams * loops) for edge, loops in counted if loops)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from fitcheck.knitting.by_counter import line_at
 from fitcheck.knitting.lines import SheetLine
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet, Tap
-from fitcheck.records.points import KINDS
+from fitcheck.records.sheet_kinds import SHEET_KINDS
 from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.reports.shown_sheet import begun_of
 from fitcheck.store.faults import NotFound, SheetEnded, SheetNotFound, TapBeyondSheet
@@ -131,7 +131,7 @@ class _Begun:
 def show_machine(key: str, piece: str) -> Response:
     """The act in hand, the end of a half, another row that was asked for, or a sheet that is not begun yet."""
     record = make_of(key)
-    if piece not in KINDS:
+    if piece not in SHEET_KINDS:
         abort(404)
     begun = begun_of(record, piece)
     if begun is None:
@@ -143,7 +143,7 @@ def show_machine(key: str, piece: str) -> Response:
 def tap(key: str, piece: str) -> Response:
     """Begin the sheet, do an act, take one back, or go to another row; a form that is sent twice is one."""
     record = make_of(key)
-    if piece not in KINDS:
+    if piece not in SHEET_KINDS:
         abort(404)
     here = _address(key, piece)
     if request.form.get("do") == "begin":
@@ -219,7 +219,7 @@ def _in_hand(key: str, piece: str, begun: _Begun) -> Response:
     place, acts = begun.place, begun.acts
     strip = _older(key, piece, begun.record)
     if place == len(acts):
-        head, told = at_machine.finished_head(piece), at_machine.finished_told(acts)
+        head, told = at_machine.finished_head(piece), at_machine.finished_told(piece, acts)
         return _page(key, piece, begun, head=head, told=told, strip=strip)
     jump = _jump(begun, request.args["shows"]) if "shows" in request.args else None
     half = acts[place].half is not None and "on" not in request.args and jump is None
@@ -335,7 +335,7 @@ def _data(key: str, piece: str, begun: _Begun, strip: Strip | None) -> Mapping[s
         "taps": f"{at}/taps/",
         "progress": f"{at}/progress",
         "scope": f"{key}/{piece}/{sheet}",
-        "finished": {"head": at_machine.finished_head(piece), "told": at_machine.finished_told(begun.acts)},
+        "finished": {"head": at_machine.finished_head(piece), "told": at_machine.finished_told(piece, begun.acts)},
         "tab": at_machine.tab_title(piece),
         "older": asdict(strip) if strip is not None else None,
         "sheet": f"/makes/{key}/sheets/{piece}",
