@@ -293,10 +293,12 @@ def _to_read(data: str | None) -> Store:
 
 
 def _look_for(data: str | None) -> None:
+    """Raise NotFound where there is no database and never was one; of one that is gone, opening it tells."""
+    from fitcheck.store.backup_files import backups_of
     from fitcheck.store.faults import NotFound
 
-    path = _path(data)
-    if not path.exists():
+    path = _path(data).absolute()
+    if not path.exists() and not backups_of(path):
         raise NotFound("database", str(path), f"There is no database {path}. `fitcheck serve` makes one.")
 
 

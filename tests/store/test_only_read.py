@@ -183,6 +183,19 @@ if POSIX:
         assert stat.S_IMODE((tmp_path / "out").stat().st_mode) == 0o600
 
 
+@pytest.mark.parametrize("command", [["export"], ["readings-out"], ["backup"], ["readings-in", "table.csv"]])
+def test_a_command_tells_of_a_database_that_is_gone_how_it_comes_back(tmp_path, monkeypatch, capsys, command):
+    path = written(tmp_path / "f.db")
+    with Store.open(path) as store:
+        backup = store.back_up()
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "table.csv").write_text("record kind,key,place,text\n")
+    path.unlink()
+    assert main([*command, "--data", "f.db"]) == 1
+    assert f"fitcheck restore --data {path} {backup}" in capsys.readouterr().err
+    assert not path.exists()
+
+
 def test_nothing_is_left_of_a_file_that_could_not_be_written_whole(tmp_path, monkeypatch, capsys):
     path = written(tmp_path / "f.db")
     monkeypatch.setattr(Store, "export_album", fails_half_way)
