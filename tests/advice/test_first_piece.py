@@ -214,8 +214,9 @@ FINE = {"chest": "0.5 cm"}
 
 
 def test_a_swatch_comes_first_where_knowing_the_stitch_would_make_it_likely() -> None:
-    """Read to 5 % the chest is 2.8 cm uncertain, 2 in 10 within half a centimetre; known exactly, 4 in 10."""
-    answer, first = told(planned({}, swatch(spread=16), tolerances=FINE))
+    """By six stitches, read to a tenth of them, 2 in 10 within half a centimetre; known exactly, 4 in 10."""
+    six = {"kind": "blocked", "across": lines(6 * STITCH, 0.5), "along": lines(60 * 3.1, 0.5)}
+    answer, first = told(planned({}, swatch(stitches={"count": 6}, stages=[six]), tolerances=FINE))
     assert first.swatch is not None
     assert first.swatch.reason == "would_tell"
     assert first.swatch.chance_now is not None
