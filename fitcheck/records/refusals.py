@@ -6,6 +6,7 @@ import json
 import types
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
+from functools import cache
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
 
 from pydantic_core import ErrorDetails
@@ -28,6 +29,9 @@ LONGEST_READ = 60
 
 LONGEST_LIST = 30
 """Names that a fault lists."""
+
+MOST_NAMES = 50
+"""Names that are none, and are told one by one."""
 
 SEARCHED = 1000
 """Names that are looked through for a near one."""
@@ -70,8 +74,16 @@ def refusals(errors: Sequence[ErrorDetails], document: object, root: type[Record
     """Say of everything that the models refused in `document` what was read and what is accepted.
 
     root  the record that the document should be
+
+    Of names that are none, MOST_NAMES are told one by one and the rest by their number: a file may be full of them.
     """
-    return (_refusal(error, document, root) for error in errors)
+    unknown = 0
+    for error in errors:
+        unknown += error["type"] == "extra_forbidden"
+        if error["type"] != "extra_forbidden" or unknown <= MOST_NAMES:
+            yield _refusal(error, document, root)
+    if unknown > MOST_NAMES:
+        yield Refusal((), f"{unknown - MOST_NAMES:,} more names", Accepts("known_names"))
 
 
 def _refusal(error: ErrorDetails, document: object, root: type[Record]) -> Refusal:
@@ -294,6 +306,7 @@ def _where_it_belongs(name: str, path: Path, kind: type[Record], root: type[Reco
     return None
 
 
+@cache
 def _fields_inside(kind: type[Record]) -> list[tuple[str, tuple[str, ...]]]:
     """List every field of a record and of the records inside it, the outer ones first, with the way there."""
     found: list[tuple[str, tuple[str, ...]]] = []

@@ -19,13 +19,13 @@ from fitcheck.store.faults import (
     DatabaseDamaged,
     DatabaseForeign,
     DatabaseGone,
-    DatabaseLocked,
     DatabaseNewer,
     DatabaseTaken,
     FolderNotWritable,
     LogOrphaned,
     OnlyRead,
     StoreError,
+    WritingStill,
     plainly,
 )
 from fitcheck.store.steps import APPLICATION_ID, NEWEST, check_version, take_steps
@@ -180,7 +180,7 @@ class Database:
         if self.only_read:
             raise OnlyRead(self.path)
         if not self._writer.acquire(timeout=self._busy):
-            raise DatabaseLocked(self.path)
+            raise WritingStill(self.path)
         try:
             with plainly(self.path), self._lent() as connection:
                 self._check_there()
@@ -258,7 +258,7 @@ class Database:
         with self._guard:
             # Another connection would be to another file, so that each waits for those that there are.
             if self._taken and not self._guard.wait_for(lambda: self._idle or self._closed, self._busy):
-                raise DatabaseLocked(self.path)
+                raise WritingStill(self.path)
             if self._closed:
                 raise StoreError(f"{self.path} was closed. Open it again.")
             return self._idle.pop() if self._idle else None

@@ -98,6 +98,12 @@ class DatabaseTaken(OnlyRead):
     )
 
 
+class WritingStill(DatabaseLocked):
+    """A change of this program itself holds the database for longer than we wait."""
+
+    said = "{path} is held by another change of Fitcheck's own. Nothing was changed. Wait a moment, then try again."
+
+
 class FolderNotWritable(FileFault):
     """The folder or the file cannot be written."""
 

@@ -65,7 +65,7 @@ def put(
     connection: sqlite3.Connection,
     kind: str,
     key: str,
-    document: Mapping[str, Any] | Record,
+    document: Mapping[str, Any] | Record | Taken,
     expected_revision: int,
     form: str | None = None,
     *,
@@ -78,7 +78,7 @@ def put(
 
     Writing what is there already makes no revision. Raises RecordsError, StaleWrite or NotFound.
     """
-    taken = take(kind, key, document)
+    taken = document if isinstance(document, Taken) else take(kind, key, document)
     before = _fresh(connection, kind, key, expected_revision, taken.data)
     if before is None and form and _made(connection, kind, form):
         raise StaleWrite(kind, key, mine=taken.data, theirs=None, base=None)

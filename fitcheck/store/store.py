@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
 from sqlite3 import Connection
 from typing import IO, Any, Concatenate, ParamSpec, TypeVar
 
+from fitcheck.records.base import Record
 from fitcheck.records.households import Household
 from fitcheck.store import (
     album,
@@ -29,6 +30,7 @@ from fitcheck.store import (
 from fitcheck.store.backup_files import Backup, backups_of
 from fitcheck.store.daily import Daily
 from fitcheck.store.database import BUSY_SECONDS, Database
+from fitcheck.store.documents import take
 from fitcheck.store.faults import NotFound
 from fitcheck.store.folders import FILE, data_folder
 from fitcheck.store.stored import Stored
@@ -130,7 +132,19 @@ class Store:
                 raise NotFound(kind, key, f"{kind}/{key} has no revision {revision}.")
             return stored
 
-    put = _method(Database.writing, revisions.put)
+    def put(
+        self,
+        kind: str,
+        key: str,
+        document: Mapping[str, Any] | Record,
+        expected_revision: int,
+        form: str | None = None,
+    ) -> Stored:
+        """Write a document; see `revisions.put`. It is looked through before anybody has to wait for it."""
+        taken = take(kind, key, document)
+        with self.database.writing() as connection:
+            return revisions.put(connection, kind, key, taken, expected_revision, form)
+
     delete = _method(Database.writing, revisions.delete)
     undo = _method(Database.writing, revisions.undo)
     finish = _method(Database.writing, finishing.finish)

@@ -88,7 +88,7 @@ KINDS = (
     ),
     Kind("header-too-large", 431, "Header too large", "The request's headers are longer than any of ours."),
     Kind("failed", 500, "Something failed here", "A fault of the program or of the disk; nothing was changed."),
-    Kind("busy", 503, "The database is busy", "Another program holds it; try again."),
+    Kind("busy", 503, "The database is busy", "Another change or another program holds it; try again."),
     Kind(
         "only-read",
         503,
