@@ -18,6 +18,7 @@ def drawn(few: int, many: int, *strategies: Any, **named: Any) -> Callable[[Call
             settings(max_examples=examples)(given(*strategies, **named)(holds))()
 
         test.__name__ = holds.__name__
+        test.holds = given(*strategies, **named)(holds)  # type: ignore[attr-defined]
         return test
 
     return of

@@ -6,13 +6,11 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, example, given, settings
+from hypothesis import assume, example
 from hypothesis import strategies as st
 
 from fitcheck.records.lengths import PARTS, UNITS, Length, LengthError, read_length, write_bare, write_length
 from tests.drawn import drawn
-
-SO_MANY = settings(max_examples=150)
 
 units = st.sampled_from(sorted(UNITS))
 # Up to 100 m, to which yarn, pieces and overhangs belong.
@@ -28,8 +26,7 @@ def read_or_refusal(text: object, **how: object) -> Length | LengthError:
         return refusal
 
 
-@SO_MANY
-@given(mm=millimetres, unit=units, plus=st.booleans())
+@drawn(150, 300, mm=millimetres, unit=units, plus=st.booleans())
 @example(mm=23.8125, unit="in", plus=True)
 @example(mm=0.5, unit="mm", plus=False)
 def test_what_is_written_reads_back_within_half_a_step(mm: float, unit: str, plus: bool) -> None:
@@ -69,8 +66,7 @@ def test_any_text_is_a_finite_length_or_a_refusal(text: str, unit: str | None, s
     assert read_length(read.text, unit=read.unit, signed=signed) == read
 
 
-@SO_MANY
-@given(number=st.one_of(st.integers(), st.floats(), st.integers(-(10**400), 10**400)), unit=units)
+@drawn(150, 300, number=st.one_of(st.integers(), st.floats(), st.integers(-(10**400), 10**400)), unit=units)
 @example(number=5e-324, unit="in")
 @example(number=1.7976931348623157e308, unit="in")
 def test_any_number_is_a_finite_length_or_a_refusal(number: float, unit: str) -> None:
@@ -85,8 +81,7 @@ def test_any_number_is_a_finite_length_or_a_refusal(number: float, unit: str) ->
     assert read.value_mm == float(exact)
 
 
-@SO_MANY
-@given(whole=st.integers(0, 10**6), decimals=st.text("0123456789", min_size=1, max_size=6), unit=units)
+@drawn(150, 300, whole=st.integers(0, 10**6), decimals=st.text("0123456789", min_size=1, max_size=6), unit=units)
 def test_a_decimal_comma_is_a_decimal_point(whole: int, decimals: str, unit: str) -> None:
     point = read_length(f"{whole}.{decimals} {unit}")
     comma = read_length(f"{whole},{decimals}{unit}")
@@ -96,8 +91,7 @@ def test_a_decimal_comma_is_a_decimal_point(whole: int, decimals: str, unit: str
     assert point.resolution_mm == float(Fraction(str(UNITS[unit])) / 10 ** len(decimals))
 
 
-@SO_MANY
-@given(value=st.decimals(min_value=0, max_value=9999, places=3), unit=units)
+@drawn(150, 300, value=st.decimals(min_value=0, max_value=9999, places=3), unit=units)
 def test_a_bare_number_is_read_as_its_text(value: object, unit: str) -> None:
     number = float(str(value))
     text = repr(number)
@@ -120,8 +114,7 @@ fractions = st.sampled_from(PARTS).flatmap(lambda parts: st.tuples(st.integers(0
 INCH = ["in", "in.", "inch", "inches", "IN", '"', "″", "”", "''", "′′"]
 
 
-@SO_MANY
-@given(whole=st.integers(0, 2000), fraction=fractions, inch=st.sampled_from(INCH), negative=st.booleans())
+@drawn(150, 300, whole=st.integers(0, 2000), fraction=fractions, inch=st.sampled_from(INCH), negative=st.booleans())
 def test_every_spelling_of_inches_and_a_fraction_agrees(
     whole: int, fraction: tuple[int, int], inch: str, negative: bool
 ) -> None:
@@ -146,8 +139,7 @@ def test_every_spelling_of_inches_and_a_fraction_agrees(
         assert (bare.value_mm, bare.resolution_mm) == (read.value_mm, read.resolution_mm)
 
 
-@SO_MANY
-@given(feet=st.integers(0, 300), inches=st.integers(0, 11), fraction=fractions)
+@drawn(150, 300, feet=st.integers(0, 300), inches=st.integers(0, 11), fraction=fractions)
 def test_feet_with_inches_are_the_inches_in_all(feet: int, inches: int, fraction: tuple[int, int]) -> None:
     above, below = fraction
     in_all = read_length(f"{12 * feet + inches} {above}/{below} in")
@@ -161,8 +153,7 @@ def test_feet_with_inches_are_the_inches_in_all(feet: int, inches: int, fraction
         assert (read.value_mm, read.resolution_mm, read.unit) == (in_all.value_mm, in_all.resolution_mm, "in")
 
 
-@SO_MANY
-@given(mm=st.floats(min_value=0, max_value=1e5), unit=units)
+@drawn(150, 300, mm=st.floats(min_value=0, max_value=1e5), unit=units)
 def test_both_signs_are_written_and_read_alike(mm: float, unit: str) -> None:
     plus, minus = write_length(mm, unit, signed=True), write_length(-mm, unit, signed=True)
     assert minus == plus.replace("+", "−")
@@ -171,8 +162,7 @@ def test_both_signs_are_written_and_read_alike(mm: float, unit: str) -> None:
         assert mirrored.value_mm == -read_length(plus, signed=True).value_mm
 
 
-@SO_MANY
-@given(whole=st.integers(0, 10**6), above=st.integers(1, 10**6), below=st.sampled_from(PARTS))
+@drawn(150, 300, whole=st.integers(0, 10**6), above=st.integers(1, 10**6), below=st.sampled_from(PARTS))
 def test_a_fraction_of_a_whole_or_more_is_refused_with_the_sum(whole: int, above: int, below: int) -> None:
     assume(above >= below)
     refusal = read_or_refusal(f"{whole} {above}/{below} in")
@@ -182,8 +172,9 @@ def test_a_fraction_of_a_whole_or_more_is_refused_with_the_sum(whole: int, above
     assert offered.value_mm == float((whole + Fraction(above, below)) * Fraction("25.4"))
 
 
-@SO_MANY
-@given(
+@drawn(
+    150,
+    1500,
     whole=st.integers(1, 999),
     parts=st.sampled_from(PARTS),
     share=st.floats(0, 1),
