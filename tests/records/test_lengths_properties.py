@@ -174,7 +174,7 @@ def test_a_fraction_of_a_whole_or_more_is_refused_with_the_sum(whole: int, above
 
 @drawn(
     150,
-    1500,
+    300,
     whole=st.integers(1, 999),
     parts=st.sampled_from(PARTS),
     share=st.floats(0, 1),
