@@ -378,6 +378,7 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
         (Accepts("point_of_the_catalogue", names=("chest", "hem")), "A point of measure: one of chest, hem."),
         (Accepts("shares_of_100_percent", these_make=50.0), "Shares that add up to 100 percent; these make 50."),
         (Accepts("field", name="name", accepts=Accepts("text")), 'Add "name": a text in quotes.'),
+        (Accepts("entries_of_a_list", most=5000), "5000 entries at most in one list."),
         (Accepts("known_names"), "No record has those names either; leave them out, too."),
         (Accepts("nothing_of_this_name", name='"colour"'), 'No field "colour" here; leave it out.'),
         (

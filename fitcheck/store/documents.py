@@ -18,6 +18,9 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.places import give_ids
 from fitcheck.store.stored import HOUSEHOLD, MODELS
 
+MOST_ENTRIES = 5000
+"""Entries of one list in a record, at most: who reads a point daily fills it in thirteen years."""
+
 
 class Taken(NamedTuple):
     """A document that was let in: the record, its data, and its one writing."""
@@ -44,6 +47,7 @@ def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str | 
     model = model_of(kind)
     raw = document.model_dump_json(exclude_defaults=True) if isinstance(document, Record) else _written(document)
     data: dict[str, Any] = json.loads(raw)
+    _bounded(data)
     if kind != HOUSEHOLD and data.setdefault("id", key) != key:
         raise RecordsError((Fault("id", shown(data["id"]), Accepts("id_that_stays", id=shown(key))),))
     record = _validated(model, kind, data, unit)
@@ -54,6 +58,18 @@ def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str | 
         text = record.model_dump_json(exclude_defaults=True)
         data = json.loads(text)
     return Taken(record, data, text)
+
+
+def _bounded(document: Any) -> None:
+    """Refuse a list that no record needs, before anything in it is looked at."""
+    waiting = [document]
+    while waiting:
+        inside = waiting.pop()
+        if isinstance(inside, list) and len(inside) > MOST_ENTRIES:
+            accepts = Accepts("entries_of_a_list", most=MOST_ENTRIES)
+            raise RecordsError((Fault(WHOLE, f"a list of {len(inside):,}", accepts),))
+        entries = inside.values() if isinstance(inside, dict) else inside
+        waiting += [entry for entry in entries if isinstance(entry, dict | list)]
 
 
 def _written(document: Mapping[str, Any]) -> str:

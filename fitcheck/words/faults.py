@@ -183,6 +183,7 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "format_of_a_household": 'A household file says "fitcheck": {number}; add it, or choose another file.',
     "unit_of_a_household": 'A household file says the unit of its bare numbers; add "unit": "cm", "mm", "m" or "in".',
     "nothing_of_this_name": "No field {name} here; leave it out.",
+    "entries_of_a_list": "{most} entries at most in one list.",
     "known_names": "No record has those names either; leave them out, too.",
     "known_name": "A name that is known here; did you mean {meant:either}?",
     "known_field": lambda fields, more, **_: f"A name that is known here: {_fields(fields, more)}.",

@@ -10,6 +10,7 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.refusals import MOST_NAMES
 from fitcheck.store import Store
 from fitcheck.store.database import Database
+from fitcheck.store.documents import MOST_ENTRIES
 from fitcheck.store.faults import WritingStill
 from tests.store.conftest import garment
 
@@ -48,3 +49,10 @@ def test_a_lock_that_we_hold_ourselves_is_said_to_be_ours(tmp_path):
         pytest.raises(WritingStill, match="another change of Fitcheck's own"),
     ):
         store.put("garments", "grey", garment(), 0)
+
+
+def test_a_list_that_no_record_needs_is_refused_before_its_entries_are_looked_at(store):
+    readings = {"chest": [51.5] * (MOST_ENTRIES + 1)}
+    with pytest.raises(RecordsError) as told:
+        store.put("garments", "grey", {"name": "x", "occasions": [{"id": "a", "readings": readings}]}, 0)
+    assert [fault.read for fault in told.value.faults] == ["a list of 5,001"]
