@@ -153,7 +153,7 @@ def test_the_same_id_with_another_bare_unit_is_another_reading(full):
 @pytest.mark.parametrize("text", ["+4,3", "-0.5", "+1/2 in"])
 def test_an_overhang_that_a_spreadsheet_would_reckon_with_goes_out_marked_and_comes_back_as_it_was(full, text):
     place = "pieces/second-back/stages/0/overhangs/chest"
-    full.add_reading(Place.of_readings("makes", "moss-sweater", place), {"id": "typed", "text": text})
+    full.add_reading(Place.of_readings("makes", "moss-sweater", place), {"id": "typed", "text": text, "unit": "cm"})
     before, table = full.export_bundle(), full.readings_as_csv()
     (line,) = [row for row in rows(table) if row["id"] == "typed"]
     assert line["text"] == f"'{text}"
