@@ -287,7 +287,7 @@ def test_no_length_is_changed_by_less_than_it_was_read_to():
     assert recommend(back({key: 2 * mm for key, mm in off.items()})).action.code == "alter_hem"
     state = back({key: 2 * mm for key, mm in off.items()})
     coarse = replace(state, points=tuple(replace(one, step_mm=30.0) for one in state.points))
-    assert recommend(coarse).action.code == "carry_on"
+    assert recommend(coarse).then.code == "carry_on"
 
 
 def test_the_bed_is_a_wall():
@@ -349,8 +349,9 @@ def test_a_twin_still_to_knit_counts_the_loss_again_and_a_deed_fixes_it_for_noth
     assert two == pytest.approx(2 * one, rel=0.05)
     again = [action(sleeve(-40.0, twin), "knit_again") for twin in (None, "right_sleeve")]
     assert again[0].cost == again[1].cost
+    # What comes out worse is knitted once more: that mends the first alone, and the twin loses the more beside it.
     lost = [one.expected_loss - one.cost for one in again]
-    assert lost[1] == pytest.approx(2 * lost[0], rel=0.2)
+    assert 2 * lost[0] < lost[1] < 3 * lost[0]
 
 
 def test_this_one_may_be_kept_and_its_twin_knitted_right_where_they_differ_little():

@@ -1,8 +1,8 @@
 """A deed after which the piece is read again and what is left is decided anew, in two stages like knitting it again.
 
 Blocked again or ripped back, the piece comes out as no tape on the old one tells: how much of a stretch springs back,
-and what is knitted anew. It is then read in three layings, and every way that keeps it is open, with the best counts
-for what is still to come:
+and what is knitted anew. It is then read in three layings, and it may be kept, stretched, ripped back or knitted again
+(`then_open.py`), with the best counts for what is still to come:
 
     E loss = work + E_piece min over ways (work + E g)
 
@@ -12,9 +12,6 @@ one share everywhere; what is ripped is knitted anew place by place.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-
 import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
@@ -22,26 +19,37 @@ from fitcheck.advice.decide.knitting_again import NewPiece, best_after, read_aga
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.sewing import moved_along
 from fitcheck.advice.decide.stage import Stage, spread_to_come
-from fitcheck.advice.decide.ways import Way, Ways
+from fitcheck.advice.decide.state import Array
+from fitcheck.advice.decide.then_open import Open, stretches_closed
+from fitcheck.advice.decide.ways import SPRINGS_BACK, SPRINGS_BACK_SD, Way, Ways
 
 PIECES = 64
 """Pieces over which what comes of a deed is averaged."""
 
 
-def decided_anew(garment: Garment, first: Way, every: Sequence[Way]) -> NewPiece:
+def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> NewPiece:
     """What a deed leads to when everything is decided anew after it, the work of the deed included.
 
-    first  the deed;  every  all ways with the piece: those that keep it are open afterwards
+    first  the deed;  then: what is open after it;  again: what knitting it again leads to, which stays open too
     """
     J = garment.J
     z = lattice(PIECES, 2 * J + 2)
     of_piece = garment.cov - np.diag(np.minimum(garment.wanted_var, garment.var))
     away = z[:, :J] @ root_of(of_piece).T
     own = first.scale * (garment.d + away) + first.offset
-    own = moved_along(garment, Ways([first]), garment.d + away, own[None])[0]
+    in_rows = moved_along(garment, Ways([first]), garment.d + away, own[None])[0]
+    own = own + in_rows
     extra = np.sqrt(np.maximum(first.extra - np.where(first.anew, garment.wanted_var, 0.0), 0.0))
     springs = z[:, J, None] * np.sign(first.scale - 1)
     own = own + extra * (z[:, J + 1 : 2 * J + 1] if first.stretch is None else springs)
+    given: dict[str, Array | float] = dict(garment.state.given)
+    if first.stretch is None:
+        ways = then.after_ripping()
+    else:
+        ways = then.after_stretching(first)
+        direction, share = first.stretch
+        stays = share * (1 - SPRINGS_BACK + SPRINGS_BACK_SD * z[:, J])
+        given[direction] = given.get(direction, 0.0) + np.maximum(stays, 0.0)
     read = read_again(garment)
     # What the old piece tells of the next stitch, without what is wanted of both.
     own_var = np.maximum(garment.var - garment.wanted_var, 0.0)
@@ -52,7 +60,7 @@ def decided_anew(garment: Garment, first: Way, every: Sequence[Way]) -> NewPiece
     stage = Stage(
         own,
         garment.wanted_var,
-        garment.seam_mm,
+        garment.seam_mm + np.where(garment.seam_by_rows, in_rows[:, garment.seam_at], 0.0),
         garment.seam_other_var,
         shared
         + np.where(garment.answers, garment.share**2 * read, 0.0)
@@ -65,18 +73,6 @@ def decided_anew(garment: Garment, first: Way, every: Sequence[Way]) -> NewPiece
         NINE_IN_TEN * np.sqrt(read),
     )
     common = z[:, 2 * J + 1] * garment.state.piece_sd
-    after = best_after(garment, Ways(_open(first, every)), stage, common)
+    closed = stretches_closed(garment, ways, own, given)
+    after = best_after(garment, ways, stage, common, closed).or_again(again)
     return after._replace(loss=first.cost + after.loss)
-
-
-def _open(first: Way, every: Sequence[Way]) -> list[Way]:
-    """The ways that are open after a deed: to keep the piece, with and without its lower end, or to stretch it once.
-
-    What comes later is blocked as the piece was.
-    """
-    kept = [
-        way
-        for way in every
-        if way.rip is None and not way.twin_right and (way.stretch is None or first.stretch is None)
-    ]
-    return [replace(way, rest=way.rest * first.rest) for way in kept]

@@ -23,12 +23,13 @@ from fitcheck.advice.decide.changes import changes, changes_anew, worth_at_the_e
 from fitcheck.advice.decide.decided_anew import decided_anew
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.gates import Gate, first_gate
-from fitcheck.advice.decide.knitting_again import beside_the_new_piece, new_piece
+from fitcheck.advice.decide.knitting_again import NewPiece, beside_the_new_piece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import Knower, Knowing, Outcome, apart, chosen
 from fitcheck.advice.decide.sewing import inside, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, here, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
+from fitcheck.advice.decide.then_open import Open
 from fitcheck.advice.decide.ways import Ways, impossible_ways, ways
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Costs
@@ -241,12 +242,14 @@ class _Worked:
         )
         first, *chances = self._chances(decided, chosen_ways)
         as_planned = self._action("carry_on", bare, 0, 0.0, float(loss_of(garment, bare)[0, 0]), first)
+        then = Open(garment, self.ways.each, self.costs)
+        again = new_piece(garment, then, self.costs)
         found: dict[ActionCode, Action] = {"carry_on": as_planned}
         for (code, v), chance in zip(kept, chances, strict=True):
             action = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
             offered = code in READ_AGAIN and action.impossible is None
-            found[code] = self._decided_anew(action, v) if offered else action
-        found["knit_again"] = self._again()
+            found[code] = self._decided_anew(action, v, then, again) if offered else action
+        found["knit_again"] = self._again(again)
         if self.garment.state.to_come and "other_counts" not in found:
             # Nothing that was read needs another count; what is still to come does.
             altered = self.garment.state.to_come
@@ -289,24 +292,23 @@ class _Worked:
         left = tuple(float(mm) for mm in sewn.mean[v, 0, : self.garment.J])
         return Action(code, cost, loss, *chance, left, altered, way.stretch, way.rip, row, alone)
 
-    def _again(self) -> Action:
-        expected = new_piece(self.garment, self.costs)
+    def _again(self, expected: NewPiece) -> Action:
         cost = self._cost("knit_again")
         chance = min(expected.all_fit, float(expected.chances.min()))
         each = tuple(float(p) for p in expected.chances)
         altered = self._with_the_rest(changes_anew(self.garment, *beside_the_new_piece(self.garment)))
-        return Action("knit_again", cost, cost + expected.loss, chance, each, alterations=altered)
+        return Action("knit_again", cost, expected.loss, chance, each, alterations=altered)
 
     def _with_the_rest(self, own: tuple[Alteration, ...]) -> tuple[Alteration, ...]:
         """What a way changes, with the counts that change whatever is done: but for those that it changes itself."""
         changed = {change.point for change in own}
         return (*own, *(change for change in self.garment.state.to_come if change.point not in changed))
 
-    def _decided_anew(self, action: Action, v: int) -> Action:
+    def _decided_anew(self, action: Action, v: int, then: Open, again: NewPiece) -> Action:
         """A deed with the loss and the chances that it has because the piece is then read again and decided anew."""
         way = self.ways.each[v]
         alone = next(each for each in self.ways.each if (each.rip, each.stretch) == (way.rip, way.stretch))
-        after = decided_anew(self.garment, alone, self.ways.each)
+        after = decided_anew(self.garment, alone, then, again)
         each = tuple(float(p) for p in after.chances)
         return replace(action, expected_loss=after.loss, chance=min(after.all_fit, *each), chances=each)
 

@@ -245,6 +245,8 @@ class Garment:
         twins = [j for j in range(J) if not self.shared[j]] if state.twin else []
         seams = [self.place.get(seam.key, 0) for seam in state.seams]
         self.seam_moves = np.array([seam.key in self.place for seam in state.seams], dtype=bool)
+        # Sewn row by row: neither a stretch nor the stitch of a new piece moves these, only rows do.
+        self.seam_by_rows = np.array([seam.rows is not None for seam in state.seams], dtype=bool)
         self.seam_ends = np.array(
             [bool(self.ends[j]) if moves else True for j, moves in zip(seams, self.seam_moves, strict=True)], dtype=bool
         )

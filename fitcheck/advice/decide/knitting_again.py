@@ -3,7 +3,9 @@
 The new piece comes out at N w with s^2 = (N w)^2 (u_w^2 + tau^2 + lambda^2): what is known of the stitch, the spread
 from piece to piece, which its widths share, and from place to place. Where no count is known, rounding to whole
 stitches adds to the last on its own column of the lattice, as squares. It is read in three layings, and the rest gets
-its best counts by that. What is wanted stays as uncertain as it is: tape on the old piece says nothing of the new one.
+its best counts by that; so may its lower end, it may be stretched or ripped back in its turn, and one that comes out
+worse than another would is knitted once more. What is wanted stays as uncertain as it is: tape on the old piece says
+nothing of the new one.
 """
 
 from __future__ import annotations
@@ -16,7 +18,8 @@ from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
 from fitcheck.advice.decide.sewing import inside, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, spread_to_come
-from fitcheck.advice.decide.state import Array
+from fitcheck.advice.decide.state import Array, Mask
+from fitcheck.advice.decide.then_open import Open, stretches_closed
 from fitcheck.advice.decide.ways import Way, Ways, plain
 from fitcheck.records.makes import Costs
 from fitcheck.records.repeatability import TAPE
@@ -35,24 +38,52 @@ class NewPiece(NamedTuple):
     chances: Array
 
 
-def new_piece(garment: Garment, costs: Costs) -> NewPiece:
-    """Work out what becomes of the sewn garment, averaged over the new piece."""
+class Pieces(NamedTuple):
+    """The same of each of the pieces that are looked at, with the best of the ways that keep it. Shapes [S], [S, J]."""
+
+    loss: Array
+    all_fit: Array
+    chances: Array
+
+    def or_again(self, again: NewPiece) -> NewPiece:
+        """Averaged over them, where one that lies worse than knitting it again leads to is knitted again."""
+        keeps = self.loss <= again.loss
+        return NewPiece(
+            float(np.where(keeps, self.loss, again.loss).mean()),
+            float(np.where(keeps, self.all_fit, again.all_fit).mean()),
+            np.where(keeps[:, None], self.chances, again.chances).mean(axis=0),
+        )
+
+    def or_once_more(self, work: float) -> NewPiece:
+        """Averaged over them, where knitting one more of them is what one that lies worse leads to.
+
+        V = work + E min(loss, V): with the k best of S kept V = (their losses + S work) / k, at the k with the least V.
+        """
+        order = np.argsort(self.loss, kind="stable")
+        each = (np.cumsum(self.loss[order]) + len(order) * work) / np.arange(1, len(order) + 1)
+        kept = order[: int(each.argmin()) + 1]
+        return NewPiece(
+            float(each.min()), float(self.all_fit[kept].mean()), np.asarray(self.chances[kept].mean(axis=0))
+        )
+
+
+def new_piece(garment: Garment, then: Open, costs: Costs) -> NewPiece:
+    """Work out what becomes of the sewn garment, averaged over the new piece, the work of knitting it included."""
     z = lattice(NEW_PIECES, garment.J + 3)
-    read = read_again(garment)
-    stage = _pieces(garment, z, read)
-    options = [plain(garment, "knit_again", 0.0)]
-    if garment.hem.any():
-        options.append(plain(garment, "knit_again", costs.alter_hem, hem=True))
+    stage = _pieces(garment, z, read_again(garment))
+    ways = then.after_knitting_again()
     common = z[:, garment.J + 2] * garment.state.piece_sd
-    return best_after(garment, Ways(options), stage, common)
+    after = best_after(garment, ways, stage, common, stretches_closed(garment, ways, stage.d, {}))
+    return after.or_once_more(garment.state.work.piece + costs.knit_extra)
 
 
-def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array) -> NewPiece:
-    """The best of some ways with each of the pieces that are looked at, once it is read, averaged over them.
+def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array, closed: Mask) -> Pieces:
+    """The best of some ways with each of the pieces that are looked at, once it is read.
 
     Way and counts are chosen before anybody knows how the next piece comes out.
 
     common  how far the stitch of the next piece deviates, relative, one per piece
+    closed  the ways that cannot be gone with a piece, [V, S]
     """
     read = read_again(garment)
     sewn = sew(garment, ways, stage)
@@ -63,14 +94,13 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array) -> New
     losses = (
         loss_of(garment, sewn._replace(var=sewn.var + more)) + ways.cost[:, None] + sewn.changed * garment.printed_cost
     )
+    losses = np.where(closed, np.inf, losses)
     best = losses.argmin(axis=0)
     taken, best = np.unique(best, return_inverse=True)
     decided = Sewn(*(part[taken] for part in sewn))
     come = sew(garment, ways.at(taken.tolist()), stage, decided=decided, common=common)
     chances = inside(garment, come._replace(var=come.var + more[taken]))[best, np.arange(len(best))]
-    return NewPiece(
-        float(losses.min(axis=0).mean()), float(chances.prod(axis=-1).mean()), chances[:, : garment.J].mean(axis=0)
-    )
+    return Pieces(losses.min(axis=0), chances.prod(axis=-1), chances[:, : garment.J])
 
 
 def beside_the_new_piece(garment: Garment) -> tuple[Way, Stage, Sewn]:
@@ -93,7 +123,9 @@ def _pieces(garment: Garment, z: Array, read: Array) -> Stage:
     centre = garment.left_by_count(garment.counts_again, garment.shift)
     # It is knitted with the rows of the pieces that it is sewn to.
     sewn_to = garment.seam_at[garment.seam_moves]
-    centre[sewn_to] = garment.d[sewn_to] - garment.seam_mm[garment.seam_moves]
+    theirs = garment.length[sewn_to] - garment.seam_mm[garment.seam_moves]
+    stitch_to_come = np.where(garment.seam_by_rows[garment.seam_moves], garment.shift[sewn_to], 1.0)
+    centre[sewn_to] = theirs * stitch_to_come - garment.wanted[sewn_to]
     spread = garment.next_sd
     made = centre + stitch * spread * garment.wanted + z[:, :J] * local
     wanted = garment.wanted_var
@@ -104,7 +136,7 @@ def _pieces(garment: Garment, z: Array, read: Array) -> Stage:
     return Stage(
         made,
         wanted,
-        np.where(garment.seam_moves, garment.seam_mm, 0.0),
+        np.where(garment.seam_moves & ~garment.seam_by_rows, garment.seam_mm, 0.0),
         garment.seam_other_var,
         shared + spread_to_come(garment, width) + garment.fixed_var,
         width,

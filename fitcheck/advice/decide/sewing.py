@@ -36,9 +36,12 @@ def sew(
     extra, rest = ways.extra, ways.rest
     own = ways.scale * stage.d + ways.offset
     var = ways.scale**2 * stage.var + extra
+    in_rows = None
     if ways.any_anew:
-        own = moved_along(garment, ways, stage.d, own)
-    end = _at_the_end(garment, ways, stage, own) if decided is None else decided.end
+        in_rows = moved_along(garment, ways, stage.d, own)
+        own = own + in_rows
+    seams = _seams(garment, stage, own, in_rows) if garment.K else stage.seam_mm
+    end = _at_the_end(garment, ways, seams, own) if decided is None else decided.end
     if end.any():
         own = own - np.where(garment.ends, end[..., None], 0.0)
 
@@ -79,9 +82,9 @@ def sew(
         pieces.append(twin)
         variances.append(twin_var)
     if garment.K:
-        seams, seam_var = _seams(garment, ways, stage, own, end)
-        pieces.append(seams)
-        variances.append(seam_var)
+        pieces.append(seams - np.where(garment.seam_ends, (end * ~ways.both_ends)[..., None], 0.0))
+        moves = garment.seam_moves & ~garment.seam_by_rows
+        variances.append(stage.seam_var + np.where(moves, extra[..., garment.seam_at], 0.0))
     shapes = [np.broadcast_to(variance, piece.shape) for variance, piece in zip(variances, pieces, strict=True)]
     mean, spread = (np.concatenate(each, axis=-1) if len(each) > 1 else each[0] for each in (pieces, shapes))
     return Sewn(mean, spread, width, panel, part, end, changed)
@@ -108,18 +111,21 @@ def inside(garment: Garment, sewn: Sewn) -> Array:
 
 
 def moved_along(garment: Garment, ways: Ways, d: Array, own: Array) -> Array:
-    """A length over all moves with the part of it that is knitted anew."""
+    """What a length over all moves with the part of it that is knitted anew [mm]."""
+    moved = np.zeros(own.shape)
     for rip, key in (("armhole", "armhole_depth"), ("sleeve_underarm", "cap_height")):
         j = garment.place.get(key)
         for v, way in enumerate(ways.each):
             if j is not None and way.rip == rip:
-                moved = own[v, :, j] - d[..., j]
-                own[v] += np.where(garment.whole & ~way.anew, moved[:, None], 0.0)
-    return own
+                moved[v] += np.where(garment.whole & ~way.anew, (own[v, :, j] - d[..., j])[:, None], 0.0)
+    return moved
 
 
-def _at_the_end(garment: Garment, ways: Ways, stage: Stage, own: Array) -> Array:
-    """Rows off (+) at the lower end [mm], the same for every length that ends there: to the mean of what they lack."""
+def _at_the_end(garment: Garment, ways: Ways, seams: Array, own: Array) -> Array:
+    """Rows off (+) at the lower end [mm], the same for every length that ends there: to the mean of what they lack.
+
+    seams  how much longer the piece is than those that it is sewn to, with its lower end as it is [mm]
+    """
     if not ways.hem.any():
         return np.zeros(own.shape[:2])
     weight = garment.weight[: garment.J] * garment.hem / garment.aim**2
@@ -127,8 +133,7 @@ def _at_the_end(garment: Garment, ways: Ways, stage: Stage, own: Array) -> Array
     if garment.K:
         # Beside a knitted piece the seam says more than the garment.
         sewn = np.where(garment.seam_ends, 1 / garment.low[garment.J + garment.T :] ** 2, 0.0) * ~ways.both_ends
-        moved = np.where(garment.seam_moves, own[..., garment.seam_at] - garment.d[garment.seam_at], 0.0)
-        pull = pull + ((stage.seam_mm + moved) * sewn[:, None]).sum(axis=-1)
+        pull = pull + (seams * sewn[:, None]).sum(axis=-1)
         total = total + sewn.sum(axis=-1, keepdims=True)
     amount = pull / total
     most_off = float(np.where(garment.hem, garment.too_large, np.inf).min())
@@ -155,15 +160,15 @@ def _parts(garment: Garment, stage: Stage, x: Array, s: Array | None) -> Array:
     return part
 
 
-def _seams(garment: Garment, ways: Ways, stage: Stage, own: Array, end: Array) -> tuple[Array, Array]:
-    """How much longer this piece is than those that it is sewn to [mm]; one whose length nothing judges stays so."""
+def _seams(garment: Garment, stage: Stage, own: Array, in_rows: Array | None) -> Array:
+    """How much longer this piece is than those that it is sewn to [mm]; one whose length nothing judges stays so.
+
+    in_rows  what its lengths moved by rows alone [mm]; None where nothing is ripped
+    """
     at = garment.seam_at
-    moved = np.where(
-        garment.seam_moves, own[..., at] - garment.d[at], -np.where(garment.seam_ends, end[..., None], 0.0)
-    )
-    alike = np.where(garment.seam_ends, (ways.both_ends * end)[..., None], 0.0)
-    mean = stage.seam_mm + moved + alike
-    return mean, np.broadcast_to(stage.seam_var + np.where(garment.seam_moves, ways.extra[..., at], 0.0), mean.shape)
+    by_tape = np.where(garment.seam_moves, own[..., at] - garment.d[at], 0.0)
+    by_rows = 0.0 if in_rows is None else in_rows[..., at]
+    return np.asarray(stage.seam_mm + np.where(garment.seam_by_rows, by_rows, by_tape))
 
 
 def _twin(

@@ -7,6 +7,7 @@ practice, no source (fit rule 5); how much springs back is assumed.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -82,7 +83,12 @@ class Ways:
 
     def at(self, places: Sequence[int]) -> Ways:
         """Some of them."""
-        return Ways([self.each[place] for place in places])
+        some = copy(self)
+        some.each = tuple(self.each[place] for place in places)
+        for name in ("cost", "scale", "offset", "extra", "rest", "anew", "hem", "both_ends", "twin_right"):
+            setattr(some, name, getattr(self, name)[list(places)])
+        some.any_anew = bool(some.anew.any())
+        return some
 
 
 def impossible_ways(garment: Garment) -> dict[ActionCode, CannotSay]:
@@ -118,15 +124,15 @@ def ways(garment: Garment, costs: Costs, impossible: dict[ActionCode, CannotSay]
     if _twin_may_differ(garment):
         listed.append(replace(bare, twin_right=True))
     if "alter_hem" not in impossible:
-        listed += _at_the_hem(garment, replace(bare, code="alter_hem"), costs)
+        listed += at_the_hem(garment, replace(bare, code="alter_hem"), costs)
     for way in [*_blocked(garment, costs, impossible), *_ripped(garment, costs)]:
         listed.append(way)
         if "alter_hem" not in impossible:
-            listed += _at_the_hem(garment, way, costs)
+            listed += at_the_hem(garment, way, costs)
     return listed
 
 
-def _at_the_hem(garment: Garment, way: Way, costs: Costs) -> list[Way]:
+def at_the_hem(garment: Garment, way: Way, costs: Costs) -> list[Way]:
     """A way joined with rows off or on at the lower end; beside a knitted piece at that one's end too."""
     alone = replace(way, cost=way.cost + costs.alter_hem, hem=True)
     return [alone, replace(alone, cost=alone.cost + costs.alter_hem, both_ends=True)] if garment.K else [alone]
@@ -163,23 +169,22 @@ def _blocked(garment: Garment, costs: Costs, impossible: dict[ActionCode, Cannot
     """Blocked again, every piece that is still to come alike (fit rule 5)."""
     if "block_again" in impossible:
         return []
-    bare = plain(garment, "block_again", costs.block_again)
-    listed = []
-    for direction, share in _stretches(garment):
-        mine, pays = (garment.across, garment.along) if direction == "across" else (garment.along, garment.across)
-        factor = np.where(mine, share, np.where(pays, -STRETCH_PRICE * share, 0.0))
-        stays = factor * (1 - SPRINGS_BACK)
-        listed.append(
-            replace(
-                bare,
-                scale=1 + stays,
-                offset=garment.wanted * stays,
-                extra=(garment.length * factor * SPRINGS_BACK_SD) ** 2,
-                rest=1 + stays,
-                stretch=(direction, share),
-            )
-        )
-    return listed
+    return [stretched(garment, costs, direction, share) for direction, share in _stretches(garment)]
+
+
+def stretched(garment: Garment, costs: Costs, direction: Counted, share: float) -> Way:
+    """The piece stretched by a share in one direction, a part of which springs back."""
+    mine, pays = (garment.across, garment.along) if direction == "across" else (garment.along, garment.across)
+    factor = np.where(mine, share, np.where(pays, -STRETCH_PRICE * share, 0.0))
+    stays = factor * (1 - SPRINGS_BACK)
+    return replace(
+        plain(garment, "block_again", costs.block_again),
+        scale=1 + stays,
+        offset=garment.wanted * stays,
+        extra=(garment.length * factor * SPRINGS_BACK_SD) ** 2,
+        rest=1 + stays,
+        stretch=(direction, share),
+    )
 
 
 def _rips(garment: Garment) -> dict[RipTo, Mask]:
