@@ -53,3 +53,13 @@ def test_a_script_that_is_led_to_and_a_formula_in_a_table_would_be_seen():
     assert ran(Response('<a href=" JavaScript:xq">', mimetype="text/html"))
     assert ran(Response('name,text\nx,"=HYPERLINK(""xq"")"\n', mimetype="text/csv"))
     assert not ran(Response("name,text\nx,'=xq\n", mimetype="text/csv"))
+
+
+@pytest.mark.parametrize("tap", ["", "5", "½", "a b c"])
+def test_a_tap_with_a_name_that_is_none_is_one_all_the_same(client, store, tap):
+    at = "/makes/rust_pullover/sheets/front/machine"
+    sheet = next(begun for begun in store.get("makes", "rust_pullover").record.sheets if begun.piece == "front")
+    before = len(store.taps_on("rust_pullover", sheet.id))
+    sent = {"sheet": sheet.id, "line": "0", "do": "done", "tap": tap}
+    assert client.post(at, data=sent).status_code == 303
+    assert len(store.taps_on("rust_pullover", sheet.id)) == before + 1

@@ -139,6 +139,10 @@ def show_machine(key: str, piece: str) -> Response:
     return _in_hand(key, piece, _read(key, begun))
 
 
+SHORTEST_TAP = 8
+"""Signs of the name that a form gives its taps; what has fewer is none, and is not taken for one sent twice."""
+
+
 @pages.post("/makes/<key>/sheets/<piece>/machine")
 def tap(key: str, piece: str) -> Response:
     """Begin the sheet, do an act, take one back, or go to another row; a form that is sent twice is one."""
@@ -189,7 +193,9 @@ def _tap(begun: _Begun, line: int, done: bool, form: str) -> Tap:
         at = standing.at.astimezone(UTC) + timedelta(milliseconds=1)
     shows = begun.acts[line].shows or 0
     name = "".join(letter for letter in form.lower() if letter.isascii() and letter.isalnum())[:40]
-    document = {"id": f"{name or secrets.token_hex(12)}-{line}-0", "line": line, "done": done, "counter": shows}
+    if len(name) < SHORTEST_TAP:
+        name = secrets.token_hex(12)
+    document = {"id": f"{name}-{line}-0", "line": line, "done": done, "counter": shows}
     return Tap.model_validate({**document, "at": at.isoformat(timespec="milliseconds")})
 
 
