@@ -241,7 +241,7 @@ def test_a_wider_back_never_has_a_wider_front(sweater):
     fronts = []
     for step in range(-3, 4):
         told = Told(replace(sweater, wide=sweater.wide * (1 + 0.004 * step), fewer=0).file())
-        if told.then in KEEPS:
+        if told.then in KEEPS and not told.report.rest.open:  # open: as planned until more is measured
             fronts.append(chest(told))
     assert fronts == sorted(fronts, reverse=True)
 
