@@ -23,11 +23,11 @@ BACK = {
         {
             "kind": "blocked",
             "on": "2026-11-20",
-            "readings": {"chest": ["52.4", "52.6"], "body_length": ["62.0"], "neck_width": ["18.0"]},
+            "readings": {"chest": ["52.4 cm", "52.6 cm"], "body_length": ["62.0 cm"], "neck_width": ["18.0 cm"]},
         }
     ],
 }
-FRONT = {"id": "front", "piece": "front", "stages": [{"kind": "blocked", "readings": {"chest": ["53.1"]}}]}
+FRONT = {"id": "front", "piece": "front", "stages": [{"kind": "blocked", "readings": {"chest": ["53.1 cm"]}}]}
 MAKE = {"id": "plain", "name": "Plain pullover", "pieces": [BACK, FRONT]}
 
 
@@ -159,7 +159,7 @@ def form(page):
 
 def test_from_the_make_it_is_two_taps_and_today_is_preset(store, client):
     document = store.get("makes", "plain").doc
-    sleeve = {"id": "sleeve", "piece": "sleeve", "stages": [{"kind": "blocked", "readings": {"upper_arm": ["37"]}}]}
+    sleeve = {"id": "sleeve", "piece": "sleeve", "stages": [{"kind": "blocked", "readings": {"upper_arm": ["37 cm"]}}]}
     store.put("makes", "plain", {**document, "pieces": [BACK, FRONT, sleeve]}, 1)
     page = client.get("/makes/plain").text
     tick = re.search(r'<a href="([^"]+)" aria-label="Finished', page)

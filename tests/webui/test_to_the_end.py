@@ -57,7 +57,7 @@ def test_a_sweater_of_every_construction_hangs_there_with_its_dial_and_counts(
     store, ask, client, construction, open_front
 ):
     counts = {"hem": 118, "chest": 120, "neck_width": 36, "to_underarm": 120}
-    read = {"chest": ["53.1", "53.3"], "neck_width": ["16.2"], "to_underarm": ["37.9"]}
+    read = {"chest": ["53.1 cm", "53.3 cm"], "neck_width": ["16.2 cm"], "to_underarm": ["37.9 cm"]}
     stages = [{"kind": "blocked", "on": "2026-11-20", "readings": read}]
     back = {"id": "back", "piece": "back", "dial": "7", "counts": counts, "stages": stages}
     wanted = {"numbers": {"chest": "52 cm", "to_underarm": "38 cm"}}
