@@ -364,7 +364,7 @@ _MEANINGS: Mapping[str, tuple[str, str]] = {
     "park": (
         "Waste yarn",
         "Push the other needles out to hold. Over these knit a row with the ravel cord and 7 of other yarn, so that "
-        "the carriage comes back. Take them off, push the others in again, set the counter to this figure again.",
+        "the carriage comes back. Take them off, push the others in, set the counter to this figure.",
     ),
     "take_back": ("Hang back", "Hang these loops on the needles that they came from, and pull the waste yarn out."),
     "weigh": ("Weigh", "Before washing, less the waste yarn that hangs on it: ________ g."),
