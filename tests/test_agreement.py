@@ -306,6 +306,7 @@ def test_makes_of_every_kind_are_the_same_wherever_they_are_shown():
     check(compared)
 
 
+@pytest.mark.full
 def test_households_made_by_chance_are_the_same_wherever_they_are_shown():
     compared = Compared()
     for seed in SAMPLE:
@@ -335,6 +336,7 @@ def kept_plans(home: Home) -> Iterator[tuple[str, list[tuple[str, Figures]]]]:
         )
 
 
+@pytest.mark.full
 def test_a_plan_says_the_same_once_it_is_kept():
     compared = Compared()
     with opened(DEMO) as home:

@@ -46,6 +46,7 @@ def progress(service):
         return json.load(answer)
 
 
+@pytest.mark.full
 def test_a_cut_network_a_page_loaded_again_and_a_service_started_anew_keep_the_act_once(service, open_page):
     page = begun(open_page)
     tap_to(page, "Mark both edges")  # row 40

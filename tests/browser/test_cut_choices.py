@@ -29,6 +29,7 @@ def household():
     return INVENTED.read_bytes()
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("page_at", ["/swatches", "/swatches/several"])
 def test_day_yarn_and_machine_of_several_swatches_are_not_cut(look_at, page_at):
     page = look_at(page_at, PHONE)

@@ -107,6 +107,7 @@ def test_only_the_service_ends_a_draft_and_what_it_did_not_answer_is_sent_once(o
     assert "There is no blue jumper 2" in page.content()
 
 
+@pytest.mark.full
 def test_a_form_with_other_fields_in_it_is_opened_with_those(look_at):
     page = look_at("/piece")
     with page.expect_navigation():
@@ -117,6 +118,7 @@ def test_a_form_with_other_fields_in_it_is_opened_with_those(look_at):
     assert (page.input_value("#ref_chest"), page.input_value("#own_chest")) == ("53.2", "51.8")
 
 
+@pytest.mark.full
 def test_going_for_a_yarn_and_back_keeps_what_was_typed_and_forgets_it_once_the_swatch_is_kept(open_page):
     page = open_page("/swatches/new")
     page.fill("#stitches", "36")

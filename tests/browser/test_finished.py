@@ -89,6 +89,7 @@ def test_readings_are_typed_without_a_script_and_come_back_as_verdicts(open_page
     assert page.locator("#at_cuff").count() == 0
 
 
+@pytest.mark.full
 def test_one_tap_begins_the_next_one_with_its_dial(open_page):
     page = open_page(HUNG, PHONE)
     page.get_by_role("button", name="Start the next one from it").click()

@@ -96,6 +96,7 @@ def test_a_fraction_of_an_inch_is_drawn_as_one_and_copied_as_it_is_typed(look_at
     assert page.evaluate("getSelection().toString()").replace("\u00a0", " ") == "5/8 in narrow"
 
 
+@pytest.mark.full
 def test_deeds_are_ticked_and_stay_ticked(service, open_page):
     page = open_page(DEEDS, PHONE)
     assert page.locator(".deed").count() == 3

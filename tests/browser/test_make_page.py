@@ -54,6 +54,7 @@ def look_again_at_nothing_new(page):
     assert not page.is_visible("#stale")
 
 
+@pytest.mark.full
 def test_an_open_page_says_above_the_answer_that_a_reading_came_in_and_moves_nothing(service, open_page):
     page = open_page(MAKE, WIDE)
     page.focus("#drawing .align a >> nth=1")

@@ -48,6 +48,7 @@ def test_a_reading_left_on_the_phone_is_sent_from_the_wardrobe_once_and_a_line_s
     assert [one["text"] for _, one in service.readings("makes", "pullover")] == ["41.2"]
 
 
+@pytest.mark.full
 def test_several_pages_opened_at_once_keep_each_reading_once(service, open_page):
     context = leave_behind(service, open_page, "41.2", "51.8")
     pages = [context.new_page() for _ in range(3)]
@@ -59,6 +60,7 @@ def test_several_pages_opened_at_once_keep_each_reading_once(service, open_page)
     assert len(service.readings("makes", "pullover")) == 2
 
 
+@pytest.mark.full
 def test_a_reading_that_the_service_refuses_leads_back_into_its_walk(service, open_page):
     context = leave_behind(service, open_page, "41.2")
     page = context.new_page()
@@ -77,6 +79,7 @@ def test_a_reading_that_the_service_refuses_leads_back_into_its_walk(service, op
     assert kept(service) == []
 
 
+@pytest.mark.full
 def test_a_page_fetches_the_outbox_only_where_something_waits(service, open_page):
     page = open_page("/wardrobe", PHONE)
     asked = []

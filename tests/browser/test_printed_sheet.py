@@ -163,6 +163,7 @@ def boxes_of(rows: list[list[str]]) -> list[list[str]]:
     return [boxes for act, boxes in pairwise(rows) if ", then " in " ".join(act) and boxes[0].isdigit()]
 
 
+@pytest.mark.full
 def test_print_begins_the_sheet_and_prints_it_once(open_page):
     page = open_page(FRONT)
     page.add_init_script("window.printed = 0; window.print = () => { window.printed += 1; };")

@@ -35,6 +35,7 @@ def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page)
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 
 
+@pytest.mark.full
 def test_what_a_field_said_before_stands_under_it_and_moves_no_neighbour(service, open_page):
     page = open_page(BACK, PHONE)
     page.fill("#count-chest", "121")

@@ -98,6 +98,7 @@ def test_the_focus_jumps_only_where_there_is_a_keyboard_and_never_past_the_headi
     assert phone.evaluate(there) == ["", 0, True]
 
 
+@pytest.mark.full
 def test_fields_are_as_wide_as_what_goes_in_and_stand_several_in_a_row(look_at):
     page = look_at("/people/new", PHONE)
     chest, waist, name = (page.locator(one).bounding_box() for one in ("#at_chest", "#at_waist", "#name"))
@@ -111,6 +112,7 @@ def test_fields_are_as_wide_as_what_goes_in_and_stand_several_in_a_row(look_at):
     assert small.evaluate("document.documentElement.scrollWidth") == 320
 
 
+@pytest.mark.full
 def test_what_it_shall_fit_is_a_list_of_five_with_a_drawing_each(look_at):
     page = look_at("/piece", PHONE)
     five = page.locator(".five button")

@@ -52,6 +52,7 @@ def test_a_half_filled_garment_keeps_what_was_typed_with_the_unit_of_each_length
     assert page.url.endswith("/wardrobe/blue_jumper")
 
 
+@pytest.mark.full
 def test_what_was_refused_is_kept_too(look_at):
     page = look_at("/wardrobe/new")
     page.fill("#name", "Blue jumper")
@@ -63,6 +64,7 @@ def test_what_was_refused_is_kept_too(look_at):
     assert values(page, "name", "at_chest") == ["Blue jumper", "51.2.3 cm"]
 
 
+@pytest.mark.full
 def test_a_grid_that_grew_keeps_its_size_its_measures_and_its_counts(look_at):
     page = look_at("/size-tables/new")
     with page.expect_navigation():
@@ -88,6 +90,7 @@ def test_page_and_script_tell_a_row_of_counts_by_the_same_words(look_at, label, 
     assert page.evaluate(lengths) is not of_counts
 
 
+@pytest.mark.full
 def test_nothing_of_one_form_comes_into_another_and_no_line_says_what_nobody_missed(look_at):
     page = look_at("/wardrobe/new")
     page.fill("#name", "Blue jumper")

@@ -221,6 +221,7 @@ def test_a_reading_stands_in_the_phone_before_the_screen_moves(open_page):
     assert page.evaluate("window.seen[0]") == 1
 
 
+@pytest.mark.full
 def test_it_is_sent_again_by_itself_when_the_service_is_back(service, open_page):
     page = open_page("/settings")
     page.clock.install()
@@ -237,6 +238,7 @@ def test_it_is_sent_again_by_itself_when_the_service_is_back(service, open_page)
     assert kept(service) == [("shoulder_width", "41.2")]
 
 
+@pytest.mark.full
 def test_undo_of_what_was_never_sent_leaves_nothing_and_of_what_was_sent_sets_it_aside(service, open_page):
     page = open_page(WALK)
     tap(page, "41.2")
@@ -267,6 +269,7 @@ def test_undo_of_what_was_never_sent_leaves_nothing_and_of_what_was_sent_sets_it
     assert "41.2" in aside
 
 
+@pytest.mark.full
 def test_undo_of_what_arrived_without_an_answer_still_takes_it_back(service, open_page):
     page = open_page(WALK)
 
@@ -305,6 +308,7 @@ REFUSE_STORAGE = """Object.defineProperty(window, "localStorage", {
 });"""
 
 
+@pytest.mark.full
 def test_a_phone_that_cannot_keep_readings_says_so_and_moves_only_on_the_services_word(service, chromium):
     context = chromium.new_context(viewport=SMALL)
     context.add_init_script(REFUSE_STORAGE)
@@ -410,6 +414,7 @@ def test_an_overhang_says_which_way_it_lies(service, open_page):
     assert texts == [("shoulder_width", "−0.8"), ("chest", "level"), ("armhole_depth", "+1.5")]
 
 
+@pytest.mark.full
 def test_piece_and_sweater_are_read_in_turn_tape_in_hand(service, open_page):
     page = open_page("/makes/both/walk?how=both&points=hem,chest")
     order = json.loads(page.text_content("#walk-data"))["order"]
@@ -429,6 +434,7 @@ def test_piece_and_sweater_are_read_in_turn_tape_in_hand(service, open_page):
     assert of_red == [("chest", "52.0"), ("hem", "50.9")]
 
 
+@pytest.mark.full
 def test_what_was_just_read_of_the_sweater_questions_the_piece(service, open_page):
     page = open_page("/makes/both/walk?how=both&points=hem")
     tap(page, "51.0")
@@ -439,6 +445,7 @@ def test_what_was_just_read_of_the_sweater_questions_the_piece(service, open_pag
     )
 
 
+@pytest.mark.full
 def test_the_second_round_has_only_what_is_not_settled_and_shows_the_first_reading_only_after_keeping(
     service, open_page
 ):

@@ -27,6 +27,7 @@ def press(page, *keys):
         page.click(f"#pad [data-key='{key}']")
 
 
+@pytest.mark.full
 def test_after_undo_the_first_key_takes_the_place_of_what_was_read_and_rub_out_mends_it(service, open_page):
     page = open_page(WALK, **in_unit("in"))
     press(page, *"16")
