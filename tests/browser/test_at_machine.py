@@ -224,9 +224,10 @@ def test_at_letters_of_twice_the_size_nothing_is_wider_than_the_screen_and_done_
     [
         (SMALL_PHONE, 1 / 3, 5),
         (PHONE, 2 / 5, 2),
-        pytest.param(SMALL_PHONE, 1 / 3, None, marks=pytest.mark.full),
-        pytest.param(PHONE, 2 / 5, None, marks=pytest.mark.full),
-        pytest.param(LYING, 4 / 5, None, marks=pytest.mark.full),
+        pytest.param(SMALL_PHONE, 1 / 3, None, marks=[pytest.mark.full, pytest.mark.long]),
+        pytest.param(PHONE, 2 / 5, None, marks=[pytest.mark.full, pytest.mark.long]),
+        pytest.param(LYING, 4 / 5, 3, marks=pytest.mark.full),
+        pytest.param(LYING, 4 / 5, None, marks=[pytest.mark.full, pytest.mark.long]),
     ],
     ids=str,
 )

@@ -1,7 +1,7 @@
 """The look measured on every page as Chromium lays it out: text, targets, room, focus, forced colours, grey.
 
 Each page is loaded once in each unit, with everything that is folded opened; a test then reads what was measured there.
-README's line looks at ten pages on the narrowest phone; `full` at one page of each kind, and at every other page, at
+README's line looks at ten pages on the narrowest phone; `full` at one page of each kind, `long` at every other page, at
 all widths.
 """
 
@@ -56,7 +56,7 @@ def measure(browser_page, what, *given):
     params=[
         "ten pages",
         pytest.param("one of each kind", marks=pytest.mark.full),
-        pytest.param("every other page", marks=pytest.mark.full),
+        pytest.param("every other page", marks=[pytest.mark.full, pytest.mark.long]),
     ],
 )
 def look(request, demo, bare):

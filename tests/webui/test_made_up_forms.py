@@ -31,7 +31,7 @@ def test_a_size_table_that_is_too_large_to_be_taken_comes_back_with_a_grid_of_th
     assert '<input id="size_0"' in answer.get_data(as_text=True)
 
 
-@pytest.mark.parametrize("count", [30, pytest.param(2_000, marks=pytest.mark.full)])
+@pytest.mark.parametrize("count", [30, pytest.param(2_000, marks=[pytest.mark.full, pytest.mark.long])])
 def test_made_up_forms_are_answered_in_time_and_stay_texts(store, count):
     app, found = lent.lend(store), Found()
     forms = forms_reached(app.test_client(), BEGIN, 0)

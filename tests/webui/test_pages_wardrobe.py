@@ -556,3 +556,12 @@ def test_the_list_of_people_counts_the_head_as_the_page_of_a_person_does(client)
     for person in ("ines", "tomas", "juna"):
         (count,) = re.findall(r"<h1>[^<]*: (\d+) body measures?\.</h1>", client.get(f"/people/{person}").text)
         assert re.search(rf'href="/people/{person}".*?{count} body measures?', listed, re.S)
+
+
+def test_more_readings_than_anybody_types_are_refused_at_once_and_come_back(client):
+    text = "52 " * 501
+    assert len(several(text.removesuffix("52 "))) == 500
+    assert several(text) == [text.strip()]
+    answer = client.post("/wardrobe/brown_pullover/measure", data={"on": "today", "anew": "yes", "at_chest": text})
+    assert answer.status_code == 422
+    assert text.strip() in answer.text

@@ -71,10 +71,14 @@ def reading(text: str, unit: str, **more: Any) -> dict[str, Any]:
     return {"text": text, "unit": unit, **{name: value for name, value in more.items() if value}}
 
 
+MOST_READINGS = 500
+"""Readings that one field takes at once: of more, each would be asked about against every other."""
+
+
 def several(text: str) -> list[str]:
     """Readings typed in one field: "51.8 52.0", "51,8; 52,0", one a line; fractions keep their whole number.
 
-    What is no row of readings stays whole, for the models to refuse.
+    What is no row of readings, or more of them than anybody types, stays whole, for the models to refuse.
 
     >>> several("15 1/2 15 5/8"), several("15½ 15⅝"), several("20 1/8; 20 1/4")
     (['15 1/2', '15 5/8'], ['15½', '15⅝'], ['20 1/8', '20 1/4'])
@@ -88,4 +92,4 @@ def several(text: str) -> list[str]:
             readings.append(found[0])
             place = found.end() + len(typed[found.end() :]) - len(typed[found.end() :].lstrip())
         texts += readings if readings and place == len(typed) else [typed] if typed else []
-    return texts
+    return texts if len(texts) <= MOST_READINGS else [text.strip()]
