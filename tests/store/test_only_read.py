@@ -15,7 +15,7 @@ from fitcheck.store.backups import restore
 from fitcheck.store.faults import DatabaseForeign, DatabaseGone, DatabaseTaken, OnlyRead
 from tests.store import version_1
 from tests.store.conftest import as_nobody, garment
-from webui.app import create_app
+from tests.webui.lent import lend, put_on
 from webui.config import Config
 
 POSIX = os.name == "posix"
@@ -85,13 +85,17 @@ if POSIX:
         path = written(open_folder / "f.db")
         pages = ("/", "/wardrobe", "/wardrobe/new", "/settings", "/settings/household.json")
         with Store.open(path) as store:  # the child may not read the program: all of it is loaded before
-            client = create_app(store, config=Config(port=80)).test_client()
+            app = lend(store)
+            client = app.test_client()
+            for template in app.jinja_env.list_templates():
+                app.jinja_env.get_template(template)
             assert [client.get(at).status_code for at in pages] == [200] * 5
         closed(open_folder)
 
         def asks():
             with Store.open(path) as store:
-                client = create_app(store, config=Config(port=80)).test_client()
+                put_on(app, store, Config(port=80))
+                client = app.test_client()
                 seen = [client.get(at).status_code for at in pages]
                 sent = client.post("/wardrobe/new", data={"name": "Blue jumper", "at_chest": "52.4"})
                 seen += [sent.status_code, "Allow writing there" in sent.text, "Blue jumper" in sent.text]

@@ -11,7 +11,6 @@ import tempfile
 import time
 from collections import Counter
 from dataclasses import dataclass, field
-from importlib.resources import files
 from pathlib import Path
 
 import schemathesis
@@ -30,9 +29,7 @@ from schemathesis.config import (
 from schemathesis.config._checks import MissingRequiredHeaderConfig, NegativeDataRejectionConfig
 from schemathesis.engine import events, from_schema
 
-from fitcheck.store import Store
-from webui.app import create_app
-from webui.config import Config
+from tests.webui.demo_app import demo_app
 
 ACCEPTED = ["2xx", "304", "404", "409", "422", "428"]
 """Answers to well-formed data: a schema cannot say that a length reads as a length, or that a record is there."""
@@ -91,13 +88,6 @@ def run(app: Flask, examples: int, seed: int = 1, *, only: str | None = None) ->
         elif isinstance(event, events.FatalError):
             found.errors.append(repr(event.exception))
     return found
-
-
-def demo_app(folder: Path) -> tuple[Store, Flask]:
-    """The application on the invented household."""
-    store = Store.open(folder / "fitcheck.db")
-    store.import_bundle((files("demo_garments") / "household.json").read_bytes())
-    return store, create_app(store, config=Config(port=80))
 
 
 def main() -> int:

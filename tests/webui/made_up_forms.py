@@ -26,7 +26,7 @@ from werkzeug.wrappers import Response
 
 from fitcheck.store import Store
 from tests.browser.pages_list import pages
-from tests.webui.contract import demo_app
+from tests.webui.demo_app import demo_app
 from tests.webui.forms_found import Form, forms_reached, post_route, states
 from webui.app import create_app
 from webui.config import Config
