@@ -8,11 +8,14 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from fitcheck.store.devices import left_out_of
 from fitcheck.store.faults import AlreadyThere, DatabaseDamaged, plainly
 
 
 def copied(source: sqlite3.Connection, to: Path) -> Path:
     """Copy the database behind a connection into a new file, which is checked and on the disk on return.
+
+    The devices that were paired stay out of it: a copy is carried away, and whoever has it is none of them.
 
     Copying the file itself would lose what still stands in its log.
     """
@@ -24,6 +27,7 @@ def copied(source: sqlite3.Connection, to: Path) -> Path:
                 source.backup(target)
                 # One file without a log beside it, so that it can be carried away.
                 target.execute("pragma journal_mode = delete")
+                left_out_of(target)
                 if target.execute("pragma quick_check(1)").fetchone()[0] != "ok":
                     raise DatabaseDamaged(to, "the copy does not read back")
             _flushed(part)

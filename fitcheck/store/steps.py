@@ -169,6 +169,25 @@ def _growing(connection: sqlite3.Connection) -> None:
     connection.execute("alter table history add column grows integer not null default 0 check (grows in (0, 1))")
 
 
+def _devices(connection: sqlite3.Connection) -> None:
+    """Step 9: devices that were paired, by the SHA-256 of their sessions, and where they found the service last."""
+    connection.execute(
+        """
+        create table devices (
+            session text primary key,
+            name text not null unique,
+            right text not null check (right in ('measure', 'everything')),
+            first_seen text not null,
+            last_seen text not null
+        ) strict
+        """
+    )
+    connection.execute(
+        "create table home (one integer primary key check (one = 1), address text not null, "
+        "port integer not null) strict"
+    )
+
+
 STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
     _tables,
     _links,
@@ -178,6 +197,7 @@ STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (
     _photographs,
     _sheets,
     _growing,
+    _devices,
 )
 """Every step in order; a released one is never changed again."""
 
@@ -191,6 +211,7 @@ _SIGNS = (
     (6, "digest from photographs"),
     (7, "sheet from taps"),
     (8, "grows from history"),
+    (9, "session from devices"),
 )
 """What a step brought that is not there before it."""
 

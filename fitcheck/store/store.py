@@ -16,6 +16,7 @@ from fitcheck.store import (
     backups,
     bundle,
     changes,
+    devices,
     finishing,
     forms,
     households,
@@ -170,6 +171,17 @@ class Store:
 
     add_tap = _method(Database.adding, taps.add_tap)
     taps_on = _method(Database.reading, taps.taps_on)
+
+    # Devices at home
+
+    add_device = _method(Database.adding, devices.add_device)
+    device_of = _method(Database.reading, devices.device_of)
+    see_device = _method(Database.adding, devices.see_device)
+    sessions = _method(Database.reading, devices.sessions)
+    remove_device = _method(Database.adding, devices.remove_device)
+    last_home = _method(Database.reading, devices.last_home)
+    keep_home = _method(Database.adding, devices.keep_home)
+    devices = _method(Database.reading, devices.devices)
 
     # Lists and households
 

@@ -8,7 +8,7 @@ the dump of the store that took that bundle in, of the program that wrote versio
 deeds that are done. ``format_3.json`` and ``version_6.sql`` are the bundle and the dump of one store of the program of
 those numbers, with the rows of a band and a photograph.
 ``version_7.sql`` is the dump of the store that took that bundle in, of the program that wrote version 7, with readings
-that were added one by one.
+that were added one by one; ``version_8.sql`` that of the program that wrote version 8, alike.
 """
 
 from __future__ import annotations
@@ -51,6 +51,11 @@ def version_6(path: Path) -> Path:
 def version_7(path: Path) -> Path:
     """A database as version 7 of the tables wrote it."""
     return _built(path, "version_7.sql")
+
+
+def version_8(path: Path) -> Path:
+    """A database as version 8 of the tables wrote it."""
+    return _built(path, "version_8.sql")
 
 
 def _built(path: Path, dump: str) -> Path:

@@ -223,7 +223,17 @@ def test_the_step_writes_a_document_as_the_store_does(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "build", [version_1.build, old.version_2, old.version_3, old.version_4, old.version_5, old.version_6, old.version_7]
+    "build",
+    [
+        version_1.build,
+        old.version_2,
+        old.version_3,
+        old.version_4,
+        old.version_5,
+        old.version_6,
+        old.version_7,
+        old.version_8,
+    ],
 )
 def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path, monkeypatch, build):
     path = build(tmp_path / "f.db")

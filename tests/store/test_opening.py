@@ -95,7 +95,7 @@ def test_the_connections_keep_an_acknowledged_write(waits_for_the_disk, store):
         tables = connection.execute("select name, strict from pragma_table_list where schema = 'main'").fetchall()
     assert asked == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}
     assert {name for name, strict in tables if strict} == {
-        *("records", "history", "counter", "links", "photographs", "taps")
+        *("records", "history", "counter", "links", "photographs", "taps", "devices", "home")
     }
 
 
