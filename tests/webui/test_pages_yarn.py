@@ -120,8 +120,8 @@ def test_a_form_that_is_put_right_after_back_and_sent_again_keeps_the_right_figu
     assert client.post(AT, data={**data, "weight-front": "139"}).status_code == 303
     assert [piece["stages"][-1]["grams"] for piece in record(ask)["pieces"]] == [140.0, 139.0]
     hand = {"do": "hand", "lot-0": "350", "form": "tsrqponmlkjihgfedcba"}
-    assert client.post(AT, data=hand).status_code == 303
-    assert client.post(AT, data={**hand, "lot-0": "355"}).status_code == 303
+    assert client.post(f"{AT}/on-hand", data=hand).status_code == 303
+    assert client.post(f"{AT}/on-hand", data={**hand, "lot-0": "355"}).status_code == 303
     assert yarn(ask)["hand"] == 355
 
 
@@ -161,12 +161,12 @@ def test_a_weight_far_from_what_the_other_pieces_tell_is_refused_and_nothing_is_
     assert client.post(AT, data={"do": "weigh", "weight-back": "140", "weight-front": "137"}).status_code == 303
 
 
-@pytest.mark.parametrize(("do", "field"), [("weigh", "weight-back"), ("hand", "lot-0")])
+@pytest.mark.parametrize(("at", "do", "field"), [("", "weigh", "weight-back"), ("/on-hand", "hand", "lot-0")])
 def test_a_refused_form_keeps_its_id_so_that_its_draft_goes_when_it_is_kept_and_the_other_form_has_its_own(
-    client, do, field
+    client, at, do, field
 ):
     ident = "abcdefghijklmnopqrst"
-    page = client.post(AT, data={"do": do, field: "a lot", "form": ident}).text
+    page = client.post(AT + at, data={"do": do, field: "a lot", "form": ident}).text
     with_id = f'name="form" value="{ident}"><input type="hidden" name="do" value="'
     assert f"{with_id}{do}" in page
     assert page.count(with_id) == 1
@@ -181,15 +181,15 @@ def test_yarn_spun_in_oil_is_weighed_before_the_wash(client, ask):
 
 
 def test_what_is_on_hand_is_kept_with_the_yarn_lot_by_lot(client, ask):
-    assert client.post(AT, data={"do": "hand", "lot-0": "350"}).status_code == 303
+    assert client.post(f"{AT}/on-hand", data={"do": "hand", "lot-0": "350"}).status_code == 303
     assert ask("GET", "/yarns/rust_wool")[1]["record"]["lots"] == [{"lot": "3", "grams": 350.0}]
     assert yarn(ask)["hand"] == 350
     assert "What is on hand is kept with the yarn. Was: lasts, 7 in 10. Now: 19 in 20." in client.get(AT).text
-    response = client.post(AT, data={"do": "hand", "lot-0": "plenty"})
+    response = client.post(f"{AT}/on-hand", data={"do": "hand", "lot-0": "plenty"})
     assert response.status_code == 422
     assert 'value="plenty"' in response.text
     data = {"do": "hand", "lot-0": "1000", "lot-1": "380"}
-    assert client.post("/makes/grey_pullover/rest/yarn", data=data).status_code == 303
+    assert client.post("/makes/grey_pullover/rest/yarn/on-hand", data=data).status_code == 303
     lots = ask("GET", "/yarns/grey_wool_in_oil")[1]["record"]["lots"]
     assert [(lot["lot"], lot["grams"]) for lot in lots] == [("A", 1000.0), ("B", 380.0)]
 
@@ -200,7 +200,7 @@ def test_yarn_of_which_nobody_said_what_is_there_is_asked_for(client, ask):
     assert ask("PUT", "/yarns/rust_wool", bare, stored["revision"])[0] == 200
     page = client.get(AT).text
     assert "How much is on hand?" in page
-    assert client.post(AT, data={"do": "hand", "lot-0": "400"}).status_code == 303
+    assert client.post(f"{AT}/on-hand", data={"do": "hand", "lot-0": "400"}).status_code == 303
     assert ask("GET", "/yarns/rust_wool")[1]["record"]["lots"] == [{"grams": 400.0}]
 
 
@@ -211,7 +211,7 @@ def test_a_make_without_yarn_is_sent_to_name_it(client, ask):
     page = client.get(AT).text
     assert "Name its yarn" in page
     assert 'class="ruler gram"' not in page
-    assert client.post(AT, data={"do": "hand", "lot-0": "400"}).status_code == 404
+    assert client.post(f"{AT}/on-hand", data={"do": "hand", "lot-0": "400"}).status_code == 404
 
 
 def test_where_it_may_not_last_each_way_out_stands_with_its_chance(client, ask):

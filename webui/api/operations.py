@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from flask import Response
 
@@ -13,6 +14,10 @@ from webui.api.schemas import Schema
 
 PREFIX = "/api/v1"
 """Address under which every operation stands."""
+
+
+Needs = Literal["measure", "everything", "here"]
+"""What one has to be allowed: to measure, everything, or to sit at this machine itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +46,7 @@ class Operation:
     body      schema of what is sent, None where nothing is
     body_media   its kind
     problems  statuses of the problems that are its own; those of every operation come on top
+    right     what a device has to be allowed, to ask for it
     examples  an example per part of the path, from the invented household
     """
 
@@ -57,6 +63,7 @@ class Operation:
     body: Schema | None = None
     body_media: str = JSON
     problems: tuple[int, ...] = ()
+    right: Needs = "everything"
     examples: Mapping[str, str] = field(default_factory=dict)
 
     @property

@@ -32,7 +32,7 @@ from webui.api import (
     ticked,
 )
 from webui.api.calls import CSV, JPEG, REVISION_TAG, SVG, Call
-from webui.api.operations import Operation, Parameter
+from webui.api.operations import Needs, Operation, Parameter
 from webui.api.schemas import KEY, Schema, name_of, ref
 
 IF_MATCH = Parameter(
@@ -49,6 +49,8 @@ PIECE = Parameter("piece", "query", KEY, "which piece; the last one that was rea
 UNIT = Parameter("unit", "query", {"enum": list(computed.UNITS)}, "unit of the sentences, or of the drawing")
 CHANGE = (400, 404, 409, 428)
 OF_WEARER = ("garments", "makes")
+MEASURED = ("makes", "garments")
+"""Whose readings a device that may measure adds and sets aside: of the piece on the table, and the sweater there."""
 OfKind = Callable[[str, Call], Response]
 """What answers a request about records of one kind."""
 _EXAMPLE = {
@@ -61,6 +63,11 @@ _EXAMPLE = {
     "makes": "grey_pullover",
 }
 """A key of the invented household per kind."""
+
+
+def _right(name: str, *measuring: str) -> Needs:
+    """What is needed for one of several: to measure is enough for those that are named."""
+    return "measure" if name in measuring else "everything"
 
 
 def _list(kind: str) -> Operation:
@@ -84,6 +91,7 @@ def _list(kind: str) -> Operation:
             Parameter("deleted", "query", {"type": "boolean", "default": False}, "list what was deleted instead"),
         ),
         problems=(404,),
+        right=_right(kind, "makes"),
     )
 
 
@@ -109,7 +117,16 @@ def _of_kind(kind: str) -> Iterable[Operation]:
     if not own:
         yield _list(kind)
     about = "The record as it is now. Its ETag is its revision."
-    yield look("get", path, about, records.read, revision, status=(200, 304), parameters=(IF_NONE_MATCH,))
+    yield look(
+        "get",
+        path,
+        about,
+        records.read,
+        revision,
+        status=(200, 304),
+        parameters=(IF_NONE_MATCH,),
+        right=_right(kind, "makes"),
+    )
     about = "Write the record; a new one gets the key of the address. Writing what is there already changes nothing."
     yield change("put", "PUT", path, about, records.written, status=(200, 201), body=ref(model))
     if not own:
@@ -141,13 +158,16 @@ def _readings(kind: str, path: str, revision: Schema, examples: Mapping[str, str
             f"{name}_{kind}", kind, method, path, about, partial(run, kind), revision, examples=own, **more
         )
 
+    right = _right(kind, *MEASURED)
     about = (
         "Add a reading, to the record as it is now, under an id that you make. Sent twice it is one reading. Places: "
         f"{' or '.join(PATTERNS[kind])}."
     )
-    yield operation("add_reading", "PUT", at, about, readings.added, body=ref("NewReading"), problems=(404, 409))
+    body = ref("NewReading")
+    yield operation("add_reading", "PUT", at, about, readings.added, body=body, problems=(404, 409), right=right)
     about, run = "Set a reading aside with a reason: it stays, and does not count any more.", readings.set_aside
-    yield operation("set_aside", "POST", f"{at}/set-aside", about, run, body=ref("Reason"), problems=(404,))
+    body = ref("Reason")
+    yield operation("set_aside", "POST", f"{at}/set-aside", about, run, body=body, problems=(404,), right=right)
     about = "Confirm a reading that was questioned: it is not asked about again."
     yield operation("confirm", "POST", f"{at}/confirm", about, readings.confirmed, problems=(404,))
 
@@ -177,6 +197,7 @@ def _rest() -> Iterable[Operation]:
             status=(200, 304),
             parameters=(IF_NONE_MATCH,),
             problems=(404,),
+            right="measure",
             examples={**make, "piece": "front"} if "{piece}" in path else make,
         )
     yield Operation(
@@ -188,6 +209,7 @@ def _rest() -> Iterable[Operation]:
         rest.sheet_table,
         media=CSV,
         problems=(404,),
+        right="measure",
         examples={**make, "piece": "front"},
     )
     for name, path, about, run in (
@@ -214,6 +236,7 @@ def _rest() -> Iterable[Operation]:
             media=SVG,
             parameters=(UNIT,),
             problems=(404,),
+            right="measure",
             examples={**make, "piece": "front"} if "{piece}" in path else make,
         )
     piece = {**make, "id": "back", "stage": "1"}
@@ -255,6 +278,7 @@ def _rest() -> Iterable[Operation]:
             parameters=(IF_MATCH,),
             body=None if body is None else ref(body),
             problems=CHANGE,
+            right=_right(name, "weigh"),
             examples={part: example for part, example in piece.items() if f"{{{part}}}" in f"{{key}}/{path}"},
         )
 
@@ -277,6 +301,7 @@ def _computed() -> Iterable[Operation]:
             status=(200, 304),
             parameters=(*queries, IF_NONE_MATCH),
             problems=(404,),
+            right=_right(name, "report", "verdict"),
             examples={"key": _EXAMPLE["makes"]},
         )
     yield Operation(
@@ -364,6 +389,7 @@ def _sheets() -> Iterable[Operation]:
         ref("Progress"),
         body=ref("NewTap"),
         problems=(404, 409),
+        right="measure",
         examples={**examples, "id": "phone-00000001"},
     )
     yield Operation(
@@ -375,6 +401,7 @@ def _sheets() -> Iterable[Operation]:
         tapped.progress,
         ref("Progress"),
         problems=(404,),
+        right="measure",
         examples=examples,
     )
 

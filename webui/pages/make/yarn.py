@@ -52,6 +52,7 @@ class YarnPage(Page):
 
 
 @pages.get("/makes/<key>/rest/yarn")
+@pages.get("/makes/<key>/rest/yarn/on-hand")
 @given_back.draws_form
 def show(key: str) -> Response:
     """Whether the yarn lasts for the pieces still to knit."""
@@ -61,11 +62,9 @@ def show(key: str) -> Response:
 
 @pages.post("/makes/<key>/rest/yarn")
 def keep(key: str) -> Response:
-    """Keep what pieces weigh, or what is on hand."""
+    """Keep what pieces weigh."""
     make, answer, yarn = _known(key)
     draft = ground.draft()
-    if draft.text("do") == "hand":
-        return _keep_hand(key, draft, yarn)
     stored, _ = ground.record_or_404("makes", key, "list of makes", form=True)
     document = stored.doc
     off = taken_off(draft, make, answer, yarn) if yarn is not None else None
@@ -94,8 +93,10 @@ def _with_the_lot(yarn: Yarn | None, off: tuple[int, float] | None) -> Callable[
     return partial(views.store().put_with, other=("yarns", yarn.id, document, stored.revision))
 
 
-def _keep_hand(key: str, draft: Draft, yarn: Yarn | None) -> Response:
+@pages.post("/makes/<key>/rest/yarn/on-hand")
+def keep_on_hand(key: str) -> Response:
     """Keep what is on hand, with the yarn."""
+    draft, yarn = ground.draft(), _known(key)[2]
     if yarn is None:
         abort(404, deeds.not_there("yarn", "swatch book"))
     stored, _ = ground.record_or_404("yarns", yarn.id, "swatch book", form=True)
