@@ -21,6 +21,7 @@ from fitcheck.advice.fabric.shapes import (
     SlopeReport,
     WantedGauge,
 )
+from fitcheck.advice.groups import SwatchGroup
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.terminal.fabric import fabric_blocks, printed_fabric
 from fitcheck.words import Mark, Unit
@@ -294,6 +295,21 @@ def test_the_span_of_the_chest_follows_unit_and_decimal_mark():
     nearly = replace(found, then_mm=42.4)
     assert words_fabric.next_swatch_sentence(nearly, Tape("in", ".")).startswith("Enough swatches: ")
     assert words_fabric.next_swatch_sentence(nearly).startswith("Swatch next at dial 8")
+
+
+def test_swatches_and_yarns_are_called_by_the_names_that_a_person_gave():
+    names = {("swatches", "grey_6_1"): "grey, dial 6, no. 2", ("yarns", "blue"): "Blue cotton", ("yarns", "g"): "Grey"}
+    assert words_fabric.left_out_sentence(LeftOut("grey_6_1", "other_yarn", "blue", "g"), names) == (
+        "grey, dial 6, no. 2: left out, it is another yarn (Blue cotton, not Grey)."
+    )
+    single, double = (
+        SwatchGroup(("grey_6_1", "two"), {"yarn": "g"}, True),
+        SwatchGroup(("three",), {"yarn": "blue"}, False),
+    )
+    assert words_fabric.groups_sentences(replace(answered(), groups=(single, double)), names) == (
+        "Grey, dial 6, no. 2 and two: yarn Grey, taken here.",
+        "Three: yarn Blue cotton.",
+    )
 
 
 def test_what_is_not_pooled_is_named_with_its_setting():

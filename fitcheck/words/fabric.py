@@ -28,7 +28,7 @@ from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
 from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
-from fitcheck.words.names import piece_name, point_name, stage_name
+from fitcheck.words.names import NO_NAMES, Names, called, piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
 from fitcheck.words.said import Said, heading, said
 from fitcheck.words.why_not import what_would_help, why_not
@@ -45,6 +45,8 @@ LEFT_OUT = {
     "other_treatment": "it was washed in another way",
     "other_blocking": "it was blocked in another way",
 }
+_RECORDS = {"other_yarn": "yarns", "other_machine": "machines"}
+"""What is a record of its own, of which a swatch knows the key."""
 TABLE_CODES = {
     "printed_gauge_off": "The pattern's counts were made for another gauge than the one that it prints.",
     "four_inches_or_ten_cm": "The printed gauge and the stitches differ as 4 in do from 10 cm.",
@@ -79,33 +81,34 @@ def fabric_stamp(answer: FabricAnswer) -> str:
     return ". ".join(parts) + "."
 
 
-def groups_sentences(answer: FabricAnswer) -> tuple[str, ...]:
+def groups_sentences(answer: FabricAnswer, names: Names = NO_NAMES) -> tuple[str, ...]:
     """The fabrics among the swatches, where there is more than one, a sentence each: the one that is taken first."""
     if len(answer.groups) < 2:
         return ()
     told = []
     for group in answer.groups:
-        named = [key_words(key) for key in group.swatches[:MOST_NAMED]]
+        named = [called("swatches", key, names) for key in group.swatches[:MOST_NAMED]]
         more = len(group.swatches) - MOST_NAMED
-        swatches = listed([*named, f"{more} more"] if more > 0 else named)
-        differ = _settings_apart(group, answer.groups)
+        mark = ";" if any("," in name for name in named) else ","
+        swatches = listed([*named, f"{more} more"] if more > 0 else named, mark=mark)
+        differ = _settings_apart(group, answer.groups, names)
         end = ", taken here" if group.taken else ""
         told.append(f"{capital(swatches)}: {listed(differ) if differ else 'nothing said'}{end}.")
     return tuple(told)
 
 
-def _settings_apart(group: SwatchGroup, groups: Sequence[SwatchGroup]) -> list[str]:
+def _settings_apart(group: SwatchGroup, groups: Sequence[SwatchGroup], names: Names) -> list[str]:
     """The settings in which a group of swatches is another fabric than the others: "strands 2"."""
     return [
-        f"{SETTING_NAMES[setting]} {key_words(said) if setting in ('yarn', 'machine') else said}"
+        f"{SETTING_NAMES[setting]} {called(f'{setting}s', said, names) if setting in ('yarn', 'machine') else said}"
         for setting, said in group.settings.items()
         if any(other.settings.get(setting, said) != said for other in groups)
     ]
 
 
-def group_name(name: str, group: SwatchGroup, groups: Sequence[SwatchGroup]) -> str:
+def group_name(name: str, group: SwatchGroup, groups: Sequence[SwatchGroup], names: Names = NO_NAMES) -> str:
     """What a fabric is called of whose yarn and machine there are several: "grey wool, strands 2"."""
-    return ", ".join([name, *_settings_apart(group, groups)])
+    return ", ".join([name, *_settings_apart(group, groups, names)])
 
 
 def swatched_heading(name: str, answer: FabricAnswer) -> str:
@@ -456,27 +459,30 @@ def not_known_sentence(specimen: SpecimenReport) -> str:
     return f"{key_words(specimen.key)}: cannot say, {why}. {help_}".rstrip()
 
 
-def left_out_sentence(left_out: LeftOut) -> str:
+def left_out_sentence(left_out: LeftOut, names: Names = NO_NAMES) -> str:
     """What was left out, and why: "grey at 9: left out, its mast tension is another (6, not 4)."."""
-    name = key_words(left_out.key)
-    if left_out.code == "pinned":
-        return f"{name}: {left_out.detail} it was held by pins, and so it measures its pins."
-    if left_out.code == "after_washing":
-        stage = stage_name(left_out.detail)
-        return f"{name}: read as {stage} after it was washed, which says nothing of before."
-    if left_out.code == "count_in_doubt":
-        return f"{name}: the count of its {point_name(left_out.detail)} is in doubt, and left out until it is counted."
-    if left_out.code == "asked_about":
-        of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(left_out.detail)
-        what = f"what is asked about{of}" if of else "it is asked about, and"
-        return f"{name}: {what} stays out until it is answered."
-    if left_out.code == "no_readings":
-        return f"{name}: nothing was read on it that has its stitches or rows."
-    detail, usual = spaced(left_out.detail), spaced(left_out.usual)
+    return f"{called('swatches', left_out.key, names)}: {left_out_because(left_out, names)}."
+
+
+def left_out_because(left_out: LeftOut, names: Names = NO_NAMES) -> str:
+    """Why it was left out, to be said after its name: "left out, its mast tension is another (6, not 4)"."""
+    match left_out.code:
+        case "pinned":
+            return f"{left_out.detail} it was held by pins, and so it measures its pins"
+        case "after_washing":
+            return f"read as {stage_name(left_out.detail)} after it was washed, which says nothing of before"
+        case "count_in_doubt":
+            return f"the count of its {point_name(left_out.detail)} is in doubt, and left out until it is counted"
+        case "asked_about":
+            of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(left_out.detail)
+            return f"{f'what is asked about{of}' if of else 'it is asked about, and'} stays out until it is answered"
+        case "no_readings":
+            return "nothing was read on it that has its stitches or rows"
+    kind = _RECORDS.get(left_out.code, "")
+    detail, usual = (called(kind, said, names) if kind else spaced(said) for said in (left_out.detail, left_out.usual))
     which = f" ({detail}, not {usual})" if usual else f" ({detail})"
-    if left_out.code in ("other_treatment", "other_blocking"):
-        return f"{name}: left out since it was blocked, for {LEFT_OUT[left_out.code]}{which}."
-    return f"{name}: left out, {LEFT_OUT.get(left_out.code, spaced(left_out.code))}{which}."
+    since = " since it was blocked, for" if left_out.code in ("other_treatment", "other_blocking") else ","
+    return f"left out{since} {LEFT_OUT.get(left_out.code, spaced(left_out.code))}{which}"
 
 
 def assumed_fabric_sentence(assumed: Assumed, tape: Tape = CM) -> str:

@@ -121,8 +121,8 @@ def swatch_told(swatch: SwatchFirst) -> list[str]:
         case "labels_changed":
             return [
                 "Look at the swatches first: were their labels changed?",
-                f"{capital(key_words(swatch.looser))} was knitted at a looser dial than {key_words(swatch.tighter)} "
-                "and has smaller stitches.",
+                f"The one labelled dial {swatch.looser} has smaller stitches than the one labelled dial "
+                f"{swatch.tighter}.",
                 f"If no label was changed, a swatch more{at} tells.",
             ]
         case "would_tell":

@@ -8,16 +8,12 @@ from datetime import datetime
 from itertools import pairwise
 from typing import Any
 
-from fitcheck.records.cross_checks import KINDS
-from fitcheck.records.households import Household
 from fitcheck.records.places import Path
 from fitcheck.words.dates import day_words, read_day, write_day
 from fitcheck.words.lifting import lift_words
-from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name, record_name
+from fitcheck.words.names import STAGE_CHOICES, Names, direction_of, point_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced, times_words
 
-Names = Mapping[tuple[str, str], str]
-"""What records are called, by kind and key."""
 NOTHING = "nothing"
 """What stood where nothing stood."""
 _OF_POINTS = ("readings", "overhangs", "body", "counts", "numbers", "ease", "wishes", "tolerances", "weights")
@@ -90,11 +86,6 @@ class Told:
     what: str
     was: str
     now: str
-
-
-def names_of(household: Household) -> Names:
-    """What the records of a household are called."""
-    return {(kind, record.id): record_name(record) for kind in KINDS for record in getattr(household, kind)}
 
 
 def moment(at: str) -> str:

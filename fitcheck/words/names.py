@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Protocol
 
+from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.households import Household
 from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.records.swatches import Swatch
 from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
 from fitcheck.words.dates import day_words, write_day
-from fitcheck.words.phrases import capital, count_words, listed, spaced
+from fitcheck.words.phrases import capital, count_words, key_words, listed, spaced
 
+Names = Mapping[tuple[str, str], str]
+"""What records are called, by kind and key."""
+NO_NAMES: Names = {}
+"""Where only an answer is at hand, without its records."""
 ACTIONS = {
     "carry_on": "carry on as planned",
     "other_counts": "other counts for the rest",
@@ -72,6 +78,17 @@ def told_apart(swatches: Sequence[Swatch]) -> dict[str, str]:
         for number, (swatch, day) in enumerate(zip(alike, days, strict=True), start=1):
             names[swatch.id] = f"{name}, {write_day(day)}" if apart and day else f"{name}, no. {number}"
     return names
+
+
+def names_of(household: Household) -> Names:
+    """What the records of a household are called; swatches of one name are told apart."""
+    names = {(kind, record.id): record_name(record) for kind in KINDS for record in getattr(household, kind)}
+    return names | {("swatches", key): name for key, name in told_apart(household.swatches).items()}
+
+
+def called(kind: str, key: str, names: Names) -> str:
+    """What a record is called; its key as words where nobody says."""
+    return names.get((kind, key)) or key_words(key)
 
 
 def size_name(name: str, most: int = NAME_LENGTH) -> str:

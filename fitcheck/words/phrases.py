@@ -32,9 +32,9 @@ def sentence(text: str) -> str:
     return text if not text or text[-1] in ".?!" else text + "."
 
 
-def listed(parts: Sequence[str], last: str = "and") -> str:
-    """ "chest, hem and neck width"; `last` joins the last one."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}"
+def listed(parts: Sequence[str], last: str = "and", *, mark: str = ",") -> str:
+    """ "chest, hem and neck width"; `last` joins the last one; `mark` is ";" for parts with a comma."""
+    return parts[0] if len(parts) == 1 else f"{f'{mark} '.join(parts[:-1])} {last} {parts[-1]}"
 
 
 def count_words(number: int, noun: str) -> str:

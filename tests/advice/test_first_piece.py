@@ -198,10 +198,10 @@ def test_swatches_that_contradict_each_other_are_asked_about() -> None:
     changed = [swatch("one", "6", STITCH * 1.07), swatch("other", "8", STITCH / 1.07)]
     answer, first = told(planned({}, *changed))
     assert first.swatch is not None
-    assert (first.swatch.reason, first.swatch.tighter, first.swatch.looser) == ("labels_changed", "one", "other")
+    assert (first.swatch.reason, first.swatch.tighter, first.swatch.looser) == ("labels_changed", "6", "8")
     assert words.headline(answer).startswith(
-        "Look at the swatches first: were their labels changed? Other was knitted at a looser dial than one and has "
-        "smaller stitches."
+        "Look at the swatches first: were their labels changed? The one labelled dial 8 has smaller stitches than the "
+        "one labelled dial 6."
     )
     for ratio in (0.99, 1.07):
         _, first = told(planned({}, swatch("one", "7"), swatch("other", "8", STITCH * ratio)))

@@ -375,6 +375,7 @@ def test_a_swatch_that_is_left_out_shows_its_own_gauge_and_why(browser):
     # 40 stitches on 185 mm are 21.6 to 10 cm.
     assert line[1] == "21.6 st"
     assert "blocked in another way (pinned, not patted)" in line[2]
+    assert '<p class="note">Pinned one: left out' in browser.get("/swatches/pinned")
 
 
 def test_the_name_that_nobody_typed_follows_the_dial_until_somebody_names_the_swatch(bare):

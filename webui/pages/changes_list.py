@@ -18,7 +18,7 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.together import Together
 from fitcheck.words import deeds, history
 from fitcheck.words.history import Told
-from fitcheck.words.names import record_name
+from fitcheck.words.names import Names, names_of, record_name
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of
@@ -108,7 +108,7 @@ def of_record(kind: str, key: str) -> Response:
 def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     own = records[0]
     household = ground.household()
-    names = history.names_of(household)
+    names = names_of(household)
     every = [change for kind, key in records for change in views.store().changes(kind, key)]
     # Two records that were written in one instant keep their order, the latest first.
     every.sort(key=lambda change: change.at, reverse=True)
@@ -171,7 +171,7 @@ def _at_once(wholes: Wholes, change: Change) -> tuple[str, ...]:
 def _entry(
     together: list[Change],
     own: tuple[str, str],
-    names: history.Names,
+    names: Names,
     stages: Mapping[str, Mapping[Path, str]],
     wholes: Wholes,
 ) -> Entry:
@@ -199,7 +199,7 @@ def _entry(
     return Entry(history.hour_of(first.at), record, lines, _whole(whole) if whole is not None else None)
 
 
-def _name(change: Change, own: tuple[str, str], names: history.Names) -> str:
+def _name(change: Change, own: tuple[str, str], names: Names) -> str:
     """Of which record a change is; empty: the one of the page."""
     of = (change.kind, change.key)
     return "" if of == own else names.get(of, change.key)

@@ -13,6 +13,7 @@ from fitcheck.records.places import Path, Place
 from fitcheck.store.changes import Change
 from fitcheck.store.changes import earlier as earlier_at
 from fitcheck.words import history
+from fitcheck.words.names import Names, names_of
 from webui.forms.drafts import Draft
 from webui.forms.fields import Form, Struck
 from webui.pages import views
@@ -43,7 +44,7 @@ def beside_fields(form: Form, draft: Draft, of: Place) -> dict[str, list[Struck]
     if len({change.revision for change in changes}) < 2:
         return {}  # nothing was changed since it was written down
     household = store.household()
-    document, names = _at(store.get(of.kind, of.key).doc, of.path), history.names_of(household)
+    document, names = _at(store.get(of.kind, of.key).doc, of.path), names_of(household)
     choices = form.choices(household)
     struck: dict[str, list[Struck]] = {}
     for name, place in form.places(draft.typed, document):
@@ -62,7 +63,7 @@ def put_right_lines(key: str) -> list[PutRightLine]:
     """The counts, dials, grams and wishes of a make that were others before, in the order of its record."""
     store = views.store()
     changes = store.changes("makes", key)
-    names, document = history.names_of(store.household()), store.get("makes", key).doc
+    names, document = names_of(store.household()), store.get("makes", key).doc
     lines = []
     for place, value in _figures(document):
         if struck := _struck(changes, place, names, {}):
@@ -72,7 +73,7 @@ def put_right_lines(key: str) -> list[PutRightLine]:
     return lines
 
 
-def _struck(changes: Sequence[Change], path: Path, names: history.Names, labels: Mapping[str, str]) -> list[Struck]:
+def _struck(changes: Sequence[Change], path: Path, names: Names, labels: Mapping[str, str]) -> list[Struck]:
     def words(value: Any) -> str:
         return labels.get(str(value)) or history.value_words(path, value, names)
 

@@ -310,7 +310,7 @@ class SwatchFirst:
               labels_changed: a looser dial with smaller stitches; would_tell: hardly any chance now, and a chance
               once the stitch is known
     dial      where to knit it, as it is written; None where nothing says it
-    tighter, looser          keys of the two swatches that contradict each other
+    tighter, looser          dials of the two swatches that contradict each other, as they are labelled
     chance_now, chance_then  that every width fits, and the same if the stitch were known [1]
     """
 

@@ -75,7 +75,7 @@ def first_piece(
     """
     kind = CONSTRUCTIONS[make.construction].pieces[0]
     would = _would_knit(make, household, plan, sizes, best, free, kind)
-    swatch = _swatch_asked(fabric, dial)
+    swatch = _swatch_asked(fabric, dial, household)
     not_this, knit = None, would
     looked_at = swatch is None or swatch.reason != "labels_changed"
     if would is not None and looked_at and not _knitted_so(make, household, dial):
@@ -339,14 +339,16 @@ def _losses(knits: Sequence[_Knit], plan: SizePlan) -> list[dict[str, float]]:
 # Second question: a swatch at that dial
 
 
-def _swatch_asked(fabric: Fabric | None, dial: tuple[float, str] | None) -> SwatchFirst | None:
+def _swatch_asked(fabric: Fabric | None, dial: tuple[float, str] | None, household: Household) -> SwatchFirst | None:
     """The swatch that is missing at this dial, or that contradicts another."""
     blocked = blocked_swatches(fabric)
     written = dial[1] if dial is not None else None
     if not blocked:
         return SwatchFirst("no_swatch", written)
     if (pair := contradiction(blocked)) is not None:
-        return SwatchFirst("labels_changed", written, *pair)
+        labels = {swatch.id: swatch.dial.written() for swatch in household.swatches if swatch.dial is not None}
+        tighter, looser = (labels[key] for key in pair)
+        return SwatchFirst("labels_changed", written, tighter, looser)
     dials = swatched_dials(fabric)
     if dial is None or not dials or swatched(dial[0], dials):
         return None

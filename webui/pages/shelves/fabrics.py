@@ -24,8 +24,8 @@ from fitcheck.reports.parts import fabric_told
 from fitcheck.reports.steps import steps
 from fitcheck.words import deeds
 from fitcheck.words import fabric as words_fabric
-from fitcheck.words.names import told_apart
-from fitcheck.words.phrases import count_words, spaced
+from fitcheck.words.names import Names, called, names_of, told_apart
+from fitcheck.words.phrases import count_words
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.pages import ground, views
 from webui.pages.asked import Asked
@@ -58,12 +58,13 @@ def ways_of(fabric: Fabric, household: Household) -> list[Fabric]:
     if len(groups) < 2:
         return [fabric]
     ways: list[Fabric] = []
+    names = names_of(household)
     seen: set[str] = set()
     for group in groups:
         swatches = tuple(swatch for swatch in fabric.swatches if swatch.id in group.swatches and swatch.id not in seen)
         seen |= {swatch.id for swatch in swatches}
         if swatches:
-            name = words_fabric.group_name(fabric.name, group, groups)
+            name = words_fabric.group_name(fabric.name, group, groups, names)
             ways.append(replace(fabric, swatches=swatches, name=name, of=swatches[0].id))
     return ways
 
@@ -181,7 +182,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
     line = ""
     if chart and chart.knitted:
         line = dial_line(chart, "Stitch width against the dial", unit=ground.unit(), mark=tape.mark)
-    names = told_apart(household.swatches)
+    names = names_of(household)
     clicks = [click for click in answer.dials.clicks if not click.outside or click == answer.dials.best]
     gauges = [] if isinstance(answer.gauge, CannotSay) else answer.gauge
     return FabricParts(
@@ -192,7 +193,7 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         slope=words_fabric.slope_sentence(answer.dials.slopes, tape),
         cross_check=words_fabric.line_sentence(answer.dials.line, tape),
         line=ground.svg_markup(line),
-        changes=_changes(answer, names),
+        changes=_changes(answer, told_apart(household.swatches)),
         change_words=[words_fabric.change_sentence(change, tape) for change in answer.change],
         gauges=[_gauge(gauge) for gauge in sorted(gauges, key=lambda gauge: gauge.direction)],
         strip=clicks_shown(answer),
@@ -202,8 +203,8 @@ def fabric_parts(answer: FabricAnswer, household: Household, *, of_make: str = "
         stage_names=words.STAGES,
         span=tape.span,
         asked=words_fabric.group_asked_sentence(answer),
-        groups=words_fabric.groups_sentences(answer),
-        left_out=[words_fabric.left_out_sentence(swatch) for swatch in answer.left_out],
+        groups=words_fabric.groups_sentences(answer, names),
+        left_out=[words_fabric.left_out_sentence(swatch, names) for swatch in answer.left_out],
         assumed=[words_fabric.assumed_fabric_sentence(granted, tape) for granted in answer.assumed],
         of_make=of_make,
     )
@@ -240,10 +241,10 @@ def _gauge(gauge: FabricGauge) -> dict[str, Any]:
     }
 
 
-def _specimen(specimen: SpecimenReport, names: Mapping[str, str]) -> dict[str, Any]:
+def _specimen(specimen: SpecimenReport, names: Names) -> dict[str, Any]:
     return {
         "key": specimen.key,
-        "name": names.get(specimen.key, spaced(specimen.key)),
+        "name": called("swatches", specimen.key, names),
         "dial": specimen.dial or "?",
         "gauges": {(gauge.stage, gauge.direction): figures(gauge) for gauge in specimen.gauges},
         "piece": specimen.piece,

@@ -15,7 +15,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import shelves
-from fitcheck.words.names import told_apart
+from fitcheck.words.names import Names, names_of
 from fitcheck.words.phrases import capital
 from webui.forms.fabrics import Fabric, fabrics_of, newest_day
 from webui.pages import ground, invented, left_out, views
@@ -92,7 +92,7 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
     answer = answer_for(household, fabric)
     newest = sorted(fabric.swatches, key=newest_day, reverse=True)[:NEWEST]
     asked = asked_of_each(KIND, fabric.swatches, household)
-    names = told_apart(household.swatches)
+    names = names_of(household)
     return {
         "name": ground.short(fabric.name, 90),
         "yarn": fabric.yarn,
@@ -105,13 +105,13 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
         if not fabric.of and not isinstance(answer.gauge, CannotSay)
         else "",
         "rows": [
-            _line(swatch, names[swatch.id], answer, asked=bool(asked[swatch.id]), made_up=(KIND, swatch.id) in made_up)
+            _line(swatch, names, answer, asked=bool(asked[swatch.id]), made_up=(KIND, swatch.id) in made_up)
             for swatch in newest
         ],
     }
 
 
-def _line(swatch: Swatch, name: str, answer: FabricAnswer, *, asked: bool, made_up: bool) -> dict[str, Any]:
+def _line(swatch: Swatch, names: Names, answer: FabricAnswer, *, asked: bool, made_up: bool) -> dict[str, Any]:
     """One swatch in a list: its own gauge, blocked if it was, also where the fabric is reckoned without it."""
     spec = next((specimen for specimen in answer.specimens if specimen.key == swatch.id), None)
     gauges = {(known.stage, known.direction): known for known in spec.gauges} if spec else {}
@@ -120,16 +120,16 @@ def _line(swatch: Swatch, name: str, answer: FabricAnswer, *, asked: bool, made_
         figures(gauges[stage, direction])[0] if (stage, direction) in gauges else ""
         for direction in ("across", "along")
     )
-    left = [words_fabric.left_out_sentence(left) for left in answer.left_out if left.key == swatch.id]
+    left = [words_fabric.left_out_because(left, names) for left in answer.left_out if left.key == swatch.id]
     notes = [
         capital(words.STAGES[stage]) if stage and stage != "blocked" else "",
         "Asked about" if asked else "",
-        *([] if asked else [capital(sentence.partition(": ")[2].rstrip(".")) for sentence in left]),
+        *([] if asked else [capital(because) for because in left]),
         "Invented" if made_up else "",
     ]
     return {
         "key": swatch.id,
-        "name": shelves.at_dial(name, swatch.dial.written() if swatch.dial else ""),
+        "name": shelves.at_dial(names[KIND, swatch.id], swatch.dial.written() if swatch.dial else ""),
         "gauge": shelves.own_gauge(stitches, rows),
         "left_out": bool(left) or spec is None or not spec.pooled,
         "note": ". ".join(note for note in notes if note),

@@ -18,7 +18,7 @@ from fitcheck.records.swatches import Swatch
 from fitcheck.words import deeds, shelves, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
-from fitcheck.words.names import told_apart
+from fitcheck.words.names import names_of, told_apart
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.forms.fields import Document, Filled, called
@@ -167,7 +167,8 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
         _shown_stage(put_right, number, stage, swatch, gauges, open_) for number, stage in enumerate(swatch.stages)
     ]
     blocked = gauges.get(("blocked", "across"))
-    name = told_apart(household.swatches)[key]
+    names = names_of(household)
+    name = names[KIND, key]
     return views.show(
         SwatchPage(
             swatch=swatch,
@@ -183,7 +184,7 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
             rows_gauge=figures(gauges["blocked", "along"]) if ("blocked", "along") in gauges else None,
             unwashed=not any(stage.kind == "blocked" for stage in swatch.stages),
             left_out=[
-                words_fabric.left_out_sentence(left)
+                words_fabric.left_out_sentence(left, names)
                 for left in answer.left_out
                 if left.key == key and left.code != "asked_about"  # what is asked about is asked here
             ],
