@@ -221,6 +221,19 @@ def test_the_table_has_every_make_under_way_in_groups_the_deed_first(browser):
     assert 'class="door"' not in page
 
 
+def test_a_make_that_only_goes_on_says_what_is_cast_on_or_which_row_is_next(browser):
+    browser.post("/invented")
+    page = browser.read("/")
+    # As the pages of the rest are headed; the first sheet has taps up to row 131.
+    for make, deed in (
+        ("rust_pullover", "Go on with the front: row 131."),
+        ("grey_cardigan", "Cast on the right front: 59 stitches, 61 at the chest."),
+    ):
+        assert f'<a class="do" href="/makes/{make}/rest">{deed}</a>' in page
+        assert heading(browser.read(f"/makes/{make}/rest")) == deed
+    assert "Carry on as planned." not in page
+
+
 def test_twenty_four_makes_a_page_and_the_heading_counts_those_that_are_there(browser):
     for number in range(25):
         document = {"id": f"plan_{number}", "name": f"Plan {number}", "started": "2026-11-01"}

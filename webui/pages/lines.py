@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 from fitcheck.drawing.cards import listed_outlines
 from fitcheck.drawing.laid import lay
@@ -13,21 +14,27 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
+from fitcheck.reports.on_the_needles import all_on_the_needles, in_hand
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.reports.waits import Waits, waits_for
 from fitcheck.words import Said, table
 from fitcheck.words.left_out import DRAWINGS
+from fitcheck.words.on_the_needles import needles_said
+from fitcheck.words.the_rest import rest_said
+from webui.beginning import rest_of_make
 from webui.pages import invented, left_out, views
 from webui.pages.make.path import WAITING
 from webui.pages.walk.steps import wanted_mm
+from webui.service import service
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
     """One make in a list.
 
-    to        the address of its page, at the piece that waits
+    to        the address of its page, at the piece that waits; of the rest, where its deed is to cast on or go on
     answer    on that piece;  deed, beside: what is to be done first, and what stands under it
+    cast_on   what is cast on or gone on with, where the make only goes on: its deed then; else empty
     waits     what it waits for, and that in words;  day, since: since when, and that in words
     dated     from when to when it was made
     changed   the answer is another than the one that this device showed last
@@ -41,6 +48,7 @@ class Line:
     answer: Said
     deed: str
     beside: str
+    cast_on: str
     waits: Waits
     waiting: str
     day: date | None
@@ -74,13 +82,15 @@ def line_of(make: Make) -> Line:
     answer = views.answer_of(report)
     day = _since(make, report)
     piece = f"?piece={report.head.piece}" if report is not latest else ""
+    cast_on = _cast_on(make, report) if report is latest else ""
     return Line(
         key=make.id,
-        to=f"/makes/{make.id}{piece}",
+        to=f"/makes/{make.id}/rest" if cast_on else f"/makes/{make.id}{piece}",
         name=make.name,
         answer=answer,
-        deed=table.deed(answer),
+        deed=cast_on or table.deed(answer),
         beside=table.beside(answer),
+        cast_on=cast_on,
         waits=(waits := waits_for(report)),
         waiting=table.waiting(waits),
         day=day,
@@ -129,6 +139,21 @@ def _waiting(make: Make, latest: Report) -> Report:
         if isinstance(report.recommendation, Advice) and report.recommendation.action in WAITING:
             return report
     return latest
+
+
+def _cast_on(make: Make, report: Report) -> str:
+    """What to cast on or go on with, as the page of the rest says it, where a make only goes on; else empty."""
+    advice = report.recommendation
+    goes_on = isinstance(advice, Advice) and advice.action == "carry_on" and report.head.to_knit
+    if make.finished is not None or not goes_on:
+        return ""
+    rest, _ = rest_of_make(service(), make.id)
+    answer = rest.answer
+    needles = in_hand(all_on_the_needles(rest, make, partial(views.store().taps_on, make.id)), answer.next)
+    if needles is not None:
+        return needles_said(needles).head
+    can = answer.why is None and answer.waits is None and answer.refused is None and answer.next is not None
+    return rest_said(answer, views.tape()).head if can else ""
 
 
 def _since(make: Make, report: Report) -> date | None:

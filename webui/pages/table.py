@@ -56,7 +56,7 @@ def table() -> Response:
         TablePage(
             groups=groups,
             alone=alone,
-            head=alone.answer.head if alone else words.head(counts, len(under_way)),
+            head=(alone.cast_on or alone.answer.head) if alone else words.head(counts, len(under_way)),
             today=write_day(date.today()),
             mixed=_mixed(lines),
             pages=numbers,
