@@ -216,7 +216,7 @@ def a_report(recommendation: Advice | CannotSay, *actions: ActionReport, **more:
         to_knit=("front", "sleeve"),
     )
     fields: dict[str, Any] = {
-        "schema": "fitcheck-report/4",
+        "schema": "fitcheck-report/5",
         "digest": "0" * 64,
         "head": head,
         "recommendation": recommendation,

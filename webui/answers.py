@@ -34,11 +34,16 @@ class Text:
 
 @dataclass(slots=True)
 class Answer:
-    """The steps of an answer, the report of them, and what was made of it; each part is made once."""
+    """The rest of a make with the steps of its answer, their report, and what was made of it; each part once."""
 
-    told: Steps
+    rest: TheRest
     report: Report
     _texts: dict[str, Text] = field(default_factory=dict)
+
+    @property
+    def told(self) -> Steps:
+        """The steps of the answer."""
+        return self.rest.told
 
     def text(self, name: str, make: Callable[[Report], Any]) -> Text:
         """Return a part of the answer as JSON; made from plain data on first use."""
@@ -75,10 +80,8 @@ class Answers:
         return self._cache.get("report", (make, piece, self._used(make)), lambda: self._computed(make, piece))
 
     def rest_of(self, make: str) -> TheRest:
-        """Return the rest of the sweater of a make, worked out once for pages and API; raises as `of`."""
-        from fitcheck.reports.the_rest import rest_told
-
-        return self._cache.get("rest", (make, self._used(make)), lambda: rest_told(self.of(make).told))
+        """Return the rest of the sweater of a make, as its report has it; raises as `of`."""
+        return self.of(make).rest
 
     def _used(self, make: str) -> tuple[Any, ...]:
         with self._store.database.reading() as connection:

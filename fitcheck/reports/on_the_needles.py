@@ -15,7 +15,6 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.reports.shown_sheet import begun_of, sheet_by_counts
-from fitcheck.reports.steps import sizes_of_the_rest
 from fitcheck.reports.the_rest import TheRest
 
 
@@ -122,8 +121,7 @@ def _chances(rest: TheRest, kind: PieceKind, counts: Mapping[str, int]) -> dict[
     told = rest.told
     assert told.rest is not None, "a piece is still to knit"
     given = told.given
-    sizes = sizes_of_the_rest(told)
-    return chances_of(given.make, given.household, told.rest, sizes, kind, counts, pool=told.hands.tape)
+    return chances_of(given.make, given.household, told.rest, told.sizes, kind, counts, pool=told.hands.tape)
 
 
 def _unfolded(sheet: Sheet) -> list[SheetLine]:

@@ -13,14 +13,17 @@ if TYPE_CHECKING:
 def report_type() -> TypeAdapter[Report]:
     """The report as a pydantic type, which makes its schema and reads it back from JSON.
 
-    The shapes do without the modules of their parts about fabric and sizes; here these are named.
+    The shapes do without the modules of their parts about fabric, sizes and the rest; here these are named.
     """
     from pydantic import TypeAdapter
 
     from fitcheck.advice.fabric.shapes import FabricAnswer
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
+    from fitcheck.advice.to_come.seams import Seam
+    from fitcheck.advice.to_come.to_knit import PieceToKnit
+    from fitcheck.advice.to_come.yarn_left import YarnLeft
 
     report: TypeAdapter[Report] = TypeAdapter(Report)
-    parts = (FabricAnswer, SizesAnswer, FirstPiece)
+    parts = (FabricAnswer, SizesAnswer, FirstPiece, PieceToKnit, Seam, YarnLeft)
     report.rebuild(force=True, _types_namespace={part.__name__: part for part in parts})
     return report

@@ -44,6 +44,7 @@ from fitcheck.reports.shapes import (
     Report,
 )
 from fitcheck.reports.steps import Steps, steps
+from fitcheck.reports.the_rest import TheRest, rest_told
 
 
 def report(
@@ -66,14 +67,18 @@ def report(
     return worked_out(household, make, piece)[1]
 
 
-def worked_out(household: Household, make: str | None = None, piece: str | None = None) -> tuple[Steps, Report]:
-    """The steps of an answer, and the report that they make; keys as in `report`. Raises ReportError."""
-    told = steps(chosen(household, make, piece))
-    return told, shaped(told)
+def worked_out(household: Household, make: str | None = None, piece: str | None = None) -> tuple[TheRest, Report]:
+    """The rest of a make with the steps of its answer, and the report that both make; keys as in `report`.
+
+    Raises ReportError.
+    """
+    rest = rest_told(steps(chosen(household, make, piece)))
+    return rest, shaped(rest)
 
 
-def shaped(told: Steps) -> Report:
-    """Put the report together from the steps of one answer."""
+def shaped(rest: TheRest) -> Report:
+    """Put the report together from the steps of one answer, and from the rest that is worked out from them."""
+    told = rest.told
     given, verdict = told.given, told.judged
     fabric, sizes, first = parts_of(told)
     points = _points(told)
@@ -100,6 +105,9 @@ def shaped(told: Steps) -> Report:
         taken=taken_counts(given.make),
         newer=newer_measuring(given),
         right_sweater=right_sweater_of(told, points),
+        to_knit=rest.answer.pieces,
+        joins=rest.answer.seams,
+        yarn=rest.answer.yarn,
     )
 
 

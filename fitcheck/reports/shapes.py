@@ -15,9 +15,14 @@ from fitcheck.records.questions.question import Question
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.shapes import ChangeReport, DialReport, FabricAnswer
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
+    from fitcheck.advice.to_come.seams import Seam
+    from fitcheck.advice.to_come.to_knit import PieceToKnit
+    from fitcheck.advice.to_come.yarn_left import YarnLeft
 
-SCHEMA = "fitcheck-report/4"
+SCHEMA = "fitcheck-report/5"
 """Name and version of the report's shape."""
+NO_ANSWER = CannotSay("no_counts", of="answer")
+"""Nothing can be said of the rest before there is an answer about a piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,6 +283,9 @@ class Report:
     sizes           which size's numbers; None without a size table
     first           what to knit first; None once a piece is there
     rest            what is still to knit by the advice, with its counts; None where nothing is
+    to_knit         the same pieces with every count that a sheet needs
+    joins           the edges that are sewn together, in the order of making up
+    yarn            whether the yarn lasts for the rest, or why that cannot be said
     to_take         counts of the rest that the advice changes and that are not the planned ones yet
     taken           counts that the advice gave and that are the planned ones now
     newer           the garment was measured again since the make was pinned; None where it was not
@@ -306,6 +314,9 @@ class Report:
     taken: tuple[TakenCount, ...] = ()
     newer: NewerMeasuring | None = None
     right_sweater: RightSweater | None = None
+    to_knit: tuple[PieceToKnit, ...] = ()
+    joins: tuple[Seam, ...] = ()
+    yarn: YarnLeft | CannotSay = NO_ANSWER
 
     @property
     def change(self) -> tuple[ChangeReport, ...]:

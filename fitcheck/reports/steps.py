@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.bed import sure_of_the_bed
@@ -19,11 +19,10 @@ from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
-from fitcheck.advice.rest.sizes_ahead import SizeAhead
+from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import by_key
 from fitcheck.records.machines import Dial
@@ -46,6 +45,7 @@ from fitcheck.reports.reads import Read, read_of, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
+    from fitcheck.advice.to_come.to_knit import PieceToKnit
 
 UNDOES: tuple[ActionCode, ...] = ("rip_back", "knit_again")
 """Deeds before which a count in doubt is counted in any case: afterwards nobody can (fit rule 23)."""
@@ -68,7 +68,10 @@ class Steps:
     counted  the steps as if what is doubted first were as the tape has it; None where nothing is, or that is not known
     hangs    where a reading of the piece is asked about: whether the plan is another with it than without it
     ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
-    rest     what is still to knit by the advice; None where nothing is left
+    sizes    stitch width and row height of what is knitted next; nothing before there is a verdict
+    advised  what is still to knit by the advice, each count by itself; None where nothing is left
+    to_knit  the pieces still to knit with every count that a sheet needs, as they hold together
+    rest     what is still to knit, with the counts that it is knitted with; None where nothing is left
     """
 
     given: Given
@@ -83,6 +86,9 @@ class Steps:
     counted: Steps | None = None
     hangs: bool | None = None
     ahead: FabricOf | None = None
+    sizes: Sizes = field(default_factory=dict)
+    advised: Rest | None = None
+    to_knit: tuple[PieceToKnit, ...] = ()
     rest: Rest | None = None
 
     @property
@@ -242,28 +248,8 @@ def _again(told: Steps) -> Dial | None:
     return None if told.given.make.finished else dial_again(told.given, told.points, told.fabric)
 
 
-def _rest(told: Steps) -> Rest | None:
-    given, piece, again = told.given, told.given.piece, _again(told)
-    if isinstance(told.decided, CannotSay) or piece is None or told.judged is None:
-        return None
-    advice = told.decided.advice
-    # What the bed is asked about stands beside the question.
-    action = advice.then if advice.reason == "needles" else advice.action
-    rest = still_to_knit(
-        given.make,
-        given.household,
-        piece,
-        action,
-        dial=again.written() if again else None,
-        sizes={way: size.mm for way, size in sizes_of_the_rest(told).items()},
-        kinds=kinds_left(given.make, piece),
-        rib=_rib(given),
-    )
-    return rest if rest.any else None
-
-
-def sizes_of_the_rest(told: Steps) -> dict[CountedDirection, SizeAhead]:
-    """Stitch width and row height of what is knitted next, and how unsure they are; nothing before there is a verdict.
+def _sizes(told: Steps) -> Sizes:
+    """Stitch width and row height of what is knitted next, and how unsure they are.
 
     The piece's own, unless in doubt, or not of the washed piece, or of another dial than the rest's; else what the
     fabric promises.
@@ -276,6 +262,44 @@ def sizes_of_the_rest(told: Steps) -> dict[CountedDirection, SizeAhead]:
     unsure = {way: sd for way, (_, sd) in following.items()}
     both = {**sizes_promised(told.ahead), **own}
     return {way: SizeAhead(mm, unsure.get(way, PIECE_TO_PIECE)) for way, mm in both.items()}
+
+
+def _advised(told: Steps) -> Rest | None:
+    given, piece, again = told.given, told.given.piece, _again(told)
+    if isinstance(told.decided, CannotSay) or piece is None or told.judged is None:
+        return None
+    advice = told.decided.advice
+    # What the bed is asked about stands beside the question.
+    action = advice.then if advice.reason == "needles" else advice.action
+    rest = still_to_knit(
+        given.make,
+        given.household,
+        piece,
+        action,
+        dial=again.written() if again else None,
+        sizes={way: size.mm for way, size in told.sizes.items()},
+        kinds=kinds_left(given.make, piece),
+        rib=_rib(given),
+    )
+    return rest if rest.any else None
+
+
+def _to_knit(told: Steps) -> tuple[PieceToKnit, ...]:
+    given = told.given
+    if told.advised is None or given.piece is None:
+        return ()
+    from fitcheck.advice.to_come.to_knit import pieces_to_knit  # only where something is left: it starts faster without
+
+    read = {given.piece.id: told.targets} if told.targets is not None else {}
+    return pieces_to_knit(given.make, given.household, told.advised, told.sizes, pool=told.hands.tape, read=read)
+
+
+def _rest(told: Steps) -> Rest | None:
+    if told.advised is None or not told.to_knit:
+        return told.advised
+    from fitcheck.advice.to_come.counted_rest import counted_rest
+
+    return counted_rest(told.given.make, told.given.household, told.advised, told.to_knit)
 
 
 def _rib(given: Given) -> BandStitch | CannotSay:
@@ -295,6 +319,9 @@ ORDER: dict[str, Callable[[Steps], Any]] = {
     "judged": _judged,
     "decided": _decided,
     "ahead": _ahead,
+    "sizes": _sizes,
+    "advised": _advised,
+    "to_knit": _to_knit,
     "rest": _rest,
 }
 """The steps that are worked out, in their order."""

@@ -17,7 +17,7 @@ from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
-from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, pieces_to_knit
+from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts
 from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
@@ -31,11 +31,11 @@ from fitcheck.records.points import PieceKind
 from fitcheck.records.sheet_kinds import BAND_KINDS, BandKind, SheetKind
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.digest import digest_of
-from fitcheck.reports.steps import Steps, sizes_of_the_rest, steps
+from fitcheck.reports.shapes import NO_ANSWER
+from fitcheck.reports.steps import Steps, steps
 
 SCHEMA = "fitcheck-rest/1"
 """Number of the shape of this answer."""
-NO_ANSWER = CannotSay("no_counts", of="answer")
 NO_STITCH = CannotSay("no_counts", of="stitch")
 FINISHED = CannotSay("finished")
 NOTHING_LEFT = CannotSay("nothing_left")
@@ -208,8 +208,7 @@ def rest_told(told: Steps) -> TheRest:
     if rest is None:
         why = FINISHED if make.finished else NO_ANSWER if told.judged is None else NOTHING_LEFT
         return TheRest(_answer(told, (), (), (), why, why), told)
-    sizes = sizes_of_the_rest(told)
-    to_knit = pieces_to_knit(make, household, rest, sizes, pool=told.hands.tape)
+    sizes, to_knit = told.sizes, told.to_knit
     planned = plans_of(make, household, rest, to_knit, sizes)
     if not planned:
         why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH

@@ -12,6 +12,7 @@ import itertools
 import sys
 import time
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from fitcheck.advice.rest.counts import counts_for_rest
@@ -28,7 +29,7 @@ from fitcheck.records.files import open_household
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.shaped import shaped
-from fitcheck.reports.steps import steps
+from fitcheck.reports.steps import ORDER, steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 
 DEMO = Path(__file__).parents[2] / "demo_garments" / "household.json"
@@ -201,29 +202,30 @@ def told_of_sheets() -> None:
 
 
 def told_of_the_report(key: str) -> None:
-    """The report of a make alone, with counts, seams and yarn, and with every sheet as well."""
+    """The report of a make, how much longer it takes for the counts, seams and yarn in it, and with every sheet."""
     given = chosen(open_household(DEMO), key)
+
+    told = steps(given)
+    answered = rest_told(told)
 
     def report() -> None:
         forget()
-        shaped(steps(given))
+        shaped(rest_told(steps(given)))
 
-    def with_rest() -> TheRest:
+    def rest() -> TheRest:
+        """What the report holds of the rest, alone: counts, plans, seams, yarn."""
         forget()
-        told = steps(given)
-        shaped(told)
-        return rest_told(told)
+        return rest_told(replace(told, to_knit=ORDER["to_knit"](told), rest=ORDER["rest"](told)))
 
-    def with_sheets() -> None:
-        rest = with_rest()
-        for piece in rest.answer.pieces:
-            rest.sheet(piece.kind)
+    def sheets() -> None:
+        for piece in answered.answer.pieces:
+            answered.sheet(piece.kind)
 
-    took = least_of({"alone": report, "rest": with_rest, "sheets": with_sheets}, 15)
-    rest, sheets = took["rest"] / took["alone"], took["sheets"] / took["alone"]
-    print(f"{key:27s}{took['alone']:8.2f} ms")
-    print(f"  counts, seams, yarn with it {rest:5.2f} times as long (aim 1.3)")
-    print(f"  and every sheet             {sheets:5.2f} times as long (aim 2)")
+    took = least_of({"report": report, "rest": rest, "sheets": sheets}, 25)
+    without = took["report"] - took["rest"]
+    print(f"{key:27s}{took['report']:8.2f} ms")
+    print(f"  with counts, seams, yarn    {took['report'] / without:5.2f} times as long as without (aim 1.3)")
+    print(f"  and with every sheet        {(took['report'] + took['sheets']) / without:5.2f} times as long (aim 2)")
 
 
 def main() -> None:

@@ -11,7 +11,7 @@ import threading
 
 import pytest
 
-from fitcheck.reports import the_rest
+from fitcheck.reports import shaped
 from fitcheck.reports.shaped import report
 from fitcheck.words.data import json_text
 from tests.webui.conftest import DEMO
@@ -72,8 +72,8 @@ def weigh(ask):
 
 def test_the_rest_is_worked_out_once_for_every_address_of_the_api_and_every_page(client, weigh, monkeypatch):
     worked_out = []
-    reckoned = the_rest.rest_told
-    monkeypatch.setattr(the_rest, "rest_told", lambda told: worked_out.append(told) or reckoned(told))
+    reckoned = shaped.rest_told
+    monkeypatch.setattr(shaped, "rest_told", lambda told: worked_out.append(told) or reckoned(told))
     weigh(403)
     for path in ("rest", "seams", "yarn", "sheets/front", "sheets/sleeve", "sheets/front/table.csv"):
         assert client.get(f"/api/v1{MAKE}/{path}").status_code == 200

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fitcheck.advice.rest.pieces import How, RestPiece
+from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import REPEATED, PieceKind
 
@@ -48,17 +50,15 @@ NO_DEMANDS = Demands()
 """Nothing is said of counts where none is known."""
 
 
-def demands(make: Make, pieces: Iterable[RestPiece], repeat: tuple[int, int], needles: int | None) -> Demands:
-    """Look which demands the counts of a make keep; what was asked about and kept is no whole repeats on purpose.
-
-    repeat   stitches of the pattern repeat, and those over
-    needles  on the bed of the machine; None where none is named
-    """
+def demands(make: Make, household: Household, pieces: Iterable[RestPiece]) -> Demands:
+    """Look which demands the counts of a make keep; what was asked about and kept is no whole repeats on purpose."""
     counts = [(piece, count) for piece in pieces for count in piece.counts if count.across]
     stitches = [(piece, count, count.now) for piece, count in counts if count.now is not None]
     if not stitches:
         return NO_DEMANDS
-    multiple, balance = repeat
+    multiple, balance = repeat_of(make, size_table_of(make, household))
+    machine = by_key(household.machines, make.machine)
+    needles = machine.needles if machine is not None else None
     steps = [count.step for _, count, _ in stitches if count.step]
     broken = [
         Unmet(piece.kind, piece.how, count.key, now, now - over, now - over + multiple)

@@ -98,13 +98,11 @@ def still_to_knit(
     work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes, left)
     listed = [work.on_the_table(), *(work.to_come(kind) for kind in left)]
     pieces = tuple(rest_piece for rest_piece in listed if rest_piece.counts or rest_piece.asks)
-    repeat = repeat_of(make, size_table_of(make, household))
-    machine = by_key(household.machines, make.machine)
     return Rest(
         pieces,
         work.parts(pieces),
         bands_to_come(make, action.alterations, pieces, rib),
-        demands(make, pieces, repeat, machine.needles if machine else None),
+        demands(make, household, pieces),
         action.code == "measure_again" and any(rest_piece.counts for rest_piece in pieces),
     )
 

@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Literal
 
 from fitcheck.advice.rest.count_series import least_count
@@ -46,6 +47,10 @@ LENGTHS: Mapping[str, tuple[str, ...]] = {
     "sleeve": ("sleeve_length",),
     "side_panel": ("panel_length",),
 }
+
+
+NOTHING_READ: Mapping[str, Targets] = MappingProxyType({})
+"""Nothing that was worked out before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,17 +102,24 @@ class PieceToKnit:
 
 
 def pieces_to_knit(
-    make: Make, household: Household, rest: Rest, sizes: Sizes, *, pool: Pool | None = None
+    make: Make,
+    household: Household,
+    rest: Rest,
+    sizes: Sizes,
+    *,
+    pool: Pool | None = None,
+    read: Mapping[str, Targets] = NOTHING_READ,
 ) -> tuple[PieceToKnit, ...]:
     """Every piece that is still to knit, in the order of the rest, with the counts that a sheet needs.
 
     sizes  of what is knitted next;  pool: the household's repeatability of tape readings
+    read   what knitted pieces measure, by id, where it was worked out before
     Nothing where no stitch width or row height is known.
     """
     if "across" not in sizes or "along" not in sizes:
         return ()
     waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-    work = _Work(make, household, sizes, pool, altered_counts(rest), waits)
+    work = _Work(make, household, sizes, pool, altered_counts(rest), waits, dict(read))
     return tuple(
         work.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
     )

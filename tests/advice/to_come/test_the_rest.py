@@ -25,7 +25,8 @@ from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Fits, Make, Piece
 from fitcheck.reports.choose import chosen
-from fitcheck.reports.steps import sizes_of_the_rest, steps
+from fitcheck.reports.shaped import worked_out
+from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.words.cannot_say import cannot_say_sentence
 from tests.generated import household
@@ -99,7 +100,7 @@ def test_a_chance_of_the_rest_takes_what_pieces_differ_by_once() -> None:
     target = targets(told.told.given.make, made, demo(), pool=told.told.hands.tape).get("sleeve_length")
     assert target is not None
     assert target.wanted is not None
-    rows_mm, unsure = length.mm - 60.0, sizes_of_the_rest(told.told)["along"].unsure
+    rows_mm, unsure = length.mm - 60.0, told.told.sizes["along"].unsure
     sd = math.hypot(rows_mm * unsure, rows_mm * 0.007, target.wanted.u)
     normal = NormalDist(length.mm - target.wanted.value, sd)
     smaller, larger = target.tolerance_mm
@@ -117,7 +118,27 @@ def test_half_fronts_that_nobody_planned_make_up_what_the_advice_has_them_make_u
     aim = back.others[0].wanted_mm + change.mm
     assert [half.comes for half in halves] == ["advised", "advised"]
     assert abs(change.mm) > 15.0
-    assert sum(half.mm for half in halves) == pytest.approx(aim, abs=sizes_of_the_rest(told.told)["across"].mm)
+    assert sum(half.mm for half in halves) == pytest.approx(aim, abs=told.told.sizes["across"].mm)
+
+
+def test_a_neck_that_keeps_the_shoulders_of_its_back_is_the_same_in_the_report_and_there_to_take() -> None:
+    """The chest of this household's front is 4 stitches narrower: 44 at its neck would leave shoulders of 57."""
+    home = open_household(json.dumps(household(66)).encode())
+    told, report = worked_out(home, home.makes[0].id)
+    assert report.rest is not None
+    (listed,) = [piece for piece in report.rest.pieces if piece.kind == "front"]
+    neck = next(count for count in listed.counts if count.key == "neck_width")
+    knitted = told.answer.pieces[0].counts["neck_width"]
+    assert (neck.before, neck.now, neck.gives_mm) == (44, 48, knitted.mm)
+    assert knitted.count == 48
+    assert ("front", "neck_width", 48) in {(take.piece, take.point, take.count) for take in report.to_take}
+
+
+def test_the_report_holds_the_counts_seams_and_yarn_of_the_rest() -> None:
+    told, report = worked_out(demo(), "grey_pullover")
+    assert (report.to_knit, report.joins, report.yarn) == (told.answer.pieces, told.answer.seams, told.answer.yarn)
+    assert report.joins
+    assert not isinstance(report.yarn, CannotSay)
 
 
 def test_a_cap_goes_into_the_armholes_of_back_and_front_with_ease() -> None:
