@@ -10,6 +10,9 @@ from fitcheck.store.stored import Stored
 from webui.service import Service
 from webui.taking import AnswerChanged
 
+MOST_DEEDS = 40
+"""The largest number of a deed."""
+
 
 def tick(service: Service, key: str, piece: str | None, deeds: Iterable[int], digest: str) -> Stored:
     """Keep which deeds of a plan are done, and return the make.

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import csv
 import io
+import logging
 import random
 import sys
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -28,6 +30,7 @@ from fitcheck.store import Store
 from tests.browser.pages_list import pages
 from tests.webui.demo_app import demo_app
 from tests.webui.forms_found import Form, forms_reached, post_route, states
+from webui import request_log
 from webui.app import create_app
 from webui.config import Config
 
@@ -49,7 +52,8 @@ HOSTILE = (
 ODD = (
     "", " ", "0", "-1", "−8", "1e5", "9" * 400, "5.2.3", "1/0", "1 9/8", "nan", "inf", "٣", "½", "51,2", "20 1/8 in",
     "2025-02-30", "9999-12-31", "0001-01-01", "\x00", "\ud7ff", "\r\n", "[key]", "../../x", "a|b|c", "yes", "-", "|",
-    "x" * 50_000, "5 " * 5_000, "{}", "[]", "null", "level", "//[", "https://elsewhere.example/", "makes grey_pullover",
+    "9" * 5_000, "x" * 50_000, "5 " * 5_000,
+    "{}", "[]", "null", "level", "//[", "https://elsewhere.example/", "makes grey_pullover",
 )  # fmt: skip
 """Texts and numbers that stand at the edge of what a field takes, or beyond."""
 
@@ -111,6 +115,28 @@ def made_up(form: Form, chance: random.Random) -> tuple[str, dict[str, list[str]
     if chance.random() < 0.1:
         fields[chance.choice((*HOSTILE, "__proto__", "do", "leave", "returns"))] = [chance.choice(ODD)]
     return to, fields
+
+
+class Unexpected(logging.Handler):
+    """Where the program went wrong, also where the page that says so was answered all the same."""
+
+    def __init__(self, found: Found) -> None:
+        super().__init__(logging.ERROR)
+        self.found = found
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.found.wrong.append(record.getMessage())
+
+
+@contextmanager
+def unexpected(found: Found) -> Iterator[None]:
+    """Count what went wrong meanwhile among what was found."""
+    handler = Unexpected(found)
+    request_log.log.addHandler(handler)
+    try:
+        yield
+    finally:
+        request_log.log.removeHandler(handler)
 
 
 def answered(client: Client, found: Found, ask: str, to: str, fields: dict[str, list[str]] | None = None) -> str | None:
@@ -184,7 +210,7 @@ def main() -> int:
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
     chance, found, begun = random.Random(seed), Found(), time.perf_counter()
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, unexpected(found):
         for store, app, forms in households(Path(folder)):
             send(app, forms, min(A_HOUSEHOLD, count - found.sent), chance, found)
             look(app, store, found)

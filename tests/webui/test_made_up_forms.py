@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from tests.webui import lent
 from tests.webui.forms_found import forms_reached
-from tests.webui.made_up_forms import HOSTILE, Found, look, ran, send
+from tests.webui.made_up_forms import HOSTILE, Found, look, ran, send, unexpected
 
 BEGIN = (
     "/",
@@ -35,8 +35,9 @@ def test_a_size_table_that_is_too_large_to_be_taken_comes_back_with_a_grid_of_th
 def test_made_up_forms_are_answered_in_time_and_stay_texts(store, count):
     app, found = lent.lend(store), Found()
     forms = forms_reached(app.test_client(), BEGIN, 0)
-    send(app, forms, count, random.Random(count), found)
-    look(app, store, found)
+    with unexpected(found):
+        send(app, forms, count, random.Random(count), found)
+        look(app, store, found)
     assert found.wrong == []
     assert len(found.routes) > 10
 
@@ -63,3 +64,22 @@ def test_a_tap_with_a_name_that_is_none_is_one_all_the_same(client, store, tap):
     sent = {"sheet": sheet.id, "line": "0", "do": "done", "tap": tap}
     assert client.post(at, data=sent).status_code == 303
     assert len(store.taps_on("rust_pullover", sheet.id)) == before + 1
+
+
+LONG = "9" * 5_000
+"""More figures than `int` reads."""
+
+
+@pytest.mark.parametrize(
+    ("at", "fields"),
+    [
+        ("/makes/rust_pullover/done", {"deed": LONG}),
+        ("/undo", {"kind": "makes", "key": "rust_pullover", "revision": LONG}),
+        ("/swatches/grey_at_7/read", {"stage": "x" * 3_000_000}),
+        ("/size-tables/new", {"do": f"delete_{LONG}", "columns": "2", "rows": "2"}),
+        ("/makes/rust_pullover/sheets/front/machine", {"sheet": "front-1", "line": LONG}),
+    ],
+)
+def test_a_number_longer_than_any_is_answered_as_one_that_is_none(client, caplog, at, fields):
+    assert client.post(at, data=fields).status_code < 500
+    assert not caplog.records

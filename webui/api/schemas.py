@@ -21,6 +21,7 @@ from fitcheck.records.written_sheets import MOST_LINES, MOST_ROWS
 from fitcheck.store.documents import model_of
 from fitcheck.store.stored import HOUSEHOLD
 from webui.api import problems
+from webui.ticking import MOST_DEEDS
 
 Schema = dict[str, Any]
 
@@ -249,7 +250,7 @@ def _own() -> dict[str, Schema]:
         "TakeCounts": shaped({"counts": {**_counts(), "minProperties": 1}, "report": DIGEST}),
         "DoneDeeds": shaped(
             {
-                "deeds": {"type": "array", "items": {"type": "integer", "minimum": 1, "maximum": 40}},
+                "deeds": {"type": "array", "items": {"type": "integer", "minimum": 1, "maximum": MOST_DEEDS}},
                 "report": DIGEST,
             }
         ),

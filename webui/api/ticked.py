@@ -14,11 +14,9 @@ from webui.api.problems import problem
 from webui.api.records import changed
 from webui.service import service
 from webui.taking import AnswerChanged
-from webui.ticking import tick
+from webui.ticking import MOST_DEEDS, tick
 
 _DIGEST = re.compile(r"[0-9a-f]{64}")
-MOST = 40
-"""The largest number of a deed."""
 
 
 def keep(call: Call) -> Response:
@@ -38,6 +36,6 @@ def _numbers(deeds: Any) -> list[int]:
     if not isinstance(deeds, list):
         refuse("deeds", shown(deeds), "The numbers of the deeds that are done.")
     for place, number in enumerate(deeds):
-        if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= MOST:
-            refuse(f"deeds.{place}", shown(number), f"A whole number from 1 to {MOST}.")
+        if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= MOST_DEEDS:
+            refuse(f"deeds.{place}", shown(number), f"A whole number from 1 to {MOST_DEEDS}.")
     return deeds

@@ -17,7 +17,7 @@ from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, group, put
 from webui.forms.size_sides import aligned, cell_names
-from webui.forms.typed import ROWS, STITCHES, as_number, with_unit, without_unit
+from webui.forms.typed import ROWS, STITCHES, as_number, whole_number, with_unit, without_unit
 
 MEASURES = (
     ("flat", "of the finished sweater, flat (half round)"),
@@ -110,8 +110,8 @@ def acted(draft: Draft, unit: str) -> Acted | None:
             draft.typed["rows"] = str(rows + 1)
         case "paste" | "turn" as how:
             return Acted(_take_pasted(draft, unit, turned=how == "turn"))
-        case how if how.startswith("delete_") and (number := how.removeprefix("delete_")).isdecimal():
-            _delete_row(draft, int(number))
+        case how if how.startswith("delete_"):
+            _delete_row(draft, whole_number(how.removeprefix("delete_"), 0, MOST_ROWS))
         case "column" | "row":
             draft.refuse("name", wants.most_of_a_table(MOST_SIZES, MOST_ROWS))
         case _:
@@ -119,10 +119,10 @@ def acted(draft: Draft, unit: str) -> Acted | None:
     return Acted()
 
 
-def _delete_row(draft: Draft, gone: int) -> None:
+def _delete_row(draft: Draft, gone: int | None) -> None:
     """Take a row out of the grid; those below it move up."""
     columns, rows = size_of(draft)
-    if gone >= rows or rows == 1:
+    if gone is None or gone >= rows or rows == 1:
         return
     for number in range(gone, rows):
         for name in ("row_{}", *(f"c_{{}}_{place}" for place in range(columns))):

@@ -44,6 +44,18 @@ def as_number(text: str, own: Collection[str] = ()) -> float | int | str:
     return float(plain) if "." in plain else int(plain)
 
 
+def whole_number(text: str, least: int, most: int) -> int | None:
+    """A whole number in plain figures, neither below `least` nor above `most`; None for any other text.
+
+    `int` raises ValueError beyond 4,300 figures, so the length is looked at first.
+
+    >>> whole_number("12", 0, 40), whole_number("41", 0, 40), whole_number("9" * 5_000, 0, 40)
+    (12, None, None)
+    """
+    plain = text.isascii() and text.isdecimal() and len(text) <= len(str(most))
+    return int(text) if plain and least <= int(text) <= most else None
+
+
 def with_unit(text: str, unit: str) -> str:
     """A typed length with its unit: "52" in cm becomes "52 cm"; what is no length stays as it is."""
     try:

@@ -20,7 +20,7 @@ from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, meant_words, question_asked, slip_words, wants
 from fitcheck.words.walking import walk
 from webui.forms.drafts import Refusal
-from webui.forms.typed import with_unit
+from webui.forms.typed import whole_number, with_unit
 from webui.pages import notices, views
 
 
@@ -155,9 +155,9 @@ def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> di
     """The document with another figure in the place of the one that was asked about. Raises LengthError."""
     inside, last = _inside(asked, document), asked.place.path[-1]
     if asked.of_counts:
-        if not (text.isascii() and text.isdecimal() and 1 <= int(text[:6]) <= 5000):
+        if (count := whole_number(text, 1, 5000)) is None:
             raise LengthError("not_a_length", text, in_words(wants.WHOLE_NUMBER))
-        inside[last] = {**inside[last], "counted": int(text)}
+        inside[last] = {**inside[last], "counted": count}
         return document
     read_length(text, unit=unit, signed="overhangs" in asked.place.path)
     if not asked.reading:

@@ -21,7 +21,7 @@ from fitcheck.records.swatches import Swatch
 from fitcheck.words import question_asked, slip_words
 from fitcheck.words.sizes import chest_slip_asked, count_slip_asked
 from webui.forms.drafts import Draft
-from webui.forms.typed import several
+from webui.forms.typed import several, whole_number
 from webui.pages import ground
 
 
@@ -114,7 +114,8 @@ def _counts_against_chest(draft: Draft, answer: SizesAnswer) -> Iterator[PlanQue
     if draft.text("table"):
         return
     fields = {draft.text(f"size_{number}") or str(number): f"count_{number}" for number in (1, 2)}
-    counts = {name: int(text) for name, field in fields.items() if (text := draft.text(field)).isdecimal()}
+    typed = {name: whole_number(draft.text(field), 0, 5000) for name, field in fields.items()}
+    counts = {name: count for name, count in typed.items() if count is not None}
     for slip in count_slips(answer, counts):
         field, asked = fields[slip.size], count_slip_asked(slip, ground.tape())
         sets = {field: str(slip.meant)} if slip.meant is not None else {}

@@ -14,6 +14,7 @@ from fitcheck.store.households import Listed
 from fitcheck.words import deeds
 from fitcheck.words import table as words
 from fitcheck.words.dates import write_day
+from webui.forms.typed import whole_number
 from webui.pages import invented, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.lines import Group, Line, drawn, grouped, lines_of, own_first
@@ -117,9 +118,9 @@ def undo() -> Response:
     """Take the latest change of a record back; when it was changed again meanwhile, say so and change nothing."""
     back = request.form.get("back", "/")
     kind, key = request.form.get("kind", ""), request.form.get("key", "")
-    revision = request.form.get("revision", "")
+    revision = whole_number(request.form.get("revision", ""), 0, 2**53)
     try:
-        done = views.store().undo(kind, key, int(revision) if revision.isdecimal() else -1)
+        done = views.store().undo(kind, key, -1 if revision is None else revision)
     except StaleWrite:
         return notices.go(back, deeds.NOT_UNDONE)
     except FileFault:

@@ -7,12 +7,13 @@ from flask import Blueprint, Response, abort, request
 from fitcheck.reports.choose import ReportError
 from fitcheck.store.faults import NotFound
 from fitcheck.words import deeds
+from webui.forms.typed import whole_number
 from webui.pages import notices, views
 from webui.pages.make.changes import page_at
 from webui.pages.make.found import make_of
 from webui.service import service
 from webui.taking import AnswerChanged
-from webui.ticking import tick
+from webui.ticking import MOST_DEEDS, tick
 
 pages = Blueprint("done", __name__)
 
@@ -22,7 +23,8 @@ def done(key: str) -> Response:
     """Keep which deeds are done; where the answer has changed since, the page shows the new ones."""
     piece = request.form.get("of") or None
     to = f"{page_at(key, piece)}#deeds"
-    numbers = [int(number) for number in request.form.getlist("deed") if number.isdecimal() and 0 < int(number) <= 40]
+    ticked = (whole_number(text, 1, MOST_DEEDS) for text in request.form.getlist("deed"))
+    numbers = [number for number in ticked if number is not None]
     make_of(key)
     revision = views.store().get("makes", key).revision
     try:

@@ -25,6 +25,7 @@ from fitcheck.words.at_machine import ActTold, acts_told
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.phone import AT_MACHINE, MACHINE
 from webui.beginning import SheetChanged, begin_sheet, newer_sheet, rest_of_make, sheet_shown
+from webui.forms.typed import whole_number
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of
@@ -160,11 +161,11 @@ def tap(key: str, piece: str) -> Response:
     if sheet is None or sheet.piece != piece:
         abort(404)
     begun = _read(key, sheet)
-    place = request.form.get("line", "")
-    if not place.isdecimal() or int(place) > len(begun.lines):
+    place = whole_number(request.form.get("line", ""), 0, len(begun.lines))
+    if place is None:
         abort(404)
     try:
-        for made in _taps(begun, request.form.get("do", ""), int(place), request.form.get("tap", "")):
+        for made in _taps(begun, request.form.get("do", ""), place, request.form.get("tap", "")):
             views.store().add_tap(key, sheet.id, made)
     except SheetEnded:
         return notices.go(here, f"{MACHINE['ended']} {MACHINE['ended_told']}")

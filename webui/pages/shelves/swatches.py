@@ -23,6 +23,7 @@ from webui.forms.drafts import Draft, Refusal
 from webui.forms.fabrics import Fabric, fabrics_of
 from webui.forms.fields import Document, Filled, called
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
+from webui.forms.typed import whole_number
 from webui.pages import given_back, ground, invented, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
@@ -264,7 +265,7 @@ def read(key: str) -> Response:
     """A form for the next stage, or for more readings of one."""
     _, swatch = ground.record_or_404(KIND, key, "swatch book")
     which = request.args.get("stage", "")
-    if which.isdecimal() and int(which) < len(swatch.stages):
+    if _stage(which, swatch) is not None:
         return _read_form(ground.begun({"by": ground.measurer(), "stage": which}), swatch)
     begin = {**STAGE.begin(), "by": ground.measurer(), "on": write_day(date.today())}
     return _read_form(ground.begun(begin), swatch)
@@ -280,14 +281,19 @@ class SwatchReadPage(Page):
     form: Filled
 
 
+def _stage(text: str, swatch: Swatch) -> int | None:
+    """The stage that an address or a form names; None where it names none."""
+    return whole_number(text, 0, len(swatch.stages) - 1)
+
+
 def _read_form(draft: Draft, swatch: Swatch, status: int = 200) -> Response:
-    number = draft.text("stage")
+    number = _stage(draft.text("stage"), swatch)
     return views.show(
         SwatchReadPage(
             swatch=swatch,
             name=told_apart(ground.household().swatches)[swatch.id],
-            stage=dict(STAGES)[swatch.stages[int(number)].kind] if number else "",
-            form=ground.filled(READINGS if number else STAGE, draft),
+            stage=dict(STAGES)[swatch.stages[number].kind] if number is not None else "",
+            form=ground.filled(STAGE if number is None else READINGS, draft),
         ),
         status,
     )
@@ -299,10 +305,9 @@ def read_more(key: str) -> Response:
     stored, swatch = ground.record_or_404(KIND, key, "swatch book", form=True)
     draft = ground.draft()
     document = draft.before(ground.store(), stored)
-    number = draft.text("stage")
-    if number.isdecimal() and len(number) < 6 and int(number) < len(swatch.stages):
-        stage = document["stages"][int(number)]
-        READINGS.read(draft, ground.unit(), stage, ("stages", int(number)))
+    number = _stage(draft.text("stage"), swatch)
+    if number is not None:
+        READINGS.read(draft, ground.unit(), document["stages"][number], ("stages", number))
     else:
         draft.typed["stage"] = ""
         document["stages"].append(STAGE.read(draft, ground.unit(), under=("stages", len(swatch.stages))))
