@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -28,15 +29,58 @@ DECIMALS = 2
 """Decimals of what was reckoned and is kept: the size of a stitch or row, what was wanted [mm]."""
 
 
+@dataclass(frozen=True, slots=True)
+class SewnRead:
+    """What the tape says of a sewn garment, as a form has it.
+
+    unit  of a bare figure
+    """
+
+    draft: Draft
+    unit: str
+
+    @property
+    def count(self) -> int:
+        """How many readings were typed."""
+        return READ.added(self.draft)
+
+    def into(self, garment: dict[str, Any]) -> None:
+        """Add the readings to the measuring of today in a garment's document; none make no measuring."""
+        if not self.count:
+            return
+        occasions, today = garment["occasions"], date.today().isoformat()
+        at = next((place for place, occasion in enumerate(occasions) if occasion["id"] == today), len(occasions))
+        if at == len(occasions):
+            occasions.append({"id": today, "on": today, "state": "washed_flat"})
+        READ.read(self.draft, self.unit, occasions[at], ("occasions", at))
+
+    def added(self, service: Service, key: str) -> Stored | None:
+        """Keep the readings with a garment that hangs; None where they were refused.
+
+        The form sent again adds nothing. Raises NotFound, and StaleWrite where somebody else was faster.
+        """
+        stored = service.store.get("garments", key)
+        sent = self.draft.sent(service.store, "garments", key)
+        if (
+            sent is not None and sent.before is None
+        ):  # this form hung it up: before, it had but what its pieces stand for
+            document = {**sent.wrote, "occasions": sent.wrote["occasions"][:1]}
+        else:
+            document = self.draft.before(service.store, stored)
+        self.into(document)
+        return self.draft.keep(service.store, "garments", key, document, stored.revision)
+
+
 _TRIES = 20
 """How often a make is finished anew that another device changed at the same moment."""
 
 
-def finish(service: Service, key: str, on: date | None, *, wardrobe: bool) -> Stored:
+def finish(service: Service, key: str, on: date | None, *, wardrobe: bool, read: SewnRead | None = None) -> Stored:
     """Keep the day on which a make was finished, and return the make.
 
     on        None is the day that it has, else today
     wardrobe  it hangs in the wardrobe from then on, with the points of its pieces; one that hangs there stays
+    read      what the tape says of it as it is sewn: kept with a garment that is new, as the same change
 
     Raises NotFound, RecordsError, and StaleWrite where others are faster every time.
     """
@@ -50,29 +94,14 @@ def finish(service: Service, key: str, on: date | None, *, wardrobe: bool) -> St
         if wardrobe and make.became is None:
             garment = garment_of(make, store.make_household(key), free_key(store, "garments", make.name))
             document["became"] = garment["id"]
+            if read is not None:
+                read.into(garment)
         try:
-            return store.finish(key, document, stored.revision, garment)
+            return store.finish(key, document, stored.revision, garment, read.draft.form if read is not None else None)
         except StaleWrite:
             if tried == _TRIES - 1:
                 raise
     raise AssertionError  # the last try returned or raised
-
-
-def add_readings(service: Service, draft: Draft, key: str, unit: str) -> Stored | None:
-    """Add what the tape says of a sewn garment to its measuring of today; None where it was refused.
-
-    unit  of a bare figure
-
-    The form sent again adds nothing. Raises NotFound, and StaleWrite where somebody else was faster.
-    """
-    stored = service.store.get("garments", key)
-    document, today = draft.before(service.store, stored), date.today().isoformat()
-    occasions = document["occasions"]
-    at = next((place for place, occasion in enumerate(occasions) if occasion["id"] == today), len(occasions))
-    if at == len(occasions):
-        occasions.append({"id": today, "on": today, "state": "washed_flat"})
-    READ.read(draft, unit, occasions[at], ("occasions", at))
-    return draft.keep(service.store, "garments", key, document, stored.revision)
 
 
 def garment_of(make: Make, household: Household, key: str) -> dict[str, Any]:

@@ -60,10 +60,11 @@ def _told(kind: str, name: str) -> str:
     return "It" if kind == "garments" and len(name) > LONGEST_NAME else name if kind == "wearers" else capital(name)
 
 
-def finished(name: str, *, hung: bool) -> str:
-    """That a make is finished, and where it hangs."""
+def finished(name: str, *, hung: bool, readings: int = 0) -> str:
+    """That a make is finished, where it hangs, and with how many readings of the tape."""
     told = capital(name) if len(name) <= LONGEST_NAME else "It"
-    return f"{told} is finished{' and hangs in the wardrobe' if hung else ''}."
+    of = f", with {count_words(readings, 'reading')}" if readings else ""
+    return f"{told} is finished{' and hangs in the wardrobe' if hung else ''}{of}."
 
 
 def readings_kept(count: int) -> str:

@@ -9,13 +9,14 @@ from datetime import date
 from fitcheck.advice.rest.taking import taken_counts
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
 from fitcheck.reports.finished import CameOut, Finished, FinishedPoint
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import point_name, zone_word
-from fitcheck.words.phrases import capital, count_words, few, listed, side_word
+from fitcheck.words.phrases import capital, count_words, few, listed, side_word, spaced
 from fitcheck.words.points import allowed_words, off_by, point_figures, row_figures, tape_at
 from fitcheck.words.rest import taken_sentences
 
@@ -195,6 +196,23 @@ def _yarn(make: Make, yarn: str) -> str:
     pieces = count_words(len(weighed), "piece")
     were = "" if len(weighed) == len(weights) else f" that {'was' if len(weighed) == 1 else 'were'} weighed"
     return f"{capital(yarn)}: {sum(weighed):.0f} g in the {pieces}{were}."
+
+
+def still_to_knit(left: Sequence[PieceKind], sleeves: int) -> str:
+    """What nothing says the knitting of: "By what was recorded, the front and two sleeves are still to knit."
+
+    sleeves  that are there
+    """
+    names = [
+        f"the other {spaced(kind)}"
+        if kind == "sleeve" and sleeves
+        else f"two {spaced(kind)}s"
+        if kind in ("sleeve", "side_panel")
+        else f"the {spaced(kind)}"
+        for kind in left
+    ]
+    one = len(left) == 1 and not names[0].startswith("two ")
+    return f"By what was recorded, {listed(names)} {'is' if one else 'are'} still to knit. Is it finished?"
 
 
 def next_name(name: str, taken: Sequence[str]) -> str:

@@ -169,6 +169,7 @@ def test_from_the_make_it_is_two_taps_and_today_is_preset(store, client):
     assert (answer.status_code, answer.headers["Location"]) == (303, "/makes/plain")
     make = store.get("makes", "plain").record
     assert (make.finished, make.became) == (date.today(), "plain_pullover")
+    assert [occasion.id for occasion in store.get("garments", "plain_pullover").record.occasions] == ["pieces"]
     said = client.get("/makes/plain").text
     assert "Plain pullover is finished and hangs in the wardrobe." in said.replace("\u00a0", " ")
     # Its one undo takes both back.
@@ -180,10 +181,10 @@ def test_from_the_make_it_is_two_taps_and_today_is_preset(store, client):
 
 def test_finished_and_measured_it_leads_to_the_tape(store, client):
     fields = form(client.get("/makes/plain/finish").text)
-    answer = client.post("/makes/plain/finish", data={**fields, "do": "measure"})
+    answer = client.post("/makes/plain/finish", data={**fields, "left": "measure"})
     assert answer.headers["Location"] == "/wardrobe/plain_pullover/measure"
     # Sent again, as from the browser's way back, it is the same sweater.
-    client.post("/makes/plain/finish", data={**fields, "do": "measure"})
+    client.post("/makes/plain/finish", data={**fields, "left": "measure"})
     assert len(store.household().garments) == 1
     page = client.get("/makes/plain/finish").text
     assert 'href="/wardrobe/plain_pullover"' in page
@@ -191,10 +192,10 @@ def test_finished_and_measured_it_leads_to_the_tape(store, client):
 
 
 def test_a_day_that_is_none_is_refused_beside_its_field_and_finished_alone_hangs_nothing_up(store, client):
-    answer = client.post("/makes/plain/finish", data={"finished": "the 30th"})
+    answer = client.post("/makes/plain/finish", data={"finished": "the 30th", "left": "hang"})
     assert answer.status_code == 422
     assert "Not taken: the 30th." in answer.text.replace("\u00a0", " ")
-    client.post("/makes/plain/finish", data={"finished": "28.11.2026", "do": "alone"})
+    client.post("/makes/plain/finish", data={"finished": "28.11.2026", "left": "alone"})
     make = store.get("makes", "plain").record
     assert (make.finished, make.became) == (date(2026, 11, 28), None)
 
@@ -242,7 +243,7 @@ def test_its_page_says_how_it_was_knitted(store, ask, client):
 
 def sewn(store, **typed):
     """The page's form with readings of the sewn garment in it."""
-    return {"finished": "28.11.2026", **{f"at_{key}": texts for key, texts in typed.items()}}
+    return {"finished": "28.11.2026", "left": "hang", **{f"at_{key}": texts for key, texts in typed.items()}}
 
 
 @pytest.fixture
@@ -272,6 +273,30 @@ def test_what_is_typed_while_it_is_finished_is_a_measuring_of_its_own(fitted, cl
     assert 'name="at_chest"' not in page
 
 
+def test_one_undo_takes_back_the_finishing_and_what_was_typed_with_it(fitted, client):
+    client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4", hem="52.0"))
+    page = client.get("/makes/plain/finish").text
+    assert "Plain pullover is finished and hangs in the wardrobe, with 3 readings." in page.replace("\u00a0", " ")
+    undo = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', re.search(r'action="/undo">(.*?)</form>', page, re.S)[1]))
+    client.post("/undo", data=undo)
+    assert fitted.get("makes", "plain").record.finished is None
+    assert fitted.household().garments == []
+
+
+def test_pieces_that_nobody_recorded_are_asked_about_once_with_all_that_was_typed(fitted, client):
+    fields = form(client.get("/makes/plain/finish").text) | {"at_hem": "52.0", "do": "measure"}
+    asked = client.post("/makes/plain/finish", data=fields)
+    assert "By what was recorded, two sleeves are still to knit. Is it finished?" in asked.text.replace("\u00a0", " ")
+    assert fitted.get("makes", "plain").record.finished is None
+    assert form(asked.text)["at_hem"] == "52.0"
+    (name, do) = re.search(
+        r'<button class="btn" name="(\w+)" value="(\w+)">Finish it all the same', asked.text
+    ).groups()
+    client.post("/makes/plain/finish", data={**form(asked.text), name: do})
+    assert fitted.get("makes", "plain").record.became == "plain_pullover"
+    assert do == "measure"
+
+
 def test_what_is_still_to_be_read_stands_first_and_what_matches_last_in_a_line(fitted, client):
     client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5", hem="52.0 52.1 51.9"))
     page = client.get("/makes/plain/finish").text
@@ -281,7 +306,7 @@ def test_what_is_still_to_be_read_stands_first_and_what_matches_last_in_a_line(f
 
 
 def test_the_same_form_sent_again_adds_no_reading(fitted, client):
-    fields = form(client.get("/makes/plain/finish").text) | {"at_chest": "52.3"}
+    fields = form(client.get("/makes/plain/finish").text) | {"at_chest": "52.3", "left": "hang"}
     for _ in range(2):
         client.post("/makes/plain/finish", data=fields)
     (_, tape) = fitted.get("garments", "plain_pullover").record.occasions

@@ -9,6 +9,8 @@ from datetime import date
 from flask import Blueprint, Response
 from markupsafe import Markup
 
+from fitcheck.advice.left import kinds_left, pieces_left, sleeves_there
+from fitcheck.advice.rounds import every_piece_read
 from fitcheck.drawing.garments import two_over_one_another
 from fitcheck.drawing.rulers import rulers, span_of
 from fitcheck.estimates.numbers import Quantity
@@ -16,6 +18,7 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
+from fitcheck.records.points import PieceKind
 from fitcheck.reports.finished import Finished, FinishedPoint, finished
 from fitcheck.reports.next_make import next_of
 from fitcheck.words import deeds
@@ -23,7 +26,7 @@ from fitcheck.words import finished as say_finished
 from fitcheck.words.dates import ACCEPTS, read_day, write_day
 from fitcheck.words.finished import FinishedSaid, HangsWith, PointSaid
 from fitcheck.words.points import shown_measured_mm
-from webui.finishing import add_readings, finish
+from webui.finishing import SewnRead, finish
 from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form, called
 from webui.forms.finished import FINISHED, READ, refuse_unread
@@ -34,9 +37,8 @@ from webui.pages.make.path import FINISHED_TICK, Tick, path_of
 from webui.service import service
 
 pages = Blueprint("finish", __name__)
-ALONE, MEASURE = "alone", "measure"
-"""Which button was pressed: finished and hung nowhere; finished, hung up, and measured with the long form. Else it is
-hung up."""
+ALONE, MEASURE, HANG = "alone", "measure", "hang"
+"""Which button was pressed: finished and hung nowhere; finished, hung up, and measured with the long form; hung up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,8 @@ class FinishPage(Page):
     svg      what was wanted, and over it what was measured, else what the pieces came to
     unread, off, matching  the points: what is still to be read first, and what matches last
     hangs    what hangs with it
+    still    what is still to knit, where that is asked once before it is kept; empty where nothing is asked
+    do       the button that was pressed then
     """
 
     make: Make
@@ -76,6 +80,8 @@ class FinishPage(Page):
     off: Sequence[SewnPoint]
     matching: Sequence[SewnPoint]
     hangs: Sequence[HangsWith]
+    still: str
+    do: str
 
 
 @pages.get("/makes/<key>/finish")
@@ -90,26 +96,38 @@ def ask(key: str) -> Response:
 def keep(key: str) -> Response:
     """Keep the day, hang the sweater in the wardrobe and keep its readings; sent twice it is once."""
     make, draft = make_of(key), ground.draft()
-    day, do = read_day(draft.text("finished")), draft.text("do")
+    day, do = read_day(draft.text("finished")), draft.text("left") or draft.text("do")
     if day is None:
         draft.refuse("finished", ACCEPTS)
     refuse_unread(draft, ground.unit())
     if not draft.fits:
         return _page(make, draft, 422)
-    before, count = views.store().get("makes", key), READ.added(draft)
+    if not draft.text("left") and (left := _left(make)):
+        return _page(make, draft, still=say_finished.still_to_knit(left, sleeves_there(make)), do=do)
+    before, read = views.store().get("makes", key), SewnRead(draft, ground.unit())
+    wardrobe = do != ALONE or read.count > 0 or make.became is not None
     try:
-        done = finish(service(), key, day, wardrobe=do != ALONE or count > 0 or make.became is not None)
+        done = finish(service(), key, day, wardrobe=wardrobe, read=read)
     except RecordsError as error:
         draft.refuse_faults(error.faults)
         return _page(make, draft, 422)
     hung, changed = done.record.became, done if done.revision != before.revision else None
-    if hung is not None and count:
-        kept = add_readings(service(), draft, hung, ground.unit())
+    if make.became is not None and read.count:
+        kept = read.added(service(), make.became)
         if kept is None:
             return _page(make_of(key), draft, 422)
-        return ground.go(f"/makes/{key}/finish", deeds.readings_kept(count), kept)
+        return ground.go(f"/makes/{key}/finish", deeds.readings_kept(read.count), kept)
     to = f"/wardrobe/{hung}/measure" if do == MEASURE and hung else f"/makes/{key}"
-    return ground.go(to, deeds.finished(make.name, hung=hung is not None), changed)
+    to = f"/makes/{key}/finish" if read.count else to
+    return ground.go(to, deeds.finished(make.name, hung=hung is not None, readings=read.count), changed)
+
+
+def _left(make: Make) -> list[PieceKind]:
+    """The pieces of a make that is not finished yet of which nothing says that they were knitted.
+
+    One sleeve speaks for both, as on the path, whose last tick is *Finished* then.
+    """
+    return [] if every_piece_read(make) else pieces_left(make, kinds_left(make, None))
 
 
 @pages.post("/makes/<key>/next")
@@ -124,7 +142,7 @@ def begin_next(key: str) -> Response:
     return notices.go(f"/makes/{kept.key}", say_finished.begun_from(make.name), kept)
 
 
-def _page(make: Make, draft: Draft, status: int = 200) -> Response:
+def _page(make: Make, draft: Draft, status: int = 200, *, still: str = "", do: str = "") -> Response:
     household = ground.household()
     answer = finished(household, make.id)
     garment = by_key(household.garments, make.became)
@@ -142,6 +160,8 @@ def _page(make: Make, draft: Draft, status: int = 200) -> Response:
         [point for point in points if point.code not in ("not_measured", "matches")],
         [point for point in points if point.code == "matches"],
         say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
+        still,
+        do or HANG,
     )
     return views.show(page, status)
 
