@@ -33,8 +33,8 @@ class HalfTold:
 class ActTold:
     """One act as it fills the screen.
 
-    figure      the act's row: what the counter shows, or what it is set to; empty where nobody can say
-    shows       what it shows before the act [rows]; None where nobody can say
+    figure      the act's row: what the counter shows before it; empty where nobody can say
+    shows       the same [rows]; None where nobody can say
     side        where the carriage stands: "left", "right" or empty;  stands: "carriage left"
     act         "Narrow 1, both sides"
     time, of    which time of a repeat; 1 of 1 where it is done once;  times: "3 of 9", empty where it is done once
@@ -84,7 +84,7 @@ def acts_told(sheet: Sheet) -> tuple[ActTold, ...]:
 
 def _act(head: Head, lines: Sequence[SheetLine], place: int, number: int, of: int, stretch: int) -> ActTold:
     line, before = lines[place], lines[place - 1] if place else None
-    act, row = line_act(line, head), line.to if line.act == "set_counter" else line.counter
+    act, row = line_act(line, head), line.counter
     stands = f"carriage {line.carriage}" if line.carriage else ""
     after = _after(line, before)
     at = capital(f"row {row}" if row is not None else "the rib") + (f", {stands}" if stands else "")
@@ -141,11 +141,10 @@ def _go(line: SheetLine, before: SheetLine | None) -> str:
 
 def _after(line: SheetLine, before: SheetLine | None) -> str:
     """What is on the bed once it is done: "106 stitches after, L53–R53"."""
-    shows = f"It shows {line.counter}. " if line.act == "set_counter" and line.counter is not None else ""
     if line.needles is None:
-        return f"{shows}The bed is empty."
+        return "The bed is empty."
     same = before is not None and before.needles == line.needles and before.after == line.after
-    return f"{shows}{count_words(line.after, 'stitch')}{'' if same else ' after'}, {needles_words(line.needles)}"
+    return f"{count_words(line.after, 'stitch')}{'' if same else ' after'}, {needles_words(line.needles)}"
 
 
 def _on_the_bed(line: SheetLine) -> str:

@@ -85,7 +85,10 @@ def test_taps_close_together_count_once_and_another_device_is_said_and_does_not_
     other.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     other.wait_for_selector("#strip:not([hidden])")
     assert other.locator(".figure").inner_text() == figure
-    assert f"On another device: it is row {there} there." in other.locator("#strip").inner_text()
+    assert (
+        f"On another device: it is {f'row {there}' if there else 'another act'} there."
+        in other.locator("#strip").inner_text()
+    )
     other.get_by_role("button", name="Go there").click()
     assert other.locator(".figure").inner_text() == there
 
@@ -111,7 +114,7 @@ def test_two_taps_at_once_go_one_act_back_too(service, open_page):
     tap_to(page, "Widen 1")
     back = page.get_by_role("button", name="one row back")
     back.dblclick()
-    assert page.locator(".figure").inner_text() == "0"
+    assert page.locator(".figure").inner_text() == ""
     assert "Set the counter" in page.locator("h1").inner_text()
     page.wait_for_timeout(420)
     back.click()
@@ -216,7 +219,7 @@ def test_at_letters_of_twice_the_size_nothing_is_wider_than_the_screen_and_done_
             assert min(top, bottom, left, right) >= 0, (size, jump)
         page.get_by_role("button", name="no, stay").click()
     tap(page)
-    assert page.locator(".figure").inner_text() == "0"
+    assert page.locator(".figure").inner_text() == ""
 
 
 @pytest.mark.parametrize(

@@ -109,6 +109,15 @@ def test_each_act_is_said_aloud_whole_with_the_pause_between_the_halves():
     assert re.fullmatch(r"\d+ stitches of the shoulder wait on waste yarn\.", pause.told[0])
 
 
+def test_the_figure_is_what_the_counter_shows_before_the_act_and_the_act_says_what_it_is_set_to():
+    lines, acts = sheet(front()).unfolded(), acts_told(sheet(front()))
+    set_here = [(line, act) for line, act in zip(lines, acts, strict=True) if line.act == "set_counter"]
+    assert set_here
+    for line, act in set_here:
+        assert act.figure == ("" if line.counter is None else str(line.counter))
+        assert act.act.endswith(f" to {line.to}")
+
+
 @pytest.mark.parametrize("path", ["/makes/grey_pullover/sheets/hat/machine", "/makes/no_such/sheets/front/machine"])
 def test_what_is_not_there_is_not_found(client, path):
     assert client.get(path).status_code == 404
