@@ -27,7 +27,7 @@ def begun(open_page, viewport=SMALL_PHONE, **more):
     begin = page.get_by_role("button", name="Begin")
     if begin.count():
         begin.click()
-        page.wait_for_selector(".figure")
+        page.wait_for_selector(".act-b")
     return page
 
 
@@ -138,7 +138,7 @@ def with_screen(open_page, script):
     page.add_init_script(f"({script})()")
     page.evaluate("window.localStorage.removeItem('fitcheck.awake')")
     page.reload()
-    page.wait_for_selector(".figure")
+    page.wait_for_selector(".act-b")
     return page
 
 
@@ -170,7 +170,7 @@ def test_a_screen_that_is_not_kept_on_is_said_once(service, open_page, script):
     tap(page)
     assert page.locator("#strip").is_hidden()
     page.reload()
-    page.wait_for_selector(".figure")
+    page.wait_for_selector(".act-b")
     seen_again(page)
     page.wait_for_timeout(50)
     assert page.locator("#strip").is_hidden()
