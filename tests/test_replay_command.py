@@ -19,6 +19,7 @@ from fitcheck.words.replayed import replayed_sentences
 from tests.knitting.sample_front import front
 from tests.knitting.test_replay_faults import BASE, CASES, knitted
 from tests.outlawed import NEVER
+from tests.records.sample import sample
 
 
 @pytest.fixture
@@ -96,6 +97,19 @@ def test_what_is_no_sheet_is_refused_whole(file: Callable[..., Path], capsys: py
     assert main(["replay", str(path), "--json"]) == 1
     told = json.loads(capsys.readouterr().out)
     assert (told["refused"][0]["place"], told["replay"]) == ("lines[9].act", None)
+
+
+def test_a_household_file_is_refused_in_one_sentence_that_says_how_a_sheet_is_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "home.json"
+    path.write_text(json.dumps(sample()), encoding="utf-8")
+    assert main(["replay", str(path)]) == 1
+    said = " ".join(capsys.readouterr().err.split())
+    assert said.endswith(
+        "Not taken: a household file. A sheet is what replay reads; write one: fitcheck sheet FILE PIECE --json."
+    )
+    assert said.count("Not taken") == 1
 
 
 def test_the_bed_that_the_head_says_is_the_one_that_is_taken(

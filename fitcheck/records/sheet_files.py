@@ -6,8 +6,9 @@ from collections.abc import Mapping
 
 from pydantic import ValidationError
 
-from fitcheck.records.faults import Accepts, RecordsError
+from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.files import Source, faults_in, read_json
+from fitcheck.records.places import WHOLE
 from fitcheck.records.refusals import refusals
 from fitcheck.records.written_sheets import WrittenSheet
 
@@ -20,6 +21,8 @@ def open_sheet(source: Source) -> WrittenSheet:
     Raises RecordsError with every fault at once, each with its place, what was read and what is accepted.
     """
     text, document, doubtful = read_json(source, Accepts("sheet"))
+    if isinstance(document, dict) and "fitcheck" in document and "lines" not in document:
+        raise RecordsError((Fault(WHOLE, "a household file", Accepts("sheet_of_a_household")),))
     try:
         written = WrittenSheet.model_validate_json(text)
     except ValidationError as error:

@@ -181,6 +181,7 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "format": "Format {number} is what this program reads.",
     "format_no_newer": "Format {number} is what this program reads; a newer one wrote this file: open it there.",
     "format_of_a_household": 'A household file says "fitcheck": {number}; add it, or choose another file.',
+    "sheet_of_a_household": "A sheet is what replay reads; write one: fitcheck sheet FILE PIECE --json.",
     "unit_of_a_household": 'A household file says the unit of its bare numbers; add "unit": "cm", "mm", "m" or "in".',
     "nothing_of_this_name": "No field {name} here; leave it out.",
     "entries_of_a_list": "{most} entries at most in one list.",
