@@ -91,7 +91,7 @@ class Shelves:
         at = state(connection)
         marks = ",".join("?" * len(keys))
         rows = connection.execute(
-            f"select key, number, revision from records where kind = ? and deleted = 0 and key in ({marks})",
+            f"select key, number, revision from records where kind = ? and deleted = 0 and key in ({marks})",  # noqa: S608 - marks alone
             (kind, *keys),
         ).fetchall()
         with self._guard:
@@ -128,7 +128,7 @@ def named_by_make(connection: sqlite3.Connection, key: str, columns: str) -> lis
         join records on records.kind = named.kind and records.key = named.key
         where records.deleted = 0
         order by records.kind, records.position
-        """,
+        """,  # noqa: S608 - columns are the callers' own
         (key,),
     ).fetchall()
 
@@ -209,9 +209,9 @@ def page(
         if last is None:
             raise NotFound(kind, after, f"There is no {after!r} in {kind} to go on after.")
         asked, values = [*asked, "(sort, key) > (?, ?)"], [*values, last[0], after]
+    conditions = " and ".join(asked)  # written above, with marks for values
     rows = connection.execute(
-        "select key, name, wearer, revision, updated from records "
-        f"where {' and '.join(asked)} order by sort, key limit ?",
+        f"select key, name, wearer, revision, updated from records where {conditions} order by sort, key limit ?",  # noqa: S608
         (*values, limit + 1),
     ).fetchall()
     records = tuple(Listed(*row) for row in rows[:limit])
