@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from fitcheck.knitting.curve import SPACINGS, STEP_ROWS, Times
 from fitcheck.knitting.refusals import CannotShape, need
 from fitcheck.knitting.seam_line import SEAM_ROWS, SEAM_STITCHES, need_sizes
+from fitcheck.records.constructions import CAP_EASE
 from fitcheck.records.faults import in_words
 
 if TYPE_CHECKING:
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
     Floats = NDArray[np.floating[Any]]
     Whole = NDArray[np.integer[Any]]
 
-EASE = (0.0, 0.05)
-"""Shares by which a cap's sewn edge may be longer than the armhole (common practice, no source)."""
 BEST_EASE = 0.02
 """Share by which it is best longer (common practice, no source)."""
 TOP_MM = (50.0, 110.0)
@@ -83,7 +82,7 @@ def cap_shapings(
     w: float,
     h: float,
     *,
-    ease: tuple[float, float] = EASE,
+    ease: tuple[float, float] = CAP_EASE,
     best: float = BEST_EASE,
     tops: Sequence[int] | None = None,
     rows: float | None = None,
@@ -129,7 +128,7 @@ def fairest_cap(
     w: float,
     h: float,
     *,
-    ease: tuple[float, float] = EASE,
+    ease: tuple[float, float] = CAP_EASE,
     rows: float | None = None,
 ) -> Cap | CannotShape:
     """The first of `cap_shapings`, of which only those are worked out that may be fairer than what was found before.

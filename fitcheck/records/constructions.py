@@ -19,6 +19,10 @@ ConstructionKey = Literal["set_in", "side_panels", "drop_shoulder", "raglan"]
 Armhole = Literal["curved", "straight", "slanting"]
 SeamBy = Literal["rows", "stitches", "length"]
 """How two edges are laid to each other: row by row, stitch by stitch, or along their seam lines with ease."""
+ROWS_EASE = (-0.02, 0.02)
+"""What a seam of rows can take up, the partner shorter or longer (common practice, no source)."""
+CAP_EASE = (0.0, 0.05)
+"""Shares by which a cap's sewn edge may be longer than its armhole (common practice, no source)."""
 Part = Literal["back", "front", "sleeve", "side_panel"]
 """A part of the garment; a front in two halves is one part, so are two sleeves."""
 JoinKey = Literal[
@@ -62,10 +66,6 @@ class JoinOfParts:
     ease: tuple[float, float] = (0.0, 0.0)
 
 
-_ROWS_EASE = (-0.02, 0.02)
-_CAP_EASE = (0.0, 0.05)
-
-
 def _join(
     key: JoinKey, by: SeamBy, edge: tuple[Part, str], partner: tuple[Part, str], ease: tuple[float, float] = (0.0, 0.0)
 ) -> JoinOfParts:
@@ -73,11 +73,11 @@ def _join(
 
 
 _SHOULDER = _join("shoulder", "stitches", ("back", "shoulder"), ("front", "shoulder"))
-_SIDE = _join("side", "rows", ("back", "side"), ("front", "side"), _ROWS_EASE)
+_SIDE = _join("side", "rows", ("back", "side"), ("front", "side"), ROWS_EASE)
 _UNDERARM = _join("underarm", "stitches", ("back", "underarm"), ("sleeve", "underarm"))
 _SLEEVE = _join("sleeve", "rows", ("sleeve", "side"), ("sleeve", "side"))
 _ARMHOLES = (EdgeOfPart("back", "armhole"), EdgeOfPart("front", "armhole"))
-_CAP = JoinOfParts("armhole", "length", _ARMHOLES, (EdgeOfPart("sleeve", "cap"),), _CAP_EASE)
+_CAP = JoinOfParts("armhole", "length", _ARMHOLES, (EdgeOfPart("sleeve", "cap"),), CAP_EASE)
 
 USUAL: ConstructionKey = "set_in"
 """How a sweater is built where nobody says it."""
@@ -129,8 +129,8 @@ _CONSTRUCTIONS = (
         panels=True,
         joins=(
             _SHOULDER,
-            _join("panel_back", "rows", ("back", "side"), ("side_panel", "side"), _ROWS_EASE),
-            _join("panel_front", "rows", ("front", "side"), ("side_panel", "side"), _ROWS_EASE),
+            _join("panel_back", "rows", ("back", "side"), ("side_panel", "side"), ROWS_EASE),
+            _join("panel_front", "rows", ("front", "side"), ("side_panel", "side"), ROWS_EASE),
             JoinOfParts(
                 "panel_top",
                 "stitches",
@@ -159,7 +159,7 @@ _CONSTRUCTIONS = (
         joins=(
             _SHOULDER,
             _SIDE,
-            JoinOfParts("armhole", "length", _ARMHOLES, (EdgeOfPart("sleeve", "top"),), (-0.02, 0.02)),
+            JoinOfParts("armhole", "length", _ARMHOLES, (EdgeOfPart("sleeve", "top"),), ROWS_EASE),
             _SLEEVE,
         ),
     ),

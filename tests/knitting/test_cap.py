@@ -11,9 +11,10 @@ from random import Random
 import pytest
 
 from fitcheck.knitting import cap as module
-from fitcheck.knitting.cap import EASE, MORE_EASE, STEPPED, Cap, cap_shapings, fairest_cap
+from fitcheck.knitting.cap import MORE_EASE, STEPPED, Cap, cap_shapings, fairest_cap
 from fitcheck.knitting.refusals import CannotShape, ShapingError
 from fitcheck.knitting.seam_line import half_top, seam_line
+from fitcheck.records.constructions import CAP_EASE
 
 
 def test_examples_in_the_docstrings_hold():
@@ -68,7 +69,7 @@ def test_every_cap_is_as_long_as_its_lines_and_bends_as_far():
             seen += 1
             assert cap.edge_mm == pytest.approx(sewn(cap, w, h), rel=1e-12)
             assert cap.ease == pytest.approx(cap.edge_mm / armhole - 1, rel=1e-9)
-            assert EASE[0] <= cap.ease <= EASE[1]
+            assert CAP_EASE[0] <= cap.ease <= CAP_EASE[1]
             assert cap.bend_mm == pytest.approx(bend(cap, h), rel=1e-9)
             shaped = sum(times for times, _ in cap.every) + sum(cap.steps)
             assert upper == 2 * underarm + 2 * shaped + cap.top
@@ -201,7 +202,7 @@ def test_where_none_fits_the_nearest_ease_is_said_and_what_is_offered_goes_in():
             assert refused.code == "no_cap"
             nearest = refused.values["nearest"]
             if nearest is not None:
-                assert not EASE[0] <= nearest <= EASE[1]
+                assert not CAP_EASE[0] <= nearest <= CAP_EASE[1]
                 only = cap_shapings(
                     upper,
                     underarm,

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.knitting.joins import CAP_EASE, ROWS_EASE, SewnEdge, join
+from fitcheck.knitting.joins import SewnEdge, join
 from fitcheck.knitting.pick_up import pick_up, pick_up_rows, share
 from fitcheck.knitting.refusals import ShapingError
+from fitcheck.records.constructions import CAP_EASE, ROWS_EASE
 
 
 def test_a_concave_edge_takes_fewer_and_a_tie_the_fewer() -> None:

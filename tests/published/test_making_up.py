@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import Counter
 
-from fitcheck.knitting.joins import ROWS_EASE, SewnEdge, join
+from fitcheck.knitting.joins import SewnEdge, join
 from fitcheck.knitting.pick_up import PickUp, pick_up, pick_up_rows
+from fitcheck.records.constructions import ROWS_EASE
 
 
 def groups(runs: tuple[PickUp, ...]) -> Counter[tuple[int, int]]:

@@ -20,7 +20,7 @@ from fitcheck.advice.to_come.to_knit import (
     counts_of_knitted,
 )
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.knitting.cap import EASE, MORE_EASE, Cap, fairest_cap
+from fitcheck.knitting.cap import MORE_EASE, Cap, fairest_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
 from fitcheck.knitting.lines import Head
@@ -29,7 +29,7 @@ from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
 from fitcheck.knitting.sheet import head_of
-from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.constructions import CAP_EASE, CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKind
@@ -213,7 +213,7 @@ class _Drawing:
         if isinstance(armhole, CannotSay):
             return armhole, ()
         eased = any((lifted.piece, lifted.demand) == (kind, "ease") for lifted in self.make.choices.lifted)
-        ease = (EASE[0], MORE_EASE) if eased else EASE
+        ease = (CAP_EASE[0], MORE_EASE) if eased else CAP_EASE
         w, h = self.ahead.w, self.ahead.h
         cap = fairest_cap(upper, armhole.underarm, armhole.mm, w, h, ease=ease, rows=rows.get("cap_height"))
         if isinstance(cap, CannotShape):
