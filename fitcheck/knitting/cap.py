@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from fitcheck.knitting.curve import SPACINGS, STEP_ROWS, Times
 from fitcheck.knitting.refusals import CannotShape, need
 from fitcheck.knitting.seam_line import SEAM_ROWS, SEAM_STITCHES, need_sizes
-from fitcheck.records.constructions import CAP_EASE
+from fitcheck.records.constructions import CAP_EASE, MORE_EASE
 from fitcheck.records.faults import in_words
 
 if TYPE_CHECKING:
@@ -28,8 +28,6 @@ TOP_MM = (50.0, 110.0)
 """What is cast off together at a cap's top [mm] (common practice, no source)."""
 STEPPED: tuple[tuple[int, ...], ...] = ((), (2,), (3,), (2, 2), (2, 3), (3, 3), (2, 2, 3))
 """Stepped cast-offs before the top, never falling: the cap flattens towards it (common practice, no source)."""
-MORE_EASE = 0.07
-"""What a cap can be eased in at the most, where none fits otherwise (common practice, no source)."""
 EASE_SCALE, BEND_SCALE_MM, HEIGHT_SCALE_MM = 0.01, 4.0, 10.0
 """What counts alike: 1 % of ease, 4 mm from the half cosine, 10 mm of height (assumed)."""
 
@@ -184,7 +182,7 @@ class _Search:
             "nearest": _nearest(self.families, self.wish.armhole_mm, ease),
             "upper_now": upper,
             "upper": tuple(other for other in (upper + 2, upper - 2) if self._fits(other, ease[1])),
-            "more_ease": MORE_EASE if self._fits(upper, MORE_EASE) else None,
+            "more_ease": MORE_EASE[1] if self._fits(upper, MORE_EASE[1]) else None,
         }
         return CannotShape("no_cap", values=values)
 

@@ -19,9 +19,20 @@ Widening = Literal["needle", "moved"]
 Inset = Annotated[Literal[2, 3], FROM_FIGURES]
 
 
-LiftedDemand = Literal["repeat", "parity", "shoulders", "neck", "ease"]
+LiftedDemand = Literal[
+    "repeat",
+    "parity",
+    "shoulders",
+    "neck",
+    "ease",
+    "wider_arm",
+    "narrower_arm",
+    "deeper_armhole",
+    "shallower_armhole",
+]
 """What counts no longer keep: whole pattern repeats; both sides alike; shoulders of as many stitches as the back's; a
-neck as wide as the back's; a cap that is eased in by no more than usual."""
+neck as wide as the back's; a cap that is eased in by no more than usual; and, so that a cap fits at all, an upper arm
+or the rows of a front's armhole: two more or two fewer than they come to otherwise."""
 
 
 class Lifted(Record):
@@ -29,7 +40,7 @@ class Lifted(Record):
 
     piece   which
     demand  what is lifted
-    points  the widths that it ties; none of the ease of a cap
+    points  the widths that it ties; none of what lets a cap fit
     """
 
     piece: PieceKind

@@ -23,6 +23,8 @@ ROWS_EASE = (-0.02, 0.02)
 """What a seam of rows can take up, the partner shorter or longer (common practice, no source)."""
 CAP_EASE = (0.0, 0.05)
 """Shares by which a cap's sewn edge may be longer than its armhole (common practice, no source)."""
+MORE_EASE = (0.0, 0.07)
+"""The same where the knitter takes it, because no cap fits: small puckers may show (common practice, no source)."""
 Part = Literal["back", "front", "sleeve", "side_panel"]
 """A part of the garment; a front in two halves is one part, so are two sleeves."""
 JoinKey = Literal[

@@ -17,7 +17,7 @@ from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
-from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts
+from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, worse_by
 from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
@@ -218,7 +218,8 @@ def rest_told(told: Steps) -> TheRest:
     bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)
     yarn = yarn_left(make, household, to_knit, planned, seams, bands) if to_knit else NOTHING_LEFT
     answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
-    refused = refused_of(to_knit, planned)
+    worse = worse_by(make, household, rest, sizes, pool=told.hands.tape)
+    refused = refused_of(to_knit, planned, make.choices.lifted, worse)
     answer = replace(answer, bands=bands, armholes=armholes_said(make, planned), refused=refused)
     return TheRest(answer, told, planned)
 

@@ -9,6 +9,7 @@ from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Tape, Unit
+from fitcheck.words.lifting import RefusedSaid
 from fitcheck.words.on_the_needles import needles_said
 from fitcheck.words.phrases import capital
 from fitcheck.words.picked_up import PickSaid
@@ -42,9 +43,10 @@ def printed_rest(
         sides = [side for side in (needles.keep, needles.knit) if side is not None]
         blocks.append(page.told([f"{side.head}. {side.told}" for side in sides]))
     if said.refused is not None:
-        blocks.append(page.listed("Ways out", [f"{way.head}. {way.told} {way.cost}" for way in said.refused.ways]))
+        blocks.append(_ways_out(page, said.refused))
         blocks.append(page.listed("Why they cannot", [told for _, told in said.refused.links]))
-    blocks += [_piece(page, piece) for piece in said.pieces]
+    for piece in said.pieces:
+        blocks += [_piece(page, piece), *([_ways_out(page, piece.ways)] if piece.ways is not None else ())]
     if said.binds:
         kept = [f"{bind.name}. {bind.told} {bind.cost}".rstrip() for bind in said.binds]
         blocks.append(page.listed("What binds", [said.bind, *kept]))
@@ -96,6 +98,10 @@ def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, m
     blocks.append(page.listed("Decide before each piece", [f"{when} {what}" for when, what in said.decide]))
     blocks.append(page.told(said.notes))
     return joined(blocks, apart=1)
+
+
+def _ways_out(page: Page, refused: RefusedSaid) -> list[str]:
+    return page.listed("Ways out", [f"{way.head}. {way.told} {way.cost}".rstrip() for way in refused.ways])
 
 
 def _piece(page: Page, piece: PieceSaid) -> list[str]:

@@ -91,6 +91,10 @@ _LIFTED: Mapping[str, str] = {
     "shoulders": "other shoulders than the back's",
     "neck": "another neck than the back's",
     "ease": "up to 7 % eased into the armhole",
+    "wider_arm": "two stitches more at the upper arm",
+    "narrower_arm": "two stitches fewer at the upper arm",
+    "deeper_armhole": "an armhole two rows deeper",
+    "shallower_armhole": "an armhole two rows shallower",
 }
 
 
@@ -240,10 +244,32 @@ def _ease(way: OfferedWay, refused: Refused) -> WayOutSaid:
     )
 
 
+def _upper_arm(way: OfferedWay, refused: Refused) -> WayOutSaid:
+    upper = way.counts["upper_arm"]
+    return WayOutSaid(
+        f"2 stitches {'more' if way.up else 'fewer'} at the upper arm",
+        f"{upper} at the upper arm instead of {refused.counts['upper_arm']}: the cap then goes into its armhole.",
+        _cost(way.worse),
+        f"Knit {upper} at the upper arm",
+    )
+
+
+def _front_rows(way: OfferedWay, refused: Refused) -> WayOutSaid:
+    before = way.rows - 2 if way.up else way.rows + 2
+    return WayOutSaid(
+        f"Armhole 2 rows {'deeper' if way.up else 'shallower'} on the front",
+        f"{count_words(way.rows, 'row')} on the front instead of {before}, the back stays: the cap then goes in.",
+        _cost(way.worse),
+        f"Knit {count_words(way.rows, 'row')} on the front",
+    )
+
+
 _WAYS: Mapping[str, Callable[[OfferedWay, Refused], WayOutSaid]] = {
     "lift": _lift,
     "armhole_rows": _armhole_rows,
+    "upper_arm": _upper_arm,
     "ease": _ease,
+    "front_rows": _front_rows,
 }
 
 

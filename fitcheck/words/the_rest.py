@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fitcheck.advice.to_come.plans_of import AssumedShape
 from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
+from fitcheck.advice.to_come.ways_out import Refused
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.points import POINTS, PieceKind
@@ -76,6 +77,7 @@ class PieceSaid:
     sheet  "Sheet of the front"
     asks   a question without its mark, empty where nothing is asked
     why    why there is no sheet, and what would go; both empty where there is one
+    ways   the ways to one, where the piece is not the next: one of them may change what is knitted before it
     before  what the counts before are: planned, or on the needles
     """
 
@@ -87,6 +89,7 @@ class PieceSaid:
     asks: str
     why: tuple[str, str]
     before: str = "planned"
+    ways: RefusedSaid | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +137,23 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
     bind, binds = binds_said(answer.pieces)
     if drawn is not None and drawn.why is not None:
         return RestSaid(*_refused(drawn.why, heads=True), pieces, None, bind, binds)
-    return RestSaid(_cast_on(coming), _because(coming, tape), pieces, None, bind, binds)
+    pieces = tuple(_with_ways(piece, answer.refused) for piece in pieces)
+    because = _because(coming, tape)
+    if answer.refused is not None and any(way.piece == coming.kind for way in answer.refused.ways):
+        because += f" {_LATER.format(piece=spaced(answer.refused.piece))}"
+    return RestSaid(_cast_on(coming), because, pieces, None, bind, binds)
+
+
+_LATER = "But look at the {piece} first: it cannot be knitted so, and a way out of it may change this piece."
+"""Said beside what is cast on, where a way out for a piece after it changes it."""
+
+
+def _with_ways(piece: PieceSaid, refused: Refused | None) -> PieceSaid:
+    """A piece that cannot be knitted as it was counted, with the ways to one that can."""
+    if refused is None or refused.piece != piece.kind:
+        return piece
+    said = refused_said(refused)
+    return replace(piece, why=(said.head, said.because if said.links else ""), ways=said)
 
 
 def piece_title(kind: PieceKind, *, other: bool = False) -> str:

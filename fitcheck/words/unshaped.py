@@ -51,4 +51,8 @@ def _no_cap(refused: CannotShape) -> tuple[str, str]:
     ]
     if refused.values["more_ease"]:
         ways.append(f"ease to {100 * refused.values['more_ease']:.0f} %")
+    ways += [
+        f"armhole 2 rows {'deeper' if rows > now else 'shallower'} on the front"
+        for now, rows in refused.values.get("front_rows", ())
+    ]
     return f"No cap fits: the nearest is {off}.", f"{capital(listed(ways, 'or'))}." if ways else ""

@@ -130,6 +130,31 @@ def test_a_way_out_of_an_older_answer_is_not_taken(client, store):
     assert client.post(f"{GREY}/rest/ask-again", data={"place": "0"}).status_code == 303
 
 
+NO_CAP = {"numbers": {"upper_arm": "22.7 cm"}}
+"""An upper arm of the grey pullover whose nearest cap is 1 % too long for its armholes."""
+
+
+@pytest.mark.parametrize(
+    ("button", "demand"),
+    [
+        ("Knit 102 at the upper arm", "narrower_arm"),
+        ("Ease to 7 %", "ease"),
+        ("Knit 71 rows on the front", "deeper_armhole"),
+    ],
+)
+def test_where_no_cap_fits_each_way_is_a_button_and_can_be_taken_back(client, store, button, demand):
+    change(store, "grey_pullover", fits={**store.get("makes", "grey_pullover").doc["fits"], **NO_CAP})
+    page = page_of(client, f"{GREY}/rest")
+    assert "No cap fits: the nearest is 1.0 % long." in text(page)
+    page = press(client, page, button)
+    assert [lift.demand for lift in make_of(store, "grey_pullover").choices.lifted] == [demand]
+    assert 'aria-label="Sheet of a sleeve"' in page
+    again = re.search(r"<form[^>]*ask-again.*?</form>", page, re.S)[0]
+    client.post(f"{GREY}/rest/ask-again", data=dict(re.findall(r'name="(\w+)" value="([^"]*)"', again)))
+    assert make_of(store, "grey_pullover").choices.lifted == []
+    assert 'aria-label="Sheet of a sleeve"' not in page_of(client, f"{GREY}/rest")
+
+
 # Changed
 
 

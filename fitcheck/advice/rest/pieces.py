@@ -9,6 +9,8 @@ from fitcheck.records.points import POINTS, PieceKind
 
 How = Literal["planned", "again_at_dial", "again", "rip_back", "at_the_end"]
 Note = Literal["taken_as_knitted", "cap_anew", "wait"]
+CHOSEN = "chosen"
+"""A count that the knitter chose otherwise so that a cap fits: there is nothing to take of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +23,7 @@ class RestCount:
     step       change [stitches or rows]
     now        the count to knit; None where none is known
     amount_mm  change of the measure [mm], plus = larger; 0 without one
-    by         what answers by the advice (``Alteration.by``); None where it stays
+    by         what answers by the advice (``Alteration.by``), or that the knitter chose it so; None where it stays
     gives_mm   what the count measures on the piece, bands on it included [mm]; None where the fabric does not say
     band_mm    the part of it that is band [mm]
     """

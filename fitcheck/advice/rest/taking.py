@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fitcheck.advice.rest.pieces import CHOSEN
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.records.makes import Make
 
@@ -47,7 +48,8 @@ def counts_to_take(rest: Rest | None, make: Make) -> tuple[CountToTake, ...]:
     for piece in rest.pieces:
         planned = make.planned.get(piece.kind, {})
         for count in piece.counts:
-            if count.changed and count.now and count.now != planned.get(count.key):
+            chosen = count.by == CHOSEN
+            if count.changed and count.now and not chosen and count.now != planned.get(count.key):
                 # Two sleeves that are called alike are planned with one count.
                 taken = CountToTake(piece.kind, count.key, count.now, count.before)
                 counts.setdefault((piece.kind, count.key), taken)

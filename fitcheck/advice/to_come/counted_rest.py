@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fitcheck.advice.rest.demands import demands
-from fitcheck.advice.rest.pieces import RestCount, RestPiece
+from fitcheck.advice.rest.pieces import CHOSEN, RestCount, RestPiece
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
 from fitcheck.records.households import Household
@@ -33,7 +33,8 @@ def counted_rest(make: Make, household: Household, rest: Rest, to_knit: Sequence
 
 def _counted(piece: RestPiece, to_knit: PieceToKnit) -> RestPiece:
     listed = (_one_count(count, to_knit.counts.get(count.key)) for count in piece.counts)
-    return replace(piece, counts=tuple(listed))
+    chosen = to_knit.for_the_cap
+    return replace(piece, counts=tuple(replace(count, by=CHOSEN) if count.key in chosen else count for count in listed))
 
 
 def _one_count(listed: RestCount, counted: CountToKnit | None) -> RestCount:

@@ -113,7 +113,7 @@ def made_up(
     """
     joins = {join.key: join for join in CONSTRUCTIONS[make.construction].joins}
     work = _Work(make, to_knit, pieces, altered)
-    return tuple(work.seam(seam, joins[seam.key]) for seam in seams_of(make.construction, pieces))
+    return tuple(work.seam(seam, joins[seam.key]) for seam in seams_of(make, pieces))
 
 
 @dataclass(frozen=True, slots=True)

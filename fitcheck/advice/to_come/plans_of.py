@@ -7,7 +7,7 @@ nearest to a quarter ellipse. A sleeve's cap is drawn for the armholes of back a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fitcheck.advice.rest.sizes_ahead import Sizes
@@ -20,7 +20,7 @@ from fitcheck.advice.to_come.to_knit import (
     counts_of_knitted,
 )
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.knitting.cap import MORE_EASE, Cap, fairest_cap
+from fitcheck.knitting.cap import Cap, fairest_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
 from fitcheck.knitting.lines import Head
@@ -29,7 +29,7 @@ from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
 from fitcheck.knitting.sheet import head_of
-from fitcheck.records.constructions import CAP_EASE, CONSTRUCTIONS
+from fitcheck.records.constructions import CAP_EASE, CONSTRUCTIONS, MORE_EASE
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKind
@@ -76,7 +76,7 @@ def plans_of(
         return ()
     ahead = Fabric(sizes["across"].mm, sizes["along"].mm)
     machine = by_key(household.machines, make.machine)
-    drawing = _Drawing(make, ahead, machine.needles if machine is not None else None)
+    drawing = _Drawing(make, ahead, machine.needles if machine is not None else None, to_knit)
     planned: list[PlannedPiece] = []
     altered = altered_counts(rest)
     for piece in make.standing:
@@ -102,6 +102,7 @@ class _Drawing:
     make: Make
     ahead: Fabric
     needles: int | None
+    to_knit: Sequence[PieceToKnit] = ()
 
     def piece(
         self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece], knitted: Piece | None = None
@@ -212,16 +213,41 @@ class _Drawing:
         armhole = armhole_of(before)
         if isinstance(armhole, CannotSay):
             return armhole, ()
-        eased = any((lifted.piece, lifted.demand) == (kind, "ease") for lifted in self.make.choices.lifted)
-        ease = (CAP_EASE[0], MORE_EASE) if eased else CAP_EASE
-        w, h = self.ahead.w, self.ahead.h
-        cap = fairest_cap(upper, armhole.underarm, armhole.mm, w, h, ease=ease, rows=rows.get("cap_height"))
+        cap = self._cap(kind, rows, armhole)
         if isinstance(cap, CannotShape):
-            return cap, ()
+            return replace(cap, values={**cap.values, "front_rows": self._front_rows(kind, rows, before)}), ()
         below = length - cap.rows
         if below <= 0:
             return CannotSay("steps_do_not_fit", rows=cap.rows), ()
         return SleeveCounts(cuff, upper, below, self.ahead, armhole.underarm, armhole.mm, cap=cap), armhole.assumed
+
+    def _cap(self, kind: PieceKind, rows: Mapping[str, int], armhole: Armhole) -> Cap | CannotShape:
+        ease = MORE_EASE if is_eased(self.make, kind) else CAP_EASE
+        upper, wanted = rows["upper_arm"], rows.get("cap_height")
+        return fairest_cap(upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, ease=ease, rows=wanted)
+
+    def _front_rows(
+        self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece]
+    ) -> tuple[tuple[int, int], ...]:
+        """Rows of the armhole of a front to come, as counted and as they would be, with which a cap fits."""
+        coming = {
+            piece.kind: {key: count.count for key, count in piece.counts.items()}
+            for piece in self.to_knit
+            if piece.kind in FRONTS and piece.count("armhole_depth")
+        }
+        going = []
+        for now in {counts["armhole_depth"] for counts in coming.values()}:
+            for other in (now + 2, now - 2):
+                with_it = [
+                    self.piece(piece.kind, {**coming[piece.kind], "armhole_depth": other}, ())
+                    if piece.id is None and piece.kind in coming
+                    else piece
+                    for piece in before
+                ]
+                armhole = armhole_of(with_it)
+                if isinstance(armhole, Armhole) and isinstance(self._cap(kind, rows, armhole), Cap):
+                    going.append((now, other))
+        return tuple(going)
 
     def _raglan(
         self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece]
@@ -306,6 +332,11 @@ def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
     )
     assumed = tuple(dict.fromkeys(code for piece, _, _ in halves for code in piece.assumed if code == "armhole_curve"))
     return Armhole(mm, halves[0][2], assumed)
+
+
+def is_eased(make: Make, kind: PieceKind) -> bool:
+    """Whether the knitter takes it that a cap is eased in by more than usual."""
+    return any((lifted.piece, lifted.demand) == (kind, "ease") for lifted in make.choices.lifted)
 
 
 def _of_edge(shaping: EdgeShaping | None, across: int, sides: int) -> Shaping | None:

@@ -4,15 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from fitcheck.advice.to_come.plans_of import PlannedPiece
+from fitcheck.advice.to_come.plans_of import PlannedPiece, is_eased
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.joins import Join, SewnEdge, join
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.seam_line import seam_line
-from fitcheck.records.constructions import CONSTRUCTIONS, ConstructionKey, EdgeOfPart, JoinKey, JoinOfParts, Part
+from fitcheck.records.constructions import (
+    CAP_EASE,
+    CONSTRUCTIONS,
+    MORE_EASE,
+    EdgeOfPart,
+    JoinKey,
+    JoinOfParts,
+    Part,
+)
+from fitcheck.records.makes import Make
 from fitcheck.records.points import FRONTS, SLEEVES, PieceKind
 
 NO_PLAN = "no_plan"
@@ -112,10 +121,14 @@ class Seam:
     ways: tuple[JoinWay, ...] = ()
 
 
-def seams_of(construction: ConstructionKey, pieces: Sequence[PlannedPiece]) -> tuple[Seam, ...]:
-    """The joins of a construction in the order of making up, each looked at with the plans that there are."""
-    joins = sorted(CONSTRUCTIONS[construction].joins, key=lambda of: ORDER.index(of.key))
-    return tuple(_seam(of, pieces) for of in joins)
+def seams_of(make: Make, pieces: Sequence[PlannedPiece]) -> tuple[Seam, ...]:
+    """The joins of a make in the order of making up, each looked at with the plans that there are.
+
+    A cap may be eased in by more than usual where the knitter takes it.
+    """
+    joins = sorted(CONSTRUCTIONS[make.construction].joins, key=lambda of: ORDER.index(of.key))
+    eased = any(piece.cap is not None and is_eased(make, piece.kind) for piece in pieces)
+    return tuple(_seam(replace(of, ease=MORE_EASE) if eased and of.ease == CAP_EASE else of, pieces) for of in joins)
 
 
 def _seam(of: JoinOfParts, pieces: Sequence[PlannedPiece]) -> Seam:

@@ -7,12 +7,14 @@ piece's other widths, in whole repeats, on the bed; where nothing is wanted eith
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from types import MappingProxyType
 from typing import Literal
 
+from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.loss_table import fit_table
@@ -25,6 +27,7 @@ from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.advice.to_come.held_together import Together, Widths, held_together
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.choices import LiftedDemand
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
@@ -51,6 +54,17 @@ LENGTHS: Mapping[str, tuple[str, ...]] = {
 
 NOTHING_READ: Mapping[str, Targets] = MappingProxyType({})
 """Nothing that was worked out before."""
+
+
+MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingProxyType(
+    {
+        "wider_arm": (("upper_arm",), 2),
+        "narrower_arm": (("upper_arm",), -2),
+        "deeper_armhole": (("armhole_depth", "body_length"), 2),
+        "shallower_armhole": (("armhole_depth", "body_length"), -2),
+    }
+)
+"""What the knitter chose so that a cap fits: which counts, by how many stitches or rows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +95,7 @@ class PieceToKnit:
     counts  by point, in the order in which they are knitted
     asks    the point without which nothing can be knitted; None where every count is there
     other   it is the other one of two that are called alike
+    for_the_cap  counts that the knitter chose otherwise, so that a cap fits
     together  whether its widths hold together; None where a count is missing
     """
 
@@ -89,6 +104,7 @@ class PieceToKnit:
     asks: str | None = None
     other: bool = False
     together: Together | None = None
+    for_the_cap: tuple[str, ...] = ()
 
     def count(self, key: str) -> int | None:
         """The count of a point; None where there is none."""
@@ -165,6 +181,16 @@ def chances_of(
     return work.chances(kind, counts)
 
 
+def worse_by(
+    make: Make, household: Household, rest: Rest, sizes: Sizes, *, pool: Pool | None = None
+) -> Callable[[PieceKind, str, int, int], float | None]:
+    """How much more the other of two counts of a point of a kind of piece is expected to lose [works of a back].
+
+    Gives None where nothing is wanted of the point;  the rest as for `pieces_to_knit`
+    """
+    return _Work(make, household, sizes, pool, altered_counts(rest)).worse
+
+
 def family_of(kind: PieceKind) -> str:
     """Which points a kind of piece has: those of a body, of a sleeve, or of a side panel."""
     return "body" if kind in BODY else "sleeve" if kind in SLEEVES else "side_panel"
@@ -198,12 +224,38 @@ class _Work:
         counts |= {count.key: count for count in self.reckoned(kind, counts)}
         counts |= {count.key: count for count in self._usual(kind, counts)}
         counts |= {count.key: count for count in self._with_equal_shoulders(kind, counts)}
+        chosen = {count.key: count for count in self._for_the_cap(kind, counts, wanted)}
+        counts |= chosen
         lacking = next((key for key in self._needed(kind) if key not in counts), None)
         together = None if lacking is not None or kind in HALF_FRONTS else self._together(kind, counts, wanted)
         if together is not None and together.counts and not self.waits:
             counts |= {count.key: count for count in self._that_hold(kind, counts, together.counts, wanted)}
         ordered = sorted(counts.values(), key=lambda count: POINTS[count.key].knitted)
-        return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together)
+        return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together, tuple(chosen))
+
+    def worse(self, kind: PieceKind, key: str, count: int, other: int) -> float | None:
+        """How much more the other count of a point is expected to lose; None where nothing is wanted of it."""
+        target = self._wanted(kind).get(key)
+        if target is None or target.wanted is None:
+            return None
+        known, usual = self._known(kind, target), usual_mm(key)
+        losses = tabled(key, (count, other), known, target.tolerance_mm, usual_mm=usual, weight=target.weight).losses
+        return losses[other] - losses[count]
+
+    def _for_the_cap(
+        self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target]
+    ) -> Iterator[CountToKnit]:
+        """The counts that the knitter chose otherwise so that a cap fits; a pair is knitted alike."""
+        steps: Counter[str] = Counter()
+        for lift in self.make.choices.lifted:
+            keys, step = MORE_FOR_THE_CAP.get(lift.demand, ((), 0))
+            if lift.piece in (kind, TWINS.get(kind)):
+                steps.update({key: step for key in keys if key in counts})
+        for key, step in steps.items():
+            known = counts[key]
+            comes: CountFrom = known.comes if known.comes in ("advised", "wanted") else "reckoned"
+            made = self._made(kind, key, known.count + step, comes, wanted.get(key))
+            yield replace(made, before=known.before if known.before is not None else known.count)
 
     def _together(self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target]) -> Together:
         """Whether the widths of a piece hold together; its hem follows the chest, so it is no width of its own here."""

@@ -1,0 +1,94 @@
+"""No cap goes into the armholes: ways out that are offered, what each leads to, and that it can be taken back."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.joins import Join
+from fitcheck.knitting.lines import Sheet
+from fitcheck.records.files import open_household
+from fitcheck.reports.shaped import worked_out
+from fitcheck.reports.shapes import Report
+from fitcheck.reports.the_rest import TheRest
+
+DEMO = Path("demo_garments/household.json")
+MAKE = "grey_pullover"
+
+
+def with_upper_arm(cm: str, *lifted: dict[str, Any], **changed: Any) -> tuple[TheRest, Report]:
+    """The rest of a make of the demo (an invented household) whose upper arm is wanted so wide."""
+    raw = json.loads(DEMO.read_bytes())
+    make = next(make for make in raw["makes"] if make["id"] == MAKE)
+    make["fits"]["numbers"] = {"upper_arm": cm}
+    make["choices"] = {"lifted": list(lifted)}
+    make.update(changed)
+    return worked_out(open_household(json.dumps(raw).encode()), MAKE)
+
+
+def sleeve_of(rest: TheRest) -> Any:
+    return next(piece for piece in rest.answer.pieces if piece.kind == "sleeve")
+
+
+def front_of(rest: TheRest) -> Any:
+    return next(piece for piece in rest.answer.pieces if piece.kind == "front")
+
+
+def test_a_cap_that_is_too_long_has_three_ways_out_with_their_counts_and_costs() -> None:
+    rest, _ = with_upper_arm("22.7 cm")
+    assert sleeve_of(rest).count("upper_arm") == 104
+    assert rest.answer.refused is not None
+    ways = {way.code: way for way in rest.answer.refused.ways}
+    assert list(ways) == ["upper_arm", "ease", "front_rows"]
+    assert (ways["upper_arm"].counts, ways["front_rows"].counts) == ({"upper_arm": 102}, {"armhole_depth": 71})
+    assert ways["ease"].ease == 0.07
+    assert ways["front_rows"].piece == "front"
+    assert 0.2 < (ways["front_rows"].worse or 0.0) < 0.4, "the armhole of the front is wanted, too"
+
+
+@pytest.mark.parametrize(
+    ("way", "upper", "armhole", "chosen"),
+    [(0, 102, 69, ("sleeve", "upper_arm")), (1, 104, 69, None), (2, 104, 71, ("front", "armhole_depth"))],
+)
+def test_each_way_leads_to_a_sleeve_that_is_sewn_in(
+    way: int, upper: int, armhole: int, chosen: tuple[str, str] | None
+) -> None:
+    refused = with_upper_arm("22.7 cm")[0].answer.refused
+    assert refused is not None
+    lifted = [lift.model_dump(mode="json") for lift in refused.ways[way].lifts]
+    rest, report = with_upper_arm("22.7 cm", *lifted)
+    assert rest.answer.refused is None
+    assert (sleeve_of(rest).count("upper_arm"), front_of(rest).count("armhole_depth")) == (upper, armhole)
+    assert isinstance(rest.sheet("sleeve"), Sheet)
+    (seam,) = (seam for seam in rest.answer.seams if seam.key == "armhole")
+    assert isinstance(seam.join, Join)
+    assert seam.join.verdict == "eases"
+    to_take = {(take.piece, take.point) for take in report.to_take}
+    assert chosen not in to_take, "what the knitter chose is not there to be taken on top"
+
+
+def test_a_cap_that_is_too_short_asks_for_stitches_and_for_no_ease() -> None:
+    refused = with_upper_arm("11 cm")[0].answer.refused
+    assert refused is not None
+    assert [(way.code, way.counts) for way in refused.ways] == [("upper_arm", {"upper_arm": 54})]
+
+
+def test_where_the_front_is_knitted_its_armhole_is_no_way() -> None:
+    raw = json.loads(DEMO.read_bytes())
+    make = next(make for make in raw["makes"] if make["id"] == MAKE)
+    front = {**make["pieces"][0], "id": "front", "piece": "front"}
+    rest, _ = with_upper_arm("22.7 cm", pieces=[make["pieces"][0], front])
+    assert rest.answer.refused is None or "front_rows" not in [way.code for way in rest.answer.refused.ways]
+
+
+def test_a_way_that_was_taken_is_not_offered_again() -> None:
+    both = [{"piece": "sleeve", "demand": demand} for demand in ("narrower_arm", "wider_arm")]
+    rest, _ = with_upper_arm("11 cm", *both)
+    assert sleeve_of(rest).count("upper_arm") == 52
+    assert rest.answer.refused is not None
+    assert rest.answer.refused.ways == ()
+    assert isinstance(rest.sheet("sleeve"), CannotSay)
