@@ -42,7 +42,7 @@ WORDS = (
     "wants", "left_out",
     "table", "history", "knitted", "photographs", "backups", "sharing", "picked_up", "sheet", "at_machine",
     "sheet_page", "replayed", "on_the_needles", "the_rest", "ways_to_join", "seams", "yarn_left", "followed",
-    "finished",
+    "finished", "home",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -1,4 +1,4 @@
-"""Who may ask: only this machine, only our own pages; and the headers that every answer carries.
+"""Who may ask: only this machine and devices that it paired, only our own pages; and the headers of every answer.
 
 A page of another site can make a browser on this machine ask us. It always arrives under its own name (a
 rebinding page too), so Host is compared by hand with loopback addresses; and it cannot leave out Origin where
@@ -10,13 +10,13 @@ from __future__ import annotations
 import re
 from ipaddress import ip_address
 
-from flask import Flask, Response, request
+from flask import Flask, Response, g, request
 
 from webui.api.problems import problem
+from webui.at_home.guard import SAFE, asked_at_home, stay_paired
+from webui.home.home import AT_HOME
+from webui.rights import HERE
 from webui.service import service
-
-SAFE = ("GET", "HEAD", "OPTIONS")
-"""Methods that change nothing."""
 
 CONTENT_SECURITY_POLICY = "; ".join(
     (
@@ -79,6 +79,10 @@ def register(app: Flask) -> None:
 
     @app.before_request
     def guarded() -> Response | None:
+        home = request.environ.get(AT_HOME)
+        if home is not None:
+            return asked_at_home(home)
+        g.right = HERE
         # Answered here, not raised: whoever it was gets no page of ours.
         host, port = request.headers.get("Host", ""), service().config.port
         if not host_allowed(host, port):
@@ -97,4 +101,4 @@ def register(app: Flask) -> None:
             # A page is asked for anew every time, but the browser's Back may show it with what was typed in it.
             page = response.mimetype == "text/html"
             response.headers["Cache-Control"] = "private, no-cache" if page else "no-store"
-        return response
+        return stay_paired(response)

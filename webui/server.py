@@ -1,36 +1,34 @@
-"""The server: waitress around the application, on this machine only, until it is told to stop."""
+"""The server: waitress around the application, on this machine and on one address at home, until it is told to stop."""
 
 from __future__ import annotations
 
-import errno
 import gc
 import logging
 import select
 import signal
 import socket
-import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from ipaddress import ip_address
 from types import FrameType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flask import Flask
 from waitress import wasyncore
-from waitress.channel import HTTPChannel
 from waitress.server import create_server
-from waitress.task import ErrorTask
 
 from fitcheck.records.faults import FitcheckError
-from webui.api.problems import BY_NAME, MEDIA, written
-from webui.config import ADDRESS, LARGEST_BODY
-from webui.guard import HEADERS
+from webui.channels import CONNECTIONS, HOME_CONNECTIONS, HOME_HEADER, Channel, HomeChannel
+from webui.config import LARGEST_BODY
+from webui.home.home import AT_HOME, Home
 from webui.request_log import log
+from webui.service import service_of
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 THREADS = 8
-CONNECTIONS = 500
-"""Connections at once, under the usual 1,024 open files of a process; for one more the oldest idle one is closed."""
+HOME_THREADS = 4
 IDLE_SECONDS = 20
 """How long a connection may say nothing [s]; a browser opens another when it wants one."""
 _ROOM = 1_000_000
@@ -38,76 +36,65 @@ _ROOM = 1_000_000
 
 
 _POLL = hasattr(select, "poll")  # select itself knows no file beyond the first 1,024
-_REFUSED = {413: "too-large", 431: "header-too-large", 500: "failed"}
-
-
-class CannotListen(FitcheckError):  # noqa: N818 - it names what is the matter
-    """The address or port cannot be had; the message says what to do."""
-
-
-class _RefusedTask(ErrorTask):  # type: ignore[misc]
-    """What the server itself refuses, as a problem like every other."""
-
-    def execute(self) -> None:
-        kind = BY_NAME[_REFUSED.get(self.request.error.code, "not-understood")]
-        body = written(kind.name, "The server could not take this request as it was sent.")
-        self.status = f"{kind.status} {kind.title}"
-        self.response_headers += [("Content-Type", MEDIA), ("Cache-Control", "no-store"), *HEADERS.items()]
-        self.set_close_on_finish()
-        self.content_length = len(body)
-        self.write(body)
-        log.info("- - %d", kind.status)
-
-
-class _Channel(HTTPChannel):  # type: ignore[misc]
-    error_task_class = _RefusedTask
-
-    def __init__(self, server: Any, *given: Any, **named: Any) -> None:
-        super().__init__(server, *given, **named)
-        channels = server.active_channels.values()
-        if len(channels) > CONNECTIONS:
-            idle = [channel for channel in channels if channel is not self and channel.idle]
-            # Here, in the one thread that reads and writes: nobody else is at work on a connection that asks nothing.
-            min(idle, key=lambda channel: channel.last_activity, default=self).handle_close()
-
-    @property
-    def idle(self) -> bool:
-        """Whether it neither asked for something whole nor has an answer on its way."""
-        return not self.requests and not self.total_outbufs_len
 
 
 class Server:
     """A server that listens from the start and answers while it runs.
 
-    sock  a socket that listens already
+    sock       a socket of this machine that listens already
+    home_sock  one that listens at home, for which the application's `Config.home` holds; None without one
     """
 
-    def __init__(self, app: Flask, sock: socket.socket) -> None:
+    def __init__(self, app: Flask, sock: socket.socket, home_sock: socket.socket | None = None) -> None:
         self._map: dict[int, Any] = {}
         self._stopping = False
-        self._server = create_server(
+        self._home: Any = None
+        self._server = self._created(app, sock, THREADS, 2 * CONNECTIONS)
+        self._server.channel_class = Channel
+        home = service_of(app).config.home
+        if home_sock is not None:
+            assert home is not None, "a socket at home has its rules"
+            # With threads of its own, so that nobody at home keeps this machine waiting.
+            self._home = self._created(
+                _at_home(app, home), home_sock, HOME_THREADS, 2 * HOME_CONNECTIONS, max_request_header_size=HOME_HEADER
+            )
+            self._home.channel_class = type("ChannelAtHome", (HomeChannel,), {"home": home})
+
+    def _created(self, app: WSGIApplication, sock: socket.socket, threads: int, most: int, **more: int) -> Any:
+        return create_server(
             app,
             map=self._map,
             sockets=[sock],
-            threads=THREADS,
+            threads=threads,
             ident=None,
-            connection_limit=2 * CONNECTIONS,
+            connection_limit=most,
             channel_timeout=IDLE_SECONDS,
             cleanup_interval=IDLE_SECONDS // 2,
             max_request_body_size=LARGEST_BODY + _ROOM,
             clear_untrusted_proxy_headers=True,
+            **more,
         )
-        self._server.channel_class = _Channel
+
+    @property
+    def _servers(self) -> list[Any]:
+        return [self._server] if self._home is None else [self._server, self._home]
 
     def run(self) -> None:
         """Answer until stopped; requests under way are answered still."""
+        # A stranger's connection at home is looked at each second.
+        at_most = IDLE_SECONDS // 2 if self._home is None else 1
         try:
             while not self._stopping:
-                wasyncore.loop(timeout=IDLE_SECONDS // 2, map=self._map, count=1, use_poll=_POLL)
+                wasyncore.loop(timeout=at_most, map=self._map, count=1, use_poll=_POLL)
+                if self._home is not None:
+                    for channel in list(self._home.active_channels.values()):
+                        channel.close_late()
         finally:
-            self._server.task_dispatcher.shutdown()
+            for server in self._servers:
+                server.task_dispatcher.shutdown()
             wasyncore.loop(timeout=0.1, map=self._map, count=2)  # what was answered last goes out
-            self._server.close()
+            for server in self._servers:
+                server.close()
             wasyncore.close_all(self._map)
 
     def stop(self) -> None:
@@ -116,49 +103,29 @@ class Server:
         self._server.pull_trigger()
 
 
-def listen(address: str, port: int) -> socket.socket:
-    """Return a socket that listens on an address of this machine. Raises CannotListen."""
-    try:
-        asked = ip_address(ADDRESS if address.lower() == "localhost" else address.strip("[]"))
-    except ValueError:
-        raise CannotListen(f"{address!r} is no address. Use 127.0.0.1, or leave it out.") from None
-    if not asked.is_loopback:
-        raise CannotListen(f"{address} can be reached from other machines. Fitcheck listens on 127.0.0.1 or ::1 only.")
-    sock = socket.socket(socket.AF_INET6 if asked.version == 6 else socket.AF_INET)
-    try:
-        if sys.platform != "win32":
-            # On Windows the option would let two servers share one port.
-            sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        sock.bind((str(asked), port))
-        sock.listen(128)
-    except OSError as error:
-        sock.close()
-        raise CannotListen(_why(error, address, port)) from error
-    return sock
+def _at_home(app: Flask, home: Home) -> WSGIApplication:
+    """The application as the socket at home asks it: by that alone a request is known to come from there."""
+
+    def asked(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        environ[AT_HOME] = home
+        return app(environ, start_response)
+
+    return asked
 
 
-def _why(error: OSError, address: str, port: int) -> str:
-    if error.errno == errno.EADDRINUSE:
-        return f"Port {port} is taken, perhaps by Fitcheck itself. Stop that one, or choose another: --port {port + 1}"
-    if error.errno == errno.EACCES:
-        return f"Port {port} needs rights that this account does not have. Choose one above 1023: --port 8674"
-    return f"Cannot listen on {address}, port {port}: {error.strerror or error}. Choose another: --port, --address"
-
-
-def url_of(sock: socket.socket) -> str:
-    """Return where a socket's service is, as one types it."""
-    host, port = sock.getsockname()[:2]
-    return f"http://{f'[{host}]' if ':' in host else host}:{port}/"
-
-
-def serve(make_app: Callable[[int], Flask], sock: socket.socket, tend: Callable[[], None]) -> None:
-    """Answer on a socket until SIGTERM, SIGINT or Ctrl-C.
+def serve(
+    make_app: Callable[[int], Flask],
+    sock: socket.socket,
+    tend: Callable[[], None],
+    home_sock: socket.socket | None = None,
+) -> None:
+    """Answer on a socket, and on one at home, until SIGTERM, SIGINT or Ctrl-C.
 
     make_app  makes the application for a port
     tend      what is done every second beside the answers
     """
     _log_to_stderr()
-    server = Server(make_app(sock.getsockname()[1]), sock)
+    server = Server(make_app(sock.getsockname()[1]), sock, home_sock)
     # What is loaded by now lives as long as the service: no collection, which the command left off, need look there.
     gc.freeze()
     gc.enable()

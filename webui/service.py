@@ -36,5 +36,10 @@ class Service:
 
 def service() -> Service:
     """Return the service of the application that is answering now."""
-    attached: Service = current_app.extensions[_NAME]
+    return service_of(current_app)
+
+
+def service_of(app: Flask) -> Service:
+    """Return the service of an application."""
+    attached: Service = app.extensions[_NAME]
     return attached

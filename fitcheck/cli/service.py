@@ -25,7 +25,13 @@ def add_commands(subparsers: Any) -> None:
     command = _command(subparsers, "serve", serve, "answer pages and API on this machine until stopped")
     _add_data(command)
     command.add_argument("--new", action="store_true", help="begin anew though backups say that there was a database")
-    _add_listening(command)
+    command.add_argument("--home", action="store_true", help="answer paired phones in your own wifi too")
+    command.add_argument("--name", metavar="NAME", help="with --home: a name that your wifi has for this machine")
+    _add_listening(command, "; with --home its own in your wifi")
+
+    command = _command(subparsers, "devices", devices, "say which devices are paired, or remove one")
+    command.add_argument("--remove", metavar="NAME", help="this one has to be paired again")
+    _add_data(command)
 
     command = _command(subparsers, "backup", backup, "copy the database with all its history")
     to = command.add_mutually_exclusive_group()
@@ -78,9 +84,10 @@ def _add_data(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--data", metavar="FILE", help="database; the usual one of this system otherwise")
 
 
-def _add_listening(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--address", default="127.0.0.1", metavar="IP", help="127.0.0.1 or ::1; 127.0.0.1 otherwise")
-    parser.add_argument("--port", type=_port, default=8674, metavar="N", help="8674 otherwise; 0 takes any free one")
+def _add_listening(parser: argparse.ArgumentParser, at_home: str = "") -> None:
+    parser.add_argument("--address", metavar="IP", help=f"127.0.0.1 or ::1; 127.0.0.1 otherwise{at_home}")
+    parser.add_argument("--port", type=_port, metavar="N", help="8674 otherwise; 0 takes any free one")
+    parser.set_defaults(home=False)
 
 
 def _port(said: str) -> int:
@@ -133,19 +140,47 @@ def demo_service(arguments: argparse.Namespace) -> None:
 
 
 def _serve(store: Store, arguments: argparse.Namespace) -> None:
+    from contextlib import ExitStack
+
+    from fitcheck.cli.home import opened_at_home, told_at_home
     from fitcheck.words.left_out import at_start
     from webui import server
     from webui.app import create_app
-    from webui.config import Config
+    from webui.config import ADDRESS, PORT, Config
+    from webui.listening import listen, url_of
 
-    sock = server.listen(arguments.address, arguments.port)
-    with sock:
+    with ExitStack() as stack:
+        at = ADDRESS if arguments.home else arguments.address or ADDRESS
+        sock = stack.enter_context(listen(at, PORT if arguments.port is None else arguments.port))
+        opened = opened_at_home(store, arguments) if arguments.home else None
+        if opened is not None:
+            stack.enter_context(opened.sock)
         if not store.only_read:
             store.sweep_photographs()
-        _told(f"Fitcheck answers at {server.url_of(sock)} (its API: {server.url_of(sock)}api/v1/browse)\n")
+        _told(f"Fitcheck answers at {url_of(sock)} (its API: {url_of(sock)}api/v1/browse)\n")
+        if opened is not None:
+            _told(told_at_home(opened))
         told = " (only read: nothing can be written there)" if store.only_read else ""
         _told(f"Data: {store.path}{told}\n{at_start(len(store.left_out()))}Stop with Ctrl-C.\n")
-        server.serve(lambda port: create_app(store, config=Config(port=port)), sock, store.tend)
+        home, home_sock = (opened.home, opened.sock) if opened is not None else (None, None)
+        server.serve(lambda port: create_app(store, config=Config(port, home=home)), sock, store.tend, home_sock)
+
+
+@_in_plain_words
+def devices(arguments: argparse.Namespace) -> None:
+    """Say which devices are paired, or remove one."""
+    from fitcheck.cli.home import told_of_devices
+    from fitcheck.store.faults import NotFound
+    from fitcheck.words import home as words
+
+    if arguments.remove is None:
+        with _to_read(arguments.data) as store:
+            _told(told_of_devices(store))
+        return
+    with _there(arguments.data) as store:
+        if not store.remove_device(arguments.remove):
+            raise NotFound("device", arguments.remove, words.no_such_device(arguments.remove))
+        _told(f"{words.removed(arguments.remove)}\n")
 
 
 @_in_plain_words

@@ -32,7 +32,8 @@ AIM_REPORT, AIM_LIST, AIM_START = 0.25, 1.5, 1.0
 HELLO = """
 import sys
 from flask import Flask
-from webui.server import Server, listen
+from webui.listening import listen
+from webui.server import Server
 app = Flask("hello")
 app.add_url_rule("/hello", "hello", lambda: "hello")
 sock = listen("127.0.0.1", 0)

@@ -91,7 +91,8 @@ from tests.webui.once import worked_out_once
 from webui.answers import Answers
 from webui.app import create_app
 from webui.config import Config
-from webui.server import listen, serve
+from webui.listening import listen
+from webui.server import serve
 go_on_at_once()
 Answers._computed = worked_out_once  # reports of the invented household are there when a service is split off
 with Store.open(sys.argv[1]) as store:  # every import is done then, every route made and every template compiled

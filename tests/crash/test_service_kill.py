@@ -29,7 +29,8 @@ from tests.crash.all_writes import WRITES, begin_round, check_whole, prepared, w
 from tests.records.sample import sample
 from webui.app import create_app
 from webui.config import Config
-from webui.server import listen, serve
+from webui.listening import listen
+from webui.server import serve
 
 KILLS = 200
 CLIENTS = 3

@@ -26,7 +26,8 @@ from fitcheck.cli.service import _add_listening
 from fitcheck.store import Store
 from fitcheck.store.faults import DiskFull
 from webui.config import ADDRESS, LARGEST_BODY, PORT
-from webui.server import CannotListen, Server, _WithoutWords, listen, tended
+from webui.listening import CannotListen, listen
+from webui.server import Server, _WithoutWords, tended
 
 
 @pytest.fixture
@@ -114,7 +115,7 @@ def test_what_is_tended_beside_the_answers_goes_on_after_a_fault_and_logs_it_onc
 def test_serving_tends_the_database_that_is_served(run, tmp_path, monkeypatch):
     data = tmp_path / "f.db"
 
-    def at_rest(make_app, sock, tend):
+    def at_rest(make_app, sock, tend, home_sock):
         monkeypatch.setattr("fitcheck.store.store.STILL_SECONDS", 0)
         assert data.with_name("f.db-wal").stat().st_size > 0
         tend()
@@ -130,7 +131,7 @@ def test_where_a_database_was_only_new_begins_anew(run, tmp_path, monkeypatch):
     with Store.open(data) as store:
         backup = store.back_up()
     data.unlink()
-    monkeypatch.setattr("webui.server.serve", lambda make_app, sock, tend: None)
+    monkeypatch.setattr("webui.server.serve", lambda make_app, sock, tend, home_sock: None)
     refused = run("serve", "--data", data, "--port", 0)
     assert (refused.returncode, data.exists()) == (1, False)
     assert f"fitcheck restore --data {data} {backup}".encode() in refused.stderr
@@ -275,7 +276,9 @@ def test_help_and_settings_say_the_same():
 
     parser = argparse.ArgumentParser()
     _add_listening(parser)
-    assert vars(parser.parse_args([])) == {"address": ADDRESS, "port": PORT}
+    assert vars(parser.parse_args([])) == {"address": None, "port": None, "home": False}
+    for usual in (ADDRESS, str(PORT)):
+        assert f"{usual} otherwise" in parser.format_help()
 
 
 def test_the_commands_load_nothing_before_they_run():

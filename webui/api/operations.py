@@ -74,7 +74,7 @@ class Operation:
     @property
     def every_problem(self) -> tuple[int, ...]:
         """Statuses of every problem that it can answer with."""
-        statuses = {403, 422, 500, 503, *self.problems}
+        statuses = {401, 403, 422, 500, 503, *self.problems}
         if self.body is not None:
             statuses |= {400, 413, 415}
         if self.method != "GET":

@@ -35,7 +35,19 @@ class Kind:
 
 KINDS = (
     Kind("not-understood", 400, "The request is not understood", "No JSON, or a header written wrongly."),
+    Kind(
+        "not-paired",
+        401,
+        "Not paired",
+        "At home only paired devices are answered: open /pair there, and type the code that the machine shows.",
+    ),
     Kind("refused", 403, "Refused", "Asked from elsewhere than this machine, or changed from another site's page."),
+    Kind(
+        "not-for-this-device",
+        403,
+        "Not for this device",
+        "It was paired to measure: what else it may stands with each operation.",
+    ),
     Kind("not-found", 404, "Not found", "No such address, record, piece or reading. With `deleted`: bring it back."),
     Kind("wrong-method", 405, "Not done with this address", "The header Allow lists what the address can do."),
     Kind(
