@@ -9,13 +9,13 @@ from functools import partial
 from typing import Any
 
 from waitress.channel import HTTPChannel
-from waitress.parser import HTTPRequestParser
 from waitress.task import ErrorTask
 
 from webui.api.problems import BY_NAME, MEDIA, written
 from webui.config import UNPAIRED_BODY
 from webui.guard import HEADERS
 from webui.home.home import Home, session_of
+from webui.parser import Parser
 from webui.request_log import log
 
 CONNECTIONS = 500
@@ -52,6 +52,7 @@ class Channel(HTTPChannel):  # type: ignore[misc]
     """A connection of this machine: for one too many the oldest idle one is closed."""
 
     error_task_class = RefusedTask
+    parser_class = Parser
 
     def __init__(self, server: Any, *given: Any, **named: Any) -> None:
         super().__init__(server, *given, **named)
@@ -103,7 +104,7 @@ class HomeChannel(Channel):
             self.handle_close()
 
 
-class _HomeParser(HTTPRequestParser):  # type: ignore[misc]
+class _HomeParser(Parser):
     """Reads a request at home: large bodies only with a session that proved good before."""
 
     def __init__(self, channel: HomeChannel, adjustments: Any) -> None:

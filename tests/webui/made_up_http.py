@@ -1,0 +1,438 @@
+"""Made-up requests as bytes: what no browser sends, and what somebody sends who tries to be read in two ways.
+
+Run it alone for a long look: ``.venv/bin/python -m tests.webui.made_up_http 5000``, the number being connections that
+are opened, and its own seed as a second number. No answer may be a fault of the program, lack a header of the guard,
+take 2 s of processor or log a traceback; nothing that stands in the body of a request is answered as a request of its
+own; and an innocent request is answered all the while.
+"""
+
+from __future__ import annotations
+
+import logging
+import random
+import re
+import socket
+import sys
+import tempfile
+import threading
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from flask import Flask
+
+from tests.webui.demo_app import demo_app
+from webui.app import create_app
+from webui.config import LARGEST_BODY, Config
+from webui.guard import HEADERS
+from webui.listening import listen
+from webui.server import Server
+
+SECONDS = 2.0
+"""No answer takes longer [s of processor]."""
+PATIENCE = 20.0
+"""How long an answer that has to come is waited for [s], on a machine that others use too."""
+SILENCE = 0.1
+"""How long a server is listened to that may rightly wait for more [s]."""
+EVERY = 20
+"""After so many connections an innocent request is asked."""
+CRLF = b"\r\n"
+PATHS = (
+    b"/", b"/api/v1/makes", b"/api/v1/makes/grey_pullover", b"/makes/grey_pullover/walk", b"/static/fitcheck.css",
+    b"/nowhere",
+)  # fmt: skip
+ODD_PATHS = (
+    b"/\xc3\xbc", b"/%ff%fe", b"/%00", b"/\x00", b"/..%2f..%2fetc/passwd", b"/static/../guard.py",
+    b"/static/%2e%2e/guard.py", b"//", b"//elsewhere.example/", b"http://elsewhere.example/", b"http://[/", b"*",
+    b"?", b"/?" + b"a=b&" * 20_000, b"/#x", b"/\\..\\", b"/" + b"a" * 60_000, b"/%", b"/%zz", b"/makes/%0d%0aX: y/",
+    b"/" + b"../" * 5_000, b"elsewhere.example:443", b"", b"/api/v1/makes/" + b"%F0%9F%A7%B6" * 500, b"/; x",
+    b"/\x7f\x01", b"/a b", b"/\t", b"/api/v1/makes/\xed\xa0\x80",
+)  # fmt: skip
+METHODS = (
+    b"get", b"G@T", b"A" * 5_000, b"TRACE", b"CONNECT", b"OPTIONS", b"PRI", b"", b"GET\x00", b"\xff", b"HEAD",
+    b"DELETE", b"LOCK", b" GET", b"PATCH", b"GET\t",
+)  # fmt: skip
+VERSIONS = (
+    b"HTTP/0.9",
+    b"HTTP/1.0",
+    b"HTTP/2.0",
+    b"HTTP/1.999",
+    b"HTTP/1.1 x",
+    b"http/1.1",
+    b"HTTP/",
+    b"",
+    b"HTTQ/1.1",
+    b"1",
+)
+LENGTHS = (
+    b"+5",
+    b"-1",
+    b"0x5",
+    b"5 5",
+    b"5,5",
+    b"",
+    b"\xd9\xa3",
+    b"1" * 400,
+    b"1" * 5_000,
+    b"5\x00",
+    b"5.0",
+    b"1e3",
+    b"9" * 20,
+)
+CODINGS = (
+    b"chunked, identity", b"identity, chunked", b"xchunked", b"chunked\x0b", b"\tchunked", b"gzip, chunked",
+    b"chunked, chunked", b"CHUNKED", b"", b"identity", b"chunked;q=1",
+)  # fmt: skip
+CHUNKS = (
+    b"zz\r\nabc\r\n0\r\n\r\n", b"-1\r\nabc\r\n0\r\n\r\n", b"FFFFFFFFFFFFFFFF\r\nabc\r\n0\r\n\r\n", b"3\nabc\n0\n\n",
+    b"3\r\nabcde\r\n0\r\n\r\n", b"3;" + b"x" * 50_000 + b"\r\nabc\r\n0\r\n\r\n", b"0x3\r\nabc\r\n0\r\n\r\n",
+    b" 3\r\nabc\r\n0\r\n\r\n", b"3\r\nabc\r\n0\r\nX: y\r\n\r\n", b"1\r\na\r\n" * 5_000 + b"0\r\n\r\n", b"3\r\nab",
+    b"\r\n\r\n", b"3\r\nabc\r\n" + b"0" * 5_000 + b"\r\n\r\n", b"3_0\r\n" + b"a" * 48 + b"\r\n0\r\n\r\n",
+)  # fmt: skip
+COOKIES = (
+    b"said=\xff\xfe", b"unit=" + b"x" * 60_000, b"said=" + b"../" * 50, b"seen=:.::.:", b"mark=comma; mark=", b"=",
+    b";;;;", b"taken=a.b.c", b"unit=in; unit=cm; unit=\x01", b'said="', b"session=" + b"A" * 43,
+    b"; ".join(b"c%d=1" % number for number in range(2_000)), b"thumb=left\xe2\x80\xa8", b"said=\\073; zone=",
+    b"a" * 200, b"seen=grey_pullover:", b"unit=<xq>",
+)  # fmt: skip
+LINES = (
+    b"Expect: 100-continue", b"Expect: nonsense", b"Range: bytes=0-1,5-2,-", b"Range: bytes=" + b"0-1," * 5_000,
+    b"If-None-Match: " + b'"x",' * 9_000, b"If-Match: *", b"Upgrade: h2c", b"Upgrade: websocket",
+    b"Connection: close, keep-alive", b"Content-Encoding: gzip", b"Accept: */*;q=x", b"X-Forwarded-For: 10.0.0.1",
+    b"X-Forwarded-Host: elsewhere.example", b"Forwarded: for=x", b"Content-Type: \xff", b"X:", b": x", b"X",
+    b" folded", b"X : y", b"X\x00: y", b"X: \x00", b"X-A_B: c", b"Accept-Language: " + b"x" * 100_000,
+    b"Origin: null", b"Content-Type: multipart/form-data",
+    b"Content-Type: multipart/form-data; boundary=" + b"b" * 5_000, b"If-Modified-Since: Mon, 99 Foo 9999",
+    b"Host: elsewhere.example", b"Accept-Encoding: gzip;q=-1", b"Sec-Fetch-Site: cross-site", b"Transfer-Encoding:",
+    b"Date: x\ry", b"X-One: 1\nX-Two: 2",
+)  # fmt: skip
+HOSTS = (b"X: y", b"Host:", b"Host: a\r\nHost: b", b"Host: localhost", b"Host: [::1", b"Host: \xff")
+NOISE = (b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc", b"\n" * 1000, b"\r\n" * 1000, b"\x00" * 1000, b"SSH-2.0-x\r\n")
+INNER = b"GET /api/v1/smuggled HTTP/1.1\r\nHost: localhost:%d\r\n\r\n"
+"""What stands in the body of a request and must never be answered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What one connection sends.
+
+    kind    how it was made
+    raw     the bytes
+    waits   whether the server may rightly wait for more, or say nothing
+    answers most answers that it may get
+    """
+
+    kind: str
+    raw: bytes
+    waits: bool = False
+    answers: int = 1
+
+
+@dataclass
+class Found:
+    """What a run found: connections, answers by status, kinds that were sent, the slowest, and what was wrong."""
+
+    sent: int = 0
+    statuses: Counter[int] = field(default_factory=Counter)
+    kinds: Counter[str] = field(default_factory=Counter)
+    slowest: tuple[float, str] = (0.0, "")
+    wrong: list[str] = field(default_factory=list)
+
+
+def request(
+    port: int, *lines: bytes, first: bytes = b"GET / HTTP/1.1", body: bytes = b"", host: bytes | None = None
+) -> bytes:
+    """A request with a Host line of ours unless another is given."""
+    ours = b"Host: localhost:%d" % port if host is None else host
+    return CRLF.join((first, *filter(None, (ours, *lines)), b"", body))
+
+
+# How a request is made up: each maker is handed a chance and the port
+
+
+def _path(chance: random.Random, port: int) -> Sent:
+    path = chance.choice(ODD_PATHS)
+    return Sent("odd path", request(port, first=b"GET " + path + b" HTTP/1.1"), waits=False, answers=1)
+
+
+def _method(chance: random.Random, port: int) -> Sent:
+    first = chance.choice(METHODS) + b" " + chance.choice((*PATHS, b"*")) + b" HTTP/1.1"
+    return Sent("odd method", request(port, first=first))
+
+
+def _version(chance: random.Random, port: int) -> Sent:
+    first = b"GET " + chance.choice(PATHS) + b" " + chance.choice(VERSIONS)
+    return Sent("odd version", request(port, first=first))
+
+
+def _oldest(chance: random.Random, port: int) -> Sent:
+    return Sent("HTTP/0.9", b"GET " + chance.choice(PATHS) + CRLF, waits=True)
+
+
+def _half(chance: random.Random, port: int) -> Sent:
+    whole = request(port, b"Content-Length: 40", first=b"PUT /api/v1/yarns/half HTTP/1.1", body=b"x" * 40)
+    return Sent("half a request", whole[: chance.randrange(1, len(whole))], waits=True)
+
+
+def _many_lines(chance: random.Random, port: int) -> Sent:
+    lines = [b"X-%d: y" % number for number in range(chance.choice((200, 3_000, 30_000)))]
+    return Sent("very many lines", request(port, *lines))
+
+
+def _long_line(chance: random.Random, port: int) -> Sent:
+    length = chance.choice((60_000, 200_000, 300_000))
+    line = chance.choice((b"X: " + b"y" * length, b"y" * length + b": x", b"X: " + b"y\r\n " * (length // 4)))
+    return Sent("a very long line", request(port, line))
+
+
+def _length(chance: random.Random, port: int) -> Sent:
+    said = chance.choice(LENGTHS)
+    raw = request(port, b"Content-Length: " + said, first=b"POST /unit HTTP/1.1", body=b"unit=" + INNER % port)
+    return Sent("an odd length", raw, waits=True)
+
+
+def _two_lengths(chance: random.Random, port: int) -> Sent:
+    inner = INNER % port
+    lengths = [b"0", b"%d" % len(inner)]
+    chance.shuffle(lengths)
+    names = (b"Content-Length: ", chance.choice((b"Content-Length: ", b"content-length:", b"Content-Length\t: ")))
+    lines = [name + length for name, length in zip(names, lengths, strict=True)]
+    return Sent("two lengths", request(port, *lines, first=b"POST /unit HTTP/1.1", body=inner), waits=True)
+
+
+def _length_and_chunks(chance: random.Random, port: int) -> Sent:
+    inner = INNER % port
+    coding = chance.choice((b"chunked", *CODINGS))
+    lines = [b"Content-Length: %d" % (len(inner) + 5), b"Transfer-Encoding: " + coding]
+    chance.shuffle(lines)
+    return Sent(
+        "length and chunks", request(port, *lines, first=b"POST /unit HTTP/1.1", body=b"0\r\n\r\n" + inner), waits=True
+    )
+
+
+def _old_and_chunks(chance: random.Random, port: int) -> Sent:
+    inner = INNER % port
+    lines = (b"Connection: keep-alive", b"Transfer-Encoding: " + chance.choice((b"chunked", *CODINGS)))
+    first = b"POST /unit " + chance.choice((b"HTTP/1.0", b"HTTP/1.2"))
+    return Sent("old and chunks", request(port, *lines, first=first, body=inner), waits=True)
+
+
+def _chunks(chance: random.Random, port: int) -> Sent:
+    raw = request(port, b"Transfer-Encoding: chunked", first=b"POST /unit HTTP/1.1", body=chance.choice(CHUNKS))
+    return Sent("bad chunks", raw, waits=True)
+
+
+def _line(chance: random.Random, port: int) -> Sent:
+    lines = chance.sample(LINES, chance.randrange(1, 4))
+    first = chance.choice((b"GET ", b"GET ", b"POST ")) + chance.choice(PATHS) + b" HTTP/1.1"
+    return Sent("odd lines", request(port, *lines, first=first), waits=b"Transfer-Encoding:" in lines)
+
+
+def _cookie(chance: random.Random, port: int) -> Sent:
+    lines = [b"Cookie: " + cookie for cookie in chance.sample(COOKIES, chance.randrange(1, 3))]
+    return Sent("odd cookies", request(port, *lines, first=b"GET " + chance.choice(PATHS) + b" HTTP/1.1"))
+
+
+def _host(chance: random.Random, port: int) -> Sent:
+    return Sent("odd host", request(port, host=chance.choice((*HOSTS, b"Host: localhost:%d@x" % port))))
+
+
+def _pipelined(chance: random.Random, port: int) -> Sent:
+    count = chance.randrange(2, 12)
+    raw = b"".join(request(port, first=b"GET " + chance.choice(PATHS) + b" HTTP/1.1") for _ in range(count))
+    return Sent("pipelined", raw, answers=count)
+
+
+def _expect(chance: random.Random, port: int) -> Sent:
+    body = b"unit=cm"
+    lines = (b"Expect: 100-continue", b"Content-Length: %d" % len(body), b"Origin: http://localhost:%d" % port)
+    kind = b"Content-Type: application/x-www-form-urlencoded"
+    sent = body if chance.random() < 0.5 else b""
+    return Sent(
+        "expect", request(port, *lines, kind, first=b"POST /unit HTTP/1.1", body=sent), waits=not sent, answers=2
+    )
+
+
+def _too_large(chance: random.Random, port: int) -> Sent:
+    said = b"Content-Length: %d" % chance.choice((LARGEST_BODY + 1, 9 * LARGEST_BODY, 2**40))
+    return Sent("too large", request(port, said, first=b"POST /api/v1/bundle HTTP/1.1", body=b"x" * 1000), waits=True)
+
+
+def _noise(chance: random.Random, port: int) -> Sent:
+    raw = chance.choice(NOISE) + chance.randbytes(chance.randrange(300))
+    return Sent("noise", raw + chance.choice((b"", CRLF * 2)), waits=True)
+
+
+def _spoilt(chance: random.Random, port: int) -> Sent:
+    raw = bytearray(request(port, b"Cookie: unit=cm", b"Content-Length: 4", first=b"POST /unit HTTP/1.1", body=b"unit"))
+    for _ in range(chance.randrange(1, 6)):
+        raw[chance.randrange(len(raw))] = chance.randrange(256)
+    return Sent("spoilt bytes", bytes(raw), waits=True, answers=2)
+
+
+MAKERS: tuple[Callable[[random.Random, int], Sent], ...] = (
+    _path, _method, _version, _oldest, _half, _many_lines, _long_line, _length, _two_lengths, _length_and_chunks,
+    _old_and_chunks, _chunks, _line, _cookie, _host, _pipelined, _expect, _too_large, _noise, _spoilt,
+)  # fmt: skip
+
+
+# What comes back
+
+
+def answers(raw: bytes) -> list[tuple[int, bytes, bytes]]:
+    """The answers in what came back: status, head and body of each. Raises ValueError where it is none."""
+    found = []
+    while raw:
+        head, _, rest = raw.partition(CRLF * 2)
+        status = re.fullmatch(rb"HTTP/1\.[01] (\d{3}) [ -~]*", head.partition(CRLF)[0])
+        if status is None:
+            raise ValueError(f"no answer: {raw[:80]!r}")
+        length = re.search(rb"(?im)^content-length: (\d+)\r?$", head)
+        size = int(length[1]) if length and int(status[1]) not in (100, 304) else 0
+        found.append((int(status[1]), head, rest[:size]))
+        raw = rest[size:]
+    return found
+
+
+def asked(address: tuple[str, int], sent: Sent) -> bytes:
+    """Send it, and return what came back until the other side closed or is silent."""
+    with closing(socket.create_connection(address, PATIENCE)) as connection:
+        raw = b""
+        try:
+            connection.sendall(sent.raw)
+            connection.settimeout(SILENCE if sent.waits else PATIENCE)
+            while part := connection.recv(1 << 20):
+                raw += part
+                connection.settimeout(SILENCE)
+        except OSError:
+            pass  # it is silent, or stopped reading what it had refused
+        return raw
+
+
+def wrong(sent: Sent, raw: bytes, *, head: bool) -> Iterator[str]:
+    """What is wrong with what came back; head: bodies are not sent."""
+    if not raw:
+        if not sent.waits:
+            yield "no answer"
+        return
+    try:
+        told = [(status, top, body) for status, top, body in answers(raw) if status != 100]
+    except ValueError as error:
+        if not head:
+            yield str(error)
+        return
+    if len(told) > sent.answers:
+        yield f"{len(told)} answers"
+    for status, top, body in told:
+        if status >= 500:
+            yield f"status {status}"
+        if b"Traceback" in body or b"smuggled" in body:
+            yield "a body that tells too much"
+        lines = dict(line.split(": ", 1) for line in top.decode("latin-1").split("\r\n")[1:])
+        missing = [name for name, value in HEADERS.items() if lines.get(name) != value]
+        if missing:
+            yield f"{status} without {', '.join(missing)}"
+
+
+class _Told(logging.Handler):
+    """Keeps what the server logs with a traceback."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(self.format(record))
+
+
+@contextmanager
+def listened_to() -> Iterator[list[str]]:
+    """What the server or a thread of it fails over meanwhile."""
+    told, loggers = _Told(), [logging.getLogger(name) for name in ("waitress", "webui.requests")]
+    before, threading.excepthook = threading.excepthook, lambda args: told.lines.append(repr(args.exc_value))
+    for logger in loggers:
+        logger.addHandler(told)
+    try:
+        yield told.lines
+    finally:
+        threading.excepthook = before
+        for logger in loggers:
+            logger.removeHandler(told)
+
+
+def try_out(address: tuple[str, int], count: int, chance: random.Random, found: Found) -> None:
+    """Open so many connections, and ask an innocent thing now and then."""
+    _, port = address
+    innocent = Sent("innocent", request(port, b"Connection: close", first=b"GET /api/v1/makes HTTP/1.1"))
+    with listened_to() as told:
+        for number in range(count):
+            maker = MAKERS[number % len(MAKERS)]
+            sent = maker(chance, port)
+            found.kinds[sent.kind] += 1
+            found.sent += 1
+            _look_at(address, sent, found)
+            if told:
+                found.wrong += [f"logged {line:.300}: {sent.raw[:200]!r}" for line in told]
+                told.clear()
+            if number % EVERY == 0:
+                _look_at(address, innocent, found, must_be=200)
+
+
+def _look_at(address: tuple[str, int], sent: Sent, found: Found, must_be: int = 0) -> None:
+    begun = time.process_time()
+    raw = asked(address, sent)
+    took = time.process_time() - begun
+    said = f"{sent.kind}: {sent.raw[:200]!r}"
+    found.slowest = max(found.slowest, (took, said))
+    if took > SECONDS:
+        found.wrong.append(f"{took:.1f} s: {said}")
+    found.wrong += [f"{what}: {said}" for what in wrong(sent, raw, head=sent.raw.startswith(b"HEAD "))]
+    status = int(raw[9:12]) if raw[9:12].isdigit() else 0
+    found.statuses[status] += 1
+    if must_be and status != must_be:
+        found.wrong.append(f"{status} instead of {must_be}: {said}")
+
+
+@contextmanager
+def answering(make: Callable[[int], Flask]) -> Iterator[tuple[str, int]]:
+    """The server in a thread of this process, and where it listens.
+
+    make  the application for a port
+    """
+    with listen("127.0.0.1", 0) as sock:
+        port = sock.getsockname()[1]
+        server = Server(make(port), sock)
+        thread = threading.Thread(target=server.run)
+        thread.start()
+        try:
+            yield "127.0.0.1", port
+        finally:
+            server.stop()
+            thread.join(PATIENCE)
+
+
+def main() -> int:
+    """Run it long and print what was found."""
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
+    found, begun = Found(), time.perf_counter()
+    with tempfile.TemporaryDirectory() as folder:
+        store, _ = demo_app(Path(folder))
+        with store, answering(lambda port: create_app(store, config=Config(port=port))) as address:
+            try_out(address, count, random.Random(seed), found)
+    took = time.perf_counter() - begun
+    print(
+        f"{found.sent} connections of {len(found.kinds)} kinds in {took:.0f} s: {dict(sorted(found.statuses.items()))}"
+    )
+    print(f"slowest {found.slowest[0]:.2f} s of processor: {found.slowest[1]:.200}")
+    print(f"{len(found.wrong)} wrong")
+    for line in found.wrong[:50]:
+        print(line)
+    return 1 if found.wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
