@@ -39,7 +39,7 @@ WORDS = (
     "cannot_say", "data", "copied", "first_piece", "points", "point_lines",
     "explanation", "granted", "bands", "changes", "rest", "measure_again", "knit_again", "recommendation", "changed",
     "reasons", "in_figures", "fabric", "sizes", "in_short", "pages", "shelves", "pasting", "walking", "deeds",
-    "wants", "left_out",
+    "wants", "left_out", "carried",
     "table", "history", "knitted", "photographs", "backups", "sharing", "picked_up", "sheet", "at_machine",
     "sheet_page", "replayed", "on_the_needles", "the_rest", "ways_to_join", "seams", "yarn_left", "followed",
     "finished", "home",

@@ -39,6 +39,8 @@ PAGES: Mapping[str, Needs] = {
     "walk.take_back": "measure",
     "walk.standing_now": "measure",
     "walk.leftover": "measure",
+    "carried.field": "measure",
+    "carried.take": "measure",
     "pencil.pencil": "measure",
     "make_posted.aside": "measure",
     # How it looks on this device.

@@ -146,6 +146,7 @@ OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     "changes_list.of_record": first("garments", "/changes/garments/{}"),
     "finish.ask": fixed("/makes/grey_pullover/finish", "/makes/moss_first/finish"),
     "points_form.ask": both(first("makes", "/makes/{}/points"), fixed("/makes/grey_pullover/points?piece=sleeve")),
+    "carried.field": fixed("/walk/carried"),
     "walk.show_walk": fixed(
         WALK,
         "/makes/grey_unwashed/walk",
@@ -213,6 +214,7 @@ STATES = (
     Page("/plan?chest=52..3&stitches=4x&across=17&count_1=120&count_2=128", status=422),
     Page("/makes/grey_unwashed/walk", {"step": "chest", "reading": "51.2.3"}, 422),
     Page("/makes/grey_pullover/pencil/typed", {"id": "a1", "chest-0": "51.2.3"}, 422),
+    Page("/walk/carried", {"carried": "51.2 cm, chest of the back"}, 422),
     # Asked: unlikely, and not kept before it is said that it is meant.
     Page("/makes/grey_unwashed/walk", {"step": "chest", "reading": "20.4", "id": "a2"}),
     Page("/makes/grey_pullover/pencil/typed", {"id": "a3", "chest-0": "20.4", "hem-0": "104"}),

@@ -260,3 +260,48 @@ def test_figure_button_and_the_way_between_targets_are_large_enough(service, ope
         seen += 1
         tap(page)
     assert most or page.title().startswith("At the machine")
+
+
+# A phone with no room, a device that was removed
+
+SCOPE = "grey_pullover/front/front-1"
+
+
+@pytest.mark.full
+def test_a_phone_without_room_goes_on_with_the_services_word_alone(service, open_page):
+    page = begun(open_page)
+    page.evaluate(
+        "() => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
+    )
+    page.route("**/taps/*", lambda route: route.abort())
+    act, before = page.locator("h1").inner_text(), progress(service)["next"]
+    tap(page)
+    page.wait_for_selector("#strip:not([hidden])")
+    assert "the next act comes once the service has this one" in page.locator("#strip").inner_text()
+    assert page.locator("h1").inner_text() == act
+    page.unroute("**/taps/*")
+    page.evaluate("Outbox.send()")
+    page.wait_for_selector("#strip", state="hidden")
+    assert page.locator("h1").inner_text() != act
+    assert progress(service)["next"] == before + 1
+
+
+@pytest.mark.full
+def test_a_removed_device_goes_on_and_its_rows_are_carried_over_as_text(service, open_page):
+    page = begun(open_page)
+    before = progress(service)["next"]
+    problem = {"status": 401, "content_type": "application/problem+json", "body": "{}"}
+    page.route("**/taps/*", lambda route: route.fulfill(**problem))
+    tap(page)
+    tap(page)
+    page.wait_for_selector("text=2 rows are safe on this phone.")
+    assert page.get_by_role("link", name="To pairing").get_attribute("target") == "_blank"
+    there = open_page("/walk/carried")
+    there.fill("#carried", page.input_value("#waiting-text"))
+    there.click("text=Keep them")
+    there.wait_for_selector("text=2 readings or rows are kept.")
+    assert progress(service)["next"] == before + 2
+    page.unroute("**/taps/*")
+    page.evaluate("Outbox.send()")
+    page.wait_for_function(f"() => Outbox.taps('{SCOPE}').length === 0")
+    assert progress(service)["next"] == before + 2

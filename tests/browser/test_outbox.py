@@ -88,3 +88,81 @@ def test_a_page_fetches_the_outbox_only_where_something_waits(service, open_page
     page.wait_for_load_state("networkidle")
     assert any(url.endswith("leftover.js") for url in asked)
     assert not any(url.endswith("outbox.js") for url in asked)
+
+
+# What no tap of ours causes: a device that was removed, a phone that drops a page, a full memory, another address
+
+
+def refused(page, status, what="readings"):
+    """Have the service answer what this page sends with a status alone."""
+    problem = {"status": status, "content_type": "application/problem+json", "body": "{}"}
+    page.route(f"**/{what}/*", lambda route: route.fulfill(**problem))
+
+
+@pytest.mark.full
+def test_a_removed_device_keeps_what_it_read_says_so_and_sends_it_once_it_is_paired_again(service, open_page):
+    page = open_page(WALK)
+    refused(page, 401)
+    for text in ("41.2", "51.8", "20.6"):
+        tap(page, text)
+    page.wait_for_selector("#pair:not([hidden])")
+    assert page.inner_text("#pair-told") == "Pair again; 3 readings are safe on this phone."
+    with page.context.expect_page() as opened:
+        page.click("text=Pair this phone")
+    assert opened.value.url == f"{service.url}/pair"
+    assert page.inner_text("#name") == "Neck width"  # the walk stands as it was
+    page.unroute("**/readings/*")
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    until(page, "Outbox.waiting().length === 0")
+    assert page.is_hidden("#pair")
+    assert sorted(text for _, text in kept(service)) == ["20.6", "41.2", "51.8"]
+
+
+@pytest.mark.full
+def test_a_figure_that_stands_in_the_field_comes_back_when_the_phone_dropped_the_page(open_page):
+    page = open_page(WALK)
+    tap(page, "41.2")
+    page.click("#pad [data-key='5']")
+    page.click("#pad [data-key='1']")
+    page.reload()
+    assert (page.inner_text("#name"), page.input_value("#reading")) == ("Chest, flat", "51")
+    page.click("#pad [data-key=rub]")
+    page.click("#pad [data-key=rub]")
+    page.reload()
+    assert page.input_value("#reading") == ""
+
+
+@pytest.mark.full
+def test_a_page_is_left_without_asking_but_not_while_something_waits_for_the_service(service, open_page):
+    page = open_page(WALK)
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    tap(page, "41.2")
+    until(page, "Outbox.waiting().length === 0")
+    page.reload()
+    assert asked == []
+    page.route("**/readings/*", lambda route: route.abort())
+    tap(page, "51.8")
+    until(page, "Outbox.trouble === 'away'")
+    page.reload()
+    assert asked == ["beforeunload"]
+
+
+@pytest.mark.full
+def test_what_waits_under_an_old_address_is_copied_as_text_and_kept_once_where_it_is_pasted(service, open_page):
+    page = open_page(WALK)
+    page.route("**/readings/*", lambda route: route.abort())
+    tap(page, "41.2")
+    tap(page, "51.8")
+    until(page, "Outbox.trouble === 'away'")
+    page.click("#more")
+    page.click("#waiting button")
+    assert page.inner_text("#waiting [role=status]") == "Copied."
+    there = open_page("/walk/carried")  # a browser that has nothing of the first one's memory
+    there.fill("#carried", page.input_value("#waiting-text"))
+    there.click("text=Keep them")
+    there.wait_for_selector("text=2 readings or rows are kept.")
+    page.unroute("**/readings/*")
+    until(page, "Outbox.waiting().length === 0")  # and the old address answers after all
+    assert kept(service) == [("shoulder_width", "41.2"), ("chest", "51.8")]
+    assert len(service.readings("makes", "pullover")) == 2

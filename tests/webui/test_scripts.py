@@ -84,4 +84,31 @@ def test_every_sentence_that_a_script_asks_for_is_there_and_every_one_is_asked_f
     begun = {key.rstrip("_") for key in asked if key.endswith("_")}  # "round_" + look
     assert {key for key in asked if "_" in key.strip("_")} <= {*there, "only_round_", "to_read_"}
     unasked = {key for key in there if key not in asked and key.rpartition("_")[0] not in begun}
-    assert unasked == {"full", "unpaired", "away"}  # the outbox's names for what is the matter
+    assert unasked == {"full", "unpaired", "shut", "away"}  # the outbox's names for what is the matter
+
+
+NOT_ON_PLAIN_HTTP = re.compile(
+    r"""\b(?:navigator\.(?:serviceWorker|clipboard|wakeLock|share|canShare|storage|locks|mediaDevices|geolocation"""
+    r"""|credentials|permissions)|crypto\.(?:randomUUID|subtle)|caches|cookieStore|Notification|SharedArrayBuffer"""
+    r"""|show(?:Open|Save)FilePicker)\b"""
+)
+"""What a browser has on loopback and https alone: a phone at home has none of it."""
+DONE_WITHOUT = {
+    ("share.js", "navigator.clipboard"): "if (navigator.clipboard) return navigator.clipboard.writeText(text);",
+    ("machine.js", "navigator.wakeLock"): 'if ("wakeLock" in navigator) {',
+}
+"""What a script uses of it all the same, and the line that asks first whether it is there."""
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_no_script_needs_what_plain_http_at_home_does_not_have(path: Path) -> None:
+    code = _COMMENT.sub("", path.read_text())
+    used = {(path.name, name) for name in NOT_ON_PLAIN_HTTP.findall(code)}
+    assert used <= set(DONE_WITHOUT)
+    assert [DONE_WITHOUT[use] for use in used if DONE_WITHOUT[use] not in code] == []
+
+
+def test_walk_and_sheet_never_load_themselves_again() -> None:
+    loads = re.compile(r"location\.(?:reload|replace|href\s*=)|history\.go|http-equiv")
+    for name in ("walk.js", "walk_reading.js", "machine.js", "outbox.js", "waiting.js"):
+        assert loads.findall((STATIC / name).read_text()) == [], name

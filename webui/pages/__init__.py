@@ -59,12 +59,13 @@ from webui.pages.shelves import (
     when,
 )
 from webui.pages.walk import begin as walk_begin
-from webui.pages.walk import pencil, walk
+from webui.pages.walk import carried, pencil, walk
 
 __all__ = ["failed", "register"]
 
 PAGES = (
     as_read,
+    carried,
     changes_list,
     choices,
     costs,

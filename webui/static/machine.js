@@ -5,7 +5,7 @@
   const data = JSON.parse(document.getElementById("machine-data").textContent);
   const at = (id) => document.getElementById(id);
   const { acts } = data;
-  const TWICE_MS = 400, ASK_MS = 10000;
+  const TWICE_MS = 400, ASK_MS = 10000, LONG_MS = 60000;
   const SVG = "http://www.w3.org/2000/svg";
   const DEVICE = "fitcheck.device", AWAKE = "fitcheck.awake";
   const CARRIAGE = { left: "M4 2H32V20H4Z", right: "M256 2H284V20H256Z" };
@@ -45,9 +45,10 @@
     const time = Math.max(Date.now(), stands ? stands.time + 1 : 0, ...Outbox.taps(data.scope).map((entry) => Date.parse(entry.tap.at) + 1));
     const id = Outbox.newId(), when = new Date(time).toISOString();
     const sent = { line, done, counter: acts[line].shows || 0, at: when, device };
-    const kept = Outbox.keepTap({ id, url: data.taps + id, at: when, scope: data.scope, tap: sent });
-    if (kept) latest.set(line, { done, time, device });
-    return kept && Outbox.durable ? "" : id;
+    const said = say(done ? "carried" : "carried_back", { title: acts[line].title });
+    const kept = Outbox.keepTap({ id, url: data.taps + id, at: when, scope: data.scope, tap: sent, said });
+    latest.set(line, { done, time, device });
+    return kept ? "" : id;
   }
 
   // The screen
@@ -177,8 +178,13 @@
       const act = acts[elsewhere];
       const key = !act ? "elsewhere_end" : act.figure ? "elsewhere_row" : "elsewhere_act";
       told = ["elsewhere", key, { row: act ? act.figure : "" }, "elsewhere_go", () => { mergeWaiting(); go(elsewhere); }];
+    } else if (waiting.length && Outbox.trouble === "unpaired") {
+      told = ["unpaired", waiting.length === 1 ? "unpaired_one" : "unpaired_many", { count: waiting.length }, "unpaired_go", data.pair];
     } else if (waitsFor) told = ["no_memory", "no_memory_told"];
-    else if (waiting.length && Outbox.trouble) told = ["unkept", "unkept_told"];
+    else if (waiting.length && Outbox.trouble) {
+      const long = Date.now() - Date.parse(waiting[0].at) > LONG_MS;
+      told = long ? ["unkept", "unkept_told", {}, "unkept_go", "#waiting"] : ["unkept", "unkept_told"];
+    }
     else if (data.older) told = null;
     else if (awakeAsked) told = ["awake", "awake_told"];
     strip.hidden = !told && !data.older;
@@ -194,6 +200,7 @@
       line.append(make("b", "", say(head)), " ", text === refused && refused ? refused : say(text, values));
       if (word) {
         const link = make(typeof to === "string" ? "a" : "button", "", say(word));
+        if (to === data.pair) link.target = "_blank"; // this page stays as it is
         if (typeof to === "string") link.href = to;
         else { link.type = "button"; link.addEventListener("click", to); }
         line.append(" ", link);
@@ -377,5 +384,6 @@
   state = here < acts.length && acts[here].half ? "half" : "act";
   show();
   button.focus({ preventScroll: true });
+  Outbox.warn(data.scope);
   Outbox.send();
 })();

@@ -4,7 +4,7 @@
 // service's word. Sending one twice is once, because its id was made here.
 const Outbox = (() => {
   const READING = "fitcheck.reading.", AWAY = "fitcheck.away.", TAP = "fitcheck.tap.";
-  const AGAIN_MS = 10000, PATIENCE_MS = 8000;
+  const AGAIN_MS = 10000, PATIENCE_MS = 8000, QUICK_MS = 2000;
   const listeners = [];
   const memory = new Map();
   let sending = false;
@@ -23,14 +23,22 @@ const Outbox = (() => {
     if (!durable) { memory.set(key, value); return true; }
     try { window.localStorage.setItem(key, JSON.stringify(value)); return true; } catch (full) { return false; }
   }
+  function update(key, value) {
+    if (!memory.has(key)) return write(key, value);
+    memory.set(key, value);
+    return true;
+  }
   function readOne(key) {
-    if (!durable) return memory.get(key) || null;
+    if (memory.has(key) || !durable) return memory.get(key) || null;
     try { return JSON.parse(window.localStorage.getItem(key)); } catch (broken) { return null; }
   }
-  function remove(key) { if (durable) window.localStorage.removeItem(key); else memory.delete(key); }
+  function remove(key) {
+    memory.delete(key);
+    if (durable) window.localStorage.removeItem(key);
+  }
   function all(prefix) {
-    const keys = durable ? Object.keys(window.localStorage) : Array.from(memory.keys());
-    return keys.filter((key) => key.startsWith(prefix)).map(readOne).filter(Boolean)
+    const keys = durable ? Object.keys(window.localStorage) : [];
+    return keys.concat(Array.from(memory.keys())).filter((key) => key.startsWith(prefix)).map(readOne).filter(Boolean)
       .sort((a, b) => (a.at < b.at ? -1 : 1));
   }
 
@@ -40,17 +48,19 @@ const Outbox = (() => {
     return "w" + Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
   }
 
-  // entry: {id, url, place, reading, at, scope, step}. Returns whether it stands in the phone's memory now.
+  // entry: {id, url, place, reading, at, scope, step, said}. Returns whether it stands in the phone's memory now.
   function keep(entry) {
-    const stands = write(READING + entry.id, entry);
+    const stands = write(READING + entry.id, { ...entry, tried: 0 });
     if (stands) send();
     return stands;
   }
 
-  // A tap at the machine: {id, url, at, scope, tap}, where tap is what is sent. The same, of a memory of its own.
+  // A tap at the machine: {id, url, at, scope, tap, said}, where tap is what is sent. Returns whether it outlives this
+  // page; where the memory is full, the page has it until the service does.
   function keepTap(entry) {
-    const stands = write(TAP + entry.id, entry);
-    if (stands) send();
+    const sent = { ...entry, tried: 0 }, stands = durable && write(TAP + entry.id, sent);
+    if (!stands) memory.set(TAP + entry.id, sent);
+    send();
     return stands;
   }
 
@@ -63,6 +73,11 @@ const Outbox = (() => {
     return stands;
   }
 
+  // What is sent of each kind.
+  const ofReading = (entry) => ({ place: entry.place, reading: entry.reading });
+  const ofTap = (entry) => entry.tap;
+  const ofAway = (entry) => ({ reason: entry.reason });
+
   function put(url, method, body) {
     const patience = new AbortController();
     const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
@@ -71,6 +86,8 @@ const Outbox = (() => {
       headers: { "Content-Type": "application/json", Accept: "application/json" },
     }).finally(() => clearTimeout(timer));
   }
+
+  const troubleOf = (status) => ({ 401: "unpaired", 403: "shut", 507: "full" })[status] || "away";
 
   // A refusal is the service's last word about this reading; everything else may come right by itself.
   const isRefusal = (status) => [400, 404, 409, 413, 415, 422].includes(status);
@@ -103,15 +120,16 @@ const Outbox = (() => {
   async function sendEach(kind, body) {
     for (const entry of all(kind)) {
       if (entry.refused) continue;
-      // Noted first: from now on the service may have it, whatever becomes of the answer.
-      if (!entry.tried) { entry.tried = true; if (!write(kind + entry.id, entry)) continue; }
+      // Noted first, in the place that 0 took: from now on the service may have it, whatever becomes of the answer.
+      if (!entry.tried) { entry.tried = 1; if (!update(kind + entry.id, entry)) continue; }
       const answer = await put(entry.url, "PUT", body(entry));
       if (answer.ok) remove(kind + entry.id);
       else if (isRefusal(answer.status)) {
         entry.refused = (await said(answer)) || String(answer.status);
-        write(kind + entry.id, entry);
+        // Where the memory is full the reason is: it is there as long as this page.
+        if (!update(kind + entry.id, entry)) memory.set(kind + entry.id, entry);
       } else {
-        trouble = answer.status === 401 || answer.status === 403 ? "unpaired" : answer.status === 507 ? "full" : "away";
+        trouble = troubleOf(answer.status);
         return false;
       }
       tell();
@@ -120,26 +138,44 @@ const Outbox = (() => {
   }
 
   async function sendAll() {
-    if (!await sendEach(READING, (entry) => ({ place: entry.place, reading: entry.reading }))) return;
-    if (!await sendEach(TAP, (entry) => entry.tap)) return;
+    if (!await sendEach(READING, ofReading)) return;
+    if (!await sendEach(TAP, ofTap)) return;
     for (const reading of all(AWAY)) {
       if (readOne(READING + reading.id)) continue;
-      const answer = await put(reading.url, "POST", { reason: reading.reason });
+      const answer = await put(reading.url, "POST", ofAway(reading));
       if (answer.ok || isRefusal(answer.status)) remove(AWAY + reading.id);
-      else { trouble = "away"; return; }
+      else { trouble = troubleOf(answer.status); return; }
       tell();
     }
+  }
+
+  // What waits, as text that the service takes under another address: a line each, its address and body behind what a
+  // person reads.
+  function text(scope) {
+    const lines = (kind, body) => all(kind).filter((entry) => !scope || entry.scope === scope)
+      .map((entry) => [entry.said, entry.url, JSON.stringify(body(entry))].filter(Boolean).join(" "));
+    return [...lines(READING, ofReading), ...lines(TAP, ofTap), ...lines(AWAY, ofAway)].join("\n");
+  }
+
+  // Asks before a page is left that the phone cannot open again without the service, while something of it waits; what is
+  // on its way for the first time is not spoken of.
+  function warn(scope) {
+    const late = (entry) => entry.scope === scope && !entry.refused && (trouble || Date.now() - Date.parse(entry.at) > QUICK_MS);
+    window.addEventListener("beforeunload", (event) => {
+      if ([READING, TAP, AWAY].some((kind) => all(kind).some(late))) event.preventDefault();
+    });
   }
 
   function tell() { listeners.forEach((listener) => listener()); }
 
   window.addEventListener("online", send);
   window.addEventListener("pageshow", send);
+  document.addEventListener("resume", send); // a phone that froze the page was unlocked
   document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") send(); });
   window.setInterval(() => { if ([READING, AWAY, TAP].some((kind) => all(kind).length)) send(); }, AGAIN_MS);
 
   return {
-    durable, newId, keep, keepTap, takeBack, send,
+    durable, newId, keep, keepTap, takeBack, send, text, warn,
     waiting: (scope) => all(READING).filter((entry) => !scope || entry.scope === scope),
     leaving: (scope) => all(AWAY).filter((entry) => !scope || entry.scope === scope),
     taps: (scope) => all(TAP).filter((entry) => entry.scope === scope),

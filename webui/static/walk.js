@@ -134,6 +134,21 @@
     input.setAttribute("aria-label", say(whose ? "field_of" : "field", { title, whose, unit }));
   }
 
+  // What stands in the field outlives a phone that drops the page: it comes back at its point.
+  const HALF = "fitcheck.half." + data.scope;
+  function layBy() {
+    const entered = typed(), text = entered.refused ? input.value.trim() : entered.text;
+    try {
+      if (current && !waitsFor && text) sessionStorage.setItem(HALF, JSON.stringify({ step: current.id, text }));
+      else sessionStorage.removeItem(HALF);
+    } catch (none) { /* then it is typed again */ }
+  }
+  function laidBy() {
+    try { return JSON.parse(sessionStorage.getItem(HALF)) || {}; } catch (none) { return {}; }
+  }
+  window.addEventListener("pagehide", layBy);
+  document.addEventListener("visibilitychange", () => { if (document.visibilityState === "hidden") layBy(); });
+
   // The screen
 
   function readOf(step) { return step.kept.filter((reading) => reading.look >= look).length; }
@@ -208,7 +223,8 @@
   function state() {
     const kept = order.filter((id) => isDone(steps.get(id))).length;
     const waiting = Outbox.waiting(data.scope).filter((entry) => !entry.refused).length;
-    const trouble = Outbox.trouble && Outbox.trouble !== "away" ? say(Outbox.trouble) : "";
+    const trouble = ["shut", "full"].includes(Outbox.trouble) ? say(Outbox.trouble) : "";
+    tellPairing();
     let told = "";
     if (waitsFor) told = Outbox.trouble ? say("not_kept_yet", { trouble: say(Outbox.trouble) }) : say("keeping");
     else if (last) {
@@ -225,6 +241,17 @@
     if (!Outbox.durable && !waitsFor) told = last ? say("no_memory_last", { text: last.text }) : say("no_memory");
     at("last").replaceChildren(...set(told));
     at("count").textContent = count;
+  }
+
+  // A device that the service knows no more keeps what it has: said above the tape, or above the end.
+  function tellPairing() {
+    const count = Outbox.waiting(data.scope).filter((entry) => !entry.refused).length + Outbox.leaving(data.scope).length;
+    const unpaired = Outbox.trouble === "unpaired" && count > 0;
+    at("walk").classList.toggle("unpaired", unpaired);
+    at("pair").hidden = !unpaired;
+    if (!unpaired) return;
+    at("pair-told").textContent = Outbox.durable ? say(count === 1 ? "pair_again_one" : "pair_again_many", { count })
+      : say("pair_again_open");
   }
 
   // Readings of one point beside each other: only after the new one is kept.
@@ -323,6 +350,7 @@
     if (data.by) reading.by = data.by;
     const entry = { id, url: step.readings + id, place: step.place, reading, at: now, scope: data.scope, step: step.id,
       mm: length.mm, unit: length.unit };
+    entry.said = say(step.whose ? "carried_of" : "carried", { read: WalkReading.asTyped(length), point: step.short, whose: step.whose, piece: data.piece });
     if (!Outbox.durable) {
       waitsFor = { entry, step };
       Outbox.keep(entry);
@@ -425,6 +453,7 @@
     // Where nothing had to be read, what was read all the same counts.
     const kept = order.length ? order.filter((id) => isDone(steps.get(id))).length : history.length;
     const all = kept ? say(kept === 1 ? "one_kept" : "many_kept", { count: kept }) : "";
+    tellPairing();
     at("end-state").textContent = waiting ? say("some_on_phone", { count: kept, waiting }) : all;
     if (waiting) return;
     const mine = ++asked;
@@ -553,8 +582,10 @@
   ["plain", "back", "enter"].forEach((id) => { if (at(id)) at(id).hidden = true; });
   at("pad").hidden = false;
   input.setAttribute("inputmode", "none");
-  const start = steps.get(data.start) || order.map((id) => steps.get(id)).find((step) => !isDone(step));
-  if (start) show(start, "", false); else end(false);
+  const half = laidBy();
+  const start = steps.get(data.start) || steps.get(half.step) || order.map((id) => steps.get(id)).find((step) => !isDone(step));
+  if (start) show(start, start.id === half.step ? half.text : "", false); else end(false);
+  Outbox.warn(data.scope);
   bringBackRefused();
   Outbox.send();
 })();

@@ -346,6 +346,7 @@ def _data(key: str, piece: str, begun: _Begun, strip: Strip | None) -> Mapping[s
         "tab": at_machine.tab_title(piece),
         "older": asdict(strip) if strip is not None else None,
         "sheet": f"/makes/{key}/sheets/{piece}",
+        "pair": "/pair",
         "scales": f"/makes/{key}/rest/yarn#weigh",
         "words": AT_MACHINE,
         "most": at_machine.MOST_ACTS,
