@@ -52,7 +52,7 @@ class Channel(HTTPChannel):  # type: ignore[misc]
     """A connection of this machine: for one too many the oldest idle one is closed."""
 
     error_task_class = RefusedTask
-    parser_class = Parser
+    parser_class: Any = Parser
 
     def __init__(self, server: Any, *given: Any, **named: Any) -> None:
         super().__init__(server, *given, **named)
