@@ -66,11 +66,6 @@ def pencil_hint(piece: str) -> str:
     )
 
 
-def read_as(stage: str) -> str:
-    """At which stage a typed pencil form was read."""
-    return f"Read as it was {stage}."
-
-
 def pencil_drawing(piece: str) -> str:
     """What the drawing of the pencil form shows."""
     return f"The {piece} with a tape for each point of the list"

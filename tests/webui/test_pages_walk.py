@@ -443,6 +443,20 @@ def test_unlikely_figures_are_asked_about_together_and_kept_when_ticked(client, 
     assert confirmed == {"20.4 in": False, "104": True, "17.0": False}
 
 
+def test_a_form_that_was_filled_in_another_state_begins_that_stage_with_what_it_says(client, store):
+    stages = store.get("makes", "pullover").doc["pieces"][0]["stages"]
+    assert [stage["kind"] for stage in stages] == ["blocked"]
+    form = form_of(client) | {"stage": "rested", "chest-0": "20.4"}
+    asked = client.post("/makes/pullover/pencil/typed", data=form)  # unlikely: nothing is kept, the stage neither
+    assert re.search(r'value="rested"[^>]*checked', asked.text)
+    assert store.get("makes", "pullover").doc["pieces"][0]["stages"] == stages
+    for _ in range(2):
+        assert client.post("/makes/pullover/pencil/typed", data=form | {"chest-0": "51.8"}).status_code == 303
+    blocked, rested = store.get("makes", "pullover").record.pieces[0].stages
+    assert (rested.kind, [reading.text for reading in rested.readings["chest"]]) == ("rested", ["51.8"])
+    assert blocked.readings == {}
+
+
 def test_an_empty_form_says_that_one_figure_is_needed(client):
     answer = client.post("/makes/pullover/pencil/typed", data=form_of(client))
     assert answer.status_code == 422

@@ -19,7 +19,7 @@ from webui.forms.pieces import DIAL, STAGES, stage_kind
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.dials import keep_dial, next_dial
-from webui.pages.walk.begun import records_of
+from webui.pages.walk.begun import records_of, with_stage
 
 pages = Blueprint("walk_begin", __name__)
 
@@ -99,8 +99,10 @@ def begin(make: str) -> Response:
         pieces.append(piece)
     stages = piece.setdefault("stages", [])
     draft = Draft(request.form.to_dict())
-    if anew or all(stage["kind"] != kind for stage in stages):
+    if anew:
         stages.append({"kind": kind, "on": date.today().isoformat()})
+    else:
+        with_stage(document, name, kind)
     # A dial that was said before stays: the field begins with that of another piece.
     at = ("pieces", pieces.index(piece))
     if keep_dial(Draft({}) if "dial" in piece else draft, stored, document, at) is None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
 from urllib.parse import urlencode
 
 from flask import abort, request
@@ -13,6 +16,7 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
+from fitcheck.records.stages import PieceStage
 from fitcheck.reports.open_points import open_points, times_of
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
@@ -130,12 +134,17 @@ def records_of(make_key: str) -> tuple[Make, Piece | None]:
     return make, every[-1] if every else None
 
 
-def walk_of(make_key: str) -> Walk | None:
-    """The walk that a request is about; None where the piece has no stage to read it at."""
+def walk_of(make_key: str, kind: str = "") -> Walk | None:
+    """The walk that a request is about; None where the piece has no stage to read it at.
+
+    kind  of the stage that is read, where that is another than the piece has, as if it were begun; empty: as it is
+    """
     make, piece = records_of(make_key)
     stage = stage_of(piece) if piece is not None else None
     if piece is None or stage is None:
         return None
+    if kind and kind != piece.stages[stage].kind:
+        make, piece, stage = _as_if_begun(make, piece, kind)
     garment = _garment(make)
     how = fitting_how(request.args.get("how"), make, piece, stage)
     points = points_to_read(make, piece, stage, garment)
@@ -149,6 +158,31 @@ def walk_of(make_key: str) -> Walk | None:
     more = request.args.get("more", "")
     round_ = carried_on(round_, more, steps) if more else replace(round_, times=times_of(report, round_, steps))
     return Walk(make, piece, stage, garment, how, tuple(steps), round_, report, _unit())
+
+
+def _as_if_begun(make: Make, piece: Piece, kind: str) -> tuple[Make, Piece, int]:
+    """A make and its piece with a stage of a kind, and the number of that stage."""
+    there = [place for place, stage in enumerate(piece.stages) if stage.kind == kind]
+    if there:
+        return make, piece, there[-1]
+    begun = piece.model_copy(
+        update={"stages": [*piece.stages, PieceStage.model_validate({"kind": kind, "on": date.today()})]}
+    )
+    pieces = [begun if other.id == piece.id else other for other in make.pieces]
+    return make.model_copy(update={"pieces": pieces}), begun, len(piece.stages)
+
+
+def with_stage(document: dict[str, Any], piece_id: str, kind: str) -> dict[str, Any]:
+    """A make's document in which a piece has a stage of a kind: the one that it has, else one that begins today."""
+    stages = by_id(document["pieces"], piece_id).setdefault("stages", [])
+    if all(stage["kind"] != kind for stage in stages):
+        stages.append({"kind": kind, "on": date.today().isoformat()})
+    return document
+
+
+def by_id(entries: Iterable[dict[str, Any]], key: str) -> dict[str, Any]:
+    """The part of a document with an id."""
+    return next(entry for entry in entries if entry["id"] == key)
 
 
 def _unit() -> str:

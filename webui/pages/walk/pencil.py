@@ -30,7 +30,7 @@ from webui.forms.pieces import STAGES
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.walk.begin import ask_first
-from webui.pages.walk.begun import Walk, walk_of
+from webui.pages.walk.begun import Walk, walk_of, with_stage
 from webui.pages.walk.keeping import is_there, new_id
 
 pages = Blueprint("pencil", __name__)
@@ -64,7 +64,7 @@ class GridPage(Page):
     """The grid to type.
 
     typed, refusals, questions, asked   what was typed, what is refused or asked about, and how it is asked, by field
-    knitted  fields of how the piece was knitted
+    knitted  fields of how the piece was knitted;  stages: how it may have been when it was read
     """
 
     walk: Walk
@@ -76,6 +76,7 @@ class GridPage(Page):
     questions: Mapping[str, WrittenQuestion]
     asked: Mapping[str, str]
     knitted: Sequence[Field]
+    stages: Sequence[tuple[str, str]]
 
 
 @pages.get("/makes/<make>/pencil", defaults={"typing": False})
@@ -99,10 +100,10 @@ class Blank:
 @pages.post("/makes/<make>/pencil/typed")
 def pencil_typed(make: str) -> Response:
     """Keep a typed pencil form: everything, or nothing and each refusal or question beside its field."""
-    walk = walk_of(make)
+    typed = {name: value[:LONGEST] for name, value in request.form.items()}
+    walk = walk_of(make, typed["stage"] if typed.get("stage") in dict(STAGES) else "")
     if walk is None:
         abort(404)
-    typed = {name: value[:LONGEST] for name, value in request.form.items()}
     base = typed.get("id") or new_id()
     refusals: dict[str, Refusal] = {}
     blanks: list[Blank] = []
@@ -138,7 +139,7 @@ def pencil_typed(make: str) -> Response:
         refusals[first] = Refusal("nothing typed", wants.ONE_FIGURE)
     questions: dict[str, Question] = {}
     if not refusals:
-        questions = _check_blanks(blanks, refusals)
+        questions = _check_blanks(walk, blanks, refusals)
     if not refusals and not questions:
         _keep_knitted(walk, typed, refusals)
     if refusals or questions:
@@ -167,18 +168,24 @@ def _knitted(walk: Walk, typed: Mapping[str, str]) -> KnittedForm:
 def _keep_knitted(walk: Walk, typed: Mapping[str, str], refusals: dict[str, Refusal]) -> None:
     """Keep how the piece was knitted; what is refused of it goes into `refusals`."""
     stored, draft = views.store().get("makes", walk.make.id), Draft(dict(typed))
-    document = stored.doc
+    document = _begun(walk, stored.doc)
     at = next(place for place, piece in enumerate(document["pieces"]) if piece["id"] == walk.piece.id)
     _knitted(walk, typed).read(draft, walk.unit, document["pieces"][at], ("pieces", at))
     draft.keep(views.store(), "makes", stored.key, document, stored.revision)
     refusals |= draft.refusals
 
 
-def _check_blanks(blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:
+def _begun(walk: Walk, document: dict[str, Any]) -> dict[str, Any]:
+    """The document of the make with the stage that the form was read at."""
+    return with_stage(document, walk.piece.id, walk.piece.stages[walk.stage].kind)
+
+
+def _check_blanks(walk: Walk, blanks: list[Blank], refusals: dict[str, Refusal]) -> dict[str, Question]:
     """Ask about all fields together, record by record; what the records refuse goes into `refusals`."""
     questions: dict[str, Question] = {}
     for record in dict.fromkeys((blank.step.place.kind, blank.step.place.key) for blank in blanks):
         document = views.store().get(*record).doc
+        document = _begun(walk, document) if record[0] == "makes" else document
         fields: dict[Place, str] = {}
         for blank in blanks:
             if (blank.step.place.kind, blank.step.place.key) != record:
@@ -212,9 +219,12 @@ def _pencil(
     if typing:
         asked = {name: views.marked(question_asked(about), about.read) for name, about in (questions or {}).items()}
         on_paper = _on_paper(walk)
-        typed = typed or {"id": new_id(), **on_paper.write(walk.piece, walk.unit)}
+        stage = walk.piece.stages[walk.stage].kind
+        typed = {"stage": stage, **(typed or {"id": new_id(), **on_paper.write(walk.piece, walk.unit)})}
         written = {name: written_question(about) for name, about in (questions or {}).items()}
-        grid = GridPage(walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked, tuple(on_paper))
+        grid = GridPage(
+            walk, rows, figures, range(BLANKS), typed, refusals or {}, written, asked, tuple(on_paper), STAGES
+        )
         return views.show(grid, 422 if refusals else 200)
     states, knitted = [name for _, name in STAGES], [field.alone or field.label for field in _on_paper(walk)]
     return views.show(FormPage(walk, rows, figures, range(BLANKS), box, views.svg_markup(inside), states, knitted))
