@@ -396,6 +396,10 @@ def test_the_next_sweater_in_this_yarn_starts_from_its_counts_dial_and_fit(store
     page = client.get("/plan").text
     assert "Your last sweater in grey wool: dial 7 and back 118 to 120 stitches." in page
     at = re.search(r'id="last".*?action="([^"]+)"', page, re.S)[1]
+    # So it is where the plan begins from the garment, as the wardrobe's link has it, and sizes stand there already.
+    from_it = client.get("/plan?garment=plain_pullover&stitches=40&across=17&count_1=120&count_2=128").text
+    assert "Keep this plan" in from_it
+    assert f'action="{at}"' in from_it
     key = client.post(at).headers["Location"].split("/")[2]
     begun = store.get("makes", key).record
     assert (begun.planned["back"], begun.yarn, begun.learns_from) == ({"hem": 118, "chest": 120}, "wool", ["plain"])
