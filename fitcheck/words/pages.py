@@ -252,6 +252,11 @@ def to_look_at(count: int) -> str:
     return f"{capital(few(count))} {'point' if count == 1 else 'points'} to look at" if count else ""
 
 
+def to_look_at_too(count: int) -> str:
+    """The heading of those of them that are a line each: "Three more of them"; empty without one."""
+    return f"{capital(few(count))} more of them" if count else ""
+
+
 def matching(count: int, *, alone: bool) -> str:
     """The heading of the points that match: "Six match"; of all of them "All six match". Empty without one.
 
@@ -272,9 +277,9 @@ def things_to_do(count: int) -> str:
     return f"{capital(few(count))} {'thing' if count == 1 else 'things'} to do"
 
 
-def counts_of(title: str, count: int) -> str:
-    """The fold of a piece whose counts stay: "The sleeve: 3 counts, as planned"."""
-    return f"{title}: {count_words(count, 'count')}, as planned"
+def counts_of(title: str, count: int, like: str) -> str:
+    """The fold of a piece whose counts stay: "The sleeve: 3 counts, as planned"; or are those of another, `like`."""
+    return f"{title}: {count_words(count, 'count')}, {f'as for the {like}' if like else 'as planned'}"
 
 
 WHY_COUNT = {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
 
@@ -71,7 +71,10 @@ class CountRow:
 
 @dataclass(frozen=True, slots=True)
 class PieceTable:
-    """One piece as a table: its title, what its counts were before ("planned", "knitted"), and what is asked."""
+    """One piece as a table: its title, what its counts were before ("planned", "knitted"), and what is asked.
+
+    like  the piece before it that has the very same rows; empty where none has
+    """
 
     piece: RestPiece
     title: str
@@ -79,6 +82,7 @@ class PieceTable:
     rows: tuple[CountRow, ...]
     notes: tuple[str, ...]
     asked: str
+    like: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +137,7 @@ def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestT
     return RestTold(
         rest_title(rest),
         "Nothing is decided yet: so far every count stays as planned." if rest.open else "",
-        tuple(_table(piece, tape, new) for piece in rest.pieces),
+        _told_once([_table(piece, tape, new) for piece in rest.pieces]),
         tuple(
             PartRow(point_name(part.point), _PARTS.get(part.by, spaced(part.by)), _amount(part.point, part.mm, tape))
             for part in rest.parts
@@ -156,6 +160,19 @@ def taken_sentences(taken: Sequence[TakenCount]) -> tuple[str, ...]:
         told = f"the {spaced(count.piece)}’s {point_name(count.point)}, {count.count}{instead}"
         days.setdefault(write_day(datetime.fromisoformat(count.at)), []).append(told)
     return tuple(f"Taken from the advice on {day}: {'; '.join(told)}." for day, told in days.items())
+
+
+def _told_once(tables: Sequence[PieceTable]) -> tuple[PieceTable, ...]:
+    """The tables, each with the piece before it whose rows are the same."""
+    told: list[PieceTable] = []
+    for table in tables:
+        same = next((other for other in told if table.rows and _shown(other) == _shown(table)), None)
+        told.append(replace(table, like=spaced(same.piece.kind)) if same is not None else table)
+    return tuple(told)
+
+
+def _shown(table: PieceTable) -> list[tuple[str, ...]]:
+    return [(row.point, row.knit, row.change, row.instead, row.parts) for row in table.rows]
 
 
 def _table(piece: RestPiece, tape: Tape, new: str) -> PieceTable:

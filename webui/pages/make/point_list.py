@@ -15,10 +15,13 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import pages as say
 from fitcheck.words.point_lines import PointLine, point_line, said_of_all
+from fitcheck.words.points import worst_first
 from webui.pages import views
 from webui.pages.reading_lines import ReadingLine, lines_of
 from webui.pages.views import svg_markup
 
+MOST_OPEN = 3
+"""Points that stand open at once."""
 SOURCES = {
     "garment": "the sweater that it must fit",
     "numbers": "the numbers that were given",
@@ -54,14 +57,17 @@ class ListedPoint:
 class PointList:
     """The points: those to look at and those that match, with their headings; those that could not be compared.
 
+    to_look_at   stand open;  in_lines: are to be looked at too, a line each
     same          what would repeat at every open point, said once; empty where it is not the same
     not_compared  the heading of the points that could not be compared
     tape_alone    what the tape alone says, where that is another figure
     """
 
     to_look_at: tuple[ListedPoint, ...]
+    in_lines: tuple[ListedPoint, ...]
     matching: tuple[ListedPoint, ...]
     looked_at: str
+    lined: str
     matched: str
     same: str
     refused: tuple[str, ...]
@@ -89,18 +95,33 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
         )
         for point, drawn in zip(ordered, rulers(ordered, tape.unit, span, ids="axis"), strict=True)
     ]
-    to_look_at = tuple(point for point in points if point.code != "matches")
+    unsettled = tuple(point for point in points if point.code != "matches")
+    first = _opened_first(report)
+    to_look_at = tuple(point for point in unsettled if point.key in first)
+    in_lines = tuple(point for point in unsettled if point.key not in first)
     matching = tuple(point for point in points if point.code == "matches")
     return PointList(
         to_look_at,
+        in_lines,
         matching,
-        say.to_look_at(len(to_look_at)),
-        say.matching(len(matching), alone=not to_look_at),
+        say.to_look_at(len(unsettled)),
+        say.to_look_at_too(len(in_lines)),
+        say.matching(len(matching), alone=not unsettled),
         " ".join(same),
         tuple(words.refused_sentence(key, why) for key, why in report.refused.items()),
         say.points_not_compared(len(report.refused)),
         words.tape_alone_sentence(report, tape, at_points=True) if report.points else "",
     )
+
+
+def _opened_first(report: Report) -> frozenset[str]:
+    """The points that stand open of those that do not match: those on which the deed hangs, then the worst.
+
+    Each that stands open takes a quarter of a phone's screen; where they are many, one that is less far out is a line.
+    """
+    unsettled = worst_first(point for point in report.points if point.code != "matches")
+    unsettled.sort(key=lambda point: not point.decides)
+    return frozenset(point.key for point in unsettled[:MOST_OPEN])
 
 
 def _grouped(
