@@ -42,6 +42,8 @@ PAGES: Mapping[str, Needs] = {
     "carried.field": "measure",
     "carried.take": "measure",
     "pencil.pencil": "measure",
+    "points_form.ask": "measure",
+    "points_form.take": "measure",
     "make_posted.aside": "measure",
     # How it looks on this device.
     "table.unit": "measure",

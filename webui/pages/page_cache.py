@@ -1,8 +1,9 @@
 """Pages kept as they were rendered: a page is asked for again far more often than anything changes.
 
-A page is kept under all that it can depend on: the state of the store, whatever was changed in it; the day; the
-address; and every cookie of the device but those that say what it saw and which forms were taken, which no kept page
-shows. A page that sets another cookie is not kept: it says something once, and takes it back from the device.
+A page is kept under all that it can depend on: the state of the store, whatever was changed in it; the day; what the
+device may; the address; and every cookie of the device but those that say what it saw and which forms were taken,
+which no kept page shows. A page that sets another cookie is not kept: it says something once, and takes it back from
+the device.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ def kept(render: Callable[[], Response]) -> Response:
     cookies = sorted(
         cookie for cookie in request.cookies.items(multi=True) if cookie[0] not in (views.SEEN_COOKIE, given_back.TAKEN)
     )
-    key = (at, date.today(), request.full_path, tuple(cookies))
+    key = (at, date.today(), views.right(), request.full_path, tuple(cookies))
     page: _KeptPage | None = cache.kept("page", key)
     if page is not None:
         response = make_response(page.body)

@@ -37,13 +37,16 @@ from fitcheck.words.changed import changed as changed_words
 from fitcheck.words.figures import Tape
 from fitcheck.words.phone import DOCK, DRAFTS
 from fitcheck.words.phrases import capital
+from webui.api.operations import Needs
 from webui.forms.drafts import form_id
 from webui.forms.fields import ADDED
 from webui.pages import given_back, invented
 from webui.pages.context import Page
 from webui.pages.fractions import with_fractions
 from webui.pages.notices import Notice, forget, said_once
+from webui.pages.offered import offered
 from webui.pages.unbroken import unbroken, unparted
+from webui.rights import may
 from webui.service import service
 
 PageUnit = Literal["cm", "in"]
@@ -55,12 +58,13 @@ MOST_SEEN, DIGEST_KEPT = 24, 8
 A_YEAR = 365 * 24 * 3600
 
 ROOMS = (
-    ("Table", "/", "table"),
-    ("Wardrobe", "/wardrobe", "wardrobe"),
-    ("Swatch book", "/swatches", "swatches"),
-    ("Makes", "/makes", "makes"),
-    ("Settings", "/settings", "settings"),
+    ("Table", "/", "table", "table.table"),
+    ("Wardrobe", "/wardrobe", "wardrobe", "wardrobe.wardrobe"),
+    ("Swatch book", "/swatches", "swatches", "swatch_book.book"),
+    ("Makes", "/makes", "makes", "table.makes"),
+    ("Settings", "/settings", "settings", "settings.settings"),
 )
+"""Links of the bar: name, address, key and endpoint."""
 
 _COMPUTED = re.compile(r"(?<![\d.])(\d+)\.(\d+)(?![\d.])")
 """A decimal, and no date like 25.11.2026."""
@@ -69,6 +73,12 @@ _COMPUTED = re.compile(r"(?<![\d.])(\d+)\.(\d+)(?![\d.])")
 def store() -> Store:
     """The store of this service."""
     return service().store
+
+
+def right() -> Needs:
+    """What the device that asks may."""
+    has: Needs = g.get("right", "measure")
+    return has
 
 
 def unit() -> PageUnit:
@@ -174,7 +184,9 @@ def _seen() -> dict[str, str]:
 
 def show(page: Page, status: int = 200) -> Response:
     """Render a page from what it shows."""
-    response = make_response(render_template(page.template, **page.given()), status)
+    text = render_template(page.template, **page.given())
+    has = right()
+    response = make_response(offered(text, has) if has == "measure" else text, status)
     forget(response)
     return response
 
@@ -194,7 +206,7 @@ def prepare(app: Flask) -> None:
             "path": request.full_path.rstrip("?"),
             "filled": request.method == "POST" or given_back.typed() is not None,
             "unkept": given_back.unkept(),
-            "rooms": ROOMS,
+            "rooms": [room for room in ROOMS if may(right(), room[3])],
             "said_once": said_once,
             "zone_sign": lambda code, difference=0.0: svg_markup(zone_sign(code, difference, look=PAGE)),
             "zone_word": zone_word,
@@ -206,6 +218,7 @@ def prepare(app: Flask) -> None:
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking, pasting=pasting)
     app.jinja_env.globals.update(history=history, as_knitted=knitted, photographs=photographs, sharing_words=sharing)
     app.jinja_env.globals.update(carried_words=carried)
+    app.jinja_env.globals.update(may=lambda endpoint: may(right(), endpoint))
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
     app.jinja_env.finalize = lambda value: with_fractions(unbroken(value))
     app.jinja_env.filters["unparted"] = unparted
