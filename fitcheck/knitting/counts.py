@@ -72,6 +72,7 @@ class BodyCounts:
     neck_shaping   shaping of each half of the neck; None: likewise
     unlike         chest and across may be an odd number apart: the bed's left side, which has the one needle more of an
                    odd count, casts one stitch more off at its underarm
+    underarm       cast off at each side, as at the piece that it is sewn to; None: as usual
     """
 
     cast_on: int
@@ -87,6 +88,7 @@ class BodyCounts:
     armhole: Shaping | None = None
     neck_shaping: Shaping | None = None
     unlike: bool = False
+    underarm: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,9 @@ NECK_BENDS = 0.90
 """Share of a neck's rows over which it bends (common practice, no source)."""
 UNDERARM_MM = 25.0
 """What is cast off at once at an underarm [mm] (common practice, no source)."""
+AT_ONCE = 0.45
+"""Share of an armhole's stitches that goes off at once at the most: a third to nearly half (common practice, no
+source). Beyond it the ellipse is left behind, and what is nearest to it is no curve."""
 CENTRE = 0.40
 """Share of a front neck's stitches that goes off at once in its middle (common practice, no source)."""
 STEP_ROWS = 2

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from itertools import combinations_with_replacement
 
 from fitcheck.knitting.counts import BodyCounts, Fabric, Shaping
-from fitcheck.knitting.curve import ARMHOLE_BENDS, CENTRE, NECK_BENDS, STEP_ROWS, UNDERARM_MM, Curve, curve
+from fitcheck.knitting.curve import ARMHOLE_BENDS, AT_ONCE, CENTRE, NECK_BENDS, STEP_ROWS, UNDERARM_MM, Curve, curve
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.refusals import CannotShape, ShapingError, need
 from fitcheck.knitting.shoulders import shoulder_rows
@@ -26,7 +27,8 @@ STEPS = tuple(
 
 
 def armhole_of(counts: BodyCounts) -> Shaping:
-    """Shaping of each armhole: the one that is known, else 2.5 cm at once and the nearest curve.
+    """Shaping of each armhole: the one that is known, else 2.5 cm at once, or what its partner takes, and the nearest
+    curve.
 
     Errors: ShapingError where it does not leave the wanted stitches, or does not go into the rows.
     """
@@ -42,7 +44,8 @@ def armhole_of(counts: BodyCounts) -> Shaping:
         return counts.armhole
     if not off:
         return Shaping(0)
-    at_once = min(off, max(1, round(UNDERARM_MM / counts.fabric.w)))
+    usual = max(1, min(round(UNDERARM_MM / counts.fabric.w), math.floor(AT_ONCE * off)))
+    at_once = min(off, usual if counts.underarm is None else counts.underarm)
     rows = ARMHOLE_BENDS * counts.armhole_rows
     return _shaping(at_once, _curved(off, at_once, rows, counts.fabric, ((),)))
 

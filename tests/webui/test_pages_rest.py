@@ -9,7 +9,7 @@ import pytest
 
 from fitcheck.records.makes import Make
 
-GREY, RUST = "/makes/grey_pullover", "/makes/rust_pullover"
+GREY, RUST, BLUE = "/makes/grey_pullover", "/makes/rust_pullover", "/makes/blue_cotton_pullover"
 ODD = {"multiple": 6, "balance": 1}
 """Repeats of 6 and 1 over, which do not go with the even counts of the grey pullover's back."""
 
@@ -130,29 +130,31 @@ def test_a_way_out_of_an_older_answer_is_not_taken(client, store):
     assert client.post(f"{GREY}/rest/ask-again", data={"place": "0"}).status_code == 303
 
 
-NO_CAP = {"numbers": {"upper_arm": "22.7 cm"}}
-"""An upper arm of the grey pullover whose nearest cap is 1 % too long for its armholes."""
+TOO_LONG, TOO_SHORT = {"upper_arm": "22.6 cm"}, {"upper_arm": "11.4 cm"}
+"""Upper arms of the blue cotton pullover whose nearest cap is too long for its armholes, or too short."""
 
 
 @pytest.mark.parametrize(
-    ("button", "demand"),
+    ("wanted", "said", "button", "demand"),
     [
-        ("Knit 102 at the upper arm", "narrower_arm"),
-        ("Ease to 7 %", "ease"),
-        ("Knit 71 rows on the front", "deeper_armhole"),
+        (TOO_LONG, "0.8 % long", "Knit 100 at the upper arm", "narrower_arm"),
+        (TOO_LONG, "0.8 % long", "Ease to 7 %", "ease"),
+        (TOO_LONG, "0.8 % long", "Knit 67 rows on the front", "deeper_armhole"),
+        (TOO_SHORT, "1.0 % short", "Knit 54 at the upper arm", "wider_arm"),
     ],
 )
-def test_where_no_cap_fits_each_way_is_a_button_and_can_be_taken_back(client, store, button, demand):
-    change(store, "grey_pullover", fits={**store.get("makes", "grey_pullover").doc["fits"], **NO_CAP})
-    page = page_of(client, f"{GREY}/rest")
-    assert "No cap fits: the nearest is 1.0 % long." in text(page)
+def test_where_no_cap_fits_each_way_is_a_button_and_can_be_taken_back(client, store, wanted, said, button, demand):
+    fits = store.get("makes", "blue_cotton_pullover").doc["fits"]
+    change(store, "blue_cotton_pullover", fits={**fits, "numbers": wanted})
+    page = page_of(client, f"{BLUE}/rest")
+    assert f"No cap fits: the nearest is {said}." in text(page)
     page = press(client, page, button)
-    assert [lift.demand for lift in make_of(store, "grey_pullover").choices.lifted] == [demand]
+    assert [lift.demand for lift in make_of(store, "blue_cotton_pullover").choices.lifted] == [demand]
     assert 'aria-label="Sheet of a sleeve"' in page
     again = re.search(r"<form[^>]*ask-again.*?</form>", page, re.S)[0]
-    client.post(f"{GREY}/rest/ask-again", data=dict(re.findall(r'name="(\w+)" value="([^"]*)"', again)))
-    assert make_of(store, "grey_pullover").choices.lifted == []
-    assert 'aria-label="Sheet of a sleeve"' not in page_of(client, f"{GREY}/rest")
+    client.post(f"{BLUE}/rest/ask-again", data=dict(re.findall(r'name="(\w+)" value="([^"]*)"', again)))
+    assert make_of(store, "blue_cotton_pullover").choices.lifted == []
+    assert 'aria-label="Sheet of a sleeve"' not in page_of(client, f"{BLUE}/rest")
 
 
 # Changed

@@ -67,12 +67,12 @@ def test_a_sheet_that_nobody_has_begun_is_begun_at_the_machine_or_by_printing_it
 
 def test_what_was_tapped_is_ticked_and_the_next_act_is_said(client):
     begin(client)
-    for line in range(10):  # up to the first of seven that are narrowed
+    for line in range(10):  # up to the first of three that are narrowed
         tap = {"line": line, "done": True, "counter": 0, "at": f"2026-11-30T23:10:{line:02}Z"}
         assert client.put(f"{TAPS}/phone-0000000{line}", json=tap).status_code == 200
     main = main_of(client)
-    assert "10 of 55 acts done" in text(main)
-    assert "Next, at row 111: narrow 1, both sides." in text(main)
+    assert "10 of 56 acts done" in text(main)
+    assert "Next, at row 110: narrow 1, both sides." in text(main)
     assert main.count('class="act done"') == 10
     assert main.count('class="box ticked"') == 10
     assert 'class="tick ticked"' not in main
@@ -80,7 +80,7 @@ def test_what_was_tapped_is_ticked_and_the_next_act_is_said(client):
     client.put(f"{TAPS}/phone-00000010", json=tap)
     main = main_of(client)
     assert main.count('class="tick ticked"') == 1
-    assert main.count('class="box ticked"') == 10, "one of seven times is not the act"
+    assert main.count('class="box ticked"') == 10, "one of three times is not the act"
 
 
 def test_a_sheet_that_is_older_than_the_counts_stays_with_its_lines_and_says_what_changed(client, store):

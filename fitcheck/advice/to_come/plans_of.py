@@ -190,6 +190,7 @@ class _Drawing:
             armhole,
             neck_shaping,
             unlike,
+            _underarm(before),
         )
         return counts, tuple(assumed)
 
@@ -239,10 +240,10 @@ class _Drawing:
         for now in {counts["armhole_depth"] for counts in coming.values()}:
             for other in (now + 2, now - 2):
                 with_it = [
-                    self.piece(piece.kind, {**coming[piece.kind], "armhole_depth": other}, ())
+                    self.piece(piece.kind, {**coming[piece.kind], "armhole_depth": other}, before[:place])
                     if piece.id is None and piece.kind in coming
                     else piece
-                    for piece in before
+                    for place, piece in enumerate(before)
                 ]
                 armhole = armhole_of(with_it)
                 if isinstance(armhole, Armhole) and isinstance(self._cap(kind, rows, armhole), Cap):
@@ -294,6 +295,16 @@ def _raglan_rows(pieces: Sequence[PlannedPiece]) -> int | None:
     plans = (piece.plan for piece in pieces if piece.kind in BODY and isinstance(piece.plan, Plan))
     edges = (edge for plan in plans for name, edge in plan.edges.items() if name.endswith("_raglan"))
     return max((sum(run.rows for run in edge) for edge in edges), default=None)
+
+
+def _underarm(before: Sequence[PlannedPiece]) -> int | None:
+    """Stitches cast off at an underarm of the body piece before this one; None where there is none.
+
+    The underarms of back, front and sleeve are sewn to each other stitch by stitch.
+    """
+    plans = (piece.plan for piece in before if piece.kind in BODY and isinstance(piece.plan, Plan))
+    edges = (edge for plan in plans for name, edge in plan.edges.items() if name.endswith("_underarm"))
+    return min((sum(run.stitches for run in edge) for edge in edges), default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -160,7 +160,7 @@ def test_a_sleeve_is_made_for_the_mean_of_both_armholes(make: str) -> None:
             edges[piece.kind, name] = seam_line(runs, piece.fabric.w, piece.fabric.h)
     armhole = armhole_of(rest(make).planned)
     assert not isinstance(armhole, CannotSay)
-    assert armhole.mm == pytest.approx(sum(edges.values()) / 2, abs=0.3)
+    assert armhole.mm == pytest.approx(sum(edges.values()) / 2, abs=1.0)  # a quarter of a stitch
 
 
 def test_a_shaping_that_was_written_down_is_the_edge() -> None:
