@@ -45,6 +45,8 @@ PAGES: Mapping[str, Needs] = {
     "points_form.ask": "measure",
     "points_form.take": "measure",
     "make_posted.aside": "measure",
+    # A code is for whoever sits at this machine.
+    "devices.invite": HERE,
     # How it looks on this device.
     "table.unit": "measure",
     "static": "measure",

@@ -26,16 +26,14 @@ def told_at_home(opened: Opened) -> str:
     from fitcheck.cli.output import width
     from fitcheck.terminal.paper import wrapped
     from fitcheck.words import home as say
-    from webui.home.home import host_line
     from webui.home.qr import qr_lines
 
     home = opened.home
     code = home.pairing.invite("measure")
-    by_name = f"http://{host_line(home.name, home.port)}/" if home.name else ""
     # A square in a file that somebody keeps would be read by nobody.
     square = qr_lines(home.invitation(code)) if sys.stdout is not None and sys.stdout.isatty() else ""
     before = [say.moved(opened.before, home.url)] if opened.before else []
-    before += [say.answers_at_home(home.url, by_name), say.PLAIN, say.HOW_TO_PAIR if square else say.NO_SQUARE]
+    before += [say.answers_at_home(home.url, home.name_url), say.PLAIN, say.HOW_TO_PAIR if square else say.NO_SQUARE]
     after = [say.code_lasts(code.right, home.pairing.minutes_left(code)), say.MORE_CODES]
     # Address and code stand whole in lines of their own.
     return "".join(

@@ -51,15 +51,15 @@ def code_lasts(right: str, minutes: int) -> str:
 
 HOW_TO_PAIR = "Point the phone's camera at the square, or open this address on it and type the code."
 NO_SQUARE = "Open this address on the phone and type the code."
-NO_CODE = "No code can be used now. Make one, and scan it with the phone."
 PLAIN = (
     "What goes over the wifi is not sealed: whoever is in it can read it. Use your own wifi, never one that strangers "
-    "are in. It ends with Ctrl-C."
+    "are in. It ends with the command."
 )
 NOT_AT_HOME = (
     "No other device can reach Fitcheck now. To measure with a phone, stop it and start it again with: "
     "fitcheck serve --home"
 )
+CODES_ON_THE_MACHINE = "Codes for other devices are made in the settings of the machine where Fitcheck runs."
 NO_DEVICES = "No device is paired."
 MORE_CODES = "More codes, also for a device that may do everything: Settings, Devices, on this machine."
 

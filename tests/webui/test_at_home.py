@@ -207,3 +207,34 @@ def test_before_pairing_a_body_or_a_header_of_more_than_16_kb_is_refused_unread(
     cookie = home.pair("everything")
     sent = {"Cookie": cookie, "Content_Type": "application/json"}
     assert home.ask("POST", "/api/v1/bundle", " " * 100_000, **sent).status == 422
+
+
+def test_the_settings_of_this_machine_make_codes_and_those_of_a_device_do_not(home, store):
+    def here(method, path, body=None):
+        with closing(http.client.HTTPConnection("127.0.0.1", home.here, timeout=30)) as connection:
+            connection.request(method, path, body, {"Content-Type": FORM["Content_Type"], "Accept": "text/html"})
+            answer = connection.getresponse()
+            return answer.status, answer.read().decode()
+
+    assert "pair-code" not in here("GET", "/settings")[1]
+    for right in ("measure", "everything"):
+        assert here("POST", "/settings/devices/invite", f"right={right}")[0] == 303
+        page = here("GET", "/settings")[1]
+        code = home.home.pairing.code
+        assert code.right == right
+        assert f'<p class="pair-code">{code}</p>' in page
+        assert 'class="qr"' in page
+        assert f"{home.home.url}pair" in page
+        assert say.code_lasts(right, 10) in page
+    cookie = home.pair("everything", "tablet")
+    code = home.home.pairing.invite("everything")
+    page = home.ask("GET", "/settings", Cookie=cookie, **HTML)
+    assert page.status == 200
+    assert str(code) not in page.text
+    assert "/settings/devices/invite" not in page.text
+    assert home.ask("POST", "/settings/devices/invite", "right=everything", Cookie=cookie, **FORM).status == 403
+    assert home.home.pairing.code == code
+    assert "tablet" in page.text
+    assert here("POST", "/settings/devices/remove", "name=tablet")[0] == 303
+    assert store.devices(date.today()) == ()
+    assert home.ask("GET", "/settings", Cookie=cookie).status == 401

@@ -43,7 +43,6 @@ def test_nothing_that_a_measuring_device_may_send_deletes_or_takes_in(app):
 
 
 @pytest.mark.parametrize("has", ["measure", "everything"])
-def test_what_is_for_this_machine_alone_is_for_no_device(has, monkeypatch):
-    monkeypatch.setitem(RIGHTS, "settings.invite", "here")
-    assert not may(has, "settings.invite")
-    assert may("here", "settings.invite")
+def test_a_code_is_made_by_no_device(has):
+    assert not may(has, "devices.invite")
+    assert may("here", "devices.invite")

@@ -42,6 +42,11 @@ class Home:
         """The address as one types it."""
         return f"http://{self.hosts[0]}/"
 
+    @property
+    def name_url(self) -> str:
+        """The same by its name; empty without one."""
+        return f"http://{host_line(self.name, self.port)}/" if self.name else ""
+
     def invitation(self, code: Code) -> str:
         """What the QR of a code holds."""
         return f"http://{self.hosts[0]}{PAIR}#{code}"

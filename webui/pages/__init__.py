@@ -6,6 +6,7 @@ from flask import Flask
 
 from webui.pages import (
     changes_list,
+    devices,
     drawing_files,
     given_back,
     left_out,
@@ -69,6 +70,7 @@ PAGES = (
     changes_list,
     choices,
     costs,
+    devices,
     dials,
     done,
     drawing_files,

@@ -37,6 +37,7 @@ from webui.pages.attached import album as attached_album
 from webui.pages.attached import attached
 from webui.pages.conflicts import conflict
 from webui.pages.context import Page
+from webui.pages.devices import Devices, devices
 
 pages = Blueprint("settings", __name__, url_prefix="/settings")
 ROOM = "settings"
@@ -92,6 +93,7 @@ class SettingsPage(Page):
     pictures how many photographs are kept, and how large they are together; empty without any
     backups  each that stands beside the database;  backups_stay: which of them stay
     deleted  what can be brought back
+    devices  who else finds the service
     faults      what was wrong in a file that was to be taken in
     conflicts   records of it that are here in another version
     """
@@ -106,6 +108,7 @@ class SettingsPage(Page):
     backups: Sequence[str]
     backups_stay: str
     deleted: Sequence[tuple[str, str]]
+    devices: Devices
     faults: Sequence[str] = ()
     conflicts: Sequence[str] = ()
 
@@ -121,7 +124,7 @@ def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), confli
     of_here, path = None, ground.store().path
     with left_out.named(words_left_out.TAPE, ""):
         of_here = _tape(household)
-    page = SettingsPage(form, counts, pictures, of_here, path, backups, stay, deleted, faults, conflicts)
+    page = SettingsPage(form, counts, pictures, of_here, path, backups, stay, deleted, devices(), faults, conflicts)
     return views.show(page, status)
 
 

@@ -23,6 +23,7 @@ from fitcheck.words import (
     advised,
     carried,
     history,
+    home,
     knitted,
     pasting,
     photographs,
@@ -218,7 +219,7 @@ def prepare(app: Flask) -> None:
     app.jinja_env.globals.update(say=words_pages, shelves=shelves, walking=walking, pasting=pasting)
     app.jinja_env.globals.update(history=history, as_knitted=knitted, photographs=photographs, sharing_words=sharing)
     app.jinja_env.globals.update(carried_words=carried)
-    app.jinja_env.globals.update(may=lambda endpoint: may(right(), endpoint))
+    app.jinja_env.globals.update(home=home, may=lambda endpoint: may(right(), endpoint))
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
     app.jinja_env.finalize = lambda value: with_fractions(unbroken(value))
     app.jinja_env.filters["unparted"] = unparted
