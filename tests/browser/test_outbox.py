@@ -36,6 +36,7 @@ def open_on(context, service, path):
     return page
 
 
+@pytest.mark.full  # README's line has the same with a device that was removed: test_phone_at_home.py
 def test_a_reading_left_on_the_phone_is_sent_from_the_wardrobe_once_and_a_line_says_so(service, open_page):
     context = leave_behind(service, open_page, "41.2")
     page = open_on(context, service, "/wardrobe")

@@ -19,7 +19,7 @@ from fitcheck.words import home as say
 from webui.pages.context import Page, shown_by
 
 STYLES = ("fitcheck.css", "forms.css", "pair.css")
-SCRIPTS = ("pair.js", "outbox.js", "waiting.js")
+SCRIPTS = ("pair.js", "waiting.js")
 """Files that stand in the page."""
 _LETTERS = re.compile(r"@font-face\{[^}]*\}")
 """The house's letters are files of their own; the system's do."""
@@ -60,7 +60,7 @@ def _parts() -> tuple[Markup, tuple[Markup, ...], str]:
             "default-src 'none'",
             f"style-src {_hashed(style)}",
             f"script-src {' '.join(map(_hashed, scripts))}",
-            "connect-src 'self'",  # what waits on the device is tried
+            "img-src data:",  # its empty icon, so that none is asked for
             "form-action 'self'",
             "base-uri 'none'",
             "frame-ancestors 'none'",

@@ -50,7 +50,7 @@ const Outbox = (() => {
 
   // entry: {id, url, place, reading, at, scope, step, said}. Returns whether it stands in the phone's memory now.
   function keep(entry) {
-    const stands = write(READING + entry.id, { ...entry, tried: 0 });
+    const stands = write(READING + entry.id, { ...entry, tried: 0, line: lineOf(entry, ofReading(entry)) });
     if (stands) send();
     return stands;
   }
@@ -58,7 +58,7 @@ const Outbox = (() => {
   // A tap at the machine: {id, url, at, scope, tap, said}, where tap is what is sent. Returns whether it outlives this
   // page; where the memory is full, the page has it until the service does.
   function keepTap(entry) {
-    const sent = { ...entry, tried: 0 }, stands = durable && write(TAP + entry.id, sent);
+    const sent = { ...entry, tried: 0, line: lineOf(entry, ofTap(entry)) }, stands = durable && write(TAP + entry.id, sent);
     if (!stands) memory.set(TAP + entry.id, sent);
     send();
     return stands;
@@ -68,7 +68,8 @@ const Outbox = (() => {
   function takeBack(id, url, scope, reason) {
     const entry = readOne(READING + id);
     if (entry && (!entry.tried || entry.refused)) { remove(READING + id); tell(); return true; }
-    const stands = write(AWAY + id, { id, url, scope, reason, at: new Date().toISOString() });
+    const away = { id, url, scope, reason, at: new Date().toISOString() };
+    const stands = write(AWAY + id, { ...away, line: lineOf(away, ofAway(away)) });
     if (stands) send();
     return stands;
   }
@@ -149,13 +150,10 @@ const Outbox = (() => {
     }
   }
 
-  // What waits, as text that the service takes under another address: a line each, its address and body behind what a
-  // person reads.
-  function text(scope) {
-    const lines = (kind, body) => all(kind).filter((entry) => !scope || entry.scope === scope)
-      .map((entry) => [entry.said, entry.url, JSON.stringify(body(entry))].filter(Boolean).join(" "));
-    return [...lines(READING, ofReading), ...lines(TAP, ofTap), ...lines(AWAY, ofAway)].join("\n");
-  }
+  // What waits, as text that the service takes under another address (waiting.js): a line each, its address and body
+  // behind what a person reads.
+  const lineOf = (entry, body) => [entry.said, entry.url, JSON.stringify(body)].filter(Boolean).join(" ");
+  const lines = () => [READING, TAP, AWAY].flatMap(all).map((entry) => entry.line);
 
   // Asks before a page is left that the phone cannot open again without the service, while something of it waits; what is
   // on its way for the first time is not spoken of.
@@ -175,7 +173,7 @@ const Outbox = (() => {
   window.setInterval(() => { if ([READING, AWAY, TAP].some((kind) => all(kind).length)) send(); }, AGAIN_MS);
 
   return {
-    durable, newId, keep, keepTap, takeBack, send, text, warn,
+    durable, newId, keep, keepTap, takeBack, send, lines, warn,
     waiting: (scope) => all(READING).filter((entry) => !scope || entry.scope === scope),
     leaving: (scope) => all(AWAY).filter((entry) => !scope || entry.scope === scope),
     taps: (scope) => all(TAP).filter((entry) => entry.scope === scope),
