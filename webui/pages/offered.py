@@ -15,6 +15,7 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RequestRedirect
 
 from fitcheck.store.devices import Right
+from webui.home.home import PAIR
 from webui.rights import may
 
 BUTTONS = {"btn", "small"}
@@ -29,6 +30,8 @@ def offered(page: str, right: Right) -> str:
 
     def usable(to: str, method: str) -> bool:
         path = urlsplit(to).path or request.path
+        if path == PAIR:  # answered by the guard, and offered to a device that was removed meanwhile
+            return True
         try:
             endpoint, _ = adapter.match(path, method=method)
         except (RequestRedirect, HTTPException):
