@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -223,6 +225,14 @@ def test_nothing_heavy_is_imported_at_module_level():
     somewhere = [path for path in modules() if heavy(path)]
     assert somewhere
     assert {path: names for path in somewhere if (names := heavy(path, top_only=True))} == {}
+
+
+def test_every_package_that_is_imported_is_declared():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    declared = {re.match(r"\w+", dependency)[0].lower() for dependency in project["dependencies"]}
+    third = {name.partition(".")[0] for path in modules() for name in imported(path)}
+    third -= {*sys.stdlib_module_names, *PACKAGES, "_typeshed"}
+    assert third - {"pydantic_core"} == declared  # its version is the one that pydantic names
 
 
 def test_the_import_test_sees_a_wrong_import(tmp_path):

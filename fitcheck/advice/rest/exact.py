@@ -156,8 +156,10 @@ class Exact:
 
         rows = [*self._rows, *more]
         places = [(at, column, factor) for at, (row, _, _) in enumerate(rows) for column, factor in row.items()]
-        at, columns, factors = (list(each) for each in zip(*places, strict=True))
-        table = csr_array((factors, (at, columns)), shape=(len(rows), len(self._whole)))
+        at, columns, factors = zip(*places, strict=True)
+        # A place has 32 bits in HiGHS, and not every scipy makes them so.
+        where = np.array((at, columns), dtype=np.int32)
+        table = csr_array((factors, (where[0], where[1])), shape=(len(rows), len(self._whole)))
         low, high = np.array([row[1] for row in rows]), np.array([row[2] for row in rows])
         objective = np.zeros(len(self._whole))
         objective[list(price)] = np.array(list(price.values())) * SCALE
