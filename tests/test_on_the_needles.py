@@ -121,7 +121,7 @@ def test_a_sheet_is_kept_against_just_the_newer_lines_that_it_was_shown_beside(a
 
 
 def test_the_chance_of_each_changed_count_is_told_for_both():
-    sheet = begun(grey(planned={"front": {"hem": 124, "chest": 126}}))
+    sheet = begun(grey(choices={"shoulder_groups": 4}))
     sheet["counts"] = {**sheet["counts"], "chest": 120}
     newer = needles(sheet, 2).newer
     assert newer.fits_now["chest"] > newer.fits_then["chest"]

@@ -72,7 +72,7 @@ def test_a_tap_is_taken_once_a_late_one_too_and_none_beyond_the_sheet(client):
     assert (late.status_code, late.get_json()["next"]) == (200, 6), "the latest by the clock stands"
     beyond = client.put(f"{SHEET}/taps/phone-00000003", json={**TAP, "line": 900})
     assert beyond.status_code == 422
-    assert beyond.get_json()["faults"][0]["accepts"] == "A line of the sheet, 0 to 54."
+    assert beyond.get_json()["faults"][0]["accepts"] == "A line of the sheet, 0 to 55."
     assert client.put(f"{SHEET[:-1]}9/taps/phone-00000003", json=TAP).status_code == 404
 
 
