@@ -15,6 +15,7 @@ import pytest
 
 import demo_garments
 from fitcheck.cli import main
+from fitcheck.cli.parser import _parser
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.choices import Choices
 from fitcheck.records.files import open_household
@@ -198,3 +199,12 @@ def test_what_it_says_of_shaping_and_choices_is_taken() -> None:
     open_household(changed)
     named = {code for code in INLINE if code in Choices.model_fields}
     assert named >= Choices.model_fields.keys() - {"lifted"}
+
+
+def test_a_file_is_taken_in_and_measured_by_phone_with_two_commands(tmp_path: Path) -> None:
+    (tmp_path / "back.json").write_text(BLOCKS[0], encoding="utf-8")
+    first, second = re.findall(r"^\.venv/bin/fitcheck (import back\.json|serve --home)$", README, re.MULTILINE)
+    file, data = str(tmp_path / "back.json"), str(tmp_path / "f.db")
+    assert main([*first.replace("back.json", file).split(), "--data", data]) == 0
+    parsed = _parser().parse_args(second.split())
+    assert (parsed.home, parsed.address, parsed.name) == (True, None, None)

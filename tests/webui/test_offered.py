@@ -108,8 +108,15 @@ def test_all_else_of_a_page_stays_as_it_is(app):
         '<form method="post" action="/undo"><button>undo</button></form>'
         '<div class="btns"> <a class="btn" href="/plan">Plan</a></div><button name="leave">Add</button>'
     )
+    out += '<a class="btn" href="#count">Type it</a><form id="count" method="post" action="/undo"></form>'
     stays = (
         '<a href="?page=2">2</a><a href="/makes">makes</a><form method="post" action="/unit"><button>cm</button></form>'
     )
     with app.test_request_context("/makes"):
-        assert offered(page % (out + stays), "measure") == page % ("the brown pullover" + stays)
+        assert offered(page % (out + stays), "measure") == page % ("<span>the brown pullover</span>" + stays)
+
+
+def test_a_link_of_a_drawing_becomes_a_part_of_the_drawing(app):
+    with app.test_request_context("/makes"):
+        page = '<svg><a href="/wardrobe/brown"><path d="M0 0"/></a></svg><a href="/wardrobe/brown">brown</a>'
+        assert offered(page, "measure") == '<svg><g><path d="M0 0"/></g></svg><span>brown</span>'

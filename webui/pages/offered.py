@@ -1,7 +1,7 @@
 """What a page offers to a device that may only measure: forms and links that it may not use are left out of it.
 
 Done to the page as it is rendered, so that one which is new offers nothing that its table of rights does not name.
-What a form or link says besides stays, where it is no button.
+What a link says besides stays, where it is no button.
 """
 
 from __future__ import annotations
@@ -38,38 +38,53 @@ def offered(page: str, right: Right) -> str:
             return False
         return may(right, str(endpoint))
 
-    left = _Left(usable)
-    left.feed(page)
-    left.close()
+    left = _left(page, usable, frozenset())
+    if left.gone & left.led_to:
+        left = _left(page, usable, frozenset(left.gone))  # a link to what went goes too
     return "".join(left.kept)
 
 
-class _Left(HTMLParser):
-    """Copies a page part by part; `kept` is what is left of it."""
+def _left(page: str, usable: Callable[[str, str], bool], gone: frozenset[str]) -> _Left:
+    left = _Left(usable, gone)
+    left.feed(page)
+    left.close()
+    return left
 
-    def __init__(self, usable: Callable[[str, str], bool]) -> None:
+
+class _Left(HTMLParser):
+    """Copies a page part by part; `kept` is what is left of it.
+
+    usable   whether an address may be asked by a method;  before: ids that are known to be left out
+    gone     ids of what is left out;  led_to: those that links of the page lead to
+    """
+
+    def __init__(self, usable: Callable[[str, str], bool], before: frozenset[str]) -> None:
         super().__init__(convert_charrefs=False)
         self.kept: list[str] = []
+        self.gone: set[str] = set()
+        self.led_to: set[str] = set()
         self._usable = usable
+        self._before = before
+        self._drawing = 0  # how deep in drawings
         self._inside = 0  # how deep in something that is left out, in elements of its name
         self._name = ""
-        self._links: list[bool] = []  # of each link that is open: whether its tags stand
+        self._links: list[str] = []  # of each link that is open: the tag that stands for it
         self._rows: list[int | None] = []  # of each division that is open: where it begins, if it is a row of buttons
 
     def handle_starttag(self, tag: str, attrs: Sequence[tuple[str, str | None]]) -> None:
         """Copy an element's beginning, or begin to leave it out."""
-        if self._inside:
-            self._inside += tag == self._name
-            return
         has = {name: value or "" for name, value in attrs}
         text = self.get_starttag_text() or ""
-        if self._is_out(tag, has):
-            self._inside, self._name = 1, tag
+        if self._inside or self._is_out(tag, has):
+            self._name = self._name if self._inside else tag
+            self._inside += tag == self._name
+            self.gone |= {has["id"]} if has.get("id") else set()
             return
+        self._drawing += tag == "svg"
         if tag == "a":
-            self._links.append(self._leads(has))
-            if not self._links[-1]:
-                return
+            stands = self._leads(has)
+            self._links.append("a" if stands else "g" if self._drawing else "span")
+            text = text if stands else f"<{self._links[-1]}>"
         if tag == "div":
             self._rows.append(len(self.kept) if text == _ROW else None)
         self.kept.append(text)
@@ -83,17 +98,20 @@ class _Left(HTMLParser):
         return tag == "button" and has.get("name") == "leave"
 
     def _leads(self, has: dict[str, str]) -> bool:
-        """Whether a link leads where the device may go; one within the page, or to another side of it, does."""
+        """Whether a link leads where the device may go; one to another side of the page does."""
         to = has.get("href", "#")
-        return to.startswith(("#", "?")) or self._usable(to, "GET")
+        if to.startswith("#"):
+            self.led_to.add(to[1:])
+            return to[1:] not in self._before
+        return to.startswith("?") or self._usable(to, "GET")
 
     def handle_endtag(self, tag: str) -> None:
         """Copy an element's end; a row of buttons with none in it goes."""
         if self._inside:
             self._inside -= tag == self._name
             return
-        if tag == "a" and self._links and not self._links.pop():
-            return
+        self._drawing -= tag == "svg"
+        tag = self._links.pop() if tag == "a" and self._links else tag
         row = self._rows.pop() if tag == "div" and self._rows else None
         if row is not None and not "".join(self.kept[row + 1 :]).strip():
             del self.kept[row:]

@@ -39,7 +39,7 @@ if (deeds) {
 
 // What passes a make on is asked for once it is opened.
 const passing = document.getElementById("share");
-passing.addEventListener("toggle", function () {
+if (passing) passing.addEventListener("toggle", function () {
   const script = document.createElement("script");
   script.src = passing.dataset.script;
   document.head.append(script);
