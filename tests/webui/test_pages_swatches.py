@@ -378,6 +378,20 @@ def test_a_swatch_that_is_left_out_shows_its_own_gauge_and_why(browser):
     assert '<p class="note">Pinned one: left out' in browser.get("/swatches/pinned")
 
 
+@pytest.mark.parametrize(
+    ("path", "room"),
+    [
+        ("/swatches/grey_at_6/stages/0", "/swatches"),
+        ("/wardrobe/brown_pullover/occasions/washed_in_spring", "/wardrobe"),
+        ("/changes/swatches/grey_at_6", "/swatches"),
+        ("/changes/wearers/ines", "/wardrobe"),
+        ("/makes/grey_pullover/changes", "/makes"),
+    ],
+)
+def test_what_is_put_right_stands_in_the_room_of_its_record(browser, path, room):
+    assert re.findall(r'<a href="([^"]+)" aria-current="page"', browser.get(path)) == [room]
+
+
 def test_the_name_that_nobody_typed_follows_the_dial_until_somebody_names_the_swatch(bare):
     bare.post("/swatches/new", stitches="40", across="13.2", dial="6+")
     key = bare.store.household().swatches[-1].id

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
+from typing import ClassVar
 
 from flask import Blueprint, Response, abort, request
 
@@ -20,7 +21,7 @@ from fitcheck.words import deeds, history
 from fitcheck.words.history import Told
 from fitcheck.words.names import Names, names_of, record_name
 from webui.pages import ground, views
-from webui.pages.context import Page, shown_by
+from webui.pages.context import Page
 from webui.pages.make.found import make_of
 from webui.pages.notices import name_of
 
@@ -67,14 +68,17 @@ class Entry:
     whole: Whole | None = None
 
 
-@shown_by("changes.html", "makes")
+@dataclass(frozen=True, slots=True)
 class ChangesPage(Page):
     """What was changed, day by day, the latest first.
 
+    room      of the record that the list is about
     name, to, own  of the record that the list is about, where its page stands, and its kind and key
     at        address of the list
     """
 
+    template: ClassVar[str] = "changes.html"
+    room: str  # type: ignore[misc]  # each record's own
     name: str
     to: str
     own: tuple[str, str]
@@ -128,6 +132,7 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     count = -(-len(every) // A_PAGE)
     return views.show(
         ChangesPage(
+            room=ground.room_of(own[0]),
             name=name,
             to=ground.page_of(*own),
             own=own,

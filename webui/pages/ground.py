@@ -49,6 +49,8 @@ PLACES = {
     "makes": "/makes/",
 }
 """Where the page of a record stands, by its kind."""
+ROOMS_OF = {"garments": "wardrobe", "wearers": "wardrobe", "makes": "makes"}
+"""The room of the bar that a record stands in, by its kind; all others stand in the swatch book."""
 BACK = {"makes": "bring-back"}
 """Where below its page a deleted record is brought back, if not at `back`."""
 
@@ -186,6 +188,11 @@ def gone(form: MultiDict[str, str], back: str) -> Response:
 def page_of(kind: str, key: str) -> str:
     """Where a record's page stands."""
     return f"{PLACES[kind]}{key}"
+
+
+def room_of(kind: str) -> str:
+    """The room of the bar that a record of a kind stands in."""
+    return ROOMS_OF.get(kind, "swatches")
 
 
 def revision_of(text: str, now: int) -> int:

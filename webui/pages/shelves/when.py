@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import ClassVar
+
 from flask import Blueprint, Response, abort
 
 from fitcheck.records.households import by_key
@@ -15,19 +18,21 @@ from webui.forms.fields import Document, Filled, Form
 from webui.forms.garments import OCCASION
 from webui.forms.swatches import FINISHED
 from webui.pages import given_back, ground, views
-from webui.pages.context import Page, shown_by
+from webui.pages.context import Page
 from webui.pages.shelves import shelf
 
 pages = Blueprint("when", __name__)
 
 
-@shown_by("when.html", "wardrobe")
+@dataclass(frozen=True, slots=True)
 class WhenPage(Page):
     """When and how something was read.
 
-    name, to  of its record, and where that stands;  heading: what is put right
+    room      of the record;  name, to  of its record, and where that stands;  heading: what is put right
     """
 
+    template: ClassVar[str] = "when.html"
+    room: str  # type: ignore[misc]  # a swatch stands in another than a garment
     name: str
     to: str
     heading: str
@@ -94,12 +99,16 @@ def _keep(stored: Stored, form: Form, draft: Draft, document: Document, part: Do
     def again() -> Response:
         return _form(stored, (path[0], part.get("id", path[1])), form, draft, history.put_right_of("", ""), 422)
 
-    return shelf.keep(stored, draft, document, form, again, ground.page_of(stored.kind, stored.key), "wardrobe")
+    to, room = ground.page_of(stored.kind, stored.key), ground.room_of(stored.kind)
+    return shelf.keep(stored, draft, document, form, again, to, room)
+        stored, draft, document, form, again, ground.page_of(stored.kind, stored.key), ground.room_of(stored.kind)
+    )
 
 
 def _form(stored: Stored, path: Path, form: Form, draft: Draft, heading: str, status: int = 200) -> Response:
     """Draw the form; path: of what it changes, in the record."""
     page = WhenPage(
+        room=ground.room_of(stored.kind),
         name=record_name(stored.record),
         to=ground.page_of(stored.kind, stored.key),
         heading=heading,
