@@ -101,8 +101,6 @@ def _keep(stored: Stored, form: Form, draft: Draft, document: Document, part: Do
 
     to, room = ground.page_of(stored.kind, stored.key), ground.room_of(stored.kind)
     return shelf.keep(stored, draft, document, form, again, to, room)
-        stored, draft, document, form, again, ground.page_of(stored.kind, stored.key), ground.room_of(stored.kind)
-    )
 
 
 def _form(stored: Stored, path: Path, form: Form, draft: Draft, heading: str, status: int = 200) -> Response:
