@@ -28,6 +28,7 @@ from fitcheck.cli import main
 from fitcheck.records.files import open_household
 from fitcheck.records.questions import questions
 from fitcheck.store import Store
+from tests.commands_once import worked_out_once
 from tests.generated import household
 from tests.shown.data import of_fabric, of_report, of_sizes, of_verdict
 from tests.shown.figures import AGAIN, Figure, Figures, Key
@@ -96,7 +97,7 @@ def opened(raw: bytes) -> Iterator[Home]:
     with TemporaryDirectory() as folder:
         file = Path(folder) / "household.json"
         file.write_bytes(raw)
-        with Store.open(Path(folder) / "data" / "fitcheck.db") as store:
+        with worked_out_once(), Store.open(Path(folder) / "data" / "fitcheck.db") as store:
             store.import_bundle(raw)
             client = lent.lend(store).test_client()
             client.post("/unit", data={"unit": "cm", "back": "/"})

@@ -10,8 +10,7 @@ import html
 import io
 import json
 import re
-from collections.abc import Callable, Iterator
-from importlib import import_module
+from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -25,6 +24,7 @@ from fitcheck.knitting.replay import replay
 from fitcheck.knitting.written import read_sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.sheet_kinds import SHEET_KINDS
+from tests.commands_once import worked_out_once
 from tests.outlawed import NEVER
 
 DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
@@ -41,30 +41,14 @@ def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture(scope="module")
-def worked_out_once() -> Iterator[None]:
-    """All commands of a make ask its steps and its rest, which are functions of the file: each is worked out once."""
-
-    def once(room: str, name: str, given_of: Callable[[Any], Any]) -> None:
-        module = import_module(room)
-        work_out, kept = getattr(module, name), {}
-
-        def worked_out(asked: Any) -> Any:
-            given = given_of(asked)
-            of = given.make.id, given.household.unit
-            if of not in kept:
-                kept[of] = work_out(asked)
-            return kept[of]
-
-        patched.setattr(module, name, worked_out)
-
-    with pytest.MonkeyPatch.context() as patched:
-        once("fitcheck.reports.steps", "steps", lambda given: given)
-        once("fitcheck.reports.the_rest", "rest_told", lambda told: told.given)
+def of_one_file() -> Iterator[None]:
+    """All commands are asked about a copy of the invented household, wherever it lies."""
+    with worked_out_once():
         yield
 
 
 @pytest.fixture
-def say(worked_out_once: None, file: Path, capsys: pytest.CaptureFixture[str]) -> Any:
+def say(of_one_file: None, file: Path, capsys: pytest.CaptureFixture[str]) -> Any:
     def said(command: str, *more: str, make: str = "grey_pullover") -> tuple[int, str, str]:
         code = main([command, str(file), *more, "--make", make])
         out, err = capsys.readouterr()
