@@ -19,8 +19,8 @@ from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.makes import Make
 from fitcheck.reports.shown_sheet import newly_begun, shown_sheet
 from fitcheck.words.cannot_say import cannot_say_sentence
-from tests.advice.to_come.test_picked_up import WITH_BANDS, bands, demo, picked, rest, with_rib
-from tests.advice.to_come.test_the_rest import with_make
+from tests.advice.to_come.test_picked_up import bands, demo, picked, rest, with_rib
+from tests.advice.to_come.test_the_rest import MAKES, with_make
 
 AT = datetime(2026, 11, 30, tzinfo=UTC)
 
@@ -34,7 +34,7 @@ def make_of(key: str) -> Make:
     return next(make for make in demo().makes if make.id == key)
 
 
-@pytest.mark.parametrize("make", WITH_BANDS)
+@pytest.mark.parametrize("make", MAKES)
 def test_every_band_whose_stitches_are_known_has_a_sheet_that_the_replay_has_passed(make: str) -> None:
     told = rest(make)
     for band in told.answer.bands:

@@ -26,8 +26,6 @@ from fitcheck.knitting.plan import Plan
 from fitcheck.reports.the_rest import TheRest, the_rest
 from tests.advice.to_come.test_the_rest import MAKES, demo, rest
 
-WITH_BANDS = [make for make in MAKES if rest(make).answer.bands]
-
 
 def bands(told: TheRest) -> dict[str, BandUp]:
     return {band.edge: band for band in told.answer.bands}
@@ -42,7 +40,7 @@ def runs(band: BandUp) -> dict[str, PickedRun]:
     return {run.key: run for run in picked(band).runs}
 
 
-@pytest.mark.parametrize("make", WITH_BANDS)
+@pytest.mark.parametrize("make", MAKES)
 def test_every_row_of_a_run_is_in_a_group_and_every_stitch_of_a_band_in_a_run(make: str) -> None:
     for band in rest(make).answer.bands:
         if isinstance(band.picked, CannotSay):
