@@ -30,12 +30,12 @@ SEEDS = range(40)
 TAPES = (Tape("cm", "."), Tape("in", "."))
 
 
-@pytest.fixture(scope="module", params=["every fifth", pytest.param("all", marks=pytest.mark.full)])
+@pytest.fixture(scope="module", params=["every tenth", pytest.param("all", marks=pytest.mark.full)])
 def everything(request: pytest.FixtureRequest) -> list[tuple[str, Said]]:
-    """What stands at the head of pages, by what it is about: of every fifth worked and generated make, and of all."""
+    """What stands at the head of pages, by what it is about: of every tenth worked and generated make, and of all."""
     return [
         (f"{key} in {tape.unit}", said)
-        for key, report in reports(1 if request.param == "all" else 5).items()
+        for key, report in reports(1 if request.param == "all" else 10).items()
         for tape in TAPES
         for said in said_of(report, tape)
     ]

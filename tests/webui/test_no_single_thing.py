@@ -38,11 +38,18 @@ def looked_at(place, now):
 
 
 def in_turn(records):
-    """The first record of each kind now, all others later."""
-    return [
-        pytest.param(*link, marks=looked_at(place, link in FIRST), id="/".join(link))
+    """The first record of each kind now, on one page of each route; every record later, on every page."""
+    now = [pytest.param(*link, one_of_each_route, id="/".join(link)) for link in FIRST]
+    return now + [
+        pytest.param(*link, pages, marks=looked_at(place, False), id=f"{'/'.join(link)} on every page")
         for place, link in enumerate(records)
     ]
+
+
+def one_of_each_route(household):
+    """The first page of each route, and the pages that list records."""
+    first = {of(household)[0] for of in OF_ROUTES.values()}
+    return [page for page in pages(household) if page.path in first.union(ROOMS)]
 
 
 @pytest.fixture
@@ -61,9 +68,9 @@ def spoilt(tmp_path, demo_file):
         store.close()
 
 
-@pytest.mark.parametrize(("kind", "key"), in_turn(RECORDS))
-def test_every_page_answers_and_names_the_record_that_cannot_be_read(kind, key, spoilt, store, caplog):
-    every = pages(store.household())
+@pytest.mark.parametrize(("kind", "key", "of"), in_turn(RECORDS))
+def test_every_page_answers_and_names_the_record_that_cannot_be_read(kind, key, of, spoilt, store, caplog):
+    every = of(store.household())
     broken = spoilt(kind, key)
     client = lent.lend(broken).test_client()
     line, heading = words.left_out(kind, key), words.unreadable(kind, key)
@@ -174,13 +181,10 @@ def computed_now(answers, make, piece):
     "name", [pytest.param(name, marks=looked_at(place, name in FEW)) for place, name in enumerate(ESTIMATORS)]
 )
 def test_every_page_answers_whichever_estimator_raises(name, failing, store, caplog):
-    every = pages(store.household())
-    first = {route: of(store.household())[0] for route, of in OF_ROUTES.items()}
+    every = one_of_each_route(store.household())
     client = lent.lend(store).test_client()
     failing(ESTIMATORS[name])
     for page in every:
-        if page.path not in (*first.values(), *ROOMS):
-            continue
         answer = client.get(page.path)
         assert answer.status_code == 200, page
         assert "51,8 of Ines" not in answer.text + caplog.text

@@ -207,6 +207,7 @@ RARE = {
 """Forms of buttons alone that stand on a page in states which neither the invented household nor `states` has."""
 
 
+@pytest.mark.full
 def test_the_walk_reaches_every_form_but_those_of_rare_states(walked, served):
     app = lent.lend(served)
     takes = {rule.endpoint for rule in app.url_map.iter_rules() if "POST" in rule.methods and rule.rule[:4] != "/api"}

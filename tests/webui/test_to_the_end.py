@@ -15,6 +15,8 @@ from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import rest_told
 
 MAKES = tuple(make.id for make in open_household(Path("demo_garments/household.json")).makes)
+NOW = ("grey_pullover", "grey_cardigan", "moss_drop_shoulder", "grey_miscounted", "moss_first")
+"""Makes that README's line takes to the end: closed, open, without shoulders, with a count in doubt, not begun."""
 
 
 def finished(store, ask, client, key):
@@ -40,7 +42,7 @@ def next_one(store, client, key):
     return store.get("makes", begun).record
 
 
-@pytest.mark.parametrize("key", MAKES)
+@pytest.mark.parametrize("key", [pytest.param(key, marks=[] if key in NOW else [pytest.mark.full]) for key in MAKES])
 def test_a_make_of_the_demo_hangs_there_with_its_counts_and_the_next_one_starts_from_them(store, ask, client, key):
     pieces = store.get("makes", key).record.standing
     garment = finished(store, ask, client, key)
