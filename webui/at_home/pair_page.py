@@ -58,7 +58,6 @@ def _parts() -> tuple[Markup, tuple[Markup, ...], str]:
     policy = "; ".join(
         (
             "default-src 'none'",
-            "img-src data:",  # an empty icon, or the browser asks for one
             f"style-src {_hashed(style)}",
             f"script-src {' '.join(map(_hashed, scripts))}",
             "img-src data:",  # its empty icon, so that none is asked for
