@@ -188,6 +188,8 @@ def test_every_form_of_every_page_is_given_back_under_every_fault_of_the_store(w
 RARE = {
     "as_read.as_read",
     "costs.costs",
+    "devices.invite",
+    "devices.remove",
     "left_out.bring_back",
     "make_posted.planned_kept",
     "make_posted.right",
