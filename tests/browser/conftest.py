@@ -38,7 +38,8 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
-    "--host-resolver-rules=MAP *.home.arpa 127.0.0.2, MAP rebound.example 127.0.0.2, MAP elsewhere.example 127.0.0.3",
+    "--host-resolver-rules=MAP *.home.arpa 127.0.0.2, MAP rebound.example 127.0.0.2, "
+    "MAP here.rebound.example 127.0.0.1, MAP elsewhere.example 127.0.0.3",
 )
 """Without a network of its own a browser must not look for one."""
 SMALL = {"width": 320, "height": 568}
