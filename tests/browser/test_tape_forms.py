@@ -120,3 +120,14 @@ def test_what_it_shall_fit_is_a_list_of_five_with_a_drawing_each(look_at):
     assert all(one.bounding_box()["height"] >= 64 and one.locator("svg.pic").count() == 1 for one in five.all())
     desk = look_at("/piece", DESK)
     assert len({one.bounding_box()["y"] for one in desk.locator(".five button").all()}) == 1
+
+
+@pytest.mark.full
+def test_at_letters_of_twice_the_size_a_name_stands_above_its_field_and_not_under_it(look_at):
+    for path, field in (("/makes/grey_pullover/points", "#own_chest"), ("/swatches/several", "#machine")):
+        page = look_at(path, {"width": 390, "height": 844})
+        page.evaluate("document.documentElement.style.fontSize = '32px'")
+        name = page.locator(f"label[for={field[1:]}]").first.bounding_box()
+        box = page.locator(field).bounding_box()
+        assert name["y"] + name["height"] <= box["y"] + 1, path
+        assert box["width"] > 300, path
