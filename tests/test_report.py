@@ -161,8 +161,9 @@ def test_every_number_is_finite_and_the_report_fits_its_published_schema():
     from jsonschema import Draft202012Validator
 
     validator = Draft202012Validator(report_schema())
-    for make in open_household(DEMO).makes:
-        data = json.loads(json_text(report(DEMO, make=make.id)))  # allow_nan=False refuses what is not finite
+    home = open_household(DEMO)
+    for make in home.makes:
+        data = json.loads(json_text(report(home, make=make.id)))  # allow_nan=False refuses what is not finite
         assert [error.message for error in validator.iter_errors(data)] == []
 
 

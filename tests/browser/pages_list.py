@@ -255,3 +255,9 @@ def pages(household: Household) -> list[Page]:
     """Every page of a household, each once."""
     routes = {path: route for route, of in OF_ROUTES.items() for path in of(household)}
     return [Page(path, route=route) for path, route in routes.items()]
+
+
+def one_of_each_route(household: Household) -> list[Page]:
+    """The first page of each route."""
+    first = {of(household)[0] for of in OF_ROUTES.values()}
+    return [page for page in pages(household) if page.path in first]

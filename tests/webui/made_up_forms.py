@@ -15,7 +15,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
@@ -26,8 +26,9 @@ from flask import Flask
 from werkzeug.test import Client
 from werkzeug.wrappers import Response
 
+from fitcheck.records.households import Household
 from fitcheck.store import Store
-from tests.browser.pages_list import pages
+from tests.browser.pages_list import Page, pages
 from tests.webui.demo_app import demo_app
 from tests.webui.forms_found import Form, forms_reached, post_route, states
 from webui import request_log
@@ -178,10 +179,10 @@ def send(app: Flask, forms: Sequence[Form], count: int, chance: random.Random, f
         client.set_cookie("unit", "cm")  # the next form is another's
 
 
-def look(app: Flask, store: Store, found: Found) -> None:
-    """Look at every page, drawing and table of a household as it has become."""
+def look(app: Flask, store: Store, found: Found, of: Callable[[Household], list[Page]] = pages) -> None:
+    """Look at pages, all unless told which, and every drawing and table of a household as it has become."""
     client, home = app.test_client(), store.household()
-    for page in pages(home):
+    for page in of(home):
         answered(client, found, "GET", page.path)
     for make in home.makes:
         answered(client, found, "GET", f"/makes/{make.id}/drawing.svg")

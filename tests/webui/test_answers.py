@@ -28,7 +28,13 @@ def reports(app):
     return lambda: made["report"]
 
 
-@pytest.mark.parametrize("make", [one["id"] for one in DEMO["makes"]])
+NOW = ("grey_pullover", "grey_cardigan", "moss_drop_shoulder", "grey_miscounted", "moss_first")
+"""Makes that README's line looks at: closed, open, without shoulders, with a count in doubt, not begun."""
+
+
+@pytest.mark.parametrize(
+    "make", [pytest.param(one["id"], marks=[] if one["id"] in NOW else [pytest.mark.full]) for one in DEMO["makes"]]
+)
 def test_the_report_is_the_one_of_the_file(ask, make):
     assert ask("GET", f"/makes/{make}/report")[1] == json.loads(json_text(report(DEMO, make=make)))
 

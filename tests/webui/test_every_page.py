@@ -14,7 +14,7 @@ from fitcheck.drawing.svg import FRACTION
 from fitcheck.records.households import FORMAT
 from fitcheck.store import Store
 from fitcheck.words.said import MOST_PARAGRAPH
-from tests.browser.pages_list import OF_ROUTES, STATES, Page, pages
+from tests.browser.pages_list import OF_ROUTES, STATES, Page, one_of_each_route, pages
 from tests.generated import household
 from tests.webui import lent
 from tests.webui.once import worked_out_once
@@ -29,7 +29,7 @@ OF_EVERY_MAKE = ("/makes/{}/sizes", "/makes/{}/pieces/back", "/makes/{}/points")
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """Every page and state of the list, and the pages of every make, asked for in both units.
+    """Every page and state of the list, and the pages of every make, in inches; some or all in centimetres.
 
     shown    their markup, by unit and address
     unlike   those that answer otherwise than the list says
@@ -43,8 +43,14 @@ class Walked:
     kept: tuple[bytes, bytes]
 
 
-@pytest.fixture(scope="module")
-def walked(tmp_path_factory, demo_file):
+@pytest.fixture(
+    scope="module",
+    params=[
+        pytest.param(one_of_each_route, id="one of each route in cm, all in inches"),
+        pytest.param(pages, marks=[pytest.mark.full, pytest.mark.long], id="all in both"),
+    ],
+)
+def walked(request, tmp_path_factory, demo_file):
     path = shutil.copy(demo_file, tmp_path_factory.mktemp("every_page") / "fitcheck.db")
     with pytest.MonkeyPatch.context() as patched, Store.open(path) as store:
         patched.setattr(Answers, "_computed", worked_out_once)
@@ -52,9 +58,9 @@ def walked(tmp_path_factory, demo_file):
         client, home, before = app.test_client(), store.household(), store.export_bundle()
         more = [Page(of.format(make.id)) for make in home.makes for of in OF_EVERY_MAKE]
         read, unlike, reached = {}, [], set()
-        for unit in ("cm", "in"):
+        for unit, of in (("cm", request.param), ("in", pages)):
             client.set_cookie("unit", unit)
-            for page in (*pages(home), *more, *(state for state in STATES if not state.clicks)):
+            for page in (*of(home), *(more if of is pages else ()), *(state for state in STATES if not state.clicks)):
                 answer = client.post(page.path, data=page.form) if page.form else client.get(page.path)
                 read[unit, str(page)] = answer.data.decode()
                 if (answer.status_code, answer.mimetype) != (page.status, "text/html"):

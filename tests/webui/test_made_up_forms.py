@@ -8,6 +8,7 @@ import pytest
 from markupsafe import escape
 from werkzeug.wrappers import Response
 
+from tests.browser.pages_list import one_of_each_route, pages
 from tests.webui import lent
 from tests.webui.forms_found import forms_reached
 from tests.webui.made_up_forms import HOSTILE, Found, look, ran, send, unexpected
@@ -31,13 +32,17 @@ def test_a_size_table_that_is_too_large_to_be_taken_comes_back_with_a_grid_of_th
     assert '<input id="size_0"' in answer.get_data(as_text=True)
 
 
-@pytest.mark.parametrize("count", [30, pytest.param(2_000, marks=[pytest.mark.full, pytest.mark.long])])
-def test_made_up_forms_are_answered_in_time_and_stay_texts(store, count):
+@pytest.mark.parametrize(
+    ("count", "of"),
+    [(30, one_of_each_route), pytest.param(2_000, pages, marks=[pytest.mark.full, pytest.mark.long])],
+    ids=["30", "2000"],
+)
+def test_made_up_forms_are_answered_in_time_and_stay_texts(store, count, of):
     app, found = lent.lend(store), Found()
     forms = forms_reached(app.test_client(), BEGIN, 0)
     with unexpected(found):
         send(app, forms, count, random.Random(count), found)
-        look(app, store, found)
+        look(app, store, found, of)
     assert found.wrong == []
     assert len(found.routes) > 10
 

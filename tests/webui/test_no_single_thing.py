@@ -16,7 +16,7 @@ import fitcheck.estimates
 from fitcheck.store import Store
 from fitcheck.store.stored import HOUSEHOLD
 from fitcheck.words import left_out as words
-from tests.browser.pages_list import OF_ROUTES, pages
+from tests.browser.pages_list import one_of_each_route, pages
 from tests.store.test_unreadable import spoil
 from tests.webui import lent
 from tests.webui.conftest import DEMO
@@ -44,12 +44,6 @@ def in_turn(records):
         pytest.param(*link, pages, marks=looked_at(place, False), id=f"{'/'.join(link)} on every page")
         for place, link in enumerate(records)
     ]
-
-
-def one_of_each_route(household):
-    """The first page of each route, and the pages that list records."""
-    first = {of(household)[0] for of in OF_ROUTES.values()}
-    return [page for page in pages(household) if page.path in first.union(ROOMS)]
 
 
 @pytest.fixture
