@@ -195,9 +195,11 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
     to_keep = {} if answer.sizes else {name: draft.text(name) for name in OF_KEEPING if draft.text(name)}
     if draft.typed.get("knit") not in dict(answer.knit):
         draft.typed["knit"] = answer.advised
+    # Beside the clicks they are said already.
+    own = answer.sizes.free if answer.sizes and not answer.sizes.clicks else ""
     form, kept = (
         ground.filled(PLAN, draft),
-        ground.filled(keep_form(answer.knit, answer.sizes.free if answer.sizes else ""), draft),
+        ground.filled(keep_form(answer.knit, own), draft),
     )
     page = PlanPage(
         form,
