@@ -12,6 +12,7 @@ from contextlib import closing
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from threading import Thread
 from urllib.parse import urlsplit
+from uuid import uuid4
 
 import pytest
 
@@ -97,15 +98,15 @@ FORM = ("/makes/pullover/walk", {"step": "chest", "id": "other-2", "reading": "5
 """A form of ours as another page would send it."""
 
 
-@pytest.fixture
-def store(tmp_path):
-    with Store.open(tmp_path / "fitcheck.db") as opened:
+@pytest.fixture(scope="module")
+def store(tmp_path_factory):
+    with Store.open(tmp_path_factory.mktemp("ours") / "fitcheck.db") as opened:
         opened.import_bundle(json.dumps(HOUSEHOLD).encode())
         yield opened
     lent.take_back()
 
 
-@pytest.fixture(params=["here", "home"])
+@pytest.fixture(scope="module", params=["here", "home"])
 def ours(request, store, chromium):
     """Our address, and a browser that it answers."""
     with at_home(store) as (home, url):
@@ -136,7 +137,7 @@ class OtherPage(BaseHTTPRequestHandler):
         pass
 
 
-@pytest.fixture(params=["another site", "another port"])
+@pytest.fixture(scope="module", params=["another site", "another port"])
 def other(request, ours):
     """A page of somebody else's in the same browser, from a server of its own: else the browser keeps it from ours."""
     url, context = ours
@@ -182,7 +183,8 @@ def test_a_page_of_somebody_else_changes_nothing_and_ours_would(ours, other, sto
     assert kept(store) == before
     own = context.new_page()
     own.goto(f"{url}/makes/pullover")
-    assert own.evaluate(SENT, FORM)
+    to, fields = FORM
+    assert own.evaluate(SENT, [to, {**fields, "id": f"own-{uuid4().hex}"}])
     assert kept(store) != before
 
 

@@ -91,32 +91,7 @@ def test_a_page_fetches_the_outbox_only_where_something_waits(service, open_page
     assert not any(url.endswith("outbox.js") for url in asked)
 
 
-# What no tap of ours causes: a device that was removed, a phone that drops a page, a full memory, another address
-
-
-def refused(page, status, what="readings"):
-    """Have the service answer what this page sends with a status alone."""
-    problem = {"status": status, "content_type": "application/problem+json", "body": "{}"}
-    page.route(f"**/{what}/*", lambda route: route.fulfill(**problem))
-
-
-@pytest.mark.full
-def test_a_removed_device_keeps_what_it_read_says_so_and_sends_it_once_it_is_paired_again(service, open_page):
-    page = open_page(WALK)
-    refused(page, 401)
-    for text in ("41.2", "51.8", "20.6"):
-        tap(page, text)
-    page.wait_for_selector("#pair:not([hidden])")
-    assert page.inner_text("#pair-told") == "Pair again; 3 readings are safe on this phone."
-    with page.context.expect_page() as opened:
-        page.click("text=Pair this phone")
-    assert opened.value.url == f"{service.url}/pair"
-    assert page.inner_text("#name") == "Neck width"  # the walk stands as it was
-    page.unroute("**/readings/*")
-    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
-    until(page, "Outbox.waiting().length === 0")
-    assert page.is_hidden("#pair")
-    assert sorted(text for _, text in kept(service)) == ["20.6", "41.2", "51.8"]
+# A phone that drops a page, or is about to leave it; what else becomes of it: test_phone_at_home.py
 
 
 @pytest.mark.full
@@ -147,23 +122,3 @@ def test_a_page_is_left_without_asking_but_not_while_something_waits_for_the_ser
     until(page, "Outbox.trouble === 'away'")
     page.reload()
     assert asked == ["beforeunload"]
-
-
-@pytest.mark.full
-def test_what_waits_under_an_old_address_is_copied_as_text_and_kept_once_where_it_is_pasted(service, open_page):
-    page = open_page(WALK)
-    page.route("**/readings/*", lambda route: route.abort())
-    tap(page, "41.2")
-    tap(page, "51.8")
-    until(page, "Outbox.trouble === 'away'")
-    page.click("#more")
-    page.click("#waiting button")
-    assert page.inner_text("#waiting [role=status]") == "Copied."
-    there = open_page("/walk/carried")  # a browser that has nothing of the first one's memory
-    there.fill("#carried", page.input_value("#waiting-text"))
-    there.click("text=Keep them")
-    there.wait_for_selector("text=2 readings or rows are kept.")
-    page.unroute("**/readings/*")
-    until(page, "Outbox.waiting().length === 0")  # and the old address answers after all
-    assert kept(service) == [("shoulder_width", "41.2"), ("chest", "51.8")]
-    assert len(service.readings("makes", "pullover")) == 2
