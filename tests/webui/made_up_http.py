@@ -1,9 +1,10 @@
 """Made-up requests as bytes: what no browser sends, and what somebody sends who tries to be read in two ways.
 
 Run it alone for a long look: ``.venv/bin/python -m tests.webui.made_up_http 5000``, the number being connections that
-are opened, and its own seed as a second number. No answer may be a fault of the program, lack a header of the guard,
-take 2 s of processor or log a traceback; nothing that stands in the body of a request is answered as a request of its
-own; and an innocent request is answered all the while.
+are opened to this machine's socket, to the one at home by a stranger, and there by a paired device, and its own seed as
+a second number. No answer may be a fault of the program, lack a header of the guard, take 2 s of processor or log a
+traceback; nothing that stands in the body of a request is answered as a request of its own; and an innocent request is
+answered all the while.
 """
 
 from __future__ import annotations
@@ -22,14 +23,10 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from flask import Flask
-
 from tests.webui.demo_app import demo_app
-from webui.app import create_app
-from webui.config import LARGEST_BODY, Config
+from tests.webui.home_served import Served, served
+from webui.config import LARGEST_BODY
 from webui.guard import HEADERS
-from webui.listening import listen
-from webui.server import Server
 
 SECONDS = 2.0
 """No answer takes longer [s of processor]."""
@@ -111,8 +108,24 @@ LINES = (
 )  # fmt: skip
 HOSTS = (b"X: y", b"Host:", b"Host: a\r\nHost: b", b"Host: localhost", b"Host: [::1", b"Host: \xff")
 NOISE = (b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc", b"\n" * 1000, b"\r\n" * 1000, b"\x00" * 1000, b"SSH-2.0-x\r\n")
-INNER = b"GET /api/v1/smuggled HTTP/1.1\r\nHost: localhost:%d\r\n\r\n"
+INNER = b"GET /api/v1/smuggled HTTP/1.1\r\nHost: %s\r\n\r\n"
 """What stands in the body of a request and must never be answered."""
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """Where requests are sent.
+
+    address   of the socket, with its port
+    host      what the Host line has for it
+    lines     what every request has besides
+    innocent  how an innocent request is answered
+    """
+
+    address: tuple[str, int]
+    host: bytes
+    lines: tuple[bytes, ...] = ()
+    innocent: int = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,137 +156,135 @@ class Found:
 
 
 def request(
-    port: int, *lines: bytes, first: bytes = b"GET / HTTP/1.1", body: bytes = b"", host: bytes | None = None
+    at: At, *lines: bytes, first: bytes = b"GET / HTTP/1.1", body: bytes = b"", host: bytes | None = None
 ) -> bytes:
     """A request with a Host line of ours unless another is given."""
-    ours = b"Host: localhost:%d" % port if host is None else host
-    return CRLF.join((first, *filter(None, (ours, *lines)), b"", body))
+    ours = b"Host: " + at.host if host is None else host
+    return CRLF.join((first, *filter(None, (ours, *at.lines, *lines)), b"", body))
 
 
 # How a request is made up: each maker is handed a chance and the port
 
 
-def _path(chance: random.Random, port: int) -> Sent:
+def _path(chance: random.Random, at: At) -> Sent:
     path = chance.choice(ODD_PATHS)
-    return Sent("odd path", request(port, first=b"GET " + path + b" HTTP/1.1"), waits=False, answers=1)
+    return Sent("odd path", request(at, first=b"GET " + path + b" HTTP/1.1"), waits=False, answers=1)
 
 
-def _method(chance: random.Random, port: int) -> Sent:
+def _method(chance: random.Random, at: At) -> Sent:
     first = chance.choice(METHODS) + b" " + chance.choice((*PATHS, b"*")) + b" HTTP/1.1"
-    return Sent("odd method", request(port, first=first))
+    return Sent("odd method", request(at, first=first))
 
 
-def _version(chance: random.Random, port: int) -> Sent:
+def _version(chance: random.Random, at: At) -> Sent:
     first = b"GET " + chance.choice(PATHS) + b" " + chance.choice(VERSIONS)
-    return Sent("odd version", request(port, first=first))
+    return Sent("odd version", request(at, first=first))
 
 
-def _oldest(chance: random.Random, port: int) -> Sent:
+def _oldest(chance: random.Random, at: At) -> Sent:
     return Sent("HTTP/0.9", b"GET " + chance.choice(PATHS) + CRLF, waits=True)
 
 
-def _half(chance: random.Random, port: int) -> Sent:
-    whole = request(port, b"Content-Length: 40", first=b"PUT /api/v1/yarns/half HTTP/1.1", body=b"x" * 40)
+def _half(chance: random.Random, at: At) -> Sent:
+    whole = request(at, b"Content-Length: 40", first=b"PUT /api/v1/yarns/half HTTP/1.1", body=b"x" * 40)
     return Sent("half a request", whole[: chance.randrange(1, len(whole))], waits=True)
 
 
-def _many_lines(chance: random.Random, port: int) -> Sent:
+def _many_lines(chance: random.Random, at: At) -> Sent:
     lines = [b"X-%d: y" % number for number in range(chance.choice((200, 3_000, 30_000)))]
-    return Sent("very many lines", request(port, *lines))
+    return Sent("very many lines", request(at, *lines))
 
 
-def _long_line(chance: random.Random, port: int) -> Sent:
+def _long_line(chance: random.Random, at: At) -> Sent:
     length = chance.choice((60_000, 200_000, 300_000))
     line = chance.choice((b"X: " + b"y" * length, b"y" * length + b": x", b"X: " + b"y\r\n " * (length // 4)))
-    return Sent("a very long line", request(port, line))
+    return Sent("a very long line", request(at, line))
 
 
-def _length(chance: random.Random, port: int) -> Sent:
+def _length(chance: random.Random, at: At) -> Sent:
     said = chance.choice(LENGTHS)
-    raw = request(port, b"Content-Length: " + said, first=b"POST /unit HTTP/1.1", body=b"unit=" + INNER % port)
+    raw = request(at, b"Content-Length: " + said, first=b"POST /unit HTTP/1.1", body=b"unit=" + INNER % at.host)
     return Sent("an odd length", raw, waits=True)
 
 
-def _two_lengths(chance: random.Random, port: int) -> Sent:
-    inner = INNER % port
+def _two_lengths(chance: random.Random, at: At) -> Sent:
+    inner = INNER % at.host
     lengths = [b"0", b"%d" % len(inner)]
     chance.shuffle(lengths)
     names = (b"Content-Length: ", chance.choice((b"Content-Length: ", b"content-length:", b"Content-Length\t: ")))
     lines = [name + length for name, length in zip(names, lengths, strict=True)]
-    return Sent("two lengths", request(port, *lines, first=b"POST /unit HTTP/1.1", body=inner), waits=True)
+    return Sent("two lengths", request(at, *lines, first=b"POST /unit HTTP/1.1", body=inner), waits=True)
 
 
-def _length_and_chunks(chance: random.Random, port: int) -> Sent:
-    inner = INNER % port
+def _length_and_chunks(chance: random.Random, at: At) -> Sent:
+    inner = INNER % at.host
     coding = chance.choice((b"chunked", *CODINGS))
     lines = [b"Content-Length: %d" % (len(inner) + 5), b"Transfer-Encoding: " + coding]
     chance.shuffle(lines)
     return Sent(
-        "length and chunks", request(port, *lines, first=b"POST /unit HTTP/1.1", body=b"0\r\n\r\n" + inner), waits=True
+        "length and chunks", request(at, *lines, first=b"POST /unit HTTP/1.1", body=b"0\r\n\r\n" + inner), waits=True
     )
 
 
-def _old_and_chunks(chance: random.Random, port: int) -> Sent:
-    inner = INNER % port
+def _old_and_chunks(chance: random.Random, at: At) -> Sent:
+    inner = INNER % at.host
     lines = (b"Connection: keep-alive", b"Transfer-Encoding: " + chance.choice((b"chunked", *CODINGS)))
     first = b"POST /unit " + chance.choice((b"HTTP/1.0", b"HTTP/1.2"))
-    return Sent("old and chunks", request(port, *lines, first=first, body=inner), waits=True)
+    return Sent("old and chunks", request(at, *lines, first=first, body=inner), waits=True)
 
 
-def _chunks(chance: random.Random, port: int) -> Sent:
-    raw = request(port, b"Transfer-Encoding: chunked", first=b"POST /unit HTTP/1.1", body=chance.choice(CHUNKS))
+def _chunks(chance: random.Random, at: At) -> Sent:
+    raw = request(at, b"Transfer-Encoding: chunked", first=b"POST /unit HTTP/1.1", body=chance.choice(CHUNKS))
     return Sent("bad chunks", raw, waits=True)
 
 
-def _line(chance: random.Random, port: int) -> Sent:
+def _line(chance: random.Random, at: At) -> Sent:
     lines = chance.sample(LINES, chance.randrange(1, 4))
     first = chance.choice((b"GET ", b"GET ", b"POST ")) + chance.choice(PATHS) + b" HTTP/1.1"
-    return Sent("odd lines", request(port, *lines, first=first), waits=b"Transfer-Encoding:" in lines)
+    return Sent("odd lines", request(at, *lines, first=first), waits=b"Transfer-Encoding:" in lines)
 
 
-def _cookie(chance: random.Random, port: int) -> Sent:
+def _cookie(chance: random.Random, at: At) -> Sent:
     lines = [b"Cookie: " + cookie for cookie in chance.sample(COOKIES, chance.randrange(1, 3))]
-    return Sent("odd cookies", request(port, *lines, first=b"GET " + chance.choice(PATHS) + b" HTTP/1.1"))
+    return Sent("odd cookies", request(at, *lines, first=b"GET " + chance.choice(PATHS) + b" HTTP/1.1"))
 
 
-def _host(chance: random.Random, port: int) -> Sent:
-    return Sent("odd host", request(port, host=chance.choice((*HOSTS, b"Host: localhost:%d@x" % port))))
+def _host(chance: random.Random, at: At) -> Sent:
+    return Sent("odd host", request(at, host=chance.choice((*HOSTS, b"Host: " + at.host + b"@x"))))
 
 
-def _pipelined(chance: random.Random, port: int) -> Sent:
+def _pipelined(chance: random.Random, at: At) -> Sent:
     count = chance.randrange(2, 12)
-    raw = b"".join(request(port, first=b"GET " + chance.choice(PATHS) + b" HTTP/1.1") for _ in range(count))
+    raw = b"".join(request(at, first=b"GET " + chance.choice(PATHS) + b" HTTP/1.1") for _ in range(count))
     return Sent("pipelined", raw, answers=count)
 
 
-def _expect(chance: random.Random, port: int) -> Sent:
+def _expect(chance: random.Random, at: At) -> Sent:
     body = b"unit=cm"
-    lines = (b"Expect: 100-continue", b"Content-Length: %d" % len(body), b"Origin: http://localhost:%d" % port)
+    lines = (b"Expect: 100-continue", b"Content-Length: %d" % len(body), b"Origin: http://" + at.host)
     kind = b"Content-Type: application/x-www-form-urlencoded"
     sent = body if chance.random() < 0.5 else b""
-    return Sent(
-        "expect", request(port, *lines, kind, first=b"POST /unit HTTP/1.1", body=sent), waits=not sent, answers=2
-    )
+    return Sent("expect", request(at, *lines, kind, first=b"POST /unit HTTP/1.1", body=sent), waits=not sent, answers=2)
 
 
-def _too_large(chance: random.Random, port: int) -> Sent:
+def _too_large(chance: random.Random, at: At) -> Sent:
     said = b"Content-Length: %d" % chance.choice((LARGEST_BODY + 1, 9 * LARGEST_BODY, 2**40))
-    return Sent("too large", request(port, said, first=b"POST /api/v1/bundle HTTP/1.1", body=b"x" * 1000), waits=True)
+    return Sent("too large", request(at, said, first=b"POST /api/v1/bundle HTTP/1.1", body=b"x" * 1000), waits=True)
 
 
-def _noise(chance: random.Random, port: int) -> Sent:
+def _noise(chance: random.Random, at: At) -> Sent:
     raw = chance.choice(NOISE) + chance.randbytes(chance.randrange(300))
     return Sent("noise", raw + chance.choice((b"", CRLF * 2)), waits=True)
 
 
-def _spoilt(chance: random.Random, port: int) -> Sent:
-    raw = bytearray(request(port, b"Cookie: unit=cm", b"Content-Length: 4", first=b"POST /unit HTTP/1.1", body=b"unit"))
+def _spoilt(chance: random.Random, at: At) -> Sent:
+    raw = bytearray(request(at, b"Cookie: unit=cm", b"Content-Length: 4", first=b"POST /unit HTTP/1.1", body=b"unit"))
     for _ in range(chance.randrange(1, 6)):
         raw[chance.randrange(len(raw))] = chance.randrange(256)
     return Sent("spoilt bytes", bytes(raw), waits=True, answers=2)
 
 
-MAKERS: tuple[Callable[[random.Random, int], Sent], ...] = (
+MAKERS: tuple[Callable[[random.Random, At], Sent], ...] = (
     _path, _method, _version, _oldest, _half, _many_lines, _long_line, _length, _two_lengths, _length_and_chunks,
     _old_and_chunks, _chunks, _line, _cookie, _host, _pipelined, _expect, _too_large, _noise, _spoilt,
 )  # fmt: skip
@@ -297,9 +308,9 @@ def answers(raw: bytes) -> list[tuple[int, bytes, bytes]]:
     return found
 
 
-def asked(address: tuple[str, int], sent: Sent) -> bytes:
+def asked(at: At, sent: Sent) -> bytes:
     """Send it, and return what came back until the other side closed or is silent."""
-    with closing(socket.create_connection(address, PATIENCE)) as connection:
+    with closing(socket.create_connection(at.address, PATIENCE)) as connection:
         raw = b""
         try:
             connection.sendall(sent.raw)
@@ -363,27 +374,25 @@ def listened_to() -> Iterator[list[str]]:
             logger.removeHandler(told)
 
 
-def try_out(address: tuple[str, int], count: int, chance: random.Random, found: Found) -> None:
+def try_out(at: At, count: int, chance: random.Random, found: Found) -> None:
     """Open so many connections, and ask an innocent thing now and then."""
-    _, port = address
-    innocent = Sent("innocent", request(port, b"Connection: close", first=b"GET /api/v1/makes HTTP/1.1"))
+    innocent = Sent("innocent", request(at, b"Connection: close", first=b"GET /api/v1/makes HTTP/1.1"))
     with listened_to() as told:
         for number in range(count):
-            maker = MAKERS[number % len(MAKERS)]
-            sent = maker(chance, port)
+            sent = MAKERS[number % len(MAKERS)](chance, at)
             found.kinds[sent.kind] += 1
             found.sent += 1
-            _look_at(address, sent, found)
+            _look_at(at, sent, found)
             if told:
                 found.wrong += [f"logged {line:.300}: {sent.raw[:200]!r}" for line in told]
                 told.clear()
             if number % EVERY == 0:
-                _look_at(address, innocent, found, must_be=200)
+                _look_at(at, innocent, found, must_be=at.innocent)
 
 
-def _look_at(address: tuple[str, int], sent: Sent, found: Found, must_be: int = 0) -> None:
+def _look_at(at: At, sent: Sent, found: Found, must_be: int = 0) -> None:
     begun = time.process_time()
-    raw = asked(address, sent)
+    raw = asked(at, sent)
     took = time.process_time() - begun
     said = f"{sent.kind}: {sent.raw[:200]!r}"
     found.slowest = max(found.slowest, (took, said))
@@ -396,42 +405,36 @@ def _look_at(address: tuple[str, int], sent: Sent, found: Found, must_be: int = 
         found.wrong.append(f"{status} instead of {must_be}: {said}")
 
 
-@contextmanager
-def answering(make: Callable[[int], Flask]) -> Iterator[tuple[str, int]]:
-    """The server in a thread of this process, and where it listens.
-
-    make  the application for a port
-    """
-    with listen("127.0.0.1", 0) as sock:
-        port = sock.getsockname()[1]
-        server = Server(make(port), sock)
-        thread = threading.Thread(target=server.run)
-        thread.start()
-        try:
-            yield "127.0.0.1", port
-        finally:
-            server.stop()
-            thread.join(PATIENCE)
+def sockets(home: Served) -> dict[str, At]:
+    """Where one can ask: this machine's own socket, and the one at home without a session and with one."""
+    at_home, host = (home.home.address, home.home.port), home.home.hosts[0].encode()
+    return {
+        "this machine": At(("127.0.0.1", home.here), b"localhost:%d" % home.here),
+        "at home, a stranger": At(at_home, host, innocent=401),
+        "at home, paired": At(at_home, host, (b"Cookie: " + home.pair("everything").encode(),)),
+    }
 
 
 def main() -> int:
     """Run it long and print what was found."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    found, begun = Found(), time.perf_counter()
+    every: list[str] = []
     with tempfile.TemporaryDirectory() as folder:
         store, _ = demo_app(Path(folder))
-        with store, answering(lambda port: create_app(store, config=Config(port=port))) as address:
-            try_out(address, count, random.Random(seed), found)
-    took = time.perf_counter() - begun
-    print(
-        f"{found.sent} connections of {len(found.kinds)} kinds in {took:.0f} s: {dict(sorted(found.statuses.items()))}"
-    )
-    print(f"slowest {found.slowest[0]:.2f} s of processor: {found.slowest[1]:.200}")
-    print(f"{len(found.wrong)} wrong")
-    for line in found.wrong[:50]:
+        with store, served(store) as home:
+            for name, at in sockets(home).items():
+                found, begun = Found(), time.perf_counter()
+                try_out(at, count, random.Random(seed), found)
+                took = time.perf_counter() - begun
+                print(f"{name}: {found.sent} connections of {len(found.kinds)} kinds in {took:.0f} s")
+                print(f"  answers by status (0 is none): {dict(sorted(found.statuses.items()))}")
+                print(f"  slowest {found.slowest[0]:.2f} s of processor: {found.slowest[1]:.200}")
+                every += [f"{name}: {line}" for line in found.wrong]
+    print(f"{len(every)} wrong")
+    for line in every[:50]:
         print(line)
-    return 1 if found.wrong else 0
+    return 1 if every else 0
 
 
 if __name__ == "__main__":

@@ -7,10 +7,11 @@ import random
 import pytest
 from waitress.adjustments import Adjustments
 
-from tests.webui import lent
-from tests.webui.made_up_http import HEADERS, MAKERS, Found, Sent, answering, request, try_out, wrong
+from tests.webui.home_served import served
+from tests.webui.made_up_http import HEADERS, MAKERS, At, Found, Sent, request, sockets, try_out, wrong
 from webui.parser import Parser
 
+HERE = At(("127.0.0.1", 80), b"localhost")
 CHUNKED, LENGTH = b"Transfer-Encoding: chunked", b"Content-Length: 4"
 
 
@@ -34,21 +35,22 @@ def error(raw):
     ],
 )
 def test_what_two_could_read_as_different_requests_is_refused(lines, version, code):
-    assert error(request(80, *lines, first=b"POST / HTTP/" + version)) == code
+    assert error(request(HERE, *lines, first=b"POST / HTTP/" + version)) == code
 
 
 def test_an_address_that_is_none_is_refused():
-    assert error(request(80, first=b"GET http://[/ HTTP/1.1")) == 400
+    assert error(request(HERE, first=b"GET http://[/ HTTP/1.1")) == 400
 
 
 @pytest.mark.full
 def test_made_up_requests_are_answered_in_time_or_refused_and_the_server_goes_on(store):
-    found = Found()
-    with answering(lambda port: lent.lend(store, port)) as address:
-        try_out(address, 3 * len(MAKERS), random.Random(1), found)
-    assert found.wrong == []
-    assert len(found.kinds) == len(MAKERS)
-    assert found.statuses[200] > 3
+    with served(store) as home:
+        for name, at in sockets(home).items():
+            found = Found()
+            try_out(at, len(MAKERS), random.Random(1), found)
+            assert found.wrong == [], name
+            assert len(found.kinds) == len(MAKERS)
+            assert found.statuses[at.innocent] > 0
 
 
 def test_an_answer_that_is_wrong_would_be_seen():
