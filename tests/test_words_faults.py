@@ -379,6 +379,22 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
         (Accepts("shares_of_100_percent", these_make=50.0), "Shares that add up to 100 percent; these make 50."),
         (Accepts("field", name="name", accepts=Accepts("text")), 'Add "name": a text in quotes.'),
         (Accepts("entries_of_a_list", most=5000), "5000 entries at most in one list."),
+        (Accepts("parts_of_a_record", most=50_000), "50,000 lists and groups at most in one record."),
+        (
+            Accepts("records_of_a_file", most=10_000),
+            "10,000 records at most in one file; take in the rest with another.",
+        ),
+        (
+            Accepts("entries_of_a_file", most=100_000),
+            "100,000 readings and other entries at most in one file; take in the rest with another.",
+        ),
+        (
+            Accepts("rows_of_a_table", most=20_000),
+            "20,000 readings at most in one table; take in the rest with another.",
+        ),
+        (Accepts("readings_of_a_point", most=500), "500 readings at most at one point."),
+        (Accepts("readings_of_a_record", most=5000), "5,000 readings at most in one record; begin another."),
+        (Accepts("places_told_then"), "Mend what is told first; the rest is told then."),
         (Accepts("known_names"), "No record has those names either; leave them out, too."),
         (Accepts("nothing_of_this_name", name='"colour"'), 'No field "colour" here; leave it out.'),
         (

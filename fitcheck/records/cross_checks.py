@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from fitcheck.records.base import Record
+from fitcheck.records.bounds import beyond_readings
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
 from fitcheck.records.faults import Accepts
 from fitcheck.records.garments import Garment
@@ -17,7 +18,7 @@ from fitcheck.records.makes import Count, Make, Piece
 from fitcheck.records.places import Path
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.records.readings import Reading
-from fitcheck.records.refusals import Refusal, names_of, shown
+from fitcheck.records.refusals import MOST_TOLD, Refusal, names_of, shown
 from fitcheck.records.size_tables import Size, SizeTable
 from fitcheck.records.stages import Stage
 from fitcheck.records.swatches import Swatch
@@ -54,12 +55,14 @@ class Shelf:
 
     named    ids of every record of a kind, as written: a reference to one of these stands
     refused  places at which, or inside which, something was refused
+    sought   runs out with the unknown names of which it is worth saying what may have been meant
     """
 
     tape: TapePool
     records: Mapping[str, Mapping[int, Any]]
     named: Mapping[str, frozenset[str]]
     refused: frozenset[Path] = frozenset()
+    sought: Iterator[int] = field(default_factory=lambda: iter(range(MOST_TOLD)))
     _numbers: dict[str, dict[str, int]] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -89,6 +92,8 @@ def cross_checks(shelf: Shelf) -> list[Refusal]:
     """Check records against each other; every refusal at once."""
     found = list(_unique_ids(shelf))
     found += _tape(shelf)
+    for number, wearer in shelf.records["wearers"].items():
+        found += _wearer(wearer, ("wearers", number))
     for number, garment in shelf.records["garments"].items():
         found += _garment(shelf, garment, ("garments", number))
     for number, machine in shelf.records["machines"].items():
@@ -128,26 +133,30 @@ def _twice(keys: Sequence[str], place: Path) -> Iterator[Refusal]:
         seen.add(key)
 
 
-def _unknown(noun: str, key: str, names: Iterable[str], place: Path) -> Refusal:
-    known = sorted(names)
+def _unknown(shelf: Shelf, noun: str, key: str, names: Iterable[str], place: Path) -> Refusal:
+    known = sorted(names) if next(shelf.sought, None) is not None else []
     accepts = Accepts("id_of", noun=noun, **names_of(known, key)) if known else Accepts("record", noun=noun)
     return Refusal(place, shown(key), accepts)
 
 
 def _named(shelf: Shelf, kind: str, key: str | None, place: Path) -> Iterator[Refusal]:
     if key is not None and key not in shelf.named[kind]:
-        yield _unknown(_NOUNS[kind], key, shelf.named[kind], place)
+        yield _unknown(shelf, _NOUNS[kind], key, shelf.named[kind], place)
 
 
 def _tape(shelf: Shelf) -> Iterator[Refusal]:
     for number, one in enumerate(shelf.tape.sets):
         if one.of is not None and not any(one.of in names for names in shelf.named.values()):
             names = frozenset[str]().union(*shelf.named.values())
-            yield _unknown("record", one.of, names, ("tape", "sets", number, "of"))
+            yield _unknown(shelf, "record", one.of, names, ("tape", "sets", number, "of"))
 
 
-def _reading_ids(lists: Iterable[tuple[Path, Sequence[Reading]]]) -> Iterator[Refusal]:
-    """Ids of readings are unique within the record that they stand in."""
+def _readings(lists: Sequence[tuple[Path, Sequence[Reading]]], record: Path) -> Iterator[Refusal]:
+    """Readings are no more than anybody takes, and their ids unique within the record that they stand in."""
+    if (beyond := beyond_readings(lists)) is not None:
+        path, read, accepts = beyond
+        yield Refusal(path or record, read, accepts)
+        return
     seen: set[str] = set()
     for place, readings in lists:
         for number, reading in enumerate(readings):
@@ -211,12 +220,18 @@ def _garment(shelf: Shelf, garment: Garment, place: Path) -> Iterator[Refusal]:
         at = (*occasions, number, "readings")
         yield from _of_construction(occasion.readings, construction, at)
         lists += [((*at, key), readings) for key, readings in occasion.readings.items()]
-    yield from _reading_ids(lists)
+    yield from _readings(lists, place)
     if garment.knitted is None:
         return
     for piece, counts in garment.knitted.counts.items():
         yield from _of_piece(counts, piece, (*place, "knitted", "counts", piece))
     yield from _of_construction(garment.knitted.fit, construction, (*place, "knitted", "fit"))
+
+
+def _wearer(wearer: Wearer, place: Path) -> Iterator[Refusal]:
+    lists: list[tuple[Path, Sequence[Reading]]] = [((*place, "head"), wearer.head)]
+    lists += [((*place, "body", key), readings) for key, readings in wearer.body.items()]
+    yield from _readings(lists, place)
 
 
 def _machine(machine: Machine, place: Path) -> Iterator[Refusal]:
@@ -276,7 +291,7 @@ def _swatch(shelf: Shelf, swatch: Swatch, place: Path) -> Iterator[Refusal]:
     lists: list[tuple[Path, Sequence[Reading]]] = []
     for number, stage in enumerate(swatch.stages):
         lists += [((*stages, number, "across"), stage.across), ((*stages, number, "along"), stage.along)]
-    yield from _reading_ids(lists)
+    yield from _readings(lists, place)
 
 
 def _size_table(table: SizeTable, place: Path) -> Iterator[Refusal]:
@@ -378,7 +393,7 @@ def _fits(shelf: Shelf, make: Make, construction: Construction | None, place: Pa
     if garment is not None and fits.occasion is not None:
         occasions = [occasion.id for occasion in garment.occasions]
         if occasions and fits.occasion not in occasions and None not in occasions:
-            yield _unknown("measuring of this garment", fits.occasion, occasions, (*at, "occasion"))
+            yield _unknown(shelf, "measuring of this garment", fits.occasion, occasions, (*at, "occasion"))
     yield from _of_construction(fits.numbers, construction, (*at, "numbers"))
     yield from _of_construction(fits.ease, construction, (*at, "ease"))
     if (*place, "wearer") in shelf.refused:
@@ -433,7 +448,7 @@ def _pieces(shelf: Shelf, make: Make, construction: Construction | None, place: 
         here = (*at, number)
         yield from _named(shelf, "yarns", piece.yarn, (*here, "yarn"))
         yield from _named(shelf, "machines", piece.machine, (*here, "machine"))
-        yield from _replaced(make, piece, here)
+        yield from _replaced(shelf, make, piece, here)
         yield from _piece_of_construction(piece.piece, construction, (*here, "piece"))
         machine: Machine | None = shelf.get("machines", piece.machine or make.machine)
         if (*here, "machine") in shelf.refused:
@@ -454,7 +469,7 @@ def _pieces(shelf: Shelf, make: Make, construction: Construction | None, place: 
                 yield from _piece_points(piece, entries, construction, there)
                 if name != "held_at":
                     lists += [((*there, key), readings) for key, readings in entries.items()]
-    yield from _reading_ids(lists)
+    yield from _readings(lists, place)
 
 
 def _piece_points(
@@ -471,13 +486,13 @@ def _piece_of_construction(piece: PieceKind, construction: Construction | None, 
         yield Refusal(place, shown(piece), accepts)
 
 
-def _replaced(make: Make, piece: Piece, place: Path) -> Iterator[Refusal]:
+def _replaced(shelf: Shelf, make: Make, piece: Piece, place: Path) -> Iterator[Refusal]:
     if piece.replaces is None or any(other.id is None for other in make.pieces):
         return
     at = (*place, "replaces")
     others = {other.id: other for other in make.pieces if other.id != piece.id}
     if piece.replaces not in others:
-        yield _unknown("earlier piece of this make", piece.replaces, others, at)
+        yield _unknown(shelf, "earlier piece of this make", piece.replaces, others, at)
     elif None not in (piece.piece, others[piece.replaces].piece) and others[piece.replaces].piece != piece.piece:
         kind = _plain(piece.piece)
         yield Refusal(at, shown(piece.replaces), Accepts("piece_of_the_same_kind", kind=kind))

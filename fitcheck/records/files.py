@@ -15,13 +15,14 @@ from typing import Any, NoReturn
 
 from pydantic import ValidationError
 
+from fitcheck.records.bounds import beyond_a_file
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.formats import EARLIEST, newest, written_as
 from fitcheck.records.households import FORMAT, Household, TapePool
 from fitcheck.records.json_places import nearest_above, survey, value_at
 from fitcheck.records.places import WHOLE, Path, write_path
-from fitcheck.records.refusals import LONGEST_READ, Refusal, refusals, shown
+from fitcheck.records.refusals import LONGEST_READ, MOST_TOLD, Refusal, first_told, refusals, shown
 
 LARGEST_BYTES = 20_000_000
 """Size of the largest file that is opened [bytes]: far beyond any household."""
@@ -48,15 +49,18 @@ def open_household(source: Source) -> Household:
     if other is not None:
         # Nothing else is looked at: the records of another format may look different.
         raise RecordsError(faults_in([other], document, text, with_lines=lines))
+    if (beyond := beyond_a_file(document, tuple(KINDS))) is not None:
+        raise RecordsError(faults_in([Refusal(*beyond)], document, text, with_lines=lines))
     unit = _unit(document)
     now, read = _newest(document, text)
     try:
         household = Household.model_validate_json(read, context={"unit": unit})
     except ValidationError as error:
         found = _refused(error, now, unit)
-        found += _around(now, found, unit)
+        if len(found) <= MOST_TOLD:
+            found += first_told(_around(now, found, unit))
     else:
-        found = cross_checks(Shelf.of(household))
+        found = first_told(cross_checks(Shelf.of(household)))
         if not found and not doubtful:
             return household
     if now is not document:
@@ -334,6 +338,10 @@ def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
     return more + cross_checks(Shelf(pool, records, named, reader.around))
 
 
+OF_THE_REST = ("known_names", "places_told_then")
+"""What is accepted of faults that are only counted: they stand behind those that are told."""
+
+
 def faults_in(found: list[Refusal], document: Any, text: str, *, with_lines: bool) -> tuple[Fault, ...]:
     """Write refusals down as faults in the order of the file, one per place."""
     settled = [one if one.absent else one._replace(path=nearest_above(document, one.path)) for one in found]
@@ -349,5 +357,5 @@ def faults_in(found: list[Refusal], document: Any, text: str, *, with_lines: boo
         every.append((spot, Refusal(path, f"{shown(path[-1])} twice", accepts)))
     return tuple(
         Fault(write_path(one.path), one.read, one.accepts, spot.line if with_lines else None)
-        for spot, one in sorted(every, key=lambda pair: pair[0])
+        for spot, one in sorted(every, key=lambda pair: (pair[1].accepts.code in OF_THE_REST, pair[0]))
     )

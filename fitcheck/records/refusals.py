@@ -30,8 +30,8 @@ LONGEST_READ = 60
 LONGEST_LIST = 30
 """Names that a fault lists."""
 
-MOST_NAMES = 50
-"""Names that are none, and are told one by one."""
+MOST_TOLD = 50
+"""What is refused of a document and told place by place, names that are none apart."""
 
 SEARCHED = 1000
 """Names that are looked through for a near one."""
@@ -75,15 +75,33 @@ def refusals(errors: Sequence[ErrorDetails], document: object, root: type[Record
 
     root  the record that the document should be
 
-    Of names that are none, MOST_NAMES are told one by one and the rest by their number: a file may be full of them.
+    MOST_TOLD of them are told one by one, as many names that are none, and the rest by their number: a file may be full
+    of them.
     """
-    unknown = 0
+    unknown = other = 0
     for error in errors:
-        unknown += error["type"] == "extra_forbidden"
-        if error["type"] != "extra_forbidden" or unknown <= MOST_NAMES:
+        if error["type"] == "extra_forbidden":
+            unknown += 1
+            tell = unknown <= MOST_TOLD
+        else:
+            other += 1
+            tell = other <= MOST_TOLD
+        if tell:
             yield _refusal(error, document, root)
-    if unknown > MOST_NAMES:
-        yield Refusal((), f"{unknown - MOST_NAMES:,} more names", Accepts("known_names"))
+    if unknown > MOST_TOLD:
+        yield Refusal((), f"{unknown - MOST_TOLD:,} more names", Accepts("known_names"))
+    if other > MOST_TOLD:
+        yield _more(other - MOST_TOLD)
+
+
+def first_told(found: Sequence[Refusal]) -> list[Refusal]:
+    """What is told of many refusals: MOST_TOLD of them, and how many more there are."""
+    more = len(found) - MOST_TOLD
+    return [*found[:MOST_TOLD], _more(more)] if more > 0 else list(found)
+
+
+def _more(count: int) -> Refusal:
+    return Refusal((), f"{count:,} more places", Accepts("places_told_then"))
 
 
 def _refusal(error: ErrorDetails, document: object, root: type[Record]) -> Refusal:

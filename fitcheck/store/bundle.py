@@ -9,18 +9,22 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
+from fitcheck.records.bounds import MOST_OF_A_FILE, MOST_RECORDS, beyond_a_file
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.files import LARGEST_BYTES, open_household
 from fitcheck.records.households import FORMAT, Household
-from fitcheck.store.documents import Taken, take
+from fitcheck.store.documents import Taken, as_read, take
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
 from fitcheck.store.photographs import named_in
 from fitcheck.store.references import check_around, naming
-from fitcheck.store.revisions import current, save
+from fitcheck.store.revisions import current
+from fitcheck.store.saving import Saving, save, save_all
 from fitcheck.store.steps import instant
 from fitcheck.store.stored import HOUSEHOLD, Settings, Stored, read_back, readable
 from fitcheck.store.taps import import_taps, written_taps
 
+_SMALLEST_READING = len('{"id":"r1","text":"5 cm"}')
+"""How small a reading is written [bytes]: in a smaller file there are never too many."""
 How = Literal["merge", "update", "replace"]
 HOWS: tuple[How, ...] = get_args(How)
 Named = tuple[str, str]
@@ -90,7 +94,11 @@ def written(settings: Settings, rows: Sequence[tuple[str, str]], taps: Sequence[
         parts.append(f'"notes":{_json(notes)}')
     raw = ("{\n" + ",\n".join(parts) + "\n}\n").encode()
     if len(raw) > LARGEST_BYTES:
-        raise BundleTooLarge(len(raw), LARGEST_BYTES)
+        raise BundleTooLarge(f"{len(raw) / 1e6:.1f} MB", f"{LARGEST_BYTES / 1e6:.0f} MB")
+    if len(rows) > MOST_RECORDS:
+        raise BundleTooLarge(f"{len(rows):,} records", f"{MOST_RECORDS:,}")
+    if len(raw) > MOST_OF_A_FILE * _SMALLEST_READING and (beyond := beyond_a_file(json.loads(raw), tuple(KINDS))):
+        raise BundleTooLarge(beyond[1], f"{MOST_OF_A_FILE:,}")
     return raw
 
 
@@ -181,35 +189,39 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
     form, at = secrets.token_urlsafe(12), instant()
     if how == "replace" or not here:
         _take_settings(connection, household, form, at)
-    for named in deleted:
-        save(connection, *named, here[named], None, "imported", form=form, at=at)
+    savings = [Saving(*named, here[named], None, "imported") for named in deleted]
     created: list[Named] = []
     changed: list[Named] = []
     unchanged: list[Named] = []
+    moved: list[tuple[int, str, str]] = []
     # A file's order is part of it: a report may add up in that order.
     starts = dict(
         connection.execute("select kind, coalesce(max(position), 0) + 1 from records group by kind").fetchall()
     )
     for place, (named, taken) in enumerate(coming.items()):
         position = starts.get(named[0], 1) + place
-        before = here.get(named)
         if named in standing and not _differs(standing[named], taken):
             unchanged.append(named)
-            if how == "replace":
-                connection.execute("update records set position = ? where kind = ? and key = ?", (position, *named))
+            moved.append((position, *named))
             continue
-        save(connection, *named, before, taken, "imported", position=position, form=form, at=at)
+        savings.append(Saving(*named, here.get(named), taken, "imported", position))
         (changed if named in standing else created).append(named)
+    save_all(connection, savings, form=form, at=at)
+    if how == "replace":
+        connection.executemany("update records set position = ? where kind = ? and key = ?", moved)
     if how == "update":
         # Of the other ways nothing is to check: the file names only what is in it, and all else is equal or untouched.
+        links = connection.execute("select kind, key, to_kind, to_key from links").fetchall()
+        named_by_others = {(to_kind, to_key) for kind, key, to_kind, to_key in links if (kind, key) not in coming}
         for named in changed:
-            check_around(connection, named[0], coming[named])
+            if named in named_by_others:
+                check_around(connection, named[0], coming[named])
     import_taps(connection, household.taps)
     return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged), form, at)
 
 
 def _coming(household: Household) -> dict[Named, Taken]:
-    return {(kind, record.id): take(kind, record.id, record) for kind in KINDS for record in getattr(household, kind)}
+    return {(kind, record.id): as_read(kind, record) for kind in KINDS for record in getattr(household, kind)}
 
 
 def _differs(here: Stored, taken: Taken) -> bool:

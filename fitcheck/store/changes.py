@@ -17,7 +17,8 @@ from fitcheck.store.documents import model_of, take
 from fitcheck.store.faults import LaterChange, NotFound
 from fitcheck.store.grown import What, grow, rows_of
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import current, remove, save, there
+from fitcheck.store.revisions import current, remove, there
+from fitcheck.store.saving import save
 from fitcheck.store.stored import Stored
 
 _FIGURES = ("text", "number", "count", "first", "by", "length", "smaller")

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from pydantic import ValidationError
 
 from fitcheck.records.base import Record
+from fitcheck.records.bounds import beyond_a_record
 from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.files import DEEPEST
 from fitcheck.records.places import WHOLE, write_path
@@ -18,16 +19,15 @@ from fitcheck.store.faults import NotFound
 from fitcheck.store.places import give_ids
 from fitcheck.store.stored import HOUSEHOLD, MODELS
 
-MOST_ENTRIES = 5000
-"""Entries of one list in a record, at most: who reads a point daily fills it in thirteen years."""
-
 
 class Taken(NamedTuple):
-    """A document that was let in: the record, its data, and its one writing."""
+    """A document that was let in: the record, its data, its one writing, and what is kept beside it to find it."""
 
     record: Any
     data: dict[str, Any]
     text: str
+    columns: Columns
+    links: tuple[tuple[str, str], ...]
 
 
 def model_of(kind: str) -> type[Record]:
@@ -50,26 +50,24 @@ def take(kind: str, key: str, document: Mapping[str, Any] | Record, unit: str | 
     _bounded(data)
     if kind != HOUSEHOLD and data.setdefault("id", key) != key:
         raise RecordsError((Fault("id", shown(data["id"]), Accepts("id_that_stays", id=shown(key))),))
-    record = _validated(model, kind, data, unit)
+    return as_read(kind, _validated(model, kind, data, unit), unit)
+
+
+def as_read(kind: str, record: Record, unit: str | None = None) -> Taken:
+    """Write a record that its model has just read, readings without an id with one; it is not looked through again."""
     text = record.model_dump_json(exclude_defaults=True)
     data = json.loads(text)
     if give_ids(kind, data):
-        record = _validated(model, kind, data, unit)
+        record = _validated(model_of(kind), kind, data, unit)
         text = record.model_dump_json(exclude_defaults=True)
         data = json.loads(text)
-    return Taken(record, data, text)
+    return Taken(record, data, text, columns_of(data.get("id", HOUSEHOLD), data), tuple(links_of(kind, data)))
 
 
 def _bounded(document: Any) -> None:
-    """Refuse a list that no record needs, before anything in it is looked at."""
-    waiting = [document]
-    while waiting:
-        inside = waiting.pop()
-        if isinstance(inside, list) and len(inside) > MOST_ENTRIES:
-            accepts = Accepts("entries_of_a_list", most=MOST_ENTRIES)
-            raise RecordsError((Fault(WHOLE, f"a list of {len(inside):,}", accepts),))
-        entries = inside.values() if isinstance(inside, dict) else inside
-        waiting += [entry for entry in entries if isinstance(entry, dict | list)]
+    """Refuse what no record needs, before anything in it is looked at."""
+    if (beyond := beyond_a_record(document)) is not None:
+        raise RecordsError((Fault(WHOLE, *beyond[1:]),))
 
 
 def _written(document: Mapping[str, Any]) -> str:

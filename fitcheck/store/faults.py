@@ -259,10 +259,10 @@ def _listed(records: Sequence[tuple[str, str]]) -> str:
 class BundleTooLarge(StoreError):
     """The household does not fit into a bundle that could be opened again."""
 
-    def __init__(self, size: int, largest: int) -> None:
+    def __init__(self, size: str, most: str) -> None:
         super().__init__(
-            f"The bundle would have {size / 1e6:.1f} MB; one of {largest / 1e6:.0f} MB at most can "
-            "be opened again. Make a backup instead: it holds everything."
+            f"The bundle would have {size}; one of {most} at most can be opened again. Make a backup instead: it holds "
+            "everything."
         )
 
 

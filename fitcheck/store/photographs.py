@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from fitcheck.records.photographs import cleaned, digest_of
+from fitcheck.records.photographs import digest_of
 from fitcheck.store.faults import NotFound
 from fitcheck.store.steps import now
 
@@ -28,12 +28,8 @@ class Kept:
     size: int
 
 
-def keep_photograph(connection: sqlite3.Connection, raw: bytes) -> str:
-    """Clean a photograph, keep it, and return its SHA-256; one that is here already is kept once.
-
-    Raises RecordsError for what is none, or too large.
-    """
-    photograph = cleaned(raw)
+def keep_photograph(connection: sqlite3.Connection, photograph: bytes) -> str:
+    """Keep a photograph that was cleaned, and return its SHA-256; one that is here already is kept once."""
     sweep(connection)
     digest = digest_of(photograph)
     connection.execute(

@@ -1,6 +1,7 @@
 """Readings: only ever added, each once by its id; set aside with a reason; confirmed when questioned; put right.
 
-A reading that is put right stays the same reading; what was typed first stands in the history.
+A reading that is put right stays the same reading; what was typed first stands in the history. Each change is looked
+through first and written then, so that nobody waits while it is looked through.
 """
 
 from __future__ import annotations
@@ -8,6 +9,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import ValidationError
@@ -19,10 +21,11 @@ from fitcheck.records.places import Path, Place
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.documents import Taken, take
 from fitcheck.store.faults import IdTaken, NotFound
-from fitcheck.store.grown import What, rows_of
+from fitcheck.store.grown import What, as_added, rows_of
 from fitcheck.store.places import content_of, list_at, lists_of, numbered
 from fitcheck.store.references import check_alone
-from fitcheck.store.revisions import save, there
+from fitcheck.store.revisions import current, there
+from fitcheck.store.saving import Saving, save_all
 from fitcheck.store.stored import Stored
 
 
@@ -65,30 +68,45 @@ class Adding:
             return False
         return _same(where, reading, there_already) or _stood(self._connection, where, reading)
 
-    def keep(self, *, form: str | None = None, at: str | None = None) -> Stored:
-        """Keep what was added as one revision; without anything, the record as it is.
-
-        form, at  of a change of several records, where it is a part of one
-
-        Raises RecordsError for readings that are refused.
-        """
+    def ready(self) -> Ready:
+        """Look through what was added. Raises RecordsError for readings that are refused."""
         before = self._before
         if not self._added:
-            return before
+            return Ready(before, None, "reading_added")
         taken = take(before.kind, before.key, self._data)
         check_alone(before.kind, taken)
         added = [(path, _entry(taken.data, stands)) for path, stands in self._added]
-        return save(
-            self._connection,
-            before.kind,
-            before.key,
-            before,
-            taken,
-            "reading_added",
-            form=form,
-            at=at,
-            added=added,
-        )
+        grows = as_added(before.kind, before.key, before.text, taken.text, added)
+        return Ready(before, taken, "reading_added", grows)
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A change of one record that was looked through and only waits to be written.
+
+    before  the record as it was then;  taken: as it is to be, None where nothing changes
+    grows   as of `Saving`
+    """
+
+    before: Stored
+    taken: Taken | None
+    what: What
+    grows: str | None = None
+
+    def stands(self, connection: sqlite3.Connection) -> bool:
+        """Whether nobody changed the record since."""
+        now_there = current(connection, self.before.kind, self.before.key)
+        return now_there is not None and now_there.revision == self.before.revision
+
+    @property
+    def saving(self) -> Saving:
+        """How it is written."""
+        before = self.before
+        return Saving(before.kind, before.key, before, self.taken, self.what, grows=self.grows)
+
+    def keep(self, connection: sqlite3.Connection) -> Stored:
+        """Write it as the next revision; without a change, return the record as it is."""
+        return self.before if self.taken is None else save_all(connection, [self.saving])[0]
 
 
 def _entry(inside: Any, path: Path) -> Any:
@@ -98,10 +116,8 @@ def _entry(inside: Any, path: Path) -> Any:
     return inside
 
 
-def add_reading(
-    connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any] | Record | str | float
-) -> Stored:
-    """Add a reading to the record as it is now, whoever changed it meanwhile.
+def added(connection: sqlite3.Connection, where: Place, reading: Mapping[str, Any] | Record | str | float) -> Ready:
+    """Add a reading to the record as it is now.
 
     The same reading with the same id again is one reading and makes no revision, also where it was put right since;
     another with that id raises IdTaken. Raises RecordsError for a reading that is refused, NotFound for a place that
@@ -109,10 +125,10 @@ def add_reading(
     """
     adding = Adding(connection, where.kind, where.key)
     adding.add(where, reading)
-    return adding.keep()
+    return adding.ready()
 
 
-def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, reason: str) -> Stored:
+def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, reason: str) -> Ready:
     """Set a reading aside with a reason: it stays, and does not count any more."""
     reason = reason.strip()
     if not reason:
@@ -120,12 +136,12 @@ def set_aside(connection: sqlite3.Connection, where: Place, reading_id: str, rea
     return _marked(connection, where, reading_id, {"set_aside": reason}, "reading_set_aside")
 
 
-def confirm(connection: sqlite3.Connection, where: Place, reading_id: str) -> Stored:
+def confirmed(connection: sqlite3.Connection, where: Place, reading_id: str) -> Ready:
     """Confirm a reading that was questioned: it stays as typed and is not asked about again."""
     return _marked(connection, where, reading_id, {"confirmed": True}, "reading_confirmed")
 
 
-def put_right(connection: sqlite3.Connection, where: Place, reading_id: str, text: str, unit: str) -> Stored:
+def put_right(connection: sqlite3.Connection, where: Place, reading_id: str, text: str, unit: str) -> Ready:
     """Write another figure in the place of a slip: the reading stays in its laying and round, and is asked about anew.
 
     unit  of a bare figure
@@ -137,7 +153,7 @@ def put_right(connection: sqlite3.Connection, where: Place, reading_id: str, tex
 
 def _marked(
     connection: sqlite3.Connection, where: Place, reading_id: str, marks: Mapping[str, Any], what: What
-) -> Stored:
+) -> Ready:
     before = there(connection, where.kind, where.key)
     data = before.doc
     readings = list_at(where, data)
@@ -146,10 +162,8 @@ def _marked(
         said = f"There is no reading {reading_id!r} at {where.address} in {where.kind}/{where.key}."
         raise NotFound(where.kind, where.key, said)
     reading.update(marks)
-    taken: Taken = take(where.kind, where.key, data)
-    if taken.text == before.text:
-        return before
-    return save(connection, where.kind, where.key, before, taken, what)
+    taken = take(where.kind, where.key, data)
+    return Ready(before, None if taken.text == before.text else taken, what)
 
 
 def _plain(reading: Mapping[str, Any] | Record | str | float) -> dict[str, Any]:

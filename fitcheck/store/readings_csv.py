@@ -6,15 +6,18 @@ import csv
 import io
 import secrets
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
+from fitcheck.records.bounds import MOST_ROWS
 from fitcheck.records.faults import Accepts, Fault, RecordsError, in_words
 from fitcheck.records.places import Place, write_path
+from fitcheck.records.refusals import MOST_TOLD
 from fitcheck.store.faults import StoreError
 from fitcheck.store.places import PATTERNS, lists_of
-from fitcheck.store.readings import Adding, unit_read
+from fitcheck.store.readings import Adding, Ready, unit_read
+from fitcheck.store.saving import save_all
 from fitcheck.store.steps import instant
 from fitcheck.store.stored import Stored, readable
 
@@ -87,19 +90,44 @@ def _row(place: Place, point: str, reading: Mapping[str, Any]) -> list[str]:
     return list(row.values())
 
 
-def add_readings(connection: sqlite3.Connection, text: str) -> Added:
+def added(connection: sqlite3.Connection, text: str) -> ReadyTable:
     """Add the readings of a CSV, all or none, as one revision of each record and one change of all.
 
     Needs the columns record kind, key, place and text; the others may be missing or empty. A reading whose id
     is here with the same content is passed over. Separated by commas, or by semicolons as some spreadsheets
     write it.
 
-    Raises RecordsError with every fault, by line.
+    Raises RecordsError with the first faults, by line, and how many more there are.
     """
     table = _Table(connection)
-    for line, row in _rows(text):
+    for number, (line, row) in enumerate(_rows(text)):
+        if number == MOST_ROWS:
+            _refuse("one more", Accepts("rows_of_a_table", most=MOST_ROWS), line)
         table.add(line, row)
-    return table.keep()
+    return table.ready()
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyTable:
+    """The readings of a table, looked through: they only wait to be written.
+
+    records  each record that is added to;  count: how many readings are added
+    here     how many were here already
+    """
+
+    records: tuple[Ready, ...]
+    count: int
+    here: int
+
+    def stands(self, connection: sqlite3.Connection) -> bool:
+        """Whether nobody changed one of the records since."""
+        return all(ready.stands(connection) for ready in self.records)
+
+    def keep(self, connection: sqlite3.Connection) -> Added:
+        """Write all of it as one change."""
+        form, at = secrets.token_urlsafe(12), instant()
+        kept = save_all(connection, [ready.saving for ready in self.records], form=form, at=at)
+        return Added(self.count, self.here, tuple(kept), form, at)
 
 
 class _Table:
@@ -129,18 +157,24 @@ class _Table:
             else:
                 self._lines.setdefault(record, {})[write_path(path)] = line
 
-    def keep(self) -> Added:
-        """Keep all of it, or raise RecordsError with every fault in the order of the lines."""
-        form, at = secrets.token_urlsafe(12), instant()
-        kept = []
+    def ready(self) -> ReadyTable:
+        """Look through all of it; raises RecordsError with the faults in the order of the lines."""
+        records = []
         for record, lines in self._lines.items():
             try:
-                kept.append(self._adding[record].keep(form=form, at=at))
+                records.append(self._adding[record].ready())
             except RecordsError as error:
                 self._faults += [_on_its_line(fault, lines) for fault in error.faults]
         if self._faults:
-            raise RecordsError(sorted(self._faults, key=lambda fault: fault.line or 0))
-        return Added(sum(map(len, self._lines.values())), self._here, tuple(kept), form, at)
+            raise RecordsError(_first_told(sorted(self._faults, key=lambda fault: fault.line or 0)))
+        return ReadyTable(tuple(records), sum(map(len, self._lines.values())), self._here)
+
+
+def _first_told(faults: Sequence[Fault]) -> list[Fault]:
+    """MOST_TOLD faults, and how many more there are."""
+    more = len(faults) - MOST_TOLD
+    rest = Fault("row", f"{more:,} more", Accepts("places_told_then"), faults[MOST_TOLD].line) if more > 0 else None
+    return [*faults[:MOST_TOLD], *filter(None, [rest])]
 
 
 def _on_its_line(fault: Fault, lines: Mapping[str, int]) -> Fault:

@@ -8,8 +8,9 @@ from typing import Any
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
 from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.households import TapePool
-from fitcheck.records.places import write_path
-from fitcheck.store.documents import Taken, links_of
+from fitcheck.records.places import WHOLE, write_path
+from fitcheck.records.refusals import first_told
+from fitcheck.store.documents import Taken
 from fitcheck.store.stored import HOUSEHOLD, read_back
 
 Link = tuple[str, str]
@@ -18,8 +19,8 @@ Link = tuple[str, str]
 def check_alone(kind: str, taken: Taken) -> None:
     """Check what one record says against itself; the records that it names are taken as right."""
     if kind != HOUSEHOLD:
-        links = links_of(kind, taken.data)
-        _refuse({(kind, taken.record.id): taken.record}, {(kind, taken.record.id), *links})
+        own = kind, taken.record.id
+        _refuse({own: taken.record}, {own, *taken.links})
 
 
 def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> None:
@@ -31,7 +32,7 @@ def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> Non
         _check_tape(connection, taken)
         return
     own = (kind, taken.record.id)
-    around = [*links_of(kind, taken.data), *naming(connection, *own)]
+    around = [*taken.links, *naming(connection, *own)]
     records: dict[Link, Any] = {own: taken.record}
     named = {own}
     for other in around:
@@ -67,7 +68,10 @@ def _refuse(records: dict[Link, Any], named: set[Link]) -> None:
     names = {kind: frozenset(key for of, key in named if of == kind) for kind in KINDS}
     own = next(iter(records))
     faults = []
-    for refusal in cross_checks(Shelf(TapePool(), numbers, names)):
+    for refusal in first_told(cross_checks(Shelf(TapePool(), numbers, names))):
+        if not refusal.path:
+            faults.append(Fault(WHOLE, refusal.read, refusal.accepts))
+            continue
         kind, number = str(refusal.path[0]), int(refusal.path[1])
         there = (kind, numbers[kind][number].id)
         place = write_path(refusal.path[2:])

@@ -12,12 +12,12 @@ from typing import Any
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Accepts, Fault, RecordsError
-from fitcheck.store.documents import Taken, columns_of, links_of, model_of, take
+from fitcheck.store.documents import Taken, model_of, take
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
-from fitcheck.store.grown import Added, What, as_added, row_at
+from fitcheck.store.grown import What, row_at
 from fitcheck.store.places import doubled, overwritten
 from fitcheck.store.references import check_around, naming
-from fitcheck.store.steps import now
+from fitcheck.store.saving import save
 from fitcheck.store.stored import HOUSEHOLD, Stored, readable
 
 
@@ -205,69 +205,6 @@ def remove(
     if names := naming(connection, before.kind, before.key):
         raise StillNamed(before.kind, before.key, names)
     return save(connection, before.kind, before.key, before, None, what, form=form, at=at)
-
-
-def save(
-    connection: sqlite3.Connection,
-    kind: str,
-    key: str,
-    before: Stored | None,
-    taken: Taken | None,
-    what: What,
-    *,
-    position: int | None = None,
-    form: str | None = None,
-    at: str | None = None,
-    added: Added = (),
-) -> Stored:
-    """Write a checked document as the next revision; None deletes and keeps the document as it was.
-
-    form, at  id of the form or file that it is written by, and when, where several records are one change
-    added     the readings that alone are new in it, as they are written
-    """
-    assert taken is not None or before is not None
-    at, deleted = at or now(), taken is None
-    revision = before.revision + 1 if before else 1
-    text = taken.text if taken else before.text if before else ""
-    if before is None:
-        assert taken is not None
-        _insert(connection, kind, key, taken, at, position)
-    elif taken is None:
-        connection.execute(
-            "update records set revision = ?, deleted = 1, updated = ? where kind = ? and key = ?",
-            (revision, at, kind, key),
-        )
-    else:
-        connection.execute(
-            "update records set revision = ?, deleted = 0, name = ?, sort = ?, wearer = ?, search = ?, "
-            "updated = ?, doc = ?, position = coalesce(?, position) where kind = ? and key = ?",
-            (revision, *columns_of(key, taken.data), at, text, position, kind, key),
-        )
-    kept = as_added(kind, key, before.text, text, added) if before and added else None
-    connection.execute(
-        "insert into history (kind, key, revision, deleted, at, what, doc, form, grows) "
-        "values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (kind, key, revision, int(deleted), at, what, kept or text, form, int(kept is not None)),
-    )
-    connection.execute("delete from links where kind = ? and key = ?", (kind, key))
-    if taken is not None:
-        connection.executemany(
-            "insert into links (kind, key, to_kind, to_key) values (?, ?, ?, ?)",
-            [(kind, key, *link) for link in links_of(kind, taken.data)],
-        )
-    return Stored(kind, key, revision, deleted, at, text)
-
-
-def _insert(connection: sqlite3.Connection, kind: str, key: str, taken: Taken, at: str, position: int | None) -> None:
-    """Write a record that is new; position: its place among those of its kind, after the last where it is None."""
-    if position is None:
-        row = connection.execute("select coalesce(max(position), 0) + 1 from records where kind = ?", (kind,))
-        position = row.fetchone()[0]
-    connection.execute(
-        "insert into records (kind, key, revision, deleted, position, name, sort, wearer, search, "
-        "updated, doc) values (?, ?, 1, 0, ?, ?, ?, ?, ?, ?, ?)",
-        (kind, key, position, *columns_of(key, taken.data), at, taken.text),
-    )
 
 
 def last_readable(connection: sqlite3.Connection, kind: str, key: str) -> Stored | None:

@@ -7,10 +7,11 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
 from sqlite3 import Connection
-from typing import IO, Any, Concatenate, ParamSpec, TypeVar
+from typing import IO, Any, Concatenate, ParamSpec, Protocol, TypeVar
 
 from fitcheck.records.base import Record
 from fitcheck.records.households import Household
+from fitcheck.records.photographs import cleaned
 from fitcheck.store import (
     album,
     backups,
@@ -41,6 +42,7 @@ STILL_SECONDS = 3.0
 
 Asked = ParamSpec("Asked")
 Answer = TypeVar("Answer")
+Kept = TypeVar("Kept", covariant=True)
 
 
 def _method(
@@ -54,6 +56,36 @@ def _method(
             return act(connection, *asked, **named)
 
     method.__doc__ = act.__doc__
+    return method
+
+
+class _Ready(Protocol[Kept]):
+    """A change that was looked through and only waits to be written."""
+
+    def stands(self, connection: Connection) -> bool:
+        """Whether it still rests on what is there."""
+
+    def keep(self, connection: Connection) -> Kept:
+        """Write it."""
+
+
+def _prepared(
+    prepare: Callable[Concatenate[Connection, Asked], _Ready[Kept]],
+) -> Callable[Concatenate[Store, Asked], Kept]:
+    """A change as a method of the store: looked through before anybody waits for it, and written then.
+
+    Where somebody else changed meanwhile what it rests on, it is looked through once more within the change.
+    """
+
+    def method(store: Store, /, *asked: Asked.args, **named: Asked.kwargs) -> Kept:
+        with store.database.reading() as connection:
+            ready = prepare(connection, *asked, **named)
+        with store.database.writing() as connection:
+            if not ready.stands(connection):
+                ready = prepare(connection, *asked, **named)
+            return ready.keep(connection)
+
+    method.__doc__ = prepare.__doc__
     return method
 
 
@@ -162,10 +194,10 @@ class Store:
 
     # Readings
 
-    add_reading = _method(Database.writing, readings.add_reading)
-    set_aside = _method(Database.writing, readings.set_aside)
-    confirm = _method(Database.writing, readings.confirm)
-    put_right = _method(Database.writing, readings.put_right)
+    add_reading = _prepared(readings.added)
+    set_aside = _prepared(readings.set_aside)
+    confirm = _prepared(readings.confirmed)
+    put_right = _prepared(readings.put_right)
 
     # At the machine
 
@@ -209,7 +241,12 @@ class Store:
 
     # Photographs
 
-    keep_photograph = _method(Database.writing, photographs.keep_photograph)
+    def keep_photograph(self, raw: bytes) -> str:
+        """Clean a photograph, keep it, and return its SHA-256. Raises RecordsError for what is none, or too large."""
+        photograph = cleaned(raw)
+        with self.database.writing() as connection:
+            return photographs.keep_photograph(connection, photograph)
+
     photograph = _method(Database.reading, photographs.photograph)
     photographs_here = _method(Database.reading, photographs.photographs_here)
     photographs_kept = _method(Database.reading, photographs.photographs_kept)
@@ -221,7 +258,7 @@ class Store:
     export_album = _method(Database.reading, album.export_album)
     export_bundle = _method(Database.reading, bundle.export_bundle)
     readings_as_csv = _method(Database.reading, readings_csv.write_readings)
-    add_readings_from_csv = _method(Database.writing, readings_csv.add_readings)
+    add_readings_from_csv = _prepared(readings_csv.added)
 
     def import_bundle(self, raw: bytes, how: bundle.How = "merge") -> bundle.Imported:
         """Take a household file in, all or nothing; see `bundle.import_bundle`."""

@@ -16,7 +16,8 @@ from fitcheck.store.documents import take
 from fitcheck.store.faults import LaterChange, NotFound, StillNamed
 from fitcheck.store.grown import What
 from fitcheck.store.references import check_around
-from fitcheck.store.revisions import current, past, put, remove, save, there
+from fitcheck.store.revisions import current, past, put, remove, there
+from fitcheck.store.saving import save
 from fitcheck.store.steps import instant
 from fitcheck.store.stored import Stored
 

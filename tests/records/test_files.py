@@ -15,6 +15,7 @@ from fitcheck.records.faults import Accepts, Fault, RecordsError
 from fitcheck.records.files import open_household
 from fitcheck.records.households import FORMAT
 from fitcheck.records.json_places import nearest_above, survey
+from fitcheck.records.refusals import MOST_TOLD
 
 from .sample import sample
 
@@ -697,10 +698,10 @@ def test_a_piece_without_a_stage_is_taken_nothing_was_read_yet():
 # Speed
 
 
-def test_a_thousand_faults_are_found_in_one_go_and_in_a_moment():
+def test_of_a_thousand_faults_fifty_are_told_in_a_moment():
     document = sample()
     document["garments"][0]["occasions"][0]["readings"]["chest"] = ["x"] * 1000
     start = time.perf_counter()
-    assert len(refused(json.dumps(document).encode())) == 1000
+    assert [fault.read for fault in refused(json.dumps(document).encode())][MOST_TOLD:] == ["950 more places"]
     # A generous bound: it takes about 0.1 s; it would take minutes if each fault walked the file again.
     assert time.perf_counter() - start < 5.0

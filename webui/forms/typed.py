@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection
 from typing import Any
 
+from fitcheck.records.bounds import MOST_READINGS
 from fitcheck.records.lengths import LengthError, read_length
 
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
@@ -81,10 +82,6 @@ def without_unit(text: str, unit: str, own: str) -> str:
 def reading(text: str, unit: str, **more: Any) -> dict[str, Any]:
     """A reading as it was typed, with the unit that bare figures of the form are in."""
     return {"text": text, "unit": unit, **{name: value for name, value in more.items() if value}}
-
-
-MOST_READINGS = 500
-"""Readings that one field takes at once: of more, each would be asked about against every other."""
 
 
 def several(text: str) -> list[str]:

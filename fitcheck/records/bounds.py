@@ -1,0 +1,80 @@
+"""How much a document may hold: far beyond what anybody writes down, and little enough to be looked at at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fitcheck.records.faults import Accepts
+from fitcheck.records.places import Path
+
+MOST_RECORDS = 6000
+"""Records in one household file, at most."""
+MOST_OF_A_FILE = 80_000
+"""Entries of all lists of a file, readings above all, at most."""
+MOST_ROWS = 20_000
+"""Readings in one table, at most."""
+MOST_ENTRIES = 5000
+"""Entries of one list in a record, and readings in a record, at most: who reads daily fills it in thirteen years."""
+MOST_READINGS = 500
+"""Readings at one point, at most: of more, each would be asked about against every other."""
+MOST_PARTS = 50_000
+"""Objects and lists inside one record, at most: ten for each reading."""
+
+Beyond = tuple[Path, str, Accepts]
+"""Where something is too much, what was read there, and what is accepted."""
+
+
+def beyond_a_record(document: object) -> Beyond | None:
+    """What no record needs, found before anything in it is looked at; None where it may be looked at."""
+    return _walked(document)[0]
+
+
+def _walked(document: object) -> tuple[Beyond | None, int]:
+    """What is too much in a record, and how many entries its lists have."""
+    waiting, parts, entries = [document], 0, 0
+    while waiting:
+        inside = waiting.pop()
+        parts += 1
+        if isinstance(inside, list):
+            entries += len(inside)
+            if len(inside) > MOST_ENTRIES:
+                return ((), f"a list of {len(inside):,}", Accepts("entries_of_a_list", most=MOST_ENTRIES)), entries
+        if parts + len(waiting) > MOST_PARTS:
+            read = f"more than {MOST_PARTS:,} lists and groups"
+            return ((), read, Accepts("parts_of_a_record", most=MOST_PARTS)), entries
+        around = inside.values() if isinstance(inside, dict) else inside if isinstance(inside, list) else ()
+        waiting += [part for part in around if isinstance(part, dict | list)]
+    return None, entries
+
+
+def beyond_a_file(document: object, kinds: Sequence[str]) -> Beyond | None:
+    """What no household file needs, in its lists of records."""
+    lists = [(kind, document.get(kind)) for kind in kinds] if isinstance(document, Mapping) else []
+    listed = [(kind, records) for kind, records in lists if isinstance(records, list)]
+    count, entries = sum(len(records) for _, records in listed), 0
+    if count > MOST_RECORDS:
+        return (), f"{count:,} records", Accepts("records_of_a_file", most=MOST_RECORDS)
+    for kind, records in listed:
+        for number, record in enumerate(records):
+            beyond, more = _walked(record)
+            entries += more
+            if beyond is not None:
+                return (kind, number), *beyond[1:]
+    if entries > MOST_OF_A_FILE:
+        return (), f"{entries:,} readings and other entries", Accepts("entries_of_a_file", most=MOST_OF_A_FILE)
+    return None
+
+
+def beyond_readings(lists: Sequence[tuple[Path, Sequence[Any]]]) -> Beyond | None:
+    """More readings than a point or a record has.
+
+    lists  the lists of readings of one record, each with its place
+    """
+    for path, readings in lists:
+        if len(readings) > MOST_READINGS:
+            return path, f"{len(readings):,} readings", Accepts("readings_of_a_point", most=MOST_READINGS)
+    count = sum(len(readings) for _, readings in lists)
+    if count > MOST_ENTRIES:
+        return (), f"{count:,} readings", Accepts("readings_of_a_record", most=MOST_ENTRIES)
+    return None
