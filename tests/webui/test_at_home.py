@@ -203,6 +203,7 @@ def test_guessed_codes_are_bounded_by_address_and_in_all(home):
 def test_before_pairing_a_body_or_a_header_of_more_than_16_kb_is_refused_unread(home):
     assert home.ask("POST", "/pair", "code=" + "A" * 16_000, **FORM).status == 413
     assert home.ask("POST", "/api/v1/bundle", "x" * 15_000).status == 401
+    assert home.ask("POST", "/api/v1/bundle", "x" * 16_000).status == 413  # by the server, before it is asked
     assert home.ask("GET", "/", X="y" * 16_000).status == 431
     cookie = home.pair("everything")
     sent = {"Cookie": cookie, "Content_Type": "application/json"}
