@@ -101,19 +101,19 @@ def test_pairing_wants_the_origin_of_the_page_itself(home):
     assert home.home.pairing.code == code
 
 
-@pytest.mark.parametrize("host", ["localhost", "evil.example", "127.0.0.1", "127.0.0.3", "127.0.0.2.evil.example", ""])
-def test_another_name_gets_nothing_also_from_a_paired_device(home, host):
+def test_another_name_gets_nothing_also_from_a_paired_device(home):
     cookie = home.pair("everything")
-    for port in (home.home.port, home.here, 80):
-        answer = home.ask("GET", "/", Host=f"{host}:{port}", Cookie=cookie, **HTML)
-        assert (answer.status, answer.kind) == (403, "refused")
+    for host in ("localhost", "evil.example", "127.0.0.1", "127.0.0.3", "127.0.0.2.evil.example", ""):
+        for port in (home.home.port, home.here, 80):
+            answer = home.ask("GET", "/", Host=f"{host}:{port}", Cookie=cookie, **HTML)
+            assert (answer.status, answer.kind) == (403, "refused")
 
 
 def test_a_name_that_stands_for_the_address_is_answered(store):
     with served(store, "Knitting.home.arpa") as home:
         host = f"knitting.home.arpa:{home.home.port}"
         cookie = home.pair("everything")
-        assert home.ask("GET", "/settings", Host=host, Cookie=cookie).status == 200
+        assert home.ask("GET", "/api/v1/yarns", Host=host, Cookie=cookie).status == 200
         sent = {"Host": host, "Cookie": cookie, **FORM}
         assert home.ask("POST", "/unit", "unit=in", Origin=f"http://{host}", **sent).status == 303
         assert home.ask("POST", "/unit", "unit=in", **sent).status == 403  # another name of ours is another origin
@@ -167,17 +167,17 @@ def test_a_measuring_device_keeps_a_reading_and_sets_it_aside(home, store):
 
 def test_a_removed_device_is_a_stranger_at_once(home, store):
     cookie = home.pair("everything", "tablet")
-    assert home.ask("GET", "/settings", Cookie=cookie).status == 200
+    assert home.ask("GET", "/api/v1/yarns", Cookie=cookie).status == 200
     store.remove_device("tablet")
-    answer = home.ask("GET", "/settings", Cookie=cookie)
+    answer = home.ask("GET", "/api/v1/yarns", Cookie=cookie)
     assert (answer.status, answer.kind) == (401, "not-paired")
     assert home.home.known == set()
 
 
-@pytest.mark.parametrize("cookie", ["device=", "device=" + "A" * 43, "device=../../x", "x=1; device=\xe9", "DEVICE=1"])
-def test_a_session_that_nobody_was_given_is_none(home, cookie):
+def test_a_session_that_nobody_was_given_is_none(home):
     home.pair("everything")
-    assert home.ask("GET", "/api/v1/garments", Cookie=cookie).status == 401
+    for cookie in ("device=", "device=" + "A" * 43, "device=../../x", "x=1; device=\xe9", "DEVICE=1"):
+        assert home.ask("GET", "/api/v1/garments", Cookie=cookie).status == 401
 
 
 def test_a_device_that_comes_by_stays_paired_and_one_that_does_not_is_forgotten(home, store):
@@ -185,7 +185,7 @@ def test_a_device_that_comes_by_stays_paired_and_one_that_does_not_is_forgotten(
     for days, status in ((SESSION_DAYS - 1, 200), (SESSION_DAYS, 401)):
         with store.database.writing() as connection:
             connection.execute("update devices set last_seen = ?", (str(date.today() - timedelta(days=days)),))
-        answer = home.ask("GET", "/makes", Cookie=cookie)
+        answer = home.ask("GET", "/api/v1/makes", Cookie=cookie)
         assert answer.status == status
         assert ("Max-Age=7776000" in answer.headers.get("Set-Cookie", "")) is (status == 200)
 

@@ -113,7 +113,7 @@ def test_a_connection_without_a_session_goes_after_its_seconds_and_one_with_it_s
         stranger, paired = (
             stack.enter_context(socket.create_connection((home.home.address, home.home.port), 10)) for _ in range(2)
         )
-        paired.sendall(f"GET /makes HTTP/1.1\r\nHost: {home.home.hosts[0]}\r\nCookie: {cookie}\r\n\r\n".encode())
+        paired.sendall(f"GET /api/v1/makes HTTP/1.1\r\nHost: {home.home.hosts[0]}\r\nCookie: {cookie}\r\n\r\n".encode())
         stranger.sendall(b"GET /makes HTTP/1.1\r\n")  # begun, and never ended
         assert closed(stranger)
         assert paired.recv(15) == b"HTTP/1.1 200 OK"

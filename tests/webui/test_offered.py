@@ -14,7 +14,7 @@ from webui.rights import may
 HOME = Home("192.168.1.20", 8674)
 MAKES = ("rust_pullover", "moss_drop_shoulder", "grey_pullover")
 PAGES = ("", "/rest", "/rest/seams", "/rest/yarn", "/sheets/front", "/sheets/front/machine", "/walk", "/walk?begin=1")
-SOME = ["/makes", *(f"/makes/{make}{page}" for make in MAKES[:1] for page in PAGES), "/makes/moss_drop_shoulder"]
+SOME = ["/makes/rust_pullover", "/makes/rust_pullover/rest/yarn", "/makes/rust_pullover/walk?begin=1"]
 EVERY = ["/makes", *(f"/makes/{make}{page}" for make in MAKES for page in (*PAGES, "/pencil", "/points"))]
 
 
