@@ -85,5 +85,9 @@ def _schema(answer: TypeAdapter[Any], name: str) -> dict[str, Any]:
                 schema = TypeAdapter(written).core_schema
             return super().dataclass_schema(schema)
 
+        def default_schema(self, schema: Any) -> Any:
+            """The shape without its default: nothing is left out of an answer that would have to be put in."""
+            return self.generate_inner(schema["schema"])
+
     shape = answer.json_schema(mode="serialization", schema_generator=WithSentences)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": name, **shape}

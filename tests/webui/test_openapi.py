@@ -13,7 +13,7 @@ from fitcheck.records.cross_checks import KINDS
 from fitcheck.words.data import report_schema
 from tests.webui.conftest import API, DEMO
 from webui.api.problems import KINDS as PROBLEMS
-from webui.api.schemas import components, name_of
+from webui.api.schemas import _each_once, components, name_of
 from webui.api.table import OPERATIONS, description
 
 
@@ -45,6 +45,11 @@ def test_every_reference_leads_to_a_schema():
     assert referred <= set(components())
     for schema in components().values():
         jsonschema.Draft202012Validator.check_schema(schema)
+
+
+def test_a_name_of_two_schemas_is_refused():
+    with pytest.raises(ValueError, match="read DoneDeeds twice"):
+        _each_once({"DoneDeeds": {}, "Make": {}}, {"DoneDeeds": {}})
 
 
 def test_a_part_of_the_report_and_a_record_never_share_a_name():

@@ -32,6 +32,8 @@ def page(operations: Sequence[Operation], described: Mapping[str, Any]) -> Respo
         problems=problems.KINDS,
         schemas={name: json.dumps(schema, ensure_ascii=False, indent=1) for name, schema in sorted(schemas.items())},
         schema_name=_schema_name,
+        sent_to=_sent_to,
+        body_of=_body_of,
     )
     return Response(text, mimetype="text/html")
 
@@ -39,3 +41,16 @@ def page(operations: Sequence[Operation], described: Mapping[str, Any]) -> Respo
 def _schema_name(schema: Any) -> str | None:
     where = schema.get("$ref") if isinstance(schema, dict) else None
     return where.rpartition("/")[2] if where else None
+
+
+def _sent_to(operation: Operation) -> str:
+    """The line with which the example of an operation begins: PUT /api/v1/wearers/nora."""
+    path = operation.path
+    for name, part in {**operation.examples, **operation.example.path}.items():
+        path = path.replace(f"{{{name}}}", part)
+    return f"{operation.method} {PREFIX}{path}"
+
+
+def _body_of(operation: Operation) -> str:
+    body = operation.example.body
+    return body if isinstance(body, str) else json.dumps(body, ensure_ascii=False, indent=1)

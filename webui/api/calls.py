@@ -92,7 +92,7 @@ class Call:
         """Return the revision that a change was made from; 0 where the record must be new."""
         match = request.headers.get("If-Match")
         if match is None:
-            raise Refused("revision-missing", BY_NAME["revision-missing"].about)
+            raise Refused("revision-missing", BY_NAME["revision-missing"].whole)
         tag = _TAG.match(match.strip())
         if tag is None:
             raise Refused("not-understood", 'If-Match has one revision: "3", or "0" for a new record.')

@@ -9,8 +9,11 @@ from typing import Any
 
 from fitcheck.records.sheet_kinds import SHEET_KINDS
 from webui.api import problems
+from webui.api.examples import Example
 from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import DIGEST, KEY, components, ref
+from webui.config import PORT
+from webui.home.home import COOKIE
 
 _PATH = {
     "key": (KEY, "key of the record"),
@@ -21,6 +24,8 @@ _PATH = {
     "stage": ({"type": "integer", "minimum": 1, "maximum": 9999}, "number of the stage, in the order of the piece"),
     "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
 }
+PAIRED = "paired"
+"""Name of the way in which a device at home says that it was paired."""
 _SAID = {200: "Done", 201: "Written, a new record", 304: "Nothing has changed since the tag that was sent"}
 
 
@@ -39,9 +44,44 @@ def document(operations: Sequence[Operation]) -> dict[str, Any]:
             "description": "Everything that is kept and everything that is computed. Lengths are millimetres in "
             "answers; in records they are as they were typed. Every change is a revision and can be undone.",
         },
+        "servers": _servers(),
+        "security": [{}, {PAIRED: []}],
         "tags": [{"name": name} for name in groups],
         "paths": paths,
-        "components": {"schemas": dict(components())},
+        "components": {
+            "schemas": dict(components()),
+            "responses": {
+                _problem(status): _bad(status) for status in sorted({kind.status for kind in problems.KINDS})
+            },
+            "securitySchemes": {PAIRED: _paired()},
+        },
+    }
+
+
+def _servers() -> list[dict[str, Any]]:
+    """This machine alone, and the address at home."""
+    port = {"default": str(PORT), "description": "what --port says"}
+    at_home = {"default": "192.168.0.2", "description": "the address that the command prints"}
+    return [
+        {
+            "url": "http://127.0.0.1:{port}",
+            "description": "fitcheck serve: this machine alone; nobody logs in",
+            "variables": {"port": port},
+        },
+        {
+            "url": "http://{address}:{port}",
+            "description": "fitcheck serve --home: the private network, for devices that were paired",
+            "variables": {"address": at_home, "port": port},
+        },
+    ]
+
+
+def _paired() -> dict[str, str]:
+    return {
+        "type": "apiKey",
+        "in": "cookie",
+        "name": COOKIE,
+        "description": "The session of a device that was paired at /pair. On this machine itself nothing is asked.",
     }
 
 
@@ -53,22 +93,26 @@ def _version() -> str:
 
 
 def _described(operation: Operation) -> dict[str, Any]:
-    named = re.findall(r"\{(\w+)\}", operation.path)
+    named, example = re.findall(r"\{(\w+)\}", operation.path), operation.example
     described: dict[str, Any] = {
         "operationId": operation.name,
         "tags": [operation.group],
         "summary": operation.about,
         "parameters": [
-            *(_of_path(name, operation.examples.get(name)) for name in named),
-            *(_of_request(parameter) for parameter in operation.parameters),
+            *(_of_path(name, {**operation.examples, **example.path}.get(name)) for name in named),
+            *(_of_request(parameter, example) for parameter in operation.parameters),
         ],
         "responses": {
             **{str(status): _good(operation, status) for status in operation.status},
-            **{str(status): _bad(status) for status in operation.every_problem},
+            **{str(status): _problem_ref(status) for status in operation.every_problem},
         },
+        "x-right": operation.right,
     }
     if operation.body is not None:
-        described["requestBody"] = {"required": True, "content": {operation.body_media: {"schema": operation.body}}}
+        sent: dict[str, Any] = {"schema": operation.body}
+        if example.body is not None:
+            sent["example"] = example.body
+        described["requestBody"] = {"required": True, "content": {operation.body_media: sent}}
     return described
 
 
@@ -80,14 +124,17 @@ def _of_path(name: str, example: str | None) -> dict[str, Any]:
     return parameter
 
 
-def _of_request(parameter: Parameter) -> dict[str, Any]:
-    return {
+def _of_request(parameter: Parameter, example: Example) -> dict[str, Any]:
+    described = {
         "name": parameter.name,
         "in": parameter.where,
         "required": parameter.required,
         "schema": parameter.schema,
         "description": parameter.about,
     }
+    if parameter.name == "If-Match" and example.revision is not None:
+        described["example"] = f'"{example.revision}"'
+    return described
 
 
 def _good(operation: Operation, status: int) -> dict[str, Any]:
@@ -99,12 +146,26 @@ def _good(operation: Operation, status: int) -> dict[str, Any]:
     return answer
 
 
+def _problem(status: int) -> str:
+    return f"Problem{status}"
+
+
+def _problem_ref(status: int) -> dict[str, str]:
+    return {"$ref": f"#/components/responses/{_problem(status)}"}
+
+
 def _bad(status: int) -> dict[str, Any]:
     kinds = [kind for kind in problems.KINDS if kind.status == status]
     answer: dict[str, Any] = {
-        "description": " Or: ".join(f"{kind.title}. {kind.about}" for kind in kinds),
-        "content": {problems.MEDIA: {"schema": ref("Problem")}},
+        "description": " Or: ".join(f"{kind.title}. {kind.whole}" for kind in kinds),
+        "content": {problems.MEDIA: {"schema": ref("Problem"), "examples": {kind.name: _told(kind) for kind in kinds}}},
     }
     if status == 503:
         answer["headers"] = {"Retry-After": {"description": "seconds", "schema": {"type": "string"}}}
     return answer
+
+
+def _told(kind: problems.Kind) -> dict[str, Any]:
+    """A problem of a kind as it is answered."""
+    value = {"type": problems.HELP + kind.name, "title": kind.title, "status": kind.status, "detail": kind.whole}
+    return {"summary": kind.title, "description": kind.whole, "value": value}

@@ -10,6 +10,7 @@ from typing import Literal
 from flask import Response
 
 from webui.api.calls import JSON, Call
+from webui.api.examples import EXAMPLES, Example
 from webui.api.schemas import Schema
 
 PREFIX = "/api/v1"
@@ -65,6 +66,11 @@ class Operation:
     problems: tuple[int, ...] = ()
     right: Needs = "everything"
     examples: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def example(self) -> Example:
+        """What can be sent to it as it stands."""
+        return EXAMPLES.get(self.name, Example())
 
     @property
     def route(self) -> str:

@@ -64,8 +64,16 @@ def components() -> Mapping[str, Schema]:
         if "id" in named[name].get("required", ()):
             named[name]["required"].remove("id")
         named[f"{name}Revision"] = _revision(name)
-    named |= _report()
-    named |= _own()
+    return _each_once(named, _report(), _own())
+
+
+def _each_once(*groups: Mapping[str, Schema]) -> dict[str, Schema]:
+    """Schemas of several groups; each name is one thing. Raises ValueError for a name that is two."""
+    named: dict[str, Schema] = {}
+    for group in groups:
+        if twice := sorted(named.keys() & group.keys()):
+            raise ValueError(f"schemas: read {', '.join(twice)} twice; one schema of a name is accepted")
+        named |= group
     return named
 
 
@@ -210,11 +218,11 @@ def _own() -> dict[str, Schema]:
             "type": "object",
             "description": "What went wrong (RFC 9457).",
             "properties": {
-                "type": {"type": "string", "format": "uri-reference"},
+                "type": {"type": "string", "enum": [problems.HELP + kind.name for kind in problems.KINDS]},
                 "title": text,
                 "status": {"type": "integer", "enum": sorted({kind.status for kind in problems.KINDS})},
                 "detail": text,
-                "faults": array(ref("Fault")),
+                "faults": array(ref("RefusedPlace")),
                 "deleted": {"type": "boolean"},
                 "names": array(ref("Named")),
                 "records": array(ref("Named")),
@@ -231,15 +239,15 @@ def _own() -> dict[str, Schema]:
             "additionalProperties": False,
         },
         "Any": {"type": "object", "description": "A record as it was typed, right or wrong."},
-        "Fault": fault,
-        "Question": question,
+        "RefusedPlace": fault,
+        "QuestionAsked": question,
         "Named": named,
         "Listed": line,
         "Page": listed("records", ref("Listed"), after=nullable(KEY)),
         "HistoryEntry": entry,
         "History": listed("revisions", ref("HistoryEntry")),
-        "Checked": shaped({"faults": array(ref("Fault")), "questions": array(ref("Question"))}),
-        "Questions": listed("questions", ref("Question")),
+        "Checked": shaped({"faults": array(ref("RefusedPlace")), "questions": array(ref("QuestionAsked"))}),
+        "Questions": listed("questions", ref("QuestionAsked")),
         "NewReading": shaped(
             {
                 "place": {"type": "string", "minLength": 1, "maxLength": 300},
@@ -248,13 +256,13 @@ def _own() -> dict[str, Schema]:
         ),
         "CountsOfPieces": _counts(),
         "TakeCounts": shaped({"counts": {**_counts(), "minProperties": 1}, "report": DIGEST}),
-        "DoneDeeds": shaped(
+        "KeepDone": shaped(
             {
                 "deeds": {"type": "array", "items": {"type": "integer", "minimum": 1, "maximum": MOST_DEEDS}},
                 "report": DIGEST,
             }
         ),
-        "Finished": shaped(
+        "Finish": shaped(
             {
                 "on": nullable({"type": "string", "format": "date"}),
                 "wardrobe": {"type": "boolean", "default": True},

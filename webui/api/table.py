@@ -341,7 +341,7 @@ def _computed() -> Iterable[Operation]:
         ticked.keep,
         ref("MakeRevision"),
         parameters=(PIECE,),
-        body=ref("DoneDeeds"),
+        body=ref("KeepDone"),
         problems=(404, 409),
         examples={"key": _EXAMPLE["makes"]},
     )
@@ -369,7 +369,7 @@ def _computed() -> Iterable[Operation]:
         "twice it is done once. `on` is the day that it has, else today; `wardrobe` is true where nothing is said.",
         finished.keep,
         ref("MakeRevision"),
-        body=ref("Finished"),
+        body=ref("Finish"),
         problems=(404,),
         examples={"key": _EXAMPLE["makes"]},
     )
