@@ -27,7 +27,7 @@ from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.reports.shapes import Report
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
-from fitcheck.words.first_piece import SETTING_NAMES, group_asked_told
+from fitcheck.words.first_piece import RECORDS, group_asked_told, setting_value
 from fitcheck.words.names import NO_NAMES, Names, called, piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, count_words, key_words, listed, small_first, spaced
 from fitcheck.words.said import Said, heading, said
@@ -98,16 +98,16 @@ def groups_sentences(answer: FabricAnswer, names: Names = NO_NAMES) -> tuple[str
 
 
 def _settings_apart(group: SwatchGroup, groups: Sequence[SwatchGroup], names: Names) -> list[str]:
-    """The settings in which a group of swatches is another fabric than the others: "strands 2"."""
+    """The settings in which a group of swatches is another fabric than the others: "two strands"."""
     return [
-        f"{SETTING_NAMES[setting]} {called(f'{setting}s', said, names) if setting in ('yarn', 'machine') else said}"
+        setting_value(setting, called(f"{setting}s", said, names) if setting in RECORDS else said, whole=True)
         for setting, said in group.settings.items()
         if any(other.settings.get(setting, said) != said for other in groups)
     ]
 
 
 def group_name(name: str, group: SwatchGroup, groups: Sequence[SwatchGroup], names: Names = NO_NAMES) -> str:
-    """What a fabric is called of whose yarn and machine there are several: "grey wool, strands 2"."""
+    """What a fabric is called of whose yarn and machine there are several: "grey wool, two strands"."""
     return ", ".join([name, *_settings_apart(group, groups, names)])
 
 

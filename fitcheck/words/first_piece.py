@@ -22,6 +22,8 @@ SETTING_NAMES = {
     "machine": "machine",
 }
 """Settings of a swatch as sentences call them."""
+RECORDS = ("yarn", "machine")
+"""Those that are records of their own, of which a swatch knows the key."""
 MAIN_WIDTHS = ("chest", "panel_width", "upper_arm")
 """The width by which a piece is known: the first of them that it has."""
 
@@ -61,7 +63,7 @@ def group_asked_told(asked: GroupAsked) -> list[str]:
     name = asked.setting
     others = listed([setting_words(name, said, number) for said, number in asked.others])
     said, number = asked.taken
-    values = listed([_value(name, value) for value, _ in (asked.taken, *asked.others)], "or")
+    values = listed([setting_value(name, _said(name, value)) for value, _ in (asked.taken, *asked.others)], "or")
     begin = capital(values) if name == "strands" else f"Which {SETTING_NAMES[name]}: {values}"
     return [
         f"{begin}?",
@@ -73,16 +75,21 @@ def group_asked_told(asked: GroupAsked) -> list[str]:
 def setting_words(setting: str, said: str, number: int) -> str:
     """How many swatches have a setting: "8 swatches are of one strand"."""
     swatches = f"{count_words(number, 'swatch')} {'is' if number == 1 else 'are'}"
-    return f"{swatches} {'of' if setting == 'strands' else 'with'} {_value(setting, said, whole=True)}"
+    value = setting_value(setting, _said(setting, said), whole=True)
+    return f"{swatches} {'of' if setting == 'strands' else 'with'} {value}"
 
 
-def _value(setting: str, said: str, *, whole: bool = False) -> str:
+def setting_value(setting: str, said: str, *, whole: bool = False) -> str:
     """A setting as a sentence has it: "one strand", "two", "the lace carriage"."""
     if setting == "strands" and said.isdecimal():
         strands = few(int(said))
         return f"{strands} {'strand' if said == '1' else 'strands'}" if whole or said == "1" else strands
-    text = key_words(said) if setting in ("yarn", "machine") else said
-    return f"{SETTING_NAMES[setting]} {text}" if whole else text
+    return f"{SETTING_NAMES[setting]} {said}" if whole else said
+
+
+def _said(setting: str, said: str) -> str:
+    """A setting as it was written; what is a record of its own is known by its key."""
+    return key_words(said) if setting in RECORDS else said
 
 
 def not_this_told(other: NotThis, dial: str | None, tape: Tape) -> list[str]:

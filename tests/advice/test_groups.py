@@ -146,8 +146,8 @@ def test_a_swatch_always_has_a_gauge_of_its_own():
 def test_groups_are_told_as_groups():
     answer = answered(*SINGLE, DOUBLE)
     assert groups_sentences(answer) == (
-        "Single 0, single 1, single 2 and 5 more: strands 1, taken here.",
-        "Double: strands 2.",
+        "Single 0, single 1, single 2 and 5 more: one strand, taken here.",
+        "Double: two strands.",
     )
     text = " ".join(printed_fabric(answer).split())
     assert text.startswith("One strand or two?")

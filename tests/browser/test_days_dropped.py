@@ -46,7 +46,7 @@ FORMS = (
     Begun("/makes/grey_pullover/fits", {"wish, + or −": "+1.0"}, "Keep"),
     Begun("/makes/grey_pullover/pieces/back", {"grams": "231"}, "Keep"),
     Begun("/makes/grey_pullover/points", {"Chest, back": "53.4"}, "Keep"),
-    Begun("/makes/grey_pullover/finish", {"Finished on": "28 Nov 2026"}, "Finished"),
+    Begun("/makes/grey_pullover/finish", {"Finished on": "28 Nov 2026"}, "Only finish it"),
 )
 
 

@@ -356,8 +356,8 @@ def test_fabrics_stand_as_groups_the_largest_first_and_two_strands_are_one_of_th
     fabrics = listed(browser.get("/swatches"))
     assert [len(swatches) for swatches in fabrics.values()] == sorted(map(len, fabrics.values()), reverse=True)
     names = list(fabrics)
-    assert names[0] == "Grey wool in oil, on the cone, on the standard machine, strands 1"
-    assert names[1] == "Grey wool in oil, on the cone, on the standard machine, strands 2"
+    assert names[0] == "Grey wool in oil, on the cone, on the standard machine, one strand"
+    assert names[1] == "Grey wool in oil, on the cone, on the standard machine, two strands"
     assert {name for name, *_ in fabrics[names[1]]} == {"doubled, 1 May 2025, dial 9", "doubled, 2 May 2025, dial 10"}
     page = browser.get("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed&of=doubled_b")
     assert heading(page) == "Swatched at dials 9 and 10."
