@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from html.parser import HTMLParser
 
@@ -45,8 +46,10 @@ def measuring(client, store):
     store.add_device(digest_of("s" * 43), "phone", "measure", date.today())
     client.set_cookie("device", "s" * 43, domain=HOME.address)
 
-    def asked(path):
-        return client.get(path, base_url=HOME.url, headers={"Accept": "text/html"}, environ_overrides={AT_HOME: HOME})
+    def asked(path, **form):
+        headers = {"Accept": "text/html", "Origin": HOME.url.rstrip("/")}
+        sent = {"method": "POST", "data": form} if form else {}
+        return client.open(path, base_url=HOME.url, headers=headers, environ_overrides={AT_HOME: HOME}, **sent)
 
     return asked
 
@@ -121,3 +124,12 @@ def test_a_link_of_a_drawing_becomes_a_part_of_the_drawing(app):
     with app.test_request_context("/makes"):
         page = '<svg><a href="/wardrobe/brown"><path d="M0 0"/></a></svg><a href="/wardrobe/brown">brown</a>'
         assert offered(page, "measure") == '<svg><g><path d="M0 0"/></g></svg><span>brown</span>'
+
+
+def test_what_a_measuring_device_may_not_send_it_may_not_paste_either(measuring, client, store):
+    line = f"/api/v1/wearers/juna/readings/p1 {json.dumps({'place': 'head', 'reading': {'text': '52.1 cm'}})}"
+    before = store.get("wearers", "juna").revision
+    assert measuring("/walk/carried", carried=line).status_code == 422
+    assert store.get("wearers", "juna").revision == before
+    assert client.post("/walk/carried", data={"carried": line}).status_code in (303, 422)
+    assert store.get("wearers", "juna").revision == before + 1

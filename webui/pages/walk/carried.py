@@ -17,6 +17,7 @@ from webui.api.operations import PREFIX
 from webui.forms.drafts import Refusal
 from webui.pages import given_back, notices, views
 from webui.pages.context import Page, shown_by
+from webui.rights import may
 
 pages = Blueprint("carried", __name__)
 
@@ -85,7 +86,7 @@ def _sent(address: str, body: str) -> str:
             endpoint, path = routes.match(address, method)
         except HTTPException:
             continue
-        if endpoint.startswith(_OPERATIONS):
+        if endpoint.startswith(_OPERATIONS) and may(views.right(), endpoint):
             with current_app.test_request_context(address, method=method, data=body, content_type=JSON):
                 answer = current_app.make_response(current_app.view_functions[endpoint](**path))  # type: ignore[arg-type]
             return "" if answer.status_code < 400 else str(answer.get_json()["detail"])
