@@ -174,14 +174,7 @@ class _Edges:
 def _neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
     """All round the neck, from the open left shoulder; along an open front from the right edge to the left."""
     if CONSTRUCTIONS[edges.make.construction].armhole == "slanting":
-        return _whole(
-            (
-                edges.loops("back", "back_neck"),
-                edges.loops("sleeve", "sleeve_right"),
-                edges.loops("front", "front_neck"),
-                edges.loops("sleeve", "sleeve_left"),
-            )
-        )
+        return _raglan_neck(edges, stitch)
     front, _ = edges.piece("front")
     back = tuple(_back(edges))
     right, left = _halves(edges, "front")
@@ -195,6 +188,20 @@ def _neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
         runs = (*back, right, edges.loops("front", "front_neck"), left)
         down = ("back_left", "front_right")
     return _whole(_shared(runs, stitch, down), HOLLOW_LESS)
+
+
+def _raglan_neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
+    """From the open seam at the back over the sleeves; a front with a neck of its own has two sides."""
+    right, left = _halves(edges, "front")
+    runs = (
+        edges.loops("back", "back_neck"),
+        edges.loops("sleeve", "sleeve_right"),
+        *((right,) if right.of else ()),
+        edges.loops("front", "front_neck"),
+        *((left,) if right.of else ()),
+        edges.loops("sleeve", "sleeve_left"),
+    )
+    return _whole(_shared(runs, stitch, ("front_right",)), HOLLOW_LESS)
 
 
 def _back(edges: _Edges) -> Iterator[PickedRun]:

@@ -39,6 +39,8 @@ from fitcheck.records.sheet_kinds import SheetKind
 AssumedShape = Literal["armhole_curve", "neck_curve", "neck_depth", "shoulder_groups", "raglan_top"]
 """What of a plan nobody said: the shape of an armhole or a neck, the depth of the neck, the groups of a shoulder, the
 stitches left at the top of a raglan sleeve."""
+RAGLAN_TIPS = range(2, 7)
+"""Stitches that each tip of a raglan front ends with, beside its neck (common practice, no source)."""
 RAGLAN_TOP_MM = 50.0
 """Width that a raglan sleeve ends with (common practice, no source) [mm]."""
 
@@ -272,7 +274,22 @@ class _Drawing:
             top += (widest - top) % 2
             assumed = ("raglan_top",)
         cast_on = rows.get("cuff" if kind in SLEEVES else "hem", widest)
-        return RaglanCounts(cast_on, widest, length - slant, underarm, slant, top, self.ahead), assumed
+        counts = RaglanCounts(cast_on, widest, length - slant, underarm, slant, top, self.ahead)
+        divided = self._with_a_neck(kind, counts, rows.get("neck_depth", 0)) if kind == "front" else None
+        return (counts, assumed) if divided is None else (divided, (*assumed, "neck_curve"))
+
+    def _with_a_neck(self, kind: PieceKind, counts: RaglanCounts, depth: int) -> RaglanCounts | None:
+        """A raglan front with a neck of its own between two tips, as narrow as its transfers go; None where none goes.
+
+        depth  of the neck [rows]
+        """
+        for tip in RAGLAN_TIPS if depth else ():
+            divided = replace(counts, top=2 * tip, neck=counts.top - 2 * tip, neck_rows=depth)
+            if divided.neck > 0 and isinstance(
+                plan_piece(kind, divided, self._chosen(kind), self.make.construction), Plan
+            ):
+                return divided
+        return None
 
     def _panel(self, rows: Mapping[str, int]) -> tuple[PanelCounts | CannotSay, tuple[AssumedShape, ...]]:
         width, length = rows.get("panel_width"), rows.get("panel_length")

@@ -298,7 +298,8 @@ def test_a_raglan_asks_for_no_shoulders_and_its_four_edges_have_the_same_rows() 
         for plan in plans
         if isinstance(plan, Plan)
     ]
-    assert slants == [[75, 76]] * 3, "the side that is cast off a row later has a row less"
+    # The side that is cast off a row later has a row less; of a front divided at its neck it ends a row later, too.
+    assert slants == [[75, 76], [76, 76], [75, 76]]
     assert "shoulder_drop" not in told.answer.pieces[0].counts
     for kind in ("front", "sleeve"):
         written = told.sheet(kind)
@@ -306,6 +307,27 @@ def test_a_raglan_asks_for_no_shoulders_and_its_four_edges_have_the_same_rows() 
         assert replay(written, needles=250, ends=written.ends, drops=written.drops).faults == ()
     joined = [seam for seam in told.answer.seams if isinstance(seam.join, Join)]
     assert [seam for seam in joined if seam.join.verdict == "does_not_join"] == []
+
+
+def test_a_raglan_front_has_a_neck_between_two_tips_and_its_band_goes_round_it() -> None:
+    told = raglan()
+    front = next(piece for piece in told.planned if piece.kind == "front")
+    assert isinstance(front.plan, Plan)
+    back = next(piece for piece in told.planned if piece.kind == "back")
+    assert isinstance(back.plan, Plan)
+    depth = told.answer.pieces[0].count("neck_depth")
+    sides = [sum(run.rows for run in front.plan.edges[f"{side}_neck"]) for side in ("right", "left")]
+    assert sides == [depth, (depth or 0) + 1], "the half that is knitted second is a row longer"
+    tips = front.plan.ends["left_tip"] + front.plan.ends["right_tip"]
+    of_neck = sum(run.stitches for name, edge in front.plan.edges.items() if name.endswith("neck") for run in edge)
+    assert tips + of_neck == back.plan.ends["neck"], "its tips and its neck are as wide as the back's top"
+    band = told.band("neck_band")
+    assert band is not None
+    assert not isinstance(band.picked, CannotSay)
+    assert [run.key for run in band.picked.runs] == [
+        *("back_neck", "sleeve_right", "front_right", "front_neck", "front_left", "sleeve_left"),
+    ]
+    assert isinstance(told.sheet("neck_band"), Sheet)
 
 
 def test_a_front_as_wide_at_its_shoulders_as_at_its_chest_keeps_the_shoulders_of_its_back():
