@@ -33,16 +33,19 @@ class Notch:
     meets: int
 
 
-def sheet(plan: Plan, *, rib_rows: int | None = 0, notches: Sequence[Notch] = ()) -> Sheet:
+def sheet(plan: Plan, *, rib_rows: int | None = 0, notches: Sequence[Notch] = (), on_waste_yarn: bool = False) -> Sheet:
     """Write a plan as lines.
 
     rib_rows  rows of the rib that is knitted before the plan begins [rows]; 0 for none, None where nobody said: then a
               line is left for a pencil
     notches   rows that meet those of other pieces
+    on_waste_yarn  it is cast on so, with open loops
 
     What the sheet says of needles and stitches is worked out here; whether it can be knitted is for the replay to say.
     """
     head, lines = _walked(plan, rib_rows, notches)
+    if on_waste_yarn and lines[0].act == "cast_on":
+        lines[0] = replace(lines[0], notes=(*lines[0].notes, Note("open_loops")))
     return Sheet(head, fold(lines), dict(plan.ends), dict(plan.drops))
 
 

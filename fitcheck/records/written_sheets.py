@@ -61,6 +61,7 @@ SheetAct = Literal[
 bring the carriage over the empty bed to the side ``at``."""
 NoteCode = Literal[
     "claws_up",
+    "open_loops",
     "point",
     "meets",
     "rests",

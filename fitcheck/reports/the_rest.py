@@ -132,7 +132,8 @@ class TheRest:
             return piece.plan
         make = self.told.given.make
         notches = notches_of(piece, self.planned, make.construction)
-        written = sheet(piece.plan, rib_rows=rib_rows(make, piece), notches=notches)
+        open_loops = make.choices.cast_on == "waste_yarn"
+        written = sheet(piece.plan, rib_rows=rib_rows(make, piece), notches=notches, on_waste_yarn=open_loops)
         return _knitted_through(written, _above(self.told, written.head, self.answer.yarn))
 
     def _sheet_of_band(self, kind: SheetKind) -> Sheet | CannotSay:

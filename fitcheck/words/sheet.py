@@ -108,6 +108,8 @@ def _facts(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "carriage starts", head.carriage
     if head.right_is:
         yield "purl side faces you", f"your right is the {_WEARERS[head.right_is]}"
+    if head.piece in BAND_KINDS:
+        yield "purl side faces you", "hung so, the band’s outside is the sweater’s"
     yield "rows", _rows(sheet)
 
 
@@ -315,6 +317,9 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
     "meets": lambda note: f"Meets the {spaced(note.values['piece'])}’s {note.values['counter']}.",
     "rests": lambda note: f"The outer {few(note.values['stitches'])} of them rest still.",
     "no_row_over_all": lambda note: "No row over them.",
+    "open_loops": lambda note: (
+        "On waste yarn: some rows of it, one of the ravel cord, then the yarn. The loops stay open."
+    ),
     "rib_rows": lambda note: f"Rib of {note.values['rows']} rows.",
     "rib_rows_unsaid": lambda note: (
         "How many rows has the rib? Nobody said: write them in here. "

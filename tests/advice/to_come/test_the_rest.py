@@ -29,6 +29,7 @@ from fitcheck.reports.shaped import worked_out
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.sheet import sheet_told
 from tests.generated import household
 
 DEMO = Path("demo_garments/household.json")
@@ -261,6 +262,26 @@ def ribbed(rows: int | None, cuff: str = "6 cm") -> Make:
     make["pieces"][0]["rib"] = {"rows": rows} if rows else {}
     make["bands"][1]["depth"] = cuff
     return next(make for make in open_household(json.dumps(document).encode()).makes if make.id == "grey_pullover")
+
+
+def test_what_is_cast_on_from_waste_yarn_says_so_at_its_first_act_and_no_other() -> None:
+    choices = rest("grey_pullover").told.given.make.choices.model_copy(update={"cast_on": "waste_yarn"})
+    for kind in ("front", "sleeve"):
+        usual, open_loops = (
+            told.sheet(kind) for told in (rest("grey_pullover"), with_make("grey_pullover", choices=choices))
+        )
+        assert isinstance(usual, Sheet)
+        assert isinstance(open_loops, Sheet)
+        noted = [[note.code for note in line.notes] for line in open_loops.lines]
+        assert noted[0] == ["open_loops", *(note.code for note in usual.lines[0].notes)]
+        assert noted[1:] == [[note.code for note in line.notes] for line in usual.lines[1:]]
+        assert sheet_told(open_loops).parts[0].lines[0].notes[0].startswith("On waste yarn: some rows of it")
+
+
+def test_a_band_says_which_side_of_the_piece_faces_the_knitter() -> None:
+    band = rest("grey_pullover").sheet("neck_band")
+    assert isinstance(band, Sheet)
+    assert ("purl side faces you", "hung so, the band’s outside is the sweater’s") in sheet_told(band).facts
 
 
 def test_a_rib_has_the_rows_of_the_knitted_one_in_proportion_to_its_depth() -> None:
