@@ -1783,6 +1783,8 @@ def test_a_round_says_beforehand_what_each_outcome_leads_to() -> None:
     assert said.endswith(
         "1.2 cm narrow or more: rip the back out down to the underarm (row 128); 1.2 cm narrow or less: carry on."
     )
+    with_counts = replace(asked, outcomes=(outcomes[0], replace(outcomes[1], action="other_counts")))
+    assert words.headline(replace(report, recommendation=with_counts)).endswith("less: carry on with other counts.")
 
 
 def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_named() -> None:

@@ -161,11 +161,11 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
         return []
     direction = direction_of(advice.about)
     if len(advice.outcomes) > MANY_OUTCOMES:
-        ways = dict.fromkeys(_deed_name(report, outcome.action) for outcome in advice.outcomes)
+        ways = dict.fromkeys(_outcome_name(report, outcome.action) for outcome in advice.outcomes)
         return [f"By what it then shows: {listed(list(ways), 'or')}."]
     told = []
     for outcome in advice.outcomes:
-        name = _deed_name(report, outcome.action)
+        name = _outcome_name(report, outcome.action)
         low, high = outcome.low_mm, outcome.high_mm
         if low is None and high is not None:
             told.append(f"{_off(direction, high, tape, from_below=True)}: {name}")
@@ -177,8 +177,8 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
     return [f"{capital('; '.join(told))}."]
 
 
-def _deed_name(report: Report, code: str) -> str:
-    """What an outcome leads to; carrying on with what is then best for the rest."""
+def _outcome_name(report: Report, code: str) -> str:
+    """What an outcome leads to: carrying on as planned, or with what is then best for the rest."""
     return "carry on" if code == "carry_on" else deed_name(report, code)
 
 

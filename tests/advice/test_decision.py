@@ -464,9 +464,20 @@ def test_the_round_says_beforehand_what_each_outcome_leads_to():
     assert found.about == "shoulder_width"
     assert "shoulder_width" in found.round
     deeds = [one.action for one in found.outcomes]
-    assert deeds == ["rip_back", "carry_on"]
+    # The armhole seam hides 10 mm of it.
+    assert deeds == ["rip_back", "other_counts"]
     assert found.outcomes[0].high == found.outcomes[1].low
     assert -22.0 < found.outcomes[0].high < -16.0
+
+
+@pytest.mark.parametrize(
+    ("chest", "deeds"), [(0.0, ["carry_on", "alter_hem"]), (-12.0, ["other_counts", "alter_hem"])]
+)
+def test_an_outcome_that_keeps_the_piece_says_whether_counts_go_with_it(chest, deeds):
+    state = back({"chest": chest, "body_length": 13.0, "to_underarm": 13.0}, u=3.0)
+    found = recommend(state, Costs().model_copy(update={"measure": 0.001}))
+    assert found.about == "body_length"
+    assert [one.action for one in found.outcomes] == deeds
 
 
 @pytest.mark.parametrize(("off", "headline"), [(-16.0, False), (-17.5, True)])

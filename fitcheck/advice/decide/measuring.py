@@ -14,7 +14,7 @@ import numpy as np
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.sewing import loss_of, sew
-from fitcheck.advice.decide.stage import truths
+from fitcheck.advice.decide.stage import Sewn, truths
 from fitcheck.advice.decide.state import ActionCode, Array
 from fitcheck.advice.decide.ways import Ways
 
@@ -74,11 +74,17 @@ class Knower:
 
     def losses(self, rows: Array) -> Array:
         """Least loss of every deed for rows of true differences [works of a back], [deeds, rows]."""
-        sewn = sew(self.garment, self.ways, truths(self.garment, rows, self.garment.untold))
+        return self._least(self._each(self._sewn(rows)))
+
+    def _sewn(self, rows: Array) -> Sewn:
+        return sew(self.garment, self.ways, truths(self.garment, rows, self.garment.untold))
+
+    def _each(self, sewn: Sewn) -> Array:
         each = loss_of(self.garment, sewn) + self.ways.cost[:, None] + sewn.changed * self.garment.printed_cost
-        if self.garment.K:
-            each = np.where(apart(self.garment, sewn.mean), np.inf, each)
-        again = np.full(len(rows), self.again)
+        return np.where(apart(self.garment, sewn.mean), np.inf, each) if self.garment.K else each
+
+    def _least(self, each: Array) -> Array:
+        again = np.full(each.shape[1], self.again)
         return np.stack(
             [again if code == "knit_again" else each[self.of_code[code]].min(axis=0) for code in self.codes]
         )
@@ -122,15 +128,24 @@ class Knower:
         return Knowing(worth, deciding, deeds_differ, alone)
 
     def outcomes(self, key: str) -> tuple[Outcome, ...]:
-        """What each truth of a point leads to, the others as they are known; equal neighbours joined."""
+        """What each truth of a point leads to, the others as they are known; equal neighbours joined.
+
+        Keeping the piece is told by what goes with it: as planned, or with other counts.
+        """
         garment = self.garment
         j = garment.place[key]
         along = garment.d[j] + np.linspace(-2.0, 2.0, PLACES) * NINE_IN_TEN * garment.u[j]
         rows = np.tile(garment.d, (PLACES, 1))
         rows[:, j] = along
-        advice = self.advice(self.losses(rows))
+        sewn = self._sewn(rows)
+        each, kept = self._each(sewn), np.array(self.of_code["carry_on"])
+        advice = self.advice(self._least(each))
+        best = kept[each[kept].argmin(axis=0)], np.arange(PLACES)
+        other = sewn.changed[best] | sewn.part[best].any(axis=-1) | self.ways.twin_right[best[0], 0]
+        other |= bool(garment.state.to_come)
         told: list[Outcome] = []
-        for place, deed in enumerate(advice):
+        for place, code in enumerate(advice):
+            deed: ActionCode = "other_counts" if code == "carry_on" and other[place] else code
             edge = float(along[0] if place == 0 else (along[place - 1] + along[place]) / 2)
             if not told:
                 told.append(Outcome(-np.inf, np.inf, deed))
