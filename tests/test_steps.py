@@ -21,7 +21,7 @@ from fitcheck.reports.steps import ORDER, Steps, steps
 from tests.generated import household
 from tests.worked.makes_model_5 import MAKES as WORKED
 from tests.worked.makes_model_6 import done
-from tests.worked.truth import BODY, FRONT, PLAIN, counted, lengths, piece, swatch
+from tests.worked.truth import BODY, FRONT, PLAIN, STITCH, counted, lengths, piece, swatch
 from tests.worked.truth import household as household_of
 
 DEMO = Path(__file__).resolve().parent.parent / "demo_garments" / "household.json"
@@ -240,3 +240,17 @@ def test_a_rib_is_not_asked_about_where_the_plan_is_the_same_without_its_widths(
     told = report(household_of([back], **of_a_rib, weights={"hem": 0}))
     assert [point.key for point in told.points if point.code == "differs"] == ["hem", "to_underarm", "body_length"]
     assert told.recommendation.action == "alter_hem"  # type: ignore[union-attr]
+
+
+def test_a_knitted_back_lies_beside_its_front_as_its_own_answer_has_it():
+    """Not by its readings at one point alone: its chest was read 8 mm wide of what its stitches make elsewhere."""
+    back = piece("back", counted(BODY), lengths(BODY, zones={"chest": 1.015}))
+    front = piece("front", counted(FRONT), lengths(FRONT))
+    home = household_of([back, front], fits=PLAIN)
+    (off,) = (point.difference.value for point in report(home, piece="back").points if point.key == "chest")
+    decided = steps(chosen(open_household(home), None, "front")).decided
+    (chest,) = (point for point in decided.state.points if point.key == "chest")
+    (beside,) = (other.known for other in chest.others)
+    # The front is knitted and tells a little of the back's stitch, which is not told here: a tenth of a millimetre.
+    assert beside[0] == pytest.approx(off, abs=0.1)
+    assert beside[0] < BODY["chest"] * STITCH * 0.015 - 0.2

@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from fitcheck.advice.decide.others import Knitted
 from fitcheck.advice.judge.doubts import Doubt
 from fitcheck.advice.judge.explanation import Explanation, explain_piece
 from fitcheck.advice.judge.verdict import PieceVerdict, judge_piece
 from fitcheck.advice.target.wanted import Target
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
-from fitcheck.reports.reads import Read, carried_together
+from fitcheck.reports.given import Doubts, Given, Hands
+from fitcheck.reports.reads import Read, carried_together, read_of, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
@@ -37,6 +40,22 @@ def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, c
         speaks = piece.dial is not None or others.fabric.apart
         known = before(piece, others, dial) if speaks and not others.fabric.refuses(dial) else None
     return judge_piece(points, known, looks=looks)
+
+
+def knitted_beside(given: Given, hands: Hands, doubts: Doubts) -> dict[str, Knitted]:
+    """The other pieces of the make that are blocked and read, as their own answers have them, by their ids."""
+    beside: dict[str, Knitted] = {}
+    for other in given.make.standing:
+        if given.piece is not None and other.id == given.piece.id:
+            continue
+        wanted = targets_of(given, other, hands, doubts, None)
+        if wanted.state != "blocked":
+            continue
+        reads = read_of(other, wanted, None)
+        judged = () if isinstance(reads, CannotSay) else judged_of(other, reads, None, carried=False).points
+        points = {target.key: target for target in wanted.points}
+        beside[other.id] = Knitted(points, {point.key: point.verdict.estimate for point in judged})
+    return beside
 
 
 def _settled(piece: Piece, key: str) -> bool:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.bed import sure_of_the_bed
 from fitcheck.advice.decide.decision import recommend
-from fitcheck.advice.decide.others import beside
+from fitcheck.advice.decide.others import Knitted, beside
 from fitcheck.advice.decide.sewn_alike import counts_as_this_piece
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.decide.sleeves import sleeve_counts
@@ -40,7 +40,7 @@ from fitcheck.reports.decided import (
     swallowed_mm,
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
-from fitcheck.reports.judged import as_answered, explained, judged_of, looks_of, pulled_doubt
+from fitcheck.reports.judged import as_answered, explained, judged_of, knitted_beside, looks_of, pulled_doubt
 from fitcheck.reports.reads import Read, read_of, targets_of
 
 if TYPE_CHECKING:
@@ -64,6 +64,7 @@ class Steps:
     targets  what the piece must measure; None without a piece
     read     its points that can be judged, or why none can
     judged   the verdict on them; None where there is none to judge
+    knitted  the other pieces that are blocked and read, as their own answers have them, by their ids
     decided  what to do, or why it cannot be said
     counted  the steps as if what is doubted first were as the tape has it; None where nothing is, or that is not known
     hangs    where a reading of the piece is asked about: whether the plan is another with it than without it
@@ -82,6 +83,7 @@ class Steps:
     targets: Targets | None = None
     read: tuple[Read, ...] | CannotSay = NO_PIECE
     judged: PieceVerdict | None = None
+    knitted: Mapping[str, Knitted] = field(default_factory=dict)
     decided: Decided | CannotSay = NO_PIECE
     counted: Steps | None = None
     hangs: bool | None = None
@@ -161,6 +163,10 @@ def _judged(told: Steps) -> PieceVerdict | None:
     return judged_of(piece, told.points, told.others, carried=told.carried)
 
 
+def _knitted(told: Steps) -> dict[str, Knitted]:
+    return knitted_beside(told.given, told.hands, told.doubts) if told.judged is not None else {}
+
+
 def _decided(told: Steps) -> Decided | CannotSay:
     if isinstance(told.read, CannotSay):
         return told.read
@@ -186,7 +192,15 @@ def _state(told: Steps) -> DecisionState:
         [replace(read.point, count=None if read.key == doubted else read.point.count or read.count) for read in points],
         verdict,
         targets={read.key: read.target for read in points},
-        around=beside(make, household, piece, told.targets.points, pool=told.hands.tape, without=in_doubt),
+        around=beside(
+            make,
+            household,
+            piece,
+            told.targets.points,
+            knitted=told.knitted,
+            pool=told.hands.tape,
+            without=in_doubt,
+        ),
         construction=CONSTRUCTIONS[make.construction],
         swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
         repeats=repeats,
@@ -317,6 +331,7 @@ ORDER: dict[str, Callable[[Steps], Any]] = {
     "targets": _targets,
     "read": _read,
     "judged": _judged,
+    "knitted": _knitted,
     "decided": _decided,
     "ahead": _ahead,
     "sizes": _sizes,

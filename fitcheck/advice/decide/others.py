@@ -15,6 +15,7 @@ from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
@@ -29,6 +30,18 @@ OF_A_ROW = 0.3
 """Rows of two pieces that were counted agree to this share of a row (assumed)."""
 NINE_IN_TEN = 1.6449
 """Half width of the interval that holds nine in ten [standard uncertainties]."""
+
+
+@dataclass(frozen=True)
+class Knitted:
+    """Another piece of the make that lies there blocked, as its own answer has it.
+
+    points  what it must measure beside what it measures, per point
+    off     how far it is off what is wanted, per point that was judged [mm]
+    """
+
+    points: Mapping[str, Target]
+    off: Mapping[str, Estimate]
 
 
 @dataclass(frozen=True)
@@ -56,16 +69,18 @@ def beside(
     piece: Piece,
     points: Sequence[Target],
     *,
+    knitted: Mapping[str, Knitted],
     pool: Pool | None = None,
     without: frozenset[str] = frozenset(),
 ) -> Beside:
     """Say what lies beside a piece.
 
     points   what is wanted and measured of the piece, at every point
+    knitted  the other pieces that are blocked and read, by their ids
     pool     repeatability of the hand that read the others
     without  points whose planned counts are not trusted
     """
-    return _Beside(make, household, piece, {target.key: target for target in points}, pool, without).all()
+    return _Beside(make, household, piece, {target.key: target for target in points}, knitted, pool, without).all()
 
 
 @dataclass
@@ -76,22 +91,22 @@ class _Beside:
     household: Household
     piece: Piece
     points: Mapping[str, Target]
+    knitted: Mapping[str, Knitted]
     pool: Pool | None
     without: frozenset[str]
 
     def __post_init__(self) -> None:
         self.left = pieces_left(self.make, kinds_left(self.make, self.piece))
-        self.known: dict[PieceKind, Mapping[str, Target]] = {}
+        self.known: dict[PieceKind, Knitted] = {}
         self.counts: dict[PieceKind, Mapping[str, int]] = {}
         self.unread: dict[PieceKind, Mapping[str, int]] = {}
         self._wanted: dict[PieceKind, Mapping[str, Target]] = {}
         for other in self.make.standing:
             if other is self.piece or other.id == self.piece.id:
                 continue
-            found = targets(self.make, other, self.household, pool=self.pool)
             counted = {key: counts.best for key, counts in other.counts.items() if counts.best}
-            if found.state == "blocked":
-                self.known[other.piece] = {target.key: target for target in found.points}
+            if other.id in self.knitted:
+                self.known[other.piece] = self.knitted[other.id]
                 self.counts[other.piece] = counted
             elif other.dial == self.piece.dial:
                 self.unread[other.piece] = counted
@@ -117,7 +132,7 @@ class _Beside:
         if kind == "side_panel" and key == "panel_width":
             # The panel takes what the knitted body pieces lack.
             for other in ("back", *FRONTS):
-                if other in self.known and "chest" in self.known[other]:
+                if other in self.known and "chest" in self.known[other].off:
                     yield from self._knitted(other, "chest", 0.5)
             return
         if key == "armhole_depth":
@@ -189,8 +204,7 @@ class _Beside:
             yield Other(kind, share, math.nan if wanted is None else wanted, None, planned, like)
 
     def _knitted(self, kind: PieceKind, key: str, share: float) -> Iterator[Other]:
-        target = self.known[kind].get(key)
-        off = (target.difference or target.overhang_difference) if target is not None else None
+        off = self.known[kind].off.get(key)
         if off is not None:
             yield Other(kind, share, 0.0, (off.value, off.u))
 
@@ -239,7 +253,7 @@ class _Beside:
                 yield from self._seam(other, mine, theirs)
 
     def _seam(self, kind: PieceKind, mine: str, theirs: str) -> Iterator[Seam]:
-        own, other = self.points.get(mine), self.known[kind].get(theirs)
+        own, other = self.points.get(mine), self.known[kind].points.get(theirs)
         if own is None or own.measured is None or other is None or other.measured is None:
             return
         length = own.measured.value
@@ -264,8 +278,7 @@ class _Beside:
         body = [
             off
             for kind in ("back", *FRONTS)
-            if (target := self.known.get(kind, {}).get("armhole_depth")) is not None
-            and (off := target.difference or target.overhang_difference) is not None
+            if kind in self.known and (off := self.known[kind].off.get("armhole_depth")) is not None
         ]
         if not body:
             return {}
