@@ -139,8 +139,9 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     working = _Worked(garment, costs, every, impossible)
     worked = working.actions()
     then, less_work = _best(worked)
-    if then.code == "knit_again" and not bool(garment.noticeable(garment.d).any() or garment.K):
-        # What the tape cannot tell from nothing is no reason to knit a piece again (fit rule 32).
+    told = bool(garment.noticeable(garment.d).any() or garment.K)
+    if then.code == "knit_again" and not (told and _comes_out_otherwise(garment, then)):
+        # What the tape cannot tell from nothing is no reason to knit a piece again (fit rule 32), nor is mere luck.
         then, less_work = _best(_without(worked, "knit_again"))
     assert then.expected_loss is not None
     again = worked["knit_again"]
@@ -193,6 +194,11 @@ def _best(worked: dict[ActionCode, Action]) -> tuple[Action, bool]:
     losses = np.array([[action.expected_loss] for action in offered], dtype=np.float64)
     (place,) = chosen(losses, np.array([action.cost for action in offered]))
     return offered[place], place != int(losses[:, 0].argmin())
+
+
+def _comes_out_otherwise(garment: Garment, again: Action) -> bool:
+    """Whether the new piece is expected to be another than this one: by its counts, or by its stitch."""
+    return any(change.by == "this_piece" for change in again.alterations) or bool((garment.shift != 1.0).any())
 
 
 def _without(worked: dict[ActionCode, Action], code: ActionCode) -> dict[ActionCode, Action]:

@@ -17,6 +17,7 @@ from fitcheck.advice.decide.sewing import loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, truths
 from fitcheck.advice.decide.state import ActionCode, Array
 from fitcheck.advice.decide.ways import Ways
+from fitcheck.advice.loss import loss
 
 CLOSE_ENOUGH = 0.05
 """Expected losses nearer than this are equal: the deed with less work wins [works of a back]."""
@@ -61,7 +62,7 @@ DEEDS: tuple[ActionCode, ...] = ("carry_on", "alter_hem", "block_again", "rip_ba
 class Knower:
     """Works out the deed for truths, every way with the best counts for what is still to come.
 
-    again, again_work  expected loss and work of knitting the piece again, which no truth of the old one changes
+    again, again_work  expected loss and work of knitting the piece again, by what is known of the old one
     """
 
     def __init__(self, garment: Garment, ways: Ways, again: float, again_work: float) -> None:
@@ -74,7 +75,7 @@ class Knower:
 
     def losses(self, rows: Array) -> Array:
         """Least loss of every deed for rows of true differences [works of a back], [deeds, rows]."""
-        return self._least(self._each(self._sewn(rows)))
+        return self._least(self._each(self._sewn(rows)), rows)
 
     def _sewn(self, rows: Array) -> Sewn:
         return sew(self.garment, self.ways, truths(self.garment, rows, self.garment.untold))
@@ -83,11 +84,24 @@ class Knower:
         each = loss_of(self.garment, sewn) + self.ways.cost[:, None] + sewn.changed * self.garment.printed_cost
         return np.where(apart(self.garment, sewn.mean), np.inf, each) if self.garment.K else each
 
-    def _least(self, each: Array) -> Array:
-        again = np.full(each.shape[1], self.again)
+    def _least(self, each: Array, rows: Array) -> Array:
+        again = self.again + self._stays(rows)
         return np.stack(
             [again if code == "knit_again" else each[self.of_code[code]].min(axis=0) for code in self.codes]
         )
+
+    def _stays(self, rows: Array) -> Array:
+        """What knitting again loses more where a length is further off than it is known to be, and no count answers.
+
+        A new piece with the counts of the old one comes out as that is.
+        """
+        garment = self.garment
+        at = np.flatnonzero(garment.counted & ~garment.comes & (np.abs(garment.d) < garment.least))
+        if not at.size:
+            return np.zeros(len(rows))
+        unanswered = np.where(np.abs(rows[:, at]) < garment.least[at], rows[:, at], garment.d[at])
+        lost = loss(np.vstack([garment.d[at], unanswered]), garment.low[at], garment.high[at], garment.weight[at])
+        return np.asarray((lost[1:] - lost[0]).sum(axis=1))
 
     def advice(self, losses: Array) -> list[ActionCode]:
         """The deed per row: the least loss, and within CLOSE_ENOUGH the least work."""
@@ -139,7 +153,7 @@ class Knower:
         rows[:, j] = along
         sewn = self._sewn(rows)
         each, kept = self._each(sewn), np.array(self.of_code["carry_on"])
-        advice = self.advice(self._least(each))
+        advice = self.advice(self._least(each, rows))
         best = kept[each[kept].argmin(axis=0)], np.arange(PLACES)
         other = sewn.changed[best] | sewn.part[best].any(axis=-1) | self.ways.twin_right[best[0], 0]
         other |= bool(garment.state.to_come)
