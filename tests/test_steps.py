@@ -254,3 +254,16 @@ def test_a_knitted_back_lies_beside_its_front_as_its_own_answer_has_it():
     # The front is knitted and tells a little of the back's stitch, which is not told here: a tenth of a millimetre.
     assert beside[0] == pytest.approx(off, abs=0.1)
     assert beside[0] < BODY["chest"] * STITCH * 0.015 - 0.2
+
+
+def test_the_decision_hears_of_the_front_that_is_to_come_what_the_fabric_says():
+    """Its part in the armhole, how little its spread is known, and how far the piece after it deviates with it."""
+    back = piece("back", counted(BODY), lengths(BODY))
+    home = household_of([back], fits=PLAIN, swatches=[swatch()], planned={"front": FRONT})
+    state = steps(chosen(open_household(home), None, "back")).decided.state
+    (armhole,) = (point for point in state.points if point.key == "armhole_depth")
+    assert [(other.kind, other.share, other.known) for other in armhole.others] == [("front", 0.5, None)]
+    assert sum(spread**2 for spread in state.spreads) == pytest.approx(len(state.spreads))
+    assert state.spreads[-1] > 1.5
+    # Without a swatch half of the doubt is the new piece's own and half is shared; a swatch takes of what is shared.
+    assert 0.3 < state.next_follows < 0.5

@@ -43,6 +43,8 @@ class NextPiece(NamedTuple):
     """What is known of the next piece of this fabric.
 
     spread  of its stitch size about this piece's, relative [1]
+    spreads  equally likely factors on it, their mean square 1: how little the spread is known [1]
+    follows  how far the piece after it deviates with it: what of its doubt both share [1]
     unsure  how far its stitch size is not known, relative [1]; None where only this piece tells it
     moved   how far it is expected off this piece's, per direction [1]
     """
@@ -50,6 +52,8 @@ class NextPiece(NamedTuple):
     spread: float = PIECE_TO_PIECE
     unsure: float | None = None
     moved: Mapping[CountedDirection, float] = {}
+    spreads: tuple[float, ...] = (1.0,)
+    follows: float = 0.5
 
 
 def next_piece(piece: Piece, fabric: FabricOf | None) -> NextPiece:
@@ -61,7 +65,9 @@ def next_piece(piece: Piece, fabric: FabricOf | None) -> NextPiece:
     spread = math.sqrt(max(1e-8, float(cov[0, 0] + cov[1, 1] - 2 * cov[0, 1])))
     both: tuple[tuple[CountedDirection, PairOf], ...] = (("across", pair.across), ("along", pair.along))
     moved = {direction: math.exp(float(two.mean[1] - two.mean[0])) for direction, two in both}
-    return NextPiece(spread, math.sqrt(max(1e-8, float(cov[1, 1]))), moved)
+    factors = tuple((pair.spreads / spread).tolist())
+    unsure = math.sqrt(max(1e-8, float(cov[1, 1])))
+    return NextPiece(spread, unsure, moved, factors, max(0.0, 1 - (pair.own_sd / unsure) ** 2))
 
 
 def sizes_to_come(verdict: PieceVerdict, following: NextPiece) -> dict[CountedDirection, tuple[float, float]]:

@@ -230,6 +230,8 @@ def _state(told: Steps) -> DecisionState:
         looks=max(looks_of(read.target) for read in points),
         piece_sd=following.spread,
         next_sd=following.unsure,
+        spreads=following.spreads,
+        next_follows=following.follows,
         shift=following.moved,
         holds=given.yarn.holds_a_stretch if given.yarn else None,
         given=stretched(piece),

@@ -424,6 +424,23 @@ def test_a_measured_back_moves_and_narrows_the_front():
     assert prior.sd**2 == pytest.approx(pair.across.cov[1, 1], rel=1e-9)
 
 
+def test_the_spread_to_the_next_piece_is_as_little_known_as_that_between_pieces():
+    """Eight equally likely spreads, the mean of whose squares is the variance of the next piece about this one."""
+    pair = fit_fabric((*THREE, Specimen("back", 7.0, True, (), (PointReading("across", 120, Estimate(546, 2.5)),))))
+    pair = pair.pair("back")
+    cov = pair.across.cov
+    assert np.mean(pair.spreads**2) == pytest.approx(cov[0, 0] + cov[1, 1] - 2 * cov[0, 1], rel=1e-9)
+    assert list(pair.spreads) == sorted(pair.spreads)
+    assert pair.spreads[-1] > 2 * pair.spreads[0]
+    assert 0 < pair.own_sd**2 < cov[1, 1]
+
+
+def test_equally_likely_parts_of_a_known_spread_are_that_spread():
+    weight = np.array([0.25, 0.5, 0.25])
+    assert fabric_grid.equal_parts(np.full(3, 0.01), weight, 4) == pytest.approx([0.01] * 4)
+    assert fabric_grid.equal_parts(np.array([3.0, 1.0, 2.0]), weight, 4) == pytest.approx([1.0, 1.0, 2.0, 3.0])
+
+
 def test_finished_makes_replace_the_prior_of_the_shift():
     shift = assumptions_for(finished=[FinishedShift(Estimate(0.02, 0.003), Estimate(-0.01, 0.003))] * 6)
     # By hand: .015 = hypot(.012, .009); 1/own = 6944.4, each make 1/(.009^2 + .003^2) = 11111.1.

@@ -15,10 +15,10 @@ from __future__ import annotations
 import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
-from fitcheck.advice.decide.knitting_again import NewPiece, best_after, read_again
+from fitcheck.advice.decide.knitting_again import NewPiece, best_after
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.sewing import moved_along
-from fitcheck.advice.decide.stage import Stage, spread_to_come
+from fitcheck.advice.decide.stage import Stage, in_stitches, rows_alike, spread_to_come
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.then_open import Open, stretches_closed
 from fitcheck.advice.decide.ways import SPRINGS_BACK, SPRINGS_BACK_SD, Way, Ways
@@ -33,7 +33,7 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
     first  the deed;  then: what is open after it;  again: what knitting it again leads to, which stays open too
     """
     J = garment.J
-    z = lattice(PIECES, 2 * J + 2)
+    z = lattice(PIECES, 2 * J + 3)
     of_piece = garment.cov - np.diag(np.minimum(garment.wanted_var, garment.var))
     away = z[:, :J] @ root_of(of_piece).T
     own = first.scale * (garment.d + away) + first.offset
@@ -50,7 +50,7 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         direction, share = first.stretch
         stays = share * (1 - SPRINGS_BACK + SPRINGS_BACK_SD * z[:, J])
         given[direction] = given.get(direction, 0.0) + np.maximum(stays, 0.0)
-    read = read_again(garment)
+    read = garment.read_again
     # What the old piece tells of the next stitch, without what is wanted of both.
     own_var = np.maximum(garment.var - garment.wanted_var, 0.0)
     stitch = garment.rho * garment.stitch_var
@@ -71,8 +71,9 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         follows * away,
         follows,
         NINE_IN_TEN * np.sqrt(read),
+        rows_alike(garment),
     )
-    common = z[:, 2 * J + 1] * garment.state.piece_sd
+    common = in_stitches(garment, z[:, 2 * J + 1 :]) * garment.state.piece_sd
     closed = stretches_closed(garment, ways, own, given)
     after = best_after(garment, ways, stage, common, closed).or_again(again)
     return after._replace(loss=first.cost + after.loss)

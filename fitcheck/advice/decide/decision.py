@@ -26,8 +26,8 @@ from fitcheck.advice.decide.gates import Gate, first_gate
 from fitcheck.advice.decide.knitting_again import NewPiece, beside_the_new_piece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import Knower, Knowing, Outcome, apart, chosen
-from fitcheck.advice.decide.sewing import inside, loss_of, sew
-from fitcheck.advice.decide.stage import Sewn, Stage, here, truths
+from fitcheck.advice.decide.sewing import inside, inside_by_spread, loss_of, sew
+from fitcheck.advice.decide.stage import Sewn, Stage, here, in_stitches, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
 from fitcheck.advice.decide.then_open import Open
 from fitcheck.advice.decide.ways import Ways, impossible_ways, ways
@@ -55,7 +55,7 @@ WORTH_MEASURING = 2.0
 """More tape is advised where it saves more than this many times what it costs."""
 SURE_ENOUGH = 0.9
 """With this chance of a plan that keeps the piece a round is an offer and no headline [1]."""
-LIKELY_ENOUGH = 0.75
+LIKELY_ENOUGH = 0.5
 """The same where the piece is kept whatever is true, and only counts of the rest hang on it [1] (assumed)."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
@@ -334,14 +334,14 @@ class _Worked:
     def _chances(self, decided: Sewn, places: list[int]) -> list[tuple[float, tuple[float, ...]]]:
         """Chance that all points fit, and per own point, of ways as they were decided."""
         garment, J = self.garment, self.garment.J
-        z = lattice(SAMPLES, J + 1)
+        z = lattice(SAMPLES, J + 2)
         rows = garment.d + z[:, :J] @ root_of(garment.cov).T
-        common = z[:, J] * garment.state.piece_sd
+        common = in_stitches(garment, z[:, J:]) * garment.state.piece_sd
         stage = truths(garment, rows)
         each = inside(garment, sew(garment, self.ways.at(places), stage, decided=decided, common=common))
         together = each.prod(axis=-1).mean(axis=1)
         # Per point the chance is known in closed form: what the lattice makes of it corrects the chance of all.
-        exact = inside(garment, decided)[:, 0]
+        exact = inside_by_spread(garment, decided)[:, 0]
         seen = np.maximum(each.mean(axis=1), 1e-9)
         together = together * np.prod(np.minimum(exact / seen, 2.0), axis=-1)
         return [

@@ -29,6 +29,7 @@ from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.piece import USUAL_MM
 from fitcheck.records.makes import Costs
 from fitcheck.records.points import POINTS
+from fitcheck.records.repeatability import TAPE
 
 BODY_PARTS = ("front", "back", "left_front", "right_front")
 """What can answer for a width that goes round the body, beside side panels."""
@@ -36,6 +37,8 @@ PARTS = ("armhole_seam", "neck_band", "front_rows_and_cap", "front_rows", "armho
 """What answers for a misfit without a count of a width."""
 ROWS_OF_THE_OTHER = ("front_rows_and_cap", "front_rows")
 """Rows of the other body piece: of an armhole, which is as deep as the mean of both pieces, they make up half."""
+LAYINGS = 3
+"""Layings that a piece is read in once it is blocked or knitted anew."""
 LEAST_CHANGE_MM = 1.0
 """No length is changed by less [mm]."""
 NINE_IN_TEN = 1.6449
@@ -73,6 +76,8 @@ class Garment:
         self.told_cov = self.cov * np.outer(told, told)
         self.across = np.array([point.direction == "across" for point in points])
         self.along = np.array([point.direction == "along" for point in points])
+        # Variance with which each length is read once the piece is blocked or knitted anew.
+        self.read_again = np.array([TAPE.with_laying(mm) ** 2 / LAYINGS for mm in self.wanted.tolist()])
         self._own_sizes()
         self._what_makes_up()
         self._others()
@@ -186,12 +191,18 @@ class Garment:
         self.other_step, self.other_first = np.ones(J), np.zeros(J)
         self.odd_step, self.odd_first = np.ones(J), np.zeros(J)
         self.panel_share, self.panel = np.zeros(J), None
+        # Of a length: a piece to come with the rows of this one, in a row height of its own.
+        self.alike_share, alike_square = np.zeros(J), np.zeros(J)
         for j, point in enumerate(points):
             for other in point.others:
                 if other.known is not None:
                     self.fixed[j] += other.share * other.known[0]
                     both = 2 * point.share * other.share * self.wanted_var[j]
                     self.fixed_var[j] += (other.share * other.known[1]) ** 2 + both
+                elif point.direction == "along":
+                    self.share[j] += other.share
+                    self.alike_share[j] += other.share
+                    alike_square[j] += other.share**2
                 elif other.kind == "side_panel":
                     self.panel_share[j], self.panel = other.share, other
                 elif other.kind in BODY_PARTS and self.by[j] is None and other.kind != state.twin:
@@ -200,6 +211,7 @@ class Garment:
                     # The twin of half a front comes out as this one does.
                     self.share[j] += other.share
             self._to_come(j, point)
+        self.alike_spread = np.sqrt(alike_square) * self.length
         shared = np.array([bool(point.others) for point in points])
         self.shared = shared
         self.comes = self.answers.copy()

@@ -17,17 +17,14 @@ import numpy as np
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
 from fitcheck.advice.decide.sewing import inside, loss_of, sew
-from fitcheck.advice.decide.stage import Sewn, Stage, spread_to_come
+from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches, spread_to_come
 from fitcheck.advice.decide.state import Array, Mask
 from fitcheck.advice.decide.then_open import Open, stretches_closed
 from fitcheck.advice.decide.ways import Way, Ways, plain
 from fitcheck.records.makes import Costs
-from fitcheck.records.repeatability import TAPE
 
 NEW_PIECES = 64
 """New pieces over which the loss is averaged."""
-LAYINGS = 3
-"""Layings that a new piece is read in."""
 
 
 class NewPiece(NamedTuple):
@@ -69,10 +66,10 @@ class Pieces(NamedTuple):
 
 def new_piece(garment: Garment, then: Open, costs: Costs) -> NewPiece:
     """Work out what becomes of the sewn garment, averaged over the new piece, the work of knitting it included."""
-    z = lattice(NEW_PIECES, garment.J + 3)
-    stage = _pieces(garment, z, read_again(garment))
+    z = lattice(NEW_PIECES, garment.J + 4)
+    stage = _pieces(garment, z)
     ways = then.after_knitting_again()
-    common = z[:, garment.J + 2] * garment.state.piece_sd
+    common = in_stitches(garment, z[:, garment.J + 2 :]) * garment.state.piece_sd
     after = best_after(garment, ways, stage, common, stretches_closed(garment, ways, stage.d, {}))
     return after.or_once_more(garment.state.work.piece + costs.knit_extra)
 
@@ -82,15 +79,14 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array, closed
 
     Way and counts are chosen before anybody knows how the next piece comes out.
 
-    common  how far the stitch of the next piece deviates, relative, one per piece
+    common  how far the stitch of the next piece deviates, relative, one row per piece, [S, J]
     closed  the ways that cannot be gone with a piece, [V, S]
     """
-    read = read_again(garment)
     sewn = sew(garment, ways, stage)
     # Seams, bands and rows at the end are made up by what the tape says of the new piece.
     made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
     more = np.zeros(sewn.var.shape)
-    more[..., : garment.J] = np.where(made_up, read, 0.0)
+    more[..., : garment.J] = np.where(made_up, garment.read_again, 0.0)
     losses = (
         loss_of(garment, sewn._replace(var=sewn.var + more)) + ways.cost[:, None] + sewn.changed * garment.printed_cost
     )
@@ -106,19 +102,14 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array, closed
 def beside_the_new_piece(garment: Garment) -> tuple[Way, Stage, Sewn]:
     """The garment with the best counts for what is still to come, if the new piece comes out as it is expected."""
     way = plain(garment, "knit_again", 0.0)
-    stage = _pieces(garment, np.zeros((1, garment.J + 3)), read_again(garment))
+    stage = _pieces(garment, np.zeros((1, garment.J + 4)))
     return way, stage, sew(garment, Ways([way]), stage)
 
 
-def read_again(garment: Garment) -> Array:
-    """Variance with which each length of a new piece is read [mm^2]."""
-    return np.array([TAPE.with_laying(wanted_mm) ** 2 / LAYINGS for wanted_mm in garment.wanted.tolist()])
-
-
-def _pieces(garment: Garment, z: Array, read: Array) -> Stage:
+def _pieces(garment: Garment, z: Array) -> Stage:
     """New pieces, one per row of z: how far each deviates at its points, and in its stitch across and along [SD]."""
-    state, J = garment.state, garment.J
-    stitch = np.where(garment.across, z[:, J, None], z[:, J + 1, None])
+    state, J, read = garment.state, garment.J, garment.read_again
+    stitch = in_stitches(garment, z[:, J:])
     local = np.hypot(state.local_sd * garment.wanted, np.where(garment.counted, 0.0, np.sqrt(garment.rounding)))
     centre = garment.left_by_count(garment.counts_again, garment.shift)
     # It is knitted with the rows of the pieces that it is sewn to.
@@ -128,7 +119,7 @@ def _pieces(garment: Garment, z: Array, read: Array) -> Stage:
     centre[sewn_to] = theirs * stitch_to_come - garment.wanted[sewn_to]
     spread = garment.next_sd
     made = centre + stitch * spread * garment.wanted + z[:, :J] * local
-    wanted = garment.wanted_var
+    wanted, follows = garment.wanted_var, state.next_follows
     width, planned = _to_come(garment)
     # What is still to come is chosen by three layings of the new piece.
     answered = garment.answers & state.more
@@ -141,9 +132,10 @@ def _pieces(garment: Garment, z: Array, read: Array) -> Stage:
         shared + spread_to_come(garment, width) + garment.fixed_var,
         width,
         planned,
-        width * stitch * spread,
-        np.ones(J),
+        width * stitch * spread * follows,
+        np.full(J, follows),
         NINE_IN_TEN * np.sqrt(read),
+        -garment.alike_share * ((1 - follows) * stitch * spread * garment.wanted + z[:, :J] * local),
         (centre, wanted + (spread * garment.wanted) ** 2 + local**2),
     )
 

@@ -153,8 +153,8 @@ class _Beside:
         """The armhole of the knitted piece on the other side of the body, or of both halves of it.
 
         Shoulder and side seam join both ends of the two; what ends at a lower end has the rows of this one there, and
-        may be altered after it was read. One that is still to come is knitted with the rows of this one. A mark on a
-        straight edge is set on each piece by itself.
+        may be altered after it was read. One that is still to come is knitted with the rows of this one, in its own
+        row height. A mark on a straight edge is set on each piece by itself.
         """
         kind = self.piece.piece
         if kind not in ("back", "front") or CONSTRUCTIONS[self.make.construction].armhole == "straight":
@@ -164,6 +164,9 @@ class _Beside:
         if all(partner in self.known for partner in partners):
             for partner in partners:
                 yield from self._knitted(partner, "armhole_depth", 0.5 / len(partners))
+        elif all(partner in self.left for partner in partners):
+            for partner in partners:
+                yield Other(partner, 0.5 / len(partners), math.nan)
 
     def _front(self, key: str) -> Iterator[Other]:
         """The front, or its two halves: one width where both are still to come."""

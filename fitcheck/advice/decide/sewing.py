@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.stage import Sewn, Stage
+from fitcheck.advice.decide.stage import Sewn, Stage, to_come
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.ways import Ways
 from fitcheck.advice.decide.widths import panels, widths
@@ -30,8 +30,8 @@ def sew(
 
     best     with the best counts for what is still to come; False as it is planned
     decided  with the changes that were decided on, one row for all
-    common   how far the stitch of the next piece deviates, relative, one per row [S], where the changes were decided
-             before anybody knew it; None: it is in the variance
+    common   how far the stitch of the next piece deviates, relative, [S, J], where the changes were decided before
+             anybody knew it; None: it is in the variance
     """
     extra, rest = ways.extra, ways.rest
     own = ways.scale * stage.d + ways.offset
@@ -47,14 +47,13 @@ def sew(
 
     # The body piece to come, and what is fixed.
     other = stage.as_planned + stage.deviates
-    shared_var = stage.shared_var
+    shared_var, alike = stage.shared_var, stage.alike
     if common is not None:
-        shared_var = shared_var - np.where(
-            garment.comes, (garment.other_share * stage.as_planned * garment.state.piece_sd) ** 2, 0.0
-        )
-        other = other * (1 + common[:, None])
+        shared_var = shared_var - (to_come(garment, stage.as_planned) * garment.state.piece_sd) ** 2
+        other = other * (1 + common)
+        alike = alike + garment.alike_spread * common
     apart = garment.other_share * (other * rest - garment.other_wanted)
-    x = garment.share * own + garment.fixed + np.where(garment.comes, apart, 0.0)
+    x = garment.share * own + garment.fixed + np.where(garment.comes, apart, alike)
     slope = garment.share + np.where(garment.comes, garment.other_share * stage.follows, 0.0)
     x_var = np.where(garment.shared, shared_var + slope**2 * extra, var)
 
@@ -105,6 +104,19 @@ def inside(garment: Garment, sewn: Sewn) -> Array:
     s = np.sqrt(np.maximum(sewn.var, 1e-12))
     below = normal_cdf(np.stack([(garment.high - sewn.mean) / s, (-garment.low - sewn.mean) / s]))
     return np.asarray(below[0] - below[1])
+
+
+def inside_by_spread(garment: Garment, sewn: Sewn) -> Array:
+    """The same where the spread from piece to piece is as little known as it is: the mean over what it may be."""
+    parts = garment.state.spreads
+    if len(parts) == 1:
+        return inside(garment, sewn)
+    width = np.zeros(sewn.var.shape)
+    width[..., : garment.J] = to_come(garment, garment.as_planned)
+    width[..., garment.J : garment.J + garment.T] = garment.length[garment.twins]
+    more = np.square(np.array(parts))[:, None, None, None] - 1
+    var = sewn.var + more * (width * garment.state.piece_sd) ** 2
+    return np.asarray(inside(garment, sewn._replace(var=var)).mean(axis=0))
 
 
 # The parts of it
@@ -193,5 +205,5 @@ def _twin(
     new = garment.wanted_var + garment.stitch_var + spread
     variance = np.where(right, new, like_var)
     if common is not None and stage.twin is None:
-        mean = mean + np.where(ways.anew, 0.0, garment.length * common[:, None])
+        mean = mean + np.where(ways.anew, 0.0, garment.length * common)
     return mean[..., at], variance[..., at]

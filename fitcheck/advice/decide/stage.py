@@ -22,6 +22,8 @@ class Stage:
     as_planned  width of the body piece that is still to come [mm];  planned  its count, not a number without one
     deviates    what that width is more than planned [mm], per row;  follows  what it moves with this piece [mm per mm]
     doubt       the tape's own doubt of it [mm]: nothing is changed by less
+    alike       what lengths of the garment are more because a piece to come has the rows of this one in a row height
+                of its own [mm]
     twin        difference and variance of a twin that does not come out as this piece does [mm, mm^2]
     judged      it is the piece as it is known: what a change saves is an expectation, else that of the truth
     """
@@ -36,6 +38,7 @@ class Stage:
     deviates: Array
     follows: Array
     doubt: Array
+    alike: Array
     twin: tuple[Array, Array] | None = None
     judged: bool = False
 
@@ -88,6 +91,7 @@ def here(garment: Garment) -> Stage:
         np.zeros((1, garment.J)),
         garment.follows,
         NINE_IN_TEN * garment.u,
+        rows_alike(garment),
         judged=True,
     )
 
@@ -113,11 +117,32 @@ def truths(garment: Garment, rows: Array, untold: Array | None = None) -> Stage:
         garment.follows * (rows - garment.d),
         garment.follows,
         NINE_IN_TEN * np.sqrt(own),
+        rows_alike(garment),
     )
+
+
+def in_stitches(garment: Garment, z: Array) -> Array:
+    """How far pieces deviate in their stitch and row [SD], [S, J]; each as far as one of what the SD may be allows.
+
+    z  standard normal, its first columns across and along, one row per piece
+    """
+    spread = np.resize(np.array(garment.state.spreads), len(z))[:, None]
+    return np.asarray(np.where(garment.across, z[:, :1], z[:, 1:2]) * spread)
+
+
+def rows_alike(garment: Garment) -> Array:
+    """What lengths are more because the rows of a piece to come, which are this one's, are expected otherwise [mm]."""
+    return np.asarray(garment.alike_share * garment.length * (garment.shift - 1))
+
+
+def to_come(garment: Garment, width: Array) -> Array:
+    """What the body piece to come has in each measure of the garment [mm].
+
+    width  how wide it is [mm]; a length is as long as this one's
+    """
+    return np.where(garment.comes, garment.other_share * width, garment.alike_spread)
 
 
 def spread_to_come(garment: Garment, width: Array) -> Array:
     """Variance that the body piece to come brings by itself [mm^2]: from piece to piece and from place to place."""
-    state = garment.state
-    own = width**2 * (state.piece_sd**2 + state.local_sd**2)
-    return np.where(garment.comes, garment.other_share**2 * own, 0.0)
+    return to_come(garment, width) ** 2 * (garment.state.piece_sd**2 + garment.state.local_sd**2)

@@ -150,6 +150,8 @@ class DecisionState:
     looks         rounds of readings that were judged, 1 to 3
     piece_sd      spread of stitch size from this piece to the next, relative [1]
     next_sd       how far the next piece's stitch size is not known, relative [1]; None = from piece_sd and the sizes
+    spreads       equally likely factors on both, their mean square 1: how little the spread is known [1]
+    next_follows  how far the piece after the next deviates with it: what of its doubt both share [1]
     shift         expected stitch width and row height of the next piece over this one's [1]
     local_sd      spread of stitch size inside a piece, relative [1]
     holds         whether the yarn holds a stretch; None when the fibre is not said
@@ -175,6 +177,8 @@ class DecisionState:
     looks: int = 1
     piece_sd: float = PIECE_TO_PIECE
     next_sd: float | None = None
+    spreads: tuple[float, ...] = (1.0,)
+    next_follows: float = 0.5
     shift: Mapping[Counted, float] = field(default_factory=dict)
     local_sd: float = LOCAL_SD
     holds: bool | None = None

@@ -82,12 +82,16 @@ class Pair:
     """A specimen and the next piece, jointly; the directions are independent.
 
     key, dial  the specimen, and the dial of the next piece
+    spreads    SD of the next piece's logarithm across about the specimen's, in equally likely parts [1], shape (8,)
+    own_sd     SD of what the next piece deviates by itself [1]
     """
 
     key: str
     dial: float | None
     across: PairOf
     along: PairOf
+    spreads: Matrix
+    own_sd: float
 
 
 @dataclass(frozen=True, slots=True)

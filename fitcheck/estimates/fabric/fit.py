@@ -57,6 +57,8 @@ LEVEL = 0.90
 """Every interval here holds the truth with this chance."""
 SAME_DIAL = 1e-6
 """Dials nearer than this are one setting (marks are thirds, typed as decimals)."""
+SPREADS = 8
+"""Equally likely parts of the spread from a piece to the next, which is as little known as tau."""
 CHEST_STEP_MM = 1.0
 """Swatches whose intervals of the finished chest differ by less narrow it equally: a tape tells no more."""
 
@@ -140,7 +142,7 @@ class Fabric:
         refusal = self._refuse_dial(dial)
         if refusal is not None:
             return refusal
-        both = []
+        both, apart = [], []
         z = np.array([self._z(dial)])
         share = self.assumptions.piece_share
         for c in range(2):
@@ -157,7 +159,9 @@ class Fabric:
             moved = (off * weight) @ off.T
             inside = np.array([[own_var @ weight, shared @ weight], [shared @ weight, next_var @ weight]])
             both.append(PairOf(centre, inside + moved))
-        return Pair(key, dial, both[0], both[1])
+            apart.append(np.sqrt(own_var + next_var - 2 * shared + (off[1] - off[0]) ** 2))
+        own_sd = share * math.sqrt(float(self.nodes.tau**2 @ self.nodes.weight))
+        return Pair(key, dial, both[0], both[1], grid.equal_parts(apart[0], weight, SPREADS), own_sd)
 
     def prior(self, direction: Direction, dial: float | None = None) -> StitchPrior:
         """What is known of the next piece's blocked size before it is read: log mean [ln mm] and SD [1].

@@ -279,6 +279,17 @@ def mixture_moments(mean: Matrix, sd: Matrix, weight: Matrix) -> tuple[Matrix, M
     return centre, np.sqrt(((mean - centre[..., None]) ** 2 + sd**2) @ weight)
 
 
+def equal_parts(sd: Matrix, weight: Matrix, parts: int) -> Matrix:
+    """Root mean squares of the equally likely parts of a spread that is not known, the smallest first (parts,).
+
+    sd, weight  at each node (G,); the mean of the squares is that of all nodes
+    """
+    order = np.argsort(sd, kind="stable")
+    likely, square = (np.concatenate([[0.0], np.cumsum(part[order])]) for part in (weight, weight * sd**2))
+    ends = np.interp(np.linspace(0.0, likely[-1], parts + 1), likely, square)
+    return np.asarray(np.sqrt(parts * np.diff(ends)))
+
+
 def mixture_cdf(at: Matrix, mean: Matrix, sd: Matrix, weight: Matrix) -> Matrix:
     """Distribution function of mixtures; at (...,), mean and sd (..., G), weight (G,) -> (...,)."""
     below: Matrix = normal_cdf((at[..., None] - mean) / sd) @ weight
