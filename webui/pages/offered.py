@@ -1,7 +1,7 @@
 """What a page offers to a device that may only measure: forms and links that it may not use are left out of it.
 
 Done to the page as it is rendered, so that one which is new offers nothing that its table of rights does not name.
-What a link says besides stays, where it is no button.
+What a link says besides stays, where it is no button and does not lead to what went.
 """
 
 from __future__ import annotations
@@ -39,13 +39,13 @@ def offered(page: str, right: Right) -> str:
         return may(right, str(endpoint))
 
     left = _left(page, usable, frozenset())
-    if left.gone & left.led_to:
-        left = _left(page, usable, frozenset(left.gone))  # a link to what went goes too
+    if lost := left.led_to - left.ids:
+        left = _left(page, usable, frozenset(lost))  # a link to what went goes too
     return "".join(left.kept)
 
 
-def _left(page: str, usable: Callable[[str, str], bool], gone: frozenset[str]) -> _Left:
-    left = _Left(usable, gone)
+def _left(page: str, usable: Callable[[str, str], bool], lost: frozenset[str]) -> _Left:
+    left = _Left(usable, lost)
     left.feed(page)
     left.close()
     return left
@@ -54,17 +54,17 @@ def _left(page: str, usable: Callable[[str, str], bool], gone: frozenset[str]) -
 class _Left(HTMLParser):
     """Copies a page part by part; `kept` is what is left of it.
 
-    usable   whether an address may be asked by a method;  before: ids that are known to be left out
-    gone     ids of what is left out;  led_to: those that links of the page lead to
+    usable   whether an address may be asked by a method;  lost: ids that are known not to be there
+    ids      those of what is there;  led_to: those that links of the page lead to
     """
 
-    def __init__(self, usable: Callable[[str, str], bool], before: frozenset[str]) -> None:
+    def __init__(self, usable: Callable[[str, str], bool], lost: frozenset[str]) -> None:
         super().__init__(convert_charrefs=False)
         self.kept: list[str] = []
-        self.gone: set[str] = set()
+        self.ids: set[str] = set()
         self.led_to: set[str] = set()
         self._usable = usable
-        self._before = before
+        self._lost = lost
         self._drawing = 0  # how deep in drawings
         self._inside = 0  # how deep in something that is left out, in elements of its name
         self._name = ""
@@ -78,8 +78,8 @@ class _Left(HTMLParser):
         if self._inside or self._is_out(tag, has):
             self._name = self._name if self._inside else tag
             self._inside += tag == self._name
-            self.gone |= {has["id"]} if has.get("id") else set()
             return
+        self.ids |= {has["id"]} if has.get("id") else set()
         self._drawing += tag == "svg"
         if tag == "a":
             stands = self._leads(has)
@@ -92,7 +92,7 @@ class _Left(HTMLParser):
     def _is_out(self, tag: str, has: dict[str, str]) -> bool:
         if tag == "form":
             return not self._usable(has.get("action", ""), has.get("method", "get").upper())
-        if tag == "a" and BUTTONS & set(has.get("class", "").split()):
+        if tag == "a" and (BUTTONS & set(has.get("class", "").split()) or has.get("href", "")[:1] == "#"):
             return not self._leads(has)
         # A button that leads to another page with the form is for forms of records.
         return tag == "button" and has.get("name") == "leave"
@@ -102,7 +102,7 @@ class _Left(HTMLParser):
         to = has.get("href", "#")
         if to.startswith("#"):
             self.led_to.add(to[1:])
-            return to[1:] not in self._before
+            return to[1:] not in self._lost or to == "#"
         return to.startswith("?") or self._usable(to, "GET")
 
     def handle_endtag(self, tag: str) -> None:
