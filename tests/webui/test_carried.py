@@ -81,8 +81,10 @@ def test_nothing_pasted_says_where_the_text_is(client):
 
 
 def test_more_lines_than_are_taken_at_once_stay_for_the_next_time(client, store, monkeypatch):
-    monkeypatch.setattr(carried, "MOST", 2)
+    clock = iter(range(9))
+    monkeypatch.setattr(carried.time, "thread_time", lambda: next(clock))
+    monkeypatch.setattr(carried, "SECONDS", 3)
     answer = pasted(client, line("w1", "51.8"), line("w2", "51.7"), line("w3", "51.9"))
     assert "2 readings or rows are kept. 1 line stays in the field." in answer.text
-    assert "At most 2 lines go at once" in answer.text
+    assert "send what is left again" in answer.text
     assert len(kept(store)) == 2

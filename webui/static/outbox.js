@@ -1,7 +1,7 @@
 "use strict";
-// Readings, and taps at the machine, on their way from this phone to the service. Each stands in the phone's memory before anything else
-// happens, under a key of its own (so two pages never overwrite one another's), and leaves it only on the
-// service's word. Sending one twice is once, because its id was made here.
+// Readings, and taps at the machine, on their way from this phone to the service. Each stands in the phone's memory
+// before anything else happens, under a key of its own (so two pages never overwrite one another's), and leaves it only
+// on the service's word. Sending one twice is once, because its id was made here.
 const Outbox = (() => {
   const READING = "fitcheck.reading.", AWAY = "fitcheck.away.", TAP = "fitcheck.tap.";
   const AGAIN_MS = 10000, PATIENCE_MS = 8000, QUICK_MS = 2000;
@@ -37,8 +37,8 @@ const Outbox = (() => {
     if (durable) window.localStorage.removeItem(key);
   }
   function all(prefix) {
-    const keys = durable ? Object.keys(window.localStorage) : [];
-    return keys.concat(Array.from(memory.keys())).filter((key) => key.startsWith(prefix)).map(readOne).filter(Boolean)
+    const keys = new Set([...(durable ? Object.keys(window.localStorage) : []), ...memory.keys()]);
+    return [...keys].filter((key) => key.startsWith(prefix)).map(readOne).filter(Boolean)
       .sort((a, b) => (a.at < b.at ? -1 : 1));
   }
 

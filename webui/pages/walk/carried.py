@@ -7,6 +7,7 @@ answered by the operation that it was meant for, whose ids see to it that nothin
 from __future__ import annotations
 
 import json
+import time
 
 from flask import Blueprint, Response, current_app, request
 from werkzeug.exceptions import HTTPException
@@ -22,8 +23,8 @@ from webui.rights import may
 pages = Blueprint("carried", __name__)
 
 FIELD = "carried"
-MOST = 200
-"""Lines that are taken at once: each is a write of its own."""
+SECONDS = 1.0
+"""How long lines are taken at once [s of processor]: each is a write of its own, slow where a record holds thousands."""
 _OPERATIONS = ("api.add_reading_", "api.set_aside_", "api.add_tap")
 """What a device sends by itself; nothing else is carried."""
 _LONGEST = 60
@@ -56,8 +57,10 @@ def take() -> Response:
     lines = [line for line in request.form.get(FIELD, "").splitlines() if line.strip()]
     if not lines:
         return _page({FIELD: ""}, {FIELD: Refusal("", words.NOTHING)})
-    left = {line: why for line in lines[:MOST] if (why := _refused(line))}
-    left |= dict.fromkeys(lines[MOST:], words.too_many(MOST))
+    left, until = {}, time.thread_time() + SECONDS
+    for line in dict.fromkeys(lines):
+        if why := _refused(line) if time.thread_time() < until else words.NEXT_TIME:
+            left[line] = why
     kept = len(dict.fromkeys(lines)) - len(left)
     if not left:
         return notices.go("/walk/carried", words.kept(kept))
