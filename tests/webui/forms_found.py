@@ -6,7 +6,7 @@ Nobody lists them: a form that is new on a page is found because the page is.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from urllib.parse import parse_qsl, urljoin, urlsplit
@@ -186,8 +186,17 @@ def pages_reached(client: Client, begin: Sequence[str] = ("/",), a_route: int = 
 
 def forms_reached(client: Client, begin: Sequence[str] = ("/",), a_route: int = A_ROUTE) -> list[Form]:
     """Every form of these pages that is posted; of those alike, which go alike with the same names, the first."""
+    return _each_once(client, pages_reached(client, begin, a_route).values())
+
+
+def forms_of(client: Client, pages: Sequence[str]) -> list[Form]:
+    """Every form of these pages alone."""
+    return _each_once(client, [read_page(at, client.get(at).data.decode()) for at in pages])
+
+
+def _each_once(client: Client, pages: Iterable[Read]) -> list[Form]:
     alike: dict[object, Form] = {}
-    for read in pages_reached(client, begin, a_route).values():
+    for read in pages:
         for form in read.forms:
             if form.method == "post":
                 names = {re.sub(r"\d+", "0", control.name) + control.kind for control in form.controls}

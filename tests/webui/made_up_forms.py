@@ -30,7 +30,8 @@ from fitcheck.records.households import Household
 from fitcheck.store import Store
 from tests.browser.pages_list import Page, pages
 from tests.webui.demo_app import demo_app
-from tests.webui.forms_found import Form, forms_reached, post_route, states
+from tests.webui.forms_found import Form, forms_of, forms_reached, post_route, states
+from tests.webui.rare_states import rare_states
 from webui import request_log
 from webui.app import create_app
 from webui.config import Config
@@ -196,6 +197,7 @@ def households(folder: Path) -> Iterator[tuple[Store, Flask, list[Form]]]:
     with store:
         client = app.test_client()
         forms = forms_reached(client, [*states(store, client), *(page.path for page in pages(store.household()))], 2)
+        forms += forms_of(client, rare_states(store, client))
         whole = store.back_up(folder / "whole.db").read_bytes()
     number = 0
     while True:

@@ -19,8 +19,9 @@ from fitcheck.store import Store, database
 from fitcheck.store.faults import FileFault
 from tests.browser.pages_list import pages
 from tests.webui import lent
-from tests.webui.forms_found import Form, forms_reached, post_route, read_page, states
+from tests.webui.forms_found import Form, forms_of, forms_reached, post_route, read_page, states
 from tests.webui.once import worked_out_once
+from tests.webui.rare_states import rare_states
 from tests.webui.test_given_back import taken
 from tests.webui.test_pages_wardrobe import Browser
 from webui.answers import Answers
@@ -100,7 +101,11 @@ def walked(tmp_path_factory, demo_file):
         patched.setattr(Answers, "_computed", worked_out_once)
         client = lent.lend(store).test_client()
         begin = [*states(store, client), *(page.path for page in pages(store.household()))]
-        return forms_reached(client, begin, 1), taken(Browser(store)), path
+        forms, sent = forms_reached(client, begin, 1), taken(Browser(store))
+        rare = forms_of(client, rare_states(store, client))
+    with Store.open(path.with_name("empty.db")) as empty:
+        first = forms_of(lent.lend(empty).test_client(), ["/"])
+    return [*forms, *rare, *first], sent, path
 
 
 @pytest.fixture
@@ -185,33 +190,13 @@ def test_every_form_of_every_page_is_given_back_under_every_fault_of_the_store(w
     assert len(refused) > 45
 
 
-RARE = {
-    "as_read.as_read",
-    "costs.costs",
-    "devices.invite",
-    "devices.remove",
-    "left_out.bring_back",
-    "make_posted.planned_kept",
-    "make_posted.right",
-    "make_sizes.knit",
-    "make_sizes.knit_own",
-    "newer.newer",
-    "photographs.take_away",
-    "rest_page.again",
-    "rest_page.keep",
-    "rest_page.knit",
-    "seams.join",
-    "size_tables.answer",
-    "swatches.answer",
-    "table.bring",
-    "walk.take_back",
-}
-"""Forms of buttons alone that stand on a page in states which neither the invented household nor `states` has."""
+AT_HOME = {"devices.invite"}
+"""A form that stands only where the service has an address at home, and asks the store for nothing."""
 
 
 @pytest.mark.full
-def test_the_walk_reaches_every_form_but_those_of_rare_states(walked, served):
+def test_the_walk_reaches_every_form(walked, served):
     app = lent.lend(served)
     takes = {rule.endpoint for rule in app.url_map.iter_rules() if "POST" in rule.methods and rule.rule[:4] != "/api"}
     reached = {post_route(app, to) for form in walked[0] for to, _ in form.ways()}
-    assert takes - reached == RARE
+    assert takes - reached == AT_HOME
