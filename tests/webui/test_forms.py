@@ -350,7 +350,7 @@ def test_what_is_finished_is_drawn_called_and_read_as_its_spec_says(browser):
     for form in (finished.FINISHED, asked):
         assert unnamed(form) == []
         assert undrawn(page, form) == set()
-    typed = {"finished": "28 Nov 2026", "at_chest": "52.1", "at_hem": "50.3"}
+    typed = {"finished": "28 Nov 2026", "at_chest": "52.1", "at_hem": "50.3", "left": "hang"}
     browser.post("/makes/plain/finish", **typed)
     make = browser.store.get("makes", "plain").record
     assert (write_day(make.finished), make.became) == (typed["finished"], "plain")

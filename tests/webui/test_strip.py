@@ -86,3 +86,22 @@ def test_points_of_a_garment_are_drawn_on_the_piece_that_has_them():
     drawings = strip_drawings(["chest", "upper_arm", "panel_width"])
     assert [drawing.kind for drawing in drawings] == ["body", "sleeve", "panel"]
     assert ["of-upper_arm" in drawing.inside for drawing in drawings] == [False, True, False]
+
+
+@pytest.mark.parametrize(
+    ("form", "page"),
+    [
+        ("/makes/grey_pullover/points", "/makes/grey_pullover"),
+        ("/makes/grey_pullover/fits", "/makes/grey_pullover"),
+        ("/wardrobe/brown_pullover/measure", "/wardrobe/brown_pullover"),
+    ],
+)
+def test_a_point_has_the_same_figure_on_a_form_as_on_the_page_of_its_record(browser, form, page):
+    drawn = {key: re.search(rf'id="(?:p|at)-{key}".*?<i[^>]*>(\d+)</i>', browser.get(page), re.S) for key in SHOWN}
+    asked = {key: re.search(rf'[ "]at-{key}[ "].*?<i class="key">(\d+)</i>', browser.get(form), re.S) for key in SHOWN}
+    assert {key: found[1] for key, found in asked.items()} == {key: found[1] for key, found in drawn.items()}
+    assert len({found[1] for found in asked.values()}) == len(SHOWN)
+
+
+SHOWN = ("shoulder_width", "chest", "armhole_depth", "length_to_underarm", "hem", "neck_width")
+"""Points that both have."""

@@ -6,7 +6,7 @@ the catalogue: it needs no script.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -14,6 +14,7 @@ from flask import Blueprint, Response, make_response, request
 from markupsafe import Markup
 
 from fitcheck.drawing.strip import kind_of_point, strip_drawings
+from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.records.points import POINTS
 from webui.forms.garments import point_heading
@@ -49,9 +50,13 @@ def strip_of(
     )
 
 
-def listed(keys: Sequence[str]) -> dict[str, int]:
-    """The figures of points in the order in which their fields stand."""
-    return {key: at for at, key in enumerate(keys, start=1)}
+def figures_of(shown: Sequence[str], there: Iterable[str] = ()) -> dict[str, int]:
+    """The figures of points that have a field: those that they have on every drawing of the record.
+
+    there  points that it has been read at
+    """
+    figures = key_figures({*shown, *there})
+    return {key: figures[key] for key in shown}
 
 
 @pages.get("/tapes.css")

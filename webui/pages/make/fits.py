@@ -16,7 +16,7 @@ from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
 from webui.pages.make.found import report_or_404
 from webui.pages.make.path import Tick, path_of
-from webui.pages.strip import Strip, listed, strip_of
+from webui.pages.strip import Strip, figures_of, strip_of
 
 pages = Blueprint("fits", __name__)
 
@@ -53,16 +53,21 @@ class FitsPage(Page):
 
 def _form(draft: Draft, status: int, make: Make) -> Response:
     first, rest = _points(make)
+    report = report_or_404(make.id, None)
     return views.show(
         FitsPage(
             make=make,
-            ticks=path_of(make, report_or_404(make.id, None), "What to fit"),
+            ticks=path_of(make, report, "What to fit"),
             form=ground.filled(FITS, draft, Place("makes", make.id)),
             first=[POINTS[key] for key in first],
             others=[POINTS[key] for key in rest],
             usual={key: [_usual(mm) for mm in point.tolerance] for key, point in POINTS.items()},
             from_table=make.size or "" if not make.fits.is_said and make.size_table else "",
-            strip=strip_of([*first, *rest], construction=make.construction, figures=listed(first)),
+            strip=strip_of(
+                [*first, *rest],
+                construction=make.construction,
+                figures=figures_of(first, (point.key for point in report.points)),
+            ),
             open=any(name.rpartition("-")[2] in rest for name in draft.refusals),
         ),
         status,

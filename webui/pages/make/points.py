@@ -21,7 +21,7 @@ from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
-from webui.pages.strip import Strip, listed, strip_of
+from webui.pages.strip import Strip, figures_of, strip_of
 
 pages = Blueprint("points_form", __name__)
 
@@ -133,14 +133,16 @@ def _form(make: Make, draft: Draft) -> Response:
     at, read = _stage(piece), _read(piece)
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
     how = draft.text("how") if draft.text("how") in dict(HOW) else "readings"
-    strip = strip_of(keys, piece=kind, construction=make.construction, figures=listed(shown))
+    report = report_or_404(make.id, None)
+    figures = figures_of(shown, (point.key for point in report.points if point.key in keys))
+    strip = strip_of(keys, piece=kind, construction=make.construction, figures=figures)
     kind, way = spaced(kind), "laid" if how == "overhangs" else "wardrobe"
     there = [(standing.id, spaced(standing.id)) for standing in make.standing]
     new = [(new_kind, f"a new {spaced(new_kind)}") for new_kind in KINDS if new_kind not in {key for key, _ in there}]
     return views.show(
         PointsPage(
             make=make,
-            ticks=path_of(make, report_or_404(make.id, None)),
+            ticks=path_of(make, report),
             typed=draft.typed,
             refusals=draft.refusals,
             piece=draft.text("piece"),

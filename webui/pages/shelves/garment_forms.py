@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from flask import Blueprint, Response, request, url_for
@@ -21,7 +21,7 @@ from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import shelf
 from webui.pages.shelves.garments import KIND, ROOM, garment_or_404
-from webui.pages.strip import Strip, listed, strip_of
+from webui.pages.strip import Strip, figures_of, strip_of
 
 pages = Blueprint("garment_forms", __name__, url_prefix="/wardrobe")
 CHEST = f"at_{DECIDING_FIRST[1]}"
@@ -62,11 +62,14 @@ def _new_form(draft: Draft, status: int = 200) -> Response:
     return views.show(GarmentFormPage(ground.filled(NEW, draft), points, _strip(points, construction)), status)
 
 
-def _strip(points: Mapping[str, Sequence[str]], construction: str) -> Strip:
-    """The strip beside the points of a garment; those that stand open have a disc."""
+def _strip(points: Mapping[str, Sequence[str]], construction: str, there: Iterable[str] = ()) -> Strip:
+    """The strip beside the points of a garment; those that stand open have a disc.
+
+    there  points that it was read at before
+    """
     keys = {part: [name.removeprefix("at_") for name in names] for part, names in points.items()}
     every = [key for part in keys.values() for key in part]
-    return strip_of(every, construction=construction, figures=listed((*keys["first"], *keys["next"])))
+    return strip_of(every, construction=construction, figures=figures_of((*keys["first"], *keys["next"]), there))
 
 
 def _today() -> dict[str, str]:
@@ -128,7 +131,8 @@ def measure(key: str) -> Response:
 def _measuring(draft: Draft, garment: Garment, occasion: Occasion | None, status: int = 200) -> Response:
     form = MORE if occasion else MEASURING
     points = point_fields(garment.construction)
-    strip = _strip(points, garment.construction)
+    there = garment.in_time[-1].readings if garment.occasions else ()
+    strip = _strip(points, garment.construction, there)
     return views.show(GarmentMeasurePage(ground.filled(form, draft), points, garment, occasion, strip), status)
 
 
