@@ -7,14 +7,17 @@ from datetime import UTC, datetime
 
 import pytest
 
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet
 from fitcheck.records.begun_sheets import Tap
 from fitcheck.records.makes import Make
 from fitcheck.reports.choose import chosen
-from fitcheck.reports.on_the_needles import OnTheNeedles, on_the_needles
+from fitcheck.reports.on_the_needles import OnTheNeedles, all_on_the_needles, bands_begun, on_the_needles, yarn_begun
 from fitcheck.reports.shown_sheet import newly_begun, sheet_by_counts
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
+from fitcheck.words.figures import Tape
+from fitcheck.words.yarn_left import yarn_said
 from tests.drawing.drawn import household
 
 AT = datetime(2026, 11, 30, 20, tzinfo=UTC)
@@ -125,3 +128,47 @@ def test_the_chance_of_each_changed_count_is_told_for_both():
     sheet["counts"] = {**sheet["counts"], "chest": 120}
     newer = needles(sheet, 2).newer
     assert newer.fits_now["chest"] > newer.fits_then["chest"]
+
+
+def test_the_rows_of_a_begun_sheet_are_taken_off_the_yarn_that_is_still_to_come():
+    rest = grey(sheets=[begun(grey())])
+    assert not isinstance(rest.answer.yarn, CannotSay)
+    (line,) = [place for place, each in enumerate(unfolded(rest)) if each.counter == 40]
+    (piece,) = all_on_the_needles(rest, rest.told.given.make, lambda _: taps(line))
+    assert piece.row == 40
+    assert piece.loops == 33 * 120 + 7 * 122, "one stitch more at both sides from row 33 on"
+    told = yarn_begun(rest.answer.yarn, [piece])
+    assert told is not None
+    assert told.grams == pytest.approx(piece.loops * rest.answer.yarn.per_stitch.grams)
+    assert told.left == pytest.approx(rest.answer.yarn.need - told.grams)
+    assert ("Of that on the machine", f"about {round(told.grams)} g: the front up to row 40") in yarn_said(
+        rest.answer, Tape("cm", "."), [piece]
+    ).facts
+
+
+def test_nothing_is_taken_off_before_the_first_act_is_done():
+    rest = grey(sheets=[begun(grey())])
+    assert yarn_begun(rest.answer.yarn, all_on_the_needles(rest, rest.told.given.make, lambda _: ())) is None
+
+
+def test_a_whole_begun_piece_has_the_loops_that_its_sheet_says():
+    sheet = begun(grey())
+    lines = len(sheet["sheet"]["lines"])
+    assert needles(sheet, lines).loops == sheet["sheet"]["head"]["loops"]
+
+
+def test_a_begun_band_is_found_with_its_row_until_its_sheet_is_ended():
+    rest = grey()
+    shown = sheet_by_counts(rest, rest.told.given.make, "neck_band")
+    band = newly_begun(shown, rest, rest.told.given.make, AT)
+    for done, row, off in ((0, None, False), (1, 8, False), (2, 0, True)):  # at the end what the last tap said
+        make = grey(sheets=[band]).told.given.make
+        (found,) = bands_begun(make, lambda _, done=done: taps(done))
+        assert (found.kind, found.row, found.off) == ("neck_band", row, off)
+    assert bands_begun(grey(sheets=[{**band, "ended": True}]).told.given.make, lambda _: ()) == ()
+
+
+def unfolded(rest: TheRest):
+    sheet = rest.sheet("front")
+    assert isinstance(sheet, Sheet)
+    return [line for folded in sheet.lines for line in folded.times]

@@ -66,6 +66,28 @@ def begin_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Sto
             continue
 
 
+def end_sheet(service: Service, key: str, kind: SheetKind, sheet: str) -> Stored:
+    """End the begun sheet of a band that is on, and return the make; its ticks stay.
+
+    sheet  id of the sheet that was shown
+
+    Raises SheetChanged where another one is begun now, or none, NotFound.
+    """
+    store = service.store
+    while True:
+        stored = store.get("makes", key)
+        make, document = stored.record, stored.doc
+        assert isinstance(make, Make)
+        begun = begun_of(make, kind)
+        if begun is None or begun.id != sheet:
+            raise SheetChanged
+        ended = [{**written, "ended": True} if written["id"] == sheet else written for written in document["sheets"]]
+        try:
+            return store.put("makes", key, {**document, "sheets": ended}, stored.revision)
+        except StaleWrite:
+            continue
+
+
 def keep_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Stored:
     """Go on from the sheet that was begun, whatever the counts became, and return the make.
 

@@ -56,10 +56,18 @@ def seams(arguments: argparse.Namespace) -> int:
 
 def yarn(arguments: argparse.Namespace) -> int:
     """Whether the yarn lasts."""
+    from functools import partial
+
+    from fitcheck.reports.on_the_needles import all_by_file
     from fitcheck.reports.the_rest import rest_told
     from fitcheck.terminal.the_rest import printed_yarn
 
-    return told_part(arguments, lambda told: rest_told(told).answer, printed_yarn)
+    told = told_for(arguments)
+    if told is None:
+        return DATA_WRONG
+    rest = rest_told(told)
+    printed = partial(printed_yarn, on_the_needles=all_by_file(rest))
+    return say_part(rest.answer, told.given.household, arguments, printed)
 
 
 def sheet(arguments: argparse.Namespace) -> int:

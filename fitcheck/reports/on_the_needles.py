@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from fitcheck.advice.to_come.to_knit import chances_of
+from fitcheck.advice.to_come.yarn_left import YarnLeft
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet, SheetLine
+from fitcheck.knitting.replay import replay
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet, Tap
+from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.records.sheet_kinds import BAND_KINDS, BandKind
 from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.reports.shown_sheet import begun_of, sheet_by_counts
 from fitcheck.reports.the_rest import TheRest
@@ -46,6 +50,7 @@ class OnTheNeedles:
     row    what the counter shows at the act in hand; None before the first is done
     off    the last act is done: it is off the machine, and nobody weighed or read it yet
     newer  what its counts became; None where they are the same, or there are none any more
+    line   the line of its sheet that is in hand, from 0; their number where all are done
     """
 
     kind: PieceKind
@@ -53,6 +58,16 @@ class OnTheNeedles:
     row: int | None
     newer: NewerCounts | None
     off: bool = False
+    line: int = 0
+
+    @property
+    def loops(self) -> int:
+        """Loops that are knitted of it, up to the row of the act in hand."""
+        if not self.line:
+            return 0
+        sheet = sheet_of(self.begun.sheet)
+        knitted = replace(sheet, lines=tuple(_unfolded(sheet)[: self.line + 1]))
+        return replay(knitted, needles=MOST_NEEDLES).loops
 
     @property
     def asks(self) -> bool:
@@ -70,12 +85,61 @@ def all_on_the_needles(rest: TheRest, make: Make, taps_on: Callable[[str], Itera
     return [piece for piece in found if piece is not None]
 
 
-def in_hand_by_file(rest: TheRest) -> OnTheNeedles | None:
-    """The one that is told of first, by the taps that the household file itself holds."""
+def all_by_file(rest: TheRest) -> list[OnTheNeedles]:
+    """The pieces to come whose sheets are begun, by the taps that the household file itself holds."""
     given = rest.told.given
     taps = {kept.sheet: kept.taps for kept in given.household.taps if kept.make == given.make.id}
-    pieces = all_on_the_needles(rest, given.make, lambda sheet: taps.get(sheet, ()))
-    return in_hand(pieces, rest.answer.next)
+    return all_on_the_needles(rest, given.make, lambda sheet: taps.get(sheet, ()))
+
+
+def in_hand_by_file(rest: TheRest) -> OnTheNeedles | None:
+    """The one that is told of first, by the same taps."""
+    return in_hand(all_by_file(rest), rest.answer.next)
+
+
+@dataclass(frozen=True, slots=True)
+class YarnBegun:
+    """What of the yarn for the rest hangs on the machine already.
+
+    pieces  those that are begun;  grams: knitted of them [g];  left: of what is needed, still to come off the cone [g]
+    """
+
+    pieces: tuple[OnTheNeedles, ...]
+    grams: float
+    left: float
+
+
+def yarn_begun(yarn: YarnLeft, pieces: Iterable[OnTheNeedles]) -> YarnBegun | None:
+    """The yarn of the rows that are knitted of begun sheets; None where nothing is."""
+    begun = tuple(piece for piece in pieces if piece.line)
+    grams = yarn.per_stitch.grams * sum(piece.loops for piece in begun)
+    return YarnBegun(begun, grams, max(0.0, yarn.need - grams)) if grams else None
+
+
+@dataclass(frozen=True, slots=True)
+class BandBegun:
+    """A band whose sheet is begun, and not ended.
+
+    row  what the counter shows at the act in hand; None before the first is done
+    off  every act of its sheet is done
+    """
+
+    kind: BandKind
+    begun: BegunSheet
+    row: int | None
+    off: bool
+
+
+def bands_begun(make: Make, taps_on: Callable[[str], Iterable[Tap]]) -> tuple[BandBegun, ...]:
+    """The bands that are on the machine, or were and are not ended; taps_on as in `all_on_the_needles`."""
+    begun = [(kind, begun_of(make, kind)) for kind in BAND_KINDS]
+    return tuple(_band_begun(kind, sheet, taps_on(sheet.id)) for kind, sheet in begun if sheet is not None)
+
+
+def _band_begun(kind: BandKind, begun: BegunSheet, taps: Iterable[Tap]) -> BandBegun:
+    progress = progress_of(begun, taps)
+    row = _row(progress, _unfolded(sheet_of(begun.sheet)))
+    return BandBegun(kind, begun, row, progress.next is None)
 
 
 def in_hand(pieces: Sequence[OnTheNeedles], next_kind: PieceKind | None) -> OnTheNeedles | None:
@@ -96,10 +160,10 @@ def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Ta
     progress = progress_of(begun, taps)
     row = _row(progress, old)
     if progress.next is None:
-        return OnTheNeedles(kind, begun, row, None, off=True)
+        return OnTheNeedles(kind, begun, row, None, off=True, line=progress.lines)
     anew = sheet_by_counts(rest, make, kind)
     if isinstance(anew, CannotSay) or anew.digest == begun.digest:
-        return OnTheNeedles(kind, begun, row, None)
+        return OnTheNeedles(kind, begun, row, None, line=progress.next)
     alike = _alike_to(old, _unfolded(anew.sheet))
     counts = {
         key: count.count for piece in rest.answer.pieces if piece.kind == kind for key, count in piece.counts.items()
@@ -113,7 +177,11 @@ def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Ta
     kept = begun.kept_against == anew.digest
     fits_then, fits_now = (_chances(rest, kind, of) for of in (then, now))
     return OnTheNeedles(
-        kind, begun, row, NewerCounts(then, now, fits_then, fits_now, alike, reached, anew.digest, kept)
+        kind,
+        begun,
+        row,
+        NewerCounts(then, now, fits_then, fits_now, alike, reached, anew.digest, kept),
+        line=progress.next,
     )
 
 

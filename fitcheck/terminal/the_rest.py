@@ -83,10 +83,17 @@ def _picked(page: Page, pick: PickSaid) -> list[str]:
     return [*lines, *page.told([" ".join(pick.acts), pick.note])]
 
 
-def printed_yarn(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
-    """Whether the yarn lasts, and what each piece takes; arguments as `printed_rest`."""
+def printed_yarn(
+    answer: RestAnswer,
+    unit: Unit = "cm",
+    *,
+    width: int = WIDTH,
+    mark: Mark = ".",
+    on_the_needles: Sequence[OnTheNeedles] = (),
+) -> str:
+    """Whether the yarn lasts, and what each piece takes; on_the_needles: what is begun. The rest as `printed_rest`."""
     page = Page(Tape(unit, mark), width)
-    said = yarn_said(answer, page.tape)
+    said = yarn_said(answer, page.tape, on_the_needles)
     facts = [line for label, figure in said.facts for line in page.wrap(f"{label}: {figure}", "  ", "    ")]
     blocks = [[*page.wrap(said.head), *page.wrap(said.because)], facts]
     if said.rows:

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fitcheck.records.points import POINTS
-from fitcheck.reports.on_the_needles import NewerCounts, OnTheNeedles
+from fitcheck.records.sheet_kinds import BandKind
+from fitcheck.reports.on_the_needles import BandBegun, NewerCounts, OnTheNeedles
 from fitcheck.words.figures import chance_words
 from fitcheck.words.names import point_name
-from fitcheck.words.phrases import spaced
+from fitcheck.words.phrases import capital, spaced
 
 KEPT = "Kept: the sheet on the needles goes on as it is."
 TAKEN = "Taken: the sheet by the newer counts is begun."
@@ -25,6 +26,36 @@ class SideSaid:
     of: str
     told: str
     button: str
+
+
+BAND_ENDED = "Ended: that band is on. Its sheet by your counts is there anew."
+"""Said once after the sheet of a band was ended."""
+
+
+@dataclass(frozen=True, slots=True)
+class BandSaid:
+    """A band that is begun: its name, how far it is, and the words on the button that ends its sheet.
+
+    off  every act is done;  machine, sheet: what the links that lead there are called aloud
+    """
+
+    kind: BandKind
+    name: str
+    told: str
+    button: str
+    off: bool
+    machine: str
+    sheet: str
+
+
+def band_said(band: BandBegun) -> BandSaid:
+    """How far a begun band is."""
+    name = spaced(band.kind)
+    told = "Begun." if band.row is None else f"At row {band.row}."
+    if band.off:
+        told = "Every act of its sheet is done."
+    end, machine, sheet = f"The {name} is on: end its sheet", f"{capital(name)} at the machine", f"Sheet of the {name}"
+    return BandSaid(band.kind, capital(name), told, end, band.off, machine, sheet)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from fitcheck.advice.to_come.lots import LotPlan
 from fitcheck.advice.to_come.yarn_left import RELIED_UPON, PieceYarn, WeighNext, YarnLeft, YarnWay
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import SLEEVES
+from fitcheck.reports.on_the_needles import OnTheNeedles, YarnBegun, yarn_begun
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.figures import Tape, chance_words
@@ -64,8 +65,11 @@ class YarnSaid:
     on_hand: str = ""
 
 
-def yarn_said(answer: RestAnswer, tape: Tape) -> YarnSaid:
-    """Whether the yarn lasts for the rest, and what is decided before each piece."""
+def yarn_said(answer: RestAnswer, tape: Tape, on_the_needles: Sequence[OnTheNeedles] = ()) -> YarnSaid:
+    """Whether the yarn lasts for the rest, and what is decided before each piece.
+
+    on_the_needles  pieces that are begun
+    """
     if isinstance(answer.yarn, CannotSay):
         why_not, help_ = cannot_say_parts(answer.yarn)
         return YarnSaid(help_ or why_not, why_not if help_ else "")
@@ -73,7 +77,7 @@ def yarn_said(answer: RestAnswer, tape: Tape) -> YarnSaid:
     return YarnSaid(
         _head(yarn),
         _because(yarn, answer),
-        tuple(_facts(yarn, tape)),
+        (*_facts(yarn, tape), *_begun(yarn_begun(yarn, on_the_needles))),
         tuple(_rows(yarn, tape)),
         tuple(_decide(yarn)),
         tuple(_way(way, yarn, tape) for way in yarn.ways),
@@ -142,6 +146,18 @@ def _facts(yarn: YarnLeft, tape: Tape) -> Iterator[tuple[str, str]]:
     weighed = list(dict.fromkeys(spaced(piece.kind) for piece in yarn.pieces if piece.weighed is not None))
     by = f"by the {listed(weighed)}, weighed" if weighed else "by yarn and gauge alone: assumed"
     yield "A stitch", f"{tape.number(1000 * yarn.per_stitch.grams, 1)} mg, {by}"
+
+
+def _begun(begun: YarnBegun | None) -> Iterator[tuple[str, str]]:
+    """ "About 116 g: the front up to row 131", and what the cone is still to give."""
+    if begun is None:
+        return
+    names = [
+        f"the {spaced(piece.kind)} {'whole' if piece.off or piece.row is None else f'up to row {piece.row}'}"
+        for piece in begun.pieces
+    ]
+    yield "Of that on the machine", f"about {round(begun.grams)} g: {listed(names)}"
+    yield "Still to come off the cone", f"about {round(begun.left)} g"
 
 
 def _rows(yarn: YarnLeft, tape: Tape) -> Iterator[YarnRow]:

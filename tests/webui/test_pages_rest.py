@@ -265,3 +265,24 @@ def test_choices_leave_what_was_lifted_as_it_is(client, store):
     client.post(f"{GREY}/choices", data={"inset": "2", "revision": revision})
     kept = make_of(store, "grey_pullover").choices
     assert (kept.inset, len(kept.lifted)) == (2, 1)
+
+
+# A band on the machine
+
+
+def test_a_begun_band_is_listed_and_its_sheet_is_ended_once_it_is_on(client, store):
+    sheet = f"{GREY}/sheets/neck_band"
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page_of(client, sheet))[1]
+    assert "Bands on the machine" not in text(page_of(client, f"{GREY}/rest"))
+    client.post(f"{sheet}/begin", data={"digest": digest})
+    page = page_of(client, f"{GREY}/rest")
+    assert "Bands on the machine Neck band Begun. At the machine Sheet" in text(page)
+    assert f'href="{sheet}/machine"' in page
+    action, fields = form_of(page, "The neck band is on: end its sheet")
+    client.post(action, data=fields)
+    (begun,) = make_of(store, "grey_pullover").sheets
+    assert begun.ended
+    assert "Bands on the machine" not in text(page_of(client, f"{GREY}/rest"))
+    client.post(action, data=fields)
+    assert "The sheet has changed since this one was shown." in page_of(client, f"{GREY}/rest")
+    assert client.post(action, data={"band": "front"}).status_code == 400

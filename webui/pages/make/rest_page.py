@@ -14,18 +14,19 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import KINDS, PieceKind
-from fitcheck.reports.on_the_needles import all_on_the_needles, in_hand
+from fitcheck.records.sheet_kinds import BAND_KINDS
+from fitcheck.reports.on_the_needles import all_on_the_needles, bands_begun, in_hand
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
 from fitcheck.reports.shapes import Report
 from fitcheck.reports.the_rest import RestAnswer, TheRest
 from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
 from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
-from fitcheck.words.on_the_needles import KEPT, TAKEN, NeedlesSaid, needles_said
+from fitcheck.words.on_the_needles import BAND_ENDED, KEPT, TAKEN, BandSaid, NeedlesSaid, band_said, needles_said
 from fitcheck.words.seams import seams_said
 from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, counts_button, rest_said, sheet_button
 from fitcheck.words.yarn_left import yarn_said
-from webui.beginning import SheetChanged, begin_sheet, keep_sheet, rest_of_make, sheet_shown
+from webui.beginning import SheetChanged, begin_sheet, end_sheet, keep_sheet, rest_of_make, sheet_shown
 from webui.lifting import WaysChanged, ask_again, take_way
 from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
@@ -69,6 +70,7 @@ class RestPage(Page):
     first    where what comes before the counts is done, and the word on its button; empty where nothing does
     counted  where the counts of the judged piece are put right, and the word on its button; empty where all holds
     lifted   demands that were lifted
+    bands    those whose sheets are begun, each with the id of its sheet
     digest   of the answer
     """
 
@@ -87,6 +89,7 @@ class RestPage(Page):
     first: tuple[str, str]
     counted: tuple[str, str]
     lifted: tuple[LiftedSaid, ...]
+    bands: tuple[tuple[BandSaid, str], ...]
     digest: str
 
 
@@ -119,6 +122,10 @@ def rest(key: str) -> Response:
         first=_first(record, answer),
         counted=_counted(record, report, answer),
         lifted=lifted_said(record.choices.lifted),
+        bands=tuple(
+            (band_said(band), band.begun.id)
+            for band in bands_begun(record, lambda sheet: views.store().taps_on(record.id, sheet))
+        ),
         digest=answer.digest,
     )
     return views.show(page)
@@ -163,6 +170,20 @@ def _counted(record: Make, report: Report, answer: RestAnswer) -> tuple[str, str
     if answer.refused is None or judged is None:
         return "", ""
     return f"/makes/{record.id}/pieces/{judged.id}", counts_button(judged.piece)
+
+
+@pages.post("/makes/<key>/rest/end-band")
+def end_band(key: str) -> Response:
+    """End the sheet of a band that is on."""
+    make_of(key)
+    kind = next((kind for kind in BAND_KINDS if kind == request.form.get("band")), None)
+    if kind is None:
+        abort(400, NO_SUCH_WAY)
+    at = f"/makes/{key}/rest"
+    try:
+        return notices.go(at, BAND_ENDED, end_sheet(service(), key, kind, request.form.get("sheet", "")))
+    except SheetChanged as changed:
+        return notices.go(at, str(changed))
 
 
 @pages.post("/makes/<key>/rest/keep")

@@ -12,6 +12,7 @@ from fitcheck.advice.to_come.yarn_left import YarnLeft
 from fitcheck.drawing.grams import gram_ruler
 from fitcheck.records.makes import Make
 from fitcheck.records.yarns import Yarn
+from fitcheck.reports.on_the_needles import all_on_the_needles
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.store.faults import NotFound
 from fitcheck.store.stored import Stored
@@ -123,7 +124,9 @@ def _known(key: str) -> tuple[Make, RestAnswer, Yarn | None]:
 
 def _page(key: str, draft: Draft, status: int = 200) -> Response:
     make, answer, yarn = _known(key)
-    said = yarn_said(answer, ground.tape())
+    rest, _ = rest_of_make(service(), key)
+    begun = all_on_the_needles(rest, make, partial(views.store().taps_on, make.id))
+    said = yarn_said(answer, ground.tape(), begun)
     ruler = gram_ruler(answer.yarn, said.ruler, said.on_hand) if isinstance(answer.yarn, YarnLeft) else ""
     page = YarnPage(
         make=make,
