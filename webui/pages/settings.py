@@ -29,7 +29,7 @@ from fitcheck.words import pages as say
 from fitcheck.words import photographs as say_photographs
 from fitcheck.words.names import kind_counted, kind_name
 from fitcheck.words.phrases import count_words, spaced
-from webui.forms.drafts import Draft, Refusal
+from webui.forms.drafts import FORM, Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.settings import SETTINGS
 from webui.pages import given_back, ground, left_out, views
@@ -299,7 +299,7 @@ def _taken(raw: bytes, how: How) -> Imported:
 def take_readings() -> Response:
     """Add the readings of a table, all or none."""
     raw = _sent("readings")
-    draft = Draft({"readings_text": request.form.get("readings_text", "")})
+    draft = Draft({name: request.form.get(name, "") for name in ("readings_text", FORM)})
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:

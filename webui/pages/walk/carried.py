@@ -15,7 +15,7 @@ from werkzeug.exceptions import HTTPException
 from fitcheck.words import carried as words
 from webui.api.calls import JSON
 from webui.api.operations import PREFIX
-from webui.forms.drafts import Refusal
+from webui.forms.drafts import FORM, Refusal
 from webui.pages import given_back, notices, views
 from webui.pages.context import Page, shown_by
 from webui.rights import may
@@ -24,7 +24,7 @@ pages = Blueprint("carried", __name__)
 
 FIELD = "carried"
 SECONDS = 1.0
-"""How long lines are taken at once [s of processor]: each is a write of its own, slow where a record holds thousands."""
+"""How long lines are taken at once [s of processor]: each is a write, slow where a record holds thousands."""
 _OPERATIONS = ("api.add_reading_", "api.set_aside_", "api.add_tap")
 """What a device sends by itself; nothing else is carried."""
 _LONGEST = 60
@@ -56,7 +56,7 @@ def take() -> Response:
     """Keep what the lines say; those that are refused stay in the field, the first with its reason."""
     lines = [line for line in request.form.get(FIELD, "").splitlines() if line.strip()]
     if not lines:
-        return _page({FIELD: ""}, {FIELD: Refusal("", words.NOTHING)})
+        return _page(_with_form(""), {FIELD: Refusal("", words.NOTHING)})
     left, until = {}, time.thread_time() + SECONDS
     for line in dict.fromkeys(lines):
         if why := _refused(line) if time.thread_time() < until else words.NEXT_TIME:
@@ -65,7 +65,12 @@ def take() -> Response:
     if not left:
         return notices.go("/walk/carried", words.kept(kept))
     line, why = next(iter(left.items()))
-    return _page({FIELD: "\n".join(left)}, {FIELD: Refusal(_said(line), why)}, words.left(kept, len(left)))
+    return _page(_with_form("\n".join(left)), {FIELD: Refusal(_said(line), why)}, words.left(kept, len(left)))
+
+
+def _with_form(text: str) -> dict[str, str]:
+    """What stands in the form that comes back: the text, and the id that the form was made with."""
+    return {FIELD: text, FORM: request.form.get(FORM, "")}
 
 
 def _refused(line: str) -> str:
