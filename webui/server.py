@@ -8,6 +8,7 @@ import select
 import signal
 import socket
 import threading
+import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from types import FrameType
@@ -81,12 +82,13 @@ class Server:
 
     def run(self) -> None:
         """Answer until stopped; requests under way are answered still."""
-        # A stranger's connection at home is looked at each second.
-        at_most = IDLE_SECONDS // 2 if self._home is None else 1
+        at_most, looked = IDLE_SECONDS // 2 if self._home is None else 1, 0.0
         try:
             while not self._stopping:
                 wasyncore.loop(timeout=at_most, map=self._map, count=1, use_poll=_POLL)
-                if self._home is not None:
+                # Connections of strangers at home are looked at each second.
+                if self._home is not None and time.monotonic() - looked >= 1:
+                    looked = time.monotonic()
                     for channel in list(self._home.active_channels.values()):
                         channel.close_late()
         finally:

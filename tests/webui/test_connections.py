@@ -135,7 +135,7 @@ def test_a_thousand_idle_connections_at_home_keep_nobody_waiting_for_a_second(st
                 socket.create_connection((home.home.address, home.home.port), 10, source_address=source)
             )
         began = time.perf_counter()
-        assert home.ask("GET", "/makes", Cookie=cookie).status == 200
+        assert home.ask("GET", "/api/v1/makes", Cookie=cookie).status == 200
         took = time.perf_counter() - began
         assert get(home.here, "/api/v1/garments")[0] == 200
         print(f"1,000 idle connections at home: an innocent request took {1000 * took:.0f} ms")
