@@ -13,6 +13,7 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.store.places import lists_of
+from fitcheck.words import sharing
 from tests.browser.conftest import PHONE
 from tests.browser.test_walk import WALK, tap, until
 from tests.webui import lent
@@ -53,13 +54,13 @@ def at_home(store, name="table.home.arpa"):
         yield home, f"http://{name}:{home.home.port}"
 
 
-def paired(phone, home, url):
+def paired(phone, home, url, right="measure"):
     """Pair the phone as its camera does, which reads the code behind the #."""
     page = phone.new_page()
-    page.goto(f"{url}/pair#{home.home.pairing.invite('measure')}")
+    page.goto(f"{url}/pair#{home.home.pairing.invite(right)}")
     assert "#" not in page.url
     page.get_by_role("button", name="Pair it").click()
-    page.wait_for_url(f"{url}/makes")
+    page.wait_for_url(f"{url}/makes" if right == "measure" else f"{url}/")
     return page
 
 
@@ -136,17 +137,36 @@ def test_readings_of_an_old_address_are_pasted_at_the_new_one_and_kept_once(stor
 def test_a_phone_that_is_locked_and_let_go_of_sends_when_it_is_unlocked(store, phone):
     with at_home(store) as (home, url):
         paired(phone, home, url).close()
+        phone.add_init_script("window.setInterval = () => 0")  # so that it does not simply try again in a while
         walk = phone.new_page()
         walk.goto(url + WALK)
-        phone.set_offline(True)
+        walk.route("**/readings/*", lambda route: route.abort())
         tap(walk, "41.2")
         until(walk, "Outbox.trouble === 'away'")
         walk.click("#pad [data-key='5']")
         devtools = phone.new_cdp_session(walk)
         devtools.send("Page.setWebLifecycleState", {"state": "frozen"})
-        phone.set_offline(False)
-        assert kept(store) == []
+        walk.unroute("**/readings/*")
         devtools.send("Page.setWebLifecycleState", {"state": "active"})
-        until(walk, "Outbox.waiting().length === 0")
+        walk.evaluate("document.dispatchEvent(new Event('visibilitychange'))")  # as a phone says that it is unlocked
+        until(walk, "Outbox.waiting().length === 0", 8)
         assert kept(store) == ["41.2"]
         assert walk.input_value("#reading") == "5"
+
+
+@pytest.mark.full
+def test_on_plain_http_a_form_comes_back_as_it_was_typed_and_an_answer_is_copied(store, phone):
+    with at_home(store) as (home, url):
+        paired(phone, home, url, "everything")
+        page = phone.new_page()
+        page.goto(f"{url}/people/new")
+        page.locator("#name").press_sequentially("Juna")
+        until(page, "Object.keys(localStorage).some(key => key.startsWith('fitcheck.draft.'))")
+        page.reload()
+        page.wait_for_selector("text=Put back what you typed")
+        assert page.input_value("#name") == "Juna"
+        page.goto(f"{url}/makes/pullover")
+        page.click("#share summary")
+        page.get_by_role("button", name="Copy the answer").click()
+        until(page, "document.querySelector('#share [role=status]').textContent")
+        assert page.inner_text("#share [role=status]") == sharing.FOR_SCRIPT["copied"]

@@ -168,7 +168,6 @@ const Outbox = (() => {
 
   window.addEventListener("online", send);
   window.addEventListener("pageshow", send);
-  document.addEventListener("resume", send); // a phone that froze the page was unlocked
   document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") send(); });
   window.setInterval(() => { if ([READING, AWAY, TAP].some((kind) => all(kind).length)) send(); }, AGAIN_MS);
 
