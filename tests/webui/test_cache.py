@@ -17,7 +17,7 @@ def test_a_value_is_made_once_for_all_who_come_meanwhile():
         time.sleep(0.05)
         return object()
 
-    threads = [threading.Thread(target=lambda: seen.append(cache.get("report", "key", slow))) for _ in range(6)]
+    threads = [threading.Thread(target=lambda: seen.append(cache.get("report", lambda: "key", slow))) for _ in range(6)]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -32,10 +32,10 @@ def test_what_failed_is_made_anew_for_the_next_who_asks():
         raise ZeroDivisionError
 
     with pytest.raises(ZeroDivisionError):
-        cache.get("fabric", "key", fails)
+        cache.get("fabric", lambda: "key", fails)
     assert cache.kept("fabric", "key") is None
-    assert cache.get("fabric", "key", lambda: None) is None
-    assert cache.get("fabric", "key", fails) is None
+    assert cache.get("fabric", lambda: "key", lambda: None) is None
+    assert cache.get("fabric", lambda: "key", fails) is None
 
 
 def test_the_one_asked_for_longest_ago_goes_first():
@@ -52,5 +52,24 @@ def test_the_one_asked_for_longest_ago_goes_first():
 def test_kinds_do_not_know_each_other():
     cache = Cache()
     cache.keep("page", "key", "page")
-    assert cache.get("fabric", "key", lambda: "fabric") == "fabric"
+    assert cache.get("fabric", lambda: "key", lambda: "fabric") == "fabric"
     assert cache.kept("page", "key") == "page"
+
+
+def test_who_waited_through_changes_finds_what_was_made_last():
+    cache, state, seen = Cache(), [0], []
+
+    def slow():
+        state[0] += 1  # somebody writes while it is made
+        time.sleep(0.05)
+        return state[0]
+
+    def ask():
+        seen.append(cache.get("report", lambda: min(state[0], 2), slow))
+
+    threads = [threading.Thread(target=ask) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert (len(seen), cache.made["report"]) == (6, 3)

@@ -32,19 +32,35 @@ def kept(render: Callable[[], Response]) -> Response:
 
     The state is read before the page is rendered, so what is kept under it is never older than it.
     """
+    if (response := _as_kept(_key())) is not None:
+        return response
     cache = service().cache
+    with cache.turn(request.full_path):
+        # Whoever waited finds the page that was rendered meanwhile, perhaps of a later state.
+        key = _key()
+        if (response := _as_kept(key)) is not None:
+            return response
+        response = render()
+        sets = {cookie.partition("=")[0] for cookie in response.headers.getlist("Set-Cookie")}
+        if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
+            cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")))
+        return response
+
+
+def _key() -> tuple[object, ...]:
+    """All that a page can depend on, now."""
     with views.store().database.reading() as connection:
         at = state(connection)
     cookies = sorted(
         cookie for cookie in request.cookies.items(multi=True) if cookie[0] not in (views.SEEN_COOKIE, given_back.TAKEN)
     )
-    key = (at, date.today(), views.right(), request.full_path, tuple(cookies))
-    page: _KeptPage | None = cache.kept("page", key)
-    if page is not None:
-        response = make_response(page.body)
-        return views.looked(response, *page.looked) if page.looked else response
-    response = render()
-    sets = {cookie.partition("=")[0] for cookie in response.headers.getlist("Set-Cookie")}
-    if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
-        cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")))
-    return response
+    return at, date.today(), views.right(), request.full_path, tuple(cookies)
+
+
+def _as_kept(key: tuple[object, ...]) -> Response | None:
+    """The page that is kept under a key."""
+    page: _KeptPage | None = service().cache.kept("page", key)
+    if page is None:
+        return None
+    response = make_response(page.body)
+    return views.looked(response, *page.looked) if page.looked else response

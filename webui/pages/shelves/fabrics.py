@@ -49,7 +49,7 @@ def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     )
     records = named_by(make, household).model_copy(update={"makes": [make]})
     key = records.model_dump_json(exclude_defaults=True)
-    return service().cache.get("fabric", key, lambda: fabric_told(steps(given_of(make, household))))
+    return service().cache.get("fabric", lambda: key, lambda: fabric_told(steps(given_of(make, household))))
 
 
 def ways_of(fabric: Fabric, household: Household) -> list[Fabric]:
