@@ -13,7 +13,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from fitcheck.store import Store
 from fitcheck.store.devices import SESSION_DAYS
+from fitcheck.store.faults import DatabaseLocked, DiskFull
 from fitcheck.words import home as say
 from tests.webui.home_served import ADDRESS, FORM, HTML, served
 from webui.rights import may
@@ -208,6 +210,35 @@ def test_before_pairing_a_body_or_a_header_of_more_than_16_kb_is_refused_unread(
     cookie = home.pair("everything")
     sent = {"Cookie": cookie, "Content_Type": "application/json"}
     assert home.ask("POST", "/api/v1/bundle", " " * 100_000, **sent).status == 422
+
+
+@pytest.mark.parametrize("fault", [DatabaseLocked, KeyError])
+def test_where_the_file_cannot_be_read_nobody_is_let_in_and_told_anything(home, store, monkeypatch, fault):
+    cookie = home.pair("everything")
+
+    def fails(*_):
+        raise fault(store.path)
+
+    monkeypatch.setattr(Store, "device_of", fails)
+    for path, accept in (("/settings", HTML), ("/api/v1/garments", {}), ("/nowhere", HTML)):
+        answer = home.ask("GET", path, Cookie=cookie, **accept)
+        assert answer.status == (503 if fault is DatabaseLocked else 500)
+        assert say.NO_COME_BACK in answer.text
+        assert not any(word in answer.text for word in (*DATA, str(store.path)))
+
+
+def test_a_code_can_be_used_again_where_it_could_not_be_kept_that_the_phone_is_paired(home, store, monkeypatch):
+    code = home.home.pairing.invite("measure")
+
+    def fails(*_):
+        raise DiskFull(store.path)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Store, "add_device", fails)
+        answer = home.ask("POST", "/pair", f"code={code}&name=Juna", **FORM)
+    assert (answer.status, "Set-Cookie" in answer.headers) == (503, False)
+    assert say.CANNOT_PAIR in answer.text
+    assert home.ask("POST", "/pair", f"code={code}&name=Juna", **FORM).status == 303
 
 
 def test_the_settings_of_this_machine_make_codes_and_those_of_a_device_do_not(home, store):

@@ -35,6 +35,15 @@ MEASURES_AT = "/makes"
 def asked_at_home(home: Home) -> Response | None:
     """Answer a request that the socket at home accepted; None where the application may."""
     g.right = "measure"  # the least, until its device is known
+    try:
+        return _asked(home)
+    except Exception as error:
+        # Whatever fails, nobody is let in by it, and a stranger is shown no page of ours.
+        request_log.unexpected(error)
+        return problem("failed", say.NO_COME_BACK)
+
+
+def _asked(home: Home) -> Response | None:
     host = request.headers.get("Host", "").lower()
     if host not in home.hosts:
         return problem("refused", say.ELSEWHERE)
