@@ -159,6 +159,9 @@ def test_on_plain_http_a_form_comes_back_as_it_was_typed_and_an_answer_is_copied
     with at_home(store) as (home, url):
         paired(phone, home, url, "everything")
         page = phone.new_page()
+        code = home.home.pairing.invite("measure")
+        page.goto(f"{url}/pair#{code}")  # it is paired already
+        assert page.url == f"{url}/#top"
         page.goto(f"{url}/people/new")
         page.locator("#name").press_sequentially("Juna")
         until(page, "Object.keys(localStorage).some(key => key.startsWith('fitcheck.draft.'))")

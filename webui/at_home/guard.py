@@ -61,7 +61,7 @@ def _asked(home: Home) -> Response | None:
     if request.method not in SAFE and not ours:
         return problem("refused", say.ONLY_OWN_PAGES)
     if request.path == PAIR:
-        return _to("/")
+        return _to("/#top")  # else a browser would take the code along
     if may(device.right, request.endpoint):
         return None
     if request.endpoint == "table.table":
