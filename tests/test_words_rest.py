@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -13,8 +15,11 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape, cannot_shape
 from fitcheck.records.choices import Lifted
 from fitcheck.records.faults import Accepts, Fault
+from fitcheck.records.files import open_household
 from fitcheck.reports.on_the_needles import NewerCounts, OnTheNeedles
+from fitcheck.reports.shaped import worked_out
 from fitcheck.reports.the_rest import RestAnswer
+from fitcheck.words.changed import changed
 from fitcheck.words.figures import Tape
 from fitcheck.words.lifting import lifted_said, refused_said
 from fitcheck.words.on_the_needles import needles_said
@@ -157,3 +162,17 @@ def test_counts_on_the_needles_stand_beside_the_newer_ones():
     piece = rest_said(answer, Tape("cm", "."), {"sleeve": {"cuff": 56}}).pieces[0]
     assert piece.before == "on the needles"
     assert [(row.planned, row.change) for row in piece.rows] == [("56", "4 fewer"), ("82", "")]
+
+
+def test_counts_of_the_rest_that_change_while_the_answer_stays_are_told_as_was_and_now():
+    def wanted(mm: str):
+        document = json.loads((Path("demo_garments") / "household.json").read_bytes())
+        make = next(make for make in document["makes"] if make["id"] == "grey_pullover")
+        make["fits"]["numbers"] = {"sleeve_length": mm}
+        return worked_out(open_household(json.dumps(document).encode()), "grey_pullover")[1]
+
+    longer, shorter = wanted("58.0 cm"), wanted("57.0 cm")
+    told = changed(longer, shorter, "sleeve length").text
+    assert told.startswith("Kept (sleeve length). The answer stays as it was, its counts do not: ")
+    assert "sleeve length was 166, now 163." in told
+    assert changed(longer, longer, "sleeve length").text == "Kept (sleeve length). The answer stays as it was."

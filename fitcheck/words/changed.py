@@ -7,8 +7,12 @@ from dataclasses import dataclass
 from fitcheck.reports.shapes import Report
 from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import point_name
+from fitcheck.words.phrases import listed, spaced
 from fitcheck.words.points import changed_sentence
 from fitcheck.words.recommendation import advised
+
+MOST_COUNTS = 3
+"""Counts that are told of one change; the rest of them stand in the tables."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +42,23 @@ def changed(before: Report, after: Report, because: str, tape: Tape = CM) -> Cha
         if key not in now
     ]
     was, is_now = advised(before, tape).done, advised(after, tape).done
-    stays = f"Kept ({because}). The answer stays as it was."
-    if was == is_now and len(points) < 2:
+    counts = _counts(before, after)
+    stays = f"Kept ({because}). The answer stays as it was{f', its counts do not: {listed(counts)}' if counts else ''}."
+    if was == is_now and len(points) < 2 and not counts:
         return Changed(points[0] if points else stays)
     text = stays if was == is_now else f"Was: {was} Now: {is_now}"
     counted = f"{len(points)} point{'' if len(points) == 1 else 's'} changed" if points else ""
     return Changed(text, counted, tuple(points))
+
+
+def _counts(before: Report, after: Report) -> list[str]:
+    """Counts of pieces still to knit that became others: "the front's chest was 126, now 124"."""
+    was = {(piece.kind, piece.other): piece for piece in before.to_knit}
+    told = []
+    for piece in after.to_knit:
+        earlier = was.get((piece.kind, piece.other), piece)
+        for key, count in piece.counts.items():
+            then = earlier.count(key)
+            if then is not None and then != count.count:
+                told.append(f"the {spaced(piece.kind)}’s {point_name(key)} was {then}, now {count.count}")
+    return told[:MOST_COUNTS]

@@ -8,6 +8,7 @@ import re
 import pytest
 
 from fitcheck.records.makes import Make
+from tests.webui.test_pages_wardrobe import fields_in
 
 GREY, RUST, BLUE = "/makes/grey_pullover", "/makes/rust_pullover", "/makes/blue_cotton_pullover"
 ODD = {"multiple": 6, "balance": 1}
@@ -169,6 +170,14 @@ def read_wider(store):
         reading["set_aside"] = "still damp"
     readings += [{"id": f"n{at}", "text": said, "unit": "cm"} for at, said in enumerate(("55.8", "55.9", "55.7"))]
     store.put("makes", "rust_pullover", document, stored.revision)
+
+
+def test_counts_that_became_others_before_a_sheet_is_begun_are_said_as_was_and_now(client):
+    page = page_of(client, f"{GREY}/counts")
+    fields = fields_in(page[page.index('<form class="form"') :])
+    client.post(f"{GREY}/counts", data={**fields, "planned-sleeve-cap_height": "43"})
+    said = text(page_of(client, GREY))
+    assert "The answer stays as it was, its counts do not: the sleeve’s cap height was 42, now 43." in said
 
 
 def test_a_piece_on_the_needles_goes_on_from_its_row(client):
