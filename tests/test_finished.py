@@ -22,7 +22,15 @@ from fitcheck.reports.next_make import next_of
 from fitcheck.reports.sewn import planned_flat, sewn
 from fitcheck.words.data import as_data, finished_schema
 from fitcheck.words.figures import Tape
-from fitcheck.words.finished import came_out, finished_said, hangs_with, next_name, point_said, to_count_on
+from fitcheck.words.finished import (
+    came_out,
+    finished_said,
+    hangs_with,
+    next_name,
+    point_said,
+    still_to_knit,
+    to_count_on,
+)
 from tests.generated import household as generated
 
 BACK = {
@@ -300,6 +308,19 @@ def test_a_point_is_said_with_its_side_and_with_what_its_pieces_came_to():
     assert (hem.label, hem.difference) == ("not measured", "")
     # 505 mm is 19.88 in, 10 mm 0.39; the hem of the back is 505.1.
     assert hem.figures == "Wanted 19 7/8 in, allowed 3/8; its pieces came to 19 7/8 in."
+
+
+@pytest.mark.parametrize(
+    ("left", "sleeves", "told"),
+    [
+        (("front", "sleeve"), 0, "the front and two sleeves are"),
+        (("sleeve",), 0, "two sleeves are"),
+        (("sleeve",), 1, "the other sleeve is"),
+        (("right_front",), 2, "the right front is"),
+    ],
+)
+def test_what_nothing_says_the_knitting_of_is_named_before_it_is_finished(left, sleeves, told):
+    assert still_to_knit(left, sleeves) == f"By what was recorded, {told} still to knit. Is it finished?"
 
 
 def test_what_hangs_with_it_names_dial_counts_yarn_and_what_the_next_one_has():

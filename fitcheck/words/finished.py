@@ -7,17 +7,19 @@ from dataclasses import dataclass
 from datetime import date
 
 from fitcheck.advice.rest.taking import taken_counts
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.finished import CameOut, Finished, FinishedPoint
-from fitcheck.reports.shapes import PointReport
+from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import CM, Tape
-from fitcheck.words.names import point_name, zone_word
+from fitcheck.words.names import piece_name, point_name, zone_word
 from fitcheck.words.phrases import capital, count_words, few, listed, side_word, spaced
 from fitcheck.words.points import allowed_words, off_by, point_figures, row_figures, tape_at
+from fitcheck.words.reasons import chance
 from fitcheck.words.rest import taken_sentences
 
 OPEN = ("too_close", "on_the_line")
@@ -164,6 +166,20 @@ def _came_out(told: CameOut, tape: Tape) -> str:
     )
 
 
+def said_and_came(answer: Finished, report: Report) -> tuple[HangsWith, ...]:
+    """What its pieces promised beside what the tape says of it sewn; nothing before it was read.
+
+    report  on its pieces
+    """
+    judged = [told.point for told in answer.points if told.point.code not in ("not_measured", "cannot_say")]
+    if not judged or isinstance(report.recommendation, CannotSay):
+        return ()
+    match = sum(point.code == "matches" for point in judged)
+    of = count_words(len(judged), "point")
+    came = f"By the tape on it sewn: {match} of {of} {'matches' if match == 1 else 'match'}."
+    return (HangsWith("What was said, what came", (f"By {piece_name(report.head)}: {chance(report)}", came)),)
+
+
 def hangs_with(
     answer: Finished, make: Make, knitted: AsKnitted | None, yarn: str, tape: Tape = CM
 ) -> tuple[HangsWith, ...]:
@@ -203,16 +219,14 @@ def still_to_knit(left: Sequence[PieceKind], sleeves: int) -> str:
 
     sleeves  that are there
     """
+    two = [kind == "side_panel" or (kind == "sleeve" and not sleeves) for kind in left]
+    other = ["other " if kind == "sleeve" else "" for kind in left]
     names = [
-        f"the other {spaced(kind)}"
-        if kind == "sleeve" and sleeves
-        else f"two {spaced(kind)}s"
-        if kind in ("sleeve", "side_panel")
-        else f"the {spaced(kind)}"
-        for kind in left
+        f"two {spaced(kind)}s" if both else f"the {which}{spaced(kind)}"
+        for kind, both, which in zip(left, two, other, strict=True)
     ]
-    one = len(left) == 1 and not names[0].startswith("two ")
-    return f"By what was recorded, {listed(names)} {'is' if one else 'are'} still to knit. Is it finished?"
+    are = "are" if len(left) > 1 or two[0] else "is"
+    return f"By what was recorded, {listed(names)} {are} still to knit. Is it finished?"
 
 
 def next_name(name: str, taken: Sequence[str]) -> str:

@@ -305,6 +305,16 @@ def test_what_is_still_to_be_read_stands_first_and_what_matches_last_in_a_line(f
     assert 'id="p-chest" open' not in page
 
 
+def test_what_its_pieces_promised_stands_beside_what_came(fitted, client):
+    client.post("/makes/plain/finish", data=sewn(fitted))
+    assert "What was said, what came" not in client.get("/makes/plain/finish").text
+    client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5", hem="52.0 52.1 51.9"))
+    page = client.get("/makes/plain/finish").text.replace("\u00a0", " ")
+    said, came = re.search(r"What was said, what came</dt><dd>([^<]*)</dd><dd>([^<]*)</dd>", page).groups()
+    assert re.fullmatch(r"By the front: .* in (10|20) that every point that (was read|could be judged) fits\.", said)
+    assert came == "By the tape on it sewn: 1 of 2 points matches."
+
+
 def test_the_same_form_sent_again_adds_no_reading(fitted, client):
     fields = form(client.get("/makes/plain/finish").text) | {"at_chest": "52.3", "left": "hang"}
     for _ in range(2):

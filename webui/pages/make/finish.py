@@ -144,14 +144,14 @@ def begin_next(key: str) -> Response:
 
 def _page(make: Make, draft: Draft, status: int = 200, *, still: str = "", do: str = "") -> Response:
     household = ground.household()
-    answer = finished(household, make.id)
+    answer, report = finished(household, make.id), report_or_404(make.id, None)
     garment = by_key(household.garments, make.became)
     svg, figures = _drawing(make, answer)
     points = _listed(answer, figures)
     knitted = garment.knitted if garment is not None else None
     page = FinishPage(
         make,
-        path_of(make, report_or_404(make.id, None), here=FINISHED_TICK),
+        path_of(make, report, here=FINISHED_TICK),
         ground.filled(Form((*FINISHED, *READ)), draft),
         garment,
         say_finished.finished_said(answer, ground.tape()),
@@ -159,7 +159,10 @@ def _page(make: Make, draft: Draft, status: int = 200, *, still: str = "", do: s
         [point for point in points if point.code == "not_measured"],
         [point for point in points if point.code not in ("not_measured", "matches")],
         [point for point in points if point.code == "matches"],
-        say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
+        (
+            *say_finished.said_and_came(answer, report),
+            *say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
+        ),
         still,
         do or HANG,
     )
