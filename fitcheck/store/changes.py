@@ -7,9 +7,11 @@ occasions, bands and readings by what they are known by, and all else in a list 
 from __future__ import annotations
 
 import sqlite3
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, replace
+from heapq import merge
 from typing import Any
 
 from fitcheck.records.places import Path, write_address
@@ -79,9 +81,8 @@ def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change
             told += [Change(*about, *parts, row.form) for parts in _apart((), stood, stands)]
             stood = stands
         grew = row.grows
-    ordered = [
-        replace(change, later=_later(change, told[number:], stood)) for number, change in enumerate(told, start=1)
-    ]
+    later = _Later(told, stood)
+    ordered = [replace(change, later=later.of(number)) for number, change in enumerate(told)]
     return tuple(reversed(ordered))
 
 
@@ -217,22 +218,72 @@ def _known_by(entry: Mapping[str, Any]) -> str | None:
 # From one revision to another
 
 
-def _later(change: Change, after: Sequence[Change], now: Mapping[str, Any] | None) -> Change | None:
-    """The first later change at the place of one; None where what it wrote stands there."""
-    path, touched = change.path, None
-    left_a_gap = change.after is None and isinstance(path[-1] if path else None, int)
-    for later in after:
-        depth = min(len(path), len(later.path))
-        if touched is None and path[:depth] == later.path[:depth]:
+class _Later:
+    """The changes that came after each of a record's, found by place: what it takes grows with them, not their square.
+
+    told  every change, the first first;  now: the document as it stands, None where the record was deleted
+    """
+
+    def __init__(self, told: Sequence[Change], now: Mapping[str, Any] | None) -> None:
+        self._told, self._now = told, now
+        self._at: dict[Path, list[int]] = {}
+        self._within: dict[Path, list[int]] = {}
+        for number, change in enumerate(told):
+            self._at.setdefault(change.path, []).append(number)
+            for depth in range(len(change.path) + 1):
+                self._within.setdefault(change.path[:depth], []).append(number)
+        self._movers = [number for number, change in enumerate(told) if _moves(change)]
+        self._named: dict[Path, dict[str | None, Any]] = {}
+
+    def of(self, number: int) -> Change | None:
+        """The first later change at the place of one, by its number; None where what it wrote stands there."""
+        change = self._told[number]
+        path, after, touched = change.path, number, None
+        left_a_gap = change.after is None and isinstance(path[-1] if path else None, int)
+        for mover in (*self._movers[bisect_right(self._movers, number) :], len(self._told)):
+            # Until an entry comes or goes in a list that has only numbers, a place is called the same.
+            touched = touched or self._first(path, after, mover, left_a_gap=left_a_gap)
+            after = mover
+            if mover < len(self._told):
+                path = _moved(path, self._told[mover])
+        if left_a_gap:
+            return touched  # what moved up into its place is another entry
+        stands = self._now if not path else self._standing(path)
+        return None if stands == change.after else touched or self._told[-1]
+
+    def _first(self, path: Path, after: int, until: int, *, left_a_gap: bool) -> Change | None:
+        """The first change at a place, around it or inside it; of a gap only what fills it, or goes with it."""
+        around = [self._at.get(path[:depth], []) for depth in range(len(path))]
+        listed = [_between(numbers, after, until) for numbers in (self._within.get(path, []), *around)]
+        for later in map(self._told.__getitem__, merge(*listed)):
             again = later.before is None and later.path == path
             outside = len(later.path) < len(path)
             if again or outside if left_a_gap else _moved(path, later) == path:
-                touched = later
-        path = _moved(path, later)
-    if left_a_gap:
-        return touched  # what moved up into its place is another entry
-    stands = now if not path else _at(now, path)
-    return None if stands == change.after else touched or after[-1]
+                return later
+        return None
+
+    def _standing(self, path: Path) -> Any:
+        """What stands at a place now; a list whose entries are known by a name is gone through once."""
+        around, step = path[:-1], path[-1]
+        if around not in self._named:
+            inside = _at(self._now, around)
+            entries = inside if isinstance(inside, list) and isinstance(step, str) else []
+            self._named[around] = {_known_by(entry): entry for entry in reversed(entries)}
+        named = self._named[around]
+        return named.get(step) if named and isinstance(step, str) else _at(self._now, path)
+
+
+def _between(numbers: Sequence[int], after: int, until: int) -> Iterator[int]:
+    """Those of some ascending numbers that lie behind one and not behind another."""
+    for at in range(bisect_right(numbers, after), len(numbers)):
+        if numbers[at] > until:
+            return
+        yield numbers[at]
+
+
+def _moves(change: Change) -> bool:
+    """Whether an entry came or went in a list that has only numbers, so that those behind it moved."""
+    return (change.before is None) != (change.after is None) and isinstance(change.path[-1] if change.path else "", int)
 
 
 def _moved(path: Path, later: Change) -> Path:

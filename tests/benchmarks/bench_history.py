@@ -14,7 +14,9 @@ from pathlib import Path
 from fitcheck.records.places import Place
 from fitcheck.store import Store
 
-AT = Place.of_readings("garments", "grey", "occasions/first/readings/chest")
+POINTS = ("chest", "hem")
+"""Two, since a point takes 500 readings."""
+AT = [Place.of_readings("garments", "grey", f"occasions/first/readings/{point}") for point in POINTS]
 COUNTS = (100, 200, 400, 800)
 
 
@@ -22,7 +24,7 @@ def garment_with(store: Store, count: int) -> None:
     """Keep a garment and add readings to it, one by one."""
     store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "first"}]}, 0)
     for number in range(count):
-        store.add_reading(AT, _reading(number))
+        store.add_reading(AT[number % 2], _reading(number))
 
 
 def _reading(number: int) -> dict[str, str]:
@@ -32,7 +34,10 @@ def _reading(number: int) -> dict[str, str]:
 def table_of(count: int) -> str:
     """The same readings as a table."""
     rows = [_reading(number) for number in range(count)]
-    lines = [f"garments,grey,{AT.address},{row['text']},{row['at']},{row['id']}" for row in rows]
+    lines = [
+        f"garments,grey,{AT[number % 2].address},{row['text']},{row['at']},{row['id']}"
+        for number, row in enumerate(rows)
+    ]
     return "\n".join(["record kind,key,place,text,at,id", *lines])
 
 
@@ -59,7 +64,7 @@ def main() -> None:
                 size = history_bytes(store)
                 store.tend(still_seconds=0)
                 file = store.path.stat().st_size
-                last = _took(lambda: store.add_reading(AT, _reading(count)))  # noqa: B023 - called at once
+                last = _took(lambda: store.add_reading(AT[0], _reading(count)))  # noqa: B023 - called at once
                 changes = _took(lambda: store.changes("garments", "grey"))
             with Store.open(Path(folder) / "two.db") as store:
                 store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "first"}]}, 0)

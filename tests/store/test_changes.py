@@ -6,6 +6,7 @@ import pytest
 
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place
+from fitcheck.store import changes
 from fitcheck.store.changes import earlier
 from fitcheck.store.faults import IdTaken, LaterChange, NotFound, StillNamed
 
@@ -251,3 +252,19 @@ def test_what_stood_in_a_stage_that_was_taken_out_is_no_earlier_figure_of_the_on
 def test_a_figure_that_was_taken_out_with_all_around_it_is_told(grey):
     changed(grey, lambda make: make.pop("planned"))
     assert before(grey, "planned", "front", "chest") == [122]
+
+
+def test_what_the_list_of_changes_takes_grows_with_them_and_not_with_their_square(store, monkeypatch):
+    store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "first"}]}, 0)
+    looks, place = [], Place.of_readings("garments", "grey", "occasions/first/readings/chest")
+    for name in ("_known_by", "_moved"):
+        act = getattr(changes, name)
+        monkeypatch.setattr(changes, name, lambda *given, act=act: looks.append(given) or act(*given))
+    taken = []
+    for count in (20, 40):
+        while len(store.changes("garments", "grey")) <= count:
+            store.add_reading(place, "51.6 cm")
+        looks.clear()
+        store.changes("garments", "grey")
+        taken.append(len(looks))
+    assert taken[1] < 2.5 * taken[0]
