@@ -89,6 +89,8 @@ def test_a_spoilt_record_is_brought_back_from_the_page_that_names_it(spoilt, sto
     assert client.get("/unreadable/yarns/grey_wool_in_oil").location == "/swatches/yarns/grey_wool_in_oil"
     page = client.get("/swatches/yarns/blue_cotton")
     assert (page.status_code, 'action="/unreadable/yarns/blue_cotton"' in page.text) == (409, True)
+    assert "See to it" not in page.text  # that is what the page is for
+    assert "See to it" in client.get("/").text
     back = client.post("/unreadable/yarns/blue_cotton", data={"revision": "1"})
     assert back.location == "/swatches/yarns/blue_cotton"
     assert broken.get("yarns", "blue_cotton").text == text

@@ -67,7 +67,7 @@ def lines() -> list[Line]:
     except FitcheckError:
         unreadable = ()  # a page that says what is the matter with the store
     every = [Line(words.left_out(*link), _see(*link)) for link in unreadable]
-    every = list(dict.fromkeys([*every, *g.get("left_out", ())]))
+    every = [line for line in dict.fromkeys([*every, *g.get("left_out", ())]) if line.to != g.get("seen_to")]
     beyond = len(every) - MOST_LINES
     return every[:MOST_LINES] + ([Line(words.more(beyond), "")] if beyond > 0 else [])
 
@@ -116,6 +116,7 @@ def bring_back(kind: str, key: str) -> Response:
 
 def unreadable(kind: str, key: str) -> Response:
     """The page of a record that cannot be read."""
+    g.seen_to = _see(kind, key)  # no line above says once more what the page is about
     last = ground.store().last_readable(kind, key)
     page = LeftOutPage(
         stamp="Cannot be read",
@@ -123,7 +124,7 @@ def unreadable(kind: str, key: str) -> Response:
         why=[words.UNREADABLE_WHY, *([] if last else [words.NOTHING_EARLIER])],
         earlier=last.revision if last else None,
         word=words.bring_back(write_day(date.fromisoformat(last.at[:10]))) if last else "",
-        back=_see(kind, key),
+        back=g.seen_to,
         doors=[("To the settings", "/settings")],
     )
     return views.show(page, 409)
