@@ -31,8 +31,8 @@ def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> Readi
         middle = median(values)
         far = max(range(len(values)), key=lambda place: abs(values[place] - middle))
         del values[far], layings[far]
-    if len(values) < 2 or _too_far(values, step, overhang=overhang):
-        return None
+        if len(values) < 2 or _too_far(values, step, overhang=overhang):
+            return None
     return ReadingSet(values, layings)
 
 

@@ -15,7 +15,8 @@ _AS_MARKED = {"confirmed": {"confirmed": True}, "set_aside": {"set_aside": "ques
 
 
 def _place_of(make: Make, piece: Piece) -> Place:
-    return Place("makes", make.id, ("pieces", make.pieces.index(piece)))
+    # By its key: `index` would compare whole records.
+    return Place("makes", make.id, ("pieces", [other.id for other in make.pieces].index(piece.id)))
 
 
 def counts_asked(make: Make, asked: tuple[Question, ...]) -> frozenset[tuple[str, str]]:

@@ -26,7 +26,6 @@ from fitcheck.records.points import ORDER
 from fitcheck.reports.actions import actions_of
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.decided import Decided
-from fitcheck.reports.digest import digest_of
 from fitcheck.reports.granted import assumed_of, cautions_of
 from fitcheck.reports.helps import helps_of
 from fitcheck.reports.newer import newer_measuring
@@ -84,7 +83,7 @@ def shaped(rest: TheRest) -> Report:
     points = _points(told)
     return Report(
         schema=SCHEMA,
-        digest=digest_of(given),
+        digest=rest.answer.digest,
         head=_head(told),
         recommendation=_advice(told),
         actions=actions_of(told),

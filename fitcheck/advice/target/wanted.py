@@ -12,6 +12,7 @@ Every term is kept as a Part, so that an answer can show where its number came f
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
@@ -223,6 +224,7 @@ class _Comparison:
     to_piece: ToPiece = field(init=False)
     steps: dict[str, float] = field(init=False)
     overhang_steps: dict[str, float] = field(init=False)
+    planned: Mapping[str, int] = field(init=False)
 
     def __post_init__(self) -> None:
         self.place = stage_of(self.piece)
@@ -230,6 +232,7 @@ class _Comparison:
         self.steps = finest(self.stage.readings.values()) if self.stage else {}
         self.overhang_steps = finest(self.stage.overhangs.values()) if self.stage else {}
         self.table = size_table_of(self.make, self.household)
+        self.planned = planned_counts(self.make, self.household, self.piece.piece)
         self.reference = Reference(self.make, self.household, self.pool, self.notes, self.piece.piece)
         self.to_piece = ToPiece(
             self.make,
@@ -373,7 +376,7 @@ class _Comparison:
                 "counted" if counts.counted else "knitted" if counts.knitted else "planned"
             )
             return counts.best, where
-        planned = planned_counts(self.make, self.household, self.piece.piece).get(key)
+        planned = self.planned.get(key)
         if planned is not None:
             return planned, "planned"
         if POINTS[key].at_its_row and self.piece.counts:
