@@ -17,7 +17,7 @@ from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import piece_name, point_name, zone_word
-from fitcheck.words.phrases import capital, count_words, few, listed, side_word, spaced
+from fitcheck.words.phrases import capital, count_words, few, listed, side_word, small_first, spaced
 from fitcheck.words.points import allowed_words, off_by, point_figures, row_figures, tape_at
 from fitcheck.words.reasons import chance
 from fitcheck.words.rest import taken_sentences
@@ -177,7 +177,8 @@ def said_and_came(answer: Finished, report: Report) -> tuple[HangsWith, ...]:
     match = sum(point.code == "matches" for point in judged)
     of = count_words(len(judged), "point")
     came = f"By the tape on it sewn: {match} of {of} {'matches' if match == 1 else 'match'}."
-    return (HangsWith("What was said, what came", (f"By {piece_name(report.head)}: {chance(report)}", came)),)
+    was_said = f"By {piece_name(report.head)}: {small_first(chance(report))}"
+    return (HangsWith("What was said, what came", (was_said, came)),)
 
 
 def hangs_with(
