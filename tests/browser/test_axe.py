@@ -11,8 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.browser.conftest import INVENTED, running
 from tests.browser.pages_list import STATES, WALK, Page
 from tests.browser.visits import HEIGHT, opened, others, visit
+from tests.store.test_unreadable import spoil
+from webui.last_page import last_page
 
 AXE = Path(__file__).resolve().parents[2] / ".ci" / "node_modules" / "axe-core" / "axe.min.js"
 INSTALL = "npm install --prefix .ci --no-package-lock --no-audit --no-fund"
@@ -113,6 +116,44 @@ def test_axe_finds_nothing_where_no_script_runs(axe, chromium, demo):
                 visit(page, demo.url, one)
                 faults += [f"{one}: {fault}" for fault in found(page, axe)]
     assert faults == []
+
+
+TYPED = {"name": "Blue jumper", "at_chest": "52.4 52.1", "state": "washed_flat"}
+MODES_OF_FAULTS = ({"color_scheme": "light"}, {"color_scheme": "dark"})
+
+
+def faults_on(page, axe):
+    """What axe says of a page of a fault by day and by night, and whether it is wider than the narrowest phone."""
+    said = []
+    for emulated in MODES_OF_FAULTS:
+        page.emulate_media(**emulated)
+        said += found(page, axe)
+    wide = page.evaluate("document.documentElement.scrollWidth") > 320
+    return [*said, "wider than the screen"] if wide else said
+
+
+@pytest.mark.full
+def test_axe_finds_nothing_where_a_record_cannot_be_read_the_database_is_gone_or_everything_failed(
+    axe, chromium, services, tmp_path
+):
+    path = tmp_path / "fitcheck.db"
+    with running(services, path, INVENTED.read_bytes()) as service, opened(chromium, 320) as page:
+        spoil(path, "yarns", "blue_cotton", revisions=True)
+        spoil(path, "garments", "ochre_pullover")
+        faults = {}
+        for at in ("/unreadable/yarns/blue_cotton", "/wardrobe/ochre_pullover", "/makes/blue_cotton_pullover"):
+            visit(page, service.url, Page(at, status=409))
+            faults[at] = faults_on(page, axe)
+        visit(page, service.url, Page("/no/such/page", status=404))
+        faults["no such page"] = faults_on(page, axe)
+        path.rename(path.with_name("away.db"))
+        visit(page, service.url, Page("/wardrobe/new", TYPED, 503))
+        faults["taken away"] = faults_on(page, axe)
+        page.route("**/everything-failed", lambda route: route.fulfill(status=500, body=last_page().data))
+        visit(page, service.url, Page("/everything-failed", status=500))
+        assert page.inner_text("h1") == "That did not work."
+        faults["everything failed"] = faults_on(page, axe)
+    assert {at: said for at, said in faults.items() if said} == {}
 
 
 @pytest.mark.parametrize(
