@@ -97,6 +97,10 @@ def test_nobody_is_asked_without_end(draws):
 
 
 def test_the_chance_that_is_stated_of_a_deed_is_what_happens(draws):
+    """Pieces that are kept fit .04 more often than is stated: the plan is made from the true garment, which nobody has.
+
+    Planned from readings of it instead, other counts came in .84 of .84 stated, carry on in .87 of .91 (400 sweaters).
+    """
     of = [one for name in ("as assumed", "three as assumed") for one in played(name, draws)]
     for deed, came in reliability(of).items():
         print(f"   in all {deed:13} {came}")
