@@ -228,7 +228,7 @@ class Database:
             raise DatabaseTaken(self.path)
 
     def check_writable(self) -> None:
-        """Raise OnlyRead where nothing may be written."""
+        """Raise OnlyRead where nothing may be written, as DatabaseTaken where that came while it was open."""
         if self.only_read:
             raise OnlyRead(self.path)
         self._check_there()

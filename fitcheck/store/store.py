@@ -33,7 +33,7 @@ from fitcheck.store.backup_files import Backup, backups_of
 from fitcheck.store.daily import Daily
 from fitcheck.store.database import BUSY_SECONDS, Database
 from fitcheck.store.documents import take
-from fitcheck.store.faults import NotFound
+from fitcheck.store.faults import NotFound, OnlyRead
 from fitcheck.store.folders import FILE, data_folder
 from fitcheck.store.stored import Stored
 
@@ -140,6 +140,15 @@ class Store:
     def only_read(self) -> bool:
         """Whether nothing can be written, so that every change raises OnlyRead."""
         return self.database.only_read
+
+    @property
+    def kept_from(self) -> OnlyRead | None:
+        """Why nothing can be written now; None where it can."""
+        try:
+            self.database.check_writable()
+        except OnlyRead as why:
+            return why
+        return None
 
     def tend(self, still_seconds: float | None = None) -> None:
         """What is done now and then while it is served.

@@ -209,6 +209,13 @@ _HEADS = {
 }
 
 ONLY_READ = "The database is only read."
+ALLOW_WRITING = (
+    "Allow writing to the database, then stop Fitcheck and start it again: it is only read now, and nothing is kept."
+)
+START_AGAIN = (
+    "Stop Fitcheck and start it again: the database was taken away or replaced, and nothing is kept until then."
+)
+"""What stands on every page while nothing can be written."""
 
 
 def not_done(status: int) -> str:

@@ -15,7 +15,9 @@ from flask import Blueprint, Flask, Response, g, redirect, request, url_for
 from werkzeug.exceptions import HTTPException
 
 from fitcheck.records.faults import FitcheckError
+from fitcheck.store.faults import DatabaseTaken
 from fitcheck.store.spoilt import RecordUnreadable, StoreError
+from fitcheck.words import deeds
 from fitcheck.words import left_out as words
 from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import key_words
@@ -70,6 +72,14 @@ def lines() -> list[Line]:
     every = [line for line in dict.fromkeys([*every, *g.get("left_out", ())]) if line.to != g.get("seen_to")]
     beyond = len(every) - MOST_LINES
     return every[:MOST_LINES] + ([Line(words.more(beyond), "")] if beyond > 0 else [])
+
+
+def nothing_kept() -> str:
+    """What every page says while nothing can be written; empty where it can."""
+    why = service().store.kept_from
+    if why is None:
+        return ""
+    return deeds.START_AGAIN if isinstance(why, DatabaseTaken) else deeds.ALLOW_WRITING
 
 
 def _see(kind: str, key: str) -> str:
@@ -158,5 +168,5 @@ def reckoning(error: Exception) -> bool:
 
 
 def register(app: Flask) -> None:
-    """Give every page the lines of what it goes without."""
-    app.context_processor(lambda: {"goes_without": lines})
+    """Give every page the lines of what it goes without, and of a store that keeps nothing."""
+    app.context_processor(lambda: {"goes_without": lines, "nothing_kept": nothing_kept})

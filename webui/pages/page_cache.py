@@ -49,12 +49,13 @@ def kept(render: Callable[[], Response]) -> Response:
 
 def _key() -> tuple[object, ...]:
     """All that a page can depend on, now."""
-    with views.store().database.reading() as connection:
+    store = views.store()
+    with store.database.reading() as connection:
         at = state(connection)
     cookies = sorted(
         cookie for cookie in request.cookies.items(multi=True) if cookie[0] not in (views.SEEN_COOKIE, given_back.TAKEN)
     )
-    return at, date.today(), views.right(), request.full_path, tuple(cookies)
+    return at, store.kept_from is None, date.today(), views.right(), request.full_path, tuple(cookies)
 
 
 def _as_kept(key: tuple[object, ...]) -> Response | None:
