@@ -10,7 +10,7 @@ from fitcheck.drawing.strip import PIECES, kind_of_point, strip_drawings
 from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.points import POINTS
 from tests.webui.test_pages_wardrobe import Browser
-from webui.pages.strip import tapes_css
+from webui.pages.strip import figures_of, tapes_css
 
 FORMS = (
     "/wardrobe/new",
@@ -103,5 +103,10 @@ def test_a_point_has_the_same_figure_on_a_form_as_on_the_page_of_its_record(brow
     assert len({found[1] for found in asked.values()}) == len(SHOWN)
 
 
-SHOWN = ("shoulder_width", "chest", "armhole_depth", "length_to_underarm", "hem", "neck_width")
+def test_the_points_of_a_sleeve_are_counted_after_those_of_the_body():
+    figures = figures_of(["sleeve_length", "chest", "upper_arm", "hem"], there=["neck_width"])
+    assert figures == {"chest": 2, "hem": 3, "sleeve_length": 4, "upper_arm": 5}
+
+
+SHOWN = ("shoulder_width", "chest", "armhole_depth", "to_underarm", "hem", "neck_width")
 """Points that both have."""

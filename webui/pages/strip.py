@@ -13,8 +13,8 @@ from functools import cache
 from flask import Blueprint, Response, make_response, request
 from markupsafe import Markup
 
-from fitcheck.drawing.strip import kind_of_point, strip_drawings
-from fitcheck.drawing.tapes import key_figures
+from fitcheck.drawing.strip import PIECES, kind_of_point, strip_drawings
+from fitcheck.drawing.tapes import in_order
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.records.points import POINTS
 from webui.forms.garments import point_heading
@@ -51,12 +51,13 @@ def strip_of(
 
 
 def figures_of(shown: Sequence[str], there: Iterable[str] = ()) -> dict[str, int]:
-    """The figures of points that have a field: those that they have on every drawing of the record.
+    """The figures of points that have a field: those that they have on every drawing of the record, the body first.
 
     there  points that it has been read at
     """
-    figures = key_figures({*shown, *there})
-    return {key: figures[key] for key in shown}
+    every = {*shown, *there}
+    ordered = [key for kind in PIECES for key in in_order(key for key in every if kind_of_point(key) == kind)]
+    return {key: ordered.index(key) + 1 for key in shown}
 
 
 @pages.get("/tapes.css")
