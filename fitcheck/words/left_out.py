@@ -30,6 +30,7 @@ def not_worked_out(name: str) -> str:
 
 DRAWINGS = "the drawings"
 TAPE = "how steady the tape is"
+DEVICES = "the devices"
 
 UNREADABLE_WHY = "What is kept of it is spoilt: another program wrote there, or the disk did. Everything else stands."
 NOTHING_EARLIER = "No earlier version of it can be read. Restore a backup to have it again."

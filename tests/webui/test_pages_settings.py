@@ -217,3 +217,11 @@ def test_everything_deleted_can_be_brought_back_from_the_settings(bare):
     bare.post("/swatches/yarns/new", name="Grey")
     bare.post("/swatches/yarns/grey/delete")
     assert 'action="/swatches/yarns/grey/back"' in bare.get("/settings")
+
+
+def test_settings_answer_where_what_is_kept_of_a_device_cannot_be_read(browser):
+    with browser.store.database.writing() as connection:
+        connection.execute("insert into devices values ('a', 'phone', 'measure', 'spoilt', 'spoilt')")
+    page = browser.get("/settings")
+    assert "the devices" in page
+    assert "Household as one file" in page

@@ -93,7 +93,7 @@ class SettingsPage(Page):
     pictures how many photographs are kept, and how large they are together; empty without any
     backups  each that stands beside the database;  backups_stay: which of them stay
     deleted  what can be brought back
-    devices  who else finds the service
+    devices  who else finds the service; None where the program fails over it
     faults      what was wrong in a file that was to be taken in
     conflicts   records of it that are here in another version
     """
@@ -108,7 +108,7 @@ class SettingsPage(Page):
     backups: Sequence[str]
     backups_stay: str
     deleted: Sequence[tuple[str, str]]
-    devices: Devices
+    devices: Devices | None
     faults: Sequence[str] = ()
     conflicts: Sequence[str] = ()
 
@@ -121,10 +121,12 @@ def _page(draft: Draft, status: int = 200, *, faults: Sequence[str] = (), confli
     kept = ground.store().photographs_kept()
     pictures = say_photographs.in_all(kept.count, kept.size) if kept.count else ""
     backups, stay = _backups()
-    of_here, path = None, ground.store().path
+    of_here, of_home, path = None, None, ground.store().path
     with left_out.named(words_left_out.TAPE, ""):
         of_here = _tape(household)
-    page = SettingsPage(form, counts, pictures, of_here, path, backups, stay, deleted, devices(), faults, conflicts)
+    with left_out.named(words_left_out.DEVICES, ""):
+        of_home = devices()
+    page = SettingsPage(form, counts, pictures, of_here, path, backups, stay, deleted, of_home, faults, conflicts)
     return views.show(page, status)
 
 
