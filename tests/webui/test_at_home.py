@@ -192,6 +192,18 @@ def test_a_device_that_comes_by_stays_paired_and_one_that_does_not_is_forgotten(
         assert ("Max-Age=7776000" in answer.headers.get("Set-Cookie", "")) is (status == 200)
 
 
+def test_a_device_is_answered_also_where_the_day_cannot_be_noted(home, store, monkeypatch):
+    def fails(*_):
+        raise DiskFull(store.path)
+
+    cookie = home.pair("measure")
+    with store.database.writing() as connection:
+        connection.execute("update devices set last_seen = ?", (str(date.today() - timedelta(days=1)),))
+    monkeypatch.setattr(Store, "see_device", fails)
+    answer = home.ask("GET", "/api/v1/makes", Cookie=cookie)
+    assert (answer.status, "Set-Cookie" in answer.headers) == (200, False)
+
+
 def test_guessed_codes_are_bounded_by_address_and_in_all(home):
     code = home.home.pairing.invite("everything")
     for number in range(20):

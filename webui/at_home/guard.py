@@ -6,6 +6,7 @@ Which rules hold is told by the socket that accepted the request, never by what 
 from __future__ import annotations
 
 import secrets
+from contextlib import suppress
 from datetime import date
 
 from flask import Response, g, redirect, request
@@ -88,8 +89,9 @@ def _device(home: Home) -> Device | None:
         return None
     home.known.add(session)
     if device.last_seen != today and not store.only_read:
-        store.see_device(session, today)
-        g.seen_today = True
+        with suppress(StoreError):  # it came all the same
+            store.see_device(session, today)
+            g.seen_today = True
     return device
 
 
