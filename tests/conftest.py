@@ -21,6 +21,10 @@ FULL = "python -m pytest -m 'full or simulation'"
 LONGEST = (
     "tests/browser/",
     "tests/test_agreement.py",
+    "tests/webui/test_server.py",
+    "tests/webui/test_no_single_thing.py",
+    "tests/webui/test_every_page.py",
+    "tests/webui/test_given_back.py",
     "tests/webui/test_openapi.py",
     "tests/webui/test_odd_requests.py",
     "tests/test_short.py",
