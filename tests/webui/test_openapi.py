@@ -124,13 +124,13 @@ def run():
     return run
 
 
-A_TENTH = "^(report|what_if|[a-z_]+_swatches|get_household|import_readings)$"
+A_FEW = "^(report|what_if|[a-z_]+_(swatches|wearers)|get_household|import_readings)$"
 """Operations that stand for all: every kind of record has the same ones, and the same code answers them."""
 
 
 @pytest.mark.full
 @pytest.mark.parametrize(
-    ("examples", "only", "share"), [(1, A_TENTH, 0.1), pytest.param(3, None, 1.0, marks=pytest.mark.long)]
+    ("examples", "only", "share"), [(1, A_FEW, 0.4), pytest.param(3, None, 1.0, marks=pytest.mark.long)]
 )
 def test_made_up_requests_find_nothing(app, run, examples, only, share):
     """Every check of the library; `contract.py` says which answers are allowed, and runs it longer.
@@ -142,7 +142,7 @@ def test_made_up_requests_find_nothing(app, run, examples, only, share):
     assert found.errors == []
     assert found.failures == []
     assert found.requests > 5000 * share
-    assert found.statuses[200] > 100 * share
+    assert found.statuses[200] > 60 * share
     assert not [status for status in found.statuses if status >= 500]
 
 
