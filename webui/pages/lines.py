@@ -89,7 +89,7 @@ def line_of(make: Make) -> Line:
         name=make.name,
         answer=answer,
         deed=cast_on or table.deed(answer),
-        beside=table.beside(answer),
+        beside="" if cast_on else table.beside(answer),
         cast_on=cast_on,
         waits=(waits := waits_for(report)),
         waiting=table.waiting(waits),

@@ -127,7 +127,8 @@ def _left(make: Make) -> list[PieceKind]:
 
     One sleeve speaks for both, as on the path, whose last tick is *Finished* then.
     """
-    return [] if every_piece_read(make) else pieces_left(make, kinds_left(make, None))
+    done = make.finished is not None or every_piece_read(make)
+    return [] if done else pieces_left(make, kinds_left(make, None))
 
 
 @pages.post("/makes/<key>/next")
