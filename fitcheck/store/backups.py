@@ -12,7 +12,8 @@ from pathlib import Path
 from fitcheck.store import folders
 from fitcheck.store.backup_files import new_name
 from fitcheck.store.copies import copied
-from fitcheck.store.database import Database, connected, examine
+from fitcheck.store.database import Database, connected
+from fitcheck.store.examining import examine
 from fitcheck.store.faults import DatabaseDamaged, DatabaseForeign, NotFound, plainly
 from fitcheck.store.steps import check_version, take_steps
 

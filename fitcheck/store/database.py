@@ -5,43 +5,38 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-import struct
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, closing, contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from fitcheck.store import folders
 from fitcheck.store.backup_files import backups_of
+from fitcheck.store.examining import examine
 from fitcheck.store.faults import (
     DatabaseDamaged,
     DatabaseForeign,
     DatabaseGone,
-    DatabaseNewer,
     DatabaseTaken,
     FolderNotWritable,
-    LogOrphaned,
     OnlyRead,
     StoreError,
     WritingStill,
     plainly,
 )
-from fitcheck.store.steps import APPLICATION_ID, NEWEST, check_version, take_steps
-
-_MAGIC = b"SQLite format 3\x00"
-_HEADER = 100  # bytes of the header of a SQLite file (sqlite.org/fileformat2.html, 1.3)
-_VERSION_AT, _APPLICATION_AT = 60, 68
-
-_Files = tuple[tuple[int, int] | None, ...]
-"""Device and inode of a database and of its log; None where there is none."""
-
-_READ_AND_WRITTEN, _READ_IN_USE, _READ_AT_REST = "mode=rw", "mode=ro", "mode=ro&immutable=1"
-"""How a file is opened (sqlite.org/uri.html). One at rest is read with nothing beside it: nobody may write it then."""
-
-BUSY_SECONDS = 5.0
-"""How long a change waits for another one [s]."""
+from fitcheck.store.file_and_log import (
+    BUSY_SECONDS,
+    READ_AND_WRITTEN,
+    READ_AT_REST,
+    READ_IN_USE,
+    Files,
+    files_of,
+    log_of,
+    written_at,
+)
+from fitcheck.store.steps import NEWEST, check_version, take_steps
 
 
 class Database:
@@ -51,7 +46,7 @@ class Database:
         self.path = path
         self._busy = busy_seconds
         # Where and how it is opened; a copy of what cannot be opened where it stands goes with it.
-        self._at, self._how = path, _READ_AND_WRITTEN
+        self._at, self._how = path, READ_AND_WRITTEN
         self._copy: TemporaryDirectory[str] | None = None
         self.only_read = False
         self._idle: list[sqlite3.Connection] = []
@@ -59,7 +54,7 @@ class Database:
         # Threads of one process queue here; SQLite's own waiting between processes is a polling one.
         self._writer = threading.Lock()
         self._closed = False
-        self._opened: _Files | None = None
+        self._opened: Files | None = None
         self._taken = False
         # When something was last written that may stand in the log alone; None: nothing since the log was emptied.
         self._written: float | None = time.monotonic()
@@ -105,7 +100,7 @@ class Database:
                 connection.execute("begin immediate")
                 connection.execute("update counter set changes = changes")
                 connection.execute("rollback")
-            database._opened = _files(file)
+            database._opened = files_of(file)
             database.settle()
         except BaseException:
             database.close()
@@ -129,8 +124,8 @@ class Database:
                 backups = backups_of(file)
                 raise DatabaseGone(file, backups[0].path) if backups else DatabaseForeign(file, "an empty file")
             if version == NEWEST:
-                database._how = _READ_IN_USE if _log_of(file).exists() else _READ_AT_REST
-                database._opened = _files(file)
+                database._how = READ_IN_USE if log_of(file).exists() else READ_AT_REST
+                database._opened = files_of(file)
                 with database.reading() as connection:
                     connection.execute("select changes from counter").fetchone()
                 return database
@@ -148,7 +143,7 @@ class Database:
         folder = TemporaryDirectory(prefix="fitcheck-read-")
         try:
             with plainly(file):
-                for part in filter(Path.exists, (file, _log_of(file))):
+                for part in filter(Path.exists, (file, log_of(file))):
                     shutil.copyfile(part, Path(folder.name, part.name))
             copy = Path(folder.name, file.name)
             database = cls._opened_to_write(copy, examine(copy, busy_seconds), busy_seconds)
@@ -214,17 +209,17 @@ class Database:
     @contextmanager
     def _as_it_was(self) -> Iterator[None]:
         """Raise DatabaseTaken where a file that is read as one at rest was written meanwhile."""
-        if self._how != _READ_AT_REST:
+        if self._how != READ_AT_REST:
             yield
             return
-        before = _written_at(self._at)
+        before = written_at(self._at)
         try:
             yield
         except DatabaseDamaged:
-            if _written_at(self._at) != before:
+            if written_at(self._at) != before:
                 raise DatabaseTaken(self.path) from None
             raise
-        if _written_at(self._at) != before:
+        if written_at(self._at) != before:
             raise DatabaseTaken(self.path)
 
     def check_writable(self) -> None:
@@ -235,7 +230,7 @@ class Database:
 
     def _check_there(self) -> None:
         """Raise DatabaseTaken where the file or its log was taken away or replaced, now or before."""
-        if self._opened is not None and not self._taken and _files(self._at) != self._opened:
+        if self._opened is not None and not self._taken and files_of(self._at) != self._opened:
             self._taken = True
         if self._taken:
             raise DatabaseTaken(self.path)
@@ -320,7 +315,7 @@ class Database:
         self.close()
 
 
-def connected(path: Path, busy_seconds: float = BUSY_SECONDS, how: str = _READ_AND_WRITTEN) -> sqlite3.Connection:
+def connected(path: Path, busy_seconds: float = BUSY_SECONDS, how: str = READ_AND_WRITTEN) -> sqlite3.Connection:
     """Connect to a file that exists, with the settings that keep an acknowledged write."""
     connection = sqlite3.connect(
         f"{path.as_uri()}?{how}",
@@ -330,7 +325,7 @@ def connected(path: Path, busy_seconds: float = BUSY_SECONDS, how: str = _READ_A
         check_same_thread=False,
     )
     try:
-        if how == _READ_AND_WRITTEN:
+        if how == READ_AND_WRITTEN:
             connection.execute("pragma journal_mode = wal")
         # NORMAL would lose acknowledged writes in a power cut.
         connection.execute("pragma synchronous = full")
@@ -339,101 +334,3 @@ def connected(path: Path, busy_seconds: float = BUSY_SECONDS, how: str = _READ_A
         connection.close()
         raise
     return connection
-
-
-def _files(path: Path) -> _Files:
-    """Which files stand under the names of a database and its log now."""
-    return tuple(_file(part) for part in (path, _log_of(path)))
-
-
-def _written_at(path: Path) -> tuple[int, int] | None:
-    """Size and time of the last change of a file; None where there is none."""
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_size, found.st_mtime_ns
-
-
-def _file(path: Path) -> tuple[int, int] | None:
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_dev, found.st_ino
-
-
-def _log_of(path: Path) -> Path:
-    """Where SQLite keeps what was written and is not in the file yet."""
-    return path.with_name(path.name + "-wal")
-
-
-def examine(path: Path, busy_seconds: float = BUSY_SECONDS) -> int:
-    """Look at a file without changing it and return the version of its tables; 0 for a new or empty one.
-
-    Raises DatabaseForeign, DatabaseNewer, DatabaseDamaged or LogOrphaned.
-    """
-    log = _log_of(path)
-    with plainly(path):
-        if path.is_dir():
-            raise DatabaseForeign(path, "a folder")
-        header = b""
-        if path.exists():
-            with path.open("rb") as file:
-                header = file.read(_HEADER)
-        unfinished = log.exists() and log.stat().st_size > 0
-    if not header:
-        if unfinished:
-            raise LogOrphaned(path, str(log))
-        return 0
-    if not header.startswith(_MAGIC[: len(header)]):
-        raise DatabaseForeign(path, "another kind of file")
-    if len(header) < _HEADER:
-        raise DatabaseDamaged(path, "it ends in the middle of its first lines")
-    if not unfinished:
-        # Told from the bytes alone, so that a foreign or newer file is not even opened.
-        _ours(path, *(struct.unpack_from(">i", header, at)[0] for at in (_APPLICATION_AT, _VERSION_AT)))
-    return _looked_through(path, log, busy_seconds)
-
-
-def _ours(path: Path, application: int, version: int) -> None:
-    if application not in (0, APPLICATION_ID):
-        raise DatabaseForeign(path, "a database of another program")
-    if application == APPLICATION_ID and version > NEWEST:
-        raise DatabaseNewer(path, version, NEWEST)
-    if application == APPLICATION_ID and version < 1:
-        raise DatabaseDamaged(path, f"it says version {version} of its tables, which no Fitcheck wrote")
-
-
-def _looked_through(path: Path, log: Path, busy_seconds: float) -> int:
-    """Read every page; nothing is written, not even beside the file where nobody else has it open."""
-    in_use = log.exists()
-    try:
-        return _read_through(path, _READ_IN_USE if in_use else _READ_AT_REST, busy_seconds)
-    except DatabaseDamaged:
-        if in_use or not log.exists():
-            raise
-        # Somebody opened it meanwhile, so that its pages changed under a look that took them as at rest.
-        return _read_through(path, _READ_IN_USE, busy_seconds)
-
-
-def _read_through(path: Path, how: str, busy_seconds: float) -> int:
-    with (
-        plainly(path),
-        # Read-only: closing the last ordinary connection would write an unfinished log into a refused file.
-        closing(
-            sqlite3.connect(f"{path.as_uri()}?{how}", uri=True, timeout=busy_seconds, isolation_level=None)
-        ) as connection,
-    ):
-        application = connection.execute("pragma application_id").fetchone()[0]
-        version = int(connection.execute("pragma user_version").fetchone()[0])
-        _ours(path, application, version)
-        tables = connection.execute("select count(*) from sqlite_schema").fetchone()[0]
-        if application == 0:
-            if tables or version:
-                raise DatabaseForeign(path, "a database of another program")
-            return 0
-        said = [row[0] for row in connection.execute("pragma quick_check(3)")]
-        if said != ["ok"]:
-            raise DatabaseDamaged(path, "; ".join(" ".join(complaint.split()) for complaint in said))
-        return version

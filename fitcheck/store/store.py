@@ -31,9 +31,10 @@ from fitcheck.store import (
 )
 from fitcheck.store.backup_files import Backup, backups_of
 from fitcheck.store.daily import Daily
-from fitcheck.store.database import BUSY_SECONDS, Database
+from fitcheck.store.database import Database
 from fitcheck.store.documents import take
 from fitcheck.store.faults import NotFound, OnlyRead
+from fitcheck.store.file_and_log import BUSY_SECONDS
 from fitcheck.store.folders import FILE, data_folder
 from fitcheck.store.stored import Stored
 

@@ -10,7 +10,7 @@ import time
 
 from fitcheck.records.places import Place
 from fitcheck.store import Store
-from fitcheck.store.database import examine
+from fitcheck.store.examining import examine
 
 KILLS = 15
 AT = Place.of_readings("garments", "grey", "occasions/first/readings/chest")

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from fitcheck.store import Store
-from fitcheck.store.database import examine
+from fitcheck.store.examining import examine
 from tests.crash.all_writes import check_whole
 from tests.crash.power_cut import Disk, noted
 

@@ -24,7 +24,7 @@ import pytest
 from fitcheck.store import Store
 from fitcheck.store.backup_files import BACKUPS
 from fitcheck.store.backups import restore
-from fitcheck.store.database import examine
+from fitcheck.store.examining import examine
 from tests.crash.all_writes import WRITES, begin_round, check_whole, prepared, write_until_it_breaks
 from tests.records.sample import sample
 from webui.app import create_app

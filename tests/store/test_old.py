@@ -239,7 +239,7 @@ def test_an_older_program_refuses_the_newer_file_by_name_and_leaves_it(tmp_path,
     path = build(tmp_path / "f.db")
     Store.open(path).close()
     before = path.read_bytes()
-    monkeypatch.setattr("fitcheck.store.database.NEWEST", steps.NEWEST - 1)
+    monkeypatch.setattr("fitcheck.store.examining.NEWEST", steps.NEWEST - 1)
     with pytest.raises(DatabaseNewer, match=f"version {steps.NEWEST}"):
         Store.open(path)
     assert path.read_bytes() == before

@@ -12,8 +12,8 @@ import pytest
 from fitcheck.store import Store
 from fitcheck.store.backup_files import backups_of, new_name
 from fitcheck.store.backups import restore
-from fitcheck.store.database import BUSY_SECONDS
 from fitcheck.store.faults import DatabaseGone, LogOrphaned
+from fitcheck.store.file_and_log import BUSY_SECONDS
 from tests.store.conftest import garment
 
 
