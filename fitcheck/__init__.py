@@ -139,11 +139,12 @@ def _rest_shown(rest: Any) -> str:
 
 def _rest_printed(rest: Any) -> str:
     """How a prompt prints the rest of a sweater: as the command does, in the unit of its file."""
-    from fitcheck.reports.on_the_needles import in_hand_by_file
+    from fitcheck.reports.on_the_needles import bands_by_file, in_hand_by_file
     from fitcheck.terminal.the_rest import printed_rest
     from fitcheck.words.figures import own_unit
 
-    return printed_rest(rest.answer, own_unit(rest.told.given.household.unit), in_hand=in_hand_by_file(rest))
+    unit = own_unit(rest.told.given.household.unit)
+    return printed_rest(rest.answer, unit, in_hand=in_hand_by_file(rest), bands=bands_by_file(rest))
 
 
 def _rest_json(rest: Any, *, indent: int | None = None) -> str:

@@ -12,10 +12,18 @@ from fitcheck.knitting.lines import Sheet
 from fitcheck.records.begun_sheets import Tap
 from fitcheck.records.makes import Make
 from fitcheck.reports.choose import chosen
-from fitcheck.reports.on_the_needles import OnTheNeedles, all_on_the_needles, bands_begun, on_the_needles, yarn_begun
+from fitcheck.reports.on_the_needles import (
+    OnTheNeedles,
+    all_on_the_needles,
+    bands_begun,
+    bands_by_file,
+    on_the_needles,
+    yarn_begun,
+)
 from fitcheck.reports.shown_sheet import newly_begun, sheet_by_counts
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
+from fitcheck.terminal.the_rest import printed_rest
 from fitcheck.words.figures import Tape
 from fitcheck.words.yarn_left import yarn_said
 from tests.drawing.drawn import household
@@ -166,6 +174,15 @@ def test_a_begun_band_is_found_with_its_row_until_its_sheet_is_ended():
         (found,) = bands_begun(make, lambda _, done=done: taps(done))
         assert (found.kind, found.row, found.off) == ("neck_band", row, off)
     assert bands_begun(grey(sheets=[{**band, "ended": True}]).told.given.make, lambda _: ()) == ()
+
+
+def test_a_begun_band_is_printed_with_the_rest():
+    rest = grey()
+    band = newly_begun(sheet_by_counts(rest, rest.told.given.make, "neck_band"), rest, rest.told.given.make, AT)
+    begun_too = grey(sheets=[band])
+    printed = printed_rest(begun_too.answer, bands=bands_by_file(begun_too))
+    assert "Bands on the machine\n--------------------\n\n  Neck band. Begun.\n" in printed
+    assert "Bands on the machine" not in printed_rest(rest.answer, bands=bands_by_file(rest))
 
 
 def unfolded(rest: TheRest):

@@ -34,7 +34,7 @@ def rest(arguments: argparse.Namespace) -> int:
     """What to cast on next or to go on with, and every count."""
     from functools import partial
 
-    from fitcheck.reports.on_the_needles import in_hand_by_file
+    from fitcheck.reports.on_the_needles import bands_by_file, in_hand_by_file
     from fitcheck.reports.the_rest import rest_told
     from fitcheck.terminal.the_rest import printed_rest
 
@@ -42,7 +42,7 @@ def rest(arguments: argparse.Namespace) -> int:
     if told is None:
         return DATA_WRONG
     rest = rest_told(told)
-    printed = partial(printed_rest, in_hand=in_hand_by_file(rest))
+    printed = partial(printed_rest, in_hand=in_hand_by_file(rest), bands=bands_by_file(rest))
     return say_part(rest.answer, told.given.household, arguments, printed)
 
 

@@ -87,9 +87,18 @@ def all_on_the_needles(rest: TheRest, make: Make, taps_on: Callable[[str], Itera
 
 def all_by_file(rest: TheRest) -> list[OnTheNeedles]:
     """The pieces to come whose sheets are begun, by the taps that the household file itself holds."""
+    return all_on_the_needles(rest, rest.told.given.make, _taps_by_file(rest))
+
+
+def bands_by_file(rest: TheRest) -> tuple[BandBegun, ...]:
+    """The bands whose sheets are begun, by the same taps."""
+    return bands_begun(rest.told.given.make, _taps_by_file(rest))
+
+
+def _taps_by_file(rest: TheRest) -> Callable[[str], Sequence[Tap]]:
     given = rest.told.given
     taps = {kept.sheet: kept.taps for kept in given.household.taps if kept.make == given.make.id}
-    return all_on_the_needles(rest, given.make, lambda sheet: taps.get(sheet, ()))
+    return lambda sheet: taps.get(sheet, [])
 
 
 def in_hand_by_file(rest: TheRest) -> OnTheNeedles | None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.reports.on_the_needles import OnTheNeedles
+from fitcheck.reports.on_the_needles import BandBegun, OnTheNeedles
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import Mark, Tape, Unit
 from fitcheck.words.lifting import RefusedSaid
-from fitcheck.words.on_the_needles import needles_said
+from fitcheck.words.on_the_needles import band_said, needles_said
 from fitcheck.words.phrases import capital
 from fitcheck.words.picked_up import PickSaid
 from fitcheck.words.seams import seams_said
@@ -25,6 +25,7 @@ def printed_rest(
     unit: Unit = "cm",
     *,
     in_hand: OnTheNeedles | None = None,
+    bands: Sequence[BandBegun] = (),
     width: int = WIDTH,
     mark: Mark = ".",
 ) -> str:
@@ -32,6 +33,7 @@ def printed_rest(
 
     unit     cm, in or mm;  width: columns, 60 or more;  mark: decimal mark
     in_hand  the piece on the needles that is told of first; None where none is
+    bands    those whose sheets are begun
     """
     page = Page(Tape(unit, mark), width)
     asks = in_hand is not None and in_hand.asks
@@ -47,6 +49,7 @@ def printed_rest(
         blocks.append(page.listed("Why they cannot", [told for _, told in said.refused.links]))
     for piece in said.pieces:
         blocks += [_piece(page, piece), *([_ways_out(page, piece.ways)] if piece.ways is not None else ())]
+    blocks.append(page.listed("Bands on the machine", [f"{band.name}. {band.told}" for band in map(band_said, bands)]))
     if said.binds:
         kept = [f"{bind.name}. {bind.told} {bind.cost}".rstrip() for bind in said.binds]
         blocks.append(page.listed("What binds", [said.bind, *kept]))
