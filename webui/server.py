@@ -19,7 +19,7 @@ from waitress import wasyncore
 from waitress.server import create_server
 
 from fitcheck.records.faults import FitcheckError
-from webui.channels import CONNECTIONS, HOME_CONNECTIONS, HOME_HEADER, Channel, HomeChannel
+from webui.channels import CONNECTIONS, HOME_HEADER, Channel, HomeChannel
 from webui.config import LARGEST_BODY
 from webui.home.home import AT_HOME, Home
 from webui.request_log import log
@@ -32,6 +32,8 @@ THREADS = 8
 HOME_THREADS = 4
 IDLE_SECONDS = 20
 """How long a connection may say nothing [s]; a browser opens another when it wants one."""
+AT_ONCE = 16
+"""Connections that are accepted before the others are looked at again."""
 _ROOM = 1_000_000
 """Passed on beyond the largest body, so that the application can refuse it with a message [bytes]."""
 
@@ -50,31 +52,35 @@ class Server:
         self._map: dict[int, Any] = {}
         self._stopping = False
         self._home: Any = None
-        self._server = self._created(app, sock, THREADS, 2 * CONNECTIONS)
+        self._server = self._created(app, sock, THREADS)
         self._server.channel_class = Channel
         home = service_of(app).config.home
         if home_sock is not None:
             assert home is not None, "a socket at home has its rules"
             # With threads of its own, so that nobody at home keeps this machine waiting.
             self._home = self._created(
-                _at_home(app, home), home_sock, HOME_THREADS, 2 * HOME_CONNECTIONS, max_request_header_size=HOME_HEADER
+                _at_home(app, home), home_sock, HOME_THREADS, max_request_header_size=HOME_HEADER
             )
             self._home.channel_class = type("ChannelAtHome", (HomeChannel,), {"home": home})
 
-    def _created(self, app: WSGIApplication, sock: socket.socket, threads: int, most: int, **more: int) -> Any:
-        return create_server(
+    def _created(self, app: WSGIApplication, sock: socket.socket, threads: int, **more: int) -> Any:
+        server = create_server(
             app,
             map=self._map,
             sockets=[sock],
             threads=threads,
             ident=None,
-            connection_limit=most,
+            connection_limit=2 * CONNECTIONS,  # of both sockets; the channels see to it that it is never reached
             channel_timeout=IDLE_SECONDS,
             cleanup_interval=IDLE_SECONDS // 2,
             max_request_body_size=LARGEST_BODY + _ROOM,
             clear_untrusted_proxy_headers=True,
             **more,
         )
+        # One at a time, a thousand that come at once would have all that are there looked at a thousand times.
+        accept = server.handle_accept
+        server.handle_accept = lambda: [accept() for _ in range(AT_ONCE)]
+        return server
 
     @property
     def _servers(self) -> list[Any]:
@@ -94,7 +100,7 @@ class Server:
         finally:
             for server in self._servers:
                 server.task_dispatcher.shutdown()
-            wasyncore.loop(timeout=0.1, map=self._map, count=2)  # what was answered last goes out
+            wasyncore.loop(timeout=0.1, map=self._map, count=2, use_poll=_POLL)  # what was answered last goes out
             for server in self._servers:
                 server.close()
             wasyncore.close_all(self._map)
