@@ -78,6 +78,16 @@ def lifted(store: Store, client: Client, key: str) -> str:
     return at
 
 
+def band_begun(store: Store, client: Client, key: str) -> str:
+    """A neck band whose sheet was begun."""
+    make = copied(store, "grey_pullover", key)
+    at = f"{make}/sheets/neck_band"
+    form = next(form for form in read_page(at, client.get(at).text).forms if form.action.endswith("/begin"))
+    to, button = next(form.ways())
+    client.post(to, data=form.untouched() | button)
+    return f"{make}/rest"
+
+
 def measured_again(store: Store, key: str) -> str:
     """The garment that a make must fit was measured again since."""
     garment = store.get("garments", "brown_pullover").doc
@@ -122,6 +132,7 @@ def rare_states(store: Store, client: Client) -> list[str]:
         f"{read_wider(store, 'wider')}/rest",
         f"{copied(store, 'grey_pullover', 'sized', **no_piece)}/sizes",
         lifted(store, client, "lifted"),
+        band_begun(store, client, "band_begun"),
         measured_again(store, "measured_again"),
         far_off(client),
         kept_in_walk(client),
