@@ -69,7 +69,8 @@ def _written(count: CountToTake, at: str, digest: str) -> dict[str, Any]:
 
 
 def _taken_before(make: Make, counts: Counts, digest: str) -> bool:
-    taken = {(taken.piece, taken.point): taken.count for taken in make.taken if taken.report == digest}
-    return bool(taken) and taken == {
-        (piece, point): count for piece in counts for point, count in counts[piece].items()
-    }
+    before: dict[str, dict[str, int]] = {}
+    for taken in make.taken:
+        if taken.report == digest:
+            before.setdefault(taken.piece, {})[taken.point] = taken.count
+    return bool(before) and before == counts

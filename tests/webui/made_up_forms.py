@@ -55,7 +55,7 @@ ODD = (
     "", " ", "0", "-1", "−8", "1e5", "9" * 400, "5.2.3", "1/0", "1 9/8", "nan", "inf", "٣", "½", "51,2", "20 1/8 in",
     "2025-02-30", "9999-12-31", "0001-01-01", "\x00", "\ud7ff", "\r\n", "[key]", "../../x", "a|b|c", "yes", "-", "|",
     "9" * 5_000, "x" * 50_000, "5 " * 5_000,
-    "{}", "[]", "null", "level", "//[", "https://elsewhere.example/", "makes grey_pullover",
+    "{}", "[]", "[" * 100_000, "null", "level", "//[", "https://elsewhere.example/", "makes grey_pullover",
 )  # fmt: skip
 """Texts and numbers that stand at the edge of what a field takes, or beyond."""
 

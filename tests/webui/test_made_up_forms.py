@@ -71,6 +71,14 @@ def test_a_tap_with_a_name_that_is_none_is_one_all_the_same(client, store, tap):
     assert len(store.taps_on("rust_pullover", sheet.id)) == before + 1
 
 
+@pytest.mark.parametrize("counts", ["0", "[]", '{"front": 0}', "[" * 100_000, "null", '"front"'])
+def test_counts_that_are_none_are_not_taken_also_where_some_were_taken_before(client, store, counts):
+    made = store.get("makes", "rust_pullover")
+    taken = {"counts": counts, "report": made.record.taken[0].report}
+    assert client.post("/makes/rust_pullover/take-counts", data=taken).status_code in (303, 400)
+    assert store.get("makes", "rust_pullover").revision == made.revision
+
+
 LONG = "9" * 5_000
 """More figures than `int` reads."""
 

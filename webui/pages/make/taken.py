@@ -25,7 +25,7 @@ def take(key: str) -> Response:
     to = page_at(key, piece)
     try:
         counts = json.loads(request.form.get("counts", ""))
-    except ValueError:
+    except (ValueError, RecursionError):
         abort(400, deeds.COUNTS_NO_JSON)
     revision = views.store().get("makes", key).revision if make_of(key) else 0
     try:
