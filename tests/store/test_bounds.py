@@ -100,14 +100,15 @@ def test_a_file_of_too_many_records_is_refused_and_none_is_written_that_would_be
 
 
 @pytest.mark.parametrize(
-    ("inside", "said"),
+    ("inside", "times", "said"),
     [
-        (90 * "[" + 90 * "]", "more than 50,000 lists and groups"),
-        ("[" + ",".join(["1"] * 5001) + "]", "a list of 5,001"),
+        (90 * "[" + 90 * "]", 600, "more than 50,000 lists and groups"),
+        ("[" + ",".join(["1"] * 5001) + "]", 1, "a list of 5,001"),
     ],
+    ids=["many", "long"],
 )
-def test_a_heap_of_lists_is_refused_before_anything_in_it_is_looked_at(store, inside, said):
-    document = json.loads(f'{{"name": "x", "occasions": [{",".join([inside] * 600)}]}}')
+def test_a_heap_of_lists_is_refused_before_anything_in_it_is_looked_at(store, inside, times, said):
+    document = json.loads(f'{{"name": "x", "occasions": [{",".join([inside] * times)}]}}')
     with pytest.raises(RecordsError) as told:
         store.put("garments", "grey", document, 0)
     assert [fault.read for fault in told.value.faults] == [said]
