@@ -69,15 +69,6 @@ def unjoined(store: Store, key: str) -> str:
     return copied(store, "grey_pullover", key, pieces=[back, front])
 
 
-def band_begun(store: Store, client: Client, key: str) -> str:
-    """A band whose sheet was begun."""
-    at = copied(store, "grey_pullover", key)
-    sheet = f"{at}/sheets/neck_band"
-    form = next(form for form in read_page(sheet, client.get(sheet).text).forms if form.action.endswith("/begin"))
-    client.post(form.action, data=form.untouched())
-    return f"{at}/rest"
-
-
 def lifted(store: Store, client: Client, key: str) -> str:
     """A demand that was given up."""
     at = f"{copied(store, 'grey_pullover', key, **ODD)}/rest"

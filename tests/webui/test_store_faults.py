@@ -121,14 +121,22 @@ def served(walked, tmp_path, monkeypatch):
 
 @pytest.fixture
 def met(monkeypatch):
-    """Every fault of the file that a request met, whoever took it up."""
-    faults, as_made = [], FileFault.__init__
+    """Every fault of the file that a request met, whoever took it up; not what a page's sign about it met."""
+    faults, as_made, as_asked = [], FileFault.__init__, Store.kept_from.fget
 
     def noted(fault, *given):
         faults.append(fault)
         as_made(fault, *given)
 
+    def asked(store):
+        before = len(faults)
+        try:
+            return as_asked(store)
+        finally:
+            del faults[before:]
+
     monkeypatch.setattr(FileFault, "__init__", noted)
+    monkeypatch.setattr(Store, "kept_from", property(asked))
     return faults
 
 
