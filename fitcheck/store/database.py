@@ -230,10 +230,20 @@ class Database:
 
     def _check_there(self) -> None:
         """Raise DatabaseTaken where the file or its log was taken away or replaced, now or before."""
+        if self._is_taken():
+            raise DatabaseTaken(self.path)
+
+    def _is_taken(self) -> bool:
         if self._opened is not None and not self._taken and files_of(self._at) != self._opened:
             self._taken = True
-        if self._taken:
-            raise DatabaseTaken(self.path)
+        return self._taken
+
+    @property
+    def kept_from(self) -> type[OnlyRead] | None:
+        """What writing would raise now, as far as that is known without it; None where nothing keeps it from writing."""
+        if self.only_read:
+            return OnlyRead
+        return DatabaseTaken if self._is_taken() else None
 
     @contextmanager
     def _lent(self) -> Iterator[sqlite3.Connection]:

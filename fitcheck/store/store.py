@@ -143,13 +143,9 @@ class Store:
         return self.database.only_read
 
     @property
-    def kept_from(self) -> OnlyRead | None:
+    def kept_from(self) -> type[OnlyRead] | None:
         """Why nothing can be written now; None where it can."""
-        try:
-            self.database.check_writable()
-        except OnlyRead as why:
-            return why
-        return None
+        return self.database.kept_from
 
     def tend(self, still_seconds: float | None = None) -> None:
         """What is done now and then while it is served.

@@ -79,7 +79,7 @@ def nothing_kept() -> str:
     why = service().store.kept_from
     if why is None:
         return ""
-    return deeds.START_AGAIN if isinstance(why, DatabaseTaken) else deeds.ALLOW_WRITING
+    return deeds.START_AGAIN if why is DatabaseTaken else deeds.ALLOW_WRITING
 
 
 def _see(kind: str, key: str) -> str:
