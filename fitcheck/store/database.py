@@ -240,7 +240,7 @@ class Database:
 
     @property
     def kept_from(self) -> type[OnlyRead] | None:
-        """What writing would raise now, as far as that is known without it; None where nothing keeps it from writing."""
+        """What writing would raise, as far as that is known before; None where it may be written."""
         if self.only_read:
             return OnlyRead
         return DatabaseTaken if self._is_taken() else None
