@@ -61,7 +61,7 @@ class Widths:
     tables   losses of the candidates of a width of which something is wanted
     across   the point that says how wide a body piece is at its shoulders; empty of another piece
     repeat   stitches of the pattern repeat, and those over
-    free_of_repeats  widths whose count was asked about and kept as it is
+    free_of_repeats  widths whose count stays as it was planned, whole repeats or not
     back     widths of the knitted back that a front is sewn to, by point; nothing without one
     lifted   what the knitter lifted
     """

@@ -19,7 +19,7 @@ from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.loss_table import fit_table
 from fitcheck.advice.rest.pieces import RestCount
-from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
@@ -260,6 +260,7 @@ class _Work:
     def _together(self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target]) -> Together:
         """Whether the widths of a piece hold together; its hem follows the chest, so it is no width of its own here."""
         slanting = CONSTRUCTIONS[self.make.construction].armhole == "slanting"
+        planned = planned_counts(self.make, self.household, kind)
         widths = {key: counts[key].count for key in WIDTHS[family_of(kind)] if key in counts and key != "hem"}
         tables = {
             key: self._choice(kind, wanted[key], widths[key])
@@ -273,7 +274,8 @@ class _Work:
                 tables,
                 self._across if kind in BODY and not slanting else "",
                 self._repeat,
-                frozenset(key for key in widths if self.make.keeps(kind, key, widths[key])),
+                # A planned count that is no whole repeats is told as such (`demands`), and never changed unasked.
+                frozenset(key for key, count in widths.items() if planned.get(key) == count),
                 self._knitted("back") if kind == "front" else {},
                 self.make.choices.lifted,
             )
