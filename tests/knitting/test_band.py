@@ -107,7 +107,12 @@ def test_what_is_picked_up_is_written_down_and_read_as_it_was() -> None:
 def test_a_band_says_what_hangs_from_which_rows_and_how_it_ends() -> None:
     told = sheet_told(neck())
     assert told.title == "Neck band"
-    assert dict(told.facts) == {"needles": "46 (L23–R23)", "carriage starts": "right", "rows": "8"}
+    assert dict(told.facts) == {
+        "needles": "46 (L23–R23)",
+        "carriage starts": "right",
+        "rows": "8",
+        "purl side faces you": "hung so, the band’s outside is the sweater’s",
+    }
     (part,) = told.parts
     assert (part.title, part.counters) == ("Neck band", "counter from 0 to 8")
     hang, off = part.lines
