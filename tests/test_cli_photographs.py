@@ -74,7 +74,7 @@ def test_a_service_that_starts_removes_what_no_record_has_named_for_long(data, m
         store.keep_photograph(jpeg(grey=1))
         with store.database.writing() as connection:
             connection.execute("update photographs set at = '2020-01-01T00:00:00.000+00:00'")
-    monkeypatch.setattr("webui.server.serve", lambda create, sock, tend: None)
+    monkeypatch.setattr("webui.server.serve", lambda create, sock, tend, at_home: None)
     run("serve", "--port", "0", "--data", data)
     with Store.open(data) as store:
         assert store.photographs_here() == {digest_of(WHOLE)}
