@@ -55,8 +55,10 @@ WORTH_MEASURING = 2.0
 """More tape is advised where it saves more than this many times what it costs."""
 SURE_ENOUGH = 0.9
 """With this chance of a plan that keeps the piece a round is an offer and no headline [1]."""
-LIKELY_ENOUGH = 0.5
+LIKELY_ENOUGH = 0.75
 """The same where the piece is kept whatever is true, and only counts of the rest hang on it [1] (assumed)."""
+WORTH_WAITING = 0.15
+"""Of a piece that is kept whatever is true, a round that saves no more is an offer too [a back's work] (assumed)."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
 ROUND_LAYINGS = 3
@@ -174,7 +176,8 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
         about = max(settling, key=lambda key: weight[key])
         kept = deed == "carry_on" and not known.deeds_differ
         unmakes = then.code in ("rip_back", "knit_again")
-        if unmakes or then.chance is None or then.chance < (LIKELY_ENOUGH if kept else SURE_ENOUGH):
+        pays = not kept or known.worth > WORTH_WAITING
+        if unmakes or then.chance is None or (pays and then.chance < (LIKELY_ENOUGH if kept else SURE_ENOUGH)):
             action, reason = measure, "worth_measuring"
     else:
         measure = Action("measure_again", costs.measure, impossible=_why_no_tape(known, state, costs))
