@@ -25,7 +25,7 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.store.households import State, state
-from tests.browser.stories import DAYS_AT, DAYS_IN_CI, DAYS_IN_THE_LINE, SETTINGS, STORIES_BEFORE, Person, setting_of
+from tests.browser.stories import DAYS_AT, DAYS_IN_CI, SETTINGS, STORIES_BEFORE, Person, setting_of
 from tests.browser.visits import every, one_of_each
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -304,10 +304,9 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("person", [told(setting, False) for setting in own], indirect=True)
         return
     if name.startswith("test_days_"):
-        ours = DAYS_IN_THE_LINE.get(metafunc.function.__name__)
         of_days = [
-            pytest.param(*one.values, id=one.id, marks=[*one.marks, *([] if place in (ours, *DAYS_IN_CI) else [LONG])])
-            for place, one in enumerate(told(setting, place == ours) for place, setting in enumerate(DAYS_AT))
+            pytest.param(*one.values, id=one.id, marks=[*one.marks, *([] if place in DAYS_IN_CI else [LONG])])
+            for place, one in enumerate(told(setting, False) for setting in DAYS_AT)
         ]
         metafunc.parametrize("person", of_days, indirect=True)
         return

@@ -51,12 +51,8 @@ DAYS_AT = [
 
 Any two of light, scripts and unit meet, and each screen has both of each.
 """
-DAYS_IN_THE_LINE = {
-    "test_a_spreadsheet_with_titles_a_merged_head_and_a_typo_becomes_a_table_of_eight_sizes": 2,
-}
-"""The story of a whole day that README's line tells, and at which of its settings; all else is `full`."""
 DAYS_IN_CI = (2, 7)
-"""The settings at which CI tells them: a small phone by day with scripts, a desk by night without."""
+"""Where CI tells the stories of whole days: on a small phone by day with scripts, at a desk by night without."""
 
 STORIES_BEFORE = {"test_stories_answer": 0, "test_stories_from_nothing": 4, "test_stories_plan": 10}
 """How many stories stand in the files before each."""

@@ -245,8 +245,8 @@ def test_the_act_stands_above_done_at_letters_of_twice_the_size_too(service, ope
 @pytest.mark.parametrize(
     ("viewport", "share", "most"),
     [
-        (SMALL_PHONE, 1 / 3, 5),
-        (PHONE, 2 / 5, 2),
+        pytest.param(SMALL_PHONE, 1 / 3, 5, marks=pytest.mark.full),
+        pytest.param(PHONE, 2 / 5, 2, marks=pytest.mark.full),
         pytest.param(SMALL_PHONE, 1 / 3, None, marks=[pytest.mark.full, pytest.mark.long]),
         pytest.param(PHONE, 2 / 5, None, marks=[pytest.mark.full, pytest.mark.long]),
         pytest.param(LYING, 4 / 5, 3, marks=pytest.mark.full),

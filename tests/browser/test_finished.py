@@ -47,7 +47,11 @@ def household():
 
 
 @pytest.mark.parametrize("path", [HUNG, NOT_YET])
-@pytest.mark.parametrize("viewport", [SMALL, PHONE, DESK], ids=["320", "390", "1280"])
+@pytest.mark.parametrize(
+    "viewport",
+    [SMALL, *(pytest.param(wide, marks=pytest.mark.full) for wide in (PHONE, DESK))],
+    ids=["320", "390", "1280"],
+)
 def test_nothing_is_wider_than_the_screen(look_at, path, viewport):
     page = look_at(path, viewport)
     for letters in ("100%", "200%"):

@@ -306,7 +306,7 @@ def test_whatever_takes_the_focus_shows_it(measured):
 
 @pytest.mark.parametrize(
     "path",
-    ["/", "/makes/grey_pullover", WALK, *(pytest.param(path, marks=pytest.mark.full) for path in ("/piece", "/plan"))],
+    ["/", *(pytest.param(path, marks=pytest.mark.full) for path in ("/makes/grey_pullover", WALK, "/piece", "/plan"))],
 )
 def test_the_tab_key_reaches_everything_in_the_order_of_the_page_and_is_never_caught(chromium, demo, path):
     with opened(chromium, 390) as browser_page:
@@ -345,6 +345,7 @@ SPOILT = {
 }
 
 
+@pytest.mark.full
 def test_the_measures_see_what_is_spoilt(chromium, demo):
     with opened(chromium, 390) as browser_page:
         visit(browser_page, demo.url, Page("/makes/grey_pullover"))
@@ -357,6 +358,7 @@ def test_the_measures_see_what_is_spoilt(chromium, demo):
             spoilt.evaluate_all("(every, was) => every.forEach((one, at) => { one.style.cssText = was[at] })", was)
 
 
+@pytest.mark.full
 def test_labels_that_are_moved_onto_one_another_are_seen(chromium, demo):
     with opened(chromium, 390) as browser_page:
         visit(browser_page, demo.url, Page("/makes/grey_pullover"))
@@ -368,6 +370,7 @@ def test_labels_that_are_moved_onto_one_another_are_seen(chromium, demo):
         assert measure(browser_page, "laidOut")["labels"] != []
 
 
+@pytest.mark.full
 def test_a_focus_without_an_outline_and_a_line_of_its_own_colour_are_seen(chromium, demo):
     with opened(chromium, 390, forced_colors="active") as browser_page:
         visit(browser_page, demo.url, Page("/makes/grey_pullover"))

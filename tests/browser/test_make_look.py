@@ -141,6 +141,7 @@ def test_at_letters_twice_as_large_nothing_is_wider_than_the_narrowest_phone(loo
     debugger.detach()
 
 
+@pytest.mark.full
 def test_on_paper_a_garment_is_one_sheet_and_the_drawing_of_a_make_is_on_the_first(look_at):
     page = look_at("/wardrobe/brown_pullover", DESK)
     assert page.locator(".line.valued").count() == 12

@@ -79,6 +79,7 @@ def test_an_open_page_says_above_the_answer_that_a_reading_came_in_and_moves_not
     look_again_at_nothing_new(page)
 
 
+@pytest.mark.full
 def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(service, open_page):
     page = open_page(MAKE, PHONE)
     head = page.inner_text("h1")
@@ -101,6 +102,7 @@ def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(ser
     assert page.inner_text("h1").startswith(head.split(".")[0])
 
 
+@pytest.mark.full
 def test_lining_up_elsewhere_redraws_without_the_page_jumping(look_at):
     page = look_at(MAKE, PHONE)
     drawn = page.evaluate("document.querySelector('#drawing svg').outerHTML")
@@ -115,6 +117,7 @@ def test_lining_up_elsewhere_redraws_without_the_page_jumping(look_at):
     assert page.evaluate("document.activeElement.textContent") == "hem"
 
 
+@pytest.mark.full
 def test_the_drawing_stays_in_view_beside_the_last_point(look_at):
     page = look_at(MAKE, WIDE)
     page.locator(".points .line").last.scroll_into_view_if_needed()
@@ -146,6 +149,7 @@ def test_on_paper_the_folds_are_open_and_nothing_is_cut_off(look_at):
     assert page.evaluate("document.querySelector('.printed .check-bar').getBoundingClientRect().width") > 0
 
 
+@pytest.mark.full
 def test_the_page_weighs_less_than_130_kb_without_its_fonts(untouched, chromium):
     context = chromium.new_context(viewport=PHONE)
     page = context.new_page()

@@ -14,6 +14,7 @@ def household():
     return INVENTED.read_bytes()
 
 
+@pytest.mark.full
 def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page):
     page = open_page(BACK, PHONE)
     chips = page.locator("#at-chest .chips a")

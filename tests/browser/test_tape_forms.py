@@ -88,6 +88,7 @@ def test_there_is_no_dock_in_centimetres_or_on_a_table_top_screen(look_at, unit,
     assert page.locator(".dock").count() == 0
 
 
+@pytest.mark.full
 def test_the_focus_jumps_only_where_there_is_a_keyboard_and_never_past_the_heading(look_at):
     there = "[document.activeElement.id, scrollY, document.querySelector('h1').getBoundingClientRect().top >= 0]"
     desk = look_at("/piece?way=numbers", {"width": 1280, "height": 1200})

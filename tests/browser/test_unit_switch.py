@@ -100,7 +100,7 @@ def test_nothing_of_one_form_comes_into_another_and_no_line_says_what_nobody_mis
     assert values(page, "name") == [""]
 
 
-@pytest.mark.parametrize("size", [SMALL, PHONE], ids=["320", "390"])
+@pytest.mark.parametrize("size", [SMALL, pytest.param(PHONE, marks=pytest.mark.full)], ids=["320", "390"])
 def test_the_cell_that_is_typed_in_is_never_under_the_names_or_off_the_screen(look_at, size):
     page = look_at("/size-tables/new", size)
     page.click("#c_0_0")
@@ -117,6 +117,7 @@ def test_the_cell_that_is_typed_in_is_never_under_the_names_or_off_the_screen(lo
     assert at.startswith("c_"), at
 
 
+@pytest.mark.full
 def test_names_take_no_more_than_a_third_of_a_phone_and_are_read_whole(look_at):
     page = look_at("/size-tables/round_neck_pullover", PHONE)
     found = page.eval_on_selector_all(
@@ -129,6 +130,7 @@ def test_names_take_no_more_than_a_third_of_a_phone_and_are_read_whole(look_at):
     assert [text for _, whole, text in found if not whole] == []
 
 
+@pytest.mark.full
 def test_a_refused_cell_of_another_size_is_scrolled_into_sight(look_at):
     page = look_at("/size-tables/new", SMALL)
     page.fill("#name", "plain pullover")

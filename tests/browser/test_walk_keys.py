@@ -45,6 +45,7 @@ def test_after_undo_the_first_key_takes_the_place_of_what_was_read_and_rub_out_m
     assert kept(service) == [("shoulder_width", "18")]
 
 
+@pytest.mark.full
 def test_two_marks_are_not_taken_and_decimals_that_no_tape_tells_are_asked_about(service, open_page):
     page = open_page(WALK)
     press(page, "4", "1", "mark", "mark", "2")

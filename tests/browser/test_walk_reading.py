@@ -30,7 +30,7 @@ def household():
     return json.dumps(HOUSEHOLD).encode()
 
 
-@pytest.mark.parametrize("unit", ["cm", "in", "mm"])
+@pytest.mark.parametrize("unit", ["cm", "in", pytest.param("mm", marks=pytest.mark.full)])
 @pytest.mark.parametrize("signed", [False, True], ids=["reading", "overhang"])
 def test_phone_and_service_take_and_refuse_the_same_texts(look_at, unit, signed):
     page = look_at("/makes/pullover/walk")
@@ -77,7 +77,7 @@ def asked_by_service(point, earlier, text, unit):
     return next(map(written_question, asked), None)
 
 
-@pytest.mark.parametrize("unit", ["cm", "in"])
+@pytest.mark.parametrize("unit", ["cm", pytest.param("in", marks=pytest.mark.full)])
 def test_phone_and_service_ask_the_same_questions(look_at, unit):
     page = look_at("/makes/pullover/walk")
     data = json.loads(page.text_content("#walk-data"))

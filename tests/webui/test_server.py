@@ -68,6 +68,7 @@ def get(port, path, **headers):
         return answer.status, answer.read(), dict(answer.getheaders())
 
 
+@pytest.mark.full
 def test_a_service_looks_for_garbage_though_its_command_does_not(tmp_path):
     here = "import gc, sys; from fitcheck.cli import main; from webui.server import Server\n"
     here += "Server.run = lambda server: print(gc.isenabled(), gc.get_freeze_count() > 0)\n"
@@ -76,7 +77,7 @@ def test_a_service_looks_for_garbage_though_its_command_does_not(tmp_path):
     assert done.stdout.splitlines()[-1] == "True True"
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+@pytest.mark.parametrize("number", [signal.SIGTERM, pytest.param(signal.SIGINT, marks=pytest.mark.full)])
 def test_it_makes_its_database_says_where_answers_and_stops_cleanly(tmp_path, number):
     data = tmp_path / "new folder" / "mine.db"
     with running("serve", "--data", data) as (process, port, said):
