@@ -77,7 +77,9 @@ class Answers:
 
         Raises NotFound, ReportError for a piece that is not there, or what the store raises.
         """
-        return self._cache.get("report", lambda: (make, piece, self._used(make)), lambda: self._computed(make, piece))
+        return self._cache.get(
+            "report", lambda: (make, piece, self._used(make)), lambda: self._computed(make, piece), (make, piece)
+        )
 
     def rest_of(self, make: str) -> TheRest:
         """Return the rest of the sweater of a make, as its report has it; raises as `of`."""

@@ -260,8 +260,9 @@ def test_figure_button_and_the_way_between_targets_are_large_enough(service, ope
     count = page.evaluate("JSON.parse(document.getElementById('machine-data').textContent).acts.length")
     seen = 0
     while seen < (most or count + 1):  # the pause between the halves among them
-        # Where a slow service makes a line stand above the act, it goes by itself.
-        page.wait_for_selector("#strip", state="hidden")
+        # Where a slow service makes a longer line stand above the act, it goes by itself.
+        while page.locator("#strip").inner_text() not in ("", STAY_ON):
+            page.wait_for_timeout(50)
         told = page.evaluate(
             """() => {
               const box = (node) => node.getBoundingClientRect(), button = box(document.getElementById('done'));

@@ -73,3 +73,39 @@ def test_who_waited_through_changes_finds_what_was_made_last():
     for thread in threads:
         thread.join()
     assert (len(seen), cache.made["report"]) == (6, 3)
+
+
+def test_who_waited_is_answered_by_what_was_read_since_he_asked_though_more_was_changed():
+    cache, state, seen = Cache(), [0], []
+
+    def slow():
+        state[0] += 1  # somebody writes all the time
+        time.sleep(0.05)
+        return state[0]
+
+    def ask():
+        seen.append(cache.get("report", lambda: state[0], slow, "of the make"))
+
+    threads = [threading.Thread(target=ask) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    # The first is made of what was read before some of the others asked; the second answers all who waited.
+    assert len(seen) == 6
+    assert cache.made["report"] == 2
+
+
+def test_nobody_is_answered_by_what_was_read_before_he_asked():
+    cache = Cache()
+    cache.get("report", lambda: 1, lambda: "old", "of the make")
+    assert cache.get("report", lambda: 2, lambda: "new", "of the make") == "new"
+    assert cache.get("report", lambda: 3, lambda: "other", "of another make") == "other"
+
+
+def test_in_a_list_all_is_as_new_as_the_list_and_no_newer():
+    cache = Cache()
+    with cache.from_now():
+        assert cache.get("report", lambda: 1, lambda: "first", "of the make") == "first"
+        assert cache.get("report", lambda: 2, lambda: "later", "of the make") == "first"
+    assert cache.get("report", lambda: 2, lambda: "later", "of the make") == "later"

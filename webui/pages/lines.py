@@ -105,9 +105,10 @@ def line_of(make: Make) -> Line:
 def lines_of(makes: Sequence[Make]) -> list[Line]:
     """The lines of makes, without those that cannot be worked out: these are named on the page."""
     lines = []
-    for make in makes:
-        with left_out.named(make.name, f"/makes/{make.id}"):
-            lines.append(line_of(make))
+    with service().cache.from_now():
+        for make in makes:
+            with left_out.named(make.name, f"/makes/{make.id}"):
+                lines.append(line_of(make))
     return lines
 
 

@@ -8,6 +8,7 @@ the device.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -32,23 +33,24 @@ def kept(render: Callable[[], Response]) -> Response:
 
     The state is read before the page is rendered, so what is kept under it is never older than it.
     """
-    if (response := _as_kept(_key())) is not None:
-        return response
-    cache = service().cache
+    cache, asked_at = service().cache, time.monotonic()
+    if (page := cache.kept("page", _key())) is not None:
+        return _as_kept(page)
     with cache.turn(request.full_path):
-        # Whoever waited finds the page that was rendered meanwhile, perhaps of a later state.
-        key = _key()
-        if (response := _as_kept(key)) is not None:
-            return response
+        # Whoever waited finds the page that was rendered meanwhile, whatever was changed since he asked.
+        read_at, key = time.monotonic(), _key()
+        page = cache.kept("page", key) or cache.latest("page", key[1:], asked_at)
+        if page is not None:
+            return _as_kept(page)
         response = render()
         sets = {cookie.partition("=")[0] for cookie in response.headers.getlist("Set-Cookie")}
         if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
-            cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")))
+            cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")), key[1:], read_at)
         return response
 
 
 def _key() -> tuple[object, ...]:
-    """All that a page can depend on, now."""
+    """All that a page can depend on, now; the state of the store comes first."""
     store = views.store()
     with store.database.reading() as connection:
         at = state(connection)
@@ -58,10 +60,7 @@ def _key() -> tuple[object, ...]:
     return at, store.kept_from is None, date.today(), views.right(), request.full_path, tuple(cookies)
 
 
-def _as_kept(key: tuple[object, ...]) -> Response | None:
-    """The page that is kept under a key."""
-    page: _KeptPage | None = service().cache.kept("page", key)
-    if page is None:
-        return None
+def _as_kept(page: _KeptPage) -> Response:
+    """The answer of a page that is kept."""
     response = make_response(page.body)
     return views.looked(response, *page.looked) if page.looked else response
