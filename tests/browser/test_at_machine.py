@@ -261,7 +261,9 @@ def test_figure_button_and_the_way_between_targets_are_large_enough(service, ope
     seen = 0
     while seen < (most or count + 1):  # the pause between the halves among them
         # Where a slow service makes a longer line stand above the act, it goes by itself.
-        while page.locator("#strip").inner_text() not in ("", STAY_ON):
+        for _ in range(100):
+            if page.locator("#strip").inner_text() in ("", STAY_ON):
+                break
             page.wait_for_timeout(50)
         told = page.evaluate(
             """() => {
