@@ -320,7 +320,8 @@ def test_a_point_is_said_with_its_side_and_with_what_its_pieces_came_to():
     ],
 )
 def test_what_nothing_says_the_knitting_of_is_named_before_it_is_finished(left, sleeves, told):
-    assert still_to_knit(left, sleeves) == f"By what was recorded, {told} still to knit. Is it finished?"
+    said = still_to_knit(left, sleeves)
+    assert (said.head, said.because) == ("Is it finished?", f"By what was recorded, {told} still to knit.")
 
 
 def test_what_hangs_with_it_names_dial_counts_yarn_and_what_the_next_one_has():

@@ -215,8 +215,8 @@ def _yarn(make: Make, yarn: str) -> str:
     return f"{capital(yarn)}: {sum(weighed):.0f} g in the {pieces}{were}."
 
 
-def still_to_knit(left: Sequence[PieceKind], sleeves: int) -> str:
-    """What nothing says the knitting of: "By what was recorded, the front and two sleeves are still to knit."
+def still_to_knit(left: Sequence[PieceKind], sleeves: int) -> FinishedSaid:
+    """What is asked where nothing says of pieces that they were knitted: "..., the front and two sleeves are still ..."
 
     sleeves  that are there
     """
@@ -227,7 +227,7 @@ def still_to_knit(left: Sequence[PieceKind], sleeves: int) -> str:
         for kind, both, which in zip(left, two, other, strict=True)
     ]
     are = "are" if len(left) > 1 or two[0] else "is"
-    return f"By what was recorded, {listed(names)} {are} still to knit. Is it finished?"
+    return FinishedSaid("Is it finished?", f"By what was recorded, {listed(names)} {are} still to knit.")
 
 
 def next_name(name: str, taken: Sequence[str]) -> str:

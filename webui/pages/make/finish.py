@@ -66,8 +66,7 @@ class FinishPage(Page):
     svg      what was wanted, and over it what was measured, else what the pieces came to
     unread, off, matching  the points: what is still to be read first, and what matches last
     hangs    what hangs with it
-    still    what is still to knit, where that is asked once before it is kept; empty where nothing is asked
-    do       the button that was pressed then
+    asked    the button that was pressed before it was asked whether it is finished; empty where that is not asked
     """
 
     make: Make
@@ -80,8 +79,7 @@ class FinishPage(Page):
     off: Sequence[SewnPoint]
     matching: Sequence[SewnPoint]
     hangs: Sequence[HangsWith]
-    still: str
-    do: str
+    asked: str
 
 
 @pages.get("/makes/<key>/finish")
@@ -96,14 +94,14 @@ def ask(key: str) -> Response:
 def keep(key: str) -> Response:
     """Keep the day, hang the sweater in the wardrobe and keep its readings; sent twice it is once."""
     make, draft = make_of(key), ground.draft()
-    day, do = read_day(draft.text("finished")), draft.text("left") or draft.text("do")
+    day, do = read_day(draft.text("finished")), draft.text("left") or draft.text("do") or HANG
     if day is None:
         draft.refuse("finished", ACCEPTS)
     refuse_unread(draft, ground.unit())
     if not draft.fits:
         return _page(make, draft, 422)
     if not draft.text("left") and (left := _left(make)):
-        return _page(make, draft, still=say_finished.still_to_knit(left, sleeves_there(make)), do=do)
+        return _page(make, draft, said=say_finished.still_to_knit(left, sleeves_there(make)), asked=do)
     before, read = views.store().get("makes", key), SewnRead(draft, ground.unit())
     wardrobe = do != ALONE or read.count > 0 or make.became is not None
     try:
@@ -143,7 +141,9 @@ def begin_next(key: str) -> Response:
     return notices.go(f"/makes/{kept.key}", say_finished.begun_from(make.name), kept)
 
 
-def _page(make: Make, draft: Draft, status: int = 200, *, still: str = "", do: str = "") -> Response:
+def _page(
+    make: Make, draft: Draft, status: int = 200, *, said: FinishedSaid | None = None, asked: str = ""
+) -> Response:
     household = ground.household()
     answer, report = finished(household, make.id), report_or_404(make.id, None)
     garment = by_key(household.garments, make.became)
@@ -155,7 +155,7 @@ def _page(make: Make, draft: Draft, status: int = 200, *, still: str = "", do: s
         path_of(make, report, here=FINISHED_TICK),
         ground.filled(Form((*FINISHED, *READ)), draft),
         garment,
-        say_finished.finished_said(answer, ground.tape()),
+        said or say_finished.finished_said(answer, ground.tape()),
         ground.svg_markup(svg),
         [point for point in points if point.code == "not_measured"],
         [point for point in points if point.code not in ("not_measured", "matches")],
@@ -164,8 +164,7 @@ def _page(make: Make, draft: Draft, status: int = 200, *, still: str = "", do: s
             *say_finished.said_and_came(answer, report),
             *say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
         ),
-        still,
-        do or HANG,
+        asked,
     )
     return views.show(page, status)
 
