@@ -5,11 +5,12 @@ It is worked out from the steps of the report when a page or a command asks: pla
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal, TypeGuard
 
+from fitcheck.advice.rest.demands import Unmet
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.to_come.band_plans import BAND_KIND, sheet_of_band
 from fitcheck.advice.to_come.making_up import ArmholeSaid, armholes_said, made_up
@@ -83,6 +84,7 @@ class RestAnswer:
     waits   why no piece is cast on yet: undecided (the answer comes first), again (a piece is knitted again, and read,
             before its partner); None where one can be
     refused  the first piece to come that cannot be knitted as it was counted, and the ways out; None where all can
+    broken  planned counts of the pieces to come that are no whole repeats, and stay
     """
 
     schema: str
@@ -99,6 +101,7 @@ class RestAnswer:
     bands: tuple[BandUp, ...] = ()
     armholes: tuple[ArmholeSaid, ...] = ()
     refused: Refused | None = None
+    broken: tuple[Unmet, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,7 +224,8 @@ def rest_told(told: Steps) -> TheRest:
     answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
     worse = worse_by(make, household, rest, sizes, pool=told.hands.tape)
     refused = refused_of(to_knit, planned, make.choices.lifted, worse)
-    answer = replace(answer, bands=bands, armholes=armholes_said(make, planned), refused=refused)
+    armholes, broken = armholes_said(make, planned), tuple(_broken(rest, to_knit))
+    answer = replace(answer, bands=bands, armholes=armholes, refused=refused, broken=broken)
     return TheRest(answer, told, planned)
 
 
@@ -249,6 +253,18 @@ def _answer(
         why,
         waits,
     )
+
+
+def _broken(rest: Rest, to_knit: Iterable[PieceToKnit]) -> Iterator[Unmet]:
+    """Counts that are no whole repeats and stay so; not those of which whole repeats are demanded, kept or lifted."""
+    for piece in to_knit:
+        together = piece.together
+        held = (*together.demands, *together.lifted) if together is not None else ()
+        demanded = {key for demand in held if demand.code == "repeat" for key in demand.terms}
+        for unmet in rest.demands.broken:
+            stands = piece.counts.get(unmet.key) if (unmet.piece, unmet.how) == (piece.kind, "planned") else None
+            if stands is not None and stands.before is None and unmet.key not in demanded:
+                yield unmet
 
 
 def _waits(rest: Rest | None) -> Waits | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from fitcheck.advice.rest.demands import Unmet
 from fitcheck.advice.to_come.plans_of import AssumedShape
 from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
 from fitcheck.advice.to_come.ways_out import Refused
@@ -123,7 +124,7 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
         why_not, help_ = cannot_say_parts(answer.why)
         return RestSaid(help_ or why_not, why_not if help_ else "", ())
     needles = begun or {}
-    pieces = tuple(_piece(piece, _drawn(answer, piece.kind), tape, needles.get(piece.kind)) for piece in answer.pieces)
+    pieces = tuple(_piece(piece, answer, tape, needles.get(piece.kind)) for piece in answer.pieces)
     if answer.waits is not None:
         return RestSaid(*_WAITS[answer.waits], pieces)
     coming = next((piece for piece in answer.pieces if piece.kind == answer.next), None)
@@ -200,9 +201,8 @@ def _because(piece: PieceToKnit, tape: Tape) -> str:
     return sentence(f"{listed(told)}: {tape.length(widest.mm)} at the {point_name(widest.key)}")
 
 
-def _piece(
-    piece: PieceToKnit, drawn: DrawnPiece | None, tape: Tape, begun: Mapping[str, int] | None = None
-) -> PieceSaid:
+def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[str, int] | None = None) -> PieceSaid:
+    drawn = _drawn(answer, piece.kind)
     why = _refused(drawn.why) if drawn is not None and drawn.why is not None and piece.asks is None else ("", "")
     assumed = [_ASSUMED[code] for code in drawn.assumed] if drawn is not None else []
     notes = [sentence(text) for text in assumed]
@@ -211,6 +211,7 @@ def _piece(
         notes.append(sentence(f"nothing is wanted of its {listed(usual)}: the usual rows are taken"))
     if _of_the_pattern(piece):
         notes.append("Its widths are those of the pattern: nobody measured what it is to fit.")
+    notes.extend(_broken(unmet) for unmet in answer.broken if unmet.piece == piece.kind)
     asks = _ASKED.get(piece.asks, f"How much at {point_name(piece.asks)}") if piece.asks else ""
     return PieceSaid(
         piece.kind,
@@ -222,6 +223,11 @@ def _piece(
         why,
         "planned" if begun is None else "on the needles",
     )
+
+
+def _broken(unmet: Unmet) -> str:
+    beside = f"{unmet.below} and {unmet.above}"
+    return f"{unmet.count} at the {point_name(unmet.key)} stays as planned. It is no whole repeats: {beside} are."
 
 
 def _of_the_pattern(piece: PieceToKnit) -> bool:

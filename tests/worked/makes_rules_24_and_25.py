@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from tests.worked.makes_model_6 import done
+from tests.worked.told import Told
 from tests.worked.truth import BODY, FRONT, PLAIN, SLEEVE, STITCH, Raw, body, counted, household, lengths, piece, swatch
 from tests.worked.worked import Worked
 
@@ -21,6 +24,11 @@ def to_begin(shoulder: int = 88, wanted: dict[str, float] | None = None, **make:
     both = {"shoulder_width": shoulder}
     planned = {"back": {**BODY, **both}, "front": {**FRONT, **both}}
     return household(numbers=body({**PLAIN, **(wanted or {})}), planned=planned, swatches=[swatch()], **make)
+
+
+def says(sentence: str) -> Callable[[Told], bool]:
+    """Whether the whole answer has a sentence, wherever its lines are broken."""
+    return lambda told: sentence in " ".join(told.text.split())
 
 
 MAKES = [
@@ -100,6 +108,28 @@ MAKES = [
             planned_kept={"front": {"chest": 112, "hem": 108}, "sleeve": {"cuff": 48}},
         ),
         first=("carry_on",),
+        silent=("no whole number of repeats",),
+    ),
+    Worked(
+        "a_front_planned_with_no_whole_repeats",
+        "rule 25, whole repeats; model 6.1, planned counts stand",
+        "repeats of 10 and 112 stitches in back and front: the back fits, so the front stays as it is, and is told",
+        household([done(BODY)], fits=PLAIN, planned=PLANNED, multiple=10),
+        first=("carry_on",),
+        keeps=True,
+        holds={
+            "the report says so": says("The front’s chest: 112 is no whole number of repeats of 10; 110 and 120 are.")
+        },
+    ),
+    Worked(
+        "a_front_that_moves_from_no_whole_repeats",
+        "rule 25, new counts are whole repeats",
+        "repeats of 4, 114 stitches planned in front of a back of 108: the front that makes it up is 116, not 114",
+        household(
+            [done(BODY, chest=108)], fits=PLAIN, planned={**PLANNED, "front": {**FRONT, "chest": 114}}, multiple=4
+        ),
+        first=("other_counts",),
+        counts={("front", "chest"): 116},
         silent=("no whole number of repeats",),
     ),
     Worked(
