@@ -12,6 +12,7 @@ from fitcheck.advice.rest.programme import Demand
 from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
 from fitcheck.advice.to_come.ways_out import OfferedWay, Refused
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.cap_ways import CapWay
 from fitcheck.knitting.refusals import CannotShape, cannot_shape
 from fitcheck.records.choices import Lifted
 from fitcheck.records.faults import Accepts, Fault
@@ -85,20 +86,40 @@ def test_an_armhole_of_even_rows_offers_a_row_more_and_a_row_fewer():
 
 
 def test_a_cap_that_fits_with_more_ease_offers_it():
-    values = {"nearest": 0.062, "ease": (0.0, 0.05), "upper": (), "upper_now": 82, "more_ease": 0.07}
+    values = {"nearest": 0.062, "ease": (0.0, 0.05), "upper_now": 82, "ways": (CapWay(ease=0.07),)}
     why = CannotShape("no_cap", values=values)
     said = refused_said(Refused("sleeve", (), why, COUNTS, (OfferedWay("ease", "sleeve", ease=0.07),)))
     assert said.ways[0].button == "Ease to 7 %"
+
+
+def test_ways_that_only_help_together_are_one_button_with_the_counts_and_the_cost_of_both():
+    counts = {**COUNTS, "upper_arm": 102}
+    why = CannotShape("no_cap", values={"nearest": 0.19, "ease": (0, 0.05), "upper_now": 102, "ways": ()})
+    arm = OfferedWay("upper_arm", "sleeve", counts={"upper_arm": 94}, worse=1.5, times=4)
+    parts = (arm, OfferedWay("ease", "sleeve", ease=0.07))
+    way = OfferedWay("together", "sleeve", counts=arm.counts, worse=1.5, parts=parts)
+    (said,) = refused_said(Refused("sleeve", (), why, counts, (way,))).ways
+    assert (said.head, said.button) == (
+        "8 stitches fewer at the upper arm and ease to 7 %",
+        "Knit 94 at the upper arm and ease to 7 %",
+    )
+    assert said.told == (
+        "94 at the upper arm instead of 102. The cap's edge may be up to 7 % longer than the armhole: small puckers "
+        "may show. Only together they let the cap in."
+    )
+    assert said.cost == "1.50 of a back worse."
 
 
 def test_what_was_lifted_is_listed_in_its_order():
     lifted = [
         Lifted(piece="front", demand="parity", points=["chest", "shoulder_width"]),
         Lifted(piece="sleeve", demand="ease"),
+        Lifted(piece="sleeve", demand="wider_arm", times=4),
     ]
     assert [(said.told, said.place) for said in lifted_said(lifted)] == [
         ("Both sides unlike, one stitch more off at the left underarm of the front.", 0),
         ("Up to 7 % eased into the armhole of the sleeve.", 1),
+        ("8 stitches more at the upper arm of the sleeve.", 2),
     ]
 
 

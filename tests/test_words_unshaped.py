@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from fitcheck.knitting.cap import cap_shapings
+from fitcheck.knitting.cap_ways import CapWay
 from fitcheck.knitting.counts import BodyCounts, Choices, Fabric, SleeveCounts
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.refusals import CannotShape, ShapingError, cannot_shape
@@ -62,13 +62,28 @@ def test_a_neck_that_is_too_shallow_says_how_deep():
 
 
 def test_a_cap_that_is_not_there_says_how_far_the_nearest_is_off_and_the_ways_out():
-    assert said("sleeve", replace(SLEEVE, armhole_mm=250.0)) == "No cap fits: the nearest is 43.7 % long."
-    refused = cap_shapings(60, 5, 520.0, 4.48, 3.15, tops=(20,), steps=((),))
-    assert isinstance(refused, CannotShape)
-    why, help_ = unshaped(refused)
-    assert why.startswith("No cap fits: the nearest is ")
-    assert why.endswith(" % short.")
-    assert "at the upper arm" in help_ or help_ == ""
+    assert said("sleeve", replace(SLEEVE, armhole_mm=250.0)) == (
+        "No cap fits: the nearest is 43.7 % long. 20 stitches fewer at the upper arm."
+    )
+    assert said("sleeve", replace(SLEEVE, armhole_mm=150.0)).endswith(
+        " % long. Look at the upper arm and the armholes again: 20 stitches or rows either way let none in."
+    )
+
+
+@pytest.mark.parametrize(
+    ("ways", "helps"),
+    [
+        ([CapWay(upper=84), CapWay(ease=0.07)], "2 stitches more at the upper arm or ease to 7 %."),
+        ([CapWay(upper=74, ease=0.07)], "8 stitches fewer at the upper arm and ease to 7 %."),
+        (
+            [CapWay(rows=2), CapWay(upper=80)],
+            "Armhole 2 rows deeper on the front or 2 stitches fewer at the upper arm.",
+        ),
+    ],
+)
+def test_each_way_to_a_cap_is_told_with_its_figures(ways, helps):
+    values = {"nearest": -0.014, "ease": (0.0, 0.05), "upper_now": 82, "ways": ways}
+    assert unshaped(CannotShape("no_cap", values=values)) == ("No cap fits: the nearest is 1.4 % short.", helps)
 
 
 def test_wherever_something_cannot_be_said_the_same_two_sentences_stand():

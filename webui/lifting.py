@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from fitcheck.advice.to_come.to_knit import MORE_FOR_THE_CAP
 from fitcheck.advice.to_come.ways_out import OfferedWay
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
@@ -58,9 +59,15 @@ def _written(choices: dict[str, Any], way: OfferedWay) -> None:
     if way.code == "armhole_rows":
         choices["armhole_rows"] = "up" if way.up else "down"
         return
-    lifts = [lift.model_dump(mode="json", exclude_defaults=True) for lift in way.lifts]
     lifted = choices.setdefault("lifted", [])
-    lifted += [lift for lift in lifts if lift not in lifted]
+    for lift in way.lifts:
+        written = lift.model_dump(mode="json", exclude_defaults=True)
+        of = (lift.piece, lift.demand)
+        before = next((other for other in lifted if (other["piece"], other["demand"]) == of), None)
+        if before is not None and lift.demand in MORE_FOR_THE_CAP:
+            before["times"] = before.get("times", 1) + lift.times
+        elif written not in lifted:
+            lifted.append(written)
 
 
 def _changed(service: Service, key: str, change: Callable[[dict[str, Any], Make], None]) -> Stored:

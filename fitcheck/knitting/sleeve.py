@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.knitting.cap import Cap, fairest_cap
+from fitcheck.knitting.cap_families import CapAsked
 from fitcheck.knitting.counts import SIDE_PLAIN_MM, SLEEVE_PLAIN_MM, Choices, SleeveCounts
 from fitcheck.knitting.curve import STEP_ROWS
 from fitcheck.knitting.needles import span_of
@@ -28,7 +29,8 @@ def plan_sleeve(piece: PieceKind, counts: SleeveCounts, choices: Choices) -> Pla
     if counts.cap is not None:
         return _planned(piece, counts, counts.cap, choices)
     fabric = counts.fabric
-    cap = fairest_cap(counts.upper, counts.underarm, counts.armhole_mm, fabric.w, fabric.h, rows=counts.cap_rows)
+    asked = CapAsked(counts.upper, counts.underarm, counts.armhole_mm, fabric.w, fabric.h, rows=counts.cap_rows)
+    cap = fairest_cap(asked)
     return cap if isinstance(cap, CannotShape) else _planned(piece, counts, cap, choices)
 
 

@@ -32,7 +32,7 @@ LiftedDemand = Literal[
 ]
 """What counts no longer keep: whole pattern repeats; both sides alike; shoulders of as many stitches as the back's; a
 neck as wide as the back's; a cap that is eased in by no more than usual; and, so that a cap fits at all, an upper arm
-or the rows of a front's armhole: two more or two fewer than they come to otherwise."""
+or the rows of a front's armhole: more or fewer than they come to otherwise, two by two."""
 
 
 class Lifted(Record):
@@ -41,11 +41,13 @@ class Lifted(Record):
     piece   which
     demand  what is lifted
     points  the widths that it ties; none of what lets a cap fit
+    times   how often two stitches, or two rows, are more or fewer; nothing else is lifted more than once
     """
 
     piece: PieceKind
     demand: LiftedDemand
     points: list[PointKey] = Field(default_factory=list, max_length=4)
+    times: Annotated[int, FROM_FIGURES, Field(ge=1, le=10)] = 1
 
 
 class Choices(Record):

@@ -211,7 +211,7 @@ def _of_parts(value: Mapping[str, Any], names: Names) -> str:
     if "text" in value:
         return reading_words(value)
     if "demand" in value:
-        return lift_words(value["piece"], value["demand"])
+        return lift_words(value["piece"], value["demand"], value.get("times", 1))
     if "digest" in value:
         kept = ", kept though its counts became others" if value.get("kept_against") else ""
         return f"sheet {value['number']}{', ended' if value.get('ended') else kept}"

@@ -10,7 +10,7 @@ from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.ways_out import OfferedWay, Refused
 from fitcheck.records.choices import Lifted
 from fitcheck.words.names import point_name
-from fitcheck.words.phrases import capital, count_words, listed, sentence, spaced
+from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first, spaced
 from fitcheck.words.unshaped import unshaped
 
 NOTHING_WORSE = 0.005
@@ -72,12 +72,15 @@ def refused_said(refused: Refused) -> RefusedSaid:
 
 def lifted_said(lifted: Sequence[Lifted]) -> tuple[LiftedSaid, ...]:
     """The demands that were lifted, in the order in which they were."""
-    return tuple(LiftedSaid(sentence(lift_words(lift.piece, lift.demand)), place) for place, lift in enumerate(lifted))
+    return tuple(
+        LiftedSaid(sentence(lift_words(lift.piece, lift.demand, lift.times)), place)
+        for place, lift in enumerate(lifted)
+    )
 
 
-def lift_words(piece: str, demand: str) -> str:
+def lift_words(piece: str, demand: str, times: int = 1) -> str:
     """ "no whole repeats of the front" """
-    return f"{_LIFTED[demand]} of the {spaced(piece)}"
+    return f"{_LIFTED[demand].format(2 * times)} of the {spaced(piece)}"
 
 
 LIFTED = "Done: these are the counts with it."
@@ -91,10 +94,10 @@ _LIFTED: Mapping[str, str] = {
     "shoulders": "other shoulders than the back's",
     "neck": "another neck than the back's",
     "ease": "up to 7 % eased into the armhole",
-    "wider_arm": "two stitches more at the upper arm",
-    "narrower_arm": "two stitches fewer at the upper arm",
-    "deeper_armhole": "an armhole two rows deeper",
-    "shallower_armhole": "an armhole two rows shallower",
+    "wider_arm": "{} stitches more at the upper arm",
+    "narrower_arm": "{} stitches fewer at the upper arm",
+    "deeper_armhole": "an armhole {} rows deeper",
+    "shallower_armhole": "an armhole {} rows shallower",
 }
 
 
@@ -237,7 +240,7 @@ def _armhole_rows(way: OfferedWay, refused: Refused) -> WayOutSaid:
 def _ease(way: OfferedWay, refused: Refused) -> WayOutSaid:
     percent = round(100 * way.ease)
     return WayOutSaid(
-        "Ease in more",
+        f"Ease to {percent} %",
         f"The cap's edge may be up to {percent} % longer than the armhole: small puckers may show.",
         "",
         f"Ease to {percent} %",
@@ -247,21 +250,34 @@ def _ease(way: OfferedWay, refused: Refused) -> WayOutSaid:
 def _upper_arm(way: OfferedWay, refused: Refused) -> WayOutSaid:
     upper = way.counts["upper_arm"]
     return WayOutSaid(
-        f"2 stitches {'more' if way.up else 'fewer'} at the upper arm",
-        f"{upper} at the upper arm instead of {refused.counts['upper_arm']}: the cap then goes into its armhole.",
+        f"{2 * way.times} stitches {'more' if way.up else 'fewer'} at the upper arm",
+        f"{upper} at the upper arm instead of {refused.counts['upper_arm']}: {_GOES_IN}.",
         _cost(way.worse),
         f"Knit {upper} at the upper arm",
     )
 
 
 def _front_rows(way: OfferedWay, refused: Refused) -> WayOutSaid:
-    before = way.rows - 2 if way.up else way.rows + 2
+    step = 2 * way.times
+    before = way.rows - step if way.up else way.rows + step
     return WayOutSaid(
-        f"Armhole 2 rows {'deeper' if way.up else 'shallower'} on the front",
-        f"{count_words(way.rows, 'row')} on the front instead of {before}, the back stays: the cap then goes in.",
+        f"Armhole {step} rows {'deeper' if way.up else 'shallower'} on the front",
+        f"{count_words(way.rows, 'row')} on the front instead of {before}, the back stays: {_GOES_IN}.",
         _cost(way.worse),
         f"Knit {count_words(way.rows, 'row')} on the front",
     )
+
+
+_GOES_IN = "the cap then goes in"
+
+
+def _together(way: OfferedWay, refused: Refused) -> WayOutSaid:
+    """Ways of which none is enough alone."""
+    parts = [_WAYS[part.code](part, refused) for part in way.parts]
+    heads = [parts[0].head, *(small_first(part.head) for part in parts[1:])]
+    buttons = [parts[0].button, *(small_first(part.button) for part in parts[1:])]
+    told = " ".join(part.told.replace(f": {_GOES_IN}", "") for part in parts)
+    return WayOutSaid(listed(heads), f"{told} Only together they let the cap in.", _cost(way.worse), listed(buttons))
 
 
 _WAYS: Mapping[str, Callable[[OfferedWay, Refused], WayOutSaid]] = {
@@ -270,6 +286,7 @@ _WAYS: Mapping[str, Callable[[OfferedWay, Refused], WayOutSaid]] = {
     "upper_arm": _upper_arm,
     "ease": _ease,
     "front_rows": _front_rows,
+    "together": _together,
 }
 
 

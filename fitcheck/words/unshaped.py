@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fitcheck.knitting.cap_ways import MOST_STEPS, CapWay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.words.faults import accepted
 from fitcheck.words.phrases import capital, count_words, listed, small_first
@@ -44,15 +45,19 @@ def _no_cap(refused: CannotShape) -> tuple[str, str]:
         return "No cap fits: its top takes all stitches.", ""
     low, high = refused.values["ease"]
     off = f"{100 * (low - nearest):.1f} % short" if nearest < low else f"{100 * (nearest - high):.1f} % long"
-    ways = [
-        f"{abs(upper - now)} stitches {'more' if upper > now else 'fewer'} at the upper arm"
-        for now in (refused.values["upper_now"],)
-        for upper in refused.values["upper"]
-    ]
-    if refused.values["more_ease"]:
-        ways.append(f"ease to {100 * refused.values['more_ease']:.0f} %")
-    ways += [
-        f"armhole 2 rows {'deeper' if rows > now else 'shallower'} on the front"
-        for now, rows in refused.values.get("front_rows", ())
-    ]
-    return f"No cap fits: the nearest is {off}.", f"{capital(listed(ways, 'or'))}." if ways else ""
+    ways = [_way(way, refused.values["upper_now"]) for way in refused.values["ways"]]
+    anew = f"Look at the upper arm and the armholes again: {2 * MOST_STEPS} stitches or rows either way let none in."
+    return f"No cap fits: the nearest is {off}.", f"{capital(listed(ways, 'or'))}." if ways else anew
+
+
+def _way(way: CapWay, upper: int) -> str:
+    """What lets a cap fit: "2 stitches more at the upper arm"."""
+    parts = []
+    if way.upper is not None:
+        more = "more" if way.upper > upper else "fewer"
+        parts.append(f"{abs(way.upper - upper)} stitches {more} at the upper arm")
+    if way.ease is not None:
+        parts.append(f"ease to {100 * way.ease:.0f} %")
+    if way.rows is not None:
+        parts.append(f"armhole {abs(way.rows)} rows {'deeper' if way.rows > 0 else 'shallower'} on the front")
+    return listed(parts)

@@ -20,6 +20,7 @@ from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, Sum, candidates
 from fitcheck.knitting import shaping
 from fitcheck.knitting.cap import cap_shapings, fairest_cap
+from fitcheck.knitting.cap_families import CapAsked, _every_edge
 from fitcheck.knitting.counts import BodyCounts, Choices, Counts, Fabric, SleeveCounts
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Plan, mirrored
@@ -83,6 +84,7 @@ def forget() -> None:
     """As if no curve and no cap had been asked for before."""
     shaping._curved.cache_clear()
     fairest_cap.cache_clear()
+    _every_edge.cache_clear()
 
 
 # Counts
@@ -178,12 +180,12 @@ def told_of_sheets() -> None:
 
     def fairest() -> None:
         forget()
-        fairest_cap(*CAP)
+        fairest_cap(CapAsked(*CAP))
 
     def ten_refused() -> None:
         forget()
         for more in range(10):
-            fairest_cap(*NO_CAP[:2], NO_CAP[2] + more, W, H)
+            fairest_cap(CapAsked(*NO_CAP[:2], NO_CAP[2] + more, W, H))
 
     def knit() -> None:
         for plan, lines in zip(plans, sheets, strict=True):

@@ -28,6 +28,8 @@ def test_a_lifted_demand_comes_back_as_it_was_written():
         '{"piece": "front", "demand": "bed"}',
         '{"piece": "front", "demand": "repeat", "points": ["elbow"]}',
         '{"piece": "front"}',
+        '{"piece": "sleeve", "demand": "wider_arm", "times": 0}',
+        '{"piece": "sleeve", "demand": "wider_arm", "times": 11}',
     ],
 )
 def test_what_cannot_be_lifted_is_refused(lifted):

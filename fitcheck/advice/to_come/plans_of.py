@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Literal
 
 from fitcheck.advice.rest.sizes_ahead import Sizes
@@ -21,6 +22,8 @@ from fitcheck.advice.to_come.to_knit import (
 )
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.cap import Cap, fairest_cap
+from fitcheck.knitting.cap_families import CapAsked
+from fitcheck.knitting.cap_ways import ways_to_a_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
 from fitcheck.knitting.lines import Head
@@ -216,41 +219,42 @@ class _Drawing:
         armhole = armhole_of(before)
         if isinstance(armhole, CannotSay):
             return armhole, ()
-        cap = self._cap(kind, rows, armhole)
+        cap = self._cap(kind, rows, armhole, before)
         if isinstance(cap, CannotShape):
-            return replace(cap, values={**cap.values, "front_rows": self._front_rows(kind, rows, before)}), ()
+            return cap, ()
         below = length - cap.rows
         if below <= 0:
             return CannotSay("steps_do_not_fit", rows=cap.rows), ()
         return SleeveCounts(cuff, upper, below, self.ahead, armhole.underarm, armhole.mm, cap=cap), armhole.assumed
 
-    def _cap(self, kind: PieceKind, rows: Mapping[str, int], armhole: Armhole) -> Cap | CannotShape:
+    def _cap(
+        self, kind: PieceKind, rows: Mapping[str, int], armhole: Armhole, before: Sequence[PlannedPiece]
+    ) -> Cap | CannotShape:
+        """The fairest cap; where none fits, what lets one, the rows of a front to come among it."""
         ease = MORE_EASE if is_eased(self.make, kind) else CAP_EASE
         upper, wanted = rows["upper_arm"], rows.get("cap_height")
-        return fairest_cap(upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, ease=ease, rows=wanted)
+        asked = CapAsked(upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, ease, rows=wanted)
+        cap = fairest_cap(asked)
+        if isinstance(cap, Cap):
+            return cap
+        ways = ways_to_a_cap(asked, cache(lambda more: self._armhole_mm(before, more)))
+        return replace(cap, values={**cap.values, "ways": ways})
 
-    def _front_rows(
-        self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece]
-    ) -> tuple[tuple[int, int], ...]:
-        """Rows of the armhole of a front to come, as counted and as they would be, with which a cap fits."""
+    def _armhole_mm(self, before: Sequence[PlannedPiece], more: int) -> float | None:
+        """The armhole with so many rows more on the front; None where it is knitted, or cannot have them [mm]."""
         coming = {
             piece.kind: {key: count.count for key, count in piece.counts.items()}
             for piece in self.to_knit
             if piece.kind in FRONTS and piece.count("armhole_depth")
         }
-        going = []
-        for now in {counts["armhole_depth"] for counts in coming.values()}:
-            for other in (now + 2, now - 2):
-                with_it = [
-                    self.piece(piece.kind, {**coming[piece.kind], "armhole_depth": other}, before[:place])
-                    if piece.id is None and piece.kind in coming
-                    else piece
-                    for place, piece in enumerate(before)
-                ]
-                armhole = armhole_of(with_it)
-                if isinstance(armhole, Armhole) and isinstance(self._cap(kind, rows, armhole), Cap):
-                    going.append((now, other))
-        return tuple(going)
+        fronts = [
+            self.piece(piece.kind, _deeper(coming[piece.kind], more), before[:place])
+            if piece.id is None and piece.kind in coming
+            else piece
+            for place, piece in enumerate(before)
+        ]
+        armhole = armhole_of(fronts) if fronts != list(before) else None
+        return armhole.mm if isinstance(armhole, Armhole) else None
 
     def _raglan(
         self, kind: PieceKind, rows: Mapping[str, int], before: Sequence[PlannedPiece]
@@ -296,6 +300,11 @@ class _Drawing:
         if not (width and length):
             return _uncounted("side_panel", rows, "panel_width", "panel_length"), ()
         return PanelCounts(width, width, length, self.ahead), ()
+
+
+def _deeper(counts: Mapping[str, int], more: int) -> dict[str, int]:
+    """The counts of a front whose armhole has so many rows more."""
+    return {**counts, "armhole_depth": counts["armhole_depth"] + more}
 
 
 _BODY_NEEDS = ("to_underarm", "armhole_depth", "neck_width")

@@ -64,7 +64,7 @@ MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingPr
         "shallower_armhole": (("armhole_depth", "body_length"), -2),
     }
 )
-"""What the knitter chose so that a cap fits: which counts, by how many stitches or rows."""
+"""What the knitter chose so that a cap fits: which counts, by how many stitches or rows each time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +250,7 @@ class _Work:
         for lift in self.make.choices.lifted:
             keys, step = MORE_FOR_THE_CAP.get(lift.demand, ((), 0))
             if lift.piece in (kind, TWINS.get(kind)):
-                steps.update({key: step for key in keys if key in counts})
+                steps.update({key: step * lift.times for key in keys if key in counts})
         for key, step in steps.items():
             known = counts[key]
             comes: CountFrom = known.comes if known.comes in ("advised", "wanted") else "reckoned"

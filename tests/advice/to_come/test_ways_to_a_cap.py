@@ -92,10 +92,41 @@ def test_where_the_front_is_knitted_its_armhole_is_no_way() -> None:
     assert rest.answer.refused is None or "front_rows" not in [way.code for way in rest.answer.refused.ways]
 
 
-def test_a_way_that_was_taken_is_not_offered_again() -> None:
-    both = [{"piece": "sleeve", "demand": demand} for demand in ("narrower_arm", "wider_arm")]
-    rest, _ = with_upper_arm("11.4 cm", *both)
-    assert sleeve_of(rest).count("upper_arm") == 52
+@pytest.mark.parametrize(
+    ("wanted", "ways"),
+    [
+        pytest.param("24.0 cm", [{"upper_arm": 100}, {"armhole_depth": 77}], marks=pytest.mark.full),
+        pytest.param("9.0 cm", [{"upper_arm": 54}], marks=pytest.mark.full),
+        ("28.0 cm", [{"upper_arm": 106, "armhole_depth": 71}]),
+        ("32.0 cm", []),
+    ],
+)
+def test_the_nearest_counts_with_which_a_cap_fits_are_looked_for_up_to_ten_steps_away_then_together(
+    wanted: str, ways: list[dict[str, int]]
+) -> None:
+    refused = with_upper_arm(wanted)[0].answer.refused
+    assert refused is not None
+    assert [way.counts for way in refused.ways] == ways
+    for way in refused.ways:
+        lifted = [lift.model_dump(mode="json") for lift in way.lifts]
+        rest = with_upper_arm(wanted, *lifted)[0]
+        assert rest.answer.refused is None
+        assert isinstance(rest.sheet("sleeve"), Sheet)
+        for lift in lifted:
+            if lift["times"] > 1:
+                fewer = {**lift, "times": lift["times"] - 1}
+                others = [fewer if other == lift else other for other in lifted]
+                assert with_upper_arm(wanted, *others)[0].answer.refused is not None, "a step fewer is not enough"
+
+
+def test_stitches_are_offered_on_top_of_those_that_were_taken_but_never_more_than_ten_times() -> None:
+    taken = {"piece": "sleeve", "demand": "narrower_arm", "times": 3}
+    refused = with_upper_arm("24.0 cm", taken)[0].answer.refused
+    assert refused is not None
+    assert refused.ways[0].lifts[0].times == 1
+    rest, _ = with_upper_arm("8.0 cm", {**taken, "demand": "wider_arm", "times": 3})
+    assert [way.code for way in rest.answer.refused.ways if rest.answer.refused] == ["upper_arm"]
+    rest, _ = with_upper_arm("26.0 cm", {**taken, "times": 3}, {**taken, "demand": "wider_arm", "times": 10})
     assert rest.answer.refused is not None
-    assert [way.code for way in rest.answer.refused.ways] == ["front_rows"]
+    assert "upper_arm" not in [way.code for way in rest.answer.refused.ways]
     assert isinstance(rest.sheet("sleeve"), CannotSay)
