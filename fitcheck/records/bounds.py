@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import chain
 from typing import Any
 
 from fitcheck.records.faults import Accepts
@@ -21,6 +22,9 @@ MOST_READINGS = 500
 MOST_PARTS = 50_000
 """Objects and lists inside one record, at most: ten for each reading."""
 
+_HOLDS_MORE = (dict, list)
+"""What of JSON has something inside; it is read into these very types."""
+
 Beyond = tuple[Path, str, Accepts]
 """Where something is too much, what was read there, and what is accepted."""
 
@@ -31,20 +35,21 @@ def beyond_a_record(document: object) -> Beyond | None:
 
 
 def _walked(document: object) -> tuple[Beyond | None, int]:
-    """What is too much in a record, and how many entries its lists have."""
-    waiting, parts, entries = [document], 0, 0
-    while waiting:
-        inside = waiting.pop()
-        parts += 1
-        if isinstance(inside, list):
-            entries += len(inside)
-            if len(inside) > MOST_ENTRIES:
-                return ((), f"a list of {len(inside):,}", Accepts("entries_of_a_list", most=MOST_ENTRIES)), entries
-        if parts + len(waiting) > MOST_PARTS:
+    """What is too much in a record, and how many entries its lists have; level by level from the outside in."""
+    level, parts, entries = [document], 0, 0
+    while level:
+        groups = [part for part in level if type(part) is dict]
+        lists = [part for part in level if type(part) is list]
+        parts += len(level)
+        lengths = [*map(len, lists)]
+        entries += sum(lengths)
+        if lengths and max(lengths) > MOST_ENTRIES:
+            return ((), f"a list of {max(lengths):,}", Accepts("entries_of_a_list", most=MOST_ENTRIES)), entries
+        if parts > MOST_PARTS:
             read = f"more than {MOST_PARTS:,} lists and groups"
             return ((), read, Accepts("parts_of_a_record", most=MOST_PARTS)), entries
-        around = inside.values() if isinstance(inside, dict) else inside if isinstance(inside, list) else ()
-        waiting += [part for part in around if isinstance(part, dict | list)]
+        inside = chain(*[group.values() for group in groups], *lists)
+        level = [part for part in inside if type(part) in _HOLDS_MORE]
     return None, entries
 
 

@@ -62,21 +62,28 @@ class Figures:
     points: dict[str, list[Figure]]
     asked: set[Place] = field(default_factory=set)
     _middles: dict[str, float | None] = field(default_factory=dict)
-    _lengths: dict[str, list[float]] = field(default_factory=dict)
+    _sure: dict[str, list[float]] = field(default_factory=dict)
+    _in_order: dict[str, list[float]] = field(default_factory=dict)
 
     def is_asked(self, figure: Figure) -> bool:
         """Whether it is asked about."""
         return bool(self.asked) and figure.place in self.asked
+
+    def sure(self, point: str) -> list[float]:
+        """The figures of a point that are not in question [mm]."""
+        lengths = self._sure.get(point)
+        if lengths is None:
+            lengths = self._sure[point] = [figure.mm for figure in self.points[point] if not self.is_asked(figure)]
+        return lengths
 
     def middle_of_fellows(self, point: str, figure: Figure) -> float | None:
         """Median of the other figures of a point that are not in question [mm]; None without any.
 
         The figure itself is not in question. Lengths are put in order once, however many figures are looked at.
         """
-        lengths = self._lengths.get(point)
+        lengths = self._in_order.get(point)
         if lengths is None:
-            lengths = sorted(other.mm for other in self.points[point] if not self.is_asked(other))
-            self._lengths[point] = lengths
+            lengths = self._in_order[point] = sorted(self.sure(point))
         fellows = len(lengths) - 1
         if fellows < 1:
             return None
@@ -89,8 +96,8 @@ class Figures:
         """Median of the figures of a point [mm]; None when there are none, or one of them is in question."""
         if point not in self._middles:
             figures = self.points.get(point)
-            sure = figures and not any(self.is_asked(figure) for figure in figures)
-            self._middles[point] = median(figure.mm for figure in figures) if figures and sure else None
+            known = figures is not None and 0 < len(figures) == len(self.sure(point))
+            self._middles[point] = median(self.sure(point)) if known else None
         return self._middles[point]
 
     def ask(self, question: Question) -> Question:
@@ -102,7 +109,8 @@ class Figures:
         """Compare nothing with what stands there from here on."""
         self.asked.add(place)
         self._middles.clear()
-        self._lengths.clear()
+        self._sure.clear()
+        self._in_order.clear()
 
 
 def figures_of(readings: Sequence[Reading], place: Place) -> list[Figure]:

@@ -90,6 +90,9 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
     yield from _all_in_inches(figures, of)
     for point, listed in figures.points.items():
         low, high = usual = of.usual(point)
+        sure = figures.sure(point)
+        if not sure or (low <= min(sure) and max(sure) <= high):
+            continue
         for figure in listed:
             if low <= figure.mm <= high or figures.is_asked(figure):
                 continue
@@ -104,7 +107,8 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
             if question is not None:
                 yield figures.ask(question)
     # Widths that may be round first: a chest typed round makes every length look short.
-    for point in sorted(figures.points, key=lambda key: not POINTS[key].flat):
+    widths = [point for point in figures.points if POINTS[point].flat]
+    for point in (*widths, *(point for point in figures.points if not POINTS[point].flat)):
         elsewhere = _from_elsewhere(figures, point, of)
         if not _any_far(figures, point, elsewhere):
             continue
@@ -150,7 +154,7 @@ def _all_in_inches(figures: Figures, of: ReadOn) -> Iterator[Question]:
     """
     points = [point for point in figures.points if point in PROPORTIONS and figures.points[point]]
     every = [(point, figure) for point in points for figure in figures.points[point]]
-    if len(points) < 2 or of.child or any(figure.confirmed or figure.unit != "cm" for _, figure in every):
+    if len(points) < 2 or of.child:
         return
     inches = UNITS["in"] / UNITS["cm"]
     for point, figure in every:
@@ -160,6 +164,8 @@ def _all_in_inches(figures: Figures, of: ReadOn) -> Iterator[Question]:
             return
         if reference is not None and 1 / NEAR_WANTED < figure.mm / reference < NEAR_WANTED:
             return
+    if any(figure.confirmed or figure.unit != "cm" for _, figure in every):
+        return
     for _, figure in every:
         slip = next((slip for slip in slips(figure, flat=False) if slip.code == "inches"), None)
         if slip is not None:
@@ -171,7 +177,7 @@ def _any_far(figures: Figures, point: str, elsewhere: Expectation | None) -> boo
 
     The middle of its fellows lies between the least and the largest of them all.
     """
-    lengths = [figure.mm for figure in figures.points[point] if not figures.is_asked(figure)]
+    lengths = figures.sure(point)
     if not lengths:
         return False
     least, largest = min(lengths), max(lengths)
@@ -220,7 +226,7 @@ def _by_others(figures: Figures, point: str, reference: Mapping[str, float]) -> 
 def _expected(figures: Figures, point: str, reference: Mapping[str, float]) -> float | None:
     """What the other points make of this one, the median of them [mm]; None without any other point."""
     others = _by_others(figures, point, reference)
-    return median(mm for mm, _ in others) if others else None
+    return median([mm for mm, _ in others]) if others else None
 
 
 def _nearest(figures: Figures, point: str, reference: Mapping[str, float], expected: float) -> tuple[str, str]:
@@ -239,7 +245,7 @@ def far_from_neighbours(figures: Sequence[Figure], *, overhang: bool = False) ->
         return None
     lengths = [figure.mm for figure in figures]
     middle = median(lengths)
-    step = min(figure.length.resolution_mm for figure in figures)
+    step = min([figure.length.resolution_mm for figure in figures])
     if max(lengths) - min(lengths) <= allowed_range(middle, len(figures), step, overhang=overhang):
         return None
     # Of two readings both are equally far: the later one is read again.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from statistics import NormalDist
 
 from fitcheck.records.points import POINTS
@@ -98,10 +98,13 @@ def usual_size(*, row: bool) -> tuple[float, float]:
     return USUAL_ROW_MM if row else USUAL_STITCH_MM
 
 
+@lru_cache(maxsize=2048)
 def allowed_range(middle_mm: float, count: int, step_mm: float, *, overhang: bool = False) -> float:
     """Range that `count` readings may have [mm]: f(k) hypot(SD of a reading with its laying (assumed), d / sqrt 12).
 
     step_mm  d, the finest step that they were written to [mm]: two whole inches lie an inch apart or not at all
+
+    The same sets are asked about, and then pooled: each is looked at once.
     """
     assumed = OVERHANG if overhang else TAPE
     return critical_range(count) * math.hypot(assumed.with_laying(middle_mm), step_mm / math.sqrt(12.0))
