@@ -223,7 +223,7 @@ def test_knitting_the_newer_counts_ends_the_old_sheet_and_begins_the_new(client,
 def test_a_choice_of_older_counts_moves_nothing(client, store):
     read_wider(store)
     action, fields = form_of(page_of(client, f"{RUST}/rest"), "Keep 126")
-    client.post(action, data={**fields, "digest": "0" * 64})
+    client.post(action, data={**fields, "sheet": "0" * 64})
     assert make_of(store, "rust_pullover").sheets[0].kept_against is None
     assert client.post(action, data={"piece": "hat"}).status_code == 400
 
@@ -294,4 +294,4 @@ def test_a_begun_band_is_listed_and_its_sheet_is_ended_once_it_is_on(client, sto
     assert "Bands on the machine" not in text(page_of(client, f"{GREY}/rest"))
     client.post(action, data=fields)
     assert "The sheet has changed since this one was shown." in page_of(client, f"{GREY}/rest")
-    assert client.post(action, data={"band": "front"}).status_code == 400
+    assert client.post(action, data={"piece": "front"}).status_code == 400

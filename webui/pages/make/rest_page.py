@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
@@ -14,7 +15,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import KINDS, PieceKind
-from fitcheck.records.sheet_kinds import BAND_KINDS
+from fitcheck.records.sheet_kinds import BAND_KINDS, SheetKind
 from fitcheck.reports.on_the_needles import all_on_the_needles, bands_begun, in_hand
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
 from fitcheck.reports.shapes import Report
@@ -35,6 +36,8 @@ from webui.pages.make.path import Tick, path_of
 from webui.service import Service, service
 
 pages = Blueprint("rest_page", __name__)
+
+Kind = TypeVar("Kind", bound=SheetKind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,37 +178,32 @@ def _counted(record: Make, report: Report, answer: RestAnswer) -> tuple[str, str
 @pages.post("/makes/<key>/rest/end-band")
 def end_band(key: str) -> Response:
     """End the sheet of a band that is on."""
-    make_of(key)
-    kind = next((kind for kind in BAND_KINDS if kind == request.form.get("band")), None)
-    if kind is None:
-        abort(400, NO_SUCH_WAY)
-    at = f"/makes/{key}/rest"
-    try:
-        return notices.go(at, BAND_ENDED, end_sheet(service(), key, kind, request.form.get("sheet", "")))
-    except SheetChanged as changed:
-        return notices.go(at, str(changed))
+    return _of_sheet(key, BAND_KINDS, end_sheet, BAND_ENDED)
 
 
 @pages.post("/makes/<key>/rest/keep")
 def keep(key: str) -> Response:
     """Go on from the sheet on the needles."""
-    return _chosen(key, keep_sheet, KEPT)
+    return _of_sheet(key, KINDS, keep_sheet, KEPT)
 
 
 @pages.post("/makes/<key>/rest/knit")
 def knit(key: str) -> Response:
     """Begin the sheet by the newer counts; the one on the needles is ended and keeps its ticks."""
-    return _chosen(key, begin_sheet, TAKEN)
+    return _of_sheet(key, KINDS, begin_sheet, TAKEN)
 
 
-def _chosen(key: str, change: Callable[[Service, str, PieceKind, str], Stored], said: str) -> Response:
+def _of_sheet(
+    key: str, kinds: Sequence[Kind], change: Callable[[Service, str, Kind, str], Stored], said: str
+) -> Response:
+    """Change what became of the sheet that was shown, of a piece or band of these kinds, and show what comes of it."""
     make_of(key)
-    kind = next((kind for kind in KINDS if kind == request.form.get("piece")), None)
+    kind = next((kind for kind in kinds if kind == request.form.get("piece")), None)
     if kind is None:
         abort(400, NO_SUCH_WAY)
     at = f"/makes/{key}/rest"
     try:
-        return notices.go(at, said, change(service(), key, kind, request.form.get("digest", "")))
+        return notices.go(at, said, change(service(), key, kind, request.form.get("sheet", "")))
     except SheetChanged as changed:
         return notices.go(at, str(changed))
 
