@@ -79,7 +79,7 @@ def test_no_screen_jumps_to_a_first_field_but_where_there_is_a_keyboard() -> Non
 def test_every_sentence_that_a_script_asks_for_is_there_and_every_one_is_asked_for() -> None:
     there = phone.READING | phone.WALK
     assert len(there) == len(phone.READING) + len(phone.WALK)
-    code = "".join((STATIC / name).read_text() for name in ("walk.js", "walk_reading.js"))
+    code = "".join((STATIC / name).read_text() for name in ("walk.js", "walk_field.js", "walk_reading.js"))
     asked = {text for call in re.findall(r"\bsay\((.*)", code) for text in texts(call)}
     begun = {key.rstrip("_") for key in asked if key.endswith("_")}  # "round_" + look
     assert {key for key in asked if "_" in key.strip("_")} <= {*there, "only_round_", "to_read_"}
@@ -110,5 +110,5 @@ def test_no_script_needs_what_plain_http_at_home_does_not_have(path: Path) -> No
 
 def test_walk_and_sheet_never_load_themselves_again() -> None:
     loads = re.compile(r"location\.(?:reload|replace|href\s*=)|history\.go|http-equiv")
-    for name in ("walk.js", "walk_reading.js", "machine.js", "outbox.js", "waiting.js"):
+    for name in ("walk.js", "walk_field.js", "walk_reading.js", "machine.js", "outbox.js", "waiting.js"):
         assert loads.findall((STATIC / name).read_text()) == [], name

@@ -17,7 +17,8 @@
   });
   const steps = new Map(data.steps.map((step) => [step.id, step]));
   const skipped = new Set();
-  let mark = data.mark, look = data.look, order = data.order, times = data.times, current = null, sixteenth = false, inches = data.unit === "in", broughtBack = false, last = null, waitsFor = null, asks = null;
+  const field = WalkField(data);
+  let look = data.look, order = data.order, times = data.times, current = null, last = null, waitsFor = null, asks = null;
   let asked = 0;
 
   // What this phone holds counts like what the service holds; what was taken back does not.
@@ -37,107 +38,10 @@
     return { id: entry.id, text: reading.text, unit: entry.unit, mm: entry.mm, look: reading.look, laying: reading.laying, at: entry.at };
   }
 
-  // The field
-
-  function part() { // sixteenths
-    if (!inches) return 0;
-    const eighth = document.querySelector("input[name=eighths]:checked");
-    return 2 * Number(eighth ? eighth.value : 0) + (sixteenth ? 1 : 0);
-  }
-  function setPart(count) {
-    if (!inches) return;
-    document.querySelector(`input[name=eighths][value="${count >> 1}"]`).checked = true;
-    sixteenth = count % 2 === 1;
-    showPart();
-  }
-  function showPart() {
-    if (!inches) return;
-    const count = part();
-    at("part").textContent = count ? WalkReading.mixed(count, 16) : "";
-    at("mark").setAttribute("aria-pressed", String(sixteenth));
-  }
-  function sign() {
-    const chosen = document.querySelector("input[name=sign]:checked");
-    return chosen ? chosen.value : "";
-  }
-  function setSign(value) {
-    document.querySelectorAll("input[name=sign]").forEach((choice) => { choice.checked = choice.value === value; });
-  }
-
-  // Returns {text} or {refused}.
-  function typed() {
-    let text = input.value.trim();
-    const count = part();
-    if (count) {
-      if (!/^\d{0,4}$/.test(text)) return { refused: say("whole_inches") };
-      text = (text + " " + WalkReading.mixed(count, 16)).trim();
-    }
-    if (!signed) return { text };
-    if (sign() === "level") {
-      return /[1-9]/.test(text) ? { refused: say("level_means_0") } : { text: "level" };
-    }
-    if (text && sign() && !/^[-+−–]/.test(text)) text = (sign() === "out" ? "+" : "−") + text;
-    return { text };
-  }
-
-  // A text back into field, eighths and sign.
-  function fill(text) {
-    let rest = text;
-    setSign("");
-    if (signed) {
-      if (/^(level|even)$/i.test(rest)) { setSign("level"); rest = ""; }
-      else if (/^[-−–]/.test(rest)) { setSign("short"); rest = rest.slice(1).trim(); }
-      else if (rest.startsWith("+")) { setSign("out"); rest = rest.slice(1).trim(); }
-    }
-    setPart(0);
-    broughtBack = false;
-    at("readout").classList.remove("brought-back");
-    const match = inches && /^(?:(\d+) )?(\d+)\/(2|4|8|16)$/.exec(rest);
-    if (match) { setPart(Number(match[2]) * 16 / Number(match[3])); rest = match[1] || ""; }
-    input.value = rest;
-  }
-
-  // What was taken back stands there to be put right: the first figure or mark takes its place, "rub out" mends it.
-  function bringBack(text) {
-    fill(text);
-    broughtBack = Boolean(text);
-    at("readout").classList.toggle("brought-back", broughtBack);
-  }
-  function beginAnew() {
-    const way = sign();
-    fill("");
-    setSign(way);
-  }
-
-  // The unit is changed on the spot; what is typed stays, with the unit that it was typed in behind it.
-  function changeUnit() {
-    const entered = typed(), text = (entered.refused ? input.value : entered.text).trim();
-    const before = data.unit, after = inches ? "cm" : "in", own = " " + after;
-    data.unit = data.rules.unit = after;
-    inches = after === "in";
-    showUnit();
-    const labelled = /[\d½⅓⅔¼¾⅛⅜⅝⅞]$/.test(text) ? text + " " + before : text;
-    fill(labelled.endsWith(own) ? labelled.slice(0, -own.length) : labelled);
-    fetch("/unit", { method: "POST", body: new URLSearchParams({ unit: after, back: "/walk/leftover" }), credentials: "same-origin" })
-      .catch(() => {}); // then only this page knows it
-  }
-  function showUnit() {
-    at("walk").classList.toggle("inches", inches);
-    at("eighths").hidden = !inches;
-    at("unit").textContent = data.unit;
-    at("unit").setAttribute("aria-label", say("change_unit", { unit: data.unit, other: inches ? "cm" : "in" }));
-    useMark(mark);
-    if (current) nameField();
-  }
-  function nameField() {
-    const { title, whose } = current, unit = inches ? say("inches") : data.unit;
-    input.setAttribute("aria-label", say(whose ? "field_of" : "field", { title, whose, unit }));
-  }
-
   // What stands in the field outlives a phone that drops the page: it comes back at its point.
   const HALF = "fitcheck.half." + data.scope;
   function layBy() {
-    const entered = typed(), text = entered.refused ? input.value.trim() : entered.text;
+    const text = field.left();
     try {
       if (current && !waitsFor && text) sessionStorage.setItem(HALF, JSON.stringify({ step: current.id, text }));
       else sessionStorage.removeItem(HALF);
@@ -190,9 +94,9 @@
     if (step.near) at("near").setAttribute("viewBox", step.near);
     at("full").setAttribute("aria-label", step.label);
     document.querySelectorAll("use.laid").forEach((tape) => tape.setAttribute("href", "#tape-" + step.point));
-    nameField();
+    field.name(step);
     tab(say("title", { title: step.title, piece: data.piece }));
-    fill(text || "");
+    field.fill(text || "");
     ticks();
     state();
     if (focus) at("name").focus({ preventScroll: true });
@@ -269,7 +173,7 @@
   function keep() {
     if (waitsFor) { Outbox.send(); return; }
     if (!current || asks) return;
-    const entered = typed();
+    const entered = field.typed();
     if (entered.refused) { refuse(entered.refused, input.value.trim()); return; }
     const length = WalkReading.read(entered.text, data.unit, signed);
     if (length.refused) { refuse(length.refused, entered.text); return; }
@@ -319,21 +223,21 @@
     at("ask-keep").replaceChildren(...set(say("keep", { read: WalkReading.asTyped(length) })));
     at("ask").hidden = false;
     at("pad").hidden = true;
-    if (inches) at("eighths").hidden = true;
+    if (field.inches) at("eighths").hidden = true;
     at("ask-again").focus({ preventScroll: true });
   }
   function closeAsk() {
     asks = null;
     at("ask").hidden = true;
     at("pad").hidden = false;
-    if (inches) at("eighths").hidden = false;
+    if (field.inches) at("eighths").hidden = false;
   }
   at("ask-slip").addEventListener("click", () => {
     const { question } = asks, meant = WalkReading.read(question.meant, data.unit, signed);
     closeAsk();
     if (question.code === "too_fine") keepUnlessOdd(meant); else store(meant, false);
   });
-  at("ask-again").addEventListener("click", () => { closeAsk(); fill(""); input.focus({ preventScroll: true }); });
+  at("ask-again").addEventListener("click", () => { closeAsk(); field.fill(""); input.focus({ preventScroll: true }); });
   at("ask-keep").addEventListener("click", () => { 
     const { question, length } = asks;
     closeAsk();
@@ -400,7 +304,7 @@
     back.step.kept = back.step.kept.filter((reading) => reading.id !== back.id);
     last = null;
     show(back.step, "", true);
-    bringBack(kept ? kept.text : "");
+    field.bringBack(kept ? kept.text : "");
     polite(say("taken_back", { text: kept ? kept.text : "", point: back.step.short }));
   }
 
@@ -499,20 +403,9 @@
   // Pad, keys, choices
 
   function press(key) {
-    if (asks || waitsFor) return;
-    if (key === "keep") return;
+    if (asks || waitsFor || key === "keep") return;
     refuse("");
-    if (broughtBack && /^(\d|mark)$/.test(key)) beginAnew();
-    broughtBack = false;
-    at("readout").classList.remove("brought-back");
-    if (key === "rub") {
-      if (input.value) input.value = input.value.slice(0, -1); else { setPart(0); setSign(""); }
-    } else if (key === "skip") skip();
-    else if (key === "undo") undo();
-    else if (key === "mark") {
-      if (inches) { sixteenth = !sixteenth; showPart(); }
-      else if (!/[.,]$/.test(input.value)) input.value = (input.value || "0") + mark;
-    } else if (input.value.length < 12) input.value += key;
+    if (key === "skip") skip(); else if (key === "undo") undo(); else field.press(key);
   }
 
   at("pad").addEventListener("click", (event) => {
@@ -520,11 +413,7 @@
     if (button) press(button.dataset.key);
   });
   at("form").addEventListener("submit", (event) => { event.preventDefault(); keep(); });
-  input.addEventListener("input", () => {
-    refuse("");
-    if (/\d,\d/.test(input.value)) useMark(",");
-  });
-  document.querySelectorAll("input[name=eighths]").forEach((radio) => radio.addEventListener("change", () => { sixteenth = false; showPart(); }));
+  input.addEventListener("input", () => refuse(""));
   document.querySelectorAll("input[name=eighths],input[name=sign]").forEach((radio) => radio.addEventListener("keydown", (event) => {
     if (event.key === "Enter") { event.preventDefault(); keep(); }
   }));
@@ -535,10 +424,7 @@
     }
     if (/^[\d.,/ -]$/.test(event.key) && event.key !== " ") {
       event.preventDefault();
-      input.focus({ preventScroll: true });
-      if (broughtBack) beginAnew();
-      input.value += event.key;
-      input.dispatchEvent(new Event("input"));
+      field.strike(event.key);
     } else if (event.key === "Backspace") { event.preventDefault(); press("rub"); }
     else if (event.key === "Enter") { event.preventDefault(); keep(); }
   });
@@ -552,7 +438,7 @@
   at("more").addEventListener("click", () => panel(at("panel").hidden));
   at("close").addEventListener("click", () => panel(false));
   at("keyboard").addEventListener("click", () => {
-    input.setAttribute("inputmode", inches || signed ? "text" : "decimal");
+    input.setAttribute("inputmode", field.inches || signed ? "text" : "decimal");
     panel(false);
     input.focus();
   });
@@ -563,17 +449,7 @@
     document.cookie = "thumb=" + (at("left").checked ? "left" : "right") + ";path=/;max-age=31536000;SameSite=Lax";
     thumb();
   });
-  // The mark follows what this hand types.
-  function useMark(chosen) {
-    mark = chosen;
-    at("mark").textContent = inches ? "1/16" : mark;
-    at("mark").classList.toggle("empty", data.unit === "mm");
-    if (inches) { at("mark").removeAttribute("aria-label"); return; }
-    at("mark").removeAttribute("aria-pressed");
-    at("mark").setAttribute("aria-label", say(mark === "," ? "mark_comma" : "mark_point"));
-  }
-  at("unit").addEventListener("click", (event) => { event.preventDefault(); if (!asks && !waitsFor) changeUnit(); });
-  showUnit();
+  at("unit").addEventListener("click", (event) => { event.preventDefault(); if (!asks && !waitsFor) field.changeUnit(); });
 
   // Begin
 
