@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 
 Value = TypeVar("Value")
 
-MOST: Mapping[str, int] = {"report": 64, "fabric": 32, "page": 16, "notice": 256, "form": 64}
+MOST: Mapping[str, int] = {"report": 64, "fabric": 32, "page": 16, "notice": 256, "form": 64, "said_then": 8}
 """How many values of each kind are kept (a report 0.2 MB, a page 0.1 MB); the one asked for longest ago goes first."""
 
 

@@ -14,6 +14,7 @@ from fitcheck.records.households import Household
 from fitcheck.records.photographs import cleaned
 from fitcheck.store import (
     album,
+    as_it_was,
     backups,
     bundle,
     changes,
@@ -190,6 +191,8 @@ class Store:
     bring_back = _method(Database.writing, revisions.bring_back)
     history = _method(Database.reading, revisions.history)
     last_readable = _method(Database.reading, revisions.last_readable)
+    before_taking = _method(Database.reading, as_it_was.before_taking)
+    before_finishing = _method(Database.reading, as_it_was.before_finishing)
     take_back = _method(Database.writing, changes.take_back)
     changes = _method(Database.reading, changes.changes)
     take_back_together = _method(Database.writing, together.take_back_together)

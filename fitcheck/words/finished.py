@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from fitcheck.advice.rest.taking import taken_counts
-from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.finished import CameOut, Finished, FinishedPoint
-from fitcheck.reports.shapes import PointReport, Report
+from fitcheck.reports.said_then import SaidThen
+from fitcheck.reports.shapes import PointReport
 from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import CM, Tape
@@ -166,19 +166,25 @@ def _came_out(told: CameOut, tape: Tape) -> str:
     )
 
 
-def said_and_came(answer: Finished, report: Report) -> tuple[HangsWith, ...]:
-    """What its pieces promised beside what the tape says of it sewn; nothing before it was read.
-
-    report  on its pieces
-    """
+def said_and_came(answer: Finished, then: SaidThen) -> tuple[HangsWith, ...]:
+    """What was said of its pieces then, beside what the tape says of it sewn; nothing before it was read."""
     judged = [told.point for told in answer.points if told.point.code not in ("not_measured", "cannot_say")]
-    if not judged or isinstance(report.recommendation, CannotSay):
+    if not judged:
         return ()
     match = sum(point.code == "matches" for point in judged)
     of = count_words(len(judged), "point")
     came = f"By the tape on it sewn: {match} of {of} {'matches' if match == 1 else 'match'}."
-    was_said = f"By {piece_name(report.head)}: {small_first(chance(report))}"
-    return (HangsWith("What was said, what came", (was_said, came)),)
+    return (HangsWith("What was said, what came", (_said_then(then), came)),)
+
+
+def _said_then(then: SaidThen) -> str:
+    """ "When its counts were taken, on 14 Nov 2026, by the back: 9 in 10 that every point that was read fits." """
+    when = f"When its counts were taken, on {write_day(then.taken_on)}" if then.taken_on else "Before it was finished"
+    if then.report is None:
+        return f"{when}: what was said cannot be told, for the history here does not have what it rested on."
+    if then.report.head.piece is None:
+        return f"{when}: no piece was read."
+    return f"{when}, by {piece_name(then.report.head)}: {small_first(chance(then.report))}"
 
 
 def hangs_with(

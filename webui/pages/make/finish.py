@@ -34,6 +34,7 @@ from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import FINISHED_TICK, Tick, path_of
+from webui.said_then import said_then
 from webui.service import service
 
 pages = Blueprint("finish", __name__)
@@ -161,7 +162,7 @@ def _page(
         [point for point in points if point.code not in ("not_measured", "matches")],
         [point for point in points if point.code == "matches"],
         (
-            *say_finished.said_and_came(answer, report),
+            *(say_finished.said_and_came(answer, said_then(service(), make)) if answer.readings else ()),
             *say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
         ),
         asked,
