@@ -313,7 +313,8 @@ def test_what_its_pieces_promised_stands_beside_what_came(fitted, client):
     client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5", hem="52.0 52.1 51.9"))
     page = client.get("/makes/plain/finish").text.replace("\u00a0", " ")
     said, came = re.search(r"What was said, what came</dt><dd>([^<]*)</dd><dd>([^<]*)</dd>", page).groups()
-    assert re.fullmatch(r"Before it was finished, by the front: .* in (10|20) that every point that (was read|could be judged) fits\.", said)
+    chance = r".* in (10|20) that every point that (was read|could be judged) fits\."
+    assert re.fullmatch(f"Before it was finished, by the front: {chance}", said)
     assert came == "By the tape on it sewn: 1 of 2 points matches."
 
 
