@@ -14,7 +14,7 @@ from waitress.task import ErrorTask
 from webui.api.problems import BY_NAME, MEDIA, written
 from webui.config import UNPAIRED_BODY
 from webui.guard import HEADERS
-from webui.home.home import Home, session_of
+from webui.pairing.home import Home, session_of
 from webui.parser import Parser
 from webui.request_log import log
 

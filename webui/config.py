@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webui.home.home import Home
+from webui.pairing.home import Home
 
 ADDRESS = "127.0.0.1"
 """Where the service listens unless told otherwise: this machine only."""

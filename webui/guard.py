@@ -14,7 +14,7 @@ from flask import Flask, Response, g, request
 
 from webui.api.problems import problem
 from webui.at_home.guard import SAFE, asked_at_home, stay_paired
-from webui.home.home import AT_HOME
+from webui.pairing.home import AT_HOME
 from webui.rights import HERE
 from webui.service import service
 

@@ -9,7 +9,7 @@ from ipaddress import ip_address
 
 from fitcheck.records.faults import FitcheckError
 from webui.config import ADDRESS
-from webui.home.home import host_line
+from webui.pairing.home import host_line
 
 
 class CannotListen(FitcheckError):  # noqa: N818 - it names what is the matter

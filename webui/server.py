@@ -21,7 +21,7 @@ from waitress.server import create_server
 from fitcheck.records.faults import FitcheckError
 from webui.channels import CONNECTIONS, HOME_HEADER, Channel, HomeChannel
 from webui.config import LARGEST_BODY
-from webui.home.home import AT_HOME, Home
+from webui.pairing.home import AT_HOME, Home
 from webui.request_log import log
 from webui.service import service_of
 

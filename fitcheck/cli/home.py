@@ -26,7 +26,7 @@ def told_at_home(opened: Opened) -> str:
     from fitcheck.cli.output import width
     from fitcheck.terminal.paper import wrapped
     from fitcheck.words import home as say
-    from webui.home.qr import qr_lines
+    from webui.pairing.qr import qr_lines
 
     home = opened.home
     code = home.pairing.invite("measure")

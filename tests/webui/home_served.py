@@ -16,8 +16,8 @@ from fitcheck.store import Store
 from tests.webui import lent
 from webui.at_home.opening import open_at_home
 from webui.config import Config
-from webui.home.home import Home
 from webui.listening import listen
+from webui.pairing.home import Home
 from webui.server import Server
 
 ADDRESS = "127.0.0.2"

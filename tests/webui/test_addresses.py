@@ -12,8 +12,8 @@ from fitcheck.records.faults import FitcheckError
 from tests.webui.home_served import NETWORKS
 from webui.at_home import addresses
 from webui.at_home.opening import open_at_home
-from webui.home.home import host_line
 from webui.listening import CannotListen, listening
+from webui.pairing.home import host_line
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,8 @@ from html.parser import HTMLParser
 
 import pytest
 
-from webui.home.home import AT_HOME, PAIR, Home
 from webui.pages.offered import offered
+from webui.pairing.home import AT_HOME, PAIR, Home
 from webui.rights import may
 
 HOME = Home("192.168.1.20", 8674)
@@ -41,7 +41,7 @@ def measuring(client, store):
     """Asks as a phone that was paired to measure."""
     from datetime import date
 
-    from webui.home.home import digest_of
+    from webui.pairing.home import digest_of
 
     store.add_device(digest_of("s" * 43), "phone", "measure", date.today())
     client.set_cookie("device", "s" * 43, domain=HOME.address)

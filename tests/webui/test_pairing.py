@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from webui.home.home import Home, session_of
-from webui.home.pairing import ALPHABET, LASTS_SECONDS, Pairing, TooMany
-from webui.home.qr import qr_lines, qr_svg
+from webui.pairing.codes import ALPHABET, LASTS_SECONDS, Pairing, TooMany
+from webui.pairing.home import Home, session_of
+from webui.pairing.qr import qr_lines, qr_svg
 
 
 class Clock:
@@ -39,7 +39,7 @@ def test_a_code_is_eight_of_thirty_two_characters_and_another_each_time(pairing)
 @pytest.mark.parametrize("typed", ["{0}", " {1} ", "{2}", "{3}"])
 def test_a_code_is_read_as_people_type_it(pairing, monkeypatch, typed):
     letters = iter("K0Q12MVX")
-    monkeypatch.setattr("webui.home.pairing.secrets.choice", lambda _: next(letters))
+    monkeypatch.setattr("webui.pairing.codes.secrets.choice", lambda _: next(letters))
     code = pairing.invite("measure")
     ways = (str(code), code.text.lower(), "kOqI 2muX", "KoQl2MVX")
     assert pairing.use(typed.format(*ways), "192.168.1.9") == code

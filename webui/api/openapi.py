@@ -13,7 +13,7 @@ from webui.api.examples import Example
 from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import DIGEST, KEY, components, ref
 from webui.config import PORT
-from webui.home.home import COOKIE
+from webui.pairing.home import COOKIE
 
 _PATH = {
     "key": (KEY, "key of the record"),

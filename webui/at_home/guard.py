@@ -20,10 +20,10 @@ from webui.api.operations import PREFIX
 from webui.api.problems import problem
 from webui.at_home.pair_page import pair_page
 from webui.config import UNPAIRED_BODY
-from webui.home.home import COOKIE, PAIR, Home, digest_of, session_of
-from webui.home.pairing import TooMany
 from webui.pages.not_here import not_here
 from webui.pages.notices import local
+from webui.pairing.codes import TooMany
+from webui.pairing.home import COOKIE, PAIR, Home, digest_of, session_of
 from webui.rights import may
 from webui.service import service
 

@@ -13,8 +13,8 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.store import Store
 from webui.at_home.addresses import HOME, Networks, home_address, usual_address
 from webui.config import PORT
-from webui.home.home import Home, host_line
 from webui.listening import CannotListen, listening
+from webui.pairing.home import Home, host_line
 
 _NAME = re.compile(r"(?!localhost$)[a-z]([a-z0-9-]*[a-z0-9])?(\.[a-z]([a-z0-9-]*[a-z0-9])?)*")
 

@@ -11,10 +11,10 @@ from markupsafe import Markup
 
 from fitcheck.store.devices import Right
 from fitcheck.words import home as say
-from webui.home.home import Home
-from webui.home.pairing import Code
-from webui.home.qr import qr_svg
 from webui.pages import ground, views
+from webui.pairing.codes import Code
+from webui.pairing.home import Home
+from webui.pairing.qr import qr_svg
 from webui.rights import HERE
 from webui.service import service
 

@@ -15,7 +15,7 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RequestRedirect
 
 from fitcheck.store.devices import Right
-from webui.home.home import PAIR
+from webui.pairing.home import PAIR
 from webui.rights import may
 
 BUTTONS = {"btn", "small"}

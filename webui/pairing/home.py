@@ -6,7 +6,7 @@ import hashlib
 import re
 from dataclasses import dataclass, field
 
-from webui.home.pairing import Code, Pairing
+from webui.pairing.codes import Code, Pairing
 
 AT_HOME = "fitcheck.at_home"
 """Where the environment of a request has the `Home` whose socket accepted it; nothing that is sent can put it there."""
