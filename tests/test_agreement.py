@@ -23,9 +23,9 @@ from urllib.parse import urlencode
 
 import pytest
 
-from fitcheck.advice.to_come.band_plans import BAND_KIND
 from fitcheck.cli import main
 from fitcheck.records.files import open_household
+from fitcheck.records.makes import BAND_KIND
 from fitcheck.records.questions import questions
 from fitcheck.store import Store
 from tests.commands_once import worked_out_once

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import secrets
+from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
-from fitcheck.records.makes import Make
+from fitcheck.records.households import by_key
+from fitcheck.records.makes import BAND_KIND, Make
 from fitcheck.records.sheet_kinds import SheetKind
 from fitcheck.reports.shown_sheet import ShownSheet, begun_of, newly_begun, sheet_by_counts, shown_sheet
 from fitcheck.reports.the_rest import TheRest
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
+from fitcheck.store.together import Together
 from webui.service import Service
+from webui.weighing import band_taken_off
 
 
 class SheetChanged(FitcheckError):  # noqa: N818 - it names what is the matter
@@ -66,26 +72,58 @@ def begin_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Sto
             continue
 
 
-def end_sheet(service: Service, key: str, kind: SheetKind, sheet: str) -> Stored:
-    """End the begun sheet of a band that is on, and return the make; its ticks stay.
+@dataclass(frozen=True, slots=True)
+class SheetOff:
+    """A make whose sheet was ended.
 
-    sheet  id of the sheet that was shown
+    stored    the make, as that left it
+    together  the make with its yarn, where a band took some off a lot: one change
+    left      of that lot [g];  lot: its name
+    """
 
-    Raises SheetChanged where another one is begun now, or none, NotFound.
+    stored: Stored
+    together: Together | None = None
+    left: float | None = None
+    lot: str = ""
+
+
+def end_sheet(service: Service, key: str, sheet: str) -> SheetOff:
+    """End a begun sheet, such as that of a band that is on; its ticks stay, and what a band took is off its lot.
+
+    sheet  id of the sheet
+
+    Raises SheetChanged where it is ended already, or there is none, NotFound.
     """
     store = service.store
     while True:
         stored = store.get("makes", key)
         make, document = stored.record, stored.doc
         assert isinstance(make, Make)
-        begun = begun_of(make, kind)
-        if begun is None or begun.id != sheet:
+        begun = by_key(make.sheets, sheet)
+        if begun is None or begun.ended:
             raise SheetChanged
         ended = [{**written, "ended": True} if written["id"] == sheet else written for written in document["sheets"]]
+        document["sheets"] = ended
         try:
-            return store.put("makes", key, {**document, "sheets": ended}, stored.revision)
+            return _put_with_its_yarn(service, stored, document, begun.piece)
         except StaleWrite:
             continue
+
+
+def _put_with_its_yarn(service: Service, stored: Stored, document: dict[str, Any], kind: SheetKind) -> SheetOff:
+    """Write a make whose sheet was ended; of a band with what is left of the yarn. Raises StaleWrite."""
+    store, make = service.store, stored.record
+    assert isinstance(make, Make)
+    edge = next((edge for edge, band in BAND_KIND.items() if band == kind), None)
+    yarn = store.get("yarns", make.yarn) if edge is not None and make.yarn else None
+    off = band_taken_off(rest_of_make(service, make.id)[0].answer, yarn.record, edge) if yarn and edge else None
+    if yarn is None or off is None:
+        return SheetOff(store.put("makes", make.id, document, stored.revision))
+    (at, left), cone, form = off, yarn.doc, secrets.token_urlsafe(12)
+    cone["lots"][at]["grams"] = left
+    other = ("yarns", yarn.key, cone, yarn.revision)
+    done = store.put_with("makes", make.id, document, stored.revision, form, other=other)
+    return SheetOff(done, store.together(form, done.at), left, yarn.record.lots[at].lot)
 
 
 def keep_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Stored:

@@ -6,7 +6,7 @@ from fitcheck.advice.to_come.making_up import armhole_line
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, stage_to_weigh
 from fitcheck.estimates.yarn import Weighed, grams_if_far
-from fitcheck.records.makes import Make
+from fitcheck.records.makes import BandEdge, Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.yarns import Yarn
 from fitcheck.reports.the_rest import RestAnswer, TheRest
@@ -165,7 +165,17 @@ def taken_off(draft: Draft, make: Make, answer: RestAnswer, yarn: Yarn) -> tuple
     grams = as_number(draft.text(f"{WEIGHT}{_key(coming)}"), BEHIND["g"]) if coming is not None else ""
     if coming is None or not isinstance(grams, (int, float)) or not yarn.lots:
         return None
-    given = lot_of(make, answer, coming.kind)
+    return _less(yarn, lot_of(make, answer, coming.kind), grams)
+
+
+def band_taken_off(answer: RestAnswer, yarn: Yarn, edge: BandEdge) -> tuple[int, float] | None:
+    """As `taken_off`, of a band that is on: nobody weighs it, so by its stitches. None where they are not counted."""
+    bands = answer.yarn.bands if isinstance(answer.yarn, YarnLeft) and yarn.lots else ()
+    return next((_less(yarn, "", band.grams) for band in bands if band.edge == edge), None)
+
+
+def _less(yarn: Yarn, given: str, grams: float) -> tuple[int, float]:
+    """A lot, from 0, and what is left of it without so many grams."""
     at = next((at for at, lot in enumerate(yarn.lots) if given and lot.lot == given), None)
     if at is None:
         at = max(range(len(yarn.lots)), key=lambda number: yarn.lots[number].grams)

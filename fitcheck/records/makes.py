@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
+from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
@@ -16,12 +18,17 @@ from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import HALF_FRONTS, SLEEVES, Meant, PieceKind, SeamEdge
 from fitcheck.records.readings import Moment
 from fitcheck.records.shaping import EdgeShaping, ShapedEdge
+from fitcheck.records.sheet_kinds import BandKind
 from fitcheck.records.stages import PieceStage
 from fitcheck.records.swatches import Knitted
 
 SeamKind = Literal["mattress", "half_stitch", "linked", "overlap", "none"]
 BandEdge = Literal["hem", "cuff", "neck", "front"]
 BandHow = Literal["knitted_on", "added_later", "turned"]
+BAND_KIND: Mapping[BandEdge, BandKind] = MappingProxyType(
+    {"neck": "neck_band", "front": "front_band", "hem": "hem_band", "cuff": "cuff_band"}
+)
+"""By which name the sheet of a band at an edge goes."""
 Count = Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)]
 
 
@@ -330,6 +337,12 @@ class Make(Record):
         """The advised counts that are the planned ones now; of each count the latest."""
         latest = {(taken.piece, taken.point): taken for taken in self.taken}
         return [taken for taken in latest.values() if self.planned.get(taken.piece, {}).get(taken.point) == taken.count]
+
+    @property
+    def bands_on(self) -> frozenset[BandEdge]:
+        """The edges whose bands are knitted: the latest sheet of each is ended."""
+        latest = {sheet.piece: sheet for sheet in self.sheets}
+        return frozenset(edge for edge, kind in BAND_KIND.items() if kind in latest and latest[kind].ended)
 
     @property
     def standing(self) -> list[Piece]:

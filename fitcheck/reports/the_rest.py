@@ -12,7 +12,7 @@ from typing import Any, Literal, TypeGuard
 
 from fitcheck.advice.rest.demands import Unmet
 from fitcheck.advice.rest.still_to_knit import Rest
-from fitcheck.advice.to_come.band_plans import BAND_KIND, sheet_of_band
+from fitcheck.advice.to_come.band_plans import sheet_of_band
 from fitcheck.advice.to_come.making_up import ArmholeSaid, armholes_said, made_up
 from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
@@ -28,6 +28,7 @@ from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import MOST_NEEDLES
+from fitcheck.records.makes import BAND_KIND
 from fitcheck.records.points import PieceKind
 from fitcheck.records.sheet_kinds import BAND_KINDS, BandKind, SheetKind
 from fitcheck.reports.choose import chosen

@@ -28,10 +28,6 @@ class SideSaid:
     button: str
 
 
-BAND_ENDED = "Ended: that band is on. Its sheet by your counts is there anew."
-"""Said once after the sheet of a band was ended."""
-
-
 @dataclass(frozen=True, slots=True)
 class BandSaid:
     """A band that is begun: its name, how far it is, and the words on the button that ends its sheet.

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.to_come.band_plans import BAND_KIND
 from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.pick_up import PickUp
 from fitcheck.knitting.spacing import gap_lines
-from fitcheck.records.makes import BandEdge
+from fitcheck.records.makes import BAND_KIND, BandEdge
 from fitcheck.records.sheet_kinds import BandKind, RunKey
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
@@ -109,7 +108,7 @@ def pick_said(band: BandUp, tape: Tape) -> PickSaid:
     return PickSaid(
         band.edge,
         title,
-        f"Picking up {_ONE[band.edge]}: {stitches}",
+        f"{capital(_ONE[band.edge])} is on: {stitches}" if band.on else f"Picking up {_ONE[band.edge]}: {stitches}",
         runs,
         _note(band, picked.less, tape),
         _EDGES[band.edge],

@@ -6,11 +6,11 @@ import itertools
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from fitcheck.advice.to_come.band_plans import BAND_KIND
 from fitcheck.advice.to_come.picked_up import PickedRun
 from fitcheck.knitting.lines import Head, Note, Repeat, Sheet, SheetLine
 from fitcheck.knitting.needles import Span, needle_name
 from fitcheck.knitting.pick_up import PickUp
+from fitcheck.records.makes import BAND_KIND
 from fitcheck.records.sheet_kinds import BAND_KINDS
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, few, listed, spaced

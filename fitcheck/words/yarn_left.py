@@ -292,6 +292,12 @@ def left_of_the_lot(lot: str, grams: float) -> str:
     return f"It is taken off {name}: {grams:g} g are left. Weigh that too, to be sure."
 
 
+def band_ended(lot: str, left: float | None) -> str:
+    """Said once after the sheet of a band was ended; left: of the lot that it is off [g], None where none is known."""
+    told = "Ended: that band is on."
+    return told if left is None else f"{told} {left_of_the_lot(lot, left)}"
+
+
 def on_hand(before: YarnLeft | CannotSay, after: YarnLeft | CannotSay) -> str:
     """Said once after what is on hand was typed."""
     return f"What is on hand is kept with the yarn. {_was_and_is(before, after)}".strip()

@@ -121,3 +121,21 @@ def test_the_figure_is_what_the_counter_shows_before_the_act_and_the_act_says_wh
 @pytest.mark.parametrize("path", ["/makes/grey_pullover/sheets/hat/machine", "/makes/no_such/sheets/front/machine"])
 def test_what_is_not_there_is_not_found(client, path):
     assert client.get(path).status_code == 404
+
+
+def test_a_begun_sheet_is_ended_over_the_api_once_and_the_yarn_of_a_band_is_off_its_lot(client, store):
+    digest = re.search(r'"digest" value="([0-9a-f]{64})"', text(client, "/makes/grey_pullover/sheets/neck_band")[0])[1]
+    client.post("/makes/grey_pullover/sheets/neck_band/begin", data={"digest": digest})
+    band = f"{API}/makes/grey_pullover/sheets/neck-band-1"
+    yarn = client.get(f"{API}/makes/grey_pullover/yarn").get_json()["answer"]
+    for _ in range(2):
+        answer = client.post(f"{band}/end")
+        assert (answer.status_code, answer.get_json()["ended"]) == (200, True)
+    assert client.get(f"{band}/progress").get_json()["ended"] is True
+    after = client.get(f"{API}/makes/grey_pullover/yarn").get_json()["answer"]
+    took = yarn["bands"][0]["grams"]
+    assert after["bands"] == []
+    assert after["need"] == pytest.approx(yarn["need"] - took)
+    assert after["hand"] == pytest.approx(yarn["hand"] - took, abs=0.05)
+    assert client.put(f"{band}/taps/phone-00000001", json=TAP).status_code == 409
+    assert client.post(f"{API}/makes/grey_pullover/sheets/neck-band-7/end").status_code == 404

@@ -288,10 +288,24 @@ def test_a_begun_band_is_listed_and_its_sheet_is_ended_once_it_is_on(client, sto
     assert "Bands on the machine Neck band Begun. At the machine Sheet" in text(page)
     assert f'href="{sheet}/machine"' in page
     action, fields = form_of(page, "The neck band is on: end its sheet")
-    client.post(action, data=fields)
+    page = page_of(client, client.post(action, data=fields).headers["Location"])
+    assert "Ended: that band is on. It is taken off lot A: 1244.1 g are left." in text(page)
     (begun,) = make_of(store, "grey_pullover").sheets
     assert begun.ended
     assert "Bands on the machine" not in text(page_of(client, f"{GREY}/rest"))
     client.post(action, data=fields)
     assert "The sheet has changed since this one was shown." in page_of(client, f"{GREY}/rest")
-    assert client.post(action, data={"piece": "front"}).status_code == 400
+
+
+def test_ending_the_sheet_of_a_band_is_taken_back_with_its_yarn_as_one_change(client, store):
+    sheet = f"{GREY}/sheets/neck_band"
+    digest = re.search(r'name="digest" value="([0-9a-f]{64})"', page_of(client, sheet))[1]
+    client.post(f"{sheet}/begin", data={"digest": digest})
+    hand = store.get("yarns", "grey_wool_in_oil").doc["lots"]
+    page = press(client, page_of(client, f"{GREY}/rest"), "The neck band is on: end its sheet")
+    assert store.get("yarns", "grey_wool_in_oil").doc["lots"] != hand
+    form = next(form for form in re.findall(r"<form.*?</form>", page, re.S) if "undo" in form)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+    client.post(re.search(r'action="([^"]*)"', form)[1], data=fields)
+    assert store.get("yarns", "grey_wool_in_oil").doc["lots"] == hand
+    assert [begun.ended for begun in make_of(store, "grey_pullover").sheets] == [False]

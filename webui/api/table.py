@@ -404,6 +404,18 @@ def _sheets() -> Iterable[Operation]:
         right="measure",
         examples=examples,
     )
+    yield Operation(
+        "end_sheet",
+        "sheets",
+        "POST",
+        f"{at}/end",
+        "End a begun sheet, such as that of a band that is on: its ticks stay, no tap is taken any more, and what the "
+        "band took is off its lot by the same change. Sent twice it is ended once.",
+        tapped.end,
+        ref("Progress"),
+        problems=(404,),
+        examples=examples,
+    )
 
 
 def _household() -> Iterable[Operation]:

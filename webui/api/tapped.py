@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from typing import Any
 
 from flask import Response
@@ -17,6 +18,7 @@ from fitcheck.records.refusals import refusals, shown
 from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.store.faults import SheetNotFound, TapBeyondSheet
 from webui.api.calls import Call, data, refuse
+from webui.beginning import SheetChanged, end_sheet
 from webui.service import service
 
 
@@ -27,6 +29,13 @@ def add(call: Call) -> Response:
         service().store.add_tap(call.path["key"], call.path["sheet"], _tap(call.path["id"], body))
     except TapBeyondSheet:
         refuse("line", shown(body["line"]), f"A line of the sheet, 0 to {_progress(call).lines - 1}.")
+    return data(_written(_progress(call)))
+
+
+def end(call: Call) -> Response:
+    """End a begun sheet; one that is ended already stays so."""
+    with suppress(SheetChanged):
+        end_sheet(service(), call.path["key"], call.path["sheet"])
     return data(_written(_progress(call)))
 
 

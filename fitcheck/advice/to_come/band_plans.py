@@ -15,15 +15,8 @@ from fitcheck.knitting.band import BandPart, band_sheet, plan_band
 from fitcheck.knitting.lines import Note, Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.sheet import head_of
-from fitcheck.records.makes import BandEdge
-from fitcheck.records.sheet_kinds import BandKind
+from fitcheck.records.makes import BAND_KIND
 
-BAND_KIND: dict[BandEdge, BandKind] = {
-    "neck": "neck_band",
-    "front": "front_band",
-    "hem": "hem_band",
-    "cuff": "cuff_band",
-}
 ONLY = "body"
 """Part of a band that is knitted at once; any other has a name of its own."""
 _ORDER = ("first", "second")

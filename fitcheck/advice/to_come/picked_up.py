@@ -83,6 +83,7 @@ class BandUp:
     stitch    its stitch and row, washed and blocked
     assumed   whether they are a share of the plain fabric's, for no rib was swatched
     picked    its stitches, or why they cannot be said
+    on        it is knitted already: its sheet was ended
     """
 
     edge: BandEdge
@@ -92,6 +93,7 @@ class BandUp:
     stitch: BandStitch
     assumed: bool
     picked: PickedUp | CannotSay
+    on: bool = False
 
 
 def bands_up(
@@ -122,7 +124,7 @@ def _band(edges: _Edges, band: BandToCome, plain: Fabric, bed: int | None) -> Ba
         picked: PickedUp | CannotSay = _on_the_bed(_PICKED[band.edge](edges, stitch), band.edge, bed)
     except _Unknown as unknown:
         picked = unknown.why
-    return BandUp(band.edge, times, band.depth_mm, rows, stitch, assumed, picked)
+    return BandUp(band.edge, times, band.depth_mm, rows, stitch, assumed, picked, band.edge in edges.make.bands_on)
 
 
 def _on_the_bed(picked: PickedUp, edge: BandEdge, bed: int | None) -> PickedUp:

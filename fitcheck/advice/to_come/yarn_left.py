@@ -143,7 +143,7 @@ class YarnLeft:
     yarn        its name
     per_stitch  what a stitch weighs
     pieces      every piece, knitted ones too
-    bands       those that are picked up and can be counted
+    bands       those still to knit that are picked up and can be counted
     need        grams still needed, with seams, tails and bands;  extra: those alone [g]
     hand        on hand, of all lots [g]; None where nobody said it
     lasts       chance that it does; None without
@@ -306,7 +306,7 @@ def _weighing(piece: _Loops, fit: GramsPerStitch, weighed: Mapping[str, float]) 
 
 
 def _banded(bands: Sequence[BandUp], fit: GramsPerStitch) -> tuple[BandYarn, ...]:
-    counted = ((band.edge, band_loops(band)) for band in bands)
+    counted = ((band.edge, band_loops(band)) for band in bands if not band.on)
     return tuple(BandYarn(edge, loops, fit.grams * loops) for edge, loops in counted if loops)
 
 
@@ -342,7 +342,8 @@ class _Work:
             return max(EXTRA_SHARE * knitted, counted)
         sewn = [seam.join for seam in self.seams if isinstance(seam.join, Join)]
         metres = TAILS * TAIL_M + SEAM_YARN * 2 * math.fsum(join.edge.mm for join in sewn) / 1000
-        if not self.bands and any(band.how == "added_later" for band in self.make.bands):
+        coming = (band for band in self.make.bands if band.edge not in self.make.bands_on)
+        if not self.bands and any(band.how == "added_later" for band in coming):
             counted = BANDS_SHARE * knitted
         return metres * self.thread.tex * self.thread.strands / 1000 + counted
 

@@ -10,15 +10,18 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.rest.bands import BandStitch
-from fitcheck.advice.to_come.band_plans import BAND_KIND, band_loops, band_plan, sheet_of_band
+from fitcheck.advice.to_come.band_plans import band_loops, band_plan, sheet_of_band
 from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp, bands_up
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.replay import replay
 from fitcheck.records.begun_sheets import BegunSheet
-from fitcheck.records.makes import Make
+from fitcheck.records.makes import BAND_KIND, Make
 from fitcheck.reports.shown_sheet import newly_begun, shown_sheet
+from fitcheck.reports.the_rest import TheRest
 from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.figures import Tape
+from fitcheck.words.picked_up import pick_said
 from tests.advice.to_come.test_picked_up import bands, demo, picked, rest, with_rib
 from tests.advice.to_come.test_the_rest import MAKES, with_make
 
@@ -165,6 +168,29 @@ def test_a_begun_band_keeps_its_lines_and_says_that_it_is_older() -> None:
     later = shown_sheet(with_make("grey_pullover", bands=deeper), begun, "neck_band")
     assert not isinstance(later, CannotSay)
     assert (later.older, later.sheet.lines) == (True, shown.sheet.lines)
+
+
+def test_a_band_whose_sheet_was_ended_is_on_and_takes_no_more_yarn_until_it_is_begun_anew() -> None:
+    told, make = rest("grey_cardigan"), make_of("grey_cardigan")
+    shown = shown_sheet(told, make, "front_band")
+    assert not isinstance(shown, CannotSay)
+    ended = {**newly_begun(shown, told, make, AT), "ended": True}
+    again = {**ended, "id": "front-band-2", "number": 2, "ended": False}
+
+    def after(*sheets: dict[str, Any]) -> TheRest:
+        records = [BegunSheet.model_validate_json(json.dumps(sheet)) for sheet in sheets]
+        return with_make("grey_cardigan", sheets=records)
+
+    on, begun_anew = after(ended), after(ended, again)
+    yarn, before = on.answer.yarn, told.answer.yarn
+    assert not isinstance(yarn, CannotSay)
+    assert not isinstance(before, CannotSay)
+    assert {band.edge: band.on for band in on.answer.bands} == {"neck": False, "front": True}
+    assert [band.edge for band in yarn.bands] == ["neck"]
+    assert yarn.need == pytest.approx(before.need - before.bands[1].grams)
+    assert begun_anew.answer.yarn == before
+    assert not any(band.on for band in begun_anew.answer.bands)
+    assert pick_said(on.answer.bands[1], Tape("cm", ".")).head == "Each front band is on: 149 stitches"
 
 
 def test_a_run_that_nobody_counted_is_noted_without_groups() -> None:

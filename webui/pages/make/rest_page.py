@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
 
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
@@ -15,7 +14,6 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import KINDS, PieceKind
-from fitcheck.records.sheet_kinds import BAND_KINDS, SheetKind
 from fitcheck.reports.on_the_needles import all_on_the_needles, bands_begun, in_hand
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
 from fitcheck.reports.shapes import Report
@@ -23,10 +21,10 @@ from fitcheck.reports.the_rest import RestAnswer, TheRest
 from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
 from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
-from fitcheck.words.on_the_needles import BAND_ENDED, KEPT, TAKEN, BandSaid, NeedlesSaid, band_said, needles_said
+from fitcheck.words.on_the_needles import KEPT, TAKEN, BandSaid, NeedlesSaid, band_said, needles_said
 from fitcheck.words.seams import seams_said
 from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, counts_button, rest_said, sheet_button
-from fitcheck.words.yarn_left import yarn_said
+from fitcheck.words.yarn_left import band_ended, yarn_said
 from webui.beginning import SheetChanged, begin_sheet, end_sheet, keep_sheet, rest_of_make, sheet_shown
 from webui.lifting import WaysChanged, ask_again, take_way
 from webui.pages import ground, notices, views
@@ -36,8 +34,6 @@ from webui.pages.make.path import Tick, path_of
 from webui.service import Service, service
 
 pages = Blueprint("rest_page", __name__)
-
-Kind = TypeVar("Kind", bound=SheetKind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,27 +174,31 @@ def _counted(record: Make, report: Report, answer: RestAnswer) -> tuple[str, str
 @pages.post("/makes/<key>/rest/end-band")
 def end_band(key: str) -> Response:
     """End the sheet of a band that is on."""
-    return _of_sheet(key, BAND_KINDS, end_sheet, BAND_ENDED)
+    make_of(key)
+    at = f"/makes/{key}/rest"
+    try:
+        off = end_sheet(service(), key, request.form.get("sheet", ""))
+        return notices.go(at, band_ended(off.lot, off.left), off.stored, together=off.together)
+    except SheetChanged as changed:
+        return notices.go(at, str(changed))
 
 
 @pages.post("/makes/<key>/rest/keep")
 def keep(key: str) -> Response:
     """Go on from the sheet on the needles."""
-    return _of_sheet(key, KINDS, keep_sheet, KEPT)
+    return _of_sheet(key, keep_sheet, KEPT)
 
 
 @pages.post("/makes/<key>/rest/knit")
 def knit(key: str) -> Response:
     """Begin the sheet by the newer counts; the one on the needles is ended and keeps its ticks."""
-    return _of_sheet(key, KINDS, begin_sheet, TAKEN)
+    return _of_sheet(key, begin_sheet, TAKEN)
 
 
-def _of_sheet(
-    key: str, kinds: Sequence[Kind], change: Callable[[Service, str, Kind, str], Stored], said: str
-) -> Response:
-    """Change what became of the sheet that was shown, of a piece or band of these kinds, and show what comes of it."""
+def _of_sheet(key: str, change: Callable[[Service, str, PieceKind, str], Stored], said: str) -> Response:
+    """Change what became of the sheet that was shown, and show what comes of it."""
     make_of(key)
-    kind = next((kind for kind in kinds if kind == request.form.get("piece")), None)
+    kind = next((kind for kind in KINDS if kind == request.form.get("piece")), None)
     if kind is None:
         abort(400, NO_SUCH_WAY)
     at = f"/makes/{key}/rest"
