@@ -410,16 +410,23 @@ def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
 
 
 def _as_if_answered(told: Steps, piece: Piece, doubt: Doubt) -> Steps | None:
-    """The steps as if what is doubted were as the tape has it; None where that settles nothing."""
-    read = next((read for read in told.points if read.key == doubt.about), None)
-    marked = as_answered(piece, doubt, read)
-    if marked is None:
-        return None
-    counted = _as_if(told, piece, marked)
-    if isinstance(counted.decided, CannotSay) or counted.judged is None:
-        return None
-    still = doubt_of(explained(marked, counted.points, counted.judged, carried=counted.carried))
-    return None if still is not None else counted
+    """The steps as if what is doubted, and what is asked after it, were as the tape has it; None where none settles it.
+
+    What was answered is asked no more, so this ends: each round answers one point, or the dial.
+    """
+    for _ in range(len(told.points) + 1):
+        read = next((read for read in told.points if read.key == doubt.about), None)
+        marked = as_answered(piece, doubt, read)
+        if marked is None:
+            return None
+        told, piece = _as_if(told, piece, marked), marked
+        if isinstance(told.decided, CannotSay) or told.judged is None:
+            return None
+        still = doubt_of(explained(piece, told.points, told.judged, carried=told.carried))
+        if still is None:
+            return told
+        doubt = still
+    return None
 
 
 def _if_answered(told: Steps, piece: Piece) -> Steps:

@@ -6,7 +6,7 @@ from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.reports.shapes import DirectionReport, EaseReport, GaugeReport, Head, Report
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import CM, Tape, chance_words
-from fitcheck.words.names import piece_name, point_name, stage_name
+from fitcheck.words.names import direction_of, piece_name, point_name, stage_name
 from fitcheck.words.phrases import capital, counted_words, listed, measure_word, spaced
 from fitcheck.words.points import point_of
 
@@ -20,13 +20,23 @@ _EASE = {
 
 
 def explanation_sentences(report: Report, tape: Tape = CM) -> tuple[str, ...]:
-    """What explains the differences, a sentence or two per direction; the doubted direction first."""
+    """What explains the differences, a sentence or two per direction; the one asked about, or doubted, first."""
     if isinstance(report.explanation, CannotSay):
         return (cannot_say_sentence(report.explanation),)
-    lead = report.explanation.direction
+    lead = _asked_direction(report) or report.explanation.direction
     directions = sorted(report.explanation.directions, key=lambda direction: direction.direction != lead)
     told = tuple(dict.fromkeys(_explained(report, direction, tape) for direction in directions))
     return told or ("Cannot say what explains it: no counts were given.",)
+
+
+def _asked_direction(report: Report) -> str | None:
+    """The direction in which a count is asked for, where its counts and lengths do not go together."""
+    advice = report.recommendation
+    if isinstance(advice, CannotSay) or advice.reason != "miscount" or not advice.about:
+        return None
+    asked = direction_of(advice.about)
+    odd = (told.direction for told in _directions(report) if told.code not in ("one_gauge", "cannot_say"))
+    return asked if asked in odd else None
 
 
 def _no_miscount(report: Report) -> str:

@@ -223,6 +223,16 @@ MAKES = [
         holds={"one gauge": lambda told: told.explained["across"][0] == "one_gauge"},
     ),
     Worked(
+        "larger_above_the_underarm",
+        "model 5, two gauges; what is asked is told why",
+        "5 % wide and 6 % long above the underarm: the stitches at the chest are asked for because of the widths",
+        back_with(zones={"armhole_depth": 1.06, "shoulder_width": 1.05, "neck_width": 1.05}, swatches=[swatch()]),
+        first=("count",),
+        about=("chest",),
+        then=("rip_back",),
+        holds={"the widths are the reason": lambda told: told.tells("counting is quick. From above the chest on the")},
+    ),
+    Worked(
         "pulled_a_little",
         "model 5, a gate only from 3 % on",
         "1.5 % narrow and 1.5 % long against the swatch: within what fabric does, and no gate",

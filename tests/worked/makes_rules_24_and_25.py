@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from tests.worked.makes_model_6 import done
-from tests.worked.told import Told
 from tests.worked.truth import BODY, FRONT, PLAIN, SLEEVE, STITCH, Raw, body, counted, household, lengths, piece, swatch
 from tests.worked.worked import Worked
 
@@ -24,11 +21,6 @@ def to_begin(shoulder: int = 88, wanted: dict[str, float] | None = None, **make:
     both = {"shoulder_width": shoulder}
     planned = {"back": {**BODY, **both}, "front": {**FRONT, **both}}
     return household(numbers=body({**PLAIN, **(wanted or {})}), planned=planned, swatches=[swatch()], **make)
-
-
-def says(sentence: str) -> Callable[[Told], bool]:
-    """Whether the whole answer has a sentence, wherever its lines are broken."""
-    return lambda told: sentence in " ".join(told.text.split())
 
 
 MAKES = [
@@ -118,7 +110,9 @@ MAKES = [
         first=("carry_on",),
         keeps=True,
         holds={
-            "the report says so": says("The front’s chest: 112 is no whole number of repeats of 10; 110 and 120 are.")
+            "the report says so": lambda told: told.tells(
+                "The front’s chest: 112 is no whole number of repeats of 10; 110 and 120 are."
+            )
         },
     ),
     Worked(

@@ -140,6 +140,10 @@ class Told:
         """All that a command prints."""
         return printed(self.report)
 
+    def tells(self, sentence: str) -> bool:
+        """Whether the whole answer has a sentence, wherever its lines are broken."""
+        return sentence in " ".join(self.text.split())
+
 
 def across(key: str) -> bool:
     return POINTS[key].direction == "across"
