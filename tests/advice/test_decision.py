@@ -501,6 +501,26 @@ def test_with_nine_in_ten_the_headline_is_the_plan_and_the_round_an_offer(off, h
     assert next(one for one in found.actions if one.code == "measure_again").impossible is None
 
 
+@pytest.mark.parametrize(
+    ("state", "measure", "headline"),
+    [
+        (back({"chest": -12.0}, u=3.0), 0.03, False),  # .115 is saved, .16 were a headline
+        (back({"chest": -12.0}, u=3.0), 0.005, True),  # .11
+        (back({"chest": -12.0}, u=6.0), 0.03, True),  # .92 is saved
+        (only(back({"shoulder_width": -19.0}, u=2.0), "shoulder_width"), 0.03, True),  # .13, but it may be ripped back
+    ],
+    ids=["saves_less", "saves_more_than_a_cheap_round", "saves_more", "the_piece_hangs_on_it"],
+)
+def test_a_round_for_a_kept_piece_is_the_headline_where_it_saves_more_than_counts_as_alike(state, measure, headline):
+    """Half of what knowing all would save, less the round, must be more than .05 (model 6.5); else it is an offer."""
+    found = recommend(state, Costs().model_copy(update={"measure": measure}))
+    assert found.then.code == "other_counts"
+    assert found.then.chance is not None
+    assert found.then.chance < 0.9
+    assert found.round
+    assert (found.action.code == "measure_again") == headline
+
+
 def test_what_the_tape_cannot_tell_from_nothing_is_no_reason_to_knit_again():
     found = recommend(back({"shoulder_width": 3.0}, u=25.0, looks=3))
     assert found.action.code not in ("knit_again", "rip_back")

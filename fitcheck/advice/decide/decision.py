@@ -25,7 +25,7 @@ from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.gates import Gate, first_gate
 from fitcheck.advice.decide.knitting_again import NewPiece, beside_the_new_piece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
-from fitcheck.advice.decide.measuring import Knower, Knowing, Outcome, apart, chosen
+from fitcheck.advice.decide.measuring import CLOSE_ENOUGH, Knower, Knowing, Outcome, apart, chosen
 from fitcheck.advice.decide.sewing import inside, inside_by_spread, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, here, in_stitches, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
@@ -52,13 +52,9 @@ DEFAULT_COSTS = Costs()
 """Costs of the acts; editable in every make."""
 
 WORTH_MEASURING = 2.0
-"""More tape is advised where it saves more than this many times what it costs."""
+"""Knowing all must save this many times what a round costs, which tells about half of it."""
 SURE_ENOUGH = 0.9
 """With this chance of a plan that keeps the piece a round is an offer and no headline [1]."""
-LIKELY_ENOUGH = 0.75
-"""The same where the piece is kept whatever is true, and only counts of the rest hang on it [1] (assumed)."""
-WORTH_WAITING = 0.15
-"""Of a piece that is kept whatever is true, a round that saves no more is an offer too [a back's work] (assumed)."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
 ROUND_LAYINGS = 3
@@ -176,8 +172,9 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
         about = max(settling, key=lambda key: weight[key])
         kept = deed == "carry_on" and not known.deeds_differ
         unmakes = then.code in ("rip_back", "knit_again")
-        pays = not kept or known.worth > WORTH_WAITING
-        if unmakes or then.chance is None or (pays and then.chance < (LIKELY_ENOUGH if kept else SURE_ENOUGH)):
+        # Beside a piece that is kept a round is one deed more: by less than CLOSE_ENOUGH, less work wins.
+        pays = not kept or known.worth > WORTH_MEASURING * (costs.measure + CLOSE_ENOUGH)
+        if unmakes or then.chance is None or (pays and then.chance < SURE_ENOUGH):
             action, reason = measure, "worth_measuring"
     else:
         measure = Action("measure_again", costs.measure, impossible=_why_no_tape(known, state, costs))
